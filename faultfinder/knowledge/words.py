@@ -1,0 +1,35 @@
+"""Numbers behind the words of a rule file: one table each, with their source.
+
+The words of strength follow the means that people give for such words in the survey literature
+(F. Mosteller and C. Youtz, "Quantifying Probabilistic Expressions", Statistical Science 5(1), 1990;
+values from memory, rounded; unverified). `always` is 0.98 and `never` 0.01, so that one wrong answer never
+removes a true cause for good: 0 and 1 may only be written as numbers, and the checker warns of them.
+`how_common` and part costs are chosen by us as an even ladder of about a factor two to three.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+from faultfinder.knowledge.model import Kind
+
+STRENGTH = MappingProxyType(
+    {"always": 0.98, "usually": 0.80, "often": 0.60, "sometimes": 0.30, "rarely": 0.07, "never": 0.01}
+)
+HOW_COMMON = MappingProxyType(
+    {
+        "very_common": 0.12,
+        "common": 0.05,
+        "occasional": 0.02,
+        "uncommon": 0.008,
+        "rare": 0.003,
+        "very_rare": 0.001,
+    }
+)
+PART_COSTS = MappingProxyType({"nothing": 0.0, "cheap": 10.0, "moderate": 40.0, "dear": 100.0, "very_dear": 250.0})
+"""Price of the parts in minutes of labour."""
+
+RELIABILITY = MappingProxyType(
+    {Kind.TOLD: 0.90, Kind.SOUND: 0.90, Kind.SMELL: 0.90, Kind.LOOK: 0.95, Kind.READING: 0.99}
+)
+"""Chance that an answer of this kind is the true one; chosen by us."""
