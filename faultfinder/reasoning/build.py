@@ -1,0 +1,172 @@
+"""From a pack, the facts and the answers so far to the plain network that the engine solves.
+
+The work of a job is cut into *epochs*: a new one begins whenever something was put right or the machine was
+put together again. An answer is evidence about the machine of its own epoch. Causes last: one that is there
+stays there until it is put right; putting it right removes it with the chance `takes` (a copy of the cause
+with leak 0, brought on by the old one with 1 - takes), and never lowers the chance of what it had brought on.
+States are no faults: they are worked out anew in each epoch from the causes that are left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from faultfinder.knowledge.model import Cause, Pack, State
+from faultfinder.reasoning.facts import FactValue, possible
+from faultfinder.reasoning.network import Finding, Likelihood, Network, Node
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """One answer as the engine sees it: which observation, in which epoch, how likely under each answer."""
+
+    observation: str
+    epoch: int
+    likelihood: Likelihood
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """A cause put right at the beginning of `epoch`."""
+
+    cause: str
+    epoch: int
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """The links of a pack turned round, observation -> what pushes it; and causes and states in an order in
+    which whatever brings another on comes first."""
+
+    pushed_by: Mapping[str, tuple[tuple[str, tuple[float, ...]], ...]]
+    order: tuple[str, ...]
+    ancestors: Mapping[str, frozenset[str]]
+
+
+def turn_round(pack: Pack) -> Links:
+    """Work out the links of a checked pack (no cycles) once; every case shares them."""
+    pushed: dict[str, list[tuple[str, tuple[float, ...]]]] = {name: [] for name in pack.observations}
+    items: dict[str, Cause | State] = {**pack.causes, **pack.states}
+    for name, item in items.items():
+        for link in item.shows.values():
+            pushed[link.observation].append((name, link.pushes))
+    order: list[str] = []
+    ancestors: dict[str, frozenset[str]] = {}
+
+    def visit(name: str) -> frozenset[str]:
+        if name not in ancestors:
+            found: set[str] = {name}
+            for bringer in items[name].brought_on_by:
+                found |= visit(bringer)
+            ancestors[name] = frozenset(found)
+            order.append(name)
+        return ancestors[name]
+
+    for name in items:
+        visit(name)
+    return Links({name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors)
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A network and the way back from its indexes to names."""
+
+    network: Network
+    evidence: Mapping[int, Likelihood]
+    begin: Mapping[str, int]
+    """Cause -> node for the machine as it was when the job began."""
+    now: Mapping[str, int]
+    """Cause -> node for the machine as it is now; a cause that was put right for certain is missing."""
+    states_now: Mapping[str, int]
+    findings: Mapping[tuple[str, int], int]
+    """(observation, epoch) -> finding."""
+    candidates: Mapping[str, int]
+    """Observation -> finding, for what could be asked now."""
+
+
+def build(
+    pack: Pack,
+    links: Links,
+    facts: Mapping[str, FactValue],
+    evidence: Sequence[Evidence],
+    repairs: Sequence[Repair],
+    epoch: int,
+    our_work_from: int | None,
+    candidates: Iterable[str],
+) -> Built:
+    """The network of all epochs that matter: those with evidence and the present one.
+
+    `our_work_from` is the first epoch in which a fault of our own making is possible, or None. An observation
+    whose evidence lies in the present epoch cannot be a candidate too.
+    """
+    nodes: list[Node] = []
+    needed = sorted({item.epoch for item in evidence} | {epoch})
+    wanted = {name for name, cause in pack.causes.items() if possible(cause.applies, facts)}
+    ours = {name for name in wanted if pack.causes[name].after_our_work}
+
+    def add(name: str, present: Mapping[str, int]) -> int:
+        item: Cause | State = pack.causes[name] if name in pack.causes else pack.states[name]
+        parents = tuple((present[by], weight) for by, weight in item.brought_on_by.items() if by in present)
+        nodes.append(Node(item.how_common if isinstance(item, Cause) else 0.0, parents))
+        return len(nodes) - 1
+
+    # The machine as it was found: causes and states in topological order (a state may bring on a cause).
+    present: dict[str, int] = {}
+    for name in links.order:
+        if name in pack.states or (name in wanted and name not in ours):
+            present[name] = add(name, present)
+    begin = {name: node for name, node in present.items() if name in pack.causes}
+
+    pending = sorted(repairs, key=lambda repair: repair.epoch)
+    done = 0
+    by_epoch: dict[int, dict[str, int]] = {}
+    for moment in needed:
+        changed = False
+        if our_work_from is not None and moment >= our_work_from and not ours <= present.keys():
+            for name in links.order:
+                if name in ours:
+                    present[name] = add(name, present)
+            ours = set()
+            changed = True
+        while done < len(pending) and pending[done].epoch <= moment:
+            name = pending[done].cause
+            done += 1
+            if name not in present:
+                continue
+            changed = True
+            left = 1.0 - pack.causes[name].takes
+            if left > 0.0:
+                nodes.append(Node(0.0, ((present[name], left),)))
+                present[name] = len(nodes) - 1
+            else:
+                del present[name]
+        if changed:
+            for name in links.order:
+                if name in pack.states:
+                    present[name] = add(name, present)
+        by_epoch[moment] = dict(present)
+
+    findings: list[Finding] = []
+    index: dict[tuple[str, int], int] = {}
+
+    def finding(name: str, moment: int) -> int:
+        key = (name, moment)
+        if key not in index:
+            there = by_epoch[moment]
+            parents = tuple(
+                (there[by], pushes)
+                for by, pushes in links.pushed_by[name]
+                if by in there
+            )
+            index[key] = len(findings)
+            findings.append(Finding(pack.observations[name].background, parents))
+        return index[key]
+
+    weights = {finding(item.observation, item.epoch): item.likelihood for item in evidence}
+    asked = {name: finding(name, epoch) for name in candidates if (name, epoch) not in index}
+    now = {name: node for name, node in by_epoch[epoch].items() if name in pack.causes}
+    states_now = {name: node for name, node in by_epoch[epoch].items() if name in pack.states}
+    return Built(
+        Network(tuple(nodes), tuple(findings)), weights, begin, now, states_now, dict(index), asked
+    )

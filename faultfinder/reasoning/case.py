@@ -1,0 +1,444 @@
+"""A case: one machine, what is known of it, what was answered, and what follows from that. The public API.
+
+A `Case` only remembers what was given; everything else is worked out when asked for and kept until the next
+change. Probabilities are exact (see engine.py): several faults at once, one bringing on another, soft answers.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
+
+from faultfinder.errors import BadAnswer, Contradiction, UnknownName
+from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
+from faultfinder.reasoning import plan
+from faultfinder.reasoning.build import Built, Evidence, Links, Repair, build, turn_round
+from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
+from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
+from faultfinder.reasoning.given import Given, Judged, judge, understand
+from faultfinder.reasoning.likelihood import of_answer
+from faultfinder.reasoning.step import Done, Step, StepKind, Why
+from faultfinder.reasoning.worth import GRAVE_SETTLED, prices, total_regret
+
+Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
+
+FOUND = 0.5
+"""A cause is named as found when it was likelier present than not."""
+
+
+class Case:
+    """One job's evidence on one machine; see the package's README for a first example."""
+
+    def __init__(self, pack: Pack, facts: Mapping[str, FactValue] | None = None) -> None:
+        """Raises UnknownName or BadFact for facts that the pack does not know or cannot hold."""
+        self.pack = pack
+        self._facts = read_facts(pack, facts or {})
+        self._links: Links = turn_round(pack)
+        self._given: dict[tuple[str, int], Given] = {}
+        self._skipped: dict[str, str] = {}
+        self._missing_instruments: set[str] = set()
+        self._repairs: list[Repair] = []
+        self._epoch = 0
+        self._our_work_from: int | None = None
+        self._access = Access.AS_FOUND
+        self._engine: tuple[Built, Engine] | None = None
+        self._outlook: Outlook | None = None
+        self._to_prove: list[str] = []
+
+    # What is known ------------------------------------------------------------------------------------
+
+    @property
+    def facts(self) -> Mapping[str, FactValue]:
+        return MappingProxyType(self._facts)
+
+    @property
+    def epoch(self) -> int:
+        """How many times the machine was changed by us; answers belong to the epoch they were given in."""
+        return self._epoch
+
+    @property
+    def access(self) -> Access:
+        """The access state that the next steps are priced from."""
+        return self._access
+
+    @access.setter
+    def access(self, access: Access) -> None:
+        self._access = Access(access)
+
+    def set_fact(self, name: str, value: FactValue | None) -> None:
+        """Take a plate fact (None: unknown again). Earlier readings are judged anew with it."""
+        if name not in self.pack.facts:
+            raise UnknownName(f"'{name}' is no fact of this pack." + nearest(name, self.pack.facts))
+        if value is None:
+            self._facts.pop(name, None)
+        else:
+            self._facts[name] = read_fact(self.pack.facts[name], value)
+        self._changed()
+
+    @property
+    def outside(self) -> str | None:
+        """What to tell the person when this machine is not for the pack at all, else None."""
+        found = outside(self.pack, self._facts)
+        return found.say if found else None
+
+    def observation(self, name: str) -> Observation:
+        """Raises UnknownName, with the nearest known name."""
+        if name not in self.pack.observations:
+            known = [*self.pack.observations, *self.pack.questions]
+            raise UnknownName(f"'{name}' is no observation of this pack." + nearest(name, known))
+        return self.pack.observations[name]
+
+    def cause(self, name: str) -> Cause:
+        """Raises UnknownName, with the nearest known name."""
+        if name not in self.pack.causes:
+            raise UnknownName(f"'{name}' is no cause of this pack." + nearest(name, self.pack.causes))
+        return self.pack.causes[name]
+
+    # What was answered --------------------------------------------------------------------------------
+
+    def record(
+        self, name: str, answer: str | float | Sequence[str], *, kind: Kind | str | None = None
+    ) -> tuple[Judged, ...]:
+        """Take an answer: an answer id, a reading (`"46R"`, `"OL"`, `5.8`), or the choices of a question.
+
+        A second answer in the same epoch replaces the first. Returns what each observation it set now says.
+        Raises UnknownName, BadAnswer or ReadingError and leaves the case as it was.
+        """
+        how = Kind(kind) if kind is not None else None
+        if name in self.pack.questions:
+            given = [
+                understand(self.observation(target), value, self._epoch, how)
+                for target, value in self.choices(self.pack.questions[name], answer).items()
+            ]
+        elif isinstance(answer, str | int | float):
+            given = [understand(self.observation(name), answer, self._epoch, how)]
+        else:
+            raise BadAnswer(f"{name} takes one answer, not a list.")
+        for item in given:
+            self._given[item.observation, self._epoch] = item
+            self._skipped.pop(item.observation, None)
+        self._changed()
+        return tuple(self.judged(item) for item in given)
+
+    def choices(self, question: Question, answer: str | float | Sequence[str]) -> dict[str, str]:
+        """What the choices of a question set. For `several`, the word `none` (alone or with choices) sets all
+        that was not ticked to healthy. Raises BadAnswer for an unknown choice."""
+        words = [str(answer)] if isinstance(answer, str | int | float) else [str(word) for word in answer]
+        by_id = {choice.id: choice for choice in question.choices}
+        if not question.several and len(words) != 1:
+            raise BadAnswer(f"{question.id} takes one choice: {', '.join(by_id)}.")
+        sets: dict[str, str] = {}
+        if question.several and "none" in words and "none" not in by_id:
+            words.remove("none")
+            sets = {target: self.pack.observations[target].healthy for target in question.observations}
+        for word in words:
+            if word not in by_id:
+                raise BadAnswer(
+                    f"'{word}' is no choice of {question.id}. It can be: {', '.join(by_id)}." + nearest(word, by_id)
+                )
+            sets.update(by_id[word].sets)
+        return sets
+
+    def withdraw(self, name: str) -> None:
+        """Take an answer back, the latest one given to the observation. Raises UnknownName if there is none."""
+        epochs = [epoch for target, epoch in self._given if target == name]
+        if not epochs:
+            self.observation(name)
+            raise UnknownName(f"{name} has not been answered.")
+        del self._given[name, max(epochs)]
+        self._changed()
+
+    def skip(self, name: str, why: str = "") -> None:
+        """Never offer this observation or question in this epoch; the reasoning goes on without it."""
+        if name not in self.pack.questions:
+            self.observation(name)
+        self._skipped[name] = why
+        self._changed()
+
+    def without(self, instrument: str) -> None:
+        """An instrument that is not at hand: what needs it is not offered."""
+        self._missing_instruments.add(instrument)
+        self._changed()
+
+    @property
+    def answers(self) -> tuple[Given, ...]:
+        """Every answer that counts, in the order first given."""
+        return tuple(self._given.values())
+
+    @property
+    def skipped(self) -> Mapping[str, str]:
+        return MappingProxyType(self._skipped)
+
+    def judged(self, given: Given) -> Judged:
+        """What an answer says with the facts known now."""
+        return judge(self.pack, self.pack.observations[given.observation], given, self._facts)
+
+    def latest(self, name: str) -> Given | None:
+        """The latest answer to an observation, whatever the epoch."""
+        epochs = [epoch for target, epoch in self._given if target == name]
+        return self._given[name, max(epochs)] if epochs else None
+
+    # What was done ------------------------------------------------------------------------------------
+
+    def put_right(self, name: str) -> None:
+        """The remedy was carried out: what follows is evidence about the machine as it is now."""
+        cause = self.cause(name)
+        self._epoch += 1
+        self._repairs.append(Repair(name, self._epoch))
+        if cause.remedy_need is Need.OPEN_DEAD and self._our_work_from is None:
+            self._our_work_from = self._epoch
+        self._to_prove = [*(proof for proof in cause.proof if proof not in self._to_prove), *self._to_prove]
+        self._skipped.clear()
+        self._changed()
+
+    def reassembled(self) -> None:
+        """The machine was opened and put together again: a fault of our own making is possible from now on."""
+        if self._our_work_from is None:
+            self._epoch += 1
+            self._our_work_from = self._epoch
+            self._changed()
+
+    @property
+    def repairs(self) -> tuple[str, ...]:
+        """Causes put right, in order."""
+        return tuple(repair.cause for repair in self._repairs)
+
+    # What follows -------------------------------------------------------------------------------------
+
+    def confidence(self) -> dict[str, float]:
+        """Probability that each fault is present now, for all causes; one that does not apply has 0.
+
+        Raises Contradiction when the answers together are impossible, naming which to take back.
+        """
+        built, engine = self._run()
+        posterior = engine.posterior()
+        return {name: posterior[built.now[name]] if name in built.now else 0.0 for name in self.pack.causes}
+
+    def found(self) -> dict[str, float]:
+        """Probability that each fault was present when the job began."""
+        built, engine = self._run()
+        posterior = engine.posterior()
+        return {name: posterior[built.begin[name]] if name in built.begin else 0.0 for name in self.pack.causes}
+
+    def states(self) -> dict[str, float]:
+        """Probability of each state now (air low, heat low ...); no faults, used in reasons."""
+        built, engine = self._run()
+        posterior = engine.posterior()
+        return {name: posterior[node] for name, node in built.states_now.items()}
+
+    def explanations(self, count: int = 3) -> list[tuple[frozenset[str], float]]:
+        """The most probable fault sets of the machine as it was found, several faults allowed, best first."""
+        built, engine = self._run()
+        names = {node: name for name, node in built.begin.items()}
+        sets = engine.most_probable(list(built.begin.values()), count)
+        return [(frozenset(names[node] for node in nodes), chance) for nodes, chance in sets]
+
+    def outlook(self) -> Outlook:
+        """For everything that can be asked now, each answer's probability and every cause's after it."""
+        if self._outlook is None:
+            built, engine = self._run()
+            asked: dict[int, list[tuple[float, ...]]] = {}
+            for name, finding in built.candidates.items():
+                observation = self.pack.observations[name]
+                levels = len(observation.answers)
+                asked[finding] = [of_answer(levels, k, observation.reliability) for k in range(levels)]
+            raw = engine.outlook(asked)
+            nowhere = [name for name in self.pack.causes if name not in built.now]
+            self._outlook = {}
+            for name, finding in built.candidates.items():
+                answers: dict[str, tuple[float, dict[str, float]]] = {}
+                for answer, (chance, nodes) in zip(
+                    self.pack.observations[name].answers, raw[finding], strict=True
+                ):
+                    after = {cause: nodes[node] for cause, node in built.now.items()}
+                    after.update(dict.fromkeys(nowhere, 0.0))
+                    answers[answer.id] = (chance, after)
+                self._outlook[name] = answers
+        return self._outlook
+
+    def askable(self, observation: Observation | Question) -> bool:
+        """Whether it applies to this machine, its gate is open, and it was not answered since anything that
+        bears on it was changed."""
+        if not possible(observation.applies, self._facts):
+            return False
+        for gate, allowed in observation.only_if.items():
+            given = self.latest(gate)
+            if given is None or self.judged(given).answer not in allowed:
+                return False
+        if isinstance(observation, Question):
+            return any(self.askable(self.pack.observations[name]) for name in observation.observations)
+        given = self.latest(observation.id)
+        return given is None or self._stale(observation, given)
+
+    def _stale(self, observation: Observation, given: Given) -> bool:
+        if given.epoch == self._epoch:
+            return False
+        touched = {repair.cause for repair in self._repairs if repair.epoch > given.epoch}
+        if self._our_work_from is not None and self._our_work_from > given.epoch:
+            touched |= {name for name, cause in self.pack.causes.items() if cause.after_our_work}
+        above = frozenset[str]().union(
+            *(self._links.ancestors[by] for by, _ in self._links.pushed_by[observation.id])
+        )
+        return bool(touched & above)
+
+    def _available(self, item: Observation | Question) -> bool:
+        return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
+
+    @property
+    def log_probability(self) -> float:
+        """Natural logarithm of the probability of all that was answered."""
+        return self._run()[1].log_probability
+
+    # What to do ---------------------------------------------------------------------------------------
+
+    def next_steps(self, count: int = 3) -> list[Step]:
+        """The steps worth most for their minutes, best first; empty when nothing more is worth doing."""
+        return self._steps()[:count]
+
+    def _steps(self) -> list[Step]:
+        if self.outside:
+            return [Step(StepKind.HAND_OVER, self.pack.name, self.outside, self._access, 0.0, 0.0)]
+        proofs = self._proofs()
+        if proofs:
+            return proofs
+        confidence = self.confidence()
+        price = self._prices()
+        minutes = self.pack.access_minutes
+        anyway = plan.inside_anyway(self.pack, confidence, price)
+        found = self._tests(confidence)
+        before = total_regret(confidence, price)
+        best = [b for b in plan.bundles(found, self._access, minutes, before, anyway) if b.gain > plan.LEAST_GAIN]
+        mend = plan.mendings(self.pack, confidence, price, self._access, minutes)
+        steps: list[Step] = [s for s in mend if plan.nearly_free(self.pack, s, confidence, price)]
+        if best:
+            first = best[0]
+            if first.way > 0:
+                goal = plan.target_access(first.need, self._access)
+                steps.append(Step(StepKind.CHANGE_ACCESS, str(goal), str(goal), goal, first.way, first.gain))
+            order = sorted(first.tests, key=lambda test: -(test.gain))
+            at = plan.target_access(first.need, self._access) if first.way > 0 else self._access
+            steps.extend(plan.ask_step(test, at, minutes, anyway) for test in order)
+            others = [test for b in best[1:] for test in b.tests if test not in first.tests]
+            steps.extend(plan.ask_step(test, self._access, minutes, anyway) for test in dict.fromkeys(others))
+        steps.extend(step for step in mend if step not in steps)
+        return steps
+
+    def _tests(self, confidence: Mapping[str, float]) -> list[plan.Test]:
+        outlook = {
+            name: answers
+            for name, answers in self.outlook().items()
+            if self._available(self.pack.observations[name])
+        }
+        questions = [q for q in self.pack.questions.values() if self.askable(q) and self._available(q)]
+        return plan.tests(self.pack, outlook, confidence, self._prices(), questions)
+
+    def _prices(self) -> dict[str, plan.Price]:
+        built, _ = self._run()
+        return prices(self.pack.causes[name] for name in built.now)
+
+    def _proofs(self) -> list[Step]:
+        """What proves the repairs made: the readings that the rules name, not yet taken since."""
+        steps = []
+        for name in self._to_prove:
+            observation = self.pack.observations[name]
+            given = self.latest(name)
+            after = max((repair.epoch for repair in self._repairs if name in self.cause(repair.cause).proof), default=0)
+            if (given is not None and given.epoch >= after) or not self._available(observation):
+                continue
+            if not possible(observation.applies, self._facts):
+                continue
+            goal = plan.target_access(observation.need, self._access)
+            way = plan.minutes_to(observation.need, self._access, self.pack.access_minutes, 1.0)
+            steps.append(
+                Step(StepKind.PROVE, name, observation.ask, goal, observation.minutes + way, observation.minutes + way)
+            )
+        return sorted(steps, key=lambda step: step.minutes)
+
+    @property
+    def done(self) -> Done | None:
+        """Why there is nothing more worth doing, or None while there is."""
+        if self.outside:
+            return Done(Why.OUTSIDE, say=self.outside)
+        if self._steps():
+            return None
+        now = self.confidence()
+        price = self._prices()
+        found = tuple(name for name, p in self.found().items() if p > FOUND)
+        left = tuple(name for name, cost in price.items() if cost.regret(now[name]) > 5.0 and now[name] > 0.05)
+        grave = tuple(
+            name
+            for name in price
+            if self.pack.causes[name].hazard.grave and now[name] > GRAVE_SETTLED and name not in left
+        )
+        needs = tuple(
+            name
+            for name, why in self._skipped.items()
+            if name in self.pack.observations and self.askable(self.pack.observations[name])
+        )
+        if not left:
+            why = Why.SETTLED
+        elif needs or self._missing_instruments:
+            why = Why.NOT_DECIDABLE
+        else:
+            why = Why.NOTHING_WORTH
+        return Done(why, found, left, grave, needs)
+
+    # Inside -------------------------------------------------------------------------------------------
+
+    def _changed(self) -> None:
+        self._engine = None
+        self._outlook = None
+
+    def evidence(self) -> list[Evidence]:
+        """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended."""
+        out = []
+        for given in self._given.values():
+            if not self._gate_open(self.pack.observations[given.observation]):
+                continue
+            out.append(Evidence(given.observation, given.epoch, self.judged(given).likelihood))
+        return out
+
+    def _gate_open(self, observation: Observation) -> bool:
+        for gate, allowed in observation.only_if.items():
+            given = self.latest(gate)
+            if given is not None and self.judged(given).answer not in allowed:
+                return False
+        return True
+
+    def built(self, evidence: Sequence[Evidence] | None = None) -> Built:
+        """The network of the case, with the case's own evidence or other."""
+        candidates = [name for name, item in self.pack.observations.items() if self.askable(item)]
+        return build(
+            self.pack,
+            self._links,
+            self._facts,
+            self.evidence() if evidence is None else evidence,
+            self._repairs,
+            self._epoch,
+            self._our_work_from,
+            candidates,
+        )
+
+    def _run(self) -> tuple[Built, Engine]:
+        if self._engine is None:
+            built = self.built()
+            try:
+                self._engine = built, Engine(built.network, built.evidence)
+            except ImpossibleEvidence as problem:
+                names = {finding: name for (name, _), finding in built.findings.items()}
+                clash = [names[index] for index in problem.findings]
+                raise Contradiction(
+                    "These answers cannot all be true of one machine: "
+                    + ", ".join(clash)
+                    + ". Take one of them back or take its reading again."
+                ) from problem
+        return self._engine
+
+    def chance_of(self, evidence: Sequence[Evidence]) -> float:
+        """Natural logarithm of the probability of other evidence on this machine; -inf when impossible."""
+        built = self.built(evidence)
+        try:
+            return Engine(built.network, built.evidence).log_probability
+        except ImpossibleEvidence:
+            return -math.inf

@@ -1,0 +1,91 @@
+"""Plate facts: what a person may say of them, and what follows for which questions and causes exist.
+
+Law: an unknown fact excludes nothing. A cause or a question that asks for a fact is possible until the fact
+is known and says otherwise.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Iterable, Mapping
+
+from faultfinder.errors import BadFact, UnknownName
+from faultfinder.knowledge.model import Fact, Outside, Pack
+from faultfinder.trade.reading import QUANTITIES, ReadingError, parse_reading
+
+FactValue = str | float
+
+
+def nearest(name: str, known: Iterable[str]) -> str:
+    """A 'did you mean' sentence for a misspelt name, or nothing where none is close."""
+    close = difflib.get_close_matches(name, list(known), n=1, cutoff=0.6)
+    return f" Did you mean '{close[0]}'?" if close else ""
+
+
+def quantity_of_unit(unit: str) -> str:
+    """Which quantity a fact's unit measures. Raises BadFact for a unit the trade tables do not hold."""
+    for name, quantity in QUANTITIES.items():
+        if unit in quantity.units:
+            return name
+    raise BadFact(f"The unit '{unit}' is not known.")
+
+
+def read_fact(fact: Fact, value: FactValue) -> FactValue:
+    """The checked value of a fact: a choice id, or a number in the fact's unit.
+
+    Raises BadFact with the choices or the range when the value does not fit.
+    """
+    if fact.kind == "choice":
+        wanted = str(value).strip()
+        if wanted in fact.choices:
+            return wanted
+        for choice, text in fact.choices.items():
+            if wanted.casefold() in (choice.casefold(), text.casefold()):
+                return choice
+        choices = ", ".join(fact.choices)
+        raise BadFact(f"'{wanted}' is no choice for {fact.id}. It can be: {choices}." + nearest(wanted, fact.choices))
+    number = _number(fact, value)
+    if not (math.isfinite(number) and fact.low <= number <= fact.high):
+        raise BadFact(
+            f"{fact.id} = {number:g} {fact.unit} is outside what this pack is for: "
+            f"{fact.low:g} to {fact.high:g} {fact.unit}.".replace(" .", ".")
+        )
+    return number
+
+
+def _number(fact: Fact, value: FactValue) -> float:
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return float(value)
+    text = str(value)
+    try:
+        if fact.unit:
+            return parse_reading(text, quantity_of_unit(fact.unit), fact.unit).value
+        return float(text.replace(",", "."))
+    except ReadingError as problem:
+        raise BadFact(f"{fact.id}: {problem}") from problem
+    except ValueError:
+        raise BadFact(f"{fact.id}: '{text}' is not a number.") from None
+
+
+def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValue]:
+    """All given facts, checked. Raises UnknownName or BadFact."""
+    checked: dict[str, FactValue] = {}
+    for name, value in given.items():
+        if name not in pack.facts:
+            raise UnknownName(f"'{name}' is no fact of the pack {pack.name}." + nearest(name, pack.facts))
+        checked[name] = read_fact(pack.facts[name], value)
+    return checked
+
+
+def possible(applies: Mapping[str, tuple[str, ...]], facts: Mapping[str, FactValue]) -> bool:
+    """Whether nothing known of this machine rules the item out."""
+    return all(name not in facts or str(facts[name]) in allowed for name, allowed in applies.items())
+
+
+def outside(pack: Pack, facts: Mapping[str, FactValue]) -> Outside | None:
+    """The reason why this machine is not for the pack at all, once the facts say so."""
+    for case in pack.outside:
+        if all(name in facts and str(facts[name]) in allowed for name, allowed in case.when.items()):
+            return case
+    return None

@@ -1,0 +1,198 @@
+"""Which step to take next: what gains most for its minutes, the way to it included.
+
+Every askable observation has a worth (see worth.py). Tests that need the same access share the way there: they
+are weighed as a bundle, so that taking the covers off is paid once. A cause is put right when no test about it
+is worth its minutes any more and mending gains more than leaving; a remedy that costs next to nothing and needs
+no opening comes before the machine is opened. Repairs are proved before the search goes on.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from faultfinder.knowledge.model import Access, Need, Observation, Pack, Question
+from faultfinder.reasoning.access_price import minutes_to, reached, target_access
+from faultfinder.reasoning.step import Separates, Step, StepKind
+from faultfinder.reasoning.worth import Price, total_regret, worth_of
+
+Outlook = Mapping[str, Mapping[str, tuple[float, Mapping[str, float]]]]
+
+WORTH_KEPT = 0.7
+"""Of a second test's worth in the same bundle, the share taken as left after the first; chosen."""
+LEAST_GAIN = 0.25
+"""Minutes: a step that gains less is not worth the talk; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Test:
+    """One thing to ask: an observation, or a question that sets several."""
+
+    target: str
+    title: str
+    need: Need
+    minutes: float
+    worth: float
+    reasons: tuple[Separates, ...]
+
+    @property
+    def gain(self) -> float:
+        return self.worth - self.minutes
+
+
+def tests(
+    pack: Pack,
+    outlook: Outlook,
+    confidence: Mapping[str, float],
+    price: Mapping[str, Price],
+    questions: Sequence[Question],
+) -> list[Test]:
+    """Every askable thing with its worth, best gain first. `questions` are those that may be asked now."""
+    before = total_regret(confidence, price)
+    single: dict[str, Test] = {}
+    for name, answers in outlook.items():
+        observation = pack.observations[name]
+        worth = worth_of(before, list(answers.values()), price)
+        single[name] = Test(
+            name,
+            observation.ask,
+            observation.need,
+            observation.minutes,
+            worth,
+            separations(observation, answers, confidence, price),
+        )
+    found = dict(single)
+    for question in questions:
+        members = [single[name] for name in question.observations if name in single]
+        if not members:
+            continue
+        members.sort(key=lambda test: -test.worth)
+        together = shared_worth([test.worth for test in members], before)
+        reasons = tuple(reason for test in members[:3] for reason in test.reasons[1:2])
+        asked = Test(question.id, question.ask, question.need, question.minutes, together, reasons)
+        for member in members:
+            if found.get(member.target) is member and member.gain <= asked.gain:
+                del found[member.target]
+        found[question.id] = asked
+    return sorted(found.values(), key=lambda test: (-test.gain, test.target))
+
+
+def shared_worth(worths: Sequence[float], before: float) -> float:
+    """What several tests are worth together: each later one keeps a share of its worth, never more than all."""
+    total, share = 0.0, 1.0
+    for worth in sorted(worths, reverse=True):
+        total += share * worth
+        share *= WORTH_KEPT
+    return min(total, before)
+
+
+def separations(
+    observation: Observation,
+    answers: Mapping[str, tuple[float, Mapping[str, float]]],
+    confidence: Mapping[str, float],
+    price: Mapping[str, Price],
+) -> tuple[Separates, ...]:
+    """For each answer the cause whose chance it moves most, in the order of the answers."""
+    out = []
+    for answer, (chance, after) in answers.items():
+        moved = max(price, key=lambda cause: abs(after.get(cause, 0.0) - confidence.get(cause, 0.0)), default="")
+        if moved:
+            out.append(Separates(answer, chance, moved, confidence.get(moved, 0.0), after.get(moved, 0.0)))
+    return tuple(out)
+
+
+@dataclass(frozen=True, slots=True)
+class Bundle:
+    """Tests that share one way to their access state."""
+
+    need: Need
+    way: float
+    tests: tuple[Test, ...]
+    gain: float
+
+
+def bundles(
+    found: Sequence[Test],
+    access: Access,
+    minutes: Mapping[Access, float],
+    before: float,
+    inside_anyway: float,
+) -> list[Bundle]:
+    """One bundle for each need, best gain first: the tests that together gain most after paying the way."""
+    out = []
+    for need in Need:
+        way = minutes_to(need, access, minutes, inside_anyway)
+        goal = target_access(need, access)
+        usable = [test for test in found if test.need is need or (way > 0 and reached(test.need, goal))]
+        chosen, worths, price, best = [], [], way, float("-inf")
+        for test in usable:
+            if test.need is not need and not reached(test.need, goal):
+                continue
+            gain = shared_worth([*worths, test.worth], before) - price - test.minutes
+            if chosen and gain <= best + LEAST_GAIN:
+                continue
+            chosen.append(test)
+            worths.append(test.worth)
+            price += test.minutes
+            best = gain
+        if chosen and any(test.need is need for test in chosen):
+            out.append(Bundle(need, way, tuple(chosen), best))
+    return sorted(out, key=lambda bundle: -bundle.gain)
+
+
+def mendings(
+    pack: Pack,
+    confidence: Mapping[str, float],
+    price: Mapping[str, Price],
+    access: Access,
+    minutes: Mapping[Access, float],
+) -> list[Step]:
+    """Causes that it pays to put right as things stand, best gain first; the way there is in the minutes."""
+    out = []
+    for name, cost in price.items():
+        p = confidence.get(name, 0.0)
+        cause = pack.causes[name]
+        if cost.mend_gain(p) <= LEAST_GAIN:
+            continue
+        kind = StepKind.HAND_OVER if cause.hand_to else StepKind.PUT_RIGHT
+        way = 0.0 if cause.hand_to else minutes_to(cause.remedy_need, access, minutes, 1.0)
+        reason = Separates("", p, name, p, 0.0)
+        out.append(
+            Step(
+                kind,
+                name,
+                cause.remedy,
+                target_access(cause.remedy_need, access),
+                cause.minutes + way,
+                p * cost.missed,
+                (reason,),
+            )
+        )
+    return sorted(out, key=lambda step: -price[step.target].mend_gain(confidence[step.target]))
+
+
+def inside_anyway(pack: Pack, confidence: Mapping[str, float], price: Mapping[str, Price]) -> float:
+    """Chance that something behind the covers has to be mended whatever is asked next."""
+    chances = [
+        confidence[name]
+        for name, cost in price.items()
+        if pack.causes[name].remedy_need is Need.OPEN_DEAD
+        and not pack.causes[name].hand_to
+        and cost.mend_gain(confidence.get(name, 0.0)) > 0
+    ]
+    return max(chances, default=0.0)
+
+
+def nearly_free(pack: Pack, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price]) -> bool:
+    """A remedy worth doing before any dearer test: no opening, likely enough, and little lost if for nothing."""
+    cause = pack.causes[step.target]
+    if step.kind is not StepKind.PUT_RIGHT or cause.remedy_need is Need.OPEN_DEAD:
+        return False
+    p = confidence[step.target]
+    return p >= 0.5 and (1.0 - p) * price[step.target].for_nothing <= 3.0
+
+
+def ask_step(test: Test, access: Access, minutes: Mapping[Access, float], anyway: float) -> Step:
+    way = minutes_to(test.need, access, minutes, anyway)
+    goal = target_access(test.need, access)
+    return Step(StepKind.ASK, test.target, test.title, goal, test.minutes + way, test.worth, test.reasons)
