@@ -174,6 +174,9 @@ class Case:
         """What an answer says with the facts known now."""
         return judge(self.pack, self.pack.observations[given.observation], given, self._facts)
 
+    def given(self, name: str, epoch: int) -> Given | None:
+        return self._given.get((name, epoch))
+
     def latest(self, name: str) -> Given | None:
         """The latest answer to an observation, whatever the epoch."""
         epochs = [epoch for target, epoch in self._given if target == name]
@@ -435,10 +438,17 @@ class Case:
                 ) from problem
         return self._engine
 
-    def chance_of(self, evidence: Sequence[Evidence]) -> float:
-        """Natural logarithm of the probability of other evidence on this machine; -inf when impossible."""
+    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+        """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
+        it; (-inf, {}) when that evidence is impossible."""
         built = self.built(evidence)
         try:
-            return Engine(built.network, built.evidence).log_probability
+            engine = Engine(built.network, built.evidence)
         except ImpossibleEvidence:
-            return -math.inf
+            return -math.inf, {}
+        posterior = engine.posterior()
+        return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
+
+    def bears_on(self, observation: str, cause: str) -> bool:
+        """Whether the rules let the cause show in the observation, itself or through what it brings on."""
+        return any(cause in self._links.ancestors[by] for by, _ in self._links.pushed_by[observation])

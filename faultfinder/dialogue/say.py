@@ -1,0 +1,92 @@
+"""What the dialogue says, as plain data: a view decides how it looks at its width, with or without colour."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Tone(StrEnum):
+    """What a line is for. Meaning is always in the words too, never in the tone alone."""
+
+    PLAIN = "plain"
+    HEADING = "heading"
+    QUESTION = "question"
+    HOW = "how"
+    CAUTION = "caution"
+    STOP = "stop"
+    CHANGE = "change"
+    NOTE = "note"
+    ERROR = "error"
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A paragraph, wrapped by the view. A line feed in `text` begins a new line."""
+
+    text: str
+    tone: Tone = Tone.PLAIN
+    indent: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One thing that may be answered: typed as its number or its word."""
+
+    number: int
+    word: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A text drawing, never wrapped; `words` is the same for those who cannot see it."""
+
+    text: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A fault and how likely it is now (0..1), and before the last answer (None: not said)."""
+
+    text: str
+    chance: float
+    before: float | None = None
+
+
+Said = Line | Option | Drawing | Bar
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """What the person is asked for now: a short label, and the words that would be understood."""
+
+    label: str
+    words: tuple[str, ...] = ()
+    help: str = ""
+
+
+def heading(text: str) -> Line:
+    return Line(text, Tone.HEADING)
+
+
+def question(text: str) -> Line:
+    return Line(text, Tone.QUESTION)
+
+
+def caution(text: str) -> Line:
+    return Line(text, Tone.CAUTION)
+
+
+def note(text: str) -> Line:
+    return Line(text, Tone.NOTE)
+
+
+def error(text: str) -> Line:
+    return Line(text, Tone.ERROR)
+
+
+def options(pairs: list[tuple[str, str]]) -> list[Option]:
+    """Numbered from 1 in the order given, as (word, text)."""
+    return [Option(number, word, text) for number, (word, text) in enumerate(pairs, 1)]

@@ -1,0 +1,45 @@
+"""The plain face: lines in, lines out; for pipes, dumb terminals and screen readers. Nothing is redrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TextIO
+
+from faultfinder.dialogue.say import Ask, Said
+from faultfinder.terminal.render import carried, lines
+
+
+class PlainFace:
+    """Appends text only. `columns` is the width to wrap at; `echo` repeats what was read, so that a transcript
+    made from a pipe shows both sides."""
+
+    def __init__(self, source: TextIO, sink: TextIO, columns: int = 76, *, echo: bool = False) -> None:
+        self._source = source
+        self._sink = sink
+        self._columns = columns
+        self._echo = echo
+
+    def show(self, said: Sequence[Said]) -> None:
+        encoding = getattr(self._sink, "encoding", None) or "utf-8"
+        for _, line in lines(said, self._columns, bars=False):
+            self._sink.write(carried(line, encoding) + "\n")
+        self._sink.flush()
+
+    def ask(self, ask: Ask) -> str:
+        """The next line. Raises EOFError at the end of input."""
+        self._sink.write(f"{ask.label}> ")
+        self._sink.flush()
+        line = self._source.readline(10_000)
+        if not line:
+            self._sink.write("\n")
+            self._sink.flush()
+            raise EOFError
+        while len(line) >= 10_000 and not line.endswith("\n"):
+            # The rest of a line that nobody types is thrown away, so that it is not taken for answers.
+            more = self._source.readline(10_000)
+            if not more or more.endswith("\n"):
+                break
+        if self._echo:
+            self._sink.write(line if line.endswith("\n") else line + "\n")
+            self._sink.flush()
+        return line.rstrip("\r\n")

@@ -1,0 +1,157 @@
+"""From what is said to lines of text at a width: wrapping by screen cells, labels in words, and the characters
+that the terminal can carry. Used by both faces; colour is added by the one that has it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from prompt_toolkit.utils import get_cwidth
+
+from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone
+
+WIDEST = 76
+"""Longer lines are hard to read; chosen."""
+BAR_CELLS = 10
+
+LABELS = {
+    Tone.QUESTION: "Question: ",
+    Tone.HOW: "",
+    Tone.CAUTION: "CAUTION: ",
+    Tone.STOP: "STOP: ",
+    Tone.CHANGE: "",
+    Tone.NOTE: "",
+    Tone.ERROR: "Not taken: ",
+    Tone.HEADING: "",
+    Tone.PLAIN: "",
+}
+
+PLAINER = {
+    "Ω": " ohm",
+    "µ": "u",
+    "μ": "u",
+    "°": " deg ",
+    "→": "->",
+    "–": "-",
+    "—": "-",
+    "−": "-",
+    "±": "+/-",
+    "≤": "<=",
+    "≥": ">=",
+    "×": "x",
+    "²": "2",
+    "³": "3",
+    "‘": "'",
+    "’": "'",
+    "“": '"',
+    "”": '"',
+    "…": "...",
+    "∞": "OL",
+    "█": "#",
+    "░": ".",
+    "•": "*",
+}
+
+
+def shown(text: str) -> str:
+    """The text without anything that could drive the terminal: control and bidirectional marks become '?'."""
+    return "".join(c if _harmless(c) else "?" for c in text.replace("\t", "    "))
+
+
+def _harmless(character: str) -> bool:
+    code = ord(character)
+    if character == "\n":
+        return True
+    if code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code <= 0xDFFF:
+        return False
+    return not (0x200B <= code <= 0x200F or 0x2028 <= code <= 0x202E or 0x2060 <= code <= 0x206F or code == 0xFEFF)
+
+
+def carried(text: str, encoding: str) -> str:
+    """The text in characters that the encoding has; the rest in plainer ones."""
+    try:
+        text.encode(encoding)
+        return text
+    except (UnicodeEncodeError, LookupError):
+        plainer = "".join(PLAINER.get(c, c) for c in text)
+        return plainer.encode("ascii", "replace").decode("ascii")
+
+
+def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
+    """Lines of at most `width` cells; the first begins with `first`, the others with `rest`. A word longer than
+    a line stands alone and is cut, so that nothing runs past the edge of a phone."""
+    out: list[str] = []
+    for paragraph in shown(text).rstrip("\n").split("\n"):
+        head = first if not out else rest
+        line, empty = head, True
+        for word in paragraph.split():
+            while get_cwidth(word) > width - get_cwidth(rest) and width - get_cwidth(rest) > 4:
+                room = width - get_cwidth(line) - (0 if empty else 1)
+                if room < 4:
+                    out.append(line)
+                    line, empty, room = rest, True, width - get_cwidth(rest)
+                piece = _fitting(word, room)
+                out.append(line + ("" if empty else " ") + piece)
+                word = word[len(piece) :]
+                line, empty = rest, True
+            if not word:
+                continue
+            if not empty and get_cwidth(line) + 1 + get_cwidth(word) > width:
+                out.append(line)
+                line, empty = rest, True
+            line += word if empty else " " + word
+            empty = False
+        out.append(line.rstrip() if empty else line)
+    return out
+
+
+def _fitting(word: str, room: int) -> str:
+    piece = ""
+    for character in word:
+        if get_cwidth(piece + character) > room:
+            break
+        piece += character
+    return piece or word[:1]
+
+
+def percent(chance: float) -> str:
+    """A chance for people: whole per cent, never a false 0 or 100."""
+    if chance >= 0.995:
+        return ">99 %" if chance < 1.0 else "100 %"
+    if chance < 0.005:
+        return "<1 %" if chance > 0.0 else "0 %"
+    return f"{chance * 100:.0f} %"
+
+
+def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[Tone, str]]:
+    """Everything said, as (tone, line) at the width of the screen. `bars` off: words and numbers only."""
+    width = max(20, min(width, WIDEST))
+    out: list[tuple[Tone, str]] = []
+    for item in said:
+        match item:
+            case Line(text, tone, indent):
+                pad = " " * indent
+                if tone is Tone.HEADING and out:
+                    out.append((Tone.PLAIN, ""))
+                out.extend((tone, line) for line in wrap(text, width, pad + LABELS[tone], pad))
+            case Option(number, word, text):
+                label = f"{number:>3}  "
+                shown_text = text if text.casefold() == word.replace("_", " ").casefold() else f"{text} [{word}]"
+                out.extend((Tone.PLAIN, line) for line in wrap(shown_text, width, label, " " * 5))
+            case Drawing(text, words):
+                if bars:
+                    out.extend((Tone.HOW, "  " + shown(line)) for line in text.rstrip("\n").split("\n"))
+                out.extend((Tone.HOW, line) for line in wrap(words, width, "  ", "  "))
+            case Bar():
+                out.extend((Tone.PLAIN, line) for line in _bar(item, width, bars))
+    return out
+
+
+def _bar(item: Bar, width: int, bars: bool) -> list[str]:
+    figure = percent(item.chance)
+    if item.before is not None and percent(item.before) != figure:
+        figure += f" (was {percent(item.before)})"
+    if not bars:
+        return wrap(f"{figure}: {item.text}", width, "  ", "    ")
+    filled = round(item.chance * BAR_CELLS)
+    bar = "█" * filled + "░" * (BAR_CELLS - filled)
+    return wrap(f"{figure} {item.text}", width, f"  {bar} ", " " * (BAR_CELLS + 3))
