@@ -5,9 +5,9 @@ Laws (every number below is >= 0, nothing is ever subtracted from a product):
   * An *accumulating variable* says how far something is explained so far: whether a node has been triggered,
     which level a finding has been pushed to. Tables that share one are combined by the higher value: the
     parts push independently and the highest push wins. A table that lacks it pushes to 0.
-  * A *choice variable* stands for a sum of cumulative products: where a likelihood never rises with the level,
-    sum_m l(m) P(m) = sum_k (l(k) - l(k+1)) P(<= k), each term a product over the parents. Tables that share
-    one are multiplied at equal values, as for a node.
+  * A *choice variable* stands for a sum of cumulative products: where a likelihood never rises with the
+    level, sum_m l(m) P(m) = sum_k (l(k) - l(k+1)) P(<= k), each term a product over the parents. Tables that
+    share one are multiplied at equal values, as for a node.
   * A likelihood that is nothing but P(level 0) needs no variable: it goes into its parents' own weights, and
     so does any finding with a single parent.
 Source of the accumulating form: heterogeneous factorisation of causal independence, Zhang & Poole,
@@ -69,7 +69,8 @@ class Folded:
     """What one piece of evidence amounts to.
 
     weights: node -> (weight if absent, weight if present), for what needs no variable.
-    coupled: the parents that it couples, each with its table over the levels kept; `start` is the background's.
+    coupled: the parents that it couples, each with its table over the levels kept; `start` is the same for the
+    background.
     """
 
     log_scale: float
@@ -81,7 +82,7 @@ class Folded:
 
 
 def merge_levels(likelihood: Sequence[float]) -> list[list[int]]:
-    """Which adjacent levels may stand together because the evidence weighs them alike; zero ones at the top go."""
+    """Which adjacent levels may stand together, the evidence weighing them alike; zero ones at the top go."""
     top = len(likelihood)
     while top and likelihood[top - 1] == 0.0:
         top -= 1
@@ -98,7 +99,7 @@ def check_likelihood(index: int, finding: Finding, likelihood: Sequence[float]) 
     """Raise FaultFinderError unless there is one finite weight >= 0 for each level."""
     if len(likelihood) != finding.levels:
         raise FaultFinderError(
-            f"evidence on finding {index} has {len(likelihood)} weights, the finding has {finding.levels} levels"
+            f"evidence on finding {index} has {len(likelihood)} weights for {finding.levels} levels"
         )
     if not all(0.0 <= weight < math.inf for weight in likelihood):
         raise FaultFinderError(f"evidence on finding {index} must be finite weights of 0 or more")
@@ -117,7 +118,7 @@ def fold(finding: Finding, likelihood: Sequence[float]) -> Folded | None:
         return Folded(scale, {})
     closing = tuple(weights[group[0]] for group in groups)
     start = tuple(sum(finding.background[level] for level in group) for group in groups)
-    pushes = [(node, tuple(sum(push[level] for level in group) for group in groups)) for node, push in parents]
+    pushes = [(node, tuple(sum(push[m] for m in group) for group in groups)) for node, push in parents]
     if len(groups) == 1:
         if start[0] == 0.0:
             return None
@@ -163,7 +164,7 @@ def _as_choice(
 
 
 def connected(size: int, groups: Iterable[Sequence[int]]) -> list[list[int]]:
-    """The connected parts of 0..size-1 when each group hangs together, each sorted, in order of first member."""
+    """The connected parts of 0..size-1 when each group hangs together, sorted, in order of first member."""
     leader = list(range(size))
 
     def find(item: int) -> int:

@@ -1,7 +1,7 @@
 """Which sets of nodes are most probably present together, all other nodes summed out.
 
-Best first: a partial set (some nodes decided) is at most as probable as the evidence with it, which the engine
-gives exactly; when a fully decided set stands first, nothing left can beat it.
+Best first: a partial set (some nodes decided) is at most as probable as the evidence with it, which the
+engine gives exactly; when a fully decided set stands first, nothing left can beat it.
 """
 
 from __future__ import annotations

@@ -14,7 +14,7 @@ from faultfinder.reasoning.factors import Piece
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """variables: in the order of summing out. largest: entries of the largest table met. cost: of all together."""
+    """variables: in the order of summing out. largest: entries of the largest table. cost: of all together."""
 
     variables: tuple[int, ...]
     largest: int

@@ -1,8 +1,9 @@
 """A piece compiled once into a tape of bilinear steps, run forward for the total and backward for every node.
 
-Each step is  out[o] += left[a] * right[b]  or  out[o] += weight * source[a]  over index lists made beforehand.
-Backward, the weight with which every table entry stands in the total is summed up the same way (reverse
-differentiation), so all node probabilities cost about two more forward runs. Everything stays non-negative.
+Each step is  out[o] += left[a] * right[b]  or  out[o] += weight * source[a]  over index lists made
+beforehand. Backward, the weight with which every table entry stands in the total is summed up the same way
+(reverse differentiation), so all node probabilities cost about two more forward runs. Everything stays
+non-negative.
 """
 
 from __future__ import annotations
