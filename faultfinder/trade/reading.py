@@ -1,13 +1,13 @@
 """What a person types for a reading, understood the way a meter shows it and a repairer writes it.
 
-`46`, `46R`, `4k7`, `0.2 Mohm`, `OL`, `OL@200`, `>200 Mohm`, `5.8A`, `580 mA`, `230V~`, `12,5`, `45-47`, `46 +- 1`,
-`72 C`, `1h50`. A bare number is in the unit asked for. A comma is a decimal comma; several readings on one line are
-parted by `;`. Prefixes are read by case, and where that gives a value no appliance can show, the message asks which
-was meant. Nothing is guessed: what has two meanings is refused, with what to type instead.
+`46`, `46R`, `4k7`, `0.2 Mohm`, `OL`, `OL@200`, `>200 Mohm`, `5.8A`, `580 mA`, `230V~`, `12,5`, `45-47`,
+`46 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for. A comma is a decimal comma; several readings
+on one line are parted by `;`. Prefixes are read by case, and where that gives a value no appliance can show,
+the message asks which was meant. Nothing is guessed: what has two meanings is refused, with what to type.
 
-Source of the letter-for-decimal-point codes (4R7, 47K3, 4n7): IEC 60062. Unicode forms go through NFKC, then a small
-table. Digits other than 0-9 and invisible characters are refused: they come from a paste, and may be shown in another
-order than they are read.
+Source of the letter-for-decimal-point codes (4R7, 47K3, 4n7): IEC 60062. Unicode forms go through NFKC, then a
+small table. Digits other than 0-9 and invisible characters are refused: they come from a paste, and may be
+shown in another order than they are read.
 """
 
 from __future__ import annotations
@@ -44,7 +44,10 @@ LONGEST = 80
 
 
 class ReadingError(BadAnswer):
-    """A reading that cannot be understood or that no machine can give; `suggestion` is what to type, if known."""
+    """A reading that cannot be understood or that no machine can give.
+
+    `suggestion` is what to type instead, where that is known.
+    """
 
     def __init__(self, message: str, suggestion: str | None = None) -> None:
         super().__init__(message)
@@ -119,7 +122,7 @@ def split_readings(line: str) -> list[str]:
 
 
 def quantities_of(text: str) -> tuple[str, ...]:
-    """The quantities whose units fit a typed reading, the likelier first; empty where the unit says nothing."""
+    """The quantities whose units fit a typed reading; empty where the unit says nothing."""
     try:
         cleaned = _cleaned(text, "a number and a unit")
     except ReadingError:
@@ -190,14 +193,15 @@ def _shown(text: str) -> str:
 
 
 def _cleaned(text: str, wanted: str) -> str:
-    """The text in ASCII as far as it can be, single blanks; refuses what cannot be seen or is no plain digit."""
+    """The text in ASCII as far as it can be; refuses what cannot be seen or is no plain digit."""
     if len(text) > LONGEST:
         raise ReadingError(f"{_shown(text)} is too long for a reading; type {wanted}.")
     for char in text:
         category = unicodedata.category(char)
         if category in ("Cc", "Cf", "Cs", "Co", "Cn") and char != "\t":
             raise ReadingError(
-                f"{_shown(text)} has a character that cannot be seen (U+{ord(char):04X}) in it; type {wanted} by hand."
+                f"{_shown(text)} has a character that cannot be seen (U+{ord(char):04X}) in it; "
+                f"type {wanted} by hand."
             )
         if category in ("Nd", "Nl", "No") and not char.isascii() and char not in "²³₂":
             plain = unicodedata.normalize("NFKC", text)
@@ -351,7 +355,8 @@ class _Parser:
         if self.kind.name == "resistance" and _LIKE_CODE.fullmatch(found[1]):
             code_text = found[1].replace("E", "R")
             raise ReadingError(
-                f"{_shown(self.text)}: type {code_text} for a decimal point, or the whole number in {self.unit}.",
+                f"{_shown(self.text)}: type {code_text} for a decimal point, "
+                f"or the whole number in {self.unit}.",
                 code_text,
             )
         number = self._bare(found[1])
@@ -382,7 +387,7 @@ class _Parser:
         return _Figure(float(f"{sign}{whole or 0}.{decimals}"), 10.0 ** -len(decimals), unit)
 
     def _letter(self, letter: str) -> Unit | None:
-        """The unit a single letter stands for in this quantity: its own symbol, or a prefix of its base unit."""
+        """The unit a single letter stands for here: its own symbol, or a prefix of the base unit."""
         own = self.kind.units.get(letter) or self.kind.units.get(letter.upper())
         if own is not None and self.kind.name not in ("time", "length", "mass", "volume"):
             return own
@@ -395,8 +400,8 @@ class _Parser:
         """1h50, 1 h 50 min, 50m30s; refuses 1:50, which may be minutes and seconds."""
         if re.fullmatch(r"\d+:\d\d(:\d\d)?", text):
             raise ReadingError(
-                f"{_shown(self.text)} may be hours or minutes; type 1h50 for hours and minutes, 1m50s for minutes and "
-                "seconds.",
+                f"{_shown(self.text)} may be hours or minutes; type 1h50 for hours and minutes, "
+                "1m50s for minutes and seconds.",
                 text.replace(":", "h", 1) if text.count(":") == 1 else None,
             )
         found = _TIME.fullmatch(text)
@@ -444,8 +449,8 @@ class _Parser:
             raise self._which(number, Unit(written + other.unit.name[1:], 0.0, 0.0, written), None)
         if text[0] in "0123456789.,":
             raise ReadingError(
-                f"{_shown(self.text)} holds more than one number; part readings by a ; and put nothing between "
-                "thousands."
+                f"{_shown(self.text)} holds more than one number; part readings by a ; "
+                "and put nothing between thousands."
             )
         for kind in QUANTITIES.values():
             if kind is not self.kind and isinstance(find_unit(kind, squeezed), Unit):
@@ -463,7 +468,7 @@ class _Parser:
         if figure.unit is None or figure.unit == self.asked:
             return figure.number
         base = figure.number * figure.unit.factor + figure.unit.offset
-        # One rounding instead of three where neither unit has an offset: 580 mA is 0.58 A and not 0.5800000000000001.
+        # One rounding where neither unit has an offset: 580 mA is 0.58 A and not 0.5800000000000001.
         if not (figure.unit.offset or self.asked.offset):
             ratio = figure.unit.factor / self.asked.factor
             inverse = self.asked.factor / figure.unit.factor
@@ -471,7 +476,7 @@ class _Parser:
         return (base - self.asked.offset) / self.asked.factor
 
     def _checked(self, figure: _Figure) -> float:
-        """The number in the unit asked for. Raises ReadingError outside the limits, or when m and M look mixed up."""
+        """The number in the unit asked for. Refuses what is outside the limits, or m for M."""
         unit = figure.unit or self.asked
         value = self._in_asked(figure)
         base = value * self.asked.factor + self.asked.offset
@@ -514,8 +519,8 @@ class _Parser:
             )
         plain = "" if base is None else f" ({format_quantity(base / self.asked.factor, self.unit)})"
         return ReadingError(
-            f"{_shown(self.text)}{plain} is not to be expected: {_CASE_WORDS}. Did you mean {' or '.join(fitting)}? "
-            f"If not, type the number in {self.unit} alone, {self._limits()}.",
+            f"{_shown(self.text)}{plain} is not to be expected: {_CASE_WORDS}. "
+            f"Did you mean {' or '.join(fitting)}? If not, type the number in {self.unit} alone, {self._limits()}.",
             fitting[0],
         )
 

@@ -1,11 +1,12 @@
 """The quantities a repairer reads, the units each is read in, and what no appliance can give.
 
-*Factor* and *offset* lead to the base unit of the quantity: base = number * factor + offset. Base units are the
-ones people speak in (degrees Celsius, watt-hours, cubic metres an hour), not always SI's.
+*Factor* and *offset* lead to the base unit of the quantity: base = number * factor + offset. Base units are
+the ones people speak in (degrees Celsius, watt-hours, cubic metres an hour), not always SI's.
 Symbols are plain ASCII; `trade/reading.py` turns the Unicode forms (ohm sign, micro sign, degree sign,
-superscripts) into these before it looks here. Case decides between prefixes: `m` is a thousandth, `M` a million.
+superscripts) into these before it looks here. Case decides between prefixes: `m` a thousandth, `M` a million.
 
-The limits low..high are no tolerance: outside them the reading is a slip of the finger or of the range switch.
+The limits low..high are no tolerance: outside them the reading is a slip of the finger or of the range
+switch.
 They are chosen, wide of anything in a home; `least` is the smallest resistance a repairer's instrument
 resolves, below which milli was typed for mega.
 """
@@ -81,6 +82,8 @@ class Quantity:
     """The units to name in a message, the usual ones first."""
     over_range: bool
     """Whether an instrument shows OL for it."""
+    meter_top: float
+    """Top of the highest range of an ordinary meter, in the base unit: what a bare OL is above."""
     folded: Mapping[str, tuple[Unit, ...]]
 
 
@@ -120,9 +123,17 @@ def _quantity(
         least,
         tuple(common.split()),
         over_range,
+        _METER_TOP.get(name, high),
         MappingProxyType({key: tuple(found) for key, found in folded.items()}),
     )
 
+
+_METER_TOP = {"resistance": 20e6, "capacitance": 1e-4, "current": 10.0, "voltage": 600.0, "power": 3680.0} | {
+    "apparent_power": 3680.0,
+    "temperature": 300.0,
+    "frequency": 1e4,
+}
+"""Chosen: the top ranges of a plain multimeter and of a plug-in energy meter (16 A at 230 V)."""
 
 _DAY = 86400.0
 _FOOT = 0.3048
@@ -141,30 +152,32 @@ _ALL = (
     _quantity("voltage", "a voltage", "V", 0, 1000, "V mV", ("V volt volts", 1, 0, "umk")),
     _quantity("power", "a power", "W", 0, 30e3, "W kW", ("W watt watts", 1, 0, "mkK")),
     _quantity("apparent_power", "an apparent power", "VA", 0, 30e3, "VA kVA", ("VA", 1, 0, "mkK")),
-    _quantity("energy", "an energy", "Wh", 0, 1e9, "kWh Wh MJ", ("Wh", 1, 0, "mkKM"), ("J", 1 / 3600, 0, "kKM")),
+    _quantity("energy", "an energy", "Wh", 0, 1e9, "kWh Wh MJ",
+              ("Wh", 1, 0, "mkKM"), ("J", 1 / 3600, 0, "kKM")),
     _quantity("temperature", "a temperature", "C", -60, 1300, "C F K",
               ("C degC degreesC degreeC celsius", 1, 0, ""),
               ("F degF degreesF degreeF fahrenheit", 5 / 9, -160 / 9, ""), ("K kelvin", 1, -273.15, "")),
     _quantity("temperature_difference", "a difference of temperature", "K", -300, 1300, "K C",
               ("K kelvin", 1, 0, ""), ("C degC degreesC celsius", 1, 0, ""),
               ("F degF degreesF fahrenheit", 5 / 9, 0, "")),
-    _quantity("time", "a time", "s", 0, 100 * 365.25 * _DAY, "min h s",
-              ("s sec secs second seconds", 1, 0, ""), ("ms", 1e-3, 0, ""),
-              ("min mins minute minutes m", 60, 0, ""), ("h hr hrs hour hours", 3600, 0, ""),
-              ("d day days", _DAY, 0, ""), ("week weeks", 7 * _DAY, 0, ""),
-              ("month months", 365.25 / 12 * _DAY, 0, ""), ("year years yr yrs", 365.25 * _DAY, 0, ""),
-              over_range=False),
     _quantity("humidity", "a relative humidity", "%", 0, 100, "%", ("% %rh %RH rh% RH%", 1, 0, ""),
               over_range=False),
     _quantity("ratio", "a ratio", "1", 0, 100, "%", ("1", 1, 0, ""), ("%", 0.01, 0, ""), over_range=False),
     _quantity("length", "a length", "m", 0, 1000, "mm cm m",
               ("m metre metres meter meters", 1, 0, "umcdk"), ('in inch inches "', 0.0254, 0, ""),
               ("ft foot feet '", _FOOT, 0, "")),
+    _quantity("time", "a time", "s", 0, 100 * 365.25 * _DAY, "min h s",
+              ("s sec secs second seconds", 1, 0, ""), ("ms", 1e-3, 0, ""),
+              ("min mins minute minutes m", 60, 0, ""), ("h hr hrs hour hours", 3600, 0, ""),
+              ("d day days", _DAY, 0, ""), ("week weeks", 7 * _DAY, 0, ""),
+              ("month months", 365.25 / 12 * _DAY, 0, ""), ("year years yr yrs", 365.25 * _DAY, 0, ""),
+              over_range=False),
     _quantity("area", "an area", "m2", 0, 1e4, "mm2 cm2 m2",
               ("m2 m^2 sqm", 1, 0, ""), ("cm2 cm^2", 1e-4, 0, ""), ("mm2 mm^2 sqmm", 1e-6, 0, ""),
               ("ft2 ft^2 sqft", _FOOT**2, 0, "")),
     _quantity("volume", "a volume", "l", 0, 1e5, "l ml",
-              ("l L litre litres liter liters", 1, 0, "mcd"), ("m3 m^3", 1e3, 0, ""), ("cm3 cm^3 cc", 1e-3, 0, ""),
+              ("l L litre litres liter liters", 1, 0, "mcd"), ("m3 m^3", 1e3, 0, ""),
+              ("cm3 cm^3 cc", 1e-3, 0, ""),
               over_range=False),
     _quantity("mass", "a mass", "kg", 0, 1000, "kg g",
               ("kg kgs Kg kilo kilos", 1, 0, ""), ("g gram grams", 1e-3, 0, ""), ("mg", 1e-6, 0, ""),
