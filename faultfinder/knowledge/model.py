@@ -317,6 +317,6 @@ class Pack:
     access_minutes: Mapping[Access, float]
     """Minutes to get into each access state from the one before it."""
     meter: Mapping[str, tuple[float, float]]
-    """Quantity -> (relative, absolute in the base unit) standard uncertainty of an ordinary meter and leads."""
+    """Quantity -> (relative, absolute in base unit) standard uncertainty of an ordinary meter and leads."""
     fingerprint: str
     """Hash of the rule text: a replay against changed rules is told from this."""

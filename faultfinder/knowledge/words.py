@@ -26,10 +26,28 @@ HOW_COMMON = MappingProxyType(
         "very_rare": 0.001,
     }
 )
-PART_COSTS = MappingProxyType({"nothing": 0.0, "cheap": 10.0, "moderate": 40.0, "dear": 100.0, "very_dear": 250.0})
+PART_COSTS = MappingProxyType(
+    {"nothing": 0.0, "cheap": 10.0, "moderate": 40.0, "dear": 100.0, "very_dear": 250.0}
+)
 """Price of the parts in minutes of labour."""
 
 RELIABILITY = MappingProxyType(
     {Kind.TOLD: 0.90, Kind.SOUND: 0.90, Kind.SMELL: 0.90, Kind.LOOK: 0.95, Kind.READING: 0.99}
 )
 """Chance that an answer of this kind is the true one; chosen by us."""
+
+DANGER_SIGNS = MappingProxyType(
+    {
+        "smoke_or_flame": "smoke or flame: leave now",
+        "burning_smell_now": "burning smell now: leave now",
+        "gas_smell": "gas smell: leave now",
+        "water_on_live_parts": "water on live parts: leave now",
+        "refrigerant_signs": "hiss or oily patch on a flammable-refrigerant machine: leave now",
+        "tingle": "tingle from the casing: no more in use",
+        "scorching": "scorching: no more in use",
+        "repeated_tripping": "trips the supply again and again: no more in use",
+        "wet_found": "wet found: no more in use",
+        "burning_smell_earlier": "burning smell earlier: no more in use",
+    }
+)
+"""Danger signs that an answer may report, and what each leads to (what follows is in safety/)."""

@@ -1,0 +1,163 @@
+"""What a reading's limits are on this machine, and how unsure they are where facts are unknown.
+
+A fact that is not given takes its class value: a number, a choice, or an expression on other facts. It widens
+the uncertainty of the limits, never the bands themselves. All values are in the unit of the fact; all limits
+in the unit of the observation, OL being infinity.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from faultfinder.errors import BadFact
+from faultfinder.knowledge.expression import ExpressionError, parse
+from faultfinder.knowledge.model import Fact, Observation, Pack, ReadingSpec
+
+FactValues = Mapping[str, str | float]
+Limits = list[tuple[float, float]]
+
+_STEP = 0.01
+"""Relative step of the numeric derivative. Chosen: limits are smooth on this scale."""
+
+
+def fact_values(pack: Pack, given: FactValues) -> dict[str, str | float]:
+    """Every fact that has a value: the given ones, and class values for the others. Unknown facts without a
+    class value are not there. Raises BadFact where a class value cannot be computed from the given ones."""
+    return _resolve(pack, given, {})
+
+
+def _resolve(pack: Pack, given: FactValues, factors: Mapping[str, float]) -> dict[str, str | float]:
+    values: dict[str, str | float] = {}
+
+    def value_of(fact: Fact, depth: int) -> str | float | None:
+        if fact.id in values:
+            return values[fact.id]
+        value: str | float | None = given.get(fact.id)
+        if value is None:
+            value = fact.class_value
+            if fact.kind == "number" and isinstance(value, str):
+                value = from_others(fact, value, depth)
+            if isinstance(value, float):
+                value *= factors.get(fact.id, 1.0)
+        if value is not None:
+            values[fact.id] = value
+        return value
+
+    def from_others(fact: Fact, text: str, depth: int) -> float | None:
+        if depth > len(pack.facts):
+            raise BadFact(f"the class value of {fact.id} waits for itself")
+        try:
+            expression = parse(text)
+            others: dict[str, float] = {}
+            for name in expression.names:
+                other = pack.facts.get(name)
+                value = value_of(other, depth + 1) if other is not None else None
+                if not isinstance(value, int | float):
+                    return None
+                others[name] = float(value)
+            return expression.evaluate(others)
+        except ExpressionError as error:
+            raise BadFact(f"{fact.id}: its class value cannot be computed: {error}") from None
+
+    for fact in pack.facts.values():
+        value_of(fact, 0)
+    return values
+
+
+def _numbers(spec: ReadingSpec, values: FactValues) -> dict[str, float]:
+    """The numbers that limits may use: facts, then each `let` in turn."""
+    numbers = {name: float(value) for name, value in values.items() if isinstance(value, int | float)}
+    for name, text in spec.let:
+        numbers[name] = parse(text).evaluate(numbers)
+    return numbers
+
+
+def _spec(observation: Observation) -> ReadingSpec:
+    if observation.reading is None:
+        raise BadFact(f"{observation.id} is no reading and has no limits")
+    return observation.reading
+
+
+def limits(observation: Observation, values: FactValues) -> Limits:
+    """The band of each answer, (low, high) in the observation's unit, aligned with its answers.
+
+    values: from `fact_values`. Raises BadFact where a limit has no value.
+    """
+    spec = _spec(observation)
+    try:
+        numbers = _numbers(spec, values)
+        return [
+            (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
+        ]
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from None
+
+
+def expected_value(observation: Observation, values: FactValues) -> float | None:
+    """What a healthy machine reads, in the observation's unit; None where only the healthy band says it."""
+    spec = _spec(observation)
+    if not spec.expected:
+        return None
+    try:
+        return parse(spec.expected).evaluate(_numbers(spec, values))
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from None
+
+
+def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:
+    """One standard deviation of each limit from the facts that are not given, aligned with `limits`.
+
+    Each unknown fact is off by its own spread, independently; what is computed from it moves along (first
+    order, central difference). 0 for fixed limits and for OL.
+    """
+    spec = _spec(observation)
+    totals = [[0.0, 0.0] for _ in spec.bands]
+    for fact in _unknown_behind(pack, spec, given):
+        step = _STEP
+        up = limits(observation, _resolve(pack, given, {fact.id: 1 + step}))
+        down = limits(observation, _resolve(pack, given, {fact.id: 1 - step}))
+        for total, high_side, low_side in zip(totals, up, down, strict=True):
+            for end in (0, 1):
+                if math.isfinite(high_side[end]) and math.isfinite(low_side[end]):
+                    slope = (high_side[end] - low_side[end]) / (2 * step)
+                    total[end] += (slope * fact.spread) ** 2
+    return [(math.sqrt(low), math.sqrt(high)) for low, high in totals]
+
+
+def facts_behind(pack: Pack, observation: Observation) -> tuple[str, ...]:
+    """Number facts that the limits of a reading stand on, directly or through class values."""
+    names: dict[str, None] = {}
+    spec = _spec(observation)
+    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
+    if spec.expected:
+        texts.append(spec.expected)
+    waiting = [name for text in texts for name in parse(text).names]
+    while waiting:
+        name = waiting.pop(0)
+        fact = pack.facts.get(name)
+        if fact is None or name in names:
+            continue
+        names[name] = None
+        if fact.kind == "number" and isinstance(fact.class_value, str):
+            waiting.extend(parse(fact.class_value).names)
+    return tuple(names)
+
+
+def _unknown_behind(pack: Pack, spec: ReadingSpec, given: FactValues) -> list[Fact]:
+    """Unknown facts with a spread that the limits stand on; nothing behind a given fact counts."""
+    found: dict[str, Fact] = {}
+    seen: set[str] = set()
+    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
+    waiting = [name for text in texts for name in parse(text).names]
+    while waiting:
+        name = waiting.pop()
+        fact = pack.facts.get(name)
+        if fact is None or name in seen or given.get(name) is not None:
+            continue
+        seen.add(name)
+        if fact.spread > 0:
+            found[name] = fact
+        if fact.kind == "number" and isinstance(fact.class_value, str):
+            waiting.extend(parse(fact.class_value).names)
+    return [fact for fact in pack.facts.values() if fact.id in found]

@@ -1,0 +1,213 @@
+"""Facts that are numbers, and the expressions that stand on them: class values, `let`, bands."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import replace
+
+from faultfinder.knowledge.expression import FUNCTIONS, OL, Expression, ExpressionError, parse
+from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
+from faultfinder.knowledge.names import Names
+from faultfinder.knowledge.read import Entry
+from faultfinder.knowledge.shapes import Name
+from faultfinder.trade.reading import QUANTITIES
+
+READING_KEYS = ("quantity", "unit", "bands")
+READING_ONLY = (*READING_KEYS, "let", "expected", "probes")
+
+
+def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names) -> Mapping[str, bool]:
+    """Number fact id -> whether it always has a value (a class value, or required).
+
+    Checks every class value and replaces plain numbers in `facts` by their value.
+    """
+    numbers = {
+        fact.id: fact.class_value is not None or fact.required
+        for fact in facts.values()
+        if fact.kind == "number"
+    }
+    for entry in entries:
+        class_value = entry.values.name("class_value")
+        if class_value is None:
+            continue
+        fact = facts[entry.id]
+        what = f"{entry.id}: class_value"
+        if fact.kind == "choice":
+            if fact.choices:
+                names.known_in(f"choice of {fact.id}", class_value, what, fact.choices)
+            continue
+        expression = parse_told(class_value, what, names)
+        if expression is None:
+            continue
+        _names_known(expression, class_value, what, numbers, (), names)
+        if not expression.names:
+            _constant_class_value(facts, fact, expression, class_value, names)
+    _tell_cycles(facts, names)
+    return numbers
+
+
+def _constant_class_value(
+    facts: dict[str, Fact], fact: Fact, expression: Expression, at: Name, names: Names
+) -> None:
+    try:
+        value = expression.evaluate({})
+    except ExpressionError as error:
+        names.sink.error(at.mark, "bad-expression", f"{fact.id}: class_value: {error.message}")
+        return
+    if fact.low < fact.high and not fact.low <= value <= fact.high:
+        names.sink.error(
+            at.mark,
+            "number-out-of-range",
+            f"{fact.id}: class_value {value:g} is outside its own range {fact.low:g} to {fact.high:g}",
+        )
+        return
+    facts[fact.id] = replace(fact, class_value=value)
+
+
+def _tell_cycles(facts: Mapping[str, Fact], names: Names) -> None:
+    """Class values that wait for one another in a ring."""
+    told: set[str] = set()
+    for start in facts:
+        path: list[str] = []
+        found = _ring(start, facts, path, set())
+        if found and not told & set(found):
+            told |= set(found)
+            names.sink.error(
+                facts[start].mark,
+                "fact-cycle",
+                "class values wait for one another: " + " -> ".join([*found, found[0]]),
+            )
+
+
+def _ring(fact: str, facts: Mapping[str, Fact], path: list[str], done: set[str]) -> list[str]:
+    if fact in path:
+        return path[path.index(fact) :]
+    if fact in done or fact not in facts:
+        return []
+    value = facts[fact].class_value
+    if facts[fact].kind != "number" or not isinstance(value, str):
+        return []
+    path.append(fact)
+    try:
+        used = parse(value).names
+    except ExpressionError:
+        used = ()
+    for name in used:
+        found = _ring(name, facts, path, done)
+        if found:
+            return found
+    path.pop()
+    done.add(fact)
+    return []
+
+
+def parse_told(text: Name, what: str, names: Names) -> Expression | None:
+    """The expression, or None with the problem told at the letter where it stands."""
+    try:
+        return parse(text.text)
+    except ExpressionError as error:
+        mark = Mark(text.mark.file, text.mark.line, text.mark.column + error.offset)
+        names.sink.error(mark, "bad-expression", f"{what}: {error.message}", error.hint)
+        return None
+
+
+def _names_known(
+    expression: Expression,
+    at: Name,
+    what: str,
+    numbers: Mapping[str, bool],
+    lets: Iterable[str],
+    names: Names,
+) -> None:
+    for name in expression.names:
+        if name in lets or name in numbers:
+            continue
+        mention = Name(name, at.mark)
+        if name in names.choices and names.choices[name]:
+            names.sink.error(at.mark, "wrong-fact", f"{what}: {name} is a choice, no number")
+        else:
+            names.unknown("fact", mention, what, [*lets, *numbers])
+
+
+def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, bool]) -> ReadingSpec | None:
+    """What a reading is of and its bands; None for other kinds, where such keys are refused."""
+    values, sink = entry.values, names.sink
+    if kind is not Kind.READING:
+        for key in READING_ONLY:
+            if values.has(key) and values.has("kind"):
+                sink.error(
+                    values.mark(key), "key-not-here", f"{entry.id}: only a reading has {key}, not a {kind}"
+                )
+        return None
+    for key in (*READING_KEYS, "access", "minutes"):
+        if values.node.get(key) is None:
+            sink.error(
+                entry.mark, "missing-key", f'{entry.id}: the key "{key}" is missing', "a reading needs it"
+            )
+    if values.has("bands") and len(values.pairs("bands")) < 2:
+        sink.error(
+            values.mark("bands"),
+            "few-answers",
+            f"{entry.id}: a reading needs the healthy band and at least one more",
+        )
+    quantity, unit = values.text("quantity"), values.text("unit")
+    if quantity and unit:
+        _unit_known(entry, quantity, unit, names)
+    lets: dict[str, str] = {}
+    for name, text in values.pairs("let"):
+        what = f"{entry.id}: let, {name.text}"
+        if name.text in numbers or name.text in FUNCTIONS or name.text == OL:
+            sink.error(name.mark, "duplicate-id", f"{what} has the name of a fact or function", "rename it")
+            continue
+        expression = parse_told(text, what, names)
+        if expression is not None:
+            _names_known(expression, text, what, numbers, lets, names)
+            _valued(expression, text, what, numbers, names)
+        lets[name.text] = text.text
+    bands = []
+    for name, (low, high) in values.pairs("bands"):
+        for limit in (low, high):
+            what = f"{entry.id}: bands, {name.text}"
+            expression = parse_told(limit, what, names)
+            if expression is not None:
+                _names_known(expression, limit, what, numbers, lets, names)
+                _valued(expression, limit, what, numbers, names)
+        bands.append(Band(low.text, high.text, name.mark))
+    expected = values.name("expected")
+    if expected is not None:
+        what = f"{entry.id}: expected"
+        expression = parse_told(expected, what, names)
+        if expression is not None:
+            _names_known(expression, expected, what, numbers, lets, names)
+            _valued(expression, expected, what, numbers, names)
+    return ReadingSpec(
+        quantity=quantity,
+        unit=unit,
+        let=tuple(lets.items()),
+        bands=tuple(bands),
+        expected=expected.text if expected is not None else "",
+    )
+
+
+def _valued(expression: Expression, at: Name, what: str, numbers: Mapping[str, bool], names: Names) -> None:
+    """Told where a fact could stay without any value: the reading could not be judged then."""
+    for name in expression.names:
+        if numbers.get(name) is False:
+            names.sink.error(
+                at.mark,
+                "no-class-value",
+                f"{what}: {name} may be unknown and has no class value, so the limit has none",
+                f"give {name} a class_value and a spread",
+            )
+
+
+def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
+    known = QUANTITIES[quantity].units
+    if unit not in known:
+        mark = entry.values.mark("unit")
+        names.sink.error(
+            mark,
+            "unknown-unit",
+            f'{entry.id}: "{unit}" is no unit of {quantity}',
+            "known: " + ", ".join(known),
+        )

@@ -1,0 +1,257 @@
+"""The small arithmetic of rule files: numbers, names, + - * / **, brackets and whitelisted functions.
+
+Own tokenizer and recursive descent; nothing is ever handed to Python's `eval`. Text, depth and number of
+parts are bounded before anything is computed, and all arithmetic is on floats, so that no rule file can
+take long or grow a number without end. Powers bind tighter than a sign and to the right, as in algebra:
+-2 ** 2 is -4, 2 ** 3 ** 2 is 512.
+"""
+
+from __future__ import annotations
+
+import inspect
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.suggest import did_you_mean
+
+try:
+    from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
+except ImportError:  # pragma: no cover - while the layer below is being built
+    TRADE_FUNCTIONS = {}
+
+MAX_LENGTH = 300
+MAX_DEPTH = 24
+MAX_EXPONENT = 16.0
+OL = "OL"
+
+Function = Callable[..., float]
+_Evaluate = Callable[[Mapping[str, float]], float]
+
+
+class ExpressionError(FaultFinderError):
+    """An expression that cannot be read or computed; `offset` is where in its text, counted from 0."""
+
+    def __init__(self, message: str, offset: int = 0, hint: str = "") -> None:
+        super().__init__(message)
+        self.message = message
+        self.offset = offset
+        self.hint = hint
+
+
+FUNCTIONS: Mapping[str, Function] = {
+    "min": min,
+    "max": max,
+    "abs": abs,
+    "sqrt": math.sqrt,
+    "exp": math.exp,
+    "log": math.log,
+    **TRADE_FUNCTIONS,
+}
+"""Functions that expressions may use, by name."""
+
+_PLAIN_ARITY = {"min": (2, 8), "max": (2, 8), "abs": (1, 1), "sqrt": (1, 1), "exp": (1, 1), "log": (1, 1)}
+
+
+def arity(name: str) -> tuple[int, int]:
+    """Least and most arguments of a function."""
+    if name in _PLAIN_ARITY:
+        return _PLAIN_ARITY[name]
+    parameters = inspect.signature(FUNCTIONS[name]).parameters.values()
+    needed = sum(1 for p in parameters if p.default is inspect.Parameter.empty)
+    return needed, len(parameters)
+
+
+@dataclass(frozen=True, slots=True)
+class Expression:
+    """A parsed expression. names: the facts and `let` names it uses, in order of first mention."""
+
+    text: str
+    names: tuple[str, ...]
+    _run: _Evaluate
+
+    def evaluate(self, values: Mapping[str, float]) -> float:
+        """Its value; infinite only for OL and -OL. Raises ExpressionError where it has none."""
+        try:
+            value = self._run(values)
+        except KeyError as error:
+            raise ExpressionError(f'"{error.args[0]}" has no value') from None
+        except ZeroDivisionError:
+            raise ExpressionError(f'"{self.text}" divides by zero') from None
+        except OverflowError:
+            raise ExpressionError(f'"{self.text}" grows beyond all bounds') from None
+        except ValueError as error:
+            raise ExpressionError(f'"{self.text}" cannot be computed: {error}') from None
+        except FaultFinderError as error:
+            raise ExpressionError(f'"{self.text}" cannot be computed: {error}') from None
+        if isinstance(value, complex) or math.isnan(value):
+            raise ExpressionError(f'"{self.text}" has no real value')
+        if math.isinf(value) and self.text not in (OL, f"-{OL}"):
+            raise ExpressionError(f'"{self.text}" grows beyond all bounds')
+        return value
+
+
+@lru_cache(maxsize=4096)
+def parse(text: str) -> Expression:
+    """Reads an expression. Raises ExpressionError that says what is wrong and at which letter."""
+    if len(text) > MAX_LENGTH:
+        raise ExpressionError(f"the expression has {len(text)} letters; at most {MAX_LENGTH} are read")
+    if text == OL:
+        return Expression(text, (), lambda values: math.inf)
+    if text.replace(" ", "") == f"-{OL}":
+        return Expression(f"-{OL}", (), lambda values: -math.inf)
+    parser = _Parser(text)
+    run = parser.whole()
+    return Expression(text, tuple(parser.names), run)
+
+
+_TOKEN = re.compile(
+    r"\s*(?:(?P<number>(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)|(?P<name>[A-Za-z_][A-Za-z0-9_]*)|(?P<sign>\*\*|[-+*/(),]))"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Token:
+    kind: str
+    text: str
+    offset: int
+
+
+class _Parser:
+    """sum = product {(+|-) product}; product = signed {(*|/) signed}; signed = (-|+) signed | power."""
+
+    def __init__(self, text: str) -> None:
+        self.text = text
+        self.tokens = list(self._tokens(text))
+        self.at = 0
+        self.names: dict[str, None] = {}
+
+    def _tokens(self, text: str) -> list[_Token]:
+        tokens = []
+        position = 0
+        while position < len(text):
+            if not text[position:].strip():
+                break
+            match = _TOKEN.match(text, position)
+            if match is None:
+                offset = position + len(text[position:]) - len(text[position:].lstrip())
+                letter = text[offset]
+                hint = {"^": "a power is **", "×": "times is *", "÷": "divided by is /", ",": ""}.get(
+                    letter, ""
+                )
+                raise ExpressionError(f'"{letter}" means nothing in an expression', offset, hint)
+            kind = match.lastgroup or ""
+            tokens.append(_Token(kind, match.group(kind), match.start(kind)))
+            position = match.end()
+        tokens.append(_Token("end", "", len(text)))
+        return tokens
+
+    def whole(self) -> _Evaluate:
+        run = self._sum(0)
+        token = self.tokens[self.at]
+        if token.kind != "end":
+            raise ExpressionError(f'"{token.text}" does not fit here', token.offset)
+        return run
+
+    def _take(self, *texts: str) -> str | None:
+        token = self.tokens[self.at]
+        if token.kind == "sign" and token.text in texts:
+            self.at += 1
+            return token.text
+        return None
+
+    def _deeper(self, depth: int) -> int:
+        if depth >= MAX_DEPTH:
+            raise ExpressionError("the expression is nested too deep", self.tokens[self.at].offset)
+        return depth + 1
+
+    def _sum(self, depth: int) -> _Evaluate:
+        left = self._product(depth)
+        while sign := self._take("+", "-"):
+            left = _join(sign, left, self._product(depth))
+        return left
+
+    def _product(self, depth: int) -> _Evaluate:
+        left = self._signed(depth)
+        while sign := self._take("*", "/"):
+            left = _join(sign, left, self._signed(depth))
+        return left
+
+    def _signed(self, depth: int) -> _Evaluate:
+        sign = self._take("-", "+")
+        if sign is None:
+            return self._power(depth)
+        inner = self._signed(self._deeper(depth))
+        return inner if sign == "+" else (lambda values: -inner(values))
+
+    def _power(self, depth: int) -> _Evaluate:
+        base = self._atom(depth)
+        if self._take("**") is None:
+            return base
+        exponent = self._signed(self._deeper(depth))
+        return lambda values: _power(base(values), exponent(values))
+
+    def _atom(self, depth: int) -> _Evaluate:
+        token = self.tokens[self.at]
+        if token.kind == "number":
+            self.at += 1
+            value = float(token.text)
+            if value > 1e12:
+                raise ExpressionError(f'"{token.text}" is beyond any sane size', token.offset)
+            return lambda values: value
+        if token.kind == "name":
+            self.at += 1
+            name = token.text
+            if self._take("("):
+                return self._call(token, depth)
+            if name == OL:
+                raise ExpressionError("OL stands alone as a limit, never inside an expression", token.offset)
+            self.names.setdefault(name)
+            return lambda values: values[name]
+        if self._take("("):
+            inner = self._sum(self._deeper(depth))
+            self._close()
+            return inner
+        if token.kind == "end":
+            raise ExpressionError("the expression breaks off", token.offset)
+        raise ExpressionError(f'"{token.text}" does not fit here', token.offset)
+
+    def _close(self) -> None:
+        if self._take(")") is None:
+            raise ExpressionError("a bracket is not closed", self.tokens[self.at].offset)
+
+    def _call(self, token: _Token, depth: int) -> _Evaluate:
+        function = FUNCTIONS.get(token.text)
+        if function is None:
+            hint = did_you_mean(token.text, FUNCTIONS)
+            raise ExpressionError(f'there is no function "{token.text}"', token.offset, hint)
+        arguments = [self._sum(self._deeper(depth))]
+        while self._take(","):
+            arguments.append(self._sum(self._deeper(depth)))
+        self._close()
+        least, most = arity(token.text)
+        if not least <= len(arguments) <= most:
+            wanted = str(least) if least == most else f"{least} to {most}"
+            raise ExpressionError(f"{token.text} takes {wanted} numbers, not {len(arguments)}", token.offset)
+        return lambda values: float(function(*[argument(values) for argument in arguments]))
+
+
+def _join(sign: str, left: _Evaluate, right: _Evaluate) -> _Evaluate:
+    if sign == "+":
+        return lambda values: left(values) + right(values)
+    if sign == "-":
+        return lambda values: left(values) - right(values)
+    if sign == "*":
+        return lambda values: left(values) * right(values)
+    return lambda values: left(values) / right(values)
+
+
+def _power(base: float, exponent: float) -> float:
+    if abs(exponent) > MAX_EXPONENT:
+        raise ValueError(f"a power of {exponent:g} is too high")
+    if base < 0 and exponent != int(exponent):
+        raise ValueError("a root of a negative number")
+    return float(base**exponent)

@@ -1,0 +1,158 @@
+"""A pack by folder, file or bare name -> the checked Pack; every problem of all its files together."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from pathlib import Path
+
+from faultfinder.knowledge.build import build_pack
+from faultfinder.knowledge.checks import run_checks
+from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.nodes import MAX_BYTES, read_nodes
+from faultfinder.knowledge.problem import ERROR, PackNotFound, Problem, RuleFileError, Sink, in_order
+from faultfinder.knowledge.read import Gathered, gather
+from faultfinder.knowledge.suggest import did_you_mean
+
+__all__ = ["Problem", "RuleFileError", "check_pack", "find_pack", "load_pack", "shipped_packs"]
+
+RULE_SUFFIXES = (".yaml", ".yml")
+MAX_FILES = 200
+"""Most files in one pack. Chosen."""
+
+
+def load_pack(path_or_name: str | Path, *, strict: bool = False) -> Pack:
+    """The pack in a folder or file, or the shipped pack of that bare name.
+
+    Raises RuleFileError with every problem that keeps it from loading (PackNotFound where there is no such
+    pack). strict: warnings count as well.
+    """
+    pack, problems = _read(path_or_name, with_warnings=strict)
+    if pack is None:
+        raise RuleFileError(problems)
+    if strict and problems:
+        raise RuleFileError(problems)
+    return pack
+
+
+def check_pack(path_or_name: str | Path) -> tuple[Pack | None, list[Problem]]:
+    """The pack, or None where it has errors, and every problem, errors and warnings, in order."""
+    try:
+        return _read(path_or_name, with_warnings=True)
+    except RuleFileError as error:
+        return None, list(error.problems)
+
+
+def shipped_packs() -> dict[str, Path]:
+    """Name -> folder of the packs that travel with the program, in a checkout or an installed wheel."""
+    package = Path(__file__).resolve().parent.parent
+    for home in (package.parent / "rules", package / "_rules"):
+        if home.is_dir():
+            found = {
+                folder.name: folder
+                for folder in sorted(home.iterdir())
+                if folder.is_dir() and _rule_files(folder)
+            }
+            if found:
+                return found
+    return {}
+
+
+def find_pack(path_or_name: str | Path) -> Path:
+    """The folder or file meant. Raises PackNotFound with the nearest known name."""
+    text = str(path_or_name)
+    mark = Mark(text, 1, 1)
+    try:
+        path = Path(path_or_name)
+        if path.exists():
+            return path
+    except (OSError, ValueError):
+        raise PackNotFound([Problem(mark, "no-such-pack", ERROR, "this is no path")]) from None
+    shipped = shipped_packs()
+    if text in shipped:
+        return shipped[text]
+    hint = did_you_mean(path.name, _neighbours(path) or shipped)
+    raise PackNotFound([Problem(mark, "no-such-pack", ERROR, f'there is no rule pack "{text}"', hint)])
+
+
+def _neighbours(path: Path) -> list[str]:
+    """Names beside a path that does not exist, where a folder was named."""
+    if path.parent == Path("."):
+        return []
+    try:
+        return [p.name for p in path.parent.iterdir() if p.is_dir() or p.suffix in RULE_SUFFIXES]
+    except OSError:
+        return []
+
+
+def _rule_files(folder: Path) -> list[Path]:
+    return sorted(
+        path for path in folder.iterdir() if path.suffix in RULE_SUFFIXES and not path.name.startswith(".")
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Text:
+    path: Path
+    data: bytes
+
+
+def _read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None, list[Problem]]:
+    path = find_pack(path_or_name)
+    sink = Sink()
+    texts, all_read = _texts(path, sink)
+    gathered = Gathered()
+    complete = all_read
+    for text in texts:
+        before = len(sink.problems)
+        node = read_nodes(text.data, str(text.path), sink)
+        if node is not None:
+            gather(node, text.path.stem, gathered, sink)
+        elif len(sink.problems) == before:
+            sink.warning(Mark(str(text.path), 1, 1), "empty-file", "the file has no rules in it")
+        else:
+            complete = False
+    digest = hashlib.sha256()
+    for text in texts:
+        digest.update(text.path.name.encode("utf-8", "surrogateescape") + b"\0" + text.data + b"\0")
+    start = Mark(str(texts[0].path if texts else path), 1, 1)
+    pack = build_pack(gathered, path.resolve().stem, digest.hexdigest()[:16], sink, start, complete=complete)
+    run_checks(pack, gathered, sink, complete=not sink.has_errors, with_warnings=with_warnings)
+    problems = in_order(sink.problems)
+    if not with_warnings:
+        problems = [problem for problem in problems if problem.is_error]
+    return (None if sink.has_errors else pack), problems
+
+
+def _texts(path: Path, sink: Sink) -> tuple[list[_Text], bool]:
+    """The bytes of the rule files, by name; False where one could not be read."""
+    all_read = True
+    try:
+        files = _rule_files(path) if path.is_dir() else [path]
+    except OSError as error:
+        sink.error(Mark(str(path), 1, 1), "unreadable", f"the folder cannot be read: {error.strerror}")
+        return [], False
+    if not files:
+        sink.error(
+            Mark(str(path), 1, 1), "no-files", "the folder has no rule files", "rule files end in .yaml"
+        )
+        return [], False
+    if len(files) > MAX_FILES:
+        sink.error(
+            Mark(str(path), 1, 1),
+            "too-big",
+            f"the folder has {len(files)} rule files; at most {MAX_FILES} are read",
+        )
+        return [], False
+    texts = []
+    for file in files:
+        try:
+            with file.open("rb") as stream:
+                # One byte more than is read: enough to know that it is too much.
+                data = stream.read(MAX_BYTES + 1)
+        except OSError as error:
+            sink.error(Mark(str(file), 1, 1), "unreadable", f"the file cannot be read: {error.strerror}")
+            all_read = False
+            continue
+        texts.append(_Text(file, data))
+    return texts, all_read

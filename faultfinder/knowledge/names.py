@@ -1,0 +1,144 @@
+"""Which names a pack knows, and how a name that stands in a rule is looked up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.read import Conditions, Entry, Gathered, Values
+from faultfinder.knowledge.shapes import Name
+from faultfinder.knowledge.suggest import did_you_mean
+
+Frozen = Mapping[str, tuple[str, ...]]
+
+SECTION_WORD = {
+    "facts": "fact",
+    "causes": "cause",
+    "states": "state",
+    "observations": "observation",
+    "asks": "question",
+}
+
+
+@dataclass(slots=True)
+class Names:
+    """All ids of a pack with what must be known to check a mention of them."""
+
+    sink: Sink
+    complete: bool
+    """False where a file could not be read: then an unknown name may stand in it, and none is told."""
+    choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """Fact id -> its choices; empty for a number."""
+    answers: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """Observation id -> its answers, healthy first."""
+    causes: dict[str, Mark] = field(default_factory=dict)
+    states: dict[str, Mark] = field(default_factory=dict)
+    questions: dict[str, Mark] = field(default_factory=dict)
+    instruments: dict[str, Mark] = field(default_factory=dict)
+
+    def unknown(self, sort: str, name: Name, what: str, known: Iterable[str]) -> None:
+        if self.complete:
+            self.sink.error(
+                name.mark,
+                "unknown-name",
+                f'{what}: unknown {sort} "{name.text}"',
+                did_you_mean(name.text, known),
+            )
+
+    def known_in(self, sort: str, name: Name, what: str, known: Iterable[str]) -> bool:
+        names = list(known)
+        if name.text in names:
+            return True
+        self.unknown(sort, name, what, names)
+        return False
+
+    def answer_ok(self, observation: str, name: Name, what: str) -> bool:
+        return self.known_in(f"answer of {observation}", name, what, self.answers[observation])
+
+    def applies(self, conditions: Conditions, what: str) -> Frozen:
+        """Fact conditions with known facts and choices only; the rest is told."""
+        result: dict[str, tuple[str, ...]] = {}
+        for name, values in conditions:
+            if not self.known_in("fact", name, what, self.choices):
+                continue
+            choices = self.choices[name.text]
+            if not choices:
+                self.sink.error(
+                    name.mark,
+                    "wrong-fact",
+                    f"{what}: {name.text} is a number; only a fact with choices can be asked for here",
+                )
+                continue
+            known = [v.text for v in values if self.known_in(f"choice of {name.text}", v, what, choices)]
+            if known:
+                result[name.text] = tuple(known)
+        return MappingProxyType(result)
+
+    def only_if(self, conditions: Conditions, what: str, own: str) -> Frozen:
+        """Answer conditions on other observations; the rest is told."""
+        result: dict[str, tuple[str, ...]] = {}
+        for name, values in conditions:
+            if name.text == own:
+                self.sink.error(name.mark, "only-if-never", f"{what}: {own} waits for its own answer")
+                continue
+            if not self.known_in("observation", name, what, self.answers):
+                continue
+            known = [v.text for v in values if self.answer_ok(name.text, v, what)]
+            if known:
+                result[name.text] = tuple(known)
+        return MappingProxyType(result)
+
+
+def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
+    """All names of the pack; one given twice is told, and the first one stands."""
+    names = Names(sink, complete)
+    taken: dict[str, tuple[str, Mark]] = {}
+    for section in ("causes", "states", "observations", "asks"):
+        for entry in _once(gathered, section, taken, sink):
+            if section == "observations":
+                names.answers[entry.id] = answer_ids(entry.values)
+            else:
+                {"causes": names.causes, "states": names.states, "asks": names.questions}[section][
+                    entry.id
+                ] = entry.mark
+    seen: dict[str, tuple[str, Mark]] = {k: v for k, v in taken.items() if v[0] == "observation"}
+    for entry in _once(gathered, "facts", seen, sink):
+        choices = entry.values.pairs("choices")
+        names.choices[entry.id] = tuple(name.text for name, _ in choices)
+    for name, _ in gathered.instruments:
+        if name.text in names.instruments:
+            _tell_twice("instrument", name.text, name.mark, "instrument", names.instruments[name.text], sink)
+        names.instruments.setdefault(name.text, name.mark)
+    return names
+
+
+def answer_ids(values: Values) -> tuple[str, ...]:
+    """Answers of an observation, healthy first: its bands where it has some."""
+    pairs = values.pairs("bands") or values.pairs("answers")
+    return tuple(name.text for name, _ in pairs)
+
+
+def _once(gathered: Gathered, section: str, taken: dict[str, tuple[str, Mark]], sink: Sink) -> list[Entry]:
+    """The entries of a section whose ids are new; the others are told and dropped for good."""
+    kept = []
+    for entry in gathered.entries(section):
+        first = taken.get(entry.id)
+        if first is None:
+            taken[entry.id] = (SECTION_WORD[section], entry.mark)
+            kept.append(entry)
+        else:
+            _tell_twice(SECTION_WORD[section], entry.id, entry.mark, *first, sink)
+    gathered.sections[section] = kept
+    return kept
+
+
+def _tell_twice(sort: str, name: str, mark: Mark, first_sort: str, first: Mark, sink: Sink) -> None:
+    sink.error(
+        mark,
+        "duplicate-id",
+        f'the {sort} "{name}" has the name of another {first_sort}',
+        f"the first stands at {first}; rename one",
+    )

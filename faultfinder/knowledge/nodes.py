@@ -1,0 +1,310 @@
+"""Rule text -> a tree of texts, lists and mappings, each with its place; hostile files are refused.
+
+One pass over the parser's *events*, which come one by one: size, depth and number are bounded before
+anything is built, and anchors, aliases, tags and further documents are seen and refused. Every scalar stays
+text (YAML 1.2 plain words: yes, no, on and off are words); the field it stands in decides how it is read.
+
+libyaml's parser is used where PyYAML has it. Where it fails, the pure one reads the file again, and only
+its message is shown: so a person is told the same whichever is installed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Any
+
+import yaml
+
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.problem import Sink
+
+MAX_BYTES = 1_000_000
+"""Largest rule file; a whole big pack is about 200 kB. Chosen."""
+MAX_DEPTH = 12
+"""Deepest nesting; the rule language itself needs seven. Chosen."""
+MAX_EVENTS = 150_000
+"""Most parts (keys, values, brackets) in one file. Chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scalar:
+    """A text; `plain` when it stands without quotes and is no block text."""
+
+    text: str
+    plain: bool
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class ListNode:
+    items: tuple[Node, ...]
+    mark: Mark
+
+
+@dataclass(frozen=True, slots=True)
+class MapNode:
+    """Pairs in the order of the file, each key once."""
+
+    pairs: tuple[tuple[Scalar, Node], ...]
+    mark: Mark
+
+    def get(self, key: str) -> Node | None:
+        for name, value in self.pairs:
+            if name.text == key:
+                return value
+        return None
+
+    def key(self, key: str) -> Scalar | None:
+        for name, _ in self.pairs:
+            if name.text == key:
+                return name
+        return None
+
+
+Node = Scalar | ListNode | MapNode
+
+FAST_LOADER: Any = getattr(yaml, "CBaseLoader", None)
+PURE_LOADER: Any = yaml.BaseLoader
+
+# Letters, marks and line ends that rule text may have. Refused: control characters, unusual line ends (which
+# the two parsers count differently), lone surrogates, invisible and direction-changing characters (a text
+# that reads differently from what it says).
+_STRANGE = re.compile(
+    "[^\n\x20-\x7e\xa0-\u200a\u200c\u200d\u2010-\u2027\u202f-\u2065\u206a-\ud7ff\ue000-\ufefe\uff00-\uffef"
+    "\ufffc\U00010000-\U000e0000\U000e0080-\U0010ffff]"
+)
+_TAB = "\t"
+_YAML_WORDS = (
+    (
+        "mapping values are not allowed",
+        "a second ':' stands where none can",
+        "put a text that has ': ' in it in quotes",
+    ),
+    (
+        "could not find expected ':'",
+        "a key without its ':'",
+        "write key: value; or indent a text of several lines",
+    ),
+    (
+        "expected <block end>",
+        "the indentation does not fit the lines above",
+        "line keys up under one another",
+    ),
+    ("found unexpected end of stream", "a quote is opened and never closed", "close it"),
+    ("expected ',' or", "a bracket is not closed, or a comma is missing", "close it on the right line"),
+    ("cannot start any token", "a text may not begin with this character", "put it in quotes"),
+    ("found undefined alias", "a text may not begin with '*'", "put it in quotes"),
+    ("escape", "a backslash in double quotes that means nothing", "use single quotes"),
+    ("did not find expected node content", "something is missing here", "put the text in quotes"),
+    ("expected the node content", "something is missing here", "put the text in quotes"),
+    (
+        "block sequence entries are not allowed",
+        "a list item '-' stands where none can",
+        "give it a line of its own",
+    ),
+    ("mapping keys are not allowed", "a '?' stands where none can", "put the text in quotes"),
+)
+
+
+def read_nodes(data: bytes, file: str, sink: Sink, *, loader: Any = None) -> Node | None:
+    """The tree of a rule file, or None where it cannot be read or is empty; every refusal is told to `sink`.
+
+    loader: PyYAML loader class to scan with (for tests); by default the fast one where there is one.
+    """
+    text = _decode(data, file, sink)
+    if text is None:
+        return None
+    trial = Sink()
+    chosen = loader or FAST_LOADER or PURE_LOADER
+    tree = _build(text, file, trial, chosen)
+    if (
+        trial.has_errors
+        and chosen is not PURE_LOADER
+        and any(p.code == "yaml-syntax" for p in trial.problems)
+    ):
+        trial = Sink()
+        tree = _build(text, file, trial, PURE_LOADER)
+    sink.problems.extend(trial.problems)
+    return tree
+
+
+def _decode(data: bytes, file: str, sink: Sink) -> str | None:
+    """The text, with plain line ends; None where it is too big, no UTF-8 or has strange characters."""
+    start = Mark(file, 1, 1)
+    if len(data) > MAX_BYTES:
+        sink.error(
+            start,
+            "too-big",
+            f"the file has {len(data):,} bytes; at most {MAX_BYTES:,} are read",
+            "split it by sub-system",
+        )
+        return None
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        before = data[: error.start]
+        line = before.count(b"\n") + 1
+        column = error.start - (before.rfind(b"\n") + 1) + 1
+        sink.error(Mark(file, line, column), "not-utf8", "the file is not UTF-8 text", "save it as UTF-8")
+        return None
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    strange = _STRANGE.search(text)
+    if strange is not None:
+        character = strange.group()
+        mark = _mark_at(text, strange.start(), file)
+        if character == _TAB:
+            sink.error(mark, "tab", "a tab character", "use spaces")
+        else:
+            name = f"U+{ord(character):04X}"
+            sink.error(
+                mark, "strange-character", f"the character {name} cannot stand in a rule file", "remove it"
+            )
+        return None
+    return text
+
+
+def _mark_at(text: str, position: int, file: str) -> Mark:
+    line_start = text.rfind("\n", 0, position) + 1
+    return Mark(file, text.count("\n", 0, position) + 1, position - line_start + 1)
+
+
+@dataclass(slots=True)
+class _Open:
+    """A list or mapping being filled; `key` is the key that waits for its value."""
+
+    is_map: bool
+    mark: Mark
+    items: list[Node]
+    pairs: list[tuple[Scalar, Node]]
+    seen: dict[str, Mark]
+    key: Scalar | None = None
+    bad_key: bool = False
+
+
+class _Refused(Exception):
+    """The file is hostile or uses what is not allowed; the problem has been told."""
+
+
+def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
+    stack: list[_Open] = []
+    root: Node | None = None
+    documents = 0
+    count = 0
+    try:
+        for event in _events(text, loader):
+            count += 1
+            mark = Mark(file, event.start_mark.line + 1, event.start_mark.column + 1)
+            _refuse_marked(event, mark, sink)
+            if count > MAX_EVENTS:
+                sink.error(mark, "too-big", f"the file has more than {MAX_EVENTS:,} parts", "split it")
+                return None
+            if isinstance(event, yaml.DocumentStartEvent):
+                documents += 1
+                if documents > 1:
+                    sink.error(
+                        mark, "document", "a second document ('---') in one file", "use a file of its own"
+                    )
+                    return None
+                if event.version or event.tags:
+                    sink.error(mark, "document", "a '%' directive", "remove the line")
+                    return None
+            elif isinstance(event, yaml.MappingStartEvent | yaml.SequenceStartEvent):
+                if len(stack) >= MAX_DEPTH:
+                    sink.error(mark, "too-deep", f"nested more than {MAX_DEPTH} deep")
+                    return None
+                stack.append(_Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {}))
+            elif isinstance(event, yaml.ScalarEvent):
+                plain = event.style is None or event.style == ""
+                root = _place(Scalar(event.value, plain, mark), stack, root, sink)
+            elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
+                top = stack.pop()
+                done: Node = (
+                    MapNode(tuple(top.pairs), top.mark)
+                    if top.is_map
+                    else ListNode(tuple(top.items), top.mark)
+                )
+                root = _place(done, stack, root, sink)
+    except _Refused:
+        return None
+    except yaml.MarkedYAMLError as error:
+        _tell_syntax(error, file, sink)
+        return None
+    except (yaml.YAMLError, RecursionError, ValueError, OverflowError):
+        sink.error(Mark(file, 1, 1), "yaml-syntax", "the file cannot be read as YAML")
+        return None
+    return root
+
+
+def _events(text: str, loader: Any) -> Iterator[Any]:
+    yield from yaml.parse(text, Loader=loader)
+
+
+def _refuse_marked(event: Any, mark: Mark, sink: Sink) -> None:
+    if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None) is not None:
+        sign = "*" if isinstance(event, yaml.AliasEvent) else "&"
+        sink.error(
+            mark,
+            "anchor",
+            f'"{sign}{event.anchor}": anchors and aliases are not read',
+            f'write the text out, or put a text that begins with "{sign}" in quotes',
+        )
+        raise _Refused
+    if getattr(event, "tag", None) is not None:
+        sink.error(
+            mark, "tag", f'the tag "{event.tag}" is not read', 'put a text that begins with "!" in quotes'
+        )
+        raise _Refused
+
+
+def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:
+    """Puts a finished node where it belongs; returns the root of the document."""
+    if isinstance(node, Scalar) and any("\ud800" <= letter <= "\udfff" for letter in node.text):
+        sink.error(node.mark, "strange-character", "half of a character (a lone surrogate)", "remove it")
+        raise _Refused
+    if not stack:
+        return node
+    top = stack[-1]
+    if not top.is_map:
+        top.items.append(node)
+    elif top.key is None and not top.bad_key:
+        if isinstance(node, Scalar):
+            top.key = node
+        else:
+            top.bad_key = True
+            sink.error(node.mark, "bad-key", "a key must be a word, not a list or mapping")
+    elif top.bad_key:
+        top.bad_key = False
+    else:
+        key = top.key
+        assert key is not None
+        top.key = None
+        if isinstance(node, Scalar) and node.plain and not node.text:
+            # The parsers place a value that is not there differently: say where its key stands.
+            node = Scalar("", True, key.mark)
+        first = top.seen.get(key.text)
+        if first is not None:
+            sink.error(
+                key.mark,
+                "duplicate-key",
+                f'"{key.text}" stands twice in one place',
+                f"first on line {first.line}",
+            )
+        else:
+            top.seen[key.text] = key.mark
+            top.pairs.append((key, node))
+    return root
+
+
+def _tell_syntax(error: Any, file: str, sink: Sink) -> None:
+    where = error.problem_mark or error.context_mark
+    mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
+    problem = str(error.problem or error.context or "")
+    for sign, meaning, hint in _YAML_WORDS:
+        if sign in problem:
+            sink.error(mark, "yaml-syntax", meaning, hint)
+            return
+    sink.error(
+        mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
+    )

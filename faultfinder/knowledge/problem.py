@@ -1,0 +1,73 @@
+"""What is wrong with a rule file: problems as data, gathered, sorted and shown one a line.
+
+A problem names the place (file, line, column from 1), a stable code, a level and what to do about it.
+Level by consequence: an *error* cannot be read or would mislead, so nothing is loaded; a *warning* loads.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from faultfinder.errors import FaultFinderError, UnknownName
+from faultfinder.knowledge.model import Mark
+
+ERROR = "error"
+WARNING = "warning"
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One thing to mend. `message` says what is wrong in the author's words, `hint` what to do."""
+
+    mark: Mark
+    code: str
+    level: str
+    message: str
+    hint: str = ""
+
+    def __str__(self) -> str:
+        text = f"{self.message}; {self.hint}" if self.hint else self.message
+        return f"{self.mark}: {self.level}: {text} [{self.code}]"
+
+    @property
+    def is_error(self) -> bool:
+        return self.level == ERROR
+
+
+def in_order(problems: Iterable[Problem]) -> list[Problem]:
+    """The problems by file, line and column, each once; at one place errors stand first."""
+    unique = dict.fromkeys(problems)
+    return sorted(
+        unique,
+        key=lambda p: (p.mark.file, p.mark.line, p.mark.column, p.level, p.code, p.message),
+    )
+
+
+class RuleFileError(FaultFinderError):
+    """A rule pack that does not load; carries every problem of all its files, sorted."""
+
+    def __init__(self, problems: Iterable[Problem]) -> None:
+        self.problems: tuple[Problem, ...] = tuple(in_order(problems))
+        super().__init__("\n".join(str(problem) for problem in self.problems))
+
+
+class PackNotFound(RuleFileError, UnknownName):
+    """There is no such pack: neither a folder, nor a file, nor the name of a shipped one."""
+
+
+@dataclass(slots=True)
+class Sink:
+    """Where problems are gathered while a pack is read; nothing stops at the first one."""
+
+    problems: list[Problem] = field(default_factory=list)
+
+    def error(self, mark: Mark, code: str, message: str, hint: str = "") -> None:
+        self.problems.append(Problem(mark, code, ERROR, message, hint))
+
+    def warning(self, mark: Mark, code: str, message: str, hint: str = "") -> None:
+        self.problems.append(Problem(mark, code, WARNING, message, hint))
+
+    @property
+    def has_errors(self) -> bool:
+        return any(problem.is_error for problem in self.problems)

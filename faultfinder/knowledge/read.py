@@ -1,0 +1,205 @@
+"""Node trees -> values by key, as the tables in keys.py say; what does not fit is told, the rest goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, cast
+
+from faultfinder.knowledge.keys import FILE, Key, Table
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.shapes import Name, check_name, kind_of, quoted
+from faultfinder.knowledge.suggest import did_you_mean
+
+Pairs = tuple[tuple[Name, Any], ...]
+Conditions = tuple[tuple[Name, tuple[Name, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """The values of one mapping by key; a key left out, or unreadable, is not there."""
+
+    node: MapNode
+    values: Mapping[str, Any]
+
+    def has(self, key: str) -> bool:
+        return key in self.values
+
+    def mark(self, *path: str) -> Mark:
+        """Where a value stands; of a list or mapping, where its key stands; else the nearest thing above."""
+        return mark_of(self.node, path)
+
+    def text(self, key: str, default: str = "") -> str:
+        return cast(str, self.values.get(key, default))
+
+    def number(self, key: str, default: float = 0.0) -> float:
+        return cast(float, self.values.get(key, default))
+
+    def flag(self, key: str) -> bool:
+        return cast(bool, self.values.get(key, False))
+
+    def name(self, key: str) -> Name | None:
+        return cast("Name | None", self.values.get(key))
+
+    def names(self, key: str) -> tuple[Name, ...]:
+        return cast("tuple[Name, ...]", self.values.get(key, ()))
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        return cast("tuple[str, ...]", self.values.get(key, ()))
+
+    def pairs(self, key: str) -> Pairs:
+        return cast(Pairs, self.values.get(key, ()))
+
+    def conditions(self, key: str) -> Conditions:
+        return cast(Conditions, self.values.get(key, ()))
+
+    def table(self, key: str) -> Values | None:
+        return cast("Values | None", self.values.get(key))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One item of a section: a cause, state, observation, question, fact or choice."""
+
+    id: str
+    mark: Mark
+    values: Values
+    sub_system: str
+
+
+@dataclass(slots=True)
+class Gathered:
+    """Everything that all files say, before names are resolved. Sections keep the order of the files."""
+
+    packs: list[Values] = field(default_factory=list)
+    instruments: list[tuple[Name, str]] = field(default_factory=list)
+    glossary: list[tuple[Name, str]] = field(default_factory=list)
+    sections: dict[str, list[Entry]] = field(default_factory=dict)
+
+    def entries(self, section: str) -> list[Entry]:
+        return self.sections.get(section, [])
+
+
+def mark_of(node: Node, path: tuple[str, ...]) -> Mark:
+    mark = node.mark
+    for part in path:
+        if not isinstance(node, MapNode):
+            break
+        key = node.key(part)
+        value = node.get(part)
+        if key is None or value is None:
+            break
+        node = value
+        mark = value.mark if isinstance(value, Scalar) else key.mark
+    return mark
+
+
+def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
+    """Adds what one file says to `gathered`."""
+    if not isinstance(node, MapNode):
+        sink.error(
+            node.mark,
+            "wrong-shape",
+            f"a rule file must be a mapping with keys such as causes:, not {kind_of(node)}",
+        )
+        return
+    for key, value in _known_pairs(node, FILE, "", sink):
+        if key.name == "pack":
+            values = read_table(value, cast(Table, key.shape), "pack", sink)
+            if values is not None:
+                gathered.packs.append(values)
+        elif key.name in ("instruments", "glossary"):
+            pairs = cast(Any, key.shape).read(value, key.name, sink)
+            getattr(gathered, key.name).extend(pairs or ())
+        else:
+            entries = gathered.sections.setdefault(key.name, [])
+            entries.extend(read_entries(value, cast(Table, key.shape), key.name, sub_system, sink))
+
+
+def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sink) -> Iterator[Entry]:
+    """The items of a section: id -> mapping."""
+    if not isinstance(node, MapNode):
+        if isinstance(node, Scalar) and not node.text:
+            sink.error(
+                node.mark, "missing-value", f"{what} has no value", "leave the key out where it is empty"
+            )
+        else:
+            sink.error(node.mark, "wrong-shape", f"{what} must be a mapping from ids, not {kind_of(node)}")
+        return
+    for key, value in node.pairs:
+        name = check_name(key.text, key.mark, what, sink)
+        if name is None:
+            continue
+        if not isinstance(value, MapNode):
+            sink.error(
+                value.mark,
+                "wrong-shape",
+                f"{name.text} must be a mapping that describes {table.of}, not {kind_of(value)}",
+            )
+            continue
+        values = read_table(value, table, name.text, sink, key.mark)
+        if values is not None:
+            yield Entry(name.text, key.mark, values, sub_system)
+
+
+def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None = None) -> Values | None:
+    """The values of one mapping. `what` names the item in messages; `at` is where missing keys are told."""
+    if not isinstance(node, MapNode):
+        sink.error(
+            node.mark,
+            "wrong-shape",
+            f"{what} must be a mapping that describes {table.of}, not {kind_of(node)}",
+        )
+        return None
+    values: dict[str, Any] = {}
+    for key, value in _known_pairs(node, table, what, sink):
+        inner = f"{what}: {key.name}" if what else key.name
+        read: Any
+        if isinstance(key.shape, Table):
+            read = _read_nested(value, key, inner, sink)
+        else:
+            read = key.shape.read(value, inner, sink)
+        if read is not None:
+            values[key.name] = read
+    place = at or node.mark
+    for key in table.keys:
+        if key.required and node.key(key.name) is None:
+            sink.error(place, "missing-key", f'{what}: the key "{key.name}" is missing', _help(key))
+    return Values(node, values)
+
+
+def _help(key: Key) -> str:
+    text = key.help[0].lower() + key.help[1:] if key.help[1:2].islower() else key.help
+    return f"{key.name} is: {text.rstrip('.')}"
+
+
+def _read_nested(node: Node, key: Key, what: str, sink: Sink) -> Any:
+    table = cast(Table, key.shape)
+    if not key.several:
+        return read_table(node, table, what, sink)
+    if not key.listed:
+        return tuple(read_entries(node, table, what, "", sink))
+    if not isinstance(node, ListNode):
+        sink.error(
+            node.mark, "wrong-shape", f"{what} must be a list of mappings ('- ...'), not {kind_of(node)}"
+        )
+        return None
+    rows = (read_table(item, table, what, sink) for item in node.items)
+    return tuple(row for row in rows if row is not None)
+
+
+def _known_pairs(node: MapNode, table: Table, what: str, sink: Sink) -> Iterator[tuple[Key, Node]]:
+    for name, value in node.pairs:
+        key = table.key(name.text)
+        if key is None:
+            front = f"{what}: " if what else ""
+            sink.error(
+                name.mark,
+                "unknown-key",
+                f"{front}{table.of} has no key {quoted(name.text)}",
+                did_you_mean(name.text, table.names),
+            )
+            continue
+        yield key, value

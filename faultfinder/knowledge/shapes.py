@@ -1,0 +1,579 @@
+"""How the value of a key is read: one class a shape, used by the loader, the guide and the editor schema.
+
+A shape answers three questions: `read` (node -> value, telling what is wrong), `words` (how the guide
+describes it) and `schema` (JSON Schema, draft 07). A value that cannot be read is None and told.
+Names of other things (causes, answers, facts) stay `Name`s with their place; they are resolved once all files
+are read.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any, Protocol
+
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.suggest import did_you_mean
+
+ID_PATTERN = "^[a-z][a-z0-9_]{0,59}$"
+_ID = re.compile(ID_PATTERN)
+_NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
+_YAML_CONSTANTS = frozenset({"true", "false", "null"})
+HUGE = 1e12
+"""Numbers beyond this size are slips of the key. Chosen."""
+
+Schema = dict[str, Any]
+
+
+@dataclass(frozen=True, slots=True)
+class Name:
+    """A word of a rule file with its place."""
+
+    text: str
+    mark: Mark
+
+
+class Shape(Protocol):
+    def read(self, node: Node, what: str, sink: Sink) -> Any: ...
+    def words(self) -> str: ...
+    def schema(self) -> Schema: ...
+
+
+def quoted(text: str) -> str:
+    """The offending text as shown in a message: one line, at most 40 letters, in double quotes."""
+    flat = " ".join(text.split())
+    return f'"{flat[:37]}..."' if len(flat) > 40 else f'"{flat}"'
+
+
+def kind_of(node: Node) -> str:
+    if isinstance(node, ListNode):
+        return "a list"
+    if isinstance(node, MapNode):
+        return "a mapping"
+    return quoted(node.text) if node.text else "nothing"
+
+
+def scalar_text(node: Node, what: str, wanted: str, sink: Sink) -> str | None:
+    """The text of a scalar that is there; otherwise the problem is told."""
+    if isinstance(node, Scalar):
+        if node.text.strip():
+            return node.text
+        sink.error(
+            node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
+        )
+        return None
+    sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}")
+    return None
+
+
+def read_number(node: Scalar, what: str, sink: Sink, *, wanted: str = "a number") -> float | None:
+    """The number a scalar spells: decimal, finite, of a sane size."""
+    text = node.text.strip()
+    if not node.plain:
+        sink.error(
+            node.mark,
+            "bad-number",
+            f"{what} must be {wanted}, not the text {quoted(text)}",
+            "leave out the quotes",
+        )
+        return None
+    if _NUMBER.fullmatch(text) is None:
+        hint = "use a point for decimals" if re.fullmatch(r"\d+,\d+", text) else ""
+        sink.error(node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", hint)
+        return None
+    value = float(text)
+    if abs(value) > HUGE:
+        sink.error(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
+        return None
+    return value
+
+
+def read_name(node: Node, what: str, sink: Sink) -> Name | None:
+    """A snake_case id; which ones exist is looked at later."""
+    text = scalar_text(node, what, "a name", sink)
+    if text is None:
+        return None
+    return check_name(text, node.mark, what, sink)
+
+
+def check_name(text: str, mark: Mark, what: str, sink: Sink) -> Name | None:
+    if _ID.match(text) is None:
+        sink.error(
+            mark,
+            "bad-name",
+            f"{what}: {quoted(text)} is no name",
+            "use small letters, digits and _, beginning with a letter, at most 60",
+        )
+        return None
+    if text in _YAML_CONSTANTS:
+        sink.error(
+            mark, "bad-name", f"{what}: {quoted(text)} is no name", "editors read it as a value; take another"
+        )
+        return None
+    return Name(text, mark)
+
+
+def name_pairs(node: Node, what: str, wanted: str, sink: Sink) -> Iterable[tuple[Name, Node]]:
+    """The pairs of a mapping whose keys are names; told where it is none."""
+    if not isinstance(node, MapNode):
+        if isinstance(node, Scalar) and not node.text:
+            sink.error(
+                node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
+            )
+        else:
+            sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}")
+        return
+    for key, value in node.pairs:
+        name = check_name(key.text, key.mark, what, sink)
+        if name is not None:
+            yield name, value
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Words for people: one line, or several with `|`."""
+
+    longest: int = 4000
+
+    def read(self, node: Node, what: str, sink: Sink) -> str | None:
+        text = scalar_text(node, what, "a text", sink)
+        if text is None:
+            return None
+        if len(text) > self.longest:
+            sink.error(
+                node.mark, "too-long", f"{what} has {len(text)} letters; at most {self.longest} are shown"
+            )
+            return None
+        return text.rstrip()
+
+    def words(self) -> str:
+        return "text" if self.longest == 4000 else f"text of at most {self.longest} letters"
+
+    def schema(self) -> Schema:
+        # Editors read a bare 1.0 or 230 as a number; for us it is the text that stands there.
+        return {"type": ["string", "number", "boolean"], "maxLength": self.longest}
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """A text drawing, kept line by line."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> str | None:
+        if isinstance(node, Scalar) and node.text.strip():
+            return node.text.rstrip().strip("\n")
+        scalar_text(node, what, "a drawing after '|'", sink)
+        return None
+
+    def words(self) -> str:
+        return "drawing after `|`, at most 38 columns wide"
+
+    def schema(self) -> Schema:
+        return {"type": "string"}
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number within limits; or a word from a table of numbers."""
+
+    low: float = 0.0
+    high: float = HUGE
+    table: Mapping[str, float] = field(default_factory=dict)
+    unit: str = ""
+    inside: bool = False
+    """Whether the limits themselves are refused."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> float | None:
+        wanted = "a number or a word" if self.table else "a number"
+        text = scalar_text(node, what, wanted, sink)
+        if text is None:
+            return None
+        assert isinstance(node, Scalar)
+        if self.table and re.match(r"[A-Za-z_]", text):
+            if text in self.table:
+                return self.table[text]
+            sink.error(
+                node.mark, "bad-word", f"{what}: unknown word {quoted(text)}", did_you_mean(text, self.table)
+            )
+            return None
+        value = read_number(node, what, sink, wanted=wanted)
+        if value is None:
+            return None
+        outside = not self.low <= value <= self.high
+        if outside or (self.inside and value in (self.low, self.high)):
+            sink.error(node.mark, "number-out-of-range", f"{what} is {text}, but must be {self._limits()}")
+            return None
+        return value
+
+    def _limits(self) -> str:
+        if self.high >= HUGE:
+            return f"over {self.low:g}" if self.inside else f"{self.low:g} or more"
+        if self.inside:
+            return f"over {self.low:g} and under {self.high:g}"
+        return f"{self.low:g} to {self.high:g}"
+
+    def words(self) -> str:
+        unit = f" ({self.unit})" if self.unit else ""
+        limits = f"number, {self._limits()}{unit}"
+        if not self.table:
+            return limits
+        listed = ", ".join(f"`{word}` ({value:g})" for word, value in self.table.items())
+        return f"{limits}; or a word: {listed}"
+
+    def schema(self) -> Schema:
+        low, high = ("exclusiveMinimum", "exclusiveMaximum") if self.inside else ("minimum", "maximum")
+        number: Schema = {"type": "number", low: self.low}
+        if self.high < HUGE:
+            number[high] = self.high
+        return {"anyOf": [{"enum": list(self.table)}, number]} if self.table else number
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """One of a fixed set of words, each with what it means."""
+
+    meanings: Mapping[str, str]
+
+    def read(self, node: Node, what: str, sink: Sink) -> str | None:
+        text = scalar_text(node, what, "a word", sink)
+        if text is None:
+            return None
+        if text not in self.meanings:
+            sink.error(
+                node.mark,
+                "bad-word",
+                f"{what}: unknown word {quoted(text)}",
+                did_you_mean(text, self.meanings),
+            )
+            return None
+        return text
+
+    def words(self) -> str:
+        return "one of " + ", ".join(
+            f"`{word}`" + (f" ({text})" if text else "") for word, text in self.meanings.items()
+        )
+
+    def schema(self) -> Schema:
+        return {"enum": list(self.meanings)}
+
+
+@dataclass(frozen=True, slots=True)
+class YesNo:
+    def read(self, node: Node, what: str, sink: Sink) -> bool | None:
+        text = scalar_text(node, what, "yes or no", sink)
+        if text is None:
+            return None
+        if text not in ("yes", "no"):
+            sink.error(node.mark, "bad-word", f"{what} must be yes or no, not {quoted(text)}")
+            return None
+        return text == "yes"
+
+    def words(self) -> str:
+        return "`yes` or `no`"
+
+    def schema(self) -> Schema:
+        # Editors on YAML 1.1 read yes and no as booleans.
+        return {"enum": ["yes", "no", True, False]}
+
+
+@dataclass(frozen=True, slots=True)
+class OneName:
+    """The id of something."""
+
+    of: str = "name"
+
+    def read(self, node: Node, what: str, sink: Sink) -> Name | None:
+        return read_name(node, what, sink)
+
+    def words(self) -> str:
+        return f"{self.of} id" if self.of != "name" else "a name"
+
+    def schema(self) -> Schema:
+        return {"type": "string", "pattern": ID_PATTERN}
+
+
+@dataclass(frozen=True, slots=True)
+class Names:
+    """A list of ids, each once."""
+
+    of: str
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[Name, ...] | None:
+        if not isinstance(node, ListNode):
+            hint = f"write [{node.text}]" if isinstance(node, Scalar) and node.text else ""
+            sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", hint)
+            return None
+        names: dict[str, Name] = {}
+        for item in node.items:
+            name = read_name(item, what, sink)
+            if name is None:
+                continue
+            if name.text in names:
+                sink.error(name.mark, "duplicate-key", f"{what} names {quoted(name.text)} twice")
+            else:
+                names[name.text] = name
+        return tuple(names.values())
+
+    def words(self) -> str:
+        return f"list of {self.of} ids"
+
+    def schema(self) -> Schema:
+        return {"type": "array", "items": {"type": "string", "pattern": ID_PATTERN}, "uniqueItems": True}
+
+
+@dataclass(frozen=True, slots=True)
+class Texts:
+    """A list of short texts."""
+
+    longest: int = 120
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[str, ...] | None:
+        if not isinstance(node, ListNode):
+            hint = f"write [{node.text}]" if isinstance(node, Scalar) and node.text else ""
+            sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", hint)
+            return None
+        shape = Text(self.longest)
+        texts = (shape.read(item, what, sink) for item in node.items)
+        return tuple(text for text in texts if text is not None)
+
+    def words(self) -> str:
+        return "list of texts"
+
+    def schema(self) -> Schema:
+        return {"type": "array", "items": Text(self.longest).schema()}
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """An expression on facts; kept as text with its place, parsed when all facts are known."""
+
+    of: str = "expression on facts"
+
+    def read(self, node: Node, what: str, sink: Sink) -> Name | None:
+        text = scalar_text(node, what, "an expression", sink)
+        return Name(text.strip(), node.mark) if text is not None else None
+
+    def words(self) -> str:
+        return self.of
+
+    def schema(self) -> Schema:
+        return {"type": ["string", "number"]}
+
+
+@dataclass(frozen=True, slots=True)
+class MapTo:
+    """A mapping from names to values of one shape: a tuple of (name, value), in the order of the file."""
+
+    of: str
+    shape: Shape
+    known: Mapping[str, object] | None = None
+    """Names allowed, where they are fixed."""
+    free_keys: bool = False
+    """Whether keys are texts for people (a glossary) and no ids."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+        wanted = f"a mapping from {self.of}"
+        if self.free_keys and isinstance(node, MapNode):
+            pairs: Iterable[tuple[Name, Node]] = [
+                (Name(key.text, key.mark), value) for key, value in node.pairs
+            ]
+        else:
+            if not isinstance(node, MapNode):
+                list(name_pairs(node, what, wanted, sink))
+                return None
+            pairs = name_pairs(node, what, wanted, sink)
+        result = []
+        for name, value_node in pairs:
+            if self.known is not None and name.text not in self.known:
+                sink.error(
+                    name.mark,
+                    "bad-word",
+                    f"{what}: unknown word {quoted(name.text)}",
+                    did_you_mean(name.text, self.known),
+                )
+                continue
+            value = self.shape.read(value_node, f"{what}, {name.text}" if what else name.text, sink)
+            if value is not None:
+                result.append((name, value))
+        return tuple(result)
+
+    def words(self) -> str:
+        return f"mapping from {self.of} to {self.shape.words()}"
+
+    def schema(self) -> Schema:
+        if self.known is not None:
+            properties = {key: self.shape.schema() for key in self.known}
+            return {"type": "object", "properties": properties, "additionalProperties": False}
+        if self.free_keys:
+            return {"type": "object", "additionalProperties": self.shape.schema()}
+        return {
+            "type": "object",
+            "patternProperties": {ID_PATTERN: self.shape.schema()},
+            "additionalProperties": False,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """Two numbers, [low, high] or the like."""
+
+    first: str
+    second: str
+    ordered: bool = False
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[float, float] | None:
+        if not isinstance(node, ListNode) or len(node.items) != 2:
+            sink.error(node.mark, "wrong-shape", f"{what} must be two numbers: [{self.first}, {self.second}]")
+            return None
+        numbers = []
+        for item, name in zip(node.items, (self.first, self.second), strict=True):
+            text = scalar_text(item, f"{what}, {name},", "a number", sink)
+            value = read_number(item, f"{what}, {name},", sink) if text and isinstance(item, Scalar) else None
+            if value is not None:
+                numbers.append(value)
+        if len(numbers) != 2:
+            return None
+        if self.ordered and numbers[0] >= numbers[1]:
+            sink.error(
+                node.mark, "number-out-of-range", f"{what}: {self.first} must be less than {self.second}"
+            )
+            return None
+        return numbers[0], numbers[1]
+
+    def words(self) -> str:
+        return f"two numbers `[{self.first}, {self.second}]`"
+
+    def schema(self) -> Schema:
+        return {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A mapping from ids to a value or a list of values: all must hold, any value of a list will do."""
+
+    of: str
+    values: str
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, ...]], ...] | None:
+        if not isinstance(node, MapNode):
+            list(name_pairs(node, what, f"a mapping from {self.of} to {self.values}", sink))
+            return None
+        result = []
+        for name, value in name_pairs(node, what, "", sink):
+            inner = f"{what}, {name.text},"
+            if isinstance(value, ListNode):
+                names = Names(self.values).read(value, inner, sink)
+                if names == () and not value.items:
+                    sink.error(value.mark, "missing-value", f"{inner} has no value")
+            else:
+                one = read_name(value, inner, sink)
+                names = (one,) if one is not None else None
+            if names:
+                result.append((name, names))
+        return tuple(result)
+
+    def words(self) -> str:
+        return f"mapping from {self.of} id to {self.values}, or to a list of them"
+
+    def schema(self) -> Schema:
+        one: Schema = {"type": "string", "pattern": ID_PATTERN}
+        value = {"anyOf": [one, {"type": "array", "items": one, "minItems": 1, "uniqueItems": True}]}
+        return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Shows:
+    """Links: observation id -> strength, or answer id -> strength."""
+
+    strength: Number
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+        if not isinstance(node, MapNode):
+            list(name_pairs(node, what, "a mapping from observations (it may be {})", sink))
+            return None
+        result: list[tuple[Name, Any]] = []
+        for name, value in name_pairs(node, what, "", sink):
+            inner = f"{what}, {name.text}"
+            if isinstance(value, MapNode):
+                answers = MapTo("answers", self.strength).read(value, inner, sink)
+                if answers or not value.pairs:
+                    result.append((name, answers))
+            else:
+                number = self.strength.read(value, inner, sink)
+                if number is not None:
+                    result.append((name, number))
+        return tuple(result)
+
+    def words(self) -> str:
+        return (
+            "mapping from observation id to strength (for its single abnormal answer), or to a mapping from "
+            f"answer id to strength. Strength: {self.strength.words()}"
+        )
+
+    def schema(self) -> Schema:
+        strength = self.strength.schema()
+        by_answer = {
+            "type": "object",
+            "patternProperties": {ID_PATTERN: strength},
+            "additionalProperties": False,
+        }
+        value = {"anyOf": [*strength["anyOf"], by_answer]}
+        return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """Answer id -> text, healthy first; or the word yes_no."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
+        if isinstance(node, Scalar) and node.text:
+            if node.text != "yes_no":
+                hint = did_you_mean(node.text, ["yes_no"])
+                sink.error(
+                    node.mark,
+                    "bad-word",
+                    f"{what} must be a mapping or yes_no, not {quoted(node.text)}",
+                    hint,
+                )
+                return None
+            return ((Name("no", node.mark), "No"), (Name("yes", node.mark), "Yes"))
+        return MapTo("answer ids to texts", Text(200)).read(node, what, sink)
+
+    def words(self) -> str:
+        return "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
+
+    def schema(self) -> Schema:
+        return {"anyOf": [{"const": "yes_no"}, MapTo("", Text(200)).schema()]}
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """Band id -> [low, high], each an expression or OL."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, Name]], ...] | None:
+        if not isinstance(node, MapNode):
+            list(name_pairs(node, what, "a mapping from band names to [low, high]", sink))
+            return None
+        result = []
+        for name, value in name_pairs(node, what, "", sink):
+            inner = f"{what}, {name.text}"
+            if not isinstance(value, ListNode) or len(value.items) != 2:
+                sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]")
+                continue
+            low, high = (Formula().read(item, inner, sink) for item in value.items)
+            if low is not None and high is not None:
+                result.append((name, (low, high)))
+        return tuple(result)
+
+    def words(self) -> str:
+        return (
+            "mapping from band name to `[low, high]`, healthy first, the winner last; limits are expressions, "
+            "or `OL`"
+        )
+
+    def schema(self) -> Schema:
+        limit = Formula().schema()
+        pair = {"type": "array", "items": limit, "minItems": 2, "maxItems": 2}
+        return {"type": "object", "patternProperties": {ID_PATTERN: pair}, "additionalProperties": False}
