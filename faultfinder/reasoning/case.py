@@ -18,6 +18,7 @@ from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.given import Given, Judged, judge, understand
 from faultfinder.reasoning.likelihood import of_answer
+from faultfinder.reasoning.most_probable import most_probable
 from faultfinder.reasoning.step import Done, Step, StepKind, Why
 from faultfinder.reasoning.worth import GRAVE_SETTLED, prices, total_regret
 
@@ -234,8 +235,8 @@ class Case:
         """The most probable fault sets of the machine as it was found, several faults allowed, best first."""
         built, engine = self._run()
         names = {node: name for name, node in built.begin.items()}
-        sets = engine.most_probable(list(built.begin.values()), count)
-        return [(frozenset(names[node] for node in nodes), chance) for nodes, chance in sets]
+        ranking = most_probable(engine, list(built.begin.values()), count)
+        return [(frozenset(names[node] for node in nodes), chance) for nodes, chance in ranking.sets]
 
     def outlook(self) -> Outlook:
         """For everything that can be asked now, each answer's probability and every cause's after it."""

@@ -17,8 +17,8 @@ from faultfinder.knowledge.words import RELIABILITY
 from faultfinder.reasoning import likelihood
 from faultfinder.reasoning.facts import FactValue, nearest
 from faultfinder.reasoning.network import Likelihood
-from faultfinder.trade.meter import standard_uncertainty
-from faultfinder.trade.reading import QUANTITIES, Reading, parse_reading
+from faultfinder.trade.meter import over_range_top, standard_uncertainty
+from faultfinder.trade.reading import Reading, parse_reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,12 +110,6 @@ def judge(pack: Pack, observation: Observation, given: Given, facts: Mapping[str
         bounds,
         uncertainty,
     )
-
-
-def over_range_top(quantity: str, unit: str) -> float:
-    """What an ordinary meter shows at most before it says OL, in `unit` (its quantity's highest sensible value)."""
-    kind = QUANTITIES[quantity]
-    return kind.meter_top / kind.units[unit]
 
 
 def _meter(pack: Pack, reading: Reading, quantity: str) -> float:

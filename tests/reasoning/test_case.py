@@ -1,0 +1,166 @@
+"""Case against an enumeration of every fault set, and its rules of record."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from enumeration import fault_sets, posterior
+from packs import cause, observation, pack, random_pack
+
+from faultfinder.errors import BadAnswer, Contradiction, UnknownName
+from faultfinder.reasoning.case import Case
+
+
+def answered(seed: int, *, states: int = 0, answers: int = 7) -> tuple[Case, dict[str, str]]:
+    random_ = random.Random(seed)
+    made = random_pack(random_, causes=9 - states, states=states)
+    said = {}
+    for item in random_.sample(list(made.observations.values()), answers):
+        said[item.id] = random_.choice(item.answers).id
+    case = Case(made)
+    for name, answer in said.items():
+        case.record(name, answer)
+    return case, said
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("states", [0, 2])
+def test_confidence_agrees_with_every_fault_set_counted(seed: int, states: int) -> None:
+    case, said = answered(seed, states=states)
+    _, expected = posterior(case.pack, said)
+    assert case.confidence() == pytest.approx(expected, abs=1e-9)
+    assert case.found() == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_outlook_agrees_with_every_fault_set_counted_for_every_answer(seed: int) -> None:
+    case, said = answered(seed, states=seed % 3)
+    before, _ = posterior(case.pack, said)
+    outlook = case.outlook()
+    assert set(outlook) == set(case.pack.observations) - set(said)
+    for name, answers in outlook.items():
+        assert sum(chance for chance, _ in answers.values()) == pytest.approx(1.0, abs=1e-9)
+        for answer, (chance, after) in answers.items():
+            total, expected = posterior(case.pack, {**said, name: answer})
+            assert chance == pytest.approx(total / before, abs=1e-9)
+            assert after == pytest.approx(expected, abs=1e-9)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_explanations_are_the_most_probable_fault_sets(seed: int) -> None:
+    case, said = answered(seed, states=seed % 2)
+    expected = fault_sets(case.pack, said)[:3]
+    got = case.explanations(3)
+    assert [chance for _, chance in got] == pytest.approx([chance for _, chance in expected], abs=1e-9)
+    assert [faults for faults, _ in got] == [faults for faults, _ in expected]
+
+
+def test_a_second_answer_replaces_the_first() -> None:
+    case, said = answered(3)
+    name = next(iter(said))
+    other = next(a.id for a in case.pack.observations[name].answers if a.id != said[name])
+    case.record(name, other)
+    _, expected = posterior(case.pack, {**said, name: other})
+    assert case.confidence() == pytest.approx(expected, abs=1e-9)
+
+
+def test_taking_an_answer_back_leaves_the_others() -> None:
+    case, said = answered(5)
+    name = next(iter(said))
+    case.withdraw(name)
+    _, expected = posterior(case.pack, {key: value for key, value in said.items() if key != name})
+    assert case.confidence() == pytest.approx(expected, abs=1e-9)
+
+
+def test_an_unknown_name_is_refused_with_the_nearest_one_and_changes_nothing() -> None:
+    case = Case(pack([cause("belt_broken", 0.1, {"drum_still": (0.1, 0.9)})], [observation("drum_still")]))
+    with pytest.raises(UnknownName, match="drum_still"):
+        case.record("drum_stil", "yes")
+    with pytest.raises(BadAnswer, match="no, yes"):
+        case.record("drum_still", "perhaps")
+    assert case.answers == ()
+
+
+def test_what_was_put_right_is_absent_now_and_was_there_before() -> None:
+    made = pack(
+        [cause("hose", 0.1, {"weak": (0.05, 0.95)}), cause("fan", 0.02, {"weak": (0.05, 0.95)})],
+        [observation("weak")],
+    )
+    case = Case(made)
+    case.record("weak", "yes")
+    before = case.confidence()
+    case.put_right("hose")
+    assert case.confidence()["hose"] == 0.0
+    assert case.found()["hose"] == pytest.approx(before["hose"])
+    assert case.confidence()["fan"] == pytest.approx(before["fan"])
+    case.record("weak", "no")
+    assert case.found()["hose"] > before["hose"]
+    assert case.confidence()["fan"] < before["fan"]
+
+
+def test_a_symptom_that_stays_after_the_repair_points_to_the_other_cause() -> None:
+    made = pack(
+        [cause("hose", 0.1, {"weak": (0.05, 0.95)}), cause("fan", 0.02, {"weak": (0.05, 0.95)})],
+        [observation("weak")],
+    )
+    case = Case(made)
+    case.record("weak", "yes")
+    case.put_right("hose")
+    case.record("weak", "yes")
+    assert case.confidence()["fan"] > 0.5
+
+
+def test_a_repair_that_may_not_have_taken_leaves_its_chance() -> None:
+    made = pack([cause("hose", 0.5, {"weak": (0.0, 1.0)}, takes=0.9)], [observation("weak", reliability=1.0)])
+    case = Case(made)
+    case.record("weak", "yes")
+    case.put_right("hose")
+    # P(hose before | weak) by Bayes with background 0.01: 0.5 / (0.5 + 0.5 * 0.01)
+    assert case.confidence()["hose"] == pytest.approx(0.1 * 0.5 / (0.5 + 0.5 * 0.01), abs=1e-12)
+
+
+def test_removing_a_bringer_never_lowers_what_it_brought_on() -> None:
+    made = pack(
+        [
+            cause("blocked", 0.2, {"weak": (0.1, 0.9)}),
+            cause("cut_out_open", 0.01, {"cold": (0.02, 0.98)}, brought_on_by={"blocked": 0.4}),
+        ],
+        [observation("weak"), observation("cold")],
+    )
+    case = Case(made)
+    case.record("weak", "yes")
+    before = case.confidence()["cut_out_open"]
+    case.put_right("blocked")
+    assert case.confidence()["cut_out_open"] == pytest.approx(before, abs=1e-12)
+
+
+def test_our_own_work_is_possible_only_after_the_machine_was_open() -> None:
+    made = pack(
+        [
+            cause("hose", 0.1, {"weak": (0.05, 0.95)}),
+            cause("our_own_work", 0.03, {"cold": (0.1, 0.9)}, after_our_work=True),
+        ],
+        [observation("weak"), observation("cold")],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    assert case.confidence()["our_own_work"] == 0.0
+    case.reassembled()
+    case.record("cold", "yes")
+    assert case.confidence()["our_own_work"] > 0.03
+    assert case.found()["our_own_work"] == 0.0
+
+
+def test_impossible_answers_name_what_to_take_back() -> None:
+    made = pack(
+        [cause("only", 0.2, {"a": (0.0, 1.0), "b": (0.0, 1.0)})],
+        [observation("a", background=(1.0, 0.0), reliability=1.0), observation("b", background=(1.0, 0.0), reliability=1.0)],
+    )
+    case = Case(made)
+    case.record("a", "yes")
+    case.record("b", "no")
+    with pytest.raises(Contradiction, match="a, b"):
+        case.confidence()
+    case.withdraw("b")
+    assert case.confidence()["only"] == pytest.approx(1.0)
