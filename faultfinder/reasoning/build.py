@@ -154,11 +154,7 @@ def build(
         key = (name, moment)
         if key not in index:
             there = by_epoch[moment]
-            parents = tuple(
-                (there[by], pushes)
-                for by, pushes in links.pushed_by[name]
-                if by in there
-            )
+            parents = tuple((there[by], pushes) for by, pushes in links.pushed_by[name] if by in there)
             index[key] = len(findings)
             findings.append(Finding(pack.observations[name].background, parents))
         return index[key]
@@ -167,6 +163,4 @@ def build(
     asked = {name: finding(name, epoch) for name in candidates if (name, epoch) not in index}
     now = {name: node for name, node in by_epoch[epoch].items() if name in pack.causes}
     states_now = {name: node for name, node in by_epoch[epoch].items() if name in pack.states}
-    return Built(
-        Network(tuple(nodes), tuple(findings)), weights, begin, now, states_now, dict(index), asked
-    )
+    return Built(Network(tuple(nodes), tuple(findings)), weights, begin, now, states_now, dict(index), asked)

@@ -12,20 +12,16 @@ from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
-from faultfinder.reasoning import plan
+from faultfinder.reasoning import advise
 from faultfinder.reasoning.build import Built, Evidence, Links, Repair, build, turn_round
 from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.given import Given, Judged, judge, understand
 from faultfinder.reasoning.likelihood import of_answer
 from faultfinder.reasoning.most_probable import most_probable
-from faultfinder.reasoning.step import Done, Step, StepKind, Why
-from faultfinder.reasoning.worth import GRAVE_SETTLED, prices, total_regret
+from faultfinder.reasoning.step import Done, Step
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
-
-FOUND = 0.5
-"""A cause is named as found when it was likelier present than not."""
 
 
 class Case:
@@ -136,7 +132,8 @@ class Case:
         for word in words:
             if word not in by_id:
                 raise BadAnswer(
-                    f"'{word}' is no choice of {question.id}. It can be: {', '.join(by_id)}." + nearest(word, by_id)
+                    f"'{word}' is no choice of {question.id}. It can be: {', '.join(by_id)}."
+                    + nearest(word, by_id)
                 )
             sets.update(by_id[word].sets)
         return sets
@@ -223,7 +220,9 @@ class Case:
         """Probability that each fault was present when the job began."""
         built, engine = self._run()
         posterior = engine.posterior()
-        return {name: posterior[built.begin[name]] if name in built.begin else 0.0 for name in self.pack.causes}
+        return {
+            name: posterior[built.begin[name]] if name in built.begin else 0.0 for name in self.pack.causes
+        }
 
     def states(self) -> dict[str, float]:
         """Probability of each state now (air low, heat low ...); no faults, used in reasons."""
@@ -286,9 +285,6 @@ class Case:
         )
         return bool(touched & above)
 
-    def _available(self, item: Observation | Question) -> bool:
-        return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
-
     @property
     def log_probability(self) -> float:
         """Natural logarithm of the probability of all that was answered."""
@@ -298,95 +294,41 @@ class Case:
 
     def next_steps(self, count: int = 3) -> list[Step]:
         """The steps worth most for their minutes, best first; empty when nothing more is worth doing."""
-        return self._steps()[:count]
-
-    def _steps(self) -> list[Step]:
-        if self.outside:
-            return [Step(StepKind.HAND_OVER, self.pack.name, self.outside, self._access, 0.0, 0.0)]
-        proofs = self._proofs()
-        if proofs:
-            return proofs
-        confidence = self.confidence()
-        price = self._prices()
-        minutes = self.pack.access_minutes
-        anyway = plan.inside_anyway(self.pack, confidence, price)
-        found = self._tests(confidence)
-        before = total_regret(confidence, price)
-        best = [b for b in plan.bundles(found, self._access, minutes, before, anyway) if b.gain > plan.LEAST_GAIN]
-        mend = plan.mendings(self.pack, confidence, price, self._access, minutes)
-        steps: list[Step] = [s for s in mend if plan.nearly_free(self.pack, s, confidence, price)]
-        if best:
-            first = best[0]
-            if first.way > 0:
-                goal = plan.target_access(first.need, self._access)
-                steps.append(Step(StepKind.CHANGE_ACCESS, str(goal), str(goal), goal, first.way, first.gain))
-            order = sorted(first.tests, key=lambda test: -(test.gain))
-            at = plan.target_access(first.need, self._access) if first.way > 0 else self._access
-            steps.extend(plan.ask_step(test, at, minutes, anyway) for test in order)
-            others = [test for b in best[1:] for test in b.tests if test not in first.tests]
-            steps.extend(plan.ask_step(test, self._access, minutes, anyway) for test in dict.fromkeys(others))
-        steps.extend(step for step in mend if step not in steps)
-        return steps
-
-    def _tests(self, confidence: Mapping[str, float]) -> list[plan.Test]:
-        outlook = {
-            name: answers
-            for name, answers in self.outlook().items()
-            if self._available(self.pack.observations[name])
-        }
-        questions = [q for q in self.pack.questions.values() if self.askable(q) and self._available(q)]
-        return plan.tests(self.pack, outlook, confidence, self._prices(), questions)
-
-    def _prices(self) -> dict[str, plan.Price]:
-        built, _ = self._run()
-        return prices(self.pack.causes[name] for name in built.now)
-
-    def _proofs(self) -> list[Step]:
-        """What proves the repairs made: the readings that the rules name, not yet taken since."""
-        steps = []
-        for name in self._to_prove:
-            observation = self.pack.observations[name]
-            given = self.latest(name)
-            after = max((repair.epoch for repair in self._repairs if name in self.cause(repair.cause).proof), default=0)
-            if (given is not None and given.epoch >= after) or not self._available(observation):
-                continue
-            if not possible(observation.applies, self._facts):
-                continue
-            goal = plan.target_access(observation.need, self._access)
-            way = plan.minutes_to(observation.need, self._access, self.pack.access_minutes, 1.0)
-            steps.append(
-                Step(StepKind.PROVE, name, observation.ask, goal, observation.minutes + way, observation.minutes + way)
-            )
-        return sorted(steps, key=lambda step: step.minutes)
+        return advise.steps(self)[:count]
 
     @property
     def done(self) -> Done | None:
         """Why there is nothing more worth doing, or None while there is."""
-        if self.outside:
-            return Done(Why.OUTSIDE, say=self.outside)
-        if self._steps():
-            return None
-        now = self.confidence()
-        price = self._prices()
-        found = tuple(name for name, p in self.found().items() if p > FOUND)
-        left = tuple(name for name, cost in price.items() if cost.regret(now[name]) > 5.0 and now[name] > 0.05)
-        grave = tuple(
-            name
-            for name in price
-            if self.pack.causes[name].hazard.grave and now[name] > GRAVE_SETTLED and name not in left
+        return advise.done(self)
+
+    def available(self, item: Observation | Question) -> bool:
+        """Whether it was not skipped and its instruments are at hand."""
+        return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
+
+    @property
+    def to_prove(self) -> tuple[str, ...]:
+        """Observations that the rules name as proof of what was put right, latest repair first."""
+        return tuple(self._to_prove)
+
+    def last_changed(self, observation: str) -> int:
+        """The epoch in which something that this observation proves was last put right; 0 if never."""
+        return max(
+            (repair.epoch for repair in self._repairs if observation in self.cause(repair.cause).proof),
+            default=0,
         )
-        needs = tuple(
-            name
-            for name, why in self._skipped.items()
-            if name in self.pack.observations and self.askable(self.pack.observations[name])
-        )
-        if not left:
-            why = Why.SETTLED
-        elif needs or self._missing_instruments:
-            why = Why.NOT_DECIDABLE
-        else:
-            why = Why.NOTHING_WORTH
-        return Done(why, found, left, grave, needs)
+
+    @property
+    def applicable(self) -> tuple[str, ...]:
+        """Causes that are possible on this machine as it is now."""
+        return tuple(self._run()[0].now)
+
+    @property
+    def missing_instruments(self) -> frozenset[str]:
+        return frozenset(self._missing_instruments)
+
+    def ancestors(self, name: str) -> frozenset[str]:
+        """A cause or state with everything that can bring it on, near or far."""
+        return self._links.ancestors[name]
 
     # Inside -------------------------------------------------------------------------------------------
 

@@ -49,7 +49,11 @@ def conflict(case: Case) -> Conflict | None:
     if math.isfinite(together):
         _, prior = case.supposing([])
         explained = max(
-            (math.log(p / prior[name]) for name, p in chances.items() if p > 0.5 and prior.get(name, 0.0) > 0.0),
+            (
+                math.log(p / prior[name])
+                for name, p in chances.items()
+                if p > 0.5 and prior.get(name, 0.0) > 0.0
+            ),
             default=0.0,
         )
         if explained >= conf:

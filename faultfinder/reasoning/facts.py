@@ -44,7 +44,9 @@ def read_fact(fact: Fact, value: FactValue) -> FactValue:
             if wanted.casefold() in (choice.casefold(), text.casefold()):
                 return choice
         choices = ", ".join(fact.choices)
-        raise BadFact(f"'{wanted}' is no choice for {fact.id}. It can be: {choices}." + nearest(wanted, fact.choices))
+        raise BadFact(
+            f"'{wanted}' is no choice for {fact.id}. It can be: {choices}." + nearest(wanted, fact.choices)
+        )
     number = _number(fact, value)
     if not (math.isfinite(number) and fact.low <= number <= fact.high):
         raise BadFact(

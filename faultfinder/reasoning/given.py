@@ -69,7 +69,9 @@ def understand(observation: Observation, answer: str | float, epoch: int, kind: 
     if isinstance(answer, bool) or (isinstance(answer, int | float) and math.isnan(answer)):
         raise BadAnswer(f"{answer} is no reading for {observation.id}.")
     text = answer if isinstance(answer, str) else ("OL" if math.isinf(answer) else repr(float(answer)))
-    return Given(observation.id, epoch, text.strip(), None, parse_reading(text, spec.quantity, spec.unit), told)
+    return Given(
+        observation.id, epoch, text.strip(), None, parse_reading(text, spec.quantity, spec.unit), told
+    )
 
 
 def judge(pack: Pack, observation: Observation, given: Given, facts: Mapping[str, FactValue]) -> Judged:

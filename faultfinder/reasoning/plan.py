@@ -95,7 +95,9 @@ def separations(
     """For each answer the cause whose chance it moves most, in the order of the answers."""
     out = []
     for answer, (chance, after) in answers.items():
-        moved = max(price, key=lambda cause: abs(after.get(cause, 0.0) - confidence.get(cause, 0.0)), default="")
+        moved = max(
+            price, key=lambda cause: abs(after.get(cause, 0.0) - confidence.get(cause, 0.0)), default=""
+        )
         if moved:
             out.append(Separates(answer, chance, moved, confidence.get(moved, 0.0), after.get(moved, 0.0)))
     return tuple(out)
@@ -124,7 +126,9 @@ def bundles(
         way = minutes_to(need, access, minutes, inside_anyway)
         goal = target_access(need, access)
         usable = [test for test in found if test.need is need or (way > 0 and reached(test.need, goal))]
-        chosen, worths, price, best = [], [], way, float("-inf")
+        chosen: list[Test] = []
+        worths: list[float] = []
+        price, best = way, float("-inf")
         for test in usable:
             if test.need is not need and not reached(test.need, goal):
                 continue

@@ -67,7 +67,9 @@ def reasons(case: Case, cause: str) -> list[Reason]:
         hinge = _change(everything[cause], without.get(cause, 0.0))
         if max(abs(weight), abs(hinge)) >= LEAST_DECIBANS:
             answer = case.judged(given).answer if (given := case.given(item.observation, item.epoch)) else ""
-            through = None if case.bears_on(item.observation, cause) else _accounts(case, item.observation, after)
+            through = (
+                None if case.bears_on(item.observation, cause) else _accounts(case, item.observation, after)
+            )
             out.append(Reason(item.observation, item.epoch, answer, weight, hinge, through))
         before = after
     return sorted(out, key=lambda reason: -max(abs(reason.decibans), abs(reason.left_out)))

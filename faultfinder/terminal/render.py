@@ -63,7 +63,9 @@ def _harmless(character: str) -> bool:
         return True
     if code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code <= 0xDFFF:
         return False
-    return not (0x200B <= code <= 0x200F or 0x2028 <= code <= 0x202E or 0x2060 <= code <= 0x206F or code == 0xFEFF)
+    return not (
+        0x200B <= code <= 0x200F or 0x2028 <= code <= 0x202E or 0x2060 <= code <= 0x206F or code == 0xFEFF
+    )
 
 
 def carried(text: str, encoding: str) -> str:
@@ -135,7 +137,9 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
                 out.extend((tone, line) for line in wrap(text, width, pad + LABELS[tone], pad))
             case Option(number, word, text):
                 label = f"{number:>3}  "
-                shown_text = text if text.casefold() == word.replace("_", " ").casefold() else f"{text} [{word}]"
+                shown_text = (
+                    text if text.casefold() == word.replace("_", " ").casefold() else f"{text} [{word}]"
+                )
                 out.extend((Tone.PLAIN, line) for line in wrap(shown_text, width, label, " " * 5))
             case Drawing(text, words):
                 if bars:

@@ -48,7 +48,9 @@ class Words(Completer):
         parts = typed.split()
         for word in self.words:
             plain = word.casefold()
-            if plain.startswith(typed) or all(any(p.startswith(part) for p in plain.split()) for part in parts):
+            if plain.startswith(typed) or all(
+                any(p.startswith(part) for p in plain.split()) for part in parts
+            ):
                 yield Completion(word, start_position=-len(typed))
 
 

@@ -76,7 +76,8 @@ def posterior(pack: Pack, answers: Answers) -> tuple[float, dict[str, float]]:
     found = worlds(pack, answers)
     total = math.fsum(weight for _, weight in found)
     return total, {
-        name: math.fsum(weight for present, weight in found if name in present) / total for name in pack.causes
+        name: math.fsum(weight for present, weight in found if name in present) / total
+        for name in pack.causes
     }
 
 

@@ -92,9 +92,7 @@ def state(name: str, brought_on_by: Mapping[str, float], shows: Mapping[str, Seq
     return State(name, name, MappingProxyType(dict(brought_on_by)), MappingProxyType(links))
 
 
-def pack(
-    causes: Sequence[Cause], observations: Sequence[Observation], states: Sequence[State] = ()
-) -> Pack:
+def pack(causes: Sequence[Cause], observations: Sequence[Observation], states: Sequence[State] = ()) -> Pack:
     return Pack(
         name="made",
         title="made in code",
@@ -163,5 +161,7 @@ def random_pack(
     conditions = []
     for number in range(states):
         bringers = random_.sample([item.id for item in faults], min(causes, 3))
-        conditions.append(state(f"s{number}", {name: random_.uniform(0.3, 0.95) for name in bringers}, links()))
+        conditions.append(
+            state(f"s{number}", {name: random_.uniform(0.3, 0.95) for name in bringers}, links())
+        )
     return pack(faults, watched, conditions)

@@ -155,7 +155,10 @@ def test_our_own_work_is_possible_only_after_the_machine_was_open() -> None:
 def test_impossible_answers_name_what_to_take_back() -> None:
     made = pack(
         [cause("only", 0.2, {"a": (0.0, 1.0), "b": (0.0, 1.0)})],
-        [observation("a", background=(1.0, 0.0), reliability=1.0), observation("b", background=(1.0, 0.0), reliability=1.0)],
+        [
+            observation("a", background=(1.0, 0.0), reliability=1.0),
+            observation("b", background=(1.0, 0.0), reliability=1.0),
+        ],
     )
     case = Case(made)
     case.record("a", "yes")

@@ -1,0 +1,145 @@
+"""A line as a technician types it: which observation it is about and what it says.
+
+`high section OL`, `5.8A high`, `outlet weak`: a few letters of the name, and an answer or a reading, in either
+order; several parted by `;`. A name matches by the beginnings of its words; where two match equally well the
+person is asked which, and nothing is guessed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from faultfinder.errors import BadAnswer
+from faultfinder.knowledge.model import Observation
+from faultfinder.reasoning.given import understand
+from faultfinder.trade.reading import quantity_of, split_readings
+
+NEAR = 0.75
+"""Two names whose scores differ by less than this are equally good; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """An observation and the answer to it, both certain enough to take."""
+
+    observation: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Which:
+    """Several observations fit what was typed: the person chooses. `answer` fits each of them."""
+
+    piece: str
+    answer: str
+    observations: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotUnderstood:
+    """Nothing fits; `because` says why, when a name fitted but the answer did not."""
+
+    piece: str
+    because: str = ""
+
+
+Piece = Typed | Which | NotUnderstood
+
+
+def name_of(observation: str) -> str:
+    """The short name of an observation for people: its id in plain words."""
+    return observation.replace("_", " ")
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold())
+
+
+def score(observation: Observation, name: Iterable[str]) -> float:
+    """How well the typed words fit the observation's name; 0 when any of them fits nowhere."""
+    own = _words(observation.id)
+    others = set(_words(observation.ask)) | {word for said in observation.said for word in _words(said)}
+    total, used = 0.0, set()
+    for word in name:
+        if word in own:
+            total += 3.0
+            used.add(word)
+        elif fits := [w for w in own if w.startswith(word)]:
+            total += 2.0
+            used.add(fits[0])
+        elif any(w.startswith(word) for w in others):
+            total += 0.8
+        else:
+            return 0.0
+    return max(0.01, total - 0.3 * len(set(own) - used)) if total else 0.0
+
+
+def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
+    """Every way to part the tokens into a name and an answer: the answer at the end or at the beginning; longer
+    answers first, so that '46 ohm' is not read as the answer 'ohm'."""
+    for size in range(len(tokens), 0, -1):
+        yield tokens[:-size], " ".join(tokens[-size:])
+        if size < len(tokens):
+            yield tokens[size:], " ".join(tokens[:size])
+
+
+def _fits(observation: Observation, answer: str) -> str | None:
+    """Why the answer does not fit the observation, or None when it does."""
+    try:
+        understand(observation, answer, 0)
+    except BadAnswer as problem:
+        return str(problem)
+    return None
+
+
+def read_line(observations: Iterable[Observation], line: str, current: str | None = None) -> list[Piece]:
+    """What each part of a typed line says. `current` is the observation being asked about, which a bare reading
+    or answer goes to when it fits."""
+    known = list(observations)
+    return [read_piece(known, piece, current) for piece in split_readings(line) if piece.strip()]
+
+
+def read_piece(known: list[Observation], piece: str, current: str | None = None) -> Piece:
+    """One observation's worth of a typed line."""
+    tokens = piece.split()
+    if len(tokens) > 12 or len(piece) > 200:
+        return NotUnderstood(piece[:60], "That is too long for a reading.")
+    asked = next((item for item in known if item.id == current), None)
+    if asked is not None and _fits(asked, piece) is None:
+        return Typed(asked.id, piece)
+    best: list[tuple[float, str, str]] = []
+    refusal: tuple[float, str] = (0.0, "")
+    for name, answer in _splits(tokens):
+        words = [word for token in name for word in _words(token)]
+        for observation in known:
+            if words:
+                fit = score(observation, words)
+            else:
+                fit = 0.5 if _could_be(observation, answer) else 0.0
+            if fit <= 0.0:
+                continue
+            why_not = _fits(observation, answer)
+            if why_not is None:
+                best.append((fit, observation.id, answer))
+            elif words and fit > refusal[0] and fit >= 2.0:
+                refusal = (fit, why_not)
+    if not best:
+        return NotUnderstood(piece, refusal[1])
+    top = max(fit for fit, _, _ in best)
+    if refusal[0] > top + 2 * NEAR:
+        return NotUnderstood(piece, refusal[1])
+    near: dict[str, str] = {}
+    for fit, name_, answer in sorted(best, key=lambda item: -item[0]):
+        if fit > top - NEAR:
+            near.setdefault(name_, answer)
+    if len(near) == 1:
+        (observation_id, answer), *_ = near.items()
+        return Typed(observation_id, answer)
+    return Which(piece, next(iter(near.values())), tuple(near))
+
+
+def _could_be(observation: Observation, answer: str) -> bool:
+    """Whether a nameless answer is a reading of this observation's quantity, by its own unit."""
+    return observation.reading is not None and quantity_of(answer) == observation.reading.quantity

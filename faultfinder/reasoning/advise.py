@@ -1,0 +1,181 @@
+"""What to do next in a case, and why there is nothing more to do. The weighing itself stands in plan.py."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import plan
+from faultfinder.reasoning.access_price import minutes_to, target_access
+from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.step import Done, Step, StepKind, Why
+from faultfinder.reasoning.worth import GRAVE_SETTLED, Price, prices, total_regret
+
+if TYPE_CHECKING:
+    from faultfinder.reasoning.case import Case
+
+FOUND = 0.5
+"""A cause is named as found when it was likelier present than not."""
+LEFT_OPEN = 0.05
+"""A cause below this chance is not named as left unsettled unless it is grave; chosen."""
+BRINGER_SETTLED = 0.1
+"""What may have brought on a fault that was found is settled below this chance, or above one minus it; chosen."""
+
+
+def price_list(case: Case) -> dict[str, Price]:
+    """The price of being wrong for each cause that is possible now."""
+    return prices(case.pack.causes[name] for name in case.applicable)
+
+
+def steps(case: Case) -> list[Step]:
+    """Everything worth doing, best first; empty when nothing is."""
+    if case.outside:
+        return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
+    if proofs := _proofs(case):
+        return proofs
+    confidence = case.confidence()
+    price = price_list(case)
+    minutes = case.pack.access_minutes
+    anyway = plan.inside_anyway(case.pack, confidence, price)
+    found = _tests(case, confidence, price)
+    before = total_regret(confidence, price)
+    best = [
+        bundle
+        for bundle in plan.bundles(found, case.access, minutes, before, anyway)
+        if bundle.gain > plan.LEAST_GAIN
+    ]
+    mend = plan.mendings(case.pack, confidence, price, case.access, minutes)
+    out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
+    if best:
+        out.extend(_asking(case, best, anyway))
+    out.extend(step for step in mend if step not in out)
+    return out or _bringers(case, confidence, found, anyway)
+
+
+def _asking(case: Case, best: list[plan.Bundle], anyway: float) -> list[Step]:
+    """The best bundle, with the way to it first, then what else is worth asking."""
+    minutes = case.pack.access_minutes
+    first = best[0]
+    out: list[Step] = []
+    at = case.access
+    if first.way > 0:
+        at = target_access(first.need, case.access)
+        out.append(Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, first.way, first.gain + first.way))
+    order = sorted(first.tests, key=lambda test: -test.gain)
+    out.extend(plan.ask_step(test, at, minutes, anyway) for test in order)
+    others = [test for bundle in best[1:] for test in bundle.tests if test not in first.tests]
+    out.extend(plan.ask_step(test, case.access, minutes, anyway) for test in dict.fromkeys(others))
+    return out
+
+
+def _tests(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[plan.Test]:
+    pack = case.pack
+    outlook = {
+        name: answers for name, answers in case.outlook().items() if case.available(pack.observations[name])
+    }
+    questions = [item for item in pack.questions.values() if case.askable(item) and case.available(item)]
+    return plan.tests(pack, outlook, confidence, price, questions)
+
+
+def _proofs(case: Case) -> list[Step]:
+    """What proves the repairs made: the observations that the rules name, not yet made since."""
+    out = []
+    for name in case.to_prove:
+        observation = case.pack.observations[name]
+        given = case.latest(name)
+        if given is not None and given.epoch >= case.last_changed(name):
+            continue
+        if not case.available(observation) or not possible(observation.applies, case.facts):
+            continue
+        goal = target_access(observation.need, case.access)
+        minutes = observation.minutes + minutes_to(
+            observation.need, case.access, case.pack.access_minutes, 1.0
+        )
+        out.append(Step(StepKind.PROVE, name, observation.ask, goal, minutes, minutes))
+    return sorted(out, key=lambda step: step.minutes)
+
+
+def unsettled_bringers(case: Case, confidence: Mapping[str, float]) -> dict[str, str]:
+    """Causes that may have brought on a fault that was found and are neither ruled out nor taken as there:
+    bringer -> the fault. A cut-out that is replaced over a blocked vent opens again."""
+    out: dict[str, str] = {}
+    begin = case.found()
+    known = {name for name, p in begin.items() if p > FOUND} | set(case.repairs)
+    for name in known:
+        for bringer in _nearest_bringers(case.pack, name):
+            if BRINGER_SETTLED < confidence.get(bringer, 0.0) < 1.0 - BRINGER_SETTLED:
+                out.setdefault(bringer, name)
+    return out
+
+
+def _nearest_bringers(pack: Pack, name: str) -> set[str]:
+    """The causes that bring a cause on, directly or through states."""
+    out: set[str] = set()
+    waiting = list(pack.causes[name].brought_on_by)
+    while waiting:
+        bringer = waiting.pop()
+        if bringer in pack.states:
+            waiting.extend(pack.states[bringer].brought_on_by)
+        else:
+            out.add(bringer)
+    return out
+
+
+def _bringers(
+    case: Case, confidence: Mapping[str, float], found: list[plan.Test], anyway: float
+) -> list[Step]:
+    """When nothing else is worth its minutes: the cheapest test that settles what brought a found fault on."""
+    out: list[Step] = []
+    outlook = case.outlook()
+    for bringer in unsettled_bringers(case, confidence):
+        useful = [
+            test
+            for test in found
+            if test.target in outlook and _settles(outlook[test.target], bringer, confidence[bringer])
+        ]
+        steps_ = [plan.ask_step(test, case.access, case.pack.access_minutes, anyway) for test in useful]
+        if steps_:
+            out.append(min(steps_, key=lambda step: step.minutes))
+    return list(dict.fromkeys(out))
+
+
+def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str, now: float) -> bool:
+    """Whether some likely enough answer would settle the bringer one way or the other."""
+    return any(
+        chance > 0.1 and not (BRINGER_SETTLED < after[bringer] < 1.0 - BRINGER_SETTLED)
+        for chance, after in answers.values()
+    )
+
+
+def done(case: Case) -> Done | None:
+    """Why there is nothing more worth doing, or None while there is."""
+    if case.outside:
+        return Done(Why.OUTSIDE, say=case.outside)
+    if steps(case):
+        return None
+    now = case.confidence()
+    price = price_list(case)
+    found = tuple(name for name, p in case.found().items() if p > FOUND)
+    left = tuple(
+        name
+        for name, cost in price.items()
+        if now[name] > LEFT_OPEN and cost.regret(now[name]) > plan.LEAST_GAIN
+    )
+    grave = tuple(
+        name
+        for name in price
+        if case.pack.causes[name].hazard.grave and now[name] > GRAVE_SETTLED and name not in left
+    )
+    needs = tuple(
+        name
+        for name in case.skipped
+        if name in case.pack.observations and case.askable(case.pack.observations[name])
+    )
+    if not left:
+        why = Why.SETTLED
+    elif needs or case.missing_instruments:
+        why = Why.NOT_DECIDABLE
+    else:
+        why = Why.NOTHING_WORTH
+    return Done(why, found, left, grave, needs)
