@@ -229,7 +229,7 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
     except _Refused:
         return None
     except yaml.MarkedYAMLError as error:
-        _tell_syntax(error, file, sink)
+        _tell_syntax(error, text, file, sink)
         return None
     except (yaml.YAMLError, RecursionError, ValueError, OverflowError):
         sink.error(Mark(file, 1, 1), "yaml-syntax", "the file cannot be read as YAML")
@@ -297,14 +297,51 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
     return root
 
 
-def _tell_syntax(error: Any, file: str, sink: Sink) -> None:
+def _tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
     where = error.problem_mark or error.context_mark
     mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
     problem = str(error.problem or error.context or "")
+    if "expected <block end>" in problem or "could not find expected ':'" in problem:
+        told = _slipped_block(text.split("\n"), mark.line)
+        if told is not None:
+            sink.error(mark, "yaml-syntax", *told)
+            return
     for sign, meaning, hint in _YAML_WORDS:
         if sign in problem:
             sink.error(mark, "yaml-syntax", meaning, hint)
             return
-    sink.error(
-        mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
-    )
+    sink.error(mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML")
+
+
+def _slipped_block(lines: list[str], line: int) -> tuple[str, str] | None:
+    """What to say where a text block after `|` ended too early, since its first line stood further right
+    than the others: the commonest slip in drawings. None where that is not what happened."""
+    wrong = lines[line - 1] if line <= len(lines) else ""
+    edge = _indent(wrong)
+    for number in range(line - 1, 0, -1):
+        above = lines[number - 1]
+        opened = _BLOCK_OPENS.search(above)
+        if opened is None:
+            continue
+        first = next((text for text in lines[number:] if text.strip()), "")
+        parent = _indent(above)
+        if not (parent < edge < _indent(first)):
+            return None
+        sign = opened.group(1)
+        for below in lines[line:]:
+            if below.strip():
+                if _indent(below) <= parent:
+                    break
+                edge = min(edge, _indent(below))
+        return (
+            f"this line starts further left than the first line of its text (which opens on line {number})",
+            f"write {sign}{edge - parent} in place of {sign} on line {number}",
+        )
+    return None
+
+
+_BLOCK_OPENS = re.compile(r":\s+([|>])[-+]?\s*$")
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
