@@ -1,0 +1,324 @@
+"""What can happen in a job: one frozen value an event, and the keys it has in a record.
+
+A record line is a flow mapping whose first key names the event: `{answer: takes_too_long, is: yes}`. The table is
+this file itself: an event's `KEY` is its first key, which holds its first field; every other field stands under
+its own name (`value` under `is`); a field with a default may be left out. Types are read from the annotations.
+There is no clock in here: `at` is an ISO time that the caller supplies, or empty.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import ClassVar
+
+FORMAT = 1
+"""The version of the record's own language, written by `opened`."""
+
+Chances = tuple[tuple[str, float], ...]
+"""(cause id, probability) pairs, in the order written."""
+
+BECAUSE = ("dont_know", "cannot_here", "no_instrument", "not_competent")
+ACCESS_NOT_CONFIRMED = "not confirmed here"
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """The job begins, with this pack; version and fingerprint tell a later replay whether the rules changed."""
+
+    KEY: ClassVar[str] = "opened"
+    pack: str
+    version: str = ""
+    fingerprint: str = ""
+    format: int = FORMAT
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FactGiven:
+    """A fact of the machine, as typed; the word `unknown` takes it back."""
+
+    KEY: ClassVar[str] = "fact"
+    fact: str
+    value: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Complaint:
+    """The complaint in the customer's own words: kept, and no evidence by itself."""
+
+    KEY: ClassVar[str] = "complaint"
+    text: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class DangerSeen:
+    """A danger sign of the two lists was met."""
+
+    KEY: ClassVar[str] = "danger"
+    sign: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Confirmed:
+    """A numbered safety action was answered."""
+
+    KEY: ClassVar[str] = "confirm"
+    action: str
+    outcome: str = "done"
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """A safety action that had been confirmed was not so after all."""
+
+    KEY: ClassVar[str] = "take_back"
+    action: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ReturnTested:
+    """A return test, with what was measured and the limit it was held against, where known."""
+
+    KEY: ClassVar[str] = "return_test"
+    test: str
+    outcome: str
+    reads: str = ""
+    limit: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Answered:
+    """An observation: an answer id, or a reading as typed (`reads`), or both where the band was told at the time.
+
+    access: the state it was made in, or 'not confirmed here' for what was brought; empty: told.
+    how: `told` where somebody only said so of a thing to look at or measure.
+    """
+
+    KEY: ClassVar[str] = "answer"
+    observation: str
+    value: str = ""
+    reads: str = ""
+    access: str = ""
+    how: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """One question that sets several observations: the choices ticked. The word `none` among them says that what
+    was not ticked is healthy; without it that stays unknown."""
+
+    KEY: ClassVar[str] = "choice"
+    question: str
+    value: tuple[str, ...]
+    access: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """An observation was passed over; `because` is one of BECAUSE."""
+
+    KEY: ClassVar[str] = "skip"
+    observation: str
+    because: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Without:
+    """An instrument is not here: everything that needs it is passed over."""
+
+    KEY: ClassVar[str] = "without"
+    instrument: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Corrected:
+    """An earlier answer was wrong: this one stands instead; the old one stays in the record."""
+
+    KEY: ClassVar[str] = "correct"
+    observation: str
+    value: str = ""
+    reads: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Withdrawn:
+    """An earlier answer is taken back and nothing put in its place."""
+
+    KEY: ClassVar[str] = "withdraw"
+    observation: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Advised:
+    """An instruction was shown: of an observation or question, or the remedy of a cause. `access`: what it needs."""
+
+    KEY: ClassVar[str] = "advice"
+    item: str
+    access: str
+    work: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class RemedyStarted:
+    """Work on a remedy begins; a pause of its stated minutes is no absence."""
+
+    KEY: ClassVar[str] = "remedy"
+    cause: str
+    minutes: float = 0.0
+    work: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PutRight:
+    """The remedy of a cause was carried out. `access` as in Answered; `electrical`: an electrical part was touched."""
+
+    KEY: ClassVar[str] = "put_right"
+    cause: str
+    access: str = ""
+    electrical: bool = False
+    work: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reassembled:
+    """The machine is together again after work on it: from here on our own work may be a fault."""
+
+    KEY: ClassVar[str] = "reassembled"
+    value: bool = True
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Paused:
+    """Nobody was at it for so many minutes (negative: the clock went back); `allowed`: by the work."""
+
+    KEY: ClassVar[str] = "pause"
+    minutes: float
+    allowed: float = 0.0
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """The job was left and taken up again, or handed over."""
+
+    KEY: ClassVar[str] = "resumed"
+    why: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """A remark for the record."""
+
+    KEY: ClassVar[str] = "note"
+    text: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Restarted:
+    """Work was taken up again after a stop, on purpose, for this reason."""
+
+    KEY: ClassVar[str] = "restart_after_stop"
+    reason: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Closed:
+    """The job ends: fit_for_use, left_isolated or handed_over; with what was found and what stayed unsettled."""
+
+    KEY: ClassVar[str] = "closed"
+    state: str
+    found: tuple[str, ...] = ()
+    not_looked_at: tuple[str, ...] = ()
+    minutes: float = 0.0
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Expect:
+    """What must hold at this point of a demo or a worked case. Any of these keys may begin the line."""
+
+    KEY: ClassVar[str] = ""
+    likely: Chances = ()
+    unlikely: Chances = ()
+    first_step_one_of: tuple[str, ...] = ()
+    minutes_at_most: float | None = None
+    found: tuple[str, ...] = ()
+    state: str = ""
+
+
+Event = (
+    Opened
+    | FactGiven
+    | Complaint
+    | DangerSeen
+    | Confirmed
+    | TakenBack
+    | ReturnTested
+    | Answered
+    | Chosen
+    | Skipped
+    | Without
+    | Corrected
+    | Withdrawn
+    | Advised
+    | RemedyStarted
+    | PutRight
+    | Reassembled
+    | Paused
+    | Resumed
+    | Noted
+    | Restarted
+    | Closed
+    | Expect
+)
+
+EXPECT_KEYS = ("likely", "unlikely", "first_step_one_of", "minutes_at_most", "found", "state")
+_CLASSES: tuple[type[Event], ...] = (
+    Opened,
+    FactGiven,
+    Complaint,
+    DangerSeen,
+    Confirmed,
+    TakenBack,
+    ReturnTested,
+    Answered,
+    Chosen,
+    Skipped,
+    Without,
+    Corrected,
+    Withdrawn,
+    Advised,
+    RemedyStarted,
+    PutRight,
+    Reassembled,
+    Paused,
+    Resumed,
+    Noted,
+    Restarted,
+    Closed,
+)
+EVENTS: Mapping[str, type[Event]] = MappingProxyType(
+    {**{each.KEY: each for each in _CLASSES}, **dict.fromkeys(EXPECT_KEYS, Expect)}
+)
+"""First key of a line -> what it is."""

@@ -1,0 +1,324 @@
+"""An event <-> one line of a record: `- {answer: outlet_airflow, is: weak, check: 1f00ba24}`.
+
+`check` is the CRC-32 (8 hexadecimal digits, of the UTF-8 text) of the line without it, written by the program
+and left out by hands. Reading is strict: an unknown event, key or word, or a value of the wrong type, is a
+`Problem` with its place and the nearest known name.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import types
+import typing
+import zlib
+from collections.abc import Iterable, Mapping
+from dataclasses import MISSING, dataclass, fields
+from datetime import datetime
+from typing import Any
+
+from faultfinder.job.events import BECAUSE, EVENTS, Chances, Event, Expect, Skipped
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+from faultfinder.knowledge.problem import Problem, Sink
+from faultfinder.knowledge.suggest import did_you_mean
+
+MAX_LINE = 20_000
+"""Longest line in characters; a long note has some 2,000. Chosen."""
+
+_CHECK = re.compile(r", check: ([0-9a-f]{8})\}$")
+_PLAIN = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.+-]*\Z")
+_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
+
+
+# -- writing --------------------------------------------------------------------------------------------
+
+
+def to_line(event: Event, *, check: bool = True) -> str:
+    """The line of an event, without its line end; with its check unless told otherwise."""
+    text = "- {" + ", ".join(f"{key}: {_written(value)}" for key, value in to_mapping(event).items()) + "}"
+    return _with_check(text) if check else text
+
+
+def to_mapping(event: Event) -> dict[str, Any]:
+    """The event's keys and values in order, those at their defaults left out (but the first key)."""
+    mapping: dict[str, Any] = {}
+    for number, spec in enumerate(_specs(type(event))):
+        value = getattr(event, spec.attribute)
+        if (number == 0 and spec.first) or spec.required or value != spec.default:
+            mapping[spec.key] = value
+    return mapping
+
+
+def _with_check(text: str) -> str:
+    crc = zlib.crc32(text.encode("utf-8"))
+    return f"{text[:-1]}, check: {crc:08x}}}"
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return f"{value:.10g}"
+    if isinstance(value, str):
+        return value if _PLAIN.match(value) else _quoted(value)
+    if value and isinstance(value[0], tuple):
+        return "{" + ", ".join(f"{_written(name)}: {_written(chance)}" for name, chance in value) + "}"
+    return "[" + ", ".join(_written(item) for item in value) + "]"
+
+
+def _quoted(text: str) -> str:
+    return '"' + "".join(_escaped(character) for character in text) + '"'
+
+
+def _escaped(character: str) -> str:
+    """A character as it stands in double quotes: whatever could drive a terminal or end a line is escaped."""
+    if character in _ESCAPES:
+        return _ESCAPES[character]
+    code = ord(character)
+    if 0xD800 <= code <= 0xDFFF:
+        return "\ufffd"
+    if character.isprintable() or character == " ":
+        return character
+    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
+
+
+# -- reading --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line read. `checked`: it carried a check and the check was right."""
+
+    event: Event | None
+    problems: tuple[Problem, ...]
+    checked: bool
+
+
+def parse_line(text: str, file: str = "", number: int = 1) -> Line:
+    """Read one line (without its line end). Never raises: what is wrong comes back as problems at `number`."""
+    sink = Sink()
+    here = Mark(file, number, 1)
+    if len(text) > MAX_LINE:
+        sink.error(here, "too-long", f"a line of {len(text):,} characters; at most {MAX_LINE:,} are read")
+        return Line(None, tuple(sink.problems), False)
+    found = _CHECK.search(text)
+    if found is not None:
+        text = text[: found.start()] + "}"
+        if f"{zlib.crc32(text.encode('utf-8', 'replace')):08x}" != found.group(1):
+            sink.error(
+                here,
+                "damaged",
+                "the line does not agree with its check: it is damaged or was changed by hand",
+                "if you changed it, delete its 'check'; else put it right or delete the line",
+            )
+            return Line(None, tuple(sink.problems), False)
+    node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
+    event = _event(node, here, sink) if node is not None else None
+    if node is None and not sink.has_errors:
+        sink.error(here, "empty", "an empty line where an event should stand")
+    problems = tuple(_moved(problem, number) for problem in sink.problems)
+    return Line(None if sink.has_errors else event, problems, found is not None)
+
+
+def _moved(problem: Problem, number: int) -> Problem:
+    if problem.mark.line == number or not number:
+        return problem
+    mark = Mark(problem.mark.file, problem.mark.line + number - 1, problem.mark.column)
+    return Problem(mark, problem.code, problem.level, problem.message, problem.hint)
+
+
+def _event(node: Node, here: Mark, sink: Sink) -> Event | None:
+    if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
+        sink.error(here, "not-an-event", "a record line is '- {event: ..., ...}'")
+        return None
+    mapping = node.items[0]
+    if not mapping.pairs:
+        sink.error(here, "not-an-event", "an event without a word in it")
+        return None
+    first = mapping.pairs[0][0]
+    kind = EVENTS.get(first.text)
+    if kind is None:
+        message = f'there is no event "{_shown(first.text)}"; its name is the first word of the line'
+        sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
+        return None
+    return _built(kind, mapping, sink)
+
+
+def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
+    specs = {spec.key: spec for spec in _specs(kind)}
+    values: dict[str, Any] = {}
+    before = len(sink.problems)
+    name = mapping.pairs[0][0].text
+    for key, node in mapping.pairs:
+        spec = specs.get(key.text)
+        if spec is None:
+            message = f'"{name}" has no key "{_shown(key.text)}"'
+            sink.error(key.mark, "unknown-key", message, did_you_mean(key.text, specs))
+            continue
+        value = _read(node, spec, sink)
+        if value is not None:
+            values[spec.attribute] = value
+    for spec in specs.values():
+        if spec.required and mapping.get(spec.key) is None:
+            sink.error(mapping.mark, "missing-key", f'"{name}" needs the key "{spec.key}"')
+    return kind(**values) if len(sink.problems) == before else None
+
+
+def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
+    """The value of a key, or None after telling what is wrong with it."""
+    if spec.type is Chances:
+        return _chances(node, spec, sink)
+    if spec.type == tuple[str, ...]:
+        items = node.items if isinstance(node, ListNode) else (node,)
+        texts = [_text(item, spec, sink) for item in items]
+        return None if None in texts else tuple(typing.cast("list[str]", texts))
+    text = _text(node, spec, sink)
+    if text is None:
+        return None
+    if spec.type is bool:
+        return _word(text, ("yes", "no"), node.mark, spec, sink, {"yes": True, "no": False})
+    if spec.type in (int, float):
+        return _number(text, node.mark, spec, sink)
+    if spec.choices:
+        return _word(text, spec.choices, node.mark, spec, sink, {word: word for word in spec.choices})
+    if spec.key == "at":
+        return _time(text, node.mark, sink)
+    return text
+
+
+def _text(node: Node, spec: _Spec, sink: Sink) -> str | None:
+    if not isinstance(node, Scalar):
+        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        return None
+    if node.plain and not node.text:
+        sink.error(node.mark, "missing-value", f'"{spec.key}" has no value', 'write "" for an empty text')
+        return None
+    return node.text
+
+
+def _word(
+    text: str, known: tuple[str, ...], mark: Mark, spec: _Spec, sink: Sink, values: Mapping[str, Any]
+) -> Any:
+    if text in values:
+        return values[text]
+    message = f'"{spec.key}" is one of {", ".join(known)}, not "{_shown(text)}"'
+    sink.error(mark, "wrong-value", message, did_you_mean(text, known))
+    return None
+
+
+def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
+    pattern = r"[+-]?\d{1,9}" if spec.type is int else r"[+-]?\d{1,9}(\.\d{1,12})?([eE][+-]?\d{1,2})?"
+    value = float(text) if re.fullmatch(pattern, text) else math.nan
+    if not math.isfinite(value):
+        sink.error(mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"')
+        return None
+    return int(value) if spec.type is int else value
+
+
+def _time(text: str, mark: Mark, sink: Sink) -> str | None:
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        sink.error(
+            mark, "wrong-value", f'"at" must be a time such as 2031-05-14T09:30:00, not "{_shown(text)}"'
+        )
+        return None
+    return text
+
+
+def _chances(node: Node, spec: _Spec, sink: Sink) -> Chances | None:
+    if not isinstance(node, MapNode) or not node.pairs:
+        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        return None
+    chances = []
+    for name, value in node.pairs:
+        number = _number(value.text, value.mark, spec, sink) if isinstance(value, Scalar) else None
+        if number is None or not 0.0 <= number <= 1.0:
+            sink.error(value.mark, "wrong-type", f'"{name.text}" must be a probability from 0 to 1')
+            return None
+        chances.append((name.text, number))
+    return tuple(chances)
+
+
+def _shown(text: str) -> str:
+    shown = "".join(character if character.isprintable() else "?" for character in text)
+    return shown if len(shown) <= 40 else shown[:37] + "..."
+
+
+# -- the keys of an event, from its class ----------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Spec:
+    key: str
+    attribute: str
+    type: Any
+    required: bool
+    default: Any
+    choices: tuple[str, ...]
+    first: bool
+
+    @property
+    def wanted(self) -> str:
+        if self.type is Chances:
+            return "a mapping {cause: probability}"
+        if self.type == tuple[str, ...]:
+            return "a list [..., ...]"
+        words = {int: "a whole number", float: "a number", bool: "yes or no"}
+        return words.get(self.type, "a text")
+
+
+def _specs(kind: type[Event]) -> tuple[_Spec, ...]:
+    """The keys of an event in order."""
+    return _ALL_SPECS[kind]
+
+
+def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
+    hints = typing.get_type_hints(kind)
+    specs = []
+    for number, field in enumerate(fields(kind)):
+        first = number == 0 and kind is not Expect
+        key = kind.KEY if first else "is" if field.name == "value" else field.name
+        choices = BECAUSE if kind is Skipped and field.name == "because" else ()
+        required = field.default is MISSING
+        default = None if required else field.default
+        specs.append(_Spec(key, field.name, _bare(hints[field.name]), required, default, choices, first))
+    return tuple(specs)
+
+
+def _bare(hint: Any) -> Any:
+    """A type without its 'or None'."""
+    if isinstance(hint, types.UnionType) or typing.get_origin(hint) is typing.Union:
+        return next(each for each in typing.get_args(hint) if each is not type(None))
+    return hint
+
+
+# -- showing --------------------------------------------------------------------------------------------
+
+
+def plain_text(text: str, *, lines: bool = False) -> str:
+    """Text from a file or a person made safe to show: no control, direction-changing or unpaired character.
+
+    Each such character becomes '?'; a tab becomes a space, a line end too unless `lines`. What is left cannot
+    drive a terminal nor read differently from what it says.
+    """
+    shown = []
+    for character in text:
+        if character == "\n" and lines:
+            shown.append("\n")
+        elif character in "\n\r\t":
+            shown.append(" ")
+        elif character.isprintable():
+            shown.append(character)
+        else:
+            shown.append(" " if character.isspace() else "?")
+    return "".join(shown)
+
+
+def plain_lines(texts: Iterable[str]) -> list[str]:
+    """`plain_text` of each."""
+    return [plain_text(text) for text in texts]
+
+
+_ALL_SPECS = {kind: _specs_of(kind) for kind in EVENTS.values()}

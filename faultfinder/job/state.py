@@ -1,0 +1,348 @@
+"""What the events of a job come to: the safety gate, the facts, and what a Case is to be told, in order.
+
+`apply` is pure: (state, event) -> state. It raises a FaultFinderError, the state unchanged, for an event that
+cannot be (an unknown name, a reading that cannot be read, a safety rule broken), so whoever calls it before
+writing the event down keeps every record foldable. Probabilities are none of its business: `evidence` lists
+what to replay into a Case, and `replayed` does it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from faultfinder.errors import FaultFinderError, Refused, UnknownName
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.given import understand
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import RETURN_TESTS
+from faultfinder.safety.dangers import SIGNS
+from faultfinder.safety.gate import Gate
+
+SAFETY_FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "connection": safety.CONNECTIONS,
+        "protection": ("class_i", "class_ii"),
+        "refrigerant": ("flammable", "not_flammable"),
+    }
+)
+"""Facts that the safety rules rest on: taken for every machine, whether or not its pack asks for them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Given:
+    """One thing to tell a Case. kind: fact, answer, skip, without, put_right or reassembled.
+
+    value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
+    told: somebody only said so of a thing to look at or measure.
+    """
+
+    kind: str
+    name: str
+    value: str | tuple[str, ...] = ""
+    told: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class JobState:
+    """A job so far. minutes: by the minutes that the pack states for what was done, access changes included."""
+
+    pack: Pack
+    gate: Gate = Gate()
+    facts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    given: tuple[Given, ...] = ()
+    put_right: tuple[str, ...] = ()
+    complaint: str = ""
+    notes: tuple[str, ...] = ()
+    tests: tuple[happened.ReturnTested, ...] = ()
+    """Every return test made, in order, with what was measured."""
+    remedy: happened.RemedyStarted | None = None
+    """The remedy under way."""
+    minutes: float = 0.0
+    opened: happened.Opened | None = None
+    closed: happened.Closed | None = None
+
+    @property
+    def rules_changed(self) -> bool:
+        """Whether the job was begun with other rules than these."""
+        return bool(
+            self.opened and self.opened.fingerprint and self.opened.fingerprint != self.pack.fingerprint
+        )
+
+
+def begin(pack: Pack) -> JobState:
+    """A job on which nothing has happened yet."""
+    return _facts_taken(JobState(pack), {})
+
+
+def fold(pack: Pack, events: Iterable[Event]) -> tuple[JobState, list[tuple[int, str]]]:
+    """What a whole record comes to, and what in it cannot be: (position of the event, why), that event left out."""
+    state = begin(pack)
+    troubles: list[tuple[int, str]] = []
+    for position, event in enumerate(events):
+        try:
+            state = apply(state, event)
+        except FaultFinderError as error:
+            troubles.append((position, str(error)))
+    return state, troubles
+
+
+def evidence(state: JobState) -> tuple[Given, ...]:
+    """What to replay into a Case, in order; corrections stand in the place of what they corrected."""
+    return state.given
+
+
+def take(case: Case, given: Given) -> None:
+    """Tell a Case one thing. Raises what the Case raises."""
+    if given.kind == "fact":
+        case.set_fact(given.name, str(given.value) or None)
+    elif given.kind == "answer":
+        case.record(given.name, given.value, kind=Kind.TOLD if given.told else None)
+    elif given.kind == "skip":
+        case.skip(given.name, str(given.value))
+    elif given.kind == "without":
+        case.without(given.name)
+    elif given.kind == "put_right":
+        case.put_right(given.name)
+    else:
+        case.reassembled()
+
+
+def replayed(state: JobState) -> Case:
+    """A Case that was told everything, its access state the gate's."""
+    case = Case(state.pack)
+    for given in evidence(state):
+        take(case, given)
+    case.access = state.gate.access
+    return case
+
+
+# -- one event ------------------------------------------------------------------------------------------
+
+
+def apply(state: JobState, event: Event) -> JobState:
+    """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
+    if isinstance(event, happened.Expect):
+        return state
+    if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
+        raise Refused("The job is closed. Take it up again first (resumed).")
+    match event:
+        case happened.Opened():
+            if state.opened is not None:
+                raise Refused("A record begins once: 'opened' stands a second time.")
+            return replace(state, opened=event)
+        case happened.FactGiven():
+            return _fact(state, event)
+        case happened.Complaint():
+            return replace(state, complaint=f"{state.complaint} {event.text}".strip())
+        case happened.Noted():
+            return replace(state, notes=(*state.notes, event.text))
+        case happened.Answered():
+            return _answered(state, event)
+        case happened.Chosen():
+            return _chosen(state, event)
+        case happened.Corrected():
+            return _corrected(state, event)
+        case happened.Withdrawn():
+            return replace(state, given=_without_answer(state, event.observation))
+        case happened.Skipped():
+            _item(state.pack, event.observation)
+            return _give(state, Given("skip", event.observation, event.because))
+        case happened.Without():
+            _known(event.instrument, state.pack.instruments, "instrument")
+            return _give(state, Given("without", event.instrument))
+        case happened.Reassembled():
+            return _give(state, Given("reassembled", "")) if event.value else state
+        case happened.RemedyStarted():
+            _known(event.cause, state.pack.causes, "cause")
+            return replace(state, remedy=event)
+        case happened.PutRight():
+            return _put_right(state, event)
+        case happened.Closed():
+            return _closed(state, event)
+        case happened.Resumed():
+            return replace(state, gate=safety.resumed(state.gate), closed=None)
+        case _:
+            return _at_the_gate(state, event)
+
+
+def _at_the_gate(state: JobState, event: Event) -> JobState:
+    """The events that only the gate is concerned with."""
+    gate = state.gate
+    match event:
+        case happened.DangerSeen():
+            _known(event.sign, SIGNS, "danger sign")
+            return replace(state, gate=safety.danger_seen(gate, event.sign))
+        case happened.Confirmed():
+            return _moved(state, safety.confirm(gate, event.action, event.outcome))
+        case happened.ReturnTested():
+            _known(event.test, RETURN_TESTS, "return test")
+            moved = _moved(state, safety.confirm(gate, event.test, event.outcome))
+            return replace(moved, tests=(*state.tests, event))
+        case happened.TakenBack():
+            return replace(state, gate=safety.corrected(gate))
+        case happened.Advised():
+            return replace(state, gate=_advised(state, event))
+        case happened.Paused():
+            return replace(state, gate=safety.paused(gate, event.minutes, event.allowed))
+        case happened.Restarted():
+            return replace(state, gate=safety.restart_after_stop(gate, event.reason))
+    raise Refused(f"An event '{event.KEY}' cannot be taken here.")
+
+
+def _fact(state: JobState, event: happened.FactGiven) -> JobState:
+    name, value = event.fact, "" if event.value == "unknown" else event.value
+    own = name in state.pack.facts
+    if not own and name not in SAFETY_FACTS:
+        _known(name, [*state.pack.facts, *SAFETY_FACTS], "fact")
+    if value and own:
+        read_fact(state.pack.facts[name], value)
+    elif value and value not in SAFETY_FACTS[name]:
+        raise UnknownName(f"'{value}' is no {name}. It can be: {', '.join(SAFETY_FACTS[name])}.")
+    facts = {known: text for known, text in state.facts.items() if known != name}
+    if value:
+        facts[name] = value
+    state = _facts_taken(state, facts)
+    return _give(state, Given("fact", name, value)) if own else state
+
+
+def _facts_taken(state: JobState, facts: Mapping[str, str]) -> JobState:
+    strict = dict(facts)
+    refrigerant = state.pack.facts.get("refrigerant")
+    if refrigerant is not None and "refrigerant" not in facts and possible(refrigerant.applies, facts):
+        strict["refrigerant"] = "unknown"
+    return replace(state, facts=MappingProxyType(dict(facts)), gate=safety.facts_known(state.gate, strict))
+
+
+def _answered(state: JobState, event: happened.Answered) -> JobState:
+    observation = _observation(state.pack, event.observation)
+    value = _value(observation, event.value, event.reads)
+    told = event.how == "told"
+    given = Given("answer", observation.id, value, told)
+    understand(observation, value, 0, Kind.TOLD if told else None)
+    state = replace(_give(state, given), minutes=state.minutes + observation.minutes)
+    return _seen(state, observation, event.value, told)
+
+
+def _value(observation: Observation, value: str, reads: str) -> str:
+    """What counts: the reading as typed where there is one, else the answer."""
+    if not value and not reads:
+        raise UnknownName(f"'{observation.id}' has no answer: give 'is' or 'reads'.")
+    if value and value not in {answer.id for answer in observation.answers}:
+        known = [answer.id for answer in observation.answers]
+        raise UnknownName(f"'{value}' is no answer to {observation.id}. {did_you_mean(value, known)}".strip())
+    return reads or value
+
+
+def _seen(state: JobState, observation: Observation, answer: str, told: bool) -> JobState:
+    """What an answer means for safety: its danger sign, and covers that must have been off."""
+    gate = state.gate
+    if not told:
+        gate = safety.reading_brought(gate, observation.need)
+    if sign := observation.danger.get(answer):
+        gate = safety.danger_seen(gate, sign)
+    return replace(state, gate=gate)
+
+
+def _chosen(state: JobState, event: happened.Chosen) -> JobState:
+    question = _known(event.question, state.pack.questions, "question")
+    asked: Question = state.pack.questions[question]
+    sets = Case(state.pack).choices(asked, event.value)
+    state = _give(state, Given("answer", asked.id, event.value))
+    state = replace(state, minutes=state.minutes + asked.minutes)
+    for name, answer in sets.items():
+        state = _seen(state, state.pack.observations[name], answer, told=asked.need is Need.ANYWHERE)
+    return state
+
+
+def _corrected(state: JobState, event: happened.Corrected) -> JobState:
+    observation = _observation(state.pack, event.observation)
+    value = _value(observation, event.value, event.reads)
+    place = _latest(state, observation.id)
+    told = state.given[place].told
+    understand(observation, value, 0, Kind.TOLD if told else None)
+    given = list(state.given)
+    given[place] = Given("answer", observation.id, value, told)
+    return _seen(replace(state, given=tuple(given)), observation, event.value, told=True)
+
+
+def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:
+    place = _latest(state, name)
+    return state.given[:place] + state.given[place + 1 :]
+
+
+def _latest(state: JobState, name: str) -> int:
+    places = [n for n, each in enumerate(state.given) if each.kind == "answer" and each.name == name]
+    if not places:
+        raise UnknownName(f"'{name}' has not been answered.")
+    return places[-1]
+
+
+def _put_right(state: JobState, event: happened.PutRight) -> JobState:
+    cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
+    gate = safety.remedy_done(state.gate, cause)
+    minutes = state.minutes + cause.minutes
+    done = (*state.put_right, cause.id)
+    return _give(
+        replace(state, gate=gate, put_right=done, remedy=None, minutes=minutes), Given("put_right", cause.id)
+    )
+
+
+def _closed(state: JobState, event: happened.Closed) -> JobState:
+    unsafe = [
+        cause.title
+        for name in event.found
+        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
+    ]
+    if reason := safety.why_not_close(state.gate, event.state, unsafe):
+        raise Refused(reason)
+    return replace(state, closed=event)
+
+
+def _advised(state: JobState, event: happened.Advised) -> Gate:
+    """An instruction may only be noted as given where the gate permits it."""
+    cause = state.pack.causes.get(event.item)
+    need = safety.remedy_need(cause) if cause is not None else _item(state.pack, event.item).need
+    if not safety.permits(state.gate, need):
+        raise Refused(f"The instruction for '{event.item}' may not be given now.")
+    return safety.instruction_given(state.gate, need)
+
+
+def _moved(state: JobState, gate: Gate) -> JobState:
+    """The gate may have reached another access state: its minutes count, and covers back on are noted."""
+    minutes = state.minutes
+    if gate.access is not state.gate.access and gate.access is not Access.AS_FOUND:
+        minutes += state.pack.access_minutes.get(gate.access, 0.0)
+    state_after = replace(state, gate=gate, minutes=minutes)
+    if state.gate.covers_off and not gate.covers_off:
+        return _give(state_after, Given("reassembled", ""))
+    return state_after
+
+
+def _give(state: JobState, given: Given) -> JobState:
+    return replace(state, given=(*state.given, given))
+
+
+def _observation(pack: Pack, name: str) -> Observation:
+    return pack.observations[_known(name, pack.observations, "observation")]
+
+
+def _item(pack: Pack, name: str) -> Observation | Question:
+    if name in pack.questions:
+        return pack.questions[name]
+    _known(name, [*pack.observations, *pack.questions], "observation")
+    return pack.observations[name]
+
+
+def _known(name: str, known: Iterable[str], what: str) -> str:
+    """The name, if it is known; raises UnknownName with the nearest known one."""
+    names = list(known)
+    if name not in names:
+        raise UnknownName(f"there is no {what} '{name}'; {did_you_mean(name, names)}".strip("; "))
+    return name
