@@ -164,7 +164,7 @@ class Withdrawn:
 
 @dataclass(frozen=True, slots=True)
 class Advised:
-    """An instruction was shown: of an observation or question, or the remedy of a cause. `access`: what it needs."""
+    """An instruction was shown: of an observation or question, or the remedy of a cause; `access`: its need."""
 
     KEY: ClassVar[str] = "advice"
     item: str

@@ -21,7 +21,7 @@ from faultfinder.job.events import BECAUSE, EVENTS, Chances, Event, Expect, Skip
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.knowledge.problem import Problem, Sink
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.suggest import did_you_mean, nearest
 
 MAX_LINE = 20_000
 """Longest line in characters; a long note has some 2,000. Chosen."""
@@ -125,7 +125,8 @@ def _moved(problem: Problem, number: int) -> Problem:
     if problem.mark.line == number or not number:
         return problem
     mark = Mark(problem.mark.file, problem.mark.line + number - 1, problem.mark.column)
-    return Problem(mark, problem.code, problem.level, problem.message, problem.hint)
+    hint = re.sub(r"(?<=^first on line )\d+$", lambda found: str(int(found[0]) + number - 1), problem.hint)
+    return Problem(mark, problem.code, problem.level, problem.message, hint)
 
 
 def _event(node: Node, here: Mark, sink: Sink) -> Event | None:
@@ -167,7 +168,7 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
 
 def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
     """The value of a key, or None after telling what is wrong with it."""
-    if spec.type is Chances:
+    if spec.type == Chances:
         return _chances(node, spec, sink)
     if spec.type == tuple[str, ...]:
         items = node.items if isinstance(node, ListNode) else (node,)
@@ -203,7 +204,8 @@ def _word(
     if text in values:
         return values[text]
     message = f'"{spec.key}" is one of {", ".join(known)}, not "{_shown(text)}"'
-    sink.error(mark, "wrong-value", message, did_you_mean(text, known))
+    near = nearest(text, known)
+    sink.error(mark, "wrong-value", message, f'did you mean "{near}"?' if near else "")
     return None
 
 
@@ -261,7 +263,7 @@ class _Spec:
 
     @property
     def wanted(self) -> str:
-        if self.type is Chances:
+        if self.type == Chances:
             return "a mapping {cause: probability}"
         if self.type == tuple[str, ...]:
             return "a list [..., ...]"
