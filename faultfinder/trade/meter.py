@@ -1,9 +1,9 @@
 """How far a reading can be trusted: the meter's own accuracy, the digits typed, and what is combined from them.
 
-Theory: a limit of error `a` given without a distribution is taken as rectangular, u = a / sqrt(3) (GUM, JCGM
-100:2008, 4.3.7); a resolution r gives (r/2) / sqrt(3) (same); independent parts are added in quadrature (5.1.2);
-correlated ones with their coefficients (5.2.2, there eq. 16). A meter's `±(% of reading + digits)` has the digit
-of the range in use, so a wrong range has a larger digit.
+Theory: a limit of error `a` given without a distribution is taken as rectangular, u = a / sqrt(3) (GUM,
+JCGM 100:2008, 4.3.7); a resolution r gives (r/2) / sqrt(3) (same); independent parts are added in
+quadrature (5.1.2); correlated ones with their coefficients (5.2.2, there eq. 16). A meter's `±(% of
+reading + digits)` has the digit of the range in use, so a wrong range has a larger digit.
 """
 
 from __future__ import annotations
@@ -54,9 +54,10 @@ def in_quadrature(parts: Iterable[float]) -> float:
 def standard_uncertainty(reading: Reading, quantity: str, relative: float, absolute: float) -> float:
     """Standard uncertainty of a reading, in the reading's unit.
 
-    `relative` (a fraction of the value) and `absolute` (in the quantity's base unit) are standard uncertainties
-    of meter and leads; a stated ± or typed range counts as rectangular, and so does half the last digit typed.
-    0 for an over-range reading, which says only what it is above. Raises UnknownName for unknown names.
+    `relative` (a fraction of the value) and `absolute` (in the quantity's base unit) are standard
+    uncertainties of meter and leads; a stated ± or typed range counts as rectangular, and so does half
+    the last digit typed. 0 for an over-range reading, which says only what it is above. Raises
+    UnknownName for unknown names.
     """
     if reading.over_range:
         return 0.0
@@ -86,8 +87,8 @@ def combined(
 ) -> tuple[float, float]:
     """A function of measured values and its combined standard uncertainty (GUM 5.1.2, 5.2.2; first order).
 
-    `correlations` holds the coefficient of each correlated pair of positions (i < j); the rest are independent.
-    Slopes are central differences over ± one uncertainty, as GUM 5.1.3 note 2 allows.
+    `correlations` holds the coefficient of each correlated pair of positions (i < j); the rest are
+    independent. Slopes are central differences over ± one uncertainty, as GUM 5.1.3 note 2 allows.
     """
     middle = function(*values)
     slopes = []
@@ -130,8 +131,8 @@ class Meter:
     def standard_uncertainty(self, reading: Reading, quantity: str) -> float:
         """Standard uncertainty of a reading taken with this meter, in the reading's unit.
 
-        The digit typed is that of the range in use where it is coarser than the meter's own. Raises MeterError
-        where no range of the meter reaches the value.
+        The digit typed is that of the range in use where it is coarser than the meter's own. Raises
+        MeterError where no range of the meter reaches the value.
         """
         if reading.over_range:
             return 0.0
@@ -210,8 +211,8 @@ def verdict(
 ) -> Verdict:
     """Whether a value keeps its limits, for sure: CANNOT_TELL where a limit is nearer than coverage * uncertainty.
 
-    A value exactly on a limit, with no uncertainty, passes. Infinity is a reading above the range. Coverage 2 is
-    about 95 % (GUM 6.2.2, 6.3.3). Raises FormulaError for a negative uncertainty.
+    A value exactly on a limit, with no uncertainty, passes. Infinity is a reading above the range.
+    Coverage 2 is about 95 % (GUM 6.2.2, 6.3.3). Raises FormulaError for a negative uncertainty.
     """
     within("the uncertainty", uncertainty, 0.0, math.inf)
     if math.isnan(value):

@@ -1,13 +1,14 @@
 """What a person types for a reading, understood the way a meter shows it and a repairer writes it.
 
 `46`, `46R`, `4k7`, `0.2 Mohm`, `OL`, `OL@200`, `>200 Mohm`, `5.8A`, `580 mA`, `230V~`, `12,5`, `45-47`,
-`46 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for. A comma is a decimal comma; several readings
-on one line are parted by `;`. Prefixes are read by case, and where that gives a value no appliance can show,
-the message asks which was meant. Nothing is guessed: what has two meanings is refused, with what to type.
+`46 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for. A comma is a decimal comma; several
+readings on one line are parted by `;`. Prefixes are read by case, and where that gives a value no
+appliance can show, the message asks which was meant. Nothing is guessed: what has two meanings is
+refused, with what to type.
 
-Source of the letter-for-decimal-point codes (4R7, 47K3, 4n7): IEC 60062. Unicode forms go through NFKC, then a
-small table. Digits other than 0-9 and invisible characters are refused: they come from a paste, and may be
-shown in another order than they are read.
+Source of the letter-for-decimal-point codes (4R7, 47K3, 4n7): IEC 60062. Unicode forms go through NFKC,
+then a small table. Digits other than 0-9 and invisible characters are refused: they come from a paste,
+and may be shown in another order than they are read.
 """
 
 from __future__ import annotations

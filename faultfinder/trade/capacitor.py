@@ -1,0 +1,85 @@
+"""Motor-run capacitors: what the marking allows, what current they pass, how long they stay dangerous.
+
+Capacitances in microfarad, voltages in volt r.m.s. (d.c. for charge), currents in ampere, times in second.
+Sources: IEC 60252-1 for tolerances (±5, ±10, ±15 %), classes of operation life and RC >= 3000 s, as quoted on
+makers' sheets; reactance and discharge are physics.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from faultfinder.trade.inputs import FormulaError, within
+
+__all__ = [
+    "LIFE_HOURS",
+    "TOLERANCES_PERCENT",
+    "capacitance_from_current",
+    "capacitor_band",
+    "capacitor_current",
+    "discharge_seconds",
+    "least_insulation_megohm",
+    "life_hours",
+    "voltage_after",
+]
+
+TOLERANCES_PERCENT = (5.0, 10.0, 15.0)
+LIFE_HOURS: Mapping[str, int] = MappingProxyType({"A": 30_000, "B": 10_000, "C": 3_000, "D": 1_000})
+"""Probable operation life by the letter on the can."""
+
+
+def capacitor_current(microfarads: float, volts: float, hertz: float) -> float:
+    """Which current a healthy capacitor passes at mains: 2 pi f C U. 0 to 10 000 µF, 1 to 1000 Hz."""
+    within("the capacitance", microfarads, 0, 1e4, "uF")
+    within("the voltage", volts, 0, 1e4, "V")
+    return 2 * math.pi * within("the frequency", hertz, 1, 1000, "Hz") * microfarads * 1e-6 * volts
+
+
+def capacitance_from_current(amps: float, volts: float, hertz: float) -> float:
+    """Which capacitance (µF) passes `amps` at `volts` across it: I / (2 pi f U)."""
+    within("the current", amps, 0, 1e3, "A")
+    within("the voltage", volts, 0, 1e4, "V", above=True)
+    return amps / (2 * math.pi * within("the frequency", hertz, 1, 1000, "Hz") * volts) * 1e6
+
+
+def capacitor_band(microfarads: float, tolerance_percent: float) -> tuple[float, float]:
+    """Between which values a healthy capacitor of that marking measures, in µF."""
+    within("the capacitance", microfarads, 0, 1e4, "uF", above=True)
+    share = within("the tolerance", tolerance_percent, 0, 100, "%") / 100
+    return microfarads * (1 - share), microfarads * (1 + share)
+
+
+def life_hours(letter: str) -> int:
+    """The operation life in hours behind the class letter A to D. Raises FormulaError for another letter."""
+    try:
+        return LIFE_HOURS[letter.strip().upper()]
+    except KeyError:
+        raise FormulaError(f'class of operation life "{letter}" is not known; it is A, B, C or D.') from None
+
+
+def least_insulation_megohm(microfarads: float) -> float:
+    """The least insulation resistance (Mohm) of a healthy capacitor at 20 C, 100 V, 1 min: 3000 s / C."""
+    return 3000 / within("the capacitance", microfarads, 0, 1e4, "uF", above=True)
+
+
+def voltage_after(volts: float, microfarads: float, ohms: float, seconds: float) -> float:
+    """What is left on a capacitor after discharging through `ohms` for `seconds`: V exp(-t / RC)."""
+    within("the voltage", volts, 0, 1e4, "V")
+    within("the capacitance", microfarads, 0, 1e6, "uF", above=True)
+    within("the resistance", ohms, 0, math.inf, "ohm", above=True)
+    return volts * math.exp(-within("the time", seconds, 0, math.inf, "s") / (ohms * microfarads * 1e-6))
+
+
+def discharge_seconds(volts: float, microfarads: float, ohms: float, safe_volts: float = 50.0) -> float:
+    """How long discharging through `ohms` takes to fall from `volts` to `safe_volts`: RC ln(V / V_safe).
+
+    `volts` is the charge, up to the peak of the mains (1.414 times the r.m.s. value). 0 where it is
+    there already.
+    """
+    within("the voltage", volts, 0, 1e4, "V")
+    within("the capacitance", microfarads, 0, 1e6, "uF", above=True)
+    within("the resistance", ohms, 0, 1e12, "ohm", above=True)
+    within("the safe voltage", safe_volts, 0, 1e4, "V", above=True)
+    return max(0.0, ohms * microfarads * 1e-6 * math.log(volts / safe_volts)) if volts > 0 else 0.0

@@ -1,0 +1,220 @@
+"""Temperature sensors: what resistance is right at this temperature, and what temperature a resistance means.
+
+NTC by beta: R = R25 exp(B (1/T - 1/298.15)); by Steinhart and Hart: 1/T = A + B ln R + C (ln R)³; from a
+table with the slope alpha at its points: R = R_x exp(alpha T_x² (1/T - 1/T_x)) (EPCOS, standardized R/T
+characteristics, eq. 2). Platinum: IEC 60751 with A = 3.9083e-3, B = -5.775e-7, C = -4.183e-12 below 0 C;
+tolerance classes of the same. Resistances in ohm, temperatures in degrees Celsius.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from faultfinder.trade.inputs import FormulaError, within
+
+__all__ = [
+    "PLATINUM_TOLERANCE",
+    "SteinhartHart",
+    "Thermostat",
+    "beta_between",
+    "ntc_beta_range",
+    "ntc_celsius",
+    "ntc_from_slope",
+    "ntc_from_table",
+    "ntc_ohms",
+    "platinum_celsius",
+    "platinum_ohms",
+    "platinum_tolerance_kelvin",
+]
+
+_ZERO = 273.15
+_A, _B, _C = 3.9083e-3, -5.775e-7, -4.183e-12
+
+PLATINUM_TOLERANCE: Mapping[str, tuple[float, float]] = MappingProxyType(
+    {"AA": (0.10, 0.0017), "A": (0.15, 0.002), "B": (0.30, 0.005)}
+)
+"""Class -> kelvin at 0 C, and kelvin more for each degree from 0."""
+
+
+def _kelvin(celsius: float) -> float:
+    return within("the temperature", celsius, -100, 400, "C") + _ZERO
+
+
+def _beta(beta: float) -> float:
+    return within("the beta value", beta, 500, 10_000, "K")
+
+
+def ntc_ohms(r25: float, beta: float, celsius: float) -> float:
+    """What an NTC of `r25` ohm at 25 C has at `celsius` (-100 to 400), by its beta value (500 to 10 000 K)."""
+    within("the resistance at 25 C", r25, 0, 1e9, "ohm", above=True)
+    return r25 * math.exp(_beta(beta) * (1 / _kelvin(celsius) - 1 / (25 + _ZERO)))
+
+
+def ntc_celsius(r25: float, beta: float, ohms: float) -> float:
+    """Which temperature an NTC has that measures `ohms` (above 0), by its beta value."""
+    within("the resistance at 25 C", r25, 0, 1e9, "ohm", above=True)
+    within("the resistance", ohms, 0, 1e9, "ohm", above=True)
+    inverse = 1 / (25 + _ZERO) + math.log(ohms / r25) / _beta(beta)
+    if inverse <= 0:
+        raise FormulaError(f"{ohms:g} ohm is beyond what beta {beta:g} K can mean.")
+    return 1 / inverse - _ZERO
+
+
+def beta_between(ohms: float, celsius: float, other_ohms: float, other_celsius: float) -> float:
+    """The beta value (K) that two points of a sensor give: ln(R1/R2) / (1/T1 - 1/T2)."""
+    within("the resistance", ohms, 0, 1e9, "ohm", above=True)
+    within("the other resistance", other_ohms, 0, 1e9, "ohm", above=True)
+    if celsius == other_celsius:
+        raise FormulaError(f"two points at {celsius:g} C give no beta value; take two temperatures.")
+    return math.log(ohms / other_ohms) / (1 / _kelvin(celsius) - 1 / _kelvin(other_celsius))
+
+
+def ntc_beta_range(
+    r25: float,
+    beta: float,
+    celsius: float,
+    r25_percent: float = 5.0,
+    beta_percent: float = 3.0,
+    known_from: float = 25.0,
+    known_to: float = 85.0,
+) -> tuple[float, float]:
+    """Between which resistances a healthy NTC lies at `celsius`, by beta with its tolerances.
+
+    Outside known_from..known_to, the two temperatures that beta was taken at, the true curve leaves it
+    by up to 6 % at 25 K away (seen on a published 10 kohm table: +5.7 % at 0 C): 0.25 % a kelvin is
+    added, chosen to cover that.
+    """
+    middle = ntc_ohms(r25, beta, celsius)
+    within("the tolerance at 25 C", r25_percent, 0, 100, "%")
+    within("the tolerance of beta", beta_percent, 0, 100, "%")
+    tilt = abs(ntc_ohms(r25, beta * (1 + beta_percent / 100), celsius) / middle - 1) if beta_percent else 0.0
+    outside = max(known_from - celsius, celsius - known_to, 0.0) * 0.0025
+    share = r25_percent / 100 + tilt + outside
+    return middle / (1 + share), middle * (1 + share)
+
+
+def ntc_from_slope(ohms: float, celsius: float, percent_per_kelvin: float, at_celsius: float) -> float:
+    """The resistance near a table's point, from its temperature coefficient there (4.4 means -4.4 %/K)."""
+    within("the resistance", ohms, 0, 1e9, "ohm", above=True)
+    within("the slope", percent_per_kelvin, 0, 20, "%/K")
+    here, there = _kelvin(celsius), _kelvin(at_celsius)
+    return ohms * math.exp(percent_per_kelvin / 100 * here**2 * (1 / there - 1 / here))
+
+
+def ntc_from_table(table: Sequence[tuple[float, float]], ohms: float) -> float:
+    """Which temperature `ohms` means by a published table of (celsius, ohm), ln R going straight in 1/T between.
+
+    The table rises in temperature and falls in resistance. Raises FormulaError outside it or if it does not.
+    """
+    if len(table) < 2 or any(a[0] >= b[0] or a[1] <= b[1] for a, b in zip(table, table[1:], strict=False)):
+        raise FormulaError(
+            "the table needs two points at least, rising in temperature, falling in resistance."
+        )
+    within("the resistance", ohms, table[-1][1], table[0][1], "ohm")
+    for (cool, high), (warm, low) in zip(table, table[1:], strict=False):
+        if low <= ohms <= high:
+            share = math.log(ohms / high) / math.log(low / high)
+            inverse = (1 - share) / _kelvin(cool) + share / _kelvin(warm)
+            return 1 / inverse - _ZERO
+    raise AssertionError("within() covers the table")
+
+
+@dataclass(frozen=True, slots=True)
+class SteinhartHart:
+    """1/T = a + b ln R + c (ln R)³, T in kelvin, R in ohm."""
+
+    a: float
+    b: float
+    c: float
+
+    @classmethod
+    def through(cls, points: Sequence[tuple[float, float]]) -> SteinhartHart:
+        """The curve through three points (celsius, ohm). Raises FormulaError unless they are three and distinct."""
+        if len(points) != 3 or len({ohms for _, ohms in points}) != 3 or len({t for t, _ in points}) != 3:
+            raise FormulaError("the curve needs three points of different temperature and resistance.")
+        logs = [math.log(within("a resistance", ohms, 0, 1e9, "ohm", above=True)) for _, ohms in points]
+        inverses = [1 / _kelvin(celsius) for celsius, _ in points]
+        slope_2 = (inverses[1] - inverses[0]) / (logs[1] - logs[0])
+        slope_3 = (inverses[2] - inverses[0]) / (logs[2] - logs[0])
+        c = (slope_3 - slope_2) / (logs[2] - logs[1]) / math.fsum(logs)
+        b = slope_2 - c * (logs[0] ** 2 + logs[0] * logs[1] + logs[1] ** 2)
+        return cls(inverses[0] - (b + logs[0] ** 2 * c) * logs[0], b, c)
+
+    def celsius(self, ohms: float) -> float:
+        """Which temperature `ohms` (above 0) means."""
+        log = math.log(within("the resistance", ohms, 0, 1e9, "ohm", above=True))
+        inverse = self.a + self.b * log + self.c * log**3
+        if inverse <= 0:
+            raise FormulaError(f"{ohms:g} ohm is beyond this curve.")
+        return 1 / inverse - _ZERO
+
+    def ohms(self, celsius: float) -> float:
+        """What resistance the curve has at `celsius`: bisection on celsius(), which falls as ohms rise."""
+        target = 1 / _kelvin(celsius)
+        low, high = math.log(1e-3), math.log(1e9)
+        for _ in range(100):
+            middle = (low + high) / 2
+            if self.a + self.b * middle + self.c * middle**3 < target:
+                low = middle
+            else:
+                high = middle
+        return math.exp((low + high) / 2)
+
+
+def platinum_ohms(r0: float, celsius: float) -> float:
+    """What a platinum sensor of `r0` ohm at 0 C (Pt100: 100) has at `celsius`, -200 to 850. IEC 60751."""
+    within("the resistance at 0 C", r0, 0, 1e6, "ohm", above=True)
+    t = within("the temperature", celsius, -200, 850, "C")
+    share = 1 + _A * t + _B * t * t
+    return r0 * (share if t >= 0 else share + _C * (t - 100) * t**3)
+
+
+def platinum_celsius(r0: float, ohms: float) -> float:
+    """Which temperature a platinum sensor has that measures `ohms`; -200 to 850 C, else FormulaError."""
+    lowest, highest = platinum_ohms(r0, -200), platinum_ohms(r0, 850)
+    within("the resistance", ohms, lowest, highest, "ohm")
+    if ohms >= r0:
+        return (-_A + math.sqrt(max(0.0, _A * _A - 4 * _B * (1 - ohms / r0)))) / (2 * _B)
+    low, high = -200.0, 0.0
+    for _ in range(80):
+        middle = (low + high) / 2
+        low, high = (middle, high) if platinum_ohms(r0, middle) < ohms else (low, middle)
+    return (low + high) / 2
+
+
+def platinum_tolerance_kelvin(tolerance_class: str, celsius: float) -> float:
+    """How far (± K) a platinum sensor of class AA, A or B may be off at `celsius`. IEC 60751."""
+    if tolerance_class not in PLATINUM_TOLERANCE:
+        raise FormulaError(f'no class "{tolerance_class}"; there are: {", ".join(PLATINUM_TOLERANCE)}')
+    at_zero, each = PLATINUM_TOLERANCE[tolerance_class]
+    return at_zero + each * abs(within("the temperature", celsius, -200, 850, "C"))
+
+
+@dataclass(frozen=True, slots=True)
+class Thermostat:
+    """A switch that opens on rising temperature: opens at `opens` ± `tolerance`, closes `spread` K below it.
+
+    The tolerance holds for both. A one-shot cut-out has spread None and does not close again.
+    """
+
+    opens: float
+    spread: float | None
+    tolerance: float
+
+    def expected(self, celsius: float, rising: bool | None = None) -> str:
+        """'closed', 'open' or 'either', for a healthy one at that temperature, the way it got there if known."""
+        within("the temperature", celsius, -60, 1300, "C")
+        if celsius > self.opens + self.tolerance:
+            return "open"
+        closes = -math.inf if self.spread is None else self.opens - self.spread
+        # Warming from cold it stays closed to its opening point; cooling from hot it stays open to its closing one.
+        if rising is True and celsius < self.opens - self.tolerance:
+            return "closed"
+        if rising is False and celsius > closes + self.tolerance:
+            return "open"
+        if celsius < closes - self.tolerance:
+            return "closed"
+        return "either"
