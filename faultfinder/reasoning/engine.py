@@ -11,24 +11,17 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
-from faultfinder.errors import Contradiction, TooWide
+from faultfinder.errors import TooWide
+from faultfinder.reasoning.clash import ImpossibleEvidence
 from faultfinder.reasoning.factors import Folded, Piece, build_piece, check_likelihood, connected, fold
+from faultfinder.reasoning.most_probable import Ranking, most_probable
 from faultfinder.reasoning.network import Likelihood, Network
 from faultfinder.reasoning.ordering import Order, best_order
-from faultfinder.reasoning.tape import Run, Tape, compile_piece, run
+from faultfinder.reasoning.sweep import Run, backward, forward
+from faultfinder.reasoning.tape import Tape, compile_piece
 
 LARGEST_TABLE = 1 << 20
 """Entries of one table beyond which an exact answer is refused (chosen: some seconds and 100 MB)."""
-
-
-class ImpossibleEvidence(Contradiction):
-    """The evidence has probability 0. `findings`: indexes of a smallest set that already has (nothing in it
-    can be left out)."""
-
-    def __init__(self, findings: Sequence[int]) -> None:
-        self.findings = tuple(findings)
-        named = ", ".join(map(str, self.findings))
-        super().__init__(f"the answers to findings {named} together are impossible: take one of them back")
 
 
 class Outcome(NamedTuple):
@@ -96,16 +89,16 @@ class Engine:
         self.width = 0
         self._posterior = [0.0] * len(network.nodes)
         for part, here in zip(parts, stands, strict=True):
-            piece = build_piece(network, part, weights, here)
+            piece = build_piece(network, part, weights, here.values())
             order = self._order(piece)
             tape = compile_piece(piece, order)
-            result = run(tape)
+            result = forward(tape)
             if result.log_total == -math.inf:
                 raise ImpossibleEvidence(self._smallest_impossible())
             log_total += result.log_total
             self._tapes.append(tape)
             self._runs.append(result)
-            for node, probability in result.present.items():
+            for node, probability in zip(part, backward(tape, result), strict=True):
                 self._posterior[node] = probability
         self.log_probability = log_total
 
@@ -114,7 +107,7 @@ class Engine:
         self.width = max(self.width, order.largest.bit_length() - 1)
         if order.largest > self.largest_table:
             raise TooWide(
-                f"{len(piece.findings)} answers couple {len(piece.nodes)} nodes: an exact table would have "
+                f"the answers couple {len(piece.nodes)} nodes: an exact table would have "
                 f"{order.largest} entries, more than the {self.largest_table} allowed"
             )
         return order
@@ -130,6 +123,14 @@ class Engine:
     def posterior(self) -> list[float]:
         """P(present | evidence) of every node."""
         return list(self._posterior)
+
+    def fixing(self, fixed: Mapping[int, bool]) -> Engine:
+        """The same evidence with these nodes certainly present or absent (in place of `self.fixed`)."""
+        return Engine(self.network, self.evidence, fixed=fixed, largest_table=self.largest_table)
+
+    def most_probable(self, which: Sequence[int], k: int, budget: int = 2000) -> Ranking:
+        """The k most probable sets over the nodes `which`, all others summed out; see most_probable.py."""
+        return most_probable(self, which, k, budget)
 
     def outlook(self, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it: what that evidence would do."""
@@ -168,3 +169,5 @@ class _Probe(Engine):
 
     def _smallest_impossible(self) -> list[int]:
         return []
+
+__all__ = ["Engine", "ImpossibleEvidence", "Outcome", "Ranking"]

@@ -18,7 +18,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.reasoning.network import Finding, Network
@@ -40,27 +40,19 @@ class Variable:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
-    """Non-negative numbers over some variables, the last variable running fastest."""
-
-    scope: tuple[int, ...]
-    values: tuple[float, ...]
-
-
-@dataclass(slots=True)
 class Piece:
     """One connected part: nothing outside it bears on its nodes.
 
-    nodes: network indexes. own: node index -> index in `tables` of its own weights (absent, present).
-    variable_of: node index -> its node variable. findings: the evidence that stands in it.
+    nodes: network indexes; node `nodes[i]` has variable i. own: its weights (absent, present), the leak and
+    what folded into it. links: for each node the variables it bears on with its table when present (absent, it
+    bears on nothing). starts: for each accumulating or choice variable, what is there without any node.
     """
 
-    nodes: list[int] = field(default_factory=list)
-    findings: list[int] = field(default_factory=list)
-    variables: list[Variable] = field(default_factory=list)
-    tables: list[Table] = field(default_factory=list)
-    own: dict[int, int] = field(default_factory=dict)
-    variable_of: dict[int, int] = field(default_factory=dict)
+    nodes: tuple[int, ...]
+    variables: tuple[Variable, ...]
+    own: tuple[tuple[float, float], ...]
+    links: tuple[tuple[tuple[int, tuple[float, ...]], ...], ...]
+    starts: Mapping[int, tuple[float, ...]]
     log_scale: float = 0.0
 
 
@@ -69,7 +61,7 @@ class Folded:
     """What one piece of evidence amounts to.
 
     weights: node -> (weight if absent, weight if present), for what needs no variable.
-    coupled: the parents that it couples, each with its table over the levels kept; `start` is the same for the
+    coupled: the parents that it couples, each with its table over the levels kept; start: the same for the
     background.
     """
 
@@ -188,39 +180,39 @@ def build_piece(
     network: Network,
     nodes: Sequence[int],
     weights: Mapping[int, tuple[float, float]],
-    coupling: Mapping[int, Folded],
+    coupling: Iterable[Folded],
 ) -> Piece:
-    """The tables of one connected part.
+    """The variables and links of one connected part.
 
-    weights: node -> what its folded evidence (and clamps) weigh it with. coupling: finding -> evidence that
+    weights: node -> what its folded evidence (and what it is fixed to) weighs it with. coupling: evidence that
     couples several nodes, all of them in this part.
     """
-    piece = Piece(nodes=list(nodes), findings=list(coupling))
-    for node in nodes:
-        piece.variable_of[node] = len(piece.variables)
-        piece.variables.append(Variable(2, False))
-    for node in nodes:
+    place = {node: position for position, node in enumerate(nodes)}
+    variables = [Variable(2, False) for _ in nodes]
+    own: list[tuple[float, float]] = []
+    links: list[list[tuple[int, tuple[float, ...]]]] = [[] for _ in nodes]
+    starts: dict[int, tuple[float, ...]] = {}
+    log_scale = 0.0
+    for position, node in enumerate(nodes):
         law = network.nodes[node]
         absent, present = weights.get(node, (1.0, 1.0))
         parents = [(parent, weight) for parent, weight in law.parents if weight > 0.0]
         if parents:
-            trigger = len(piece.variables)
-            piece.variables.append(Variable(2, True, (), piece.variable_of[node]))
-            piece.tables.append(Table((trigger,), (1.0 - law.leak, law.leak)))
+            trigger = len(variables)
+            variables.append(Variable(2, True, (), position))
+            starts[trigger] = (1.0 - law.leak, law.leak)
             for parent, weight in parents:
-                scope = (piece.variable_of[parent], trigger)
-                piece.tables.append(Table(scope, (1.0, 0.0, 1.0 - weight, weight)))
+                links[place[parent]].append((trigger, (1.0 - weight, weight)))
         else:
             absent, present = absent * (1.0 - law.leak), present * law.leak
-        piece.own[node] = len(piece.tables)
-        piece.tables.append(Table((piece.variable_of[node],), (absent, present)))
-    for evidence in coupling.values():
-        variable = len(piece.variables)
-        size = len(evidence.start)
-        piece.variables.append(Variable(size, evidence.accumulates, evidence.closing or (1.0,) * size))
-        piece.tables.append(Table((variable,), evidence.start))
-        neutral = (1.0,) + (0.0,) * (size - 1) if evidence.accumulates else (1.0,) * size
+        own.append((absent, present))
+    for evidence in coupling:
+        variable, size = len(variables), len(evidence.start)
+        variables.append(Variable(size, evidence.accumulates, evidence.closing or (1.0,) * size))
+        starts[variable] = evidence.start
         for node, push in evidence.coupled:
-            piece.tables.append(Table((piece.variable_of[node], variable), neutral + push))
-        piece.log_scale += evidence.log_scale
-    return piece
+            links[place[node]].append((variable, push))
+        log_scale += evidence.log_scale
+    return Piece(
+        tuple(nodes), tuple(variables), tuple(own), tuple(tuple(those) for those in links), starts, log_scale
+    )

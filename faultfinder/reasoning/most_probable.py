@@ -9,20 +9,39 @@ from __future__ import annotations
 import heapq
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, overload
 
-from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
+from faultfinder.reasoning.clash import ImpossibleEvidence
+
+if TYPE_CHECKING:
+    from faultfinder.reasoning.engine import Engine
 
 
-class Ranking(NamedTuple):
-    """sets: (nodes present, P(exactly these of the nodes asked | evidence)), most probable first.
+@dataclass(frozen=True)
+class Ranking(Sequence[tuple[frozenset[int], float]]):
+    """(nodes present, P(exactly these of the nodes asked | evidence)), most probable first.
 
     certified: no other set is more probable than the last one listed. covered: their probabilities summed.
     """
 
-    sets: list[tuple[frozenset[int], float]]
+    sets: tuple[tuple[frozenset[int], float], ...]
     certified: bool
     covered: float
+
+    def __len__(self) -> int:
+        return len(self.sets)
+
+    @overload
+    def __getitem__(self, index: int) -> tuple[frozenset[int], float]: ...
+
+    @overload
+    def __getitem__(self, index: slice) -> tuple[tuple[frozenset[int], float], ...]: ...
+
+    def __getitem__(
+        self, index: int | slice
+    ) -> tuple[frozenset[int], float] | tuple[tuple[frozenset[int], float], ...]:
+        return self.sets[index]
 
 
 def most_probable(engine: Engine, which: Sequence[int], k: int, budget: int = 2000) -> Ranking:
@@ -45,11 +64,11 @@ def most_probable(engine: Engine, which: Sequence[int], k: int, budget: int = 20
                 continue
             fixed = {**here.fixed, node: present}
             try:
-                below = Engine(here.network, here.evidence, fixed=fixed, largest_table=here.largest_table)
+                below = here.fixing(fixed)
             except ImpossibleEvidence:
                 continue
             made += 1
             probability = math.exp(below.log_probability - engine.log_probability)
             heapq.heappush(queue, (-probability, made, {**decided, node: present}, below))
     certified = len(found) == k or not queue
-    return Ranking(found, certified, sum(probability for _, probability in found))
+    return Ranking(tuple(found), certified, sum(probability for _, probability in found))

@@ -1,91 +1,316 @@
-"""A piece compiled once into a tape of bilinear steps, run forward for the total and backward for every node.
+"""A piece compiled into a tape: which small tables are joined in which order, all index work done beforehand.
 
-Each step is  out[o] += left[a] * right[b]  or  out[o] += weight * source[a]  over index lists made
-beforehand. Backward, the weight with which every table entry stands in the total is summed up the same way
-(reverse differentiation), so all node probabilities cost about two more forward runs. Everything stays
-non-negative.
+A *register* is one table, entries in a flat list. A *leaf* is what one node says by itself: its own weights
+times its tables over the variables it bears on. A *join* combines two registers and sums one variable out where
+it was the last table with it:
+    spread:  h[b] = sum of weight * right[c]          (once; much smaller than the join)
+    join:    out[o] = sum of left[a] * h[b]
+For an accumulating variable with values 0..L-1 the spread holds the running sums G[k] = right[0..k] beside
+right[k], because  out[k] = left[k] * G[k] + (sum over m < k of left[m]) * right[k]:  products of non-negative
+numbers only, L(L+1)/2 of them. The entries of a join are cut into a *rest* (variables that only `left` has) and
+the few combinations of the others, so that the lists stay short however large the table is:
+    out[o * len(rest) + i] = sum over (a, b) in groups[o] of left[a + rest[i]] * h[b]
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from faultfinder.reasoning.factors import Piece
+from faultfinder.reasoning.factors import Piece, Variable
 from faultfinder.reasoning.ordering import Order
+
+Spread = tuple[tuple[tuple[int, float], ...], ...]
+
+
+@dataclass(slots=True)
+class Leaf:
+    """The table of one node: own absent weight * absent + own present weight * present.
+
+    keeps: the node's own variable is the register's first one (absent entries, then present ones); else it is
+    summed out and both lists are added. position: the node's position in the piece.
+    """
+
+    register: int
+    position: int
+    absent: list[float]
+    present: list[float]
+    keeps: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class Combine:
-    """out[o] += left[a] * right[b] for each (o, a, b)."""
+class Join:
+    """See the theory of this file. spread is None where h is `right` itself."""
 
     out: int
     left: int
     right: int
-    triples: list[tuple[int, int, int]]
-    size: int
+    spread: Spread | None
+    groups: tuple[tuple[tuple[int, int], ...], ...]
+    rest: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Reduce:
-    """out[o] += weight * source[a] for each (o, a, weight); the result is then scaled to a maximum of 1."""
+class Close:
+    """out[o * len(rest) + i] = sum of weight * source[a + rest[i]] over (a, weight) in groups[o]."""
 
     out: int
     source: int
-    triples: list[tuple[int, int, float]]
-    size: int
+    groups: tuple[tuple[tuple[int, float], ...], ...]
+    rest: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
 class Tape:
-    """Registers 0..len(tables)-1 hold the piece's own tables; `tops` multiply to the total."""
+    """leaves by position in the piece; constants: register -> fixed values; `top` holds the total.
+
+    sizes: entries of every register. terms: products of one run forward.
+    """
 
     piece: Piece
-    steps: list[Combine | Reduce]
-    registers: int
-    tops: list[int]
+    leaves: tuple[Leaf, ...]
+    constants: dict[int, list[float]]
+    steps: tuple[Join | Close, ...]
+    sizes: tuple[int, ...]
+    top: int
+    terms: int
 
 
 def compile_piece(piece: Piece, order: Order) -> Tape:
     """The tape that sums the variables out in this order."""
-    scopes: list[tuple[int, ...]] = [table.scope for table in piece.tables]
-    live: dict[int, set[int]] = {}
-    for register, scope in enumerate(scopes):
-        for variable in scope:
-            live.setdefault(variable, set()).add(register)
-    steps: list[Combine | Reduce] = []
-    sizes = [variable.size for variable in piece.variables]
+    return _Compiler(piece, order).run()
 
-    def entries(register: int) -> int:
-        return math.prod(sizes[variable] for variable in scopes[register])
 
-    for chosen in order.variables:
-        bucket = sorted(live.pop(chosen), key=lambda register: (entries(register), register))
+class _Compiler:
+    def __init__(self, piece: Piece, order: Order) -> None:
+        self.piece = piece
+        self.order = order
+        self.scopes: list[tuple[int, ...]] = []
+        self.live: list[set[int]] = [set() for _ in piece.variables]
+        self.steps: list[Join | Close] = []
+        self.constants: dict[int, list[float]] = {}
+        self.leaves: list[Leaf] = []
+        self.terms = 0
+
+    def run(self) -> Tape:
+        self._plant()
+        tops: list[int] = []
+        for chosen in self.order.variables:
+            bucket = self._bucket(chosen)
+            if len(bucket) == 1 and chosen < len(self.leaves) and self.leaves[chosen].register == bucket[0]:
+                self.leaves[chosen].keeps = False
+                out = bucket[0]
+                self.scopes[out] = self.scopes[out][1:]
+            elif len(bucket) == 1:
+                out = self._close(bucket[0], chosen)
+            else:
+                while len(bucket) > 2:
+                    first, second = self._pair(bucket)
+                    bucket = [register for register in bucket if register not in (first, second)]
+                    bucket.append(self._join(first, second, -1))
+                out = self._join(bucket[0], bucket[1], chosen)
+            if self.scopes[out]:
+                for variable in self.scopes[out]:
+                    self.live[variable].add(out)
+            else:
+                tops.append(out)
+        while len(tops) > 1:
+            tops.append(self._join(tops.pop(0), tops.pop(0), -1))
+        sizes = tuple(map(self._entries, range(len(self.scopes))))
+        return Tape(
+            self.piece, tuple(self.leaves), self.constants, tuple(self.steps), sizes, tops[0], self.terms
+        )
+
+    def _entries(self, register: int) -> int:
+        return math.prod(self.piece.variables[variable].size for variable in self.scopes[register])
+
+    def _new(self, scope: tuple[int, ...]) -> int:
+        self.scopes.append(scope)
+        return len(self.scopes) - 1
+
+    def _bucket(self, chosen: int) -> list[int]:
+        bucket = sorted(self.live[chosen])
         for register in bucket:
-            for variable in scopes[register]:
-                if variable != chosen:
-                    live[variable].discard(register)
-        while len(bucket) > 1:
-            left, right = bucket[0], bucket[1]
-            scope, triples = _combination(piece, scopes[left], scopes[right])
-            scopes.append(scope)
-            out = len(scopes) - 1
-            steps.append(Combine(out, left, right, triples, entries(out)))
-            bucket = sorted([*bucket[2:], out], key=lambda register: (entries(register), register))
-        scope, weighted = _summing_out(piece, scopes[bucket[0]], chosen)
-        scopes.append(scope)
-        out = len(scopes) - 1
-        steps.append(Reduce(out, bucket[0], weighted, entries(out)))
+            for variable in self.scopes[register]:
+                self.live[variable].discard(register)
+        return bucket
+
+    def _plant(self) -> None:
+        """Make the leaves and the fixed tables; each start goes into a table that has its variable anyway."""
+        piece = self.piece
+        rank = {variable: place for place, variable in enumerate(self.order.variables)}
+        waiting = dict(piece.starts)
+        absorbs: dict[int, int] = {}
+        by_breadth = sorted(range(len(piece.links)), key=lambda position: len(piece.links[position]))
+        for position in by_breadth:
+            for variable, _ in piece.links[position]:
+                if rank[variable] > rank[position]:
+                    absorbs.setdefault(variable, position)
+        for position, links in enumerate(piece.links):
+            late = [link for link in links if rank[link[0]] > rank[position]]
+            absent, present = [1.0], [1.0]
+            for variable, push in late:
+                law = piece.variables[variable]
+                start = waiting.pop(variable) if absorbs[variable] == position else None
+                row, other = _rows(law, push, start)
+                absent = [x * y for x in absent for y in row]
+                present = [x * y for x in present for y in other]
+            register = self._new((position, *(variable for variable, _ in late)))
+            self.leaves.append(Leaf(register, position, absent, present))
+            for variable in self.scopes[register]:
+                self.live[variable].add(register)
+            for variable, push in links:
+                if rank[variable] < rank[position]:
+                    start = None if variable in absorbs else waiting.pop(variable, None)
+                    row, other = _rows(piece.variables[variable], push, start)
+                    self._constant((position, variable), [*row, *other])
+        for variable, start in waiting.items():
+            self._constant((variable,), list(start))
+
+    def _constant(self, scope: tuple[int, ...], values: list[float]) -> None:
+        register = self._new(scope)
+        self.constants[register] = values
         for variable in scope:
-            live[variable].add(out)
-    used = {register for step in steps for register in _sources(step)}
-    tops = [register for register in range(len(scopes)) if register not in used]
-    return Tape(piece, steps, len(scopes), tops)
+            self.live[variable].add(register)
+
+    def _pair(self, bucket: Sequence[int]) -> tuple[int, int]:
+        """Which two of a bucket to join next: the smallest, with the one that makes the smallest table."""
+        first = min(bucket, key=lambda register: (self._entries(register), register))
+        scope = set(self.scopes[first])
+
+        def grown(register: int) -> tuple[int, int, int]:
+            size = self._entries(register)
+            extra = scope.difference(self.scopes[register])
+            return size * math.prod(self.piece.variables[v].size for v in extra), size, register
+
+        return first, min((register for register in bucket if register != first), key=grown)
+
+    def _close(self, source: int, chosen: int) -> int:
+        """Sum a variable out of the only table that has it."""
+        scope = self.scopes[source]
+        law = self.piece.variables[chosen]
+        stride = _strides(self.piece, scope)
+        becomes = law.becomes
+        if becomes >= 0 and becomes not in scope:
+            self.scopes[source] = tuple(becomes if variable == chosen else variable for variable in scope)
+            return source
+        rest_scope = tuple(variable for variable in scope if variable not in (chosen, becomes))
+        rest = _offsets(self.piece, rest_scope, stride)
+        groups: list[tuple[tuple[int, float], ...]]
+        if becomes >= 0:
+            groups = [((m * (stride[chosen] + stride[becomes]), 1.0),) for m in (0, 1)]
+            out = self._new((becomes, *rest_scope))
+        else:
+            closing = law.closing or (1.0,) * law.size
+            groups = [tuple((m * stride[chosen], weight) for m, weight in enumerate(closing))]
+            out = self._new(rest_scope)
+        self.steps.append(Close(out, source, tuple(groups), rest))
+        self.terms += len(rest) * sum(map(len, groups))
+        return out
+
+    def _join(self, one: int, other: int, chosen: int) -> int:
+        """Combine two registers; sum `chosen` out (-1: nothing)."""
+        piece = self.piece
+        left, right = (one, other) if self._entries(one) >= self._entries(other) else (other, one)
+        left_scope, right_scope = self.scopes[left], self.scopes[right]
+        becomes = piece.variables[chosen].becomes if chosen >= 0 else -1
+        in_left, in_right = set(left_scope), set(right_scope)
+        ties = becomes >= 0 and (becomes in in_left or becomes in in_right)
+        few = [*right_scope, *((becomes,) if ties and becomes not in in_right else ())]
+        rest_scope = tuple(variable for variable in left_scope if variable not in few)
+        left_stride = _strides(piece, left_scope)
+        rest = _offsets(piece, rest_scope, left_stride)
+
+        axes = [self._axis(variable, chosen, variable in in_left) for variable in right_scope]
+        spread: list[tuple[tuple[int, float], ...]] = [((0, 1.0),)]
+        right_stride = _strides(piece, right_scope)
+        for variable, (slots, _) in zip(right_scope, axes, strict=True):
+            step = right_stride[variable]
+            spread = [
+                tuple((c + n * step, w * x) for c, w in sofar for n, x in slot)
+                for sofar in spread
+                for slot in slots
+            ]
+        slot_stride: dict[int, int] = {}
+        step = 1
+        for variable, (slots, _) in zip(reversed(right_scope), reversed(axes), strict=True):
+            slot_stride[variable] = step
+            step *= len(slots)
+
+        if ties:
+            out_few = [becomes, *(v for v in few if v not in (chosen, becomes))]
+        elif becomes >= 0:
+            out_few = [becomes if v == chosen else v for v in few]
+        else:
+            out_few = [v for v in few if v != chosen]
+        out = self._new((*out_few, *rest_scope))
+        out_stride = _strides(piece, tuple(out_few))
+        if becomes >= 0 and not ties:
+            out_stride[chosen] = out_stride[becomes]
+        combined = [(0, 0, 0, -1, -1)]
+        moves_of = {v: moves for v, (_, moves) in zip(right_scope, axes, strict=True)}
+        for variable in few:
+            size = piece.variables[variable].size
+            moves = moves_of.get(variable) or [(m, m, 0) for m in range(size)]
+            o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride.get(variable, 0)
+            combined = [
+                (
+                    x + k * o,
+                    y + m * a,
+                    z + n * b,
+                    k if ties and variable == chosen else t,
+                    k if ties and variable == becomes else d,
+                )
+                for x, y, z, t, d in combined
+                for k, m, n in moves
+            ]
+        groups: list[list[tuple[int, int]]] = [[] for _ in range(self._entries(out) // len(rest))]
+        for x, y, z, t, d in combined:
+            if t == d or not ties:
+                groups[x].append((y, z))
+        plain = all(part == ((index, 1.0),) for index, part in enumerate(spread))
+        self.steps.append(
+            Join(out, left, right, None if plain else tuple(spread), tuple(map(tuple, groups)), rest)
+        )
+        self.terms += len(rest) * sum(map(len, groups)) + (0 if plain else sum(map(len, spread)))
+        return out
+
+    def _axis(
+        self, variable: int, chosen: int, shared: bool
+    ) -> tuple[list[list[tuple[int, float]]], list[tuple[int, int, int]]]:
+        """How one variable of the right table is spread, and its moves (out value, left value, slot)."""
+        law = self.piece.variables[variable]
+        size = law.size
+        closes = variable == chosen and law.becomes < 0
+        if not law.accumulates or not shared:
+            slots = [[(m, 1.0)] for m in range(size)]
+            return slots, [(0 if closes else m, m if shared else 0, m) for m in range(size)]
+        if closes:
+            slots = [
+                [(n, law.closing[max(m, n)]) for n in range(size) if law.closing[max(m, n)]]
+                for m in range(size)
+            ]
+            return slots, [(0, m, m) for m in range(size) if slots[m]]
+        slots = [[(n, 1.0) for n in range(k + 1)] for k in range(size)] + [[(k, 1.0)] for k in range(1, size)]
+        moves = [(k, k, k) for k in range(size)]
+        moves += [(k, m, size - 1 + k) for k in range(1, size) for m in range(k)]
+        return slots, moves
 
 
-def _sources(step: Combine | Reduce) -> tuple[int, ...]:
-    return (step.source,) if isinstance(step, Reduce) else (step.left, step.right)
+def _rows(
+    law: Variable, push: Sequence[float], start: Sequence[float] | None
+) -> tuple[Sequence[float], Sequence[float]]:
+    """A node's table over one variable, absent and present, with the variable's start taken in if given."""
+    if start is None:
+        return ((1.0,) + (0.0,) * (law.size - 1) if law.accumulates else (1.0,) * law.size), push
+    if not law.accumulates:
+        return start, [x * y for x, y in zip(push, start, strict=True)]
+    joined = [0.0] * law.size
+    for m, x in enumerate(push):
+        for n, y in enumerate(start):
+            joined[max(m, n)] += x * y
+    return start, joined
 
 
 def _strides(piece: Piece, scope: Sequence[int]) -> dict[int, int]:
@@ -97,104 +322,10 @@ def _strides(piece: Piece, scope: Sequence[int]) -> dict[int, int]:
     return strides
 
 
-def _combination(
-    piece: Piece, left: tuple[int, ...], right: tuple[int, ...]
-) -> tuple[tuple[int, ...], list[tuple[int, int, int]]]:
-    scope = left + tuple(variable for variable in right if variable not in left)
-    out_stride, left_stride, right_stride = (_strides(piece, part) for part in (scope, left, right))
-    triples = [(0, 0, 0)]
+def _offsets(piece: Piece, scope: Sequence[int], stride: dict[int, int]) -> tuple[int, ...]:
+    """Offsets, in a table with these strides, of all combinations of the variables in `scope`."""
+    offsets = [0]
     for variable in scope:
-        law = piece.variables[variable]
-        o, a, b = out_stride[variable], left_stride.get(variable, 0), right_stride.get(variable, 0)
-        if a and b and law.accumulates:
-            moves = [(max(m, n) * o, m * a, n * b) for m in range(law.size) for n in range(law.size)]
-        else:
-            moves = [(m * o, m * a, m * b) for m in range(law.size)]
-        triples = [(x + i, y + j, z + k) for x, y, z in triples for i, j, k in moves]
-    return scope, triples
-
-
-def _summing_out(
-    piece: Piece, scope: tuple[int, ...], chosen: int
-) -> tuple[tuple[int, ...], list[tuple[int, int, float]]]:
-    law = piece.variables[chosen]
-    rest = tuple(variable for variable in scope if variable != chosen)
-    becomes = law.becomes
-    out_scope = rest if becomes < 0 or becomes in rest else (becomes, *rest)
-    strides, out_strides = _strides(piece, scope), _strides(piece, out_scope)
-    triples: list[tuple[int, int, float]] = [(0, 0, 1.0)]
-    for variable in rest:
-        if variable == becomes:
-            continue
-        o, a = out_strides[variable], strides[variable]
-        moves = [(m * o, m * a) for m in range(piece.variables[variable].size)]
-        triples = [(x + i, y + j, 1.0) for x, y, _ in triples for i, j in moves]
-    step = strides[chosen]
-    if becomes >= 0:
-        o, a = out_strides[becomes], strides.get(becomes, 0)
-        return out_scope, [(x + m * o, y + m * (step + a), 1.0) for x, y, _ in triples for m in (0, 1)]
-    closing = law.closing or (1.0,) * law.size
-    return out_scope, [(x, y + m * step, w) for x, y, _ in triples for m, w in enumerate(closing) if w]
-
-
-@dataclass(frozen=True, slots=True)
-class Run:
-    """log_total: ln of the piece's total weight (-inf if impossible). present: node -> P(present)."""
-
-    log_total: float
-    present: dict[int, float]
-
-
-def run(tape: Tape, own: Mapping[int, tuple[float, float]] | None = None) -> Run:
-    """Run a tape; `own` replaces the own weights (absent, present) of some nodes."""
-    piece = tape.piece
-    values: list[Sequence[float]] = [table.values for table in piece.tables]
-    for node, weights in (own or {}).items():
-        values[piece.own[node]] = weights
-    values += [()] * (tape.registers - len(values))
-    log_total = piece.log_scale
-    scales = [1.0] * tape.registers
-    for step in tape.steps:
-        out = [0.0] * step.size
-        if isinstance(step, Combine):
-            left, right = values[step.left], values[step.right]
-            for o, a, b in step.triples:
-                out[o] += left[a] * right[b]
-        else:
-            source = values[step.source]
-            for o, a, weight in step.triples:
-                out[o] += weight * source[a]
-            highest = max(out)
-            if highest == 0.0:
-                return Run(-math.inf, {})
-            scales[step.out] = 1.0 / highest
-            log_total += math.log(highest)
-            out = [value / highest for value in out]
-        values[step.out] = out
-    back: list[list[float]] = [[] for _ in range(tape.registers)]
-    for top in tape.tops:
-        log_total += math.log(values[top][0])
-        back[top] = [1.0 / values[top][0]]
-    for step in reversed(tape.steps):
-        onward = back[step.out]
-        if isinstance(step, Combine):
-            left, right = values[step.left], values[step.right]
-            to_left, to_right = [0.0] * len(left), [0.0] * len(right)
-            for o, a, b in step.triples:
-                weight = onward[o]
-                to_left[a] += weight * right[b]
-                to_right[b] += weight * left[a]
-            back[step.left], back[step.right] = to_left, to_right
-        else:
-            scale = scales[step.out]
-            to_source = [0.0] * len(values[step.source])
-            for o, a, factor in step.triples:
-                to_source[a] += onward[o] * factor * scale
-            back[step.source] = to_source
-    present = {}
-    for node, register in piece.own.items():
-        absent, there = values[register]
-        weight_absent, weight_there = back[register]
-        absent, there = absent * weight_absent, there * weight_there
-        present[node] = there / (absent + there)
-    return Run(log_total, present)
+        step = stride[variable]
+        offsets = [x + m * step for x in offsets for m in range(piece.variables[variable].size)]
+    return tuple(offsets)
