@@ -186,7 +186,7 @@ class RemedyStarted:
 
 @dataclass(frozen=True, slots=True)
 class PutRight:
-    """The remedy of a cause was carried out. `access` as in Answered; `electrical`: an electrical part was touched."""
+    """The remedy of a cause was carried out. `access` as in Answered; `electrical`: it touched an electrical part."""
 
     KEY: ClassVar[str] = "put_right"
     cause: str

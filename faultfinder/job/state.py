@@ -186,7 +186,7 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
             moved = _moved(state, safety.confirm(gate, event.test, event.outcome))
             return replace(moved, tests=(*state.tests, event))
         case happened.TakenBack():
-            return replace(state, gate=safety.corrected(gate))
+            return replace(state, gate=safety.corrected(gate, event.action))
         case happened.Advised():
             return replace(state, gate=_advised(state, event))
         case happened.Paused():

@@ -428,4 +428,3 @@ OPEN_CAUTIONS = (
     "smouldering",
     "no_bridging",
 )
-IN_USE_CAUTIONS = ("no_live_work",)

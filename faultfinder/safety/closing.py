@@ -1,0 +1,60 @@
+"""How a job may end: fit for use, left isolated, or handed over."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+
+from faultfinder.knowledge.model import Access
+from faultfinder.safety.standing import Gate, tests_owed
+from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
+from faultfinder.safety.ways import in_words
+
+
+def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str:
+    """Why the job may not be closed like this, with what to do; empty when it may.
+
+    closing: 'fit_for_use', 'left_isolated' or 'handed_over'. unsafe: what was found, is not put right, and
+    makes the machine unfit (titles, for the sentence).
+    """
+    if closing not in CLOSINGS:
+        return f"A job is closed as one of: {', '.join(CLOSINGS)}."
+    if closing == "fit_for_use":
+        return _why_not_fit(gate, unsafe)
+    if gate.stop:
+        return _why_not_stopped(gate, closing)
+    if gate.covers_off:
+        return "The covers are off. Put them back first."
+    if closing == "left_isolated" and gate.access is not Access.ISOLATED:
+        return "The supply is not confirmed cut. Cut it first, action by action."
+    if gate.signs and gate.access is not Access.ISOLATED and gate.connection != "fixed":
+        return "There is a danger sign. Cut the supply first, then hand over."
+    return ""
+
+
+def may_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> bool:
+    """Whether the job may be closed like this now; see `why_not_close`."""
+    return not why_not_close(gate, closing, unsafe)
+
+
+def _why_not_stopped(gate: Gate, closing: str) -> str:
+    if gate.stop == LEAVE:
+        return ""
+    if closing == "left_isolated":
+        return "There was voltage with the supply cut: it is not isolated. Hand it to an electrician."
+    if gate.stop == VOLTAGE and "covers_back_or_guarded" not in gate.held:
+        return "First say whether the covers are back or the machine is guarded."
+    return ""
+
+
+def _why_not_fit(gate: Gate, unsafe: Collection[str]) -> str:
+    if gate.stop:
+        return "Work was stopped for danger. It can only be left isolated or handed over."
+    if gate.signs:
+        return "A danger sign is open. It is not fit until earth and insulation are measured and pass."
+    if owed := tests_owed(gate):
+        return f"Still to be measured: {in_words(owed)}. Without it: left isolated."
+    if unsafe:
+        return f"Found and not put right: {', '.join(unsafe)}. With that it is not fit for use."
+    if gate.access is not Access.IN_USE:
+        return "It is fit for use only once it has run again. Bring it back into use first."
+    return ""

@@ -1,0 +1,71 @@
+"""The only way out for an instruction: `how`, `probes` and `remedy_how` are read here and nowhere else."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from faultfinder.errors import Refused
+from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question
+from faultfinder.safety.actions import CAUTIONS, FLAMMABLE_CAUTION, OPEN_CAUTIONS
+from faultfinder.safety.dangers import LEAVE_NOW, stop_text
+from faultfinder.safety.standing import Gate, permits, remedy_need
+from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
+from faultfinder.safety.ways import way
+
+
+@dataclass(frozen=True, slots=True)
+class Instruction:
+    """What a person may read now. cautions: the few that belong to this very step."""
+
+    id: str
+    title: str
+    how: str
+    need: Need
+    probes: Probes | None = None
+    cautions: tuple[str, ...] = ()
+
+
+def instruction_for_observation(gate: Gate, observation: Observation | Question) -> Instruction:
+    """How to make an observation, when its access state is confirmed. Raises Refused otherwise."""
+    need = observation.need
+    _ask_for(gate, need, observation.ask)
+    probes = observation.probes if isinstance(observation, Observation) else None
+    live = need is Need.IN_USE and observation.kind is Kind.READING
+    cautions = ((CAUTIONS["no_live_work"],) if live else ()) + _about_refrigerant(gate, need)
+    return Instruction(observation.id, observation.ask, observation.how, need, probes, cautions)
+
+
+def instruction_for_remedy(gate: Gate, cause: Cause) -> Instruction:
+    """How to put a cause right, when its access state is confirmed. Raises Refused otherwise."""
+    if cause.hand_to:
+        raise Refused(f"'{cause.remedy}' is for a licensed person: hand it over.")
+    need = remedy_need(cause)
+    _ask_for(gate, need, cause.remedy)
+    return Instruction(cause.id, cause.remedy, cause.remedy_how, need, None, _about_refrigerant(gate, need))
+
+
+def cautions(gate: Gate, need: Need) -> tuple[str, ...]:
+    """What to take care of at work of this need, to be shown once on the way there."""
+    texts = tuple(CAUTIONS[name] for name in OPEN_CAUTIONS) if need is Need.OPEN_DEAD else ()
+    return texts + _about_refrigerant(gate, need)
+
+
+def _about_refrigerant(gate: Gate, need: Need) -> tuple[str, ...]:
+    return (FLAMMABLE_CAUTION,) if gate.flammable and need is not Need.ANYWHERE else ()
+
+
+def _ask_for(gate: Gate, need: Need, title: str) -> None:
+    """Raises Refused, saying why and how to get there, where the need is not permitted now."""
+    if permits(gate, need):
+        return
+    if gate.stop:
+        raise Refused(stop_text(leading_sign(gate)))
+    first = way(gate, need)[0]
+    now = ACCESS_WORDS[gate.access]
+    raise Refused(f"'{title}' needs {NEED_WORDS[need]}. Now it is: {now}. First: {first.text}")
+
+
+def leading_sign(gate: Gate) -> str:
+    """The danger sign that a stop is about."""
+    leaving = [sign for sign in gate.signs if sign in LEAVE_NOW]
+    return leaving[0] if gate.stop == LEAVE and leaving else "voltage_when_isolated"
