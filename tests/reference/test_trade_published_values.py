@@ -12,6 +12,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
+
 from faultfinder.trade import (
     airflow,
     capacitor,
@@ -846,15 +847,55 @@ def rows() -> list[Check]:
             )
         )
     found += [
-        Check("1, 2, 2 ohm in parallel", lambda: circuit.parallel(1, 2, 2), 0.50, 1e-12, f"{OPENSTAX}, parallel", "primary"),
-        Check("current at 3 V", lambda: circuit.current_through(0.5, 3), 6.00, 1e-12, f"{OPENSTAX}, parallel", "primary"),
-        Check("power of 1 ohm at 3 V", lambda: circuit.watts_of_resistance(1, 3), 9.00, 1e-12, OPENSTAX, "primary"),
-        Check("power of 2 ohm at 3 V", lambda: circuit.watts_of_resistance(2, 3), 4.50, 1e-12, OPENSTAX, "primary"),
+        Check(
+            "1, 2, 2 ohm in parallel",
+            lambda: circuit.parallel(1, 2, 2),
+            0.50,
+            1e-12,
+            f"{OPENSTAX}, parallel",
+            "primary",
+        ),
+        Check(
+            "current at 3 V",
+            lambda: circuit.current_through(0.5, 3),
+            6.00,
+            1e-12,
+            f"{OPENSTAX}, parallel",
+            "primary",
+        ),
+        Check(
+            "power of 1 ohm at 3 V",
+            lambda: circuit.watts_of_resistance(1, 3),
+            9.00,
+            1e-12,
+            OPENSTAX,
+            "primary",
+        ),
+        Check(
+            "power of 2 ohm at 3 V",
+            lambda: circuit.watts_of_resistance(2, 3),
+            4.50,
+            1e-12,
+            OPENSTAX,
+            "primary",
+        ),
         Check("1, 2, 2 ohm in series", lambda: circuit.series(1, 2, 2), 5.00, 1e-12, OPENSTAX, "primary"),
         Check(
-            "four 20 ohm and a 10 ohm", lambda: circuit.series(20, 20, 20, 20, 10), 90, 1e-9, f"{OPENSTAX}, series", "primary"
+            "four 20 ohm and a 10 ohm",
+            lambda: circuit.series(20, 20, 20, 20, 10),
+            90,
+            1e-9,
+            f"{OPENSTAX}, series",
+            "primary",
         ),
-        Check("lead in front: all", lambda: 1 + circuit.parallel(6, 13), 5.10, 0.01, f"{OPENSTAX}, lead R", "primary"),
+        Check(
+            "lead in front: all",
+            lambda: 1 + circuit.parallel(6, 13),
+            5.10,
+            0.01,
+            f"{OPENSTAX}, lead R",
+            "primary",
+        ),
         Check(
             "lead in front: current",
             lambda: circuit.current_through(1 + circuit.parallel(6, 13), 12),
@@ -871,9 +912,21 @@ def rows() -> list[Check]:
             f"{OPENSTAX}, lead R",
             "primary",
         ),
-        Check("300 W at 110 V", lambda: circuit.resistance_of(300, 110), 40.33, 0.01, f"{OPENSTAX}, heater", "primary"),
         Check(
-            "its wire", lambda: heating_alloy.wire_length(40.0, 1.0, 2.08), 83.2, 0.01, f"{OPENSTAX}, heater", "primary"
+            "300 W at 110 V",
+            lambda: circuit.resistance_of(300, 110),
+            40.33,
+            0.01,
+            f"{OPENSTAX}, heater",
+            "primary",
+        ),
+        Check(
+            "its wire",
+            lambda: heating_alloy.wire_length(40.0, 1.0, 2.08),
+            83.2,
+            0.01,
+            f"{OPENSTAX}, heater",
+            "primary",
         ),
         Check(
             "1000 and 1400 W sections",
@@ -883,9 +936,15 @@ def rows() -> list[Check]:
             "physics",
             "computed",
         ),
-        Check("230.0(0.7) V / 9.8(0.1) A", lambda: meter.combined(lambda v, i: v / i, (230, 9.8), (0.7, 0.1))[1], 0.25,
-              0.005, "uncertainties package, run", "computed"),
-    ]  # fmt: skip
+        Check(
+            "230.0(0.7) V / 9.8(0.1) A",
+            lambda: meter.combined(lambda v, i: v / i, (230, 9.8), (0.7, 0.1))[1],
+            0.25,
+            0.005,
+            "uncertainties package, run",
+            "computed",
+        ),
+    ]
     return found
 
 

@@ -1,0 +1,255 @@
+"""The trade's formulas against outside libraries, over grids of inputs: psychrolib, iapws, pint, fluids,
+uncertainties, eseries. None of them is imported by the package."""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Callable
+
+import pytest
+
+from faultfinder.trade import component_codes, duct, meter, moist_air
+from faultfinder.trade.reading import ReadingError, parse_reading
+from faultfinder.trade.units import QUANTITIES, convert, convert_span
+
+psychrolib = pytest.importorskip("psychrolib")
+iapws = pytest.importorskip("iapws")
+pint = pytest.importorskip("pint")
+fluids = pytest.importorskip("fluids")
+uncertainties = pytest.importorskip("uncertainties")
+eseries = pytest.importorskip("eseries")
+
+# pint's spelling of our symbols, where they differ.
+PINT_NAMES = {
+    "R": "ohm", "ohms": "ohm", "mfd": "uF", "MFD": "uF", "amps": "ampere", "amp": "ampere", "amperes": "ampere",
+    "C": "degC", "degreesC": "degC", "degreeC": "degC", "celsius": "degC", "F": "degF", "degreesF": "degF",
+    "degreeF": "degF", "fahrenheit": "degF", "sec": "s", "secs": "s", "mins": "min", "hr": "h", "hrs": "h",
+    "d": "day", "wk": "week", "yr": "year", "yrs": "year", "%": "percent", "%rh": "percent", "%RH": "percent",
+    "rh%": "percent", "RH%": "percent", "1": "dimensionless", '"': "inch", "inches": "inch", "in": "inch",
+    "'": "foot", "ft": "foot", "feet": "foot", "sqm": "m^2", "sqmm": "mm^2", "sqft": "ft^2", "m2": "m^2",
+    "cm2": "cm^2", "mm2": "mm^2", "ft2": "ft^2", "m3": "m^3", "cm3": "cm^3", "cc": "cm^3", "kgs": "kg", "Kg": "kg",
+    "kilo": "kg", "kilos": "kg", "lbs": "lb", "m3h": "m^3/h", "m3/hr": "m^3/h", "m3/hour": "m^3/h", "cbm/h": "m^3/h",
+    "m3/h": "m^3/h",
+    "m3/min": "m^3/min", "m3/s": "m^3/s", "lps": "l/s", "lpm": "l/min", "cfm": "ft^3/min",
+    "CFM": "ft^3/min", "ft3/min": "ft^3/min", "kmh": "km/h", "kph": "km/h", "fpm": "ft/min", "rpm": "1/min",
+    "r/min": "1/min", "rev/min": "1/min", "rps": "1/s", "r/s": "1/s", "rev/s": "1/s", "mmwg": "mmH2O", "mmwc": "mmH2O",
+    "inwg": "inH2O", "inwc": "inH2O", "t": "tonne", "VA": "V*A", "L": "l", "volts": "volt", "litres": "liter",
+    "litre": "liter", "metre": "meter", "metres": "meter", "months": "month", "m^2": "m^2",
+}  # fmt: skip
+
+
+def pint_name(quantity: str, symbol: str) -> str:
+    if quantity == "time" and symbol == "m":
+        return "min"
+    if quantity == "capacitance" and symbol.endswith("F"):
+        return symbol[:-1] + "farad" if symbol != "F" else "farad"
+    if quantity == "temperature_difference":
+        return {"K": "kelvin", "kelvin": "kelvin"}.get(symbol, "delta_" + PINT_NAMES.get(symbol, symbol))
+    if symbol in PINT_NAMES:
+        return PINT_NAMES[symbol]
+    unit = QUANTITIES[quantity].units[symbol]
+    if unit.prefix:
+        stem = symbol[1:]
+        return ("k" if symbol[0] == "K" else symbol[0]) + {"VA": "V*A"}.get(stem, PINT_NAMES.get(stem, stem))
+    return symbol
+
+
+@pytest.mark.parametrize("quantity", sorted(QUANTITIES))
+def test_every_unit_and_prefix_is_what_pint_makes_of_it(quantity: str) -> None:
+    registry = pint.UnitRegistry()
+    # pint's inch and millimetre of water are at 39 F; ours are the conventional ones (9.80665 Pa a mm).
+    tolerance = 1e-3 if quantity == "pressure" else 1e-9
+    kind = QUANTITIES[quantity]
+    base = registry(pint_name(quantity, kind.base)) if quantity != "temperature" else None
+    for symbol in kind.units:
+        name = pint_name(quantity, symbol)
+        for number in (0.37, 1.0, 46.0):
+            if quantity == "temperature":
+                theirs = registry.Quantity(number, name).to("degC").magnitude
+            else:
+                theirs = (number * registry(name)).to(base.units).magnitude / base.magnitude
+            ours = convert(number, quantity, symbol, kind.base)
+            assert ours == pytest.approx(theirs, rel=tolerance, abs=1e-12), (symbol, name)
+
+
+def test_readings_typed_with_prefixes_agree_with_pint() -> None:
+    """Seeded: number, prefix and unit typed together give pint's value, or are refused as no reading."""
+    registry = pint.UnitRegistry()
+    chance = random.Random(4711)
+    stems = {
+        "resistance": "ohm",
+        "current": "A",
+        "voltage": "V",
+        "power": "W",
+        "capacitance": "F",
+        "frequency": "Hz",
+    }
+    taken = 0
+    for _ in range(600):
+        quantity = chance.choice(sorted(stems))
+        prefix = chance.choice(["", "p", "n", "u", "m", "k", "M", "G"])
+        number = f"{chance.uniform(0.1, 999):.{chance.randrange(4)}f}"
+        text = f"{number}{chance.choice(['', ' '])}{prefix}{stems[quantity]}"
+        try:
+            reading = parse_reading(text, quantity, stems[quantity])
+        except ReadingError:
+            continue
+        taken += 1
+        assert reading.value == pytest.approx(
+            (float(number) * registry(f"{prefix}{stems[quantity]}")).to(stems[quantity]).magnitude, rel=1e-12
+        )
+    assert taken > 200
+
+
+def test_spans_of_temperature_convert_without_their_offset() -> None:
+    registry = pint.UnitRegistry()
+    for degrees in (0.0, 1.0, 9.0, 40.0):
+        theirs = registry.Quantity(degrees, "delta_degF").to("delta_degC").magnitude
+        assert convert_span(degrees, "temperature", "F", "C") == pytest.approx(theirs, abs=1e-12)
+
+
+GRID = [
+    (dry, percent) for dry in (-20, -5, 0, 0.02, 5, 20, 25, 40, 60, 85) for percent in (0, 1, 20, 50, 80, 100)
+]
+
+
+@pytest.mark.parametrize("pressure", [101325, 95461, 84000])
+def test_moist_air_agrees_with_psychrolib(pressure: int) -> None:
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    for dry, percent in GRID:
+        if moist_air.vapour_pascal(dry, percent) >= pressure:
+            continue
+        share = percent / 100
+        theirs = psychrolib.GetHumRatioFromRelHum(dry, share, pressure)
+        ours = moist_air.humidity_ratio(dry, percent, pressure)
+        # psychrolib never goes below 1e-7.
+        assert ours == pytest.approx(theirs, rel=1e-9, abs=1.1e-7), (dry, percent)
+        assert moist_air.enthalpy_kj_per_kg(dry, ours) * 1000 == pytest.approx(
+            psychrolib.GetMoistAirEnthalpy(dry, ours), rel=1e-9, abs=0.3
+        )
+        assert moist_air.volume_m3_per_kg(dry, ours, pressure) == pytest.approx(
+            psychrolib.GetMoistAirVolume(dry, ours, pressure), rel=1e-6
+        )
+        if percent >= 20:
+            assert moist_air.dew_point_celsius(dry, percent) == pytest.approx(
+                psychrolib.GetTDewPointFromRelHum(dry, share), abs=0.01
+            )
+        if percent >= 1:
+            wet = moist_air.wet_bulb_celsius(dry, percent, pressure)
+            if (
+                abs(wet) > 0.05
+            ):  # over ice and over water the formulas differ; on the kink either may be taken
+                assert wet == pytest.approx(
+                    psychrolib.GetTWetBulbFromRelHum(dry, share, pressure), abs=0.01
+                ), (dry, percent)
+
+
+def test_saturation_pressure_agrees_with_psychrolib_on_both_sides_of_the_triple_point() -> None:
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    for tenth in range(-600, 2000, 37):
+        celsius = tenth / 10
+        assert moist_air.saturation_pascal(celsius) == pytest.approx(
+            psychrolib.GetSatVapPres(celsius), rel=1e-9
+        ), celsius
+    for celsius in (0.0, 0.009, 0.01, 0.011):
+        assert moist_air.saturation_pascal(celsius) == pytest.approx(
+            psychrolib.GetSatVapPres(celsius), rel=1e-9
+        )
+
+
+def test_the_atmosphere_agrees_with_psychrolib() -> None:
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    for metres in range(-500, 9001, 500):
+        assert moist_air.atmosphere_pascal(metres) == pytest.approx(
+            psychrolib.GetStandardAtmPressure(metres), rel=1e-9
+        )
+
+
+def test_latent_heat_agrees_with_the_steam_tables() -> None:
+    for celsius in range(1, 101):
+        steam = iapws.IAPWS97(T=celsius + 273.15, x=1)
+        water = iapws.IAPWS97(T=celsius + 273.15, x=0)
+        assert moist_air.latent_heat_kj_per_kg(celsius) == pytest.approx(steam.h - water.h, abs=0.04), celsius
+
+
+def test_saturation_pressure_agrees_with_the_steam_tables() -> None:
+    for celsius in range(1, 151, 7):
+        pascal = iapws.IAPWS97(T=celsius + 273.15, x=1).P * 1e6
+        assert moist_air.saturation_pascal(celsius) == pytest.approx(pascal, rel=5e-4), celsius
+
+
+def test_friction_factor_agrees_with_fluids_from_laminar_to_rough() -> None:
+    for exponent in range(1, 81):
+        reynolds = 10 ** (exponent / 10)
+        for rough in (0.0, 1e-6, 1e-4, 1e-3, 1e-2, 0.05):
+            ours = duct.friction_factor(reynolds, rough)
+            if reynolds <= 2000:
+                assert ours == pytest.approx(fluids.friction_laminar(reynolds), rel=1e-12)
+            elif reynolds >= 4000:
+                assert ours == pytest.approx(fluids.friction.Colebrook(reynolds, rough), rel=1e-9), (
+                    reynolds,
+                    rough,
+                )
+    assert duct.friction_factor(1e5, 1e-4) == pytest.approx(fluids.friction_factor(Re=1e5, eD=1e-4), rel=1e-9)
+
+
+def test_duct_pressure_agrees_with_fluids() -> None:
+    for metres in (0.0, 1.0, 4.0, 10.0):
+        for millimetres in (80.0, 100.0, 125.0):
+            for flow in (5.0, 80.0, 200.0):
+                run = duct.Duct(metres, millimetres, 0.09, 2.4)
+                diameter = millimetres / 1000
+                speed = flow / 3600 / (math.pi * diameter**2 / 4)
+                reynolds = fluids.Reynolds(V=speed, D=diameter, nu=1.5e-5)
+                if 2300 < reynolds < 4100:
+                    continue
+                factor = fluids.friction_factor(Re=reynolds, eD=0.09 / millimetres, Method="Colebrook")
+                k = fluids.K_from_f(fd=factor, L=metres, D=diameter) + 2.4
+                theirs = fluids.dP_from_K(K=k, rho=1.2, V=speed)
+                assert duct.duct_pressure(run, flow) == pytest.approx(theirs, rel=1e-9)
+    assert duct.equivalent_metres(6, 100, 0.018) == pytest.approx(fluids.L_from_K(K=6, D=0.1, fd=0.018))
+
+
+@pytest.mark.parametrize(
+    "function",
+    [lambda a, b: a / b, lambda a, b: a * b, lambda a, b: a * a / b, lambda a, b: 1 / (1 / a + 1 / b)],
+    ids=["V/I", "V*I", "V^2/P", "parallel"],
+)
+def test_combined_uncertainty_agrees_with_uncertainties(function: Callable[..., float]) -> None:
+    chance = random.Random(7)
+    for _ in range(50):
+        values = [chance.uniform(1, 300) for _ in range(2)]
+        spreads = [value * chance.uniform(0, 0.01) for value in values]
+        theirs = function(*(uncertainties.ufloat(v, s) for v, s in zip(values, spreads, strict=True)))
+        middle, spread = meter.combined(function, values, spreads)
+        assert middle == pytest.approx(theirs.nominal_value, rel=1e-12)
+        assert spread == pytest.approx(theirs.std_dev, rel=2e-4, abs=1e-12)
+
+
+def test_correlated_uncertainty_agrees_with_uncertainties() -> None:
+    values, spreads, tie = (230.0, 9.8), (0.7, 0.1), 0.6
+    covariance = [
+        [spreads[0] ** 2, tie * spreads[0] * spreads[1]],
+        [tie * spreads[0] * spreads[1], spreads[1] ** 2],
+    ]
+    volts, amps = uncertainties.correlated_values(values, covariance)
+    ours = meter.combined(lambda v, i: v / i, values, spreads, {(0, 1): tie})[1]
+    assert ours == pytest.approx((volts / amps).std_dev, rel=1e-3)
+
+
+@pytest.mark.parametrize("series", ["E3", "E6", "E12", "E24"])
+def test_preferred_values_agree_with_eseries(series: str) -> None:
+    key = getattr(eseries, series)
+    assert [float(f"{step}e-1") for step in component_codes.SERIES[series]] == [
+        value / 10 for value in eseries.series(key)
+    ]
+    chance = random.Random(60063)
+    for _ in range(400):
+        value = 10 ** chance.uniform(-1, 6)
+        ours, theirs = component_codes.nearest_preferred(value, series), eseries.find_nearest(key, value)
+        if ours != pytest.approx(theirs):
+            # The scales differ (ours by ratio, theirs by difference): only between two neighbours.
+            low, high = sorted((ours, theirs))
+            assert low <= value <= high
+            assert math.sqrt(low * high) <= value <= (low + high) / 2 + 1e-9 * high
