@@ -98,8 +98,8 @@ class ReturnTested:
 class Answered:
     """An observation: an answer id, or a reading as typed (`reads`), or both where the band was told at the time.
 
-    access: the state it was made in, or 'not confirmed here' for what was brought; empty: told.
-    how: `told` where somebody only said so of a thing to look at or measure.
+    access: the state it was made in, or 'not confirmed here' for what was brought; empty: told. inside: it can only
+    be made with the covers off. how: `told` where somebody only said so of a thing to look at or measure.
     """
 
     KEY: ClassVar[str] = "answer"
@@ -107,6 +107,7 @@ class Answered:
     value: str = ""
     reads: str = ""
     access: str = ""
+    inside: bool = False
     how: str = ""
     at: str = ""
 
@@ -186,11 +187,13 @@ class RemedyStarted:
 
 @dataclass(frozen=True, slots=True)
 class PutRight:
-    """The remedy of a cause was carried out. `access` as in Answered; `electrical`: it touched an electrical part."""
+    """The remedy of a cause was carried out. `access` and `inside` as in Answered; `electrical`: it touched an
+    electrical part."""
 
     KEY: ClassVar[str] = "put_right"
     cause: str
     access: str = ""
+    inside: bool = False
     electrical: bool = False
     work: str = ""
     at: str = ""

@@ -179,10 +179,12 @@ def facts_known(gate: Gate, facts: Mapping[str, object]) -> Gate:
         if gate.access is not Access.IN_USE and not gate.stop:
             gate = doubt(gate)
         gate = replace(gate, connection=connection, leg="", held=())
+    earthed = facts.get("protection") != "class_ii"
+    if earthed and not gate.earthed:
+        # It has an earth after all, and what passed before passed without it.
+        gate = _no_more_running(replace(gate, touched=True))
     refrigerant = facts.get("refrigerant", "not_flammable")
-    return replace(
-        gate, earthed=facts.get("protection") != "class_ii", flammable=refrigerant != "not_flammable"
-    )
+    return settled(replace(gate, earthed=earthed, flammable=refrigerant != "not_flammable"))
 
 
 def danger_seen(gate: Gate, sign: str) -> Gate:

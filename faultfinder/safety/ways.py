@@ -33,31 +33,18 @@ from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
 # -- guards: why a leg may not be walked now; each returns '' when it may --------------------------------
 
 
-def _no_stop(gate: Gate) -> str:
-    if gate.stop:
-        return "Work is stopped here. Only a deliberate restart, written in the record, leads on."
-    return ""
-
-
-def _covers_are_on(gate: Gate) -> str:
-    return (
-        "The covers are off. Cut the supply, prove it dead, put the covers back." if gate.covers_off else ""
-    )
-
-
 def _nothing_owed(gate: Gate) -> str:
+    """Covers off and danger signs owe tests too, so this one guard stands for all three."""
     owed = tests_owed(gate)
-    return (
-        f"First measure and pass: {in_words(owed)}. Until then the machine stays disconnected."
-        if owed
-        else ""
-    )
-
-
-def _no_danger(gate: Gate) -> str:
+    if not owed:
+        return ""
+    if gate.covers_off:
+        return "The covers are off. Cut the supply, prove it dead, measure, put the covers back."
     if gate.signs:
-        return "There was a danger sign. Cut the supply; it runs again only after earth and insulation pass."
-    return ""
+        return (
+            f"There was a danger sign. Cut the supply; it runs again only after these pass: {in_words(owed)}."
+        )
+    return f"First measure and pass: {in_words(owed)}. Until then the machine stays disconnected."
 
 
 def _can_be_isolated(gate: Gate) -> str:
@@ -69,10 +56,7 @@ def _can_be_isolated(gate: Gate) -> str:
 
 
 GUARDS: tuple[tuple[str, frozenset[str], Callable[[Gate], str]], ...] = (
-    ("no_stop", frozenset({"use", "isolate", "open", "prove", "close", "close_unproved"}), _no_stop),
-    ("covers_are_on", frozenset({"use"}), _covers_are_on),
     ("nothing_owed", frozenset({"use"}), _nothing_owed),
-    ("no_danger", frozenset({"use"}), _no_danger),
     ("can_be_isolated", frozenset({"isolate"}), _can_be_isolated),
 )
 """(name, legs it stands before, why not)."""
@@ -136,7 +120,7 @@ def open_actions(gate: Gate) -> tuple[Action, ...]:
 def _next_towards(gate: Gate, need: Need) -> str:
     """The next action towards a need. Raises Refused where there is no way."""
     if gate.stop:
-        raise Refused(_no_stop(gate))
+        raise Refused("Work is stopped here. Only a deliberate restart, written in the record, leads on.")
     leg = ROUTE[gate.access, need]
     owed = tests_owed(gate)
     if need is Need.IN_USE and owed:
@@ -150,8 +134,6 @@ def _next_towards(gate: Gate, need: Need) -> str:
         if due and not (inside and gate.access is Access.ISOLATED):
             return due[0]
         leg = {Access.AS_FOUND: "isolate", Access.ISOLATED: "open"}.get(gate.access, leg)
-    elif need is Need.IN_USE and gate.covers_off and gate.access is Access.AS_FOUND:
-        leg = "isolate"
     if reason := _why_not(gate, leg):
         raise Refused(reason)
     return _next_of(gate, leg)
