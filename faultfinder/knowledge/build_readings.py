@@ -13,7 +13,7 @@ from faultfinder.knowledge.shapes import Name
 from faultfinder.trade.reading import QUANTITIES
 
 READING_KEYS = ("quantity", "unit", "bands")
-READING_ONLY = (*READING_KEYS, "let", "expected", "probes")
+READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways")
 
 
 def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names) -> Mapping[str, bool]:

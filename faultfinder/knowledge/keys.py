@@ -340,6 +340,12 @@ OBSERVATION = Table(
         ),
         Key("expected", Formula(), "What a healthy machine reads, for people.", default="the healthy band"),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),
+        Key(
+            "both_ways",
+            YesNo(),
+            "Confirms that faults which push the reading low and high at once show the later band.",
+            default="no",
+        ),
     ),
 )
 

@@ -117,7 +117,7 @@ def _read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None
         digest.update(text.path.name.encode("utf-8", "surrogateescape") + b"\0" + text.data + b"\0")
     start = Mark(str(texts[0].path if texts else path), 1, 1)
     pack = build_pack(gathered, path.resolve().stem, digest.hexdigest()[:16], sink, start, complete=complete)
-    run_checks(pack, gathered, sink, complete=not sink.has_errors, with_warnings=with_warnings)
+    run_checks(pack, gathered, sink, start, complete=not sink.has_errors, with_warnings=with_warnings)
     problems = in_order(sink.problems)
     if not with_warnings:
         problems = [problem for problem in problems if problem.is_error]

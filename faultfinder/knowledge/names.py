@@ -77,13 +77,10 @@ class Names:
                 result[name.text] = tuple(known)
         return MappingProxyType(result)
 
-    def only_if(self, conditions: Conditions, what: str, own: str) -> Frozen:
+    def only_if(self, conditions: Conditions, what: str) -> Frozen:
         """Answer conditions on other observations; the rest is told."""
         result: dict[str, tuple[str, ...]] = {}
         for name, values in conditions:
-            if name.text == own:
-                self.sink.error(name.mark, "only-if-never", f"{what}: {own} waits for its own answer")
-                continue
             if not self.known_in("observation", name, what, self.answers):
                 continue
             known = [v.text for v in values if self.answer_ok(name.text, v, what)]

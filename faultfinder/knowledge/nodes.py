@@ -310,7 +310,9 @@ def _tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
         if sign in problem:
             sink.error(mark, "yaml-syntax", meaning, hint)
             return
-    sink.error(mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML")
+    sink.error(
+        mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
+    )
 
 
 def _slipped_block(lines: list[str], line: int) -> tuple[str, str] | None:

@@ -31,6 +31,13 @@ class Values:
         """Where a value stands; of a list or mapping, where its key stands; else the nearest thing above."""
         return mark_of(self.node, path)
 
+    def written(self, *path: str) -> str | None:
+        """The text of a scalar as it stands in the file; None for anything else."""
+        node: Node | None = self.node
+        for part in path:
+            node = node.get(part) if isinstance(node, MapNode) else None
+        return node.text if isinstance(node, Scalar) else None
+
     def text(self, key: str, default: str = "") -> str:
         return cast(str, self.values.get(key, default))
 

@@ -1,11 +1,106 @@
-"""The checks of a rule base, one a file; see `run_checks`."""
+"""The checks of a rule base, one a file: each has a CODE with its page and a generator of problems.
+
+Order here is the order of thought, not of the output, which is by place. *Whole* checks look at what is
+missing from the pack as a whole: they wait until every file and name can be read.
+"""
 
 from __future__ import annotations
 
-from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.problem import Sink
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from faultfinder.knowledge.checks import (
+    access_strict,
+    adds_up,
+    band_gap,
+    band_overlap,
+    band_turned,
+    band_value,
+    bridging,
+    bringing_ring,
+    certain,
+    cut_out_alone,
+    grave_not_ruled_out,
+    licensed_work,
+    live_work,
+    lone_state,
+    lonely_group,
+    look_alikes,
+    never_together,
+    no_instrument,
+    no_plate_value_wrong,
+    no_proof,
+    no_something_else,
+    nothing_shows,
+    only_if_never,
+    opposite_pushes,
+    proof_blind,
+    same_title,
+    several_healthy,
+    too_wide,
+    totals,
+    unreached_answer,
+    unsafe_access,
+    untouched_observation,
+    weak_speaker,
+)
+from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.problem import ERROR, Problem, Sink
 from faultfinder.knowledge.read import Gathered
+from faultfinder.knowledge.view import View
 
 
-def run_checks(pack: Pack, gathered: Gathered, sink: Sink, *, complete: bool, with_warnings: bool) -> None:
-    """Adds the problems that the checks find."""
+@dataclass(frozen=True, slots=True)
+class Check:
+    code: Code
+    find: Callable[[View], Iterator[Problem]]
+    whole: bool = False
+
+
+CHECKS: tuple[Check, ...] = (
+    Check(bridging.CODE, bridging.check),
+    Check(unsafe_access.CODE, unsafe_access.check),
+    Check(live_work.CODE, live_work.check),
+    Check(licensed_work.CODE, licensed_work.check),
+    Check(bringing_ring.CODE, bringing_ring.check),
+    Check(band_value.CODE, band_value.check),
+    Check(band_turned.CODE, band_turned.check),
+    Check(band_gap.CODE, band_gap.check),
+    Check(band_overlap.CODE, band_overlap.check),
+    Check(certain.CODE, certain.check),
+    Check(too_wide.CODE, too_wide.check),
+    Check(access_strict.CODE, access_strict.check),
+    Check(only_if_never.CODE, only_if_never.check),
+    Check(never_together.CODE, never_together.check),
+    Check(several_healthy.CODE, several_healthy.check),
+    Check(same_title.CODE, same_title.check),
+    Check(no_instrument.CODE, no_instrument.check),
+    Check(no_proof.CODE, no_proof.check),
+    Check(cut_out_alone.CODE, cut_out_alone.check, whole=True),
+    Check(lone_state.CODE, lone_state.check, whole=True),
+    Check(nothing_shows.CODE, nothing_shows.check, whole=True),
+    Check(proof_blind.CODE, proof_blind.check, whole=True),
+    Check(untouched_observation.CODE, untouched_observation.check, whole=True),
+    Check(unreached_answer.CODE, unreached_answer.check, whole=True),
+    Check(adds_up.CODE, adds_up.check, whole=True),
+    Check(opposite_pushes.CODE, opposite_pushes.check, whole=True),
+    Check(look_alikes.CODE, look_alikes.check, whole=True),
+    Check(weak_speaker.CODE, weak_speaker.check, whole=True),
+    Check(lonely_group.CODE, lonely_group.check, whole=True),
+    Check(grave_not_ruled_out.CODE, grave_not_ruled_out.check, whole=True),
+    Check(no_something_else.CODE, no_something_else.check, whole=True),
+    Check(no_plate_value_wrong.CODE, no_plate_value_wrong.check, whole=True),
+    Check(totals.CODE, totals.check, whole=True),
+)
+
+
+def run_checks(
+    pack: Pack, gathered: Gathered, sink: Sink, start: Mark, *, complete: bool, with_warnings: bool
+) -> None:
+    """Adds the problems that the checks find. complete: everything could be read and every name is known."""
+    view = View(pack, gathered, start, thorough=with_warnings)
+    for check in CHECKS:
+        if (check.whole and not complete) or (check.code.level != ERROR and not with_warnings):
+            continue
+        sink.problems.extend(check.find(view))

@@ -1,0 +1,127 @@
+"""The bands of a reading for many allowed plate values: where they leave a gap, overlap or turn over.
+
+Facts are tried at the ends and the middle of their ranges, all together where they are few. For every number
+fact that the limits stand on, every value in its range is taken to be possible, whatever the others are.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from itertools import product
+
+from faultfinder.errors import BadFact
+from faultfinder.knowledge.bands import fact_values, facts_behind, limits
+from faultfinder.knowledge.expression import ExpressionError
+from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.trade.reading import QUANTITIES
+
+_CORNERS_UP_TO = 5
+_TOLERANCE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Flaw:
+    """What is wrong with the bands, with which band, and for which values of the facts."""
+
+    kind: str
+    band: str
+    message: str
+
+
+def trial_values(pack: Pack, names: tuple[str, ...], *, thorough: bool) -> Iterator[Mapping[str, float]]:
+    """Values of the facts to try: all unknown first; then corners and middles of the ranges."""
+    yield {}
+    facts = [pack.facts[name] for name in names if pack.facts[name].low < pack.facts[name].high]
+    if not facts:
+        return
+    ends = [(fact.low, (fact.low + fact.high) / 2, fact.high) for fact in facts]
+    if thorough and len(facts) <= _CORNERS_UP_TO:
+        levels = ends if len(facts) <= 3 else [(low, high) for low, _, high in ends]
+        tries: Iterator[tuple[float, ...]] = product(*levels)
+    else:
+        tries = _one_at_a_time(ends)
+    for values in tries:
+        yield {fact.id: value for fact, value in zip(facts, values, strict=True)}
+
+
+def _one_at_a_time(ends: list[tuple[float, float, float]]) -> Iterator[tuple[float, ...]]:
+    """All low, all high, and each one low or high against the others."""
+    for side in (0, 2):
+        yield tuple(end[side] for end in ends)
+    for number in range(len(ends)):
+        for side in (0, 2):
+            yield tuple(end[side if at == number else 2 - side] for at, end in enumerate(ends))
+
+
+def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]:
+    """The flaws of a reading's bands, one of each kind and band, the first values that show it."""
+    found: dict[tuple[str, str], Flaw] = {}
+    try:
+        behind = facts_behind(pack, observation)
+    except ExpressionError:
+        return []
+    for given in trial_values(pack, behind, thorough=thorough):
+        try:
+            values = fact_values(pack, given)
+            bounds = limits(observation, values)
+        except (BadFact, ExpressionError) as error:
+            flaw = Flaw("value", "", f"{error}{_shown(given)}")
+            found.setdefault((flaw.kind, ""), flaw)
+            continue
+        for flaw in _flaws_of(observation, bounds, _shown(given)):
+            found.setdefault((flaw.kind, flaw.band), flaw)
+    return list(found.values())
+
+
+def _flaws_of(observation: Observation, bounds: list[tuple[float, float]], shown: str) -> Iterator[Flaw]:
+    unit = observation.reading.unit if observation.reading is not None else ""
+    names = [answer.id for answer in observation.answers]
+    turned = [name for name, (low, high) in zip(names, bounds, strict=True) if low > high]
+    for name, (low, high) in zip(names, bounds, strict=True):
+        if low > high:
+            yield Flaw("turned", name, f"runs from {_n(low)} down to {_n(high)} {unit}{shown}")
+    if turned:
+        return
+    order = sorted((low, high, name) for name, (low, high) in zip(names, bounds, strict=True) if low < high)
+    if not order:
+        yield Flaw("gap", names[0], f"no band has any width{shown}")
+        return
+    first_low, _, first = order[0]
+    start = _start(observation)
+    if first_low > start and not _same(first_low, start):
+        yield Flaw("gap", first, f"nothing covers {_n(start)} to {_n(first_low)} {unit}{shown}")
+    top, last = first_low, first
+    for low, high, name in order:
+        if low > top and not _same(low, top):
+            yield Flaw("gap", name, f"nothing covers {_n(top)} to {_n(low)} {unit}{shown}")
+        elif low < top and not _same(low, top):
+            yield Flaw("overlap", name, f"shares {_n(low)} to {_n(min(top, high))} {unit} with {last}{shown}")
+        if high > top:
+            top, last = high, name
+    if not math.isinf(top):
+        yield Flaw("gap", last, f"nothing covers {_n(top)} {unit} to OL{shown}")
+
+
+def _start(observation: Observation) -> float:
+    """Where the bands must begin: 0, or -OL where the quantity can be below 0."""
+    spec = observation.reading
+    quantity = QUANTITIES.get(spec.quantity) if spec is not None else None
+    return -math.inf if quantity is not None and quantity.low < 0 else 0.0
+
+
+def _same(a: float, b: float) -> bool:
+    return math.isclose(a, b, rel_tol=_TOLERANCE, abs_tol=_TOLERANCE)
+
+
+def _n(value: float) -> str:
+    if math.isinf(value):
+        return "OL" if value > 0 else "-OL"
+    return f"{value:.4g}"
+
+
+def _shown(given: Mapping[str, float]) -> str:
+    if not given:
+        return ""
+    return " for " + ", ".join(f"{name} {value:g}" for name, value in given.items())

@@ -1,0 +1,48 @@
+"""An observation that asks for an open machine without need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.model import Need, Observation
+from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.view import View
+from faultfinder.knowledge.wording import needs_open_machine
+
+CODE = Code(
+    "access-strict",
+    WARNING,
+    "the access is stricter than the instruction",
+    "Taking covers off costs the most time of a job. An instruction that speaks of nothing inside "
+    "the machine can be followed with covers on.",
+    """
+observations:
+  label_seen:
+    kind: look
+    ask: Is the label legible?
+    how: Read the label on the underside.
+    answers: {legible: Yes, worn: No}
+    access: open_dead
+""",
+    """
+observations:
+  label_seen:
+    kind: look
+    ask: Is the label legible?
+    how: Read the label on the underside.
+    answers: {legible: Yes, worn: No}
+    access: covers_on
+""",
+)
+
+
+def check(view: View) -> Iterator[Problem]:
+    for item in view.asked:
+        probes = isinstance(item, Observation) and item.probes is not None
+        if item.need is not Need.OPEN_DEAD or not item.how or probes:
+            continue
+        if not needs_open_machine(f"{item.ask} {item.how} {item.why}"):
+            mark = view.mark(item.id, "access")
+            message = f"{item.id}: nothing in its instruction needs the covers off"
+            yield view.problem(CODE, mark, message, "access: covers_on; or say what is opened")

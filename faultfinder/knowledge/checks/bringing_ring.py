@@ -1,0 +1,63 @@
+"""Causes that bring one another on in a ring."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.problem import ERROR, Problem
+from faultfinder.knowledge.view import View
+
+CODE = Code(
+    "bringing-ring",
+    ERROR,
+    "causes bring one another on in a ring",
+    "If A brings on B and B brings on A, neither has a chance of its own and no order to work them "
+    "out in. Say which comes first; or make the weaker one a state.",
+    """
+states:
+  hot: {title: Hot, brought_on_by: {hotter: often}, shows: {stays_cold: never}}
+  hotter: {title: Hotter, brought_on_by: {hot: often}, shows: {}}
+""",
+    """
+states:
+  hot: {title: Hot, brought_on_by: {hotter: often}, shows: {stays_cold: never}}
+  hotter: {title: Hotter, brought_on_by: {boiled_dry: often}, shows: {}}
+""",
+)
+
+
+def check(view: View) -> Iterator[Problem]:
+    items = view.bringers
+    settled: set[str] = set()
+    for start in items:
+        ring = _ring(view, start, settled)
+        if ring:
+            mark = view.mark(ring[0], "brought_on_by", ring[-1])
+            shown = " brings on ".join([*ring, ring[0]])
+            yield view.problem(CODE, mark, f"a ring: {shown}", "leave out the weakest of these links")
+
+
+def _ring(view: View, start: str, settled: set[str]) -> list[str]:
+    """A ring reached from `start` that was not told before, each bringing on the next; or nothing."""
+    path: list[str] = []
+    stack = [(start, iter(view.brought_on.get(start, ())))]
+    if start in settled:
+        return []
+    path.append(start)
+    while stack:
+        item, onward = stack[-1]
+        for effect in onward:
+            if effect in path:
+                ring = path[path.index(effect) :]
+                settled.update(path)
+                return ring
+            if effect not in settled:
+                path.append(effect)
+                stack.append((effect, iter(view.brought_on.get(effect, ()))))
+                break
+        else:
+            stack.pop()
+            path.pop()
+            settled.add(item)
+    return []

@@ -1,0 +1,75 @@
+"""Texts and drawings that do not fit a screen of 40 columns."""
+
+from __future__ import annotations
+
+import textwrap
+import unicodedata
+from collections.abc import Iterator
+
+from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.model import Observation
+from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.shapes import quoted
+from faultfinder.knowledge.view import View
+
+CODE = Code(
+    "too-wide",
+    WARNING,
+    "too wide for 40 columns",
+    "On site the screen is a phone, 40 columns wide. Drawings may have 38 columns; a question fits "
+    "three lines, an answer two; a word is never split.",
+    """
+observations:
+  hinge_seen:
+    kind: look
+    ask: Is the hinge_of_the_lid_of_the_jug_with_the_spout worn?
+    answers: yes_no
+""",
+    """
+observations:
+  hinge_seen:
+    kind: look
+    ask: Is the hinge worn?
+    answers: yes_no
+""",
+)
+
+
+def check(view: View) -> Iterator[Problem]:
+    for item in view.items():
+        if isinstance(item, Observation) and item.probes is not None:
+            yield from _drawing(view, item.id, item.probes.drawing)
+        for path, text in view.texts(item):
+            mark = view.mark(item.id, *path)
+            longest = max(text.split(), key=width, default="")
+            if width(longest) > COLUMNS:
+                message = f"{item.id}: the word {quoted(longest)} has {width(longest)} columns; {COLUMNS} fit"
+                yield view.problem(CODE, mark, message, "split it")
+                continue
+            most = LINES.get(path[0])
+            lines = len(textwrap.wrap(" ".join(text.split()), COLUMNS)) if most is not None else 0
+            if most is not None and lines > most:
+                message = f"{item.id}: {path[0]} takes {lines} lines of {COLUMNS} columns; {most} are read at a glance"
+                yield view.problem(CODE, mark, message, "shorten it; the rest can go under how or why")
+
+
+COLUMNS = 38
+"""Columns of text on a screen of 40. Chosen: one free on either side."""
+LINES = {"ask": 3, "answers": 2, "title": 2, "remedy": 2, "choices": 2}
+"""Most lines of a text by its key. Chosen."""
+
+
+def width(text: str) -> int:
+    """Columns a text takes on a terminal: wide letters two, marks that stand on others none."""
+    return sum(
+        0 if unicodedata.combining(letter) else 2 if unicodedata.east_asian_width(letter) in "WF" else 1
+        for letter in text
+    )
+
+
+def _drawing(view: View, item: str, drawing: str) -> Iterator[Problem]:
+    widest = max(drawing.split("\n"), key=width, default="")
+    if width(widest) > COLUMNS:
+        mark = view.mark(item, "probes", "drawing")
+        message = f"{item}: the drawing is {width(widest)} columns wide; {COLUMNS} fit"
+        yield view.problem(CODE, mark, message, "draw it narrower")

@@ -1,0 +1,116 @@
+"""Which sorts of machine a pack is for, what can stand on each, and how many faults a job on it has.
+
+A *machine* is one choice for every fact that is required; the others stay unknown, and what asks for an
+unknown fact is possible. Machines that the pack says it is not for are left out.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from itertools import product
+
+from faultfinder.knowledge.model import Cause, Pack, State
+
+Machine = Mapping[str, str]
+Conditions = Mapping[str, tuple[str, ...]]
+
+MOST_MACHINES = 64
+"""Sorts of machine looked at. Chosen: beyond it only the first ones are."""
+
+
+def machines(pack: Pack) -> list[Machine]:
+    """Every sort of machine the pack is for; one without any fact where no fact is required."""
+    required = [fact for fact in pack.facts.values() if fact.required and fact.kind == "choice"]
+    found: list[Machine] = []
+    for choices in product(*(fact.choices for fact in required)):
+        machine = {fact.id: choice for fact, choice in zip(required, choices, strict=True)}
+        if any(_surely(rule.when, machine) for rule in pack.outside):
+            continue
+        if not all(possible(fact.applies, machine) for fact in required):
+            continue
+        found.append(machine)
+        if len(found) == MOST_MACHINES:
+            break
+    return found
+
+
+def possible(applies: Conditions, machine: Machine) -> bool:
+    """Whether the conditions can hold: each fact is unknown or has an allowed choice."""
+    return all(machine.get(fact, allowed[0]) in allowed for fact, allowed in applies.items())
+
+
+def _surely(when: Conditions, machine: Machine) -> bool:
+    return bool(when) and all(machine.get(fact) in allowed for fact, allowed in when.items())
+
+
+def together(*conditions: Conditions) -> Conditions | None:
+    """The conditions joined, or None where they exclude one another on every machine."""
+    joined: dict[str, tuple[str, ...]] = {}
+    for each in conditions:
+        for fact, allowed in each.items():
+            both = tuple(v for v in joined[fact] if v in allowed) if fact in joined else allowed
+            if not both:
+                return None
+            joined[fact] = both
+    return joined
+
+
+def in_order_of_bringing(pack: Pack) -> list[str]:
+    """Causes and states, bringers before what they bring on. Rings are cut where they close."""
+    items: dict[str, Cause | State] = {**pack.causes, **pack.states}
+    order: dict[str, None] = {}
+    under_way: set[str] = set()
+    for start in items:
+        stack = [(start, iter(items[start].brought_on_by))]
+        if start in order:
+            continue
+        under_way.add(start)
+        while stack:
+            item, bringers = stack[-1]
+            for bringer in bringers:
+                if bringer in items and bringer not in order and bringer not in under_way:
+                    under_way.add(bringer)
+                    stack.append((bringer, iter(items[bringer].brought_on_by)))
+                    break
+            else:
+                stack.pop()
+                under_way.discard(item)
+                order.setdefault(item)
+    return list(order)
+
+
+def implied_totals(pack: Pack, machine: Machine) -> dict[str, float]:
+    """Cause or state id -> chance that it is present on such a machine before anything is known.
+
+    P = 1 - (1 - how_common) * product of (1 - w * P(bringer)), bringers taken as independent. What arises
+    only after our own work counts 0, as does what cannot arise on the machine.
+    """
+    totals: dict[str, float] = {}
+    for name in in_order_of_bringing(pack):
+        cause = pack.causes.get(name)
+        if cause is not None and (cause.after_our_work or not possible(cause.applies, machine)):
+            totals[name] = 0.0
+            continue
+        absent = 1.0 - cause.how_common if cause is not None else 1.0
+        item: Cause | State = cause if cause is not None else pack.states[name]
+        for bringer, chance in item.brought_on_by.items():
+            absent *= 1.0 - chance * totals.get(bringer, 0.0)
+        totals[name] = 1.0 - absent
+    return totals
+
+
+def faults_a_job(pack: Pack, machine: Machine) -> float:
+    """How many faults the rules expect on such a machine: the sum of the implied totals of all causes."""
+    totals = implied_totals(pack, machine)
+    return sum(totals[cause] for cause in pack.causes)
+
+
+def machine_words(machine: Machine) -> str:
+    """The machine in words of the rule file, such as `type: vented`; 'any machine' without facts."""
+    return ", ".join(f"{fact}: {choice}" for fact, choice in machine.items()) or "any machine"
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names as a sentence lists them: a, b and c."""
+    items = list(names)
+    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"

@@ -1,0 +1,146 @@
+"""What a check looks at: the pack as far as it could be built, with the places of everything in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from functools import cached_property
+
+from faultfinder.knowledge.band_trials import Flaw, flaws
+from faultfinder.knowledge.bands import facts_behind
+from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.effects import Effects
+from faultfinder.knowledge.expression import ExpressionError
+from faultfinder.knowledge.machines import Machine, machines
+from faultfinder.knowledge.model import Cause, Mark, Observation, Pack, Question, State
+from faultfinder.knowledge.problem import Problem
+from faultfinder.knowledge.read import Entry, Gathered, mark_of
+
+Item = Cause | State | Observation | Question
+
+_OBSERVATION_TEXTS = ("ask", "how", "why")
+_CAUSE_TEXTS = ("title", "remedy", "remedy_how", "advice")
+
+
+class View:
+    """A pack with the files it came from. thorough: try many plate values where a check tries some."""
+
+    def __init__(self, pack: Pack, gathered: Gathered, start: Mark, *, thorough: bool) -> None:
+        self.pack = pack
+        self.gathered = gathered
+        self.start = start
+        self.thorough = thorough
+        self.notes: dict[str, object] = {}
+        """What one check found that another can use."""
+
+    @cached_property
+    def _entries(self) -> dict[tuple[str, str], Entry]:
+        return {(section, e.id): e for section, entries in self.gathered.sections.items() for e in entries}
+
+    @cached_property
+    def _sections(self) -> dict[str, str]:
+        return {
+            e.id: section for section, es in self.gathered.sections.items() for e in es if section != "facts"
+        }
+
+    def mark(self, item: str, *path: str) -> Mark:
+        """Where an item's value stands (`mark("belt_broken", "shows", "no_heat")`); else the item itself."""
+        entry = self._entries[(self._sections[item], item)]
+        if not path or entry.values.node.get(path[0]) is None:
+            return entry.mark
+        return mark_of(entry.values.node, path)
+
+    def fact_mark(self, fact: str, *path: str) -> Mark:
+        entry = self._entries[("facts", fact)]
+        return mark_of(entry.values.node, path) if path else entry.mark
+
+    def written(self, item: str, *path: str) -> str | None:
+        """The text as it stands in the file, or None where the key is not given or no scalar."""
+        entry = self._entries[(self._sections[item], item)]
+        return entry.values.written(*path)
+
+    def section_mark(self, section: str, item: str) -> Mark:
+        """Where the section begins in the file that an item stands in."""
+        return self._entries[(section, item)].mark
+
+    def answer_mark(self, observation: Observation, answer: str) -> Mark:
+        key = "bands" if observation.reading is not None else "answers"
+        return self.mark(observation.id, key, answer)
+
+    def facts_behind(self, observation: Observation) -> tuple[str, ...]:
+        """Number facts that a reading's limits stand on; none where a limit cannot be read."""
+        try:
+            return facts_behind(self.pack, observation)
+        except ExpressionError:
+            return ()
+
+    def band_flaws(self, observation: Observation) -> list[Flaw]:
+        """What is wrong with the bands of a reading; nothing for other kinds."""
+        if observation.reading is None or not observation.answers:
+            return []
+        key = f"bands of {observation.id}"
+        found = self.notes.get(key)
+        if found is None:
+            found = self.notes[key] = flaws(self.pack, observation, thorough=self.thorough)
+        assert isinstance(found, list)
+        return found
+
+    def pack_mark(self, *path: str) -> Mark:
+        if not self.gathered.packs:
+            return self.start
+        return mark_of(self.gathered.packs[0].node, path)
+
+    @cached_property
+    def machines(self) -> list[Machine]:
+        return machines(self.pack)
+
+    @cached_property
+    def effects(self) -> list[Effects]:
+        """Effects of single faults, one for each sort of machine."""
+        return [Effects(self.pack, machine) for machine in self.machines]
+
+    @cached_property
+    def bringers(self) -> dict[str, Cause | State]:
+        """Causes and states by id: all that can bring something on."""
+        return {**self.pack.causes, **self.pack.states}
+
+    @cached_property
+    def brought_on(self) -> dict[str, list[str]]:
+        """Cause or state -> what it brings on directly."""
+        found: dict[str, list[str]] = {}
+        for name, item in self.bringers.items():
+            for bringer in item.brought_on_by:
+                found.setdefault(bringer, []).append(name)
+        return found
+
+    def texts(self, item: Item) -> Iterator[tuple[tuple[str, ...], str]]:
+        """The texts of an item that tell people to do something: (path of keys, text)."""
+        if isinstance(item, Cause):
+            for key in _CAUSE_TEXTS:
+                yield (key,), getattr(item, key)
+        elif isinstance(item, State):
+            yield ("title",), item.title
+        else:
+            for key in _OBSERVATION_TEXTS:
+                yield (key,), getattr(item, key)
+            if isinstance(item, Observation):
+                if item.probes is not None:
+                    yield ("probes", "words"), item.probes.words
+                for answer in item.answers:
+                    yield ("answers", answer.id), answer.text
+            else:
+                for choice in item.choices:
+                    yield ("choices", choice.id, "text"), choice.text
+
+    @property
+    def asked(self) -> list[Observation | Question]:
+        """Everything that can be asked."""
+        return [*self.pack.observations.values(), *self.pack.questions.values()]
+
+    def items(self) -> Iterator[Item]:
+        yield from self.pack.causes.values()
+        yield from self.pack.states.values()
+        yield from self.pack.observations.values()
+        yield from self.pack.questions.values()
+
+    def problem(self, code: Code, mark: Mark, message: str, hint: str = "") -> Problem:
+        return Problem(mark, code.id, code.level, message, hint)
