@@ -67,8 +67,8 @@ Push = tuple[str, str]
 def opposite_pair(view: View, observation: Observation) -> tuple[Push, Push] | None:
     """Two usual causes (or states) that push a reading below and above its healthy band: ((name, band), ...).
 
-    An open circuit (the last band, up to OL) and a dead one (the last band, from 0) override in truth and do
-    not count. None where there is no such pair, or the author has confirmed it (`both_ways`).
+    An extreme band (open, shorted: outermost, with a milder one between it and the healthy one) overrides the
+    milder ones in truth where it stands after them, and does not count then. None where there is no such pair, or the author has confirmed it (`both_ways`).
     """
     if observation.reading is None or view.written(observation.id, "both_ways") == "yes":
         return None
@@ -90,13 +90,18 @@ def _sides(view: View, observation: Observation) -> dict[str, int]:
         return {}
     healthy_low, healthy_high = bounds[0]
     sides: dict[str, int] = {}
-    last = observation.answers[-1].id
     for answer, (low, high) in zip(observation.answers[1:], bounds[1:], strict=True):
-        outermost = math.isinf(high) or low <= 0
-        if answer.id == last and outermost and len(observation.answers) > 3:
-            continue
         sides[answer.id] = 1 if low >= healthy_high else -1 if high <= healthy_low else 0
-    return sides
+    extremes = set()
+    for answer, (low, high) in zip(observation.answers[1:], bounds[1:], strict=True):
+        same_side = [band for band, side in sides.items() if side == sides[answer.id]]
+        if (
+            len(same_side) > 1
+            and (math.isinf(high) or low <= 0)
+            and observation.index(answer.id) >= len(sides) - 1
+        ):
+            extremes.add(answer.id)
+    return {band: side for band, side in sides.items() if band not in extremes}
 
 
 def _usual(view: View, observation: Observation, bands: list[str]) -> list[Push]:

@@ -84,6 +84,10 @@ class View:
         assert isinstance(found, list)
         return found
 
+    def given(self, item: str, key: str) -> bool:
+        """Whether a key stands in the file, whatever its value."""
+        return self._entries[(self._sections[item], item)].values.has(key)
+
     def pack_mark(self, *path: str) -> Mark:
         if not self.gathered.packs:
             return self.start

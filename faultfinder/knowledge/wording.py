@@ -67,13 +67,15 @@ _COVER = (
 )
 _NO_TOOL_COVER = re.compile(
     r"\b(?:filter|fluff|lint|container|flap|condenser|block|lamp|battery|dust)(?:'s)? "
-    r"(?:cover|panel|housing|casing)s?\b|\b(?:cover|panel|flap)s? of the (?:filter|container|condenser|lamp|block)\b|\bcovers? (?:stay|on\b|refitted)",
+    r"(?:cover|panel|housing|casing)s?\b|"
+    r"\b(?:cover|panel|flap)s? of the (?:filter|container|condenser|lamp|block)\b|\bcovers? (?:stay|on\b|refitted)",
     re.IGNORECASE,
 )
 _NO_TOOL = re.compile(r"\b(no tools?|without (?:a |any )?tools?|needs no tool|by hand)\b", re.IGNORECASE)
 _OPENING = re.compile(
     rf"\b(?:remov(?:e|ing)|tak(?:e|ing) (?:off|out|away)|lift(?:ing)?(?: off| away| out| up)?|unscrew(?:ing)?|"
-    rf"undo(?:ing)?|open(?:ing)?(?: up)?|unclip(?:ping)?|pull(?:ing)? off|slid(?:e|ing) off|pris(?:e|ing) off|swing(?:ing)? out)\b"
+    rf"undo(?:ing)?|open(?:ing)?(?: up)?|unclip(?:ping)?|pull(?:ing)? off|slid(?:e|ing) off|"
+    rf"pris(?:e|ing) off|swing(?:ing)? out)\b"
     rf"[^.;,]{{0,30}}?\b{_COVER}\b|"
     rf"\b{_COVER}\b[^.;,]{{0,12}}?\b(?:off|removed|open|away)\b|"
     rf"\btak(?:e|ing) (?:the |its |a )?(?:\w+ )?{_COVER} off\b",
@@ -83,7 +85,8 @@ _RUNNING = re.compile(
     r"\b(switch(?:ed|ing)? (?:it |the \w+ )?(?:back )?on|plug(?:ged|ging)? (?:it |the \w+ )?(?:back )?in|"
     r"power(?:ed|ing)? (?:it |the \w+ )?(?:up|on|back)|under power|reconnect(?:ed|ing)? the (?:mains|supply)|"
     r"run(?:ning)? (?:it|the (?:machine|motor|appliance|programme|heater))|start(?:ing)? (?:it|the \w+)|"
-    r"energi[sz]\w+|let it run|(?:it|machine|motor|appliance) (?:is )?run(?:s|ning)|live (?:test|measure\w*|check|work)|"
+    r"energi[sz]\w+|let it run|(?:it|machine|motor|appliance) (?:is )?run(?:s|ning)|"
+    r"live (?:test|measure\w*|check|work)|"
     r"measure[^.;]{0,30}\blive|while (?:it is )?live|with the (?:mains|supply|power) on)\b",
     re.IGNORECASE,
 )
@@ -97,6 +100,12 @@ _OPEN_WORDS = re.compile(
     rf"\b({_COVER}|insid\w+|terminal\w*|probe\w*|prod\w*|leads?|tags?|connector\w*|plugs?|disconnect\w*|pull\w*|unplug\w*|"
     r"remov\w+|tak\w+|open\w*|behind|motor|board|wir\w+|element|heater|back|drum|belt|fan|meter|multimeter|tester|unscrew\w*|"
     r"lift\w*|winding\w*|capacitor|under|duct|sensor|relay|contact\w*|casing|earth|pump|spring|pulley|bearing\w*)\b",
+    re.IGNORECASE,
+)
+
+_OUTSIDE_WORDS = re.compile(
+    r"\b(labels?|rating plate|door|filter|hose|flex|wall socket|knobs?|buttons?|display|lamps?|outside|underside|lid|"
+    r"feet|floor|room|container|customer)\b",
     re.IGNORECASE,
 )
 
@@ -194,6 +203,6 @@ def licensed_work(text: str) -> str | None:
     return None
 
 
-def needs_open_machine(text: str) -> bool:
-    """Whether any word of the text speaks of something that is reached only with covers off."""
-    return _OPEN_WORDS.search(text) is not None
+def stays_outside(text: str) -> bool:
+    """Whether a text speaks of the outside of a machine and of nothing that is reached only with covers off."""
+    return _OUTSIDE_WORDS.search(text) is not None and _OPEN_WORDS.search(text) is None

@@ -8,7 +8,7 @@ from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.model import Need, Observation
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import needs_open_machine
+from faultfinder.knowledge.wording import stays_outside
 
 CODE = Code(
     "access-strict",
@@ -42,7 +42,7 @@ def check(view: View) -> Iterator[Problem]:
         probes = isinstance(item, Observation) and item.probes is not None
         if item.need is not Need.OPEN_DEAD or not item.how or probes:
             continue
-        if not needs_open_machine(f"{item.ask} {item.how} {item.why}"):
+        if stays_outside(f"{item.ask} {item.how} {item.why}"):
             mark = view.mark(item.id, "access")
-            message = f"{item.id}: nothing in its instruction needs the covers off"
+            message = f"{item.id}: its instruction stays outside the machine"
             yield view.problem(CODE, mark, message, "access: covers_on; or say what is opened")

@@ -13,7 +13,7 @@ CODE = Code(
     WARNING,
     "a reading names no instrument",
     "Which instruments are there is asked before the first screw. A reading that does not say what "
-    "it takes is offered to people who cannot take it. A watch needs no naming.",
+    "it takes is offered to people who cannot take it. A watch needs no naming; needs: [] says that none is needed.",
     """
 observations:
   lamp_voltage:
@@ -42,7 +42,14 @@ observations:
 
 def check(view: View) -> Iterator[Problem]:
     for observation in view.pack.observations.values():
-        if observation.reading is None or observation.instruments or observation.reading.quantity == "time":
+        if observation.reading is None or observation.reading.quantity == "time":
+            continue
+        if observation.instruments or view.given(observation.id, "needs"):
             continue
         mark = view.mark(observation.id)
-        yield view.problem(CODE, mark, f"{observation.id}: the reading names no instrument", "add needs:")
+        yield view.problem(
+            CODE,
+            mark,
+            f"{observation.id}: the reading names no instrument",
+            "add needs: (needs: [] where it takes none)",
+        )
