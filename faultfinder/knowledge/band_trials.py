@@ -13,7 +13,7 @@ from itertools import product
 
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.bands import fact_values, facts_behind, limits
-from faultfinder.knowledge.expression import ExpressionError
+from faultfinder.knowledge.expression import ExpressionError, NoValue
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.trade.reading import QUANTITIES
 
@@ -64,9 +64,11 @@ def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]
         return []
     for given in trial_values(pack, behind, thorough=thorough):
         try:
-            values = fact_values(pack, given)
-            bounds = limits(observation, values)
-        except (BadFact, ExpressionError) as error:
+            bounds = limits(observation, fact_values(pack, given))
+        except BadFact as error:
+            if isinstance(error.__cause__, NoValue):
+                # A name that nobody knows, or a required fact: told elsewhere, or always given.
+                continue
             flaw = Flaw("value", "", f"{error}{_shown(given)}")
             found.setdefault((flaw.kind, ""), flaw)
             continue

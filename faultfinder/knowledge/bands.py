@@ -58,7 +58,7 @@ def _resolve(pack: Pack, given: FactValues, factors: Mapping[str, float]) -> dic
                 others[name] = float(value)
             return expression.evaluate(others)
         except ExpressionError as error:
-            raise BadFact(f"{fact.id}: its class value cannot be computed: {error}") from None
+            raise BadFact(f"{fact.id}: its class value cannot be computed: {error}") from error
 
     for fact in pack.facts.values():
         value_of(fact, 0)
@@ -91,7 +91,7 @@ def limits(observation: Observation, values: FactValues) -> Limits:
             (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
         ]
     except ExpressionError as error:
-        raise BadFact(f"{observation.id}: {error}") from None
+        raise BadFact(f"{observation.id}: {error}") from error
 
 
 def expected_value(observation: Observation, values: FactValues) -> float | None:
@@ -102,7 +102,7 @@ def expected_value(observation: Observation, values: FactValues) -> float | None
     try:
         return parse(spec.expected).evaluate(_numbers(spec, values))
     except ExpressionError as error:
-        raise BadFact(f"{observation.id}: {error}") from None
+        raise BadFact(f"{observation.id}: {error}") from error
 
 
 def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:

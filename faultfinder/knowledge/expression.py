@@ -65,6 +65,10 @@ def arity(name: str) -> tuple[int, int]:
     return needed, len(parameters)
 
 
+class NoValue(ExpressionError):
+    """An expression uses a name that has no value."""
+
+
 @dataclass(frozen=True, slots=True)
 class Expression:
     """A parsed expression. names: the facts and `let` names it uses, in order of first mention."""
@@ -78,7 +82,7 @@ class Expression:
         try:
             value = self._run(values)
         except KeyError as error:
-            raise ExpressionError(f'"{error.args[0]}" has no value') from None
+            raise NoValue(f'"{error.args[0]}" has no value') from None
         except ZeroDivisionError:
             raise ExpressionError(f'"{self.text}" divides by zero') from None
         except OverflowError:

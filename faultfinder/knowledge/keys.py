@@ -77,9 +77,19 @@ NEEDS = Word(
         Need.IN_USE: "the machine runs, covers on",
         Need.ISOLATED: "plug out",
         Need.OPEN_DEAD: "covers off, proved dead",
-    }
+    },
+    {
+        word: (
+            "open-live",
+            "there is no open machine that may be live to work in; behind a cover it is open_dead",
+        )
+        for word in ("open_unproved", "open_live", "live", "open", "covers_off", "in_use_open")
+    },
 )
-REMEDY_NEEDS = Word({need: text for need, text in NEEDS.meanings.items() if need != Need.IN_USE})
+REMEDY_NEEDS = Word(
+    {need: text for need, text in NEEDS.meanings.items() if need != Need.IN_USE},
+    {**NEEDS.refused, Need.IN_USE: ("remedy-in-use", "no remedy is done on a machine in use")},
+)
 HAZARDS = Word(
     {
         Hazard.FIRE: "can start a fire",

@@ -68,7 +68,8 @@ def opposite_pair(view: View, observation: Observation) -> tuple[Push, Push] | N
     """Two usual causes (or states) that push a reading below and above its healthy band: ((name, band), ...).
 
     An extreme band (open, shorted: outermost, with a milder one between it and the healthy one) overrides the
-    milder ones in truth where it stands after them, and does not count then. None where there is no such pair, or the author has confirmed it (`both_ways`).
+    milder ones in truth where it stands after them, and does not count then. None where there is no such pair,
+    or where the author has confirmed it (`both_ways`).
     """
     if observation.reading is None or view.written(observation.id, "both_ways") == "yes":
         return None

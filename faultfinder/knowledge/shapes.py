@@ -232,13 +232,21 @@ class Number:
 
 @dataclass(frozen=True, slots=True)
 class Word:
-    """One of a fixed set of words, each with what it means."""
+    """One of a fixed set of words, each with what it means.
+
+    refused: words that somebody may well write, with the code and the reason why they are refused.
+    """
 
     meanings: Mapping[str, str]
+    refused: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
     def read(self, node: Node, what: str, sink: Sink) -> str | None:
         text = scalar_text(node, what, "a word", sink)
         if text is None:
+            return None
+        if text in self.refused:
+            code, reason = self.refused[text]
+            sink.error(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(self.meanings))
             return None
         if text not in self.meanings:
             sink.error(

@@ -117,6 +117,9 @@ def weakest_against(view: View, cause: str) -> tuple[str, float, str] | None:
         for other in odds.causes:
             if other == cause or _same_group(view, cause, other):
                 continue
+            if cause in odds.effects.consequences(other):
+                # What the other brings on is there with it: both are faults then, none is a look-alike.
+                continue
             best, where = odds.best(cause, other)
             if best < FIVE and (weakest is None or best < weakest[1]):
                 weakest = (other, best, where)

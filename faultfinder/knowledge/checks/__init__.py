@@ -6,8 +6,9 @@ missing from the pack as a whole: they wait until every file and name can be rea
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from faultfinder.knowledge.checks import (
     access_strict,
@@ -48,6 +49,7 @@ from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.problem import ERROR, Problem, Sink
 from faultfinder.knowledge.read import Gathered
+from faultfinder.knowledge.reading_codes import READING_CODES
 from faultfinder.knowledge.view import View
 
 
@@ -93,6 +95,11 @@ CHECKS: tuple[Check, ...] = (
     Check(no_plate_value_wrong.CODE, no_plate_value_wrong.check, whole=True),
     Check(totals.CODE, totals.check, whole=True),
 )
+
+CODES: Mapping[str, Code] = MappingProxyType(
+    {code.id: code for code in (*READING_CODES, *(check.code for check in CHECKS))}
+)
+"""Every code there is, with its page."""
 
 
 def run_checks(

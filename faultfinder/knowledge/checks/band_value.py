@@ -44,7 +44,7 @@ def check(view: View) -> Iterator[Problem]:
         for flaw in view.band_flaws(observation):
             if flaw.kind == "value":
                 mark = view.mark(observation.id, "bands", flaw.band)
-                what = f"{observation.id}: {flaw.message}"
+                what = flaw.message
                 yield view.problem(
                     CODE,
                     mark,

@@ -38,7 +38,7 @@ causes:
     if_missed: 60
     shows: {slow_to_boil: sometimes, wire_seen: always}
 observations:
-  wire_seen: {kind: look, ask: Is a wire chafed?, answers: yes_no, access: open_dead, how: Cover off, look.}
+  wire_seen: {kind: look, ask: Is a wire chafed?, answers: yes_no, access: open_dead, how: Look under the cover.}
 """,
 )
 

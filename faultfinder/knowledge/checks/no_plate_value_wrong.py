@@ -41,6 +41,7 @@ observations:
     access: open_dead
     minutes: 1
 """,
+    alone=True,
 )
 
 

@@ -42,6 +42,7 @@ causes:
 observations:
   dark: {kind: look, ask: Is it dark?, answers: yes_no}
 """,
+    alone=True,
 )
 
 

@@ -49,7 +49,7 @@ def check(view: View) -> Iterator[Problem]:
             most = LINES.get(path[0])
             lines = len(textwrap.wrap(" ".join(text.split()), COLUMNS)) if most is not None else 0
             if most is not None and lines > most:
-                message = f"{item.id}: {path[0]} takes {lines} lines of {COLUMNS} columns; {most} are read at a glance"
+                message = f"{item.id}: {path[0]} takes {lines} lines of {COLUMNS} columns; {most} at most"
                 yield view.problem(CODE, mark, message, "shorten it; the rest can go under how or why")
 
 

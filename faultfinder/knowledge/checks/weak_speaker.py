@@ -24,7 +24,7 @@ causes:
     remedy: Replace the switch
     minutes: 5
     if_missed: 60
-    shows: {slow_to_boil: often}
+    shows: {slow_to_boil: rarely}
 """,
     """
 causes:
@@ -35,7 +35,7 @@ causes:
     remedy: Replace the switch
     minutes: 5
     if_missed: 60
-    shows: {slow_to_boil: often, lever_limp: usually}
+    shows: {slow_to_boil: rarely, lever_limp: usually}
 observations:
   lever_limp: {kind: look, ask: Does the lever feel limp?, answers: yes_no}
 """,
