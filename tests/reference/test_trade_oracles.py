@@ -33,7 +33,8 @@ PINT_NAMES = {
     "m3/h": "m^3/h",
     "m3/min": "m^3/min", "m3/s": "m^3/s", "lps": "l/s", "lpm": "l/min", "cfm": "ft^3/min",
     "CFM": "ft^3/min", "ft3/min": "ft^3/min", "kmh": "km/h", "kph": "km/h", "fpm": "ft/min", "rpm": "1/min",
-    "r/min": "1/min", "rev/min": "1/min", "rps": "1/s", "r/s": "1/s", "rev/s": "1/s", "mmwg": "mmH2O", "mmwc": "mmH2O",
+    "r/min": "1/min",
+    "rev/min": "1/min", "rps": "1/s", "r/s": "1/s", "rev/s": "1/s", "mmwg": "mmH2O", "mmwc": "mmH2O",
     "inwg": "inH2O", "inwc": "inH2O", "t": "tonne", "VA": "V*A", "L": "l", "volts": "volt", "litres": "liter",
     "litre": "liter", "metre": "meter", "metres": "meter", "months": "month", "m^2": "m^2",
 }  # fmt: skip

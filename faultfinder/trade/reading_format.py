@@ -1,0 +1,44 @@
+"""How a value is written for people."""
+
+from __future__ import annotations
+
+import math
+
+from faultfinder.trade.units import QUANTITIES
+
+__all__ = ["format_quantity"]
+
+
+def format_quantity(value: float, unit: str) -> str:
+    """A value as a person reads it: three significant digits, the prefix that keeps it short; inf is OL."""
+    if math.isinf(value):
+        return "OL" if value > 0 else "-OL"
+    if math.isnan(value):
+        return f"? {unit}".rstrip()
+    value, unit = _rescaled(value, unit)
+    size = abs(value)
+    decimals = 3 if size == 0 else 2 - math.floor(math.log10(size) + 1e-12)
+    shown = f"{value:.{min(max(decimals, 0), 12)}f}"
+    if "." in shown:
+        shown = shown.rstrip("0").rstrip(".")
+    if shown == "-0":
+        shown = "0"
+    return f"{shown}%" if unit == "%" else f"{shown} {unit}" if unit not in ("", "1") else shown
+
+
+def _rescaled(value: float, unit: str) -> tuple[float, str]:
+    """47 000 ohm -> 47 kohm, 8e-6 F -> 8 uF; other units stay as asked for."""
+    for name, ladder in (
+        ("resistance", ("ohm", "kohm", "Mohm", "Gohm")),
+        ("capacitance", ("pF", "nF", "uF", "mF")),
+    ):
+        units = QUANTITIES[name].units
+        if unit not in units or (unit not in ladder and unit not in ("F", "mohm")):
+            continue
+        base = value * units[unit].factor
+        if unit in ladder and 0.1 <= abs(value) < 1000 or value == 0:
+            return value, unit
+        fitting = [step for step in ladder if abs(base) >= 0.999999 * units[step].factor]
+        best = fitting[-1] if fitting else ladder[0] if unit != "mohm" else "mohm"
+        return base / units[best].factor, best
+    return value, unit

@@ -1,0 +1,72 @@
+"""A typed text made plain: ASCII as far as it can be, nothing hidden in it, and safe to show back.
+
+Unicode forms (ohm and micro signs, degree signs, dashes, full-width letters, squared units such as kilo-ohm in one
+character) go through a small table and NFKC. Digits other than 0 to 9 and characters that cannot be seen are
+refused: they come from a paste, and may be shown in another order than they are read.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+
+from faultfinder.errors import BadAnswer
+
+__all__ = ["LONGEST", "ReadingError", "plain_text", "shown"]
+
+LONGEST = 80
+"""Characters in one reading (chosen): more is a paste that went wrong."""
+
+
+class ReadingError(BadAnswer):
+    """A reading that cannot be understood or that no machine can give.
+
+    `suggestion` is what to type instead, where that is known.
+    """
+
+    def __init__(self, message: str, suggestion: str | None = None) -> None:
+        super().__init__(message)
+        self.suggestion = suggestion
+
+
+_SAME = str.maketrans(
+    {"−": "-", "–": "-", "—": "-", "‒": "-", "‐": "-", "‑": "-", "Ω": "ohm", "μ": "u", "°": "deg", "º": "deg"}
+    | {"˚": "deg", "⁄": "/", "∕": "/", "′": "'", "″": '"', "’": "'", "”": '"', "≥": ">", "≤": "<", "…": "..."}
+)
+
+
+def shown(text: str) -> str:
+    """The offending text, safe to print: no control characters, never long."""
+    safe = "".join(char if char.isprintable() else f"<{ord(char):04X}>" for char in text[:24])
+    return f'"{safe}..."' if len(text) > 24 else f'"{safe}"'
+
+
+def plain_text(text: str, wanted: str) -> str:
+    """The text in ASCII as far as it can be; refuses what cannot be seen or is no plain digit."""
+    if len(text) > LONGEST:
+        raise ReadingError(f"{shown(text)} is too long for a reading; type {wanted}.")
+    text = text.strip(" \t\r\n")
+    for place, char in enumerate(text):
+        category = unicodedata.category(char)
+        if category in ("Cc", "Cf", "Cs", "Co", "Cn") and char != "\t":
+            raise ReadingError(
+                f"{shown(text)} has a character that cannot be seen (U+{ord(char):04X}) in it; "
+                f"type {wanted} by hand."
+            )
+        if (
+            category in ("Nd", "Nl", "No")
+            and not char.isascii()
+            and not (char in "²³₂" and place > 0 and text[place - 1].isalpha())
+        ):
+            plain = unicodedata.normalize("NFKC", text)
+            plain = "".join(
+                str(unicodedata.digit(each))
+                if not each.isascii() and unicodedata.digit(each, None) is not None
+                else each
+                for each in plain
+            )
+            raise ReadingError(
+                f"{shown(text)} has digits other than 0 to 9 in it; type {wanted} in plain digits.",
+                plain.strip() if plain.isascii() else None,
+            )
+    early = text.translate(_SAME)
+    return " ".join(unicodedata.normalize("NFKC", early).translate(_SAME).split())
