@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.expression import ExpressionError, parse
+from faultfinder.knowledge.expression import ExpressionError, NoValue, parse
 from faultfinder.knowledge.model import Fact, Observation, Pack, ReadingSpec
 
 FactValues = Mapping[str, str | float]
@@ -46,7 +46,7 @@ def _resolve(pack: Pack, given: FactValues, factors: Mapping[str, float]) -> dic
 
     def from_others(fact: Fact, text: str, depth: int) -> float | None:
         if depth > len(pack.facts):
-            raise BadFact(f"the class value of {fact.id} waits for itself")
+            raise BadFact(f"the class value of {fact.id} waits for itself") from NoValue(fact.id)
         try:
             expression = parse(text)
             others: dict[str, float] = {}

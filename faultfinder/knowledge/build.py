@@ -217,12 +217,9 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
             f'{entry.id}: the key "answers" is missing',
             "healthy first; or answers: yes_no",
         )
-    elif values.has("answers") and len(texts) < 2:
-        sink.error(
-            values.mark("answers"),
-            "few-answers",
-            f"{entry.id}: answers needs the healthy one and at least one more",
-        )
+    elif values.has("answers") and values.count("answers") < 2:
+        what = f"{entry.id}: answers needs the healthy one and at least one more"
+        sink.error(values.mark("answers"), "few-answers", what)
     return tuple(Answer(name.text, text, name.mark) for name, text in values.pairs("answers"))
 
 
@@ -251,7 +248,7 @@ def _background(entry: Entry, names: Names) -> tuple[float, ...]:
             "sum-over-one",
             f"{what} adds up to {total:g}; it must stay under 1",
         )
-        return (1.0, *(0.0 for _ in answers[1:]))
+        return (1.0 - DEFAULT_BACKGROUND, *(share for _ in answers[1:]))
     return (1.0 - total, *chances.values())
 
 
@@ -268,7 +265,7 @@ def _question(entry: Entry, names: Names) -> Question:
             ):
                 sets[name.text] = answer.text
         choices.append(Choice(choice.id, choice.values.text("text"), MappingProxyType(sets), choice.mark))
-    if values.has("choices") and len(choices) < 2:
+    if values.has("choices") and values.count("choices") < 2:
         names.sink.error(
             values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
         )

@@ -10,6 +10,7 @@ from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
 from faultfinder.knowledge.names import Names
 from faultfinder.knowledge.read import Entry
 from faultfinder.knowledge.shapes import Name
+from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.trade.reading import QUANTITIES
 
 READING_KEYS = ("quantity", "unit", "bands")
@@ -34,7 +35,7 @@ def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names)
         what = f"{entry.id}: class_value"
         if fact.kind == "choice":
             if fact.choices:
-                names.known_in(f"choice of {fact.id}", class_value, what, fact.choices)
+                names.known_in("choice", class_value, what, fact.choices, fact.id)
             continue
         expression = parse_told(class_value, what, names)
         if expression is None:
@@ -144,7 +145,7 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
             sink.error(
                 entry.mark, "missing-key", f'{entry.id}: the key "{key}" is missing', "a reading needs it"
             )
-    if values.has("bands") and len(values.pairs("bands")) < 2:
+    if values.has("bands") and values.count("bands") < 2:
         sink.error(
             values.mark("bands"),
             "few-answers",
@@ -202,12 +203,10 @@ def _valued(expression: Expression, at: Name, what: str, numbers: Mapping[str, b
 
 
 def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
-    known = QUANTITIES[quantity].units
-    if unit not in known:
-        mark = entry.values.mark("unit")
+    units = QUANTITIES[quantity].units
+    if unit not in units:
+        usual = list(dict.fromkeys(each.name for each in units.values()))
+        hint = did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
         names.sink.error(
-            mark,
-            "unknown-unit",
-            f'{entry.id}: "{unit}" is no unit of {quantity}',
-            "known: " + ", ".join(known),
+            entry.values.mark("unit"), "unknown-unit", f'{entry.id}: "{unit}" is no unit of {quantity}', hint
         )

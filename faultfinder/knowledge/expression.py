@@ -88,7 +88,9 @@ class Expression:
         except OverflowError:
             raise ExpressionError(f'"{self.text}" grows beyond all bounds') from None
         except ValueError as error:
-            raise ExpressionError(f'"{self.text}" cannot be computed: {error}') from None
+            # Python's own words for a root or logarithm out of its range are no help to an author.
+            reason = "a root or logarithm of what has none" if "domain" in str(error) else str(error)
+            raise ExpressionError(f'"{self.text}" cannot be computed: {reason}') from None
         except FaultFinderError as error:
             raise ExpressionError(f'"{self.text}" cannot be computed: {error}') from None
         if isinstance(value, complex) or math.isnan(value):

@@ -39,24 +39,20 @@ class Names:
     questions: dict[str, Mark] = field(default_factory=dict)
     instruments: dict[str, Mark] = field(default_factory=dict)
 
-    def unknown(self, sort: str, name: Name, what: str, known: Iterable[str]) -> None:
+    def unknown(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> None:
         if self.complete:
-            self.sink.error(
-                name.mark,
-                "unknown-name",
-                f'{what}: unknown {sort} "{name.text}"',
-                did_you_mean(name.text, known),
-            )
+            message = f'{what}: unknown {sort} "{name.text}"' + (f" of {of}" if of else "")
+            self.sink.error(name.mark, "unknown-name", message, did_you_mean(name.text, known))
 
-    def known_in(self, sort: str, name: Name, what: str, known: Iterable[str]) -> bool:
+    def known_in(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> bool:
         names = list(known)
         if name.text in names:
             return True
-        self.unknown(sort, name, what, names)
+        self.unknown(sort, name, what, names, of)
         return False
 
     def answer_ok(self, observation: str, name: Name, what: str) -> bool:
-        return self.known_in(f"answer of {observation}", name, what, self.answers[observation])
+        return self.known_in("answer", name, what, self.answers[observation], observation)
 
     def applies(self, conditions: Conditions, what: str) -> Frozen:
         """Fact conditions with known facts and choices only; the rest is told."""
@@ -72,7 +68,7 @@ class Names:
                     f"{what}: {name.text} is a number; only a fact with choices can be asked for here",
                 )
                 continue
-            known = [v.text for v in values if self.known_in(f"choice of {name.text}", v, what, choices)]
+            known = [v.text for v in values if self.known_in("choice", v, what, choices, name.text)]
             if known:
                 result[name.text] = tuple(known)
         return MappingProxyType(result)
@@ -119,15 +115,19 @@ def answer_ids(values: Values) -> tuple[str, ...]:
 
 
 def _once(gathered: Gathered, section: str, taken: dict[str, tuple[str, Mark]], sink: Sink) -> list[Entry]:
-    """The entries of a section whose ids are new; the others are told and dropped for good."""
+    """The entries of a section, each id once; a second one is told and dropped for good. One that has the
+    name of something of another sort is told and kept, so that what names it is not told as well."""
     kept = []
+    own: set[str] = set()
     for entry in gathered.entries(section):
         first = taken.get(entry.id)
         if first is None:
             taken[entry.id] = (SECTION_WORD[section], entry.mark)
-            kept.append(entry)
         else:
             _tell_twice(SECTION_WORD[section], entry.id, entry.mark, *first, sink)
+        if entry.id not in own:
+            own.add(entry.id)
+            kept.append(entry)
     gathered.sections[section] = kept
     return kept
 
@@ -136,6 +136,6 @@ def _tell_twice(sort: str, name: str, mark: Mark, first_sort: str, first: Mark, 
     sink.error(
         mark,
         "duplicate-id",
-        f'the {sort} "{name}" has the name of another {first_sort}',
+        f'the {sort} "{name}" has the name of {"another" if sort == first_sort else "a"} {first_sort}',
         f"the first stands at {first}; rename one",
     )

@@ -76,36 +76,46 @@ _STRANGE = re.compile(
     "\ufffc\U00010000-\U000e0000\U000e0080-\U0010ffff]"
 )
 _TAB = "\t"
+_OPENED_EARLIER = ("could not find expected ':'", "found unexpected end of stream", "expected ',' or")
+"""Problems that are told where the faulty part begins, not where the parser gave up."""
+
+_QUOTE = "put the text in quotes"
 _YAML_WORDS = (
     (
         "mapping values are not allowed",
         "a second ':' stands where none can",
-        "put a text that has ': ' in it in quotes",
+        f"{_QUOTE} where ': ' belongs to it",
     ),
-    (
-        "could not find expected ':'",
-        "a key without its ':'",
-        "write key: value; or indent a text of several lines",
-    ),
+    ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
     (
         "expected <block end>",
         "the indentation does not fit the lines above",
         "line keys up under one another",
     ),
-    ("found unexpected end of stream", "a quote is opened and never closed", "close it"),
-    ("expected ',' or", "a bracket is not closed, or a comma is missing", "close it on the right line"),
-    ("cannot start any token", "a text may not begin with this character", "put it in quotes"),
-    ("found undefined alias", "a text may not begin with '*'", "put it in quotes"),
+    ("found unexpected end of stream", "the quote that opens here is never closed", "close it"),
+    ("expected ',' or", "the bracket that opens here is not closed, or a comma is missing in it", "close it"),
+    ("cannot start any token", "a text may not begin with this character", _QUOTE),
     ("escape", "a backslash in double quotes that means nothing", "use single quotes"),
-    ("did not find expected node content", "something is missing here", "put the text in quotes"),
-    ("expected the node content", "something is missing here", "put the text in quotes"),
+    ("expected the node content", "something is missing here", _QUOTE),
     (
-        "block sequence entries are not allowed",
+        "sequence entries are not allowed",
         "a list item '-' stands where none can",
         "give it a line of its own",
     ),
-    ("mapping keys are not allowed", "a '?' stands where none can", "put the text in quotes"),
+    ("mapping keys are not allowed", "a '?' stands where none can", _QUOTE),
+    ("indentation indicator", "the sign after '|' must be a number from 1 to 9, '+' or '-'", ""),
+    ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
+    ("expected alphabetic or numeric", "a text may not begin with '&' or '*' here", _QUOTE),
+    (
+        "unexpected document separator",
+        "'---' in the middle of a text in quotes",
+        "indent it, or close the quote",
+    ),
+    ("expected '<document start>'", "text after the end of the document", "remove it"),
+    ("directive", "a line that begins with '%'", "remove it"),
+    ("tag", "a text may not begin with '!' here", _QUOTE),
 )
+"""Signs in the parser's words -> what is wrong and what to do, in an author's words. The first that fits."""
 
 
 def read_nodes(data: bytes, file: str, sink: Sink, *, loader: Any = None) -> Node | None:
@@ -298,9 +308,11 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
 
 
 def _tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
-    where = error.problem_mark or error.context_mark
-    mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
     problem = str(error.problem or error.context or "")
+    where = error.problem_mark or error.context_mark
+    if error.context_mark is not None and any(sign in problem for sign in _OPENED_EARLIER):
+        where = error.context_mark
+    mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
     if "expected <block end>" in problem or "could not find expected ':'" in problem:
         told = _slipped_block(text.split("\n"), mark.line)
         if told is not None:

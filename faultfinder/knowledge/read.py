@@ -11,7 +11,7 @@ from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import Name, check_name, kind_of, quoted
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.suggest import did_you_mean, nearest
 
 Pairs = tuple[tuple[Name, Any], ...]
 Conditions = tuple[tuple[Name, tuple[Name, ...]], ...]
@@ -37,6 +37,11 @@ class Values:
         for part in path:
             node = node.get(part) if isinstance(node, MapNode) else None
         return node.text if isinstance(node, Scalar) else None
+
+    def count(self, key: str) -> int:
+        """How many pairs the mapping under a key has in the file, readable or not; 2 for a word such as yes_no."""
+        node = self.node.get(key)
+        return len(node.pairs) if isinstance(node, MapNode) else 2
 
     def text(self, key: str, default: str = "") -> str:
         return cast(str, self.values.get(key, default))
@@ -161,7 +166,8 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
         )
         return None
     values: dict[str, Any] = {}
-    for key, value in _known_pairs(node, table, what, sink):
+    misspelt: set[str | None] = set()
+    for key, value in _known_pairs(node, table, what, sink, misspelt):
         inner = f"{what}: {key.name}" if what else key.name
         read: Any
         if isinstance(key.shape, Table):
@@ -172,7 +178,7 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
             values[key.name] = read
     place = at or node.mark
     for key in table.keys:
-        if key.required and node.key(key.name) is None:
+        if key.required and node.key(key.name) is None and key.name not in misspelt:
             sink.error(place, "missing-key", f'{what}: the key "{key.name}" is missing', _help(key))
     return Values(node, values)
 
@@ -197,7 +203,10 @@ def _read_nested(node: Node, key: Key, what: str, sink: Sink) -> Any:
     return tuple(row for row in rows if row is not None)
 
 
-def _known_pairs(node: MapNode, table: Table, what: str, sink: Sink) -> Iterator[tuple[Key, Node]]:
+def _known_pairs(
+    node: MapNode, table: Table, what: str, sink: Sink, misspelt: set[str | None] | None = None
+) -> Iterator[tuple[Key, Node]]:
+    """The pairs whose keys the table has; the others are told, and the keys they may have meant are noted."""
     for name, value in node.pairs:
         key = table.key(name.text)
         if key is None:
@@ -208,5 +217,7 @@ def _known_pairs(node: MapNode, table: Table, what: str, sink: Sink) -> Iterator
                 f"{front}{table.of} has no key {quoted(name.text)}",
                 did_you_mean(name.text, table.names),
             )
+            if misspelt is not None:
+                misspelt.add(nearest(name.text, table.names))
             continue
         yield key, value

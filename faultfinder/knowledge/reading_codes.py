@@ -29,7 +29,8 @@ def _look(ask: str = "Is the hinge worn?", answers: str = "yes_no", more: str = 
 def _reading(bands: str, unit: str = "ohm", more: str = "") -> str:
     return (
         "observations:\n  lamp_resistance:\n    kind: reading\n    ask: Resistance of the lamp\n"
-        f"    quantity: resistance\n    unit: {unit}\n    bands: {bands}\n    access: open_dead\n    minutes: 2\n{more}"
+        f"    quantity: resistance\n    unit: {unit}\n    bands: {bands}\n    access: open_dead\n"
+        f"    minutes: 2\n{more}"
     )
 
 
@@ -94,7 +95,7 @@ READING_CODES: tuple[Code, ...] = (
         "anchor",
         ERROR,
         "an anchor or alias",
-        "Anchors (&) and aliases (*) hide where a value comes from, and can blow a small file up. Write the text out.",
+        "Anchors (&) and aliases (*) hide where a value comes from. Write the text out.",
         _look("&q Worn?"),
         _look("'& worn?'"),
     ),
@@ -102,7 +103,7 @@ READING_CODES: tuple[Code, ...] = (
         "tag",
         ERROR,
         "a tag",
-        "A tag (!) asks a program to build something else than text. Rule files are text. Quote a text with ! in front.",
+        "A tag (!) asks to build something else than text. Quote a text that begins with !.",
         _look("!Worn Worn?"),
         _look("'!Worn?'"),
     ),

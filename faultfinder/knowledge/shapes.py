@@ -18,10 +18,11 @@ from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.suggest import did_you_mean
 
-ID_PATTERN = "^[a-z][a-z0-9_]{0,59}$"
-_ID = re.compile(ID_PATTERN)
+_ID = re.compile("[a-z][a-z0-9_]{0,59}")
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
 _YAML_CONSTANTS = frozenset({"true", "false", "null"})
+ID_PATTERN = "^(?!(?:true|false|null)$)[a-z][a-z0-9_]{0,59}$"
+"""What an id looks like, as the editor schema says it."""
 HUGE = 1e12
 """Numbers beyond this size are slips of the key. Chosen."""
 
@@ -100,7 +101,7 @@ def read_name(node: Node, what: str, sink: Sink) -> Name | None:
 
 
 def check_name(text: str, mark: Mark, what: str, sink: Sink) -> Name | None:
-    if _ID.match(text) is None:
+    if _ID.fullmatch(text) is None:
         sink.error(
             mark,
             "bad-name",
@@ -274,7 +275,10 @@ class YesNo:
         if text is None:
             return None
         if text not in ("yes", "no"):
-            sink.error(node.mark, "bad-word", f"{what} must be yes or no, not {quoted(text)}")
+            hint = {"true": "write yes", "on": "write yes", "false": "write no", "off": "write no"}.get(
+                text.lower(), ""
+            )
+            sink.error(node.mark, "bad-word", f"{what} must be yes or no, not {quoted(text)}", hint)
             return None
         return text == "yes"
 
@@ -282,8 +286,7 @@ class YesNo:
         return "`yes` or `no`"
 
     def schema(self) -> Schema:
-        # Editors on YAML 1.1 read yes and no as booleans.
-        return {"enum": ["yes", "no", True, False]}
+        return {"enum": ["yes", "no"]}
 
 
 @dataclass(frozen=True, slots=True)

@@ -35,7 +35,7 @@ class _Odds:
         self.causes = [
             name
             for name, cause in pack.causes.items()
-            if possible(cause.applies, effects.machine) and not is_catch_all(cause)
+            if possible(cause.applies, effects.machine) and not is_catch_all(cause) and effects.shown_by(name)
         ]
         self.said = {
             cause: {

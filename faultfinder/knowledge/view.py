@@ -86,7 +86,7 @@ class View:
 
     def given(self, item: str, key: str) -> bool:
         """Whether a key stands in the file, whatever its value."""
-        return self._entries[(self._sections[item], item)].values.has(key)
+        return self._entries[(self._sections[item], item)].values.node.get(key) is not None
 
     def pack_mark(self, *path: str) -> Mark:
         if not self.gathered.packs:

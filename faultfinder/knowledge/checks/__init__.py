@@ -107,6 +107,8 @@ def run_checks(
 ) -> None:
     """Adds the problems that the checks find. complete: everything could be read and every name is known."""
     view = View(pack, gathered, start, thorough=with_warnings)
+    # Two things of one name would each be told what the other lacks.
+    with_warnings = with_warnings and not any(problem.code == "duplicate-id" for problem in sink.problems)
     for check in CHECKS:
         if (check.whole and not complete) or (check.code.level != ERROR and not with_warnings):
             continue

@@ -46,7 +46,7 @@ def check(view: View) -> Iterator[Problem]:
 
 
 def _told(view: View, item: str, chance: float, *path: str) -> Problem:
-    word = "always" if chance else "never"
+    word = "always" if chance else "never, or a small number"
     key = path[0]
     hint = "write 0.99" if key == "reliability" else f"write {word}"
     return view.problem(

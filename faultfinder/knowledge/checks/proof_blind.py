@@ -46,7 +46,7 @@ def check(view: View) -> Iterator[Problem]:
     for cause in view.pack.causes.values():
         shown = shown_through(view, cause.id)
         for observation in cause.proof:
-            if observation not in shown:
+            if shown and observation not in shown:
                 mark = view.mark(cause.id, "proof")
                 message = f"{cause.id}: {observation} does not depend on the fault, so it proves nothing"
                 yield view.problem(CODE, mark, message, "name an observation that it shows")

@@ -1,0 +1,63 @@
+"""The editor schema of rule files: JSON Schema (draft 07) from the same table of keys that loading uses.
+
+An editor that knows the schema completes keys, shows their help and marks what cannot be. It sees one file at
+a time, so it knows no names of other files and no sums; `check` does. Draft 07 is the newest that editors'
+YAML servers read.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from faultfinder.knowledge.keys import FILE, Key, Table
+from faultfinder.knowledge.shapes import ID_PATTERN, Schema
+
+DRAFT = "http://json-schema.org/draft-07/schema#"
+
+
+def editor_schema() -> Schema:
+    """The whole schema, ready for `json.dumps`."""
+    return {
+        "$schema": DRAFT,
+        "title": "faultfinder rule file",
+        "description": "One file of a rule pack: causes, what they show, and how it is looked for.",
+        **_table(FILE),
+    }
+
+
+def _table(table: Table) -> Schema:
+    required = [key.name for key in table.keys if key.required]
+    schema: Schema = {
+        "type": "object",
+        "properties": {key.name: _key(key) for key in table.keys},
+        "additionalProperties": False,
+    }
+    if required:
+        schema["required"] = required
+    return schema
+
+
+def _key(key: Key) -> Schema:
+    schema = _value(key)
+    schema["description"] = _description(key)
+    if key.example:
+        schema["examples"] = [key.example]
+    return schema
+
+
+def _value(key: Key) -> Schema:
+    if not isinstance(key.shape, Table):
+        return dict(key.shape.schema())
+    inner = _table(key.shape)
+    if not key.several:
+        return inner
+    if key.listed:
+        return {"type": "array", "items": inner}
+    return {"type": "object", "patternProperties": {ID_PATTERN: inner}, "additionalProperties": False}
+
+
+def _description(key: Key) -> str:
+    parts: list[Any] = [key.help]
+    if key.default:
+        parts.append(f"Default: {key.default}.")
+    return " ".join(parts)

@@ -1,0 +1,53 @@
+"""Seeded mistakes, one a file: each is found, with exactly the words and the place that its first lines expect.
+
+A file stands beside the clean pack base.yaml; with `# alone` on its first line it is a whole pack.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from rule_files import BASE, KNOWLEDGE_TESTS, beside_base, told, write_pack
+
+from faultfinder.knowledge.load import check_pack
+
+MISTAKES = sorted((KNOWLEDGE_TESTS / "mistakes").glob("*.yaml"))
+EXPECT = "# expect "
+
+
+def expected_of(text: str, name: str) -> list[str]:
+    """The problems a mistake expects; a file is named only where it is another one."""
+    lines = [line.removeprefix(EXPECT) for line in text.split("\n") if line.startswith(EXPECT)]
+    return [line if ".yaml:" in line.split(" ")[0] else f"{name}.yaml:{line}" for line in lines]
+
+
+def test_there_are_at_least_sixty_mistakes() -> None:
+    assert len(MISTAKES) >= 60
+
+
+def test_the_clean_pack_raises_nothing() -> None:
+    pack, problems = check_pack(BASE)
+    assert problems == []
+    assert pack is not None
+
+
+@pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
+def test_a_seeded_mistake_is_told_in_the_expected_words(path: Path, tmp_path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    if text.startswith("# alone\n"):
+        pack = write_pack(tmp_path / "pack", lamp=text) / "lamp.yaml"
+        expected = expected_of(text, "lamp")
+    else:
+        pack = beside_base(tmp_path / "pack", text, "mistake")
+        expected = expected_of(text, "mistake")
+    assert told(pack) == expected
+
+
+@pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
+def test_an_error_keeps_the_pack_from_loading_and_a_warning_does_not(path: Path, tmp_path: Path) -> None:
+    text = path.read_text(encoding="utf-8")
+    alone = text.startswith("# alone\n")
+    folder = write_pack(tmp_path, lamp=text) if alone else beside_base(tmp_path, text, "mistake")
+    pack, problems = check_pack(folder / "lamp.yaml" if alone else folder)
+    assert (pack is None) == any(problem.is_error for problem in problems)
