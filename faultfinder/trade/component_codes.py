@@ -50,7 +50,7 @@ _FARAD = MappingProxyType({"p": 1e-12, "n": 1e-9, "u": 1e-6, "m": 1e-3, "F": 1.0
 def resistance_ohms(code: str) -> tuple[float, str]:
     """The ohms of a marking such as 4K7, R47, 470R or 4K7J, and its tolerance letter ('' without)."""
     text = code.strip().upper()
-    found = re.fullmatch(r"(\d{0,4})([LRKMG])(\d{0,4})([BCDFGJKMZ]?)", text)
+    found = re.fullmatch(r"(\d{0,4})([LRKMG])(\d{0,4})([BCDFGJKMZ]?)", text, re.ASCII)
     if not found or not (found[1] or found[3]):
         raise FormulaError(f'"{code[:16]}" is no resistor marking; such as 4K7, R47, 470R or 4K7J.')
     return float(f"{found[1] or 0}.{found[3] or 0}") * _OHM[found[2]], found[4]
@@ -59,10 +59,10 @@ def resistance_ohms(code: str) -> tuple[float, str]:
 def capacitance_farad(code: str) -> tuple[float, str]:
     """The farads of a marking such as 4n7, 1u0, 10p or 105K (three digits: pF), and its tolerance letter."""
     text = code.strip().replace("µ", "u").replace("μ", "u")
-    digits = re.fullmatch(r"(\d\d)(\d)([BCDFGJKMZ]?)", text)
+    digits = re.fullmatch(r"(\d\d)(\d)([BCDFGJKMZ]?)", text, re.ASCII)
     if digits:
         return int(digits[1]) * 10.0 ** int(digits[2]) * 1e-12, digits[3]
-    found = re.fullmatch(r"(\d{0,4})([pnumF])(\d{0,4})([BCDFGJKMZ]?)", text)
+    found = re.fullmatch(r"(\d{0,4})([pnumF])(\d{0,4})([BCDFGJKMZ]?)", text, re.ASCII)
     if not found or not (found[1] or found[3]):
         raise FormulaError(f'"{code[:16]}" is no capacitor marking; such as 4n7, 1u0, 10p or 105K.')
     return float(f"{found[1] or 0}.{found[3] or 0}") * _FARAD[found[2]], found[4]

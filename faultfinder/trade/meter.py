@@ -160,7 +160,8 @@ def accuracy(value: float, percent: float, digits: float, digit: float) -> float
 
 _LINE = re.compile(
     r"(?P<quantity>[a-z_]+)\s+up\s+to\s+(?P<top>[^:]+):\s*(?P<percent>[\d.,]+)\s*%\s*"
-    r"(?:\+\s*(?P<digits>\d+)\s*digits?\s*of\s*(?P<digit>.+))?"
+    r"(?:\+\s*(?P<digits>\d+)\s*digits?\s*of\s*(?P<digit>.+))?",
+    re.ASCII,
 )
 
 
@@ -224,7 +225,8 @@ def verdict(
         margins.append(at_most - value)
     if not margins:
         return Verdict.PASS
-    margin, guard = min(margins), coverage * uncertainty
+    # The hair off the guard keeps 1.2 against 1.0 +- 0.2 a pass, whatever the last bit of the difference.
+    margin, guard = min(margins), coverage * uncertainty * (1 - 1e-9)
     if margin < 0 and margin <= -guard:
         return Verdict.FAIL
     return Verdict.PASS if margin >= guard else Verdict.CANNOT_TELL
