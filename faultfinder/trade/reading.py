@@ -18,7 +18,7 @@ import math
 from faultfinder.trade.reading_format import format_quantity
 from faultfinder.trade.reading_parser import OPEN, OVER, Parser, Reading
 from faultfinder.trade.typed_text import ReadingError, plain_text
-from faultfinder.trade.units import QUANTITIES, quantity_named, unit_named
+from faultfinder.trade.units import MARKINGS, QUANTITIES, quantity_named, unit_named
 
 __all__ = [
     "QUANTITIES",
@@ -62,7 +62,8 @@ def quantities_of(text: str) -> tuple[str, ...]:
         fitting = [
             kind.name
             for kind in QUANTITIES.values()
-            if Parser(kind, kind.base, kind.units[kind.base], text).has_own_unit(within_limits=strict)
+            if kind.name not in MARKINGS
+            and Parser(kind, kind.base, kind.units[kind.base], text).has_own_unit(within_limits=strict)
         ]
         if fitting:
             return tuple(fitting)

@@ -20,6 +20,7 @@ from types import MappingProxyType
 from faultfinder.errors import UnknownName
 
 __all__ = [
+    "MARKINGS",
     "QUANTITIES",
     "PREFIXES",
     "MixedCase",
@@ -154,6 +155,8 @@ _ALL = (
     _quantity("apparent_power", "an apparent power", "VA", 0, 30e3, "VA kVA", ("VA", 1, 0, "mkK")),
     _quantity("energy", "an energy", "Wh", 0, 1e9, "kWh Wh MJ",
               ("Wh", 1, 0, "mkKM"), ("J", 1 / 3600, 0, "kKM")),
+    _quantity("sensor_constant", "a sensor's beta value", "K", 0, 1e4, "K", ("K kelvin", 1, 0, ""),
+              over_range=False),
     _quantity("temperature", "a temperature", "C", -60, 1300, "C F K",
               ("C degC degreesC degreeC celsius", 1, 0, ""),
               ("F degF degreesF degreeF fahrenheit", 5 / 9, -160 / 9, ""), ("K kelvin", 1, -273.15, "")),
@@ -199,6 +202,9 @@ _ALL = (
 )  # fmt: skip
 
 QUANTITIES: Mapping[str, Quantity] = MappingProxyType({quantity.name: quantity for quantity in _ALL})
+
+MARKINGS = frozenset({"sensor_constant"})
+"""Quantities that stand on parts and in sheets, and are never what an instrument shows."""
 
 
 def quantity_named(name: str) -> Quantity:
