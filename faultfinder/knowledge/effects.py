@@ -29,6 +29,14 @@ class Effects:
     def _order(self) -> list[str]:
         return [name for name in in_order_of_bringing(self.pack) if name in self._items]
 
+    @cached_property
+    def _consequences(self) -> dict[str, dict[str, float]]:
+        return {name: self.consequences(name) for name in self._items}
+
+    def brings_on(self, name: str, other: str) -> bool:
+        """Whether `other` can be there because `name` is."""
+        return other in self._consequences[name]
+
     def consequences(self, name: str) -> dict[str, float]:
         """Cause or state id -> chance that it is there because `name` is; `name` itself with 1."""
         present = {name: 1.0}
@@ -67,7 +75,7 @@ class Effects:
         return self._shown[name]
 
     def _chances_of(self, name: str) -> dict[str, tuple[float, ...]]:
-        present = self.consequences(name)
+        present = self._consequences[name]
         moved = {o for item in present for o in self._items[item].shows if o in self.pack.observations}
         found = {}
         for observation in self.pack.observations:

@@ -76,6 +76,7 @@ _STRANGE = re.compile(
     "\ufffc\U00010000-\U000e0000\U000e0080-\U0010ffff]"
 )
 _TAB = "\t"
+_SURROGATE = re.compile("[\ud800-\udfff]")
 _OPENED_EARLIER = ("could not find expected ':'", "found unexpected end of stream", "expected ',' or")
 """Problems that are told where the faulty part begins, not where the parser gave up."""
 
@@ -270,7 +271,7 @@ def _refuse_marked(event: Any, mark: Mark, sink: Sink) -> None:
 
 def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:
     """Puts a finished node where it belongs; returns the root of the document."""
-    if isinstance(node, Scalar) and any("\ud800" <= letter <= "\udfff" for letter in node.text):
+    if isinstance(node, Scalar) and _SURROGATE.search(node.text):
         sink.error(node.mark, "strange-character", "half of a character (a lone surrogate)", "remove it")
         raise _Refused
     if not stack:

@@ -6,6 +6,8 @@ given (with the observation's reliability), as the engine will weigh it.
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from faultfinder.knowledge.effects import Effects, as_said
 from faultfinder.knowledge.machines import possible
 from faultfinder.knowledge.model import Cause, Kind, Need
@@ -22,13 +24,19 @@ def is_catch_all(cause: Cause) -> bool:
     return cause.id.startswith("something_else_") or cause.id == "plate_value_wrong" or cause.after_our_work
 
 
+Answers = Mapping[str, tuple[float, ...]]
+"""Observation -> chance of each answer as given."""
+Ranked = list[tuple[float, str]]
+"""(odds, observation), highest first."""
+
+
 class _Odds:
     """Best odds of single answers for one cause against another, on one sort of machine."""
 
     def __init__(self, effects: Effects) -> None:
         self.effects = effects
         pack = effects.pack
-        self.healthy = {
+        self.healthy: Answers = {
             name: as_said(observation.background, observation.reliability)
             for name, observation in pack.observations.items()
         }
@@ -37,27 +45,50 @@ class _Odds:
             for name, cause in pack.causes.items()
             if possible(cause.applies, effects.machine) and not is_catch_all(cause) and effects.shown_by(name)
         ]
-        self.said = {
+        self.said: dict[str, Answers] = {
             cause: {
                 name: as_said(chances, pack.observations[name].reliability)
                 for name, chances in effects.shown_by(cause).items()
             }
             for cause in self.causes
         }
+        # Against a cause that does not move an observation at all, the odds are those against the background.
+        self._for = {
+            c: _ranked(said, lambda name, p: _best(p, self.healthy[name])) for c, said in self.said.items()
+        }
+        self._against = {
+            c: _ranked(said, lambda name, q: _best(self.healthy[name], q)) for c, said in self.said.items()
+        }
 
-    def best(self, one: str, other: str) -> tuple[float, str]:
-        """Highest odds of any answer for `one` against `other`, and its observation."""
+    def best(self, one: str, other: str, enough: float = float("inf")) -> tuple[float, str]:
+        """Highest odds of any answer for `one` against `other`, and its observation; odds that are `enough`
+        end the search."""
         mine, theirs = self.said[one], self.said[other]
-        best, where = 1.0, ""
-        for name in {**mine, **theirs}:
-            if not possible(self.effects.pack.observations[name].applies, self.effects.machine):
-                continue
-            healthy = self.healthy[name]
-            for p, q in zip(mine.get(name, healthy), theirs.get(name, healthy), strict=True):
-                odds = p / q if q > 0 else float("inf") if p > 0 else 1.0
-                if odds > best * (1 + 1e-12):
-                    best, where = odds, name
-        return best, where
+        best = max(_first_outside(self._for[one], theirs), _first_outside(self._against[other], mine))
+        if best[0] >= enough:
+            return best
+        for name in mine.keys() & theirs.keys():
+            best = max(best, (_best(mine[name], theirs[name]), name))
+        return best
+
+
+def _best(chances: tuple[float, ...], others: tuple[float, ...]) -> float:
+    """Highest odds of any answer under the first chances against the second."""
+    return max(
+        p / q if q > 0 else float("inf") if p > 0 else 1.0 for p, q in zip(chances, others, strict=True)
+    )
+
+
+def _ranked(said: Answers, odds: Callable[[str, tuple[float, ...]], float]) -> Ranked:
+    return sorted(((odds(name, chances), name) for name, chances in said.items()), reverse=True)
+
+
+def _first_outside(ranked: Ranked, moved: Answers) -> tuple[float, str]:
+    """The highest odds among observations that the other cause does not move."""
+    for odds, name in ranked:
+        if name not in moved:
+            return odds, name
+    return 1.0, ""
 
 
 def _odds(view: View) -> list[_Odds]:
@@ -84,7 +115,7 @@ def look_alike_groups(view: View) -> list[list[str]]:
             for other in odds.causes[at + 1 :]:
                 if _same_group(view, one, other):
                     continue
-                if max(odds.best(one, other)[0], odds.best(other, one)[0]) < FIVE:
+                if odds.best(one, other, FIVE)[0] < FIVE and odds.best(other, one, FIVE)[0] < FIVE:
                     partners.setdefault(one, set()).add(other)
                     partners.setdefault(other, set()).add(one)
     groups: list[list[str]] = []
@@ -117,10 +148,10 @@ def weakest_against(view: View, cause: str) -> tuple[str, float, str] | None:
         for other in odds.causes:
             if other == cause or _same_group(view, cause, other):
                 continue
-            if cause in odds.effects.consequences(other):
+            if odds.effects.brings_on(other, cause):
                 # What the other brings on is there with it: both are faults then, none is a look-alike.
                 continue
-            best, where = odds.best(cause, other)
+            best, where = odds.best(cause, other, FIVE)
             if best < FIVE and (weakest is None or best < weakest[1]):
                 weakest = (other, best, where)
     return weakest

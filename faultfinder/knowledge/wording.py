@@ -46,6 +46,11 @@ _WITH_BRIDGED = re.compile(
     r"shorted(?: out)?|defeated|overridden|disabled)\b",
     re.IGNORECASE,
 )
+_MAY_BRIDGE = re.compile(
+    "bridg|jump|link|loop|bypass|by-pass|short|defeat|overrid|disabl|strap|wire|shunt|foil|nail|bolt|clip|tap|"
+    "wedg|jam|tie|tying"
+)
+"""Letters without which no text can tell to bridge anything: a quick first look."""
 _WEDGE = re.compile(r"\b(?:tap(?:e|ing)|wedg(?:e|ing)|jam(?:ming)?|tie|tying)\b[^.;]{0,40}", re.IGNORECASE)
 _INTERLOCK = re.compile(
     r"\b(door switch|belt switch|float(?: switch)?|interlock|door lock|micro-?switch)\b", re.IGNORECASE
@@ -81,6 +86,7 @@ _OPENING = re.compile(
     rf"\btak(?:e|ing) (?:the |its |a )?(?:\w+ )?{_COVER} off\b",
     re.IGNORECASE,
 )
+_COVER_OFF = re.compile(rf"\b{_COVER}\b[^.;,]{{0,12}}?\b(?:off|removed|open|away)\b", re.IGNORECASE)
 _RUNNING = re.compile(
     r"\b(switch(?:ed|ing)? (?:it |the \w+ )?(?:back )?on|plug(?:ged|ging)? (?:it |the \w+ )?(?:back )?in|"
     r"power(?:ed|ing)? (?:it |the \w+ )?(?:up|on|back)|under power|reconnect(?:ed|ing)? the (?:mains|supply)|"
@@ -135,6 +141,8 @@ def bridging(text: str, subject: str = "") -> str | None:
 
     subject: the item's other words; a sentence that only says "it" or "terminals" may mean a device there.
     """
+    if _MAY_BRIDGE.search(text.lower()) is None:
+        return None
     subject_has_device = DEVICE.search(subject) is not None or DEVICE.search(text) is not None
     for sentence in sentences(text):
         about = DEVICE.search(sentence) is not None or (
@@ -182,10 +190,10 @@ def opening(text: str) -> str | None:
 
 def open_and_running(text: str) -> str | None:
     """The sentence that tells to run or feed a machine while its covers are off, or None."""
+    if _COVER_OFF.search(text) is None:
+        return None
     for sentence in sentences(text):
-        opened = re.search(
-            rf"\b{_COVER}\b[^.;,]{{0,12}}?\b(?:off|removed|open|away)\b", sentence, re.IGNORECASE
-        )
+        opened = _COVER_OFF.search(sentence)
         running = _RUNNING.search(sentence)
         if opened is None or running is None:
             continue
