@@ -36,6 +36,7 @@ _DEAD_AGAIN = (
 )
 _DEAD = (*_DEAD_AGAIN, "capacitors_discharged", "board_waited", "parts_cooled", "parts_at_rest")
 _BEFORE_SCREWS = ("tester_here", "return_testers_here")
+_LOOKS = frozenset({"dangers_answered", "plug_flex_whole", "casing_whole", "notices_looked_up"})
 _GOOD = frozenset({"done", "dead", "none_there", "not_here"})
 _INSIDE = frozenset({"earth_inside", "insulation_inside"})
 _AT_PLUG = frozenset({"earth_at_plug", "insulation_at_plug"})
@@ -43,6 +44,7 @@ _EARTH = frozenset({"earth_inside", "earth_at_plug"})
 _LEAVE = frozenset(
     {"smoke_or_flame", "burning_smell_now", "gas_smell", "water_on_live_parts", "refrigerant_signs"}
 )
+_PUT_OFF = frozenset({"cannot", "not_yet", "above_50_v", "applies"})
 _BAD_LOOK = frozenset({"damaged", "scorched", "wet"})
 _LONGEST_PAUSE = 10.0
 
@@ -133,6 +135,24 @@ def _texts_of(event: Event, texts: Mapping[str, str]) -> list[str]:
 
 def follow(shadow: Shadow, event: Event) -> tuple[Shadow, list[tuple[str, str]]]:
     """The shadow after an event, and the rules it broke as (rule, what)."""
+    after, broken = _follow(shadow, event)
+    return _trimmed(after), broken
+
+
+def _trimmed(shadow: Shadow) -> Shadow:
+    """The shadow without what can no longer matter, so that equal situations are equal."""
+    if not shadow.cut or shadow.stopped:
+        shadow = replace(shadow, unscrewing=(), proving=())
+    if shadow.cut or shadow.stopped:
+        shadow = replace(shadow, cutting=())
+    if shadow.cut:
+        shadow = replace(shadow, was_cut=False)
+    if shadow.dead:
+        shadow = replace(shadow, was_dead=False, proving=())
+    return shadow
+
+
+def _follow(shadow: Shadow, event: Event) -> tuple[Shadow, list[tuple[str, str]]]:
     match event:
         case happened.FactGiven():
             return _fact(shadow, event), []
@@ -293,18 +313,21 @@ def _confirmed(shadow: Shadow, action: str, outcome: str) -> tuple[Shadow, list[
     if outcome == "voltage_found":
         return _danger(shadow, "voltage_when_isolated"), []
     good = outcome in _GOOD
+    if outcome not in _PUT_OFF:
+        shadow = _left_off(shadow, action)
     if action in _DEAD:
         return _proving(shadow, action, outcome), []
     if action in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
         return _cutting(shadow, action, outcome), []
     if action in _BEFORE_SCREWS:
-        return (replace(shadow, unscrewing=(*shadow.unscrewing, action)) if good else shadow), []
+        done = _in_order(shadow.unscrewing, action, _BEFORE_SCREWS)
+        return (replace(shadow, unscrewing=done) if good else shadow), []
     if not good:
         return shadow, []
     if action == "supply_on":
         return _energised(shadow)
     if action == "covers_off":
-        ready = shadow.cut and set(_BEFORE_SCREWS) <= set(shadow.unscrewing)
+        ready = shadow.cut and shadow.unscrewing == _BEFORE_SCREWS
         broken = [] if ready else [(INSTRUCTION, "covers off")]
         shadow = replace(
             shadow, covers_off=True, inside=True, dead=False, was_dead=False, unscrewing=(), proving=()
@@ -312,7 +335,18 @@ def _confirmed(shadow: Shadow, action: str, outcome: str) -> tuple[Shadow, list[
         return replace(shadow, owes=_needed(shadow)), broken
     if action in ("covers_on", "covers_on_unproved"):
         return replace(shadow, covers_off=False, dead=False, was_dead=False, proving=()), []
-    return replace(shadow, looked=shadow.looked | {action}), []
+    return replace(shadow, looked=shadow.looked | ({action} & _LOOKS)), []
+
+
+def _left_off(shadow: Shadow, action: str) -> Shadow:
+    """A list counts only while it is followed: an action of another list leaves it off."""
+    if action not in _LOOKS and action != "supply_on":
+        shadow = replace(shadow, looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
+    if action not in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
+        shadow = replace(shadow, cutting=())
+    if action not in (*_BEFORE_SCREWS, "covers_off"):
+        shadow = replace(shadow, unscrewing=())
+    return shadow
 
 
 def _cutting(shadow: Shadow, action: str, outcome: str) -> Shadow:
@@ -322,9 +356,9 @@ def _cutting(shadow: Shadow, action: str, outcome: str) -> Shadow:
     if outcome not in _GOOD:
         return shadow
     wanted = _CUT_AGAIN if again else _CUT.get(shadow.connection, ())
-    done = (*(name for name in shadow.cutting if name in wanted), action)
+    done = _in_order(shadow.cutting, action, wanted)
     shadow = replace(shadow, cutting=done)
-    if wanted and done == wanted[: len(done)] and len(done) == len(wanted) and (shadow.was_cut or not again):
+    if done and done == wanted and (shadow.was_cut or not again):
         was_dead = shadow.was_dead and again
         # What was looked at from outside while it ran says nothing about the next switching on.
         looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
@@ -332,13 +366,20 @@ def _cutting(shadow: Shadow, action: str, outcome: str) -> Shadow:
     return shadow
 
 
+def _in_order(done: tuple[str, ...], action: str, wanted: tuple[str, ...]) -> tuple[str, ...]:
+    """What is done of a list that counts only in its order; beginning it anew drops what was done."""
+    if action in wanted[:1]:
+        return (action,)
+    return (*done, action) if (*done, action) == wanted[: len(done) + 1] else ()
+
+
 def _proving(shadow: Shadow, action: str, outcome: str) -> Shadow:
     if outcome in ("not_sure", "tester_fails"):
         return replace(shadow, proving=(), was_dead=False)
     if outcome not in _GOOD or not (shadow.cut and shadow.covers_off):
         return shadow
-    done = (*shadow.proving, action)
     wanted = _DEAD_AGAIN if shadow.was_dead else _DEAD
+    done = _in_order(shadow.proving, action, wanted)
     return replace(shadow, proving=done, dead=done == wanted)
 
 
@@ -362,14 +403,13 @@ def _nothing_left(shadow: Shadow) -> Shadow:
 
 def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
     broken = []
-    looks = {"dangers_answered", "plug_flex_whole", "casing_whole", "notices_looked_up"}
     if shadow.covers_off:
         broken.append((ENERGISED, "covers off"))
     if shadow.owes:
         broken.append((ENERGISED, "owing: " + ", ".join(sorted(shadow.owes))))
     if shadow.danger:
         broken.append((ENERGISED, "with a danger sign open"))
-    if missing := looks - shadow.looked:
+    if missing := _LOOKS - shadow.looked:
         broken.append((ENERGISED, "not looked at: " + ", ".join(sorted(missing))))
     looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
     return replace(

@@ -182,7 +182,7 @@ def _hold(gate: Gate, action: Action, outcome: Outcome) -> Gate:
     if action.id == "return_testers_here" and outcome.id == "not_here":
         gate = replace(gate, skipped=frozenset(RETURN_TESTS))
     if action.id == "covers_back_or_guarded" and outcome.id == "done":
-        gate = replace(gate, covers_off=False)
+        gate = replace(gate, covers_off=False, access=Access.AS_FOUND)
     return gate if leg.id == "stop" or _next_of(gate, leg.id) else _arrive(gate, leg)
 
 

@@ -1,0 +1,303 @@
+"""Every move that safety knows, as events, and a breadth-first walk over all combinations they can reach.
+
+Each event goes to the gate and to the audit's shadow, which share no code; what must hold in every state reached
+is written here once more, in the words of the rules and not of the code.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from faultfinder.errors import Refused
+from faultfinder.job import audit
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation
+from faultfinder.safety import closing, instructions, standing, ways
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
+from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
+
+Gate = standing.Gate
+
+
+def a_cause(name: str, need: Need, electrical: bool = False, hand_to: str = "") -> Cause:
+    return Cause(
+        name, name, 0.1, Hazard.NONE, "mend it", 10, 60, {}, "how to mend", need, electrical, hand_to=hand_to
+    )
+
+
+CAUSES = {
+    "inside": a_cause("inside", Need.OPEN_DEAD, electrical=True),
+    "flex": a_cause("flex", Need.COVERS_ON, electrical=True),
+    "filter": a_cause("filter", Need.COVERS_ON),
+    "badly_written": a_cause("badly_written", Need.IN_USE),
+}
+OBSERVATIONS = {
+    need: Observation(f"look_{need.value}", Kind.LOOK, "look", (), (), 1.0, need, 1, how="how to look") for need in Need
+}
+TAKE_BACK = ("plug_out", "earth_inside", "earth_at_plug")
+
+Node = tuple[Gate, audit.Shadow]
+
+
+def step(gate: Gate, event: Event) -> Gate:
+    """The gate after an event, as the job's fold does it. Raises Refused."""
+    match event:
+        case happened.Confirmed():
+            return ways.confirm(gate, event.action, event.outcome)
+        case happened.ReturnTested():
+            return ways.confirm(gate, event.test, event.outcome)
+        case happened.DangerSeen():
+            return standing.danger_seen(gate, event.sign)
+        case happened.Paused():
+            return standing.paused(gate, event.minutes, event.allowed)
+        case happened.Resumed():
+            return standing.resumed(gate)
+        case happened.TakenBack():
+            return standing.corrected(gate, event.action)
+        case happened.Restarted():
+            return standing.restart_after_stop(gate, event.reason)
+        case happened.PutRight():
+            return standing.remedy_done(gate, CAUSES[event.cause])
+        case happened.Answered():
+            return standing.reading_brought(gate, Need.OPEN_DEAD)
+        case happened.Advised():
+            need = Need(event.access)
+            instructions.instruction_for_observation(gate, OBSERVATIONS[need])
+            return standing.instruction_given(gate, need)
+        case happened.FactGiven():
+            facts = {
+                "connection": gate.connection,
+                "protection": "class_i" if gate.earthed else "class_ii",
+                event.fact: event.value,
+            }
+            return standing.facts_known(gate, facts)
+    raise AssertionError(event)
+
+
+def moves(gate: Gate, facts: bool = True) -> Iterator[Event]:
+    """Every event that is worth trying in a state."""
+    for action in ways.open_actions(gate):
+        for outcome in action.outcomes:
+            if action.id in RETURN_TESTS:
+                yield happened.ReturnTested(action.id, outcome.id)
+            else:
+                yield happened.Confirmed(action.id, outcome.id)
+    for sign in ("tingle", "smoke_or_flame"):
+        yield happened.DangerSeen(sign)
+    for minutes, allowed in ((9.0, 0.0), (10.5, 0.0), (29.0, 30.0), (-1.0, 0.0)):
+        yield happened.Paused(minutes, allowed)
+    yield happened.Resumed("next day")
+    for name in TAKE_BACK:
+        yield happened.TakenBack(name)
+    for name, cause in CAUSES.items():
+        inside = standing.remedy_need(cause) is Need.OPEN_DEAD
+        yield happened.PutRight(name, inside=inside, electrical=cause.touches_electrics)
+    yield happened.Answered("resistance", reads="46R", inside=True)
+    for need in Need:
+        yield happened.Advised(f"look_{need.value}", need.value)
+    yield happened.Restarted("the fire service has left")
+    if facts:
+        for connection in ("plug", "isolator", "fixed", "unknown"):
+            yield happened.FactGiven("connection", connection)
+        for protection in ("class_i", "class_ii"):
+            yield happened.FactGiven("protection", protection)
+
+
+class Broken(AssertionError):
+    """An invariant does not hold."""
+
+
+def must(holds: bool, what: str) -> None:
+    if not holds:
+        raise Broken(what)
+
+
+def check_move(before: Node, event: Event, after: Node, broken: list[tuple[str, str]]) -> None:
+    """What must hold of one move that the gate took."""
+    gate, (then, shadow) = before[0], after
+    must(not broken, f"the audit objects: {broken}")
+    if isinstance(event, happened.Advised):
+        must(standing.permits(gate, Need(event.access)), "an instruction came out where it is not permitted")
+    if gate.stop and not isinstance(event, happened.Restarted):
+        must(then.stop == gate.stop or then.stop == LEAVE, "a stop was left without a restart")
+        must(then.access in (gate.access, Access.AS_FOUND), "the access state moved during a stop")
+    if isinstance(event, happened.Restarted):
+        must(then.access is Access.AS_FOUND and bool(then.signs), "a restart must leave the machine out of use")
+    lost = isinstance(event, happened.Resumed | happened.TakenBack) or (
+        isinstance(event, happened.Paused) and not 0 <= event.minutes <= max(10, event.allowed)
+    )
+    if lost and not gate.stop:
+        must(then.access is Access.AS_FOUND and not then.held, "a lost confirmation must lead to AS_FOUND")
+    if isinstance(event, happened.DangerSeen) and event.sign == "smoke_or_flame":
+        must(then.stop == LEAVE, "a leave-now sign must stop the job")
+    if isinstance(event, happened.Confirmed) and event.outcome == "voltage_found":
+        must(bool(then.stop), "voltage must stop the job")
+    if then.access is Access.IN_USE and gate.access is not Access.IN_USE:
+        must(isinstance(event, happened.Confirmed) and event.action == "supply_on", "in use without switching on")
+        must(not then.covers_off and not shadow.owes and not shadow.danger, "in use while something is owed")
+
+
+def check_gate(gate: Gate) -> None:
+    """What must hold of every gate reached, whatever led there."""
+    for need in Need:
+        if standing.permits(gate, need):
+            must(not gate.stop, "something is permitted during a stop")
+        else:
+            _refuses(gate, need)
+    must(not gate.signs or not standing.permits(gate, Need.IN_USE), "in use is permitted with a danger sign open")
+    must(not closing.may_close(gate, "fit_for_use", ["earth path open"]), "fit for use over what was found")
+    must(not closing.may_close(gate, "thrown_away"), "closed in no known way")
+    for action in ACTIONS.values():
+        if action not in ways.open_actions(gate):
+            _refused(gate, action.id, action.outcomes[0].id)
+    for action in ways.open_actions(gate):
+        _refused(gate, action.id, "perhaps")
+
+
+def check_node(gate: Gate, shadow: audit.Shadow) -> None:
+    """What must hold of every gate together with what the record shows."""
+    for need in Need:
+        if standing.permits(gate, need):
+            must(audit.allows(shadow, need.value), f"{need} permitted, and the audit does not see why")
+    must(gate.access is not Access.IN_USE or shadow.running, "in use, and never switched on")
+    must(gate.access is not Access.ISOLATED or (shadow.cut and not shadow.covers_off), "isolated is not shown")
+    must(gate.access is not Access.OPEN_UNPROVED or (shadow.cut and shadow.covers_off), "open is not shown")
+    must(gate.access is not Access.OPEN_DEAD or (shadow.dead and shadow.cut), "proved dead is not shown")
+    must(bool(gate.signs) == shadow.danger, "gate and audit differ on whether there is a danger sign")
+    must(gate.covers_off == shadow.covers_off, "gate and audit differ on the covers")
+    for state in CLOSINGS:
+        if closing.may_close(gate, state):
+            _, broken = audit.follow(shadow, happened.Closed(state))
+            must(not broken, f"{state}: {broken}")
+
+
+class Ways:
+    """From everywhere there is a way to each need, or a sentence why not; and a way to end the job.
+
+    Follows `next_action` with the good outcome, remembering where each gate leads.
+    """
+
+    def __init__(self) -> None:
+        self.ends: dict[tuple[Gate, Need], Gate | None] = {}
+
+    def end(self, gate: Gate, need: Need) -> Gate | None:
+        """The gate in which the need is permitted, at the end of the way; None where the way is refused."""
+        trodden = []
+        while (gate, need) not in self.ends:
+            trodden.append(gate)
+            must(len(trodden) < 60, "a way without an end")
+            try:
+                action = ways.next_action(gate, need)
+            except Refused as refusal:
+                must(len(str(refusal)) > 20, "a refusal without a reason")
+                self.ends[gate, need] = None
+            else:
+                if action is None:
+                    must(standing.permits(gate, need), "a way leads elsewhere")
+                    self.ends[gate, need] = gate
+                else:
+                    gate = alike(ways.confirm(gate, action.id, action.outcomes[0].id))
+        end = self.ends[gate, need]
+        self.ends.update(((each, need), end) for each in trodden)
+        return end
+
+    def check(self, gate: Gate) -> None:
+        ends = {need: end for need in Need if (end := self.end(gate, need)) is not None}
+        last = [gate, *ends.values()]
+        if gate.stop == VOLTAGE and not gate.held:
+            last.append(ways.confirm(gate, "covers_back_or_guarded", "cannot"))
+        # A machine left open that cannot be isolated any more (it turned out to be wired in) needs help.
+        stuck = gate.covers_off and gate.connection not in ("plug", "isolator")
+        can_end = any(closing.may_close(end, state) for end in last for state in CLOSINGS)
+        must(can_end or stuck, "a job that cannot end")
+        if not gate.stop and gate.connection in ("plug", "isolator") and not gate.skipped:
+            must(set(ends) == set(Need), "a need that cannot be reached any more")
+
+
+def _refuses(gate: Gate, need: Need) -> None:
+    for give, what in (
+        (instructions.instruction_for_observation, OBSERVATIONS[need]),
+        (instructions.instruction_for_remedy, a_cause("x", need)),
+    ):
+        if give is instructions.instruction_for_remedy and need is Need.IN_USE:
+            continue
+        try:
+            give(gate, what)  # type: ignore[operator]
+        except Refused:
+            continue
+        raise Broken(f"an instruction for {need} came out of {gate}")
+
+
+def _refused(gate: Gate, action: str, outcome: str) -> None:
+    try:
+        ways.confirm(gate, action, outcome)
+    except Refused:
+        return
+    raise Broken(f"'{action}' was taken out of turn in {gate}")
+
+
+def alike(gate: Gate) -> Gate:
+    """Gates that differ in *which* danger signs are open behave alike (asserted in the tests): keep one of them."""
+    return replace(gate, signs=("tingle",)) if gate.signs else gate
+
+
+@dataclass
+class Walked:
+    states: int
+    moves: int
+    gates: int
+    depth: int
+
+
+def taken(gate: Gate, facts: bool) -> list[tuple[Event, Gate]]:
+    """Every event that the gate takes, with the gate after it."""
+    after = []
+    for event in moves(gate, facts):
+        try:
+            after.append((event, alike(step(gate, event))))
+        except Refused:
+            continue
+    return after
+
+
+def walk(starts: list[Node], *, facts: bool = True, most: int = 10_000_000) -> Walked:
+    """Visit every combination of gate and shadow once, breadth first.
+
+    Raises Broken, with the events that led there, at the first that is wrong. `most`: when to stop looking.
+    """
+    parents: dict[Node, tuple[Node, Event] | None] = dict.fromkeys(starts)
+    queue = deque((node, 0) for node in starts)
+    gates: dict[Gate, list[tuple[Event, Gate]]] = {}
+    leading = Ways()
+    tried = depth = 0
+    while queue and len(parents) < most:
+        node, depth = queue.popleft()
+        gate, shadow = node
+        event: Event | None = None
+        try:
+            check_node(gate, shadow)
+            if gate not in gates:
+                check_gate(gate)
+                leading.check(gate)
+                gates[gate] = taken(gate, facts)
+            for event, then in gates[gate]:
+                tried += 1
+                after, broken = audit.follow(shadow, event)
+                check_move(node, event, (then, after), broken)
+                if (then, after) not in parents:
+                    parents[then, after] = (node, event)
+                    queue.append(((then, after), depth + 1))
+        except Broken as wrong:
+            raise Broken(f"{wrong}\nafter {trail(parents, node)}\nthen {event}") from wrong
+    return Walked(len(parents), tried, len(gates), depth)
+
+
+def trail(parents: dict[Node, tuple[Node, Event] | None], node: Node) -> list[Event]:
+    events = []
+    while (link := parents[node]) is not None:
+        node, event = link
+        events.append(event)
+    return events[::-1]
