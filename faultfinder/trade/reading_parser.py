@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from faultfinder.trade.reading_format import format_quantity
 from faultfinder.trade.typed_text import ReadingError, plain_text, shown
-from faultfinder.trade.units import QUANTITIES, MixedCase, Quantity, Unit, find_unit
+from faultfinder.trade.units import MARKINGS, QUANTITIES, MixedCase, Quantity, Unit, find_unit
 
 __all__ = ["OPEN", "OVER", "Parser", "Reading"]
 
@@ -306,7 +306,11 @@ class Parser:
                 "and put nothing between thousands."
             )
         for kind in QUANTITIES.values():
-            if kind is not self.kind and isinstance(find_unit(kind, squeezed), Unit):
+            if (
+                kind is not self.kind
+                and kind.name not in MARKINGS
+                and isinstance(find_unit(kind, squeezed), Unit)
+            ):
                 raise ReadingError(
                     f"{shown(self.text)} is {kind.title} ({squeezed}); asked for is {self.wanted}.",
                 )
