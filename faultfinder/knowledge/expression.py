@@ -17,11 +17,7 @@ from functools import lru_cache
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.suggest import did_you_mean
-
-try:
-    from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
-except ImportError:  # pragma: no cover - while the layer below is being built
-    TRADE_FUNCTIONS = {}
+from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
 
 MAX_LENGTH = 300
 MAX_DEPTH = 24

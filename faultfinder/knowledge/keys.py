@@ -9,24 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Access, Hazard, Kind, Need
-from faultfinder.knowledge.shapes import (
-    Answers,
-    Bands,
-    Condition,
-    Drawing,
-    Formula,
-    MapTo,
-    Names,
-    Number,
-    OneName,
-    Pair,
-    Shape,
-    Shows,
-    Text,
-    Texts,
-    Word,
-    YesNo,
-)
+from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shape, Text, Word, YesNo
+from faultfinder.knowledge.shapes_lists import Names, Pair, Texts
+from faultfinder.knowledge.shapes_maps import Answers, Bands, Condition, MapTo, Shows
 from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
 from faultfinder.trade.reading import QUANTITIES
 

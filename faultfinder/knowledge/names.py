@@ -108,6 +108,13 @@ def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
     return names
 
 
+def known_names(
+    listed: Iterable[Name], sort: str, known: Iterable[str], what: str, names: Names
+) -> list[str]:
+    """The listed names that exist; the others are told."""
+    return [name.text for name in listed if names.known_in(sort, name, what, known)]
+
+
 def answer_ids(values: Values) -> tuple[str, ...]:
     """Answers of an observation, healthy first: its bands where it has some."""
     pairs = values.pairs("bands") or values.pairs("answers")

@@ -19,11 +19,14 @@ import yaml
 
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.syntax import AFTER_BLOCK_SIGN, tell_syntax
 
 MAX_BYTES = 1_000_000
 """Largest rule file; a whole big pack is about 200 kB. Chosen."""
+
 MAX_DEPTH = 12
 """Deepest nesting; the rule language itself needs seven. Chosen."""
+
 MAX_EVENTS = 150_000
 """Most parts (keys, values, brackets) in one file. Chosen."""
 
@@ -69,54 +72,26 @@ FAST_LOADER: Any = getattr(yaml, "CBaseLoader", None)
 PURE_LOADER: Any = yaml.BaseLoader
 
 # Letters, marks and line ends that rule text may have. Refused: control characters, unusual line ends (which
-# the two parsers count differently), lone surrogates, invisible and direction-changing characters (a text
-# that reads differently from what it says).
+# the two parsers count differently), lone surrogates, private ones (see _HIDDEN), invisible and
+# direction-changing characters (a text that reads differently from what it says).
 _STRANGE = re.compile(
-    "[^\n\x20-\x7e\xa0-\u200a\u200c\u200d\u2010-\u2027\u202f-\u2065\u206a-\ud7ff\ue000-\ufefe\uff00-\uffef"
+    "[^\n\x20-\x7e\xa0-\u200a\u200c\u200d\u2010-\u2027\u202f-\u2065\u206a-\ud7ff\uf900-\ufefe\uff00-\uffef"
     "\ufffc\U00010000-\U000e0000\U000e0080-\U0010ffff]"
 )
-_TAB = "\t"
-_SURROGATE = re.compile("[\ud800-\udfff]")
-_OPENED_EARLIER = ("could not find expected ':'", "found unexpected end of stream", "expected ',' or")
-"""Problems that are told where the faulty part begins, not where the parser gave up."""
 
-_QUOTE = "put the text in quotes"
-_YAML_WORDS = (
-    (
-        "mapping values are not allowed",
-        "a second ':' stands where none can",
-        f"{_QUOTE} where ': ' belongs to it",
-    ),
-    ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
-    (
-        "expected <block end>",
-        "the indentation does not fit the lines above",
-        "line keys up under one another",
-    ),
-    ("found unexpected end of stream", "the quote that opens here is never closed", "close it"),
-    ("expected ',' or", "the bracket that opens here is not closed, or a comma is missing in it", "close it"),
-    ("cannot start any token", "a text may not begin with this character", _QUOTE),
-    ("escape", "a backslash in double quotes that means nothing", "use single quotes"),
-    ("expected the node content", "something is missing here", _QUOTE),
-    (
-        "sequence entries are not allowed",
-        "a list item '-' stands where none can",
-        "give it a line of its own",
-    ),
-    ("mapping keys are not allowed", "a '?' stands where none can", _QUOTE),
-    ("indentation indicator", "the sign after '|' must be a number from 1 to 9, '+' or '-'", ""),
-    ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
-    ("expected alphabetic or numeric", "a text may not begin with '&' or '*' here", _QUOTE),
-    (
-        "unexpected document separator",
-        "'---' in the middle of a text in quotes",
-        "indent it, or close the quote",
-    ),
-    ("expected '<document start>'", "text after the end of the document", "remove it"),
-    ("directive", "a line that begins with '%'", "remove it"),
-    ("tag", "a text may not begin with '!' here", _QUOTE),
-)
-"""Signs in the parser's words -> what is wrong and what to do, in an author's words. The first that fits."""
+_TAB = "\t"
+
+_DIRECTIVE = re.compile("^%", re.MULTILINE)
+
+_INNER_QUESTION = re.compile(r"(?<=[^\s\[{,])\?")
+
+_HIDDEN = "\ue000"
+"""Stands for a question mark inside a text while it is parsed. In brackets the pure parser takes 'worn?' for
+the beginning of a key, where libyaml (and YAML 1.2) reads a text; authors write such questions all the time."""
+
+_GLUED_REMARK = re.compile("[|>][-+0-9]*#")
+
+_SURROGATE = re.compile("[\ud800-\udfff]")
 
 
 def read_nodes(data: bytes, file: str, sink: Sink, *, loader: Any = None) -> Node | None:
@@ -161,6 +136,11 @@ def _decode(data: bytes, file: str, sink: Sink) -> str | None:
         sink.error(Mark(file, line, column), "not-utf8", "the file is not UTF-8 text", "save it as UTF-8")
         return None
     text = text.replace("\r\n", "\n").replace("\r", "\n")
+    directive = _DIRECTIVE.search(text)
+    if directive is not None:
+        mark = _mark_at(text, directive.start(), file)
+        sink.error(mark, "document", "a line that begins with '%' (a directive)", "remove it")
+        return None
     strange = _STRANGE.search(text)
     if strange is not None:
         character = strange.group()
@@ -203,8 +183,9 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
     root: Node | None = None
     documents = 0
     count = 0
+    lines = text.split("\n")
     try:
-        for event in _events(text, loader):
+        for event in _events(_INNER_QUESTION.sub(_HIDDEN, text), loader):
             count += 1
             mark = Mark(file, event.start_mark.line + 1, event.start_mark.column + 1)
             _refuse_marked(event, mark, sink)
@@ -218,9 +199,6 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                         mark, "document", "a second document ('---') in one file", "use a file of its own"
                     )
                     return None
-                if event.version or event.tags:
-                    sink.error(mark, "document", "a '%' directive", "remove the line")
-                    return None
             elif isinstance(event, yaml.MappingStartEvent | yaml.SequenceStartEvent):
                 if len(stack) >= MAX_DEPTH:
                     sink.error(mark, "too-deep", f"nested more than {MAX_DEPTH} deep")
@@ -228,7 +206,9 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 stack.append(_Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {}))
             elif isinstance(event, yaml.ScalarEvent):
                 plain = event.style is None or event.style == ""
-                root = _place(Scalar(event.value, plain, mark), stack, root, sink)
+                if event.style in ("|", ">"):
+                    _refuse_glued_remark(lines, mark, sink)
+                root = _place(Scalar(event.value.replace(_HIDDEN, "?"), plain, mark), stack, root, sink)
             elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 top = stack.pop()
                 done: Node = (
@@ -240,7 +220,7 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
     except _Refused:
         return None
     except yaml.MarkedYAMLError as error:
-        _tell_syntax(error, text, file, sink)
+        tell_syntax(error, text, file, sink)
         return None
     except (yaml.YAMLError, RecursionError, ValueError, OverflowError):
         sink.error(Mark(file, 1, 1), "yaml-syntax", "the file cannot be read as YAML")
@@ -263,9 +243,16 @@ def _refuse_marked(event: Any, mark: Mark, sink: Sink) -> None:
         )
         raise _Refused
     if getattr(event, "tag", None) is not None:
-        sink.error(
-            mark, "tag", f'the tag "{event.tag}" is not read', 'put a text that begins with "!" in quotes'
-        )
+        sink.error(mark, "tag", 'a text that begins with "!" (a tag)', "put it in quotes")
+        raise _Refused
+
+
+def _refuse_glued_remark(lines: list[str], mark: Mark, sink: Sink) -> None:
+    """A remark right behind the sign of a text block: libyaml lets it pass, the pure parser does not."""
+    glued = _GLUED_REMARK.match(lines[mark.line - 1], mark.column - 1)
+    if glued is not None:
+        place = Mark(mark.file, mark.line, glued.end())
+        sink.error(place, "yaml-syntax", *AFTER_BLOCK_SIGN)
         raise _Refused
 
 
@@ -306,57 +293,3 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
             top.seen[key.text] = key.mark
             top.pairs.append((key, node))
     return root
-
-
-def _tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
-    problem = str(error.problem or error.context or "")
-    where = error.problem_mark or error.context_mark
-    if error.context_mark is not None and any(sign in problem for sign in _OPENED_EARLIER):
-        where = error.context_mark
-    mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
-    if "expected <block end>" in problem or "could not find expected ':'" in problem:
-        told = _slipped_block(text.split("\n"), mark.line)
-        if told is not None:
-            sink.error(mark, "yaml-syntax", *told)
-            return
-    for sign, meaning, hint in _YAML_WORDS:
-        if sign in problem:
-            sink.error(mark, "yaml-syntax", meaning, hint)
-            return
-    sink.error(
-        mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
-    )
-
-
-def _slipped_block(lines: list[str], line: int) -> tuple[str, str] | None:
-    """What to say where a text block after `|` ended too early, since its first line stood further right
-    than the others: the commonest slip in drawings. None where that is not what happened."""
-    wrong = lines[line - 1] if line <= len(lines) else ""
-    edge = _indent(wrong)
-    for number in range(line - 1, 0, -1):
-        above = lines[number - 1]
-        opened = _BLOCK_OPENS.search(above)
-        if opened is None:
-            continue
-        first = next((text for text in lines[number:] if text.strip()), "")
-        parent = _indent(above)
-        if not (parent < edge < _indent(first)):
-            return None
-        sign = opened.group(1)
-        for below in lines[line:]:
-            if below.strip():
-                if _indent(below) <= parent:
-                    break
-                edge = min(edge, _indent(below))
-        return (
-            f"this line starts further left than the first line of its text (which opens on line {number})",
-            f"write {sign}{edge - parent} in place of {sign} on line {number}",
-        )
-    return None
-
-
-_BLOCK_OPENS = re.compile(r":\s+([|>])[-+]?\s*$")
-
-
-def _indent(line: str) -> int:
-    return len(line) - len(line.lstrip(" "))

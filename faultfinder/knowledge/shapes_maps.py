@@ -1,0 +1,224 @@
+"""Shapes of values that are mappings: links, conditions, answers and bands. See shapes.py."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.shapes import (
+    ID_PATTERN,
+    Formula,
+    Name,
+    Number,
+    Schema,
+    Shape,
+    Text,
+    check_name,
+    kind_of,
+    quoted,
+    read_name,
+)
+from faultfinder.knowledge.shapes_lists import Names
+from faultfinder.knowledge.suggest import did_you_mean
+
+
+def name_pairs(node: Node, what: str, wanted: str, sink: Sink) -> Iterable[tuple[Name, Node]]:
+    """The pairs of a mapping whose keys are names; told where it is none."""
+    if not isinstance(node, MapNode):
+        if isinstance(node, Scalar) and not node.text:
+            sink.error(
+                node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
+            )
+        else:
+            sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}")
+        return
+    for key, value in node.pairs:
+        name = check_name(key.text, key.mark, what, sink)
+        if name is not None:
+            yield name, value
+
+
+@dataclass(frozen=True, slots=True)
+class MapTo:
+    """A mapping from names to values of one shape: a tuple of (name, value), in the order of the file."""
+
+    of: str
+    shape: Shape
+    known: Mapping[str, object] | None = None
+    """Names allowed, where they are fixed."""
+    free_keys: bool = False
+    """Whether keys are texts for people (a glossary) and no ids."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+        wanted = f"a mapping from {self.of}"
+        if self.free_keys and isinstance(node, MapNode):
+            pairs: Iterable[tuple[Name, Node]] = [
+                (Name(key.text, key.mark), value) for key, value in node.pairs
+            ]
+        else:
+            if not isinstance(node, MapNode):
+                list(name_pairs(node, what, wanted, sink))
+                return None
+            pairs = name_pairs(node, what, wanted, sink)
+        result = []
+        for name, value_node in pairs:
+            if self.known is not None and name.text not in self.known:
+                sink.error(
+                    name.mark,
+                    "bad-word",
+                    f"{what}: unknown word {quoted(name.text)}",
+                    did_you_mean(name.text, self.known),
+                )
+                continue
+            value = self.shape.read(value_node, f"{what}, {name.text}" if what else name.text, sink)
+            if value is not None:
+                result.append((name, value))
+        return tuple(result)
+
+    def words(self) -> str:
+        return f"mapping from {self.of} to {self.shape.words()}"
+
+    def schema(self) -> Schema:
+        if self.known is not None:
+            properties = {key: self.shape.schema() for key in self.known}
+            return {"type": "object", "properties": properties, "additionalProperties": False}
+        if self.free_keys:
+            return {"type": "object", "additionalProperties": self.shape.schema()}
+        return {
+            "type": "object",
+            "patternProperties": {ID_PATTERN: self.shape.schema()},
+            "additionalProperties": False,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """A mapping from ids to a value or a list of values: all must hold, any value of a list will do."""
+
+    of: str
+    values: str
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, ...]], ...] | None:
+        if not isinstance(node, MapNode):
+            list(name_pairs(node, what, f"a mapping from {self.of} to {self.values}", sink))
+            return None
+        result = []
+        for name, value in name_pairs(node, what, "", sink):
+            inner = f"{what}, {name.text},"
+            if isinstance(value, ListNode):
+                names = Names(self.values).read(value, inner, sink)
+                if names == () and not value.items:
+                    sink.error(value.mark, "missing-value", f"{inner} has no value")
+            else:
+                one = read_name(value, inner, sink)
+                names = (one,) if one is not None else None
+            if names:
+                result.append((name, names))
+        return tuple(result)
+
+    def words(self) -> str:
+        return f"mapping from {self.of} id to {self.values}, or to a list of them"
+
+    def schema(self) -> Schema:
+        one: Schema = {"type": "string", "pattern": ID_PATTERN}
+        value = {"anyOf": [one, {"type": "array", "items": one, "minItems": 1, "uniqueItems": True}]}
+        return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Shows:
+    """Links: observation id -> strength, or answer id -> strength."""
+
+    strength: Number
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+        if not isinstance(node, MapNode):
+            list(name_pairs(node, what, "a mapping from observations (it may be {})", sink))
+            return None
+        result: list[tuple[Name, Any]] = []
+        for name, value in name_pairs(node, what, "", sink):
+            inner = f"{what}, {name.text}"
+            if isinstance(value, MapNode):
+                answers = MapTo("answers", self.strength).read(value, inner, sink)
+                if answers or not value.pairs:
+                    result.append((name, answers))
+            else:
+                number = self.strength.read(value, inner, sink)
+                if number is not None:
+                    result.append((name, number))
+        return tuple(result)
+
+    def words(self) -> str:
+        return (
+            "mapping from observation id to strength (for its single abnormal answer), or to a mapping from "
+            f"answer id to strength. Strength: {self.strength.words()}"
+        )
+
+    def schema(self) -> Schema:
+        strength = self.strength.schema()
+        by_answer = {
+            "type": "object",
+            "patternProperties": {ID_PATTERN: strength},
+            "additionalProperties": False,
+        }
+        value = {"anyOf": [*strength["anyOf"], by_answer]}
+        return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
+@dataclass(frozen=True, slots=True)
+class Answers:
+    """Answer id -> text, healthy first; or the word yes_no."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
+        if isinstance(node, Scalar) and node.text:
+            if node.text != "yes_no":
+                hint = did_you_mean(node.text, ["yes_no"])
+                sink.error(
+                    node.mark,
+                    "bad-word",
+                    f"{what} must be a mapping or yes_no, not {quoted(node.text)}",
+                    hint,
+                )
+                return None
+            return ((Name("no", node.mark), "No"), (Name("yes", node.mark), "Yes"))
+        return MapTo("answer ids to texts", Text(200)).read(node, what, sink)
+
+    def words(self) -> str:
+        return "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
+
+    def schema(self) -> Schema:
+        return {"anyOf": [{"const": "yes_no"}, MapTo("", Text(200)).schema()]}
+
+
+@dataclass(frozen=True, slots=True)
+class Bands:
+    """Band id -> [low, high], each an expression or OL."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, Name]], ...] | None:
+        if not isinstance(node, MapNode):
+            list(name_pairs(node, what, "a mapping from band names to [low, high]", sink))
+            return None
+        result = []
+        for name, value in name_pairs(node, what, "", sink):
+            inner = f"{what}, {name.text}"
+            if not isinstance(value, ListNode) or len(value.items) != 2:
+                sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]")
+                continue
+            low, high = (Formula().read(item, inner, sink) for item in value.items)
+            if low is not None and high is not None:
+                result.append((name, (low, high)))
+        return tuple(result)
+
+    def words(self) -> str:
+        return (
+            "mapping from band name to `[low, high]`, healthy first, the winner last; limits are expressions, "
+            "or `OL`"
+        )
+
+    def schema(self) -> Schema:
+        limit = Formula().schema()
+        pair = {"type": "array", "items": limit, "minItems": 2, "maxItems": 2}
+        return {"type": "object", "patternProperties": {ID_PATTERN: pair}, "additionalProperties": False}

@@ -1,0 +1,112 @@
+"""What the YAML parser says of a broken file, in an author's words and at the place to mend."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.problem import Sink
+
+_OPENED_EARLIER = ("could not find expected ':'", "found unexpected end of stream", "expected ',' or")
+"""Problems that are told where the faulty part begins, not where the parser gave up."""
+
+
+AFTER_BLOCK_SIGN = (
+    "the sign after '|' must be a number from 1 to 9, '+' or '-'",
+    "begin the text on the next line",
+)
+
+
+_QUOTE = "put the text in quotes"
+
+
+_YAML_WORDS = (
+    (
+        "mapping values are not allowed",
+        "a second ':' stands where none can",
+        f"{_QUOTE} where ': ' belongs to it",
+    ),
+    ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
+    (
+        "expected <block end>",
+        "the indentation does not fit the lines above",
+        "line keys up under one another",
+    ),
+    ("found unexpected end of stream", "the quote that opens here is never closed", "close it"),
+    ("expected ',' or", "the bracket that opens here is not closed, or a comma is missing in it", "close it"),
+    ("cannot start any token", "a text may not begin with this character", _QUOTE),
+    ("escape", "a backslash in double quotes that means nothing", "use single quotes"),
+    ("expected the node content", "something is missing here", _QUOTE),
+    (
+        "sequence entries are not allowed",
+        "a list item '-' stands where none can",
+        "give it a line of its own",
+    ),
+    ("mapping keys are not allowed", "a '?' stands where none can", _QUOTE),
+    ("indentation indicator", *AFTER_BLOCK_SIGN),
+    ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
+    ("expected alphabetic or numeric", "a text may not begin with '&' or '*' here", _QUOTE),
+    (
+        "unexpected document separator",
+        "'---' in the middle of a text in quotes",
+        "indent it, or close the quote",
+    ),
+    ("expected '<document start>'", "text after the end of the document", "remove it"),
+    ("tag", "a text may not begin with '!' here", _QUOTE),
+)
+"""Signs in the parser's words -> what is wrong and what to do, in an author's words. The first that fits."""
+
+
+def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
+    problem = str(error.problem or error.context or "")
+    where = error.problem_mark or error.context_mark
+    if error.context_mark is not None and any(sign in problem for sign in _OPENED_EARLIER):
+        where = error.context_mark
+    mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
+    if "expected <block end>" in problem or "could not find expected ':'" in problem:
+        told = _slipped_block(text.split("\n"), mark.line)
+        if told is not None:
+            sink.error(mark, "yaml-syntax", *told)
+            return
+    for sign, meaning, hint in _YAML_WORDS:
+        if sign in problem:
+            sink.error(mark, "yaml-syntax", meaning, hint)
+            return
+    sink.error(
+        mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
+    )
+
+
+def _slipped_block(lines: list[str], line: int) -> tuple[str, str] | None:
+    """What to say where a text block after `|` ended too early, since its first line stood further right
+    than the others: the commonest slip in drawings. None where that is not what happened."""
+    wrong = lines[line - 1] if line <= len(lines) else ""
+    edge = _indent(wrong)
+    for number in range(line - 1, 0, -1):
+        above = lines[number - 1]
+        opened = _BLOCK_OPENS.search(above)
+        if opened is None:
+            continue
+        first = next((text for text in lines[number:] if text.strip()), "")
+        parent = _indent(above)
+        if not (parent < edge < _indent(first)):
+            return None
+        sign = opened.group(1)
+        for below in lines[line:]:
+            if below.strip():
+                if _indent(below) <= parent:
+                    break
+                edge = min(edge, _indent(below))
+        return (
+            f"this line starts further left than the first line of its text (which opens on line {number})",
+            f"write {sign}{edge - parent} in place of {sign} on line {number}",
+        )
+    return None
+
+
+_BLOCK_OPENS = re.compile(r":\s+([|>])[-+]?\s*$")
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
