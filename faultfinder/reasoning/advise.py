@@ -45,7 +45,11 @@ def steps(case: Case) -> list[Step]:
         for bundle in plan.bundles(found, case.access, minutes, before, anyway)
         if bundle.gain > plan.LEAST_GAIN
     ]
-    mend = plan.mendings(case.pack, confidence, price, case.access, minutes)
+    mend = [
+        step
+        for step in plan.mendings(case.pack, confidence, price, case.access, minutes)
+        if step.kind is StepKind.HAND_OVER or case.pack.causes[step.target].remedy_need not in case.unreachable
+    ]
     out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
     if best:
         out.extend(_asking(case, best, anyway))
@@ -75,7 +79,7 @@ def _tests(case: Case, confidence: Mapping[str, float], price: Mapping[str, Pric
         name: answers for name, answers in case.outlook().items() if case.available(pack.observations[name])
     }
     questions = [item for item in pack.questions.values() if case.askable(item) and case.available(item)]
-    return plan.tests(pack, outlook, confidence, price, questions)
+    return plan.tests(pack, outlook, confidence, price, questions, case.need_of)
 
 
 def _proofs(case: Case) -> list[Step]:
@@ -88,10 +92,9 @@ def _proofs(case: Case) -> list[Step]:
             continue
         if not case.available(observation) or not possible(observation.applies, case.facts):
             continue
-        goal = target_access(observation.need, case.access)
-        minutes = observation.minutes + minutes_to(
-            observation.need, case.access, case.pack.access_minutes, 1.0
-        )
+        need = case.need_of(observation)
+        goal = target_access(need, case.access)
+        minutes = observation.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
         out.append(Step(StepKind.PROVE, name, observation.ask, goal, minutes, minutes))
     return sorted(out, key=lambda step: step.minutes)
 

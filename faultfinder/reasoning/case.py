@@ -42,6 +42,8 @@ class Case:
         self._engine: tuple[Built, Engine] | None = None
         self._outlook: Outlook | None = None
         self._to_prove: list[str] = []
+        self.unreachable: frozenset[Need] = frozenset()
+        """Access that cannot be had as things stand (a danger sign, a missing isolator): not offered."""
 
     # What is known ------------------------------------------------------------------------------------
 
@@ -301,8 +303,17 @@ class Case:
         """Why there is nothing more worth doing, or None while there is."""
         return advise.done(self)
 
+    def need_of(self, item: Observation | Question) -> Need:
+        """The access that it needs now: once something was put right, a complaint is judged on the machine run
+        again, not from memory."""
+        if item.symptom and item.need is Need.ANYWHERE and self._epoch > 0:
+            return Need.IN_USE
+        return item.need
+
     def available(self, item: Observation | Question) -> bool:
-        """Whether it was not skipped and its instruments are at hand."""
+        """Whether it was not skipped, its instruments are at hand and its access can be had."""
+        if self.need_of(item) in self.unreachable:
+            return False
         return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
 
     @property

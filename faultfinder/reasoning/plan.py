@@ -8,7 +8,7 @@ no opening comes before the machine is opened. Repairs are proved before the sea
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Access, Need, Observation, Pack, Question
@@ -46,8 +46,10 @@ def tests(
     confidence: Mapping[str, float],
     price: Mapping[str, Price],
     questions: Sequence[Question],
+    need_of: Callable[[Observation | Question], Need],
 ) -> list[Test]:
-    """Every askable thing with its worth, best gain first. `questions` are those that may be asked now."""
+    """Every askable thing with its worth, best gain first. `questions` are those that may be asked now; `need_of`
+    tells the access that a thing needs now."""
     before = total_regret(confidence, price)
     single: dict[str, Test] = {}
     for name, answers in outlook.items():
@@ -56,7 +58,7 @@ def tests(
         single[name] = Test(
             name,
             observation.ask,
-            observation.need,
+            need_of(observation),
             observation.minutes,
             worth,
             separations(observation, answers, confidence, price),
@@ -69,7 +71,7 @@ def tests(
         members.sort(key=lambda test: -test.worth)
         together = shared_worth([test.worth for test in members], before)
         reasons = tuple(reason for test in members[:3] for reason in test.reasons[1:2])
-        asked = Test(question.id, question.ask, question.need, question.minutes, together, reasons)
+        asked = Test(question.id, question.ask, need_of(question), question.minutes, together, reasons)
         for member in members:
             if found.get(member.target) is member and member.gain <= asked.gain:
                 del found[member.target]

@@ -135,12 +135,9 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
                 if tone is Tone.HEADING and out:
                     out.append((Tone.PLAIN, ""))
                 out.extend((tone, line) for line in wrap(text, width, pad + LABELS[tone], pad))
-            case Option(number, word, text):
+            case Option(number, _, text):
                 label = f"{number:>3}  "
-                shown_text = (
-                    text if text.casefold() == word.replace("_", " ").casefold() else f"{text} [{word}]"
-                )
-                out.extend((Tone.PLAIN, line) for line in wrap(shown_text, width, label, " " * 5))
+                out.extend((Tone.PLAIN, line) for line in wrap(text, width, label, " " * 5))
             case Drawing(text, words):
                 if bars:
                     out.extend((Tone.HOW, "  " + shown(line)) for line in text.rstrip("\n").split("\n"))

@@ -1,0 +1,314 @@
+"""Words that work at any prompt: help, why, likely, steps, what if, correct, danger, end and their like."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from faultfinder.dialogue import flow, present
+from faultfinder.dialogue.say import Line, Said, Tone, error, heading, note
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskClose,
+    AskCorrect,
+    AskDangers,
+    AskFact,
+    AskGo,
+    AskPlate,
+    AskRemedy,
+    AskTest,
+    Over,
+    Talk,
+)
+from faultfinder.dialogue.typed import Typed, name_of
+from faultfinder.dialogue.words import say
+from faultfinder.errors import FaultFinderError, UnknownName
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Fact, Question
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.reasoning.reasons import reasons
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import ACTIONS
+
+Reply = tuple[Talk, list[Event], list[Said]]
+Command = Callable[[Talk, str], Reply]
+
+
+def find(line: str) -> Command | None:
+    """The command that the line is, or None."""
+    text = " ".join(line.casefold().split())
+    for words, command in _TABLE:
+        for word in words:
+            if text == word or (text.startswith(word + " ") and command in _WITH_WORDS):
+                return command
+    return None
+
+
+def always(line: str) -> bool:
+    """Whether the line is a command even where free words are asked for."""
+    return line.casefold().strip() in ("help", "?", "stop")
+
+
+def _rest(line: str, *words: str) -> str:
+    """The line without its command."""
+    text = " ".join(line.split())
+    for word in sorted(words, key=len, reverse=True):
+        if text.casefold().startswith(word):
+            return text[len(word) :].strip()
+    return text
+
+
+def _help(talk: Talk, line: str) -> Reply:
+    return talk, [], flow.help_said()
+
+
+def _likely(talk: Talk, line: str) -> Reply:
+    said = present.bar_items(talk, count=12)
+    for faults, chance in talk.case.explanations(3):
+        titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults)) or "no fault"
+        said.append(Line(f"{present.percent(chance)}: {titles}", indent=2))
+    return talk, [], [*said, present.status(talk)]
+
+
+def _steps(talk: Talk, line: str) -> Reply:
+    return talk, [], flow.steps_said(talk)
+
+
+def _do(talk: Talk, line: str) -> Reply:
+    number = _rest(line, "do")
+    doable = flow.doable(talk)
+    if not (number.isdecimal() and number.isascii() and 1 <= int(number[:4]) <= len(doable)):
+        raise UnknownName(say("no_step"))
+    step = doable[int(number) - 1]
+    return (
+        replace(
+            talk, chosen=step.target, wanted=None, declined=talk.declined - {step.target}, current=Over()
+        ),
+        [],
+        [],
+    )
+
+
+def _why(talk: Talk, line: str) -> Reply:
+    about = _rest(line, "why")
+    if about:
+        return talk, [], why_cause(talk, cause_named(talk, about))
+    match talk.current:
+        case AskAction(action, _):
+            return talk, [], [Line(ACTIONS[action].why)]
+        case AskTest(target, _) | AskGo(_, target):
+            item = flow.item_of(talk, target)
+            step = next((step for step in flow.offered(talk) if step.target == target), None)
+            said: list[Said] = [Line(item.why)] if item.why else []
+            if step is not None and step.reasons:
+                said += present.why_step(talk.case, step)
+            elif not said:
+                said.append(Line(say("why_proof")))
+            return talk, [], said
+        case AskRemedy(cause):
+            return talk, [], why_cause(talk, cause)
+    return talk, [], present.bar_items(talk)
+
+
+def why_cause(talk: Talk, cause: str) -> list[Said]:
+    """What speaks for and against a cause, strongest first."""
+    title = present.cause_title(talk.case, cause)
+    said: list[Said] = [heading(f"{title}: {present.percent(talk.case.confidence()[cause])}")]
+    found = reasons(talk.case, cause)
+    if not found:
+        said.append(Line("Nothing answered so far speaks for or against it."))
+    for reason in found[:8]:
+        side = "for" if reason.decibans > 0 else "against"
+        text = (
+            f"{side} ({reason.decibans:+.0f} dB): {name_of(reason.observation)} is {name_of(reason.answer)}"
+        )
+        if reason.through and reason.through != cause:
+            text += f"; {present.cause_title(talk.case, reason.through)} already accounts for it"
+        said.append(Line(text, indent=2))
+    return said
+
+
+def cause_named(talk: Talk, text: str) -> str:
+    """The cause whose title or id begins with the typed words. Raises UnknownName."""
+    words = re.findall(r"[^\W_]+", text.casefold())
+    best: list[tuple[int, str]] = []
+    for cause in talk.job.pack.causes.values():
+        own = re.findall(r"[^\W_]+", f"{cause.id} {cause.title}".casefold())
+        if words and all(any(w.startswith(word) for w in own) for word in words):
+            best.append((len(own), cause.id))
+    if not best:
+        titles = [cause.title for cause in talk.job.pack.causes.values()]
+        raise UnknownName(f"No fault is called '{text}'. {did_you_mean(text, titles)}".strip())
+    now = talk.case.confidence()
+    return max(best, key=lambda pair: (now[pair[1]], -pair[0]))[1]
+
+
+def _shows(talk: Talk, line: str) -> Reply:
+    """What else would show a cause, or rule it out: the open tests with the best ratio for it."""
+    cause = cause_named(talk, _rest(line, "shows", "rule out"))
+    now = talk.case.confidence()[cause]
+    rows: list[tuple[float, str]] = []
+    for name, answers in talk.case.outlook().items():
+        moved = max(answers.items(), key=lambda pair: abs(pair[1][1][cause] - now))
+        answer, (chance, after) = moved
+        change = abs(after[cause] - now)
+        if change > 0.02:
+            item = talk.job.pack.observations[name]
+            shown = present.answer_text(item, answer)
+            text = (
+                f"{name_of(name)}: '{shown}' ({present.percent(chance)}) "
+                f"makes it {present.percent(after[cause])}"
+            )
+            rows.append((change * chance, text))
+    rows.sort(reverse=True)
+    title = present.cause_title(talk.case, cause)
+    said: list[Said] = [heading(f"{title}: {present.percent(now)}")]
+    said += [Line(text, indent=2) for _, text in rows[:6]] or [Line("Nothing that is still open tells.")]
+    return talk, [], said
+
+
+def _explain(talk: Talk, line: str) -> Reply:
+    word = _rest(line, "explain", "what is a", "what is an", "what is", "what's").rstrip("?").strip()
+    glossary = {name.casefold(): (name, text) for name, text in talk.job.pack.glossary.items()}
+    found = glossary.get(word.casefold()) or next(
+        (
+            pair
+            for name, pair in glossary.items()
+            if word and (word.casefold() in name or name in word.casefold())
+        ),
+        None,
+    )
+    if found is None:
+        hint = did_you_mean(word, list(talk.job.pack.glossary))
+        return talk, [], [error(f"{say('explain_unknown', word=word[:40])} {hint}".strip())]
+    return talk, [], [Line(f"{found[0]}: {found[1]}")]
+
+
+def _danger(talk: Talk, line: str) -> Reply:
+    return replace(talk, dangers_done=False, current=AskDangers()), [], []
+
+
+def _correct(talk: Talk, line: str) -> Reply:
+    if not talk.case.answers:
+        return talk, [], [note(say("correct_none"))]
+    return replace(talk, current=AskCorrect()), [], []
+
+
+def _note(talk: Talk, line: str) -> Reply:
+    event = happened.Noted(_rest(line, "note"))
+    job = replace(talk.job, notes=(*talk.job.notes, event.text))
+    return replace(talk, job=job), [event], [note(say("noted"))]
+
+
+def _end(talk: Talk, line: str) -> Reply:
+    return replace(talk, current=AskClose(), chosen="end"), [], []
+
+
+def _stop(talk: Talk, line: str) -> Reply:
+    return replace(talk, current=Over(), chosen="stop"), [], []
+
+
+def _skip(because: str) -> Command:
+    def skip(talk: Talk, line: str) -> Reply:
+        from faultfinder.dialogue.talk import after
+
+        match talk.current:
+            case AskTest(target, _):
+                event: Event = happened.Skipped(target, because)
+                now = replace(after(talk, [event]), chosen="", wanted=None)
+                return now, [event], [note(say("skipped", name=name_of(target)))]
+            case AskFact(fact, False):
+                return replace(talk, facts_asked=talk.facts_asked | {fact}), [], []
+            case AskPlate():
+                return replace(talk, plate_done=True), [], []
+            case AskGo(_, target):
+                return replace(talk, declined=talk.declined | {target}, chosen="", wanted=None), [], []
+            case AskAction(action, _):
+                way_out = next(
+                    (o.id for o in ACTIONS[action].outcomes if o.id in ("cannot", "skipped", "not_sure")),
+                    None,
+                )
+                if way_out is None:
+                    raise UnknownName("Answer this one with its number.")
+                from faultfinder.dialogue.converse import _action
+
+                return _action(talk, action, way_out)
+            case AskRemedy(cause):
+                return replace(talk, declined=talk.declined | {cause}, chosen=""), [], []
+        raise UnknownName("Answer this one with its number or word.")
+
+    return skip
+
+
+def _what_if(talk: Talk, line: str) -> Reply:
+    from faultfinder.dialogue.converse import typed_pieces
+
+    text = _rest(line, "what if", "if")
+    current = talk.current.target if isinstance(talk.current, AskTest) else None
+    pieces = typed_pieces(talk, text, current)
+    if not pieces or not all(isinstance(piece, Typed) for piece in pieces):
+        raise UnknownName(say("not_understood", text=text[:40], hint="For example: what if high section OL"))
+    before = talk.case.confidence()
+    from faultfinder.dialogue.talk import case_of
+
+    case = case_of(talk.job)
+    for piece in pieces:
+        assert isinstance(piece, Typed)
+        case.record(piece.observation, piece.answer)
+    tried = replace(talk, case=case)
+    return talk, [], [note(say("what_if")), *present.bar_items(tried, before)]
+
+
+def _plate(talk: Talk, line: str) -> Reply:
+    from faultfinder.dialogue.converse import plate_events
+    from faultfinder.dialogue.talk import after
+
+    text = _rest(line, "plate")
+    if not text:
+        known = ", ".join(f"{name_of(name)} {value}" for name, value in talk.job.facts.items())
+        return talk, [], [Line(say("plate_known", known=known or "nothing"))]
+    before = talk.case.confidence()
+    events = plate_events(talk, text)
+    talk = after(talk, events)
+    return talk, events, [Line(say("plate_taken", known=text)), *flow.changes(talk, before)]
+
+
+def fact_and_value(facts: Mapping[str, Fact], piece: str) -> tuple[str, str] | None:
+    """Which fact a typed 'name value' means; the name by the beginnings of its words. None: no one fact fits."""
+    tokens = piece.replace("=", " ").replace(":", " ").split()
+    for size in range(len(tokens) - 1, 0, -1):
+        name = [word for token in tokens[:size] for word in re.findall(r"[^\W_]+", token.casefold())]
+        fits = [fact for fact in facts if name and _name_fits(fact, name)]
+        exact = [fact for fact in fits if fact.split("_") == name]
+        if len(exact or fits) == 1:
+            return (exact or fits)[0], " ".join(tokens[size:])
+    return None
+
+
+def _name_fits(fact: str, name: list[str]) -> bool:
+    own = fact.split("_")
+    return all(any(word.startswith(part) for word in own) for part in name)
+
+
+_TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
+    (("help", "?", "h"), _help),
+    (("why",), _why),
+    (("likely", "faults"), _likely),
+    (("steps",), _steps),
+    (("do",), _do),
+    (("dk", "don't know", "dont know", "i don't know", "unknown"), _skip("dont_know")),
+    (("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"), _skip("cannot_here")),
+    (("what if",), _what_if),
+    (("shows", "rule out"), _shows),
+    (("explain", "what is", "what's"), _explain),
+    (("danger",), _danger),
+    (("correct", "back"), _correct),
+    (("note",), _note),
+    (("plate",), _plate),
+    (("end",), _end),
+    (("stop", "quit", "exit"), _stop),
+)
+_WITH_WORDS = (_why, _do, _what_if, _shows, _explain, _note, _plate)
+_ = (Question, Tone, FaultFinderError, safety)

@@ -1,0 +1,505 @@
+"""What comes next in a conversation: the one thing to ask for, chosen from the job, the gate and the case."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from faultfinder.dialogue import present
+from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, heading, note, options, question
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskClose,
+    AskComplaint,
+    AskCorrect,
+    AskDangers,
+    AskFact,
+    AskGo,
+    AskHandOver,
+    AskNewAnswer,
+    AskPlate,
+    AskReason,
+    AskRemedy,
+    AskRemedyDone,
+    AskStopped,
+    AskSymptoms,
+    AskTest,
+    AskWhich,
+    Current,
+    Over,
+    Talk,
+)
+from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.words import HELP, minutes_text, say
+from faultfinder.errors import Refused
+from faultfinder.knowledge.bands import facts_behind
+from faultfinder.knowledge.model import Fact, Need, Observation, Question
+from faultfinder.reasoning.access_price import minutes_to
+from faultfinder.reasoning.advise import FOUND, steps
+from faultfinder.reasoning.conflict import conflict
+from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.step import Done, Step, StepKind, Why
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import ACTIONS
+from faultfinder.safety.dangers import ASKED, customer_notice, stop_text
+
+CLOSINGS = (
+    ("fit_for_use", "close_fit"),
+    ("left_isolated", "close_isolated"),
+    ("handed_over", "close_handed"),
+)
+
+
+def item_of(talk: Talk, target: str) -> Observation | Question:
+    pack = talk.job.pack
+    return pack.questions[target] if target in pack.questions else pack.observations[target]
+
+
+# -- what is asked next ---------------------------------------------------------------------------------
+
+
+def next_current(talk: Talk) -> tuple[Talk, Current]:
+    """The next thing to ask for; the talk comes back with what was wished for struck off once it is reached."""
+    job = talk.job
+    if job.closed is not None:
+        return talk, Over()
+    if talk.gate.stop:
+        return talk, AskStopped()
+    if not talk.symptoms_done:
+        return talk, AskComplaint()
+    if not talk.dangers_done:
+        return talk, AskDangers()
+    for fact in required_facts(talk):
+        return talk, AskFact(fact.id, True)
+    if not talk.plate_done and not talk.case.outside and plate_facts(talk):
+        return talk, AskPlate()
+    if talk.chosen.startswith("close:"):
+        return closing_way(talk)
+    if talk.wanted is not None:
+        if safety.permits(talk.gate, talk.wanted):
+            talk = replace(talk, wanted=None)
+        else:
+            return way_to(talk, talk.wanted)
+    if job.remedy is not None:
+        return remedy_current(talk, job.remedy.cause)
+    return step_current(talk)
+
+
+def required_facts(talk: Talk) -> list[Fact]:
+    return [
+        fact
+        for fact in talk.job.pack.facts.values()
+        if fact.required and fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
+    ]
+
+
+def plate_facts(talk: Talk) -> list[Fact]:
+    """Facts that could be known by now and are not; for the one line that asks for all of them."""
+    return [
+        fact
+        for fact in talk.job.pack.facts.values()
+        if fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
+    ]
+
+
+def way_to(talk: Talk, need: Need) -> tuple[Talk, Current]:
+    """The next action of the way to a need, or the fact that the way hangs on; no way: choose another step."""
+    gate = talk.gate
+    if not gate.connection and need is not Need.IN_USE and "connection" in talk.job.pack.facts:
+        return talk, AskFact("connection", True)
+    try:
+        action = safety.next_action(gate, need)
+    except Refused:
+        return step_current(replace(talk, wanted=None, chosen="", case=talk.case))
+    if action is None:
+        return step_current(replace(talk, wanted=None))
+    return talk, AskAction(action.id, need)
+
+
+def offered(talk: Talk) -> list[Step]:
+    """The steps worth doing that the person has not declined."""
+    return [
+        step
+        for step in steps(talk.case)
+        if step.target not in talk.declined
+        and not (step.kind is StepKind.CHANGE_ACCESS and f"go:{step.access}" in talk.declined)
+    ]
+
+
+def next_step(talk: Talk) -> Step | None:
+    """The step to put to the person: the one they chose, else the best that is not a mere change of access."""
+    open_steps = offered(talk)
+    for step in open_steps:
+        if step.target == talk.chosen:
+            return step
+    return next((step for step in open_steps if step.kind is not StepKind.CHANGE_ACCESS), None)
+
+
+def step_current(talk: Talk) -> tuple[Talk, Current]:
+    if talk.chosen and not talk.chosen.startswith("close:") and _can_be_asked(talk, talk.chosen):
+        return test_current(talk, talk.chosen, proof=False)
+    step = next_step(talk)
+    if step is None:
+        return talk, AskClose()
+    match step.kind:
+        case StepKind.PUT_RIGHT:
+            return talk, AskRemedy(step.target)
+        case StepKind.HAND_OVER:
+            return talk, (AskClose() if talk.case.outside else AskHandOver(step.target))
+        case _:
+            return test_current(talk, step.target, proof=step.kind is StepKind.PROVE)
+
+
+def _can_be_asked(talk: Talk, target: str) -> bool:
+    pack = talk.job.pack
+    return target in pack.questions or target in pack.observations
+
+
+def test_current(talk: Talk, target: str, *, proof: bool) -> tuple[Talk, Current]:
+    """A test: first the access it needs, then the facts that its limits hang on, then the test itself."""
+    item = item_of(talk, target)
+    need = talk.case.need_of(item)
+    if not safety.permits(talk.gate, need):
+        if talk.wanted is need:
+            return way_to(talk, need)
+        return talk, AskGo(need, target)
+    if isinstance(item, Observation) and item.reading is not None:
+        for name in facts_behind(talk.job.pack, item):
+            fact = talk.job.pack.facts[name]
+            if name in talk.job.facts or name in talk.facts_asked:
+                continue
+            if possible(fact.applies, talk.case.facts):
+                return talk, AskFact(name, False)
+    return talk, AskTest(target, proof)
+
+
+def remedy_current(talk: Talk, cause: str) -> tuple[Talk, Current]:
+    need = safety.remedy_need(talk.job.pack.causes[cause])
+    if not safety.permits(talk.gate, need):
+        if need in talk.case.unreachable:
+            return talk, AskRemedyDone(cause)
+        return way_to(replace(talk, wanted=need), need)
+    return talk, AskRemedyDone(cause)
+
+
+def closing_way(talk: Talk) -> tuple[Talk, Current]:
+    """On the way to a way of closing: the actions that it still needs."""
+    closing = talk.chosen.removeprefix("close:")
+    need = (
+        Need.IN_USE
+        if closing == "fit_for_use"
+        else Need.COVERS_ON
+        if closing == "handed_over"
+        else Need.ISOLATED
+    )
+    if closing == "left_isolated" and talk.gate.covers_off:
+        need = Need.COVERS_ON
+    if safety.permits(talk.gate, need) and safety.may_close(talk.gate, closing, unsafe(talk)):
+        still = complaints_to_ask(talk) if closing == "fit_for_use" else []
+        return (talk, AskTest(still[0], True)) if still else (talk, AskClose())
+    try:
+        action = safety.next_action(talk.gate, need)
+    except Refused:
+        action = None
+    if action is None:
+        return replace(talk, chosen=""), AskClose()
+    return talk, AskAction(action.id, need)
+
+
+def complaints_to_ask(talk: Talk) -> list[str]:
+    """What the customer complained of, not looked at again since something was put right."""
+    out = []
+    for name in dict.fromkeys(given.observation for given in talk.case.answers):
+        item, given = talk.job.pack.observations[name], talk.case.latest(name)
+        assert given is not None
+        if not item.symptom or given.epoch == talk.case.epoch or name in talk.case.skipped:
+            continue
+        if talk.case.judged(given).answer != item.healthy:
+            out.append(name)
+    return out
+
+
+def unsafe(talk: Talk) -> list[str]:
+    """Titles of grave faults that were found, or stand above even chance now, and are not put right."""
+    now = talk.case.confidence() if not talk.case.outside else {}
+    return [
+        talk.job.pack.causes[name].title
+        for name, chance in now.items()
+        if chance > FOUND and talk.job.pack.causes[name].hazard.grave
+    ]
+
+
+# -- how it is put --------------------------------------------------------------------------------------
+
+
+def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
+    """What to say and ask for the current thing."""
+    job, pack = talk.job, talk.job.pack
+    match talk.current:
+        case AskComplaint():
+            return talk, [question(say("complaint_ask"))], Ask("complaint")
+        case AskSymptoms(shown, everything):
+            key = "complaint_list" if everything else "complaint_seems"
+            pairs = [(name, symptom_text(talk, name, answer)) for name, answer in shown]
+            pairs.append(("none", "None of these"))
+            return talk, [question(say(key)), *options(pairs)], Ask("numbers", tuple(n for n, _ in pairs))
+        case AskDangers():
+            pairs = [(sign.id, sign.ask) for sign in ASKED.values()]
+            pairs.append(("none", "None of them"))
+            return (
+                talk,
+                [question(say("danger_ask")), *options(pairs)],
+                Ask("danger", tuple(n for n, _ in pairs)),
+            )
+        case AskFact(name, required):
+            fact = pack.facts[name]
+            said = present.fact_said(fact)
+            words = (*fact.choices, *(() if required else ("unknown",)))
+            return talk, said, Ask(name_of(name), words)
+        case AskPlate():
+            names = [fact.id for fact in plate_facts(talk)]
+            example = plate_example(talk)
+            return (
+                talk,
+                [
+                    question(say("plate_ask")),
+                    note(say("plate_example", example=example)),
+                    Line(", ".join(name_of(name) for name in names), indent=2),
+                ],
+                Ask("plate", tuple(name_of(name) for name in names)),
+            )
+        case AskGo(need, target):
+            return put_go(talk, need, target)
+        case AskAction(action, need):
+            return put_action(talk, action, need)
+        case AskTest(target, proof):
+            return put_test(talk, target, proof)
+        case AskRemedy(cause):
+            item = pack.causes[cause]
+            said = present.remedy_said(talk.case, item, talk.case.confidence()[cause])
+            pairs = [
+                ("do", say("remedy_do")),
+                ("later", say("remedy_later")),
+                ("cannot", say("remedy_cannot")),
+            ]
+            return talk, [*said, *options(pairs)], Ask("remedy", ("do", "later", "cannot"))
+        case AskRemedyDone(cause):
+            return put_remedy(talk, cause)
+        case AskHandOver(cause):
+            item = pack.causes[cause]
+            chance = present.percent(talk.case.confidence()[cause])
+            text = say("hand_over", remedy=item.remedy, cause=item.title, chance=chance)
+            return talk, [question(text), *options([("ok", say("hand_over_ok"))])], Ask("hand over", ("ok",))
+        case AskWhich(which):
+            pairs = [(name, pack.observations[name].ask) for name in which.observations]
+            text = say("which_one", text=which.piece)
+            return talk, [question(text), *options(pairs)], Ask("which", which.observations)
+        case AskCorrect():
+            pairs = [
+                (given.observation, f"{name_of(given.observation)}: {given.text}")
+                for given in talk.case.answers
+            ]
+            return (
+                talk,
+                [question(say("correct_ask")), *options(pairs)],
+                Ask("correct", tuple(n for n, _ in pairs)),
+            )
+        case AskNewAnswer(name):
+            given = talk.case.latest(name)
+            text = say("correct_new", name=name_of(name), old=given.text if given else "")
+            observation = pack.observations[name]
+            words = tuple(answer.id for answer in observation.answers)
+            return talk, [question(text), *present.test_options(observation)], Ask("new answer", words)
+        case AskStopped():
+            said = [Line(stop_text(safety.leading_sign(talk.gate)), Tone.STOP), question(say("stopped_ask"))]
+            pairs = [("close", say("stopped_close")), ("restart", say("stopped_restart"))]
+            return talk, [*said, *options(pairs)], Ask("stopped", ("close", "restart"))
+        case AskReason():
+            return talk, [question(say("restart_reason"))], Ask("reason")
+        case AskClose():
+            return put_close(talk)
+        case Over():
+            return talk, over_said(talk), Ask("")
+    raise AssertionError(job)
+
+
+def symptom_text(talk: Talk, name: str, answer: str) -> str:
+    """A symptom as an option: its question, with the answer where there is more than one abnormal one."""
+    item = talk.job.pack.observations[name]
+    if len(item.answers) == 2:
+        return item.ask.rstrip("?")
+    return f"{item.ask.rstrip('?')}: {present.answer_text(item, answer)}"
+
+
+def plate_example(talk: Talk) -> str:
+    """Two plate facts with values, from the pack itself."""
+    parts = []
+    for fact in plate_facts(talk):
+        if fact.kind == "number" and isinstance(fact.class_value, int | float):
+            parts.append(f"{name_of(fact.id)} {fact.class_value:g} {fact.unit}".rstrip())
+    return "; ".join(parts[:2]) or "volts 230"
+
+
+def put_go(talk: Talk, need: Need, target: str) -> tuple[Talk, list[Said], Ask]:
+    pack = talk.job.pack
+    title = item_of(talk, target).ask if _can_be_asked(talk, target) else pack.causes[target].remedy
+    said: list[Said] = [
+        question(say("go_there_ask", title=title, access=safety.NEED_WORDS[need])),
+    ]
+    step = next((step for step in offered(talk) if step.target == target), None)
+    if step is not None:
+        way = minutes_to(need, talk.case.access, pack.access_minutes, 1.0)
+        said.append(
+            present.step_line(replace(step, minutes=max(step.minutes, way + item_of(talk, target).minutes)))
+        )
+    said += options([("yes", say("go_there_yes")), ("no", say("go_there_no"))])
+    return talk, said, Ask("go there", ("yes", "no"))
+
+
+def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said], Ask]:
+    action = ACTIONS[action_id]
+    way = safety.way(talk.gate, need)
+    total = max(talk.way_total, len(way))
+    said = present.action_said(action, total - len(way) + 1, total, with_why=True)
+    return talk, said, Ask("confirm", tuple(outcome.id for outcome in action.outcomes))
+
+
+def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], Ask]:
+    item = item_of(talk, target)
+    said: list[Said] = [heading(say("prove_head"))] if proof else []
+    said.append(present.test_question(item))
+    instruction = safety.instruction_for_observation(talk.gate, item)
+    said += present.instruction_said(talk, instruction, shown_before=talk.shown == str(item.need))
+    said += present.healthy_line(talk.case, item)
+    step = next((step for step in offered(talk) if step.target == target), None)
+    if step is not None and not proof:
+        said.append(present.step_line(step))
+    said += present.test_options(item)
+    words = tuple(option.word for option in said if isinstance(option, Option))
+    label = name_of(target) if isinstance(item, Observation) and item.reading else "answer"
+    return talk, said, Ask(label, words)
+
+
+def put_remedy(talk: Talk, cause: str) -> tuple[Talk, list[Said], Ask]:
+    item = talk.job.pack.causes[cause]
+    said: list[Said] = [heading(item.remedy)]
+    try:
+        instruction = safety.instruction_for_remedy(talk.gate, item)
+    except Refused as refusal:
+        said.append(Line(str(refusal), Tone.ERROR))
+        pairs = [("not_done", say("remedy_not_done"))]
+    else:
+        said += present.instruction_said(talk, instruction, shown_before=False)
+        pairs = [("done", say("remedy_done")), ("not_done", say("remedy_not_done"))]
+    said += [question(say("remedy_done_ask")), *options(pairs)]
+    return talk, said, Ask("remedy", tuple(word for word, _ in pairs))
+
+
+# -- the end --------------------------------------------------------------------------------------------
+
+
+def put_close(talk: Talk) -> tuple[Talk, list[Said], Ask]:
+    said = [*summary(talk), question(say("close_ask"))]
+    pairs = [(word, say(key)) for word, key in CLOSINGS]
+    pairs.append(("go_on", say("close_go_on")))
+    return talk, [*said, *options(pairs)], Ask("end", tuple(word for word, _ in pairs))
+
+
+def summary(talk: Talk) -> list[Said]:
+    """What was found, what is left, and why there is nothing more to do."""
+    said: list[Said] = []
+    if talk.case.outside:
+        return [Line(talk.case.outside, Tone.CAUTION)]
+    done = talk.case.done
+    if done is not None:
+        said.append(Line(_done_words(done)))
+    said.append(heading(say("found_head")))
+    begin, repaired = talk.case.found(), set(talk.job.put_right)
+    found = [name for name in begin if begin[name] > FOUND or name in repaired]
+    for name in sorted(found, key=lambda cause: -begin[cause]):
+        fixed = say("found_fixed") if name in repaired else say("found_open")
+        line = say(
+            "found_line",
+            cause=present.cause_title(talk.case, name),
+            chance=present.percent(begin[name]),
+            fixed=fixed,
+        )
+        said.append(Line(line, indent=2))
+    if not found:
+        said.append(Line(say("found_nothing"), indent=2))
+    if done is not None:
+        said += _left_over(talk, done)
+    return said
+
+
+def _done_words(done: Done) -> str:
+    key = {
+        Why.SETTLED: "done_settled",
+        Why.NOTHING_WORTH: "done_nothing",
+        Why.NOT_DECIDABLE: "done_not_decidable",
+        Why.OUTSIDE: "done_outside",
+    }[done.why]
+    return say(key)
+
+
+def _left_over(talk: Talk, done: Done) -> list[Said]:
+    said: list[Said] = []
+    titles = {name: present.cause_title(talk.case, name) for name in (*done.left, *done.not_looked_at)}
+    now = talk.case.confidence()
+    if done.left:
+        causes = "; ".join(f"{titles[name]} {present.percent(now[name])}" for name in done.left)
+        said.append(Line(say("left_over", causes=causes)))
+    if done.not_looked_at:
+        causes = "; ".join(f"{titles[name]} {present.percent(now[name])}" for name in done.not_looked_at)
+        said.append(caution(say("not_looked_at", causes=causes)))
+    if done.needs:
+        said.append(Line(say("could_tell", what=", ".join(name_of(name) for name in done.needs))))
+    return said
+
+
+def over_said(talk: Talk) -> list[Said]:
+    """The last words of a closed job."""
+    closed = talk.job.closed
+    if closed is None:
+        return [note(say("saved", path=talk.path))]
+    words = dict(CLOSINGS)
+    said: list[Said] = [Line(say("closed", how=say(words[closed.state]), path=talk.path))]
+    pack = talk.job.pack
+    advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
+    told = [text for text in advice if text]
+    if told:
+        said.append(heading(say("closed_advice")))
+        said += [Line(text, indent=2) for text in dict.fromkeys(told)]
+    if closed.state != "fit_for_use" and talk.gate.signs:
+        said.append(heading(say("closed_notice")))
+        said.append(Line(customer_notice(talk.gate.signs), Tone.CAUTION))
+    return said
+
+
+def changes(talk: Talk, before: dict[str, float]) -> list[Said]:
+    """After an answer: the likely faults with what they were, a conflict if there is one, and the status line."""
+    said = present.bar_items(talk, before)
+    clash = conflict(talk.case)
+    if clash is not None:
+        said.append(caution(say("conflict", name=name_of(clash.fits_least))))
+    said.append(present.status(talk))
+    return said
+
+
+def help_said() -> list[Said]:
+    return [heading("Help"), *(Line(f"{word}: {what}", indent=2) for word, what in HELP)]
+
+
+def steps_said(talk: Talk) -> list[Said]:
+    said: list[Said] = [heading(say("steps_head"))]
+    for number, step in enumerate(doable(talk), 1):
+        said.append(Option(number, f"{minutes_text(step.minutes)}", step_title(talk, step)))
+    return said
+
+
+def doable(talk: Talk) -> list[Step]:
+    """The steps a person can choose from, in the order shown."""
+    return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
+
+
+def step_title(talk: Talk, step: Step) -> str:
+    return step.title

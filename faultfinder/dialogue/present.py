@@ -1,0 +1,232 @@
+"""How things are put to a person: tests, remedies, safety actions, facts, and what an answer changed."""
+
+from __future__ import annotations
+
+import math
+
+from faultfinder.dialogue.say import (
+    Bar,
+    Drawing,
+    Line,
+    Option,
+    Said,
+    Tone,
+    caution,
+    heading,
+    note,
+    options,
+    question,
+)
+from faultfinder.dialogue.talk import Talk, settled
+from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.words import minutes_text, say
+from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.given import Judged
+from faultfinder.reasoning.step import Step
+from faultfinder.safety.actions import Action
+from faultfinder.safety.gate import ACCESS_WORDS, Instruction
+from faultfinder.trade.reading import format_quantity
+
+LIKELY = 5
+"""How many faults are shown after an answer; chosen for a small screen."""
+LEAST_SHOWN = 0.03
+
+
+def percent(chance: float) -> str:
+    """A chance in words for a sentence."""
+    return f"{chance * 100:.0f} %" if 0.005 <= chance < 0.995 else ("<1 %" if chance < 0.5 else ">99 %")
+
+
+def cause_title(case: Case, name: str) -> str:
+    return case.pack.causes[name].title if name in case.pack.causes else name_of(name)
+
+
+def answer_text(observation: Observation, answer: str) -> str:
+    """An answer's text; the id in plain words where the rules give none."""
+    text = observation.answers[observation.index(answer)].text
+    return name_of(text) if text == answer else text
+
+
+def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
+    """The likeliest faults now, with what they were."""
+    now = talk.case.confidence()
+    order = sorted(now, key=lambda name: -now[name])[:count]
+    shown = [name for name in order if now[name] >= LEAST_SHOWN]
+    if not shown:
+        return [Line(say("likely_none"))]
+    said: list[Said] = [heading(say("likely_head"))]
+    said += [
+        Bar(cause_title(talk.case, name), now[name], before.get(name) if before else None) for name in shown
+    ]
+    return said
+
+
+def status(talk: Talk) -> Line:
+    """One line: how settled, minutes so far, access state."""
+    return note(
+        say(
+            "settled",
+            percent=percent(settled(talk)),
+            minutes=minutes_text(talk.job.minutes),
+            access=access_text(talk),
+        )
+    )
+
+
+def access_text(talk: Talk) -> str:
+    gate = talk.gate
+    words = ACCESS_WORDS[gate.access]
+    if gate.access is Access.AS_FOUND and gate.covers_off:
+        words = "covers off, isolation not confirmed"
+    return words
+
+
+def instruction_said(talk: Talk, instruction: Instruction, shown_before: bool) -> list[Said]:
+    """The instruction as the gate gave it; its cautions once, not at every step of the same access."""
+    said: list[Said] = []
+    if not shown_before:
+        said += [caution(text) for text in instruction.cautions]
+    if instruction.how:
+        said.append(Line(instruction.how.strip(), Tone.HOW))
+    if instruction.probes:
+        said.append(Drawing(instruction.probes.drawing, instruction.probes.words))
+    return said
+
+
+def test_question(item: Observation | Question) -> Line:
+    return question(item.ask)
+
+
+def test_options(item: Observation | Question) -> list[Option]:
+    """The numbered answers; none for a reading, which is typed."""
+    if isinstance(item, Question):
+        pairs = [(choice.id, choice.text) for choice in item.choices]
+        return options([*pairs, ("none", "None of the others")] if item.several else pairs)
+    if item.reading is not None:
+        return []
+    return options([(answer.id, answer_text(item, answer.id)) for answer in item.answers])
+
+
+def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
+    """What a healthy machine of this make-up reads, and what had to be assumed for it."""
+    if isinstance(item, Question) or item.reading is None:
+        return []
+    values = fact_values(case.pack, case.facts)
+    low, high = limits(item, values)[0]
+    unit = item.reading.unit
+    band = band_text(low, high, unit)
+    expected = expected_value(item, values)
+    if expected is not None and math.isfinite(expected):
+        text = say("healthy_expected", expected=format_quantity(expected, unit), band=band)
+    else:
+        text = say("healthy_reads", band=band)
+    used = facts_behind(case.pack, item)
+    if used:
+        text += " " + say("from_facts", facts=facts_text(case, used))
+    return [Line(text)]
+
+
+def band_text(low: float, high: float, unit: str) -> str:
+    """A band for people: 'from .. to ..', 'below ..', 'above ..'."""
+    if math.isinf(high):
+        return f"above {format_quantity(low, unit)}"
+    if math.isinf(low) or low == 0.0:
+        return f"below {format_quantity(high, unit)}"
+    return f"{format_quantity(low, unit)} to {format_quantity(high, unit)}"
+
+
+def facts_text(case: Case, names: tuple[str, ...]) -> str:
+    """Facts as 'volts 240 V, high section watts 1400 W (assumed)'."""
+    values = fact_values(case.pack, case.facts)
+    parts = []
+    for name in names:
+        value = values.get(name)
+        if not isinstance(value, int | float):
+            continue
+        unit = case.pack.facts[name].unit
+        text = f"{name_of(name)} {format_quantity(float(value), unit)}"
+        parts.append(text if name in case.facts else f"{text} (assumed)")
+    return ", ".join(parts)
+
+
+def action_said(action: Action, number: int, count: int, with_why: bool) -> list[Said]:
+    """A numbered safety action with its possible answers."""
+    said: list[Said] = [question(say("action_ask", number=number, count=count, text=action.text))]
+    if with_why:
+        said.append(Line(say("action_why", why=action.why)))
+    said += options([(outcome.id, outcome.text) for outcome in action.outcomes])
+    return said
+
+
+def fact_said(fact: Fact) -> list[Said]:
+    said: list[Said] = [question(fact.ask)]
+    if fact.how:
+        said.append(Line(fact.how, Tone.HOW))
+    if fact.where:
+        said.append(note(say("fact_where", where=fact.where)))
+    said += fact_options(fact)
+    return said
+
+
+def fact_options(fact: Fact) -> list[Option]:
+    return options(list(fact.choices.items())) if fact.kind == "choice" else []
+
+
+def step_line(step: Step) -> Line:
+    return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
+
+
+def why_step(case: Case, step: Step) -> list[Said]:
+    """What each answer to the step would do, in one sentence each."""
+    said: list[Said] = [heading(say("why_head"))]
+    for reason in step.reasons:
+        if not reason.answer:
+            said.append(
+                Line(say("why_cause", cause=cause_title(case, reason.cause), chance=percent(reason.before)))
+            )
+            continue
+        observation = case.pack.observations.get(step.target)
+        answer = answer_text(observation, reason.answer) if observation else reason.answer
+        said.append(
+            Line(
+                say(
+                    "why_separates",
+                    answer=answer,
+                    chance=percent(reason.chance),
+                    cause=cause_title(case, reason.cause),
+                    before=percent(reason.before),
+                    after=percent(reason.after),
+                ),
+                indent=2,
+            )
+        )
+    return said
+
+
+def judged_line(observation: Observation, judged: Judged) -> Line:
+    """What an answer was taken as."""
+    name = name_of(observation.id)
+    if judged.given.reading is None:
+        return Line(
+            say("answer_taken", name=name, answer=answer_text(observation, judged.answer)), Tone.CHANGE
+        )
+    text = judged.given.text
+    if judged.on_the_edge:
+        pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
+        answers = " or ".join(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
+        return Line(say("reading_edge", name=name, text=text, answers=answers), Tone.CHANGE)
+    return Line(
+        say("reading_says", name=name, text=text, answer=answer_text(observation, judged.answer)), Tone.CHANGE
+    )
+
+
+def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:
+    said: list[Said] = [
+        question(say("remedy_ask", cause=cause.title, chance=percent(chance))),
+        Line(say("remedy_what", remedy=cause.remedy, minutes=minutes_text(cause.minutes))),
+    ]
+    if cause.parts:
+        said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
+    return said

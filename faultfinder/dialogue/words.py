@@ -1,0 +1,162 @@
+"""Every sentence that the dialogue says and that does not stand in a rule file or in the safety texts.
+
+One table, so that it can be translated. Names in braces are filled in; a test fills each of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+WORDS: Mapping[str, str] = MappingProxyType(
+    {
+        # opening
+        "title": "{pack}: a new job",
+        "resumed": "{pack}: going on with job {job}",
+        "file": "Every answer is kept in {path} before it counts.",
+        "how_to": "Answer with a number or a word. Type help at any time.",
+        # complaint
+        "complaint_ask": "What does the customer say? Their own words, or Enter for a list.",
+        "complaint_seems": "That sounds like these. Type the numbers of what is really complained of; more for all.",
+        "complaint_list": "What is complained of? Type the numbers, parted by spaces; none if nothing fits.",
+        "complaint_none": "No complaint taken. You can type a reading or what you see at any time.",
+        "complaint_taken": "Taken: {what}.",
+        # danger
+        "danger_ask": "Any of these, now or before? Type the numbers, or none.",
+        "danger_no_more": "No other danger sign.",
+        "danger_none": "No danger sign. Good.",
+        "stopped": "Work is stopped.",
+        "stopped_ask": "The job can only be ended here, or taken up again on purpose.",
+        "stopped_close": "End the job: the machine stays out of use",
+        "stopped_restart": "Take it up again: say why it is safe now",
+        "restart_reason": "Why is it safe to go on now? In your own words; it is written in the record.",
+        # facts
+        "fact_unknown": "unknown",
+        "fact_where": "Where: {where}.",
+        "plate_ask": "From the rating plate and the part markings: all you have, on one line.",
+        "plate_example": "For example: {example}. Enter to go on without; what is missing is estimated and said.",
+        "plate_known": "Known: {known}.",
+        "plate_taken": "Taken: {known}.",
+        "fact_needed": "For what it ought to read, {title} is wanted. Type it, or Enter if unknown.",
+        # steps
+        "step_minutes": "About {minutes}; expected to save {worth}.",
+        "step_minutes_only": "About {minutes}.",
+        "step_way": "First the way there: {way}.",
+        "go_there_ask": "Next best: {title}. For that: {access}. Go there?",
+        "go_there_yes": "Yes, step by step",
+        "go_there_no": "Something else instead",
+        "action_ask": "{number} of {count}: {text}",
+        "action_why": "Why: {why}",
+        "arrived": "Now: {access}.",
+        "healthy_reads": "Healthy here: {band}.",
+        "healthy_expected": "Healthy here: about {expected} ({band}).",
+        "from_facts": "Worked out from {facts}.",
+        "assumed": "assumed: {facts}",
+        "why_head": "Why this:",
+        "why_separates": "{answer} ({chance}): {cause} goes from {before} to {after}.",
+        "why_cause": "{cause} stands at {chance}.",
+        "why_proof": "It proves what was put right.",
+        "reading_says": "{name}: {text} is '{answer}'.",
+        "reading_edge": "{name}: {text} is on the edge: {answers}.",
+        "answer_taken": "{name}: {answer}.",
+        "not_confirmed": "Taken as you give it; the access was not confirmed here.",
+        "skipped": "Left out: {name}.",
+        # what changed
+        "likely_head": "Likely faults now:",
+        "likely_none": "Nothing stands out yet.",
+        "settled": "Settled: {percent}. Time so far: about {minutes}. Access: {access}.",
+        "conflict": "These answers do not fit well together. The one that fits least: {name}. "
+        "Take it again (fingers on the probes, another path in parallel, wrong range, flat meter battery?).",
+        # remedies
+        "remedy_ask": "Worth putting right now: {cause} ({chance}).",
+        "remedy_what": "What to do: {remedy} (about {minutes}).",
+        "remedy_parts": "Parts: {parts}.",
+        "remedy_do": "Do it now",
+        "remedy_later": "Not now, go on looking",
+        "remedy_cannot": "Cannot or not competent",
+        "remedy_done_ask": "When it is done:",
+        "remedy_done": "Done",
+        "remedy_not_done": "Not done",
+        "remedy_taken": "Written down: {remedy}. Now prove it.",
+        "hand_over": "For a licensed person: {remedy} ({cause}, {chance}). It is written down for them.",
+        "hand_over_ok": "Understood, go on",
+        "prove_head": "Proof of the repair:",
+        # end
+        "done_settled": "Nothing more is worth its minutes: the faults are settled.",
+        "done_nothing": "Nothing that is left to ask is worth its minutes.",
+        "done_not_decidable": "More cannot be decided with what can be done here.",
+        "done_outside": "This machine is outside the pack.",
+        "left_over": "Still possible: {causes}.",
+        "not_looked_at": "Not looked at, named for safety: {causes}.",
+        "could_tell": "These could still tell: {what}.",
+        "found_head": "Found:",
+        "found_line": "{cause}: {chance}{fixed}",
+        "found_fixed": ", put right",
+        "found_open": ", not put right",
+        "found_nothing": "No fault is more likely than not.",
+        "complaint_gone": "The customer's complaint: is it gone now?",
+        "close_ask": "How is the machine left?",
+        "close_fit": "Fit for use",
+        "close_isolated": "Left isolated",
+        "close_handed": "Handed over",
+        "close_go_on": "Go on looking",
+        "closed": "The job is closed: {how}. The record: {path}",
+        "closed_advice": "To look after:",
+        "closed_notice": "Notice for the customer:",
+        "saved": "Saved. Go on later with: faultfinder resume {path}",
+        # replies
+        "dont_know": "I don't know",
+        "cannot_here": "Can't do that here",
+        "not_understood": "'{text}' is not understood. {hint}",
+        "which_one": "Which one is meant by '{text}'?",
+        "choose": "Type one of: {words}.",
+        "correct_ask": "Which answer is to be corrected? Type its number, or Enter for none.",
+        "correct_none": "Nothing has been answered yet.",
+        "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
+        "corrected": "Corrected: {name}.",
+        "taken_back": "Taken back: {name}.",
+        "explain_unknown": "'{word}' is not in the glossary.",
+        "paused": "That was a pause of {minutes}: what was confirmed counts no more. A short way leads back.",
+        "clock_back": "The clock went back: what was confirmed counts no more. A short way leads back.",
+        "noted": "Noted.",
+        "what_if": "Only tried, not recorded:",
+        "no_step": "That is not among the steps. Type steps to see them.",
+        "steps_head": "Worth doing, best first; type 'do' and a number:",
+        "interrupt": "Nothing is lost. Type stop to leave, or Ctrl-C again to leave now.",
+        "quit": "stop",
+    }
+)
+
+HELP: tuple[tuple[str, str], ...] = (
+    ("a number or a word", "answers the question"),
+    ("high section OL", "any reading or finding, by a few letters of its name; several parted by ;"),
+    ("dk", "I don't know"),
+    ("can't", "can't do that here, or not competent"),
+    ("why", "why this step, or why CAUSE: what speaks for and against it"),
+    ("likely", "the faults and how likely they are"),
+    ("steps", "what else is worth doing; do 2 takes the second"),
+    ("plate", "plate facts: see them, or plate volts 240; high 1500 W"),
+    ("what if", "what if high section OL: tried, not recorded"),
+    ("shows", "shows CAUSE: what else would show it, or rule it out"),
+    ("explain", "explain WORD: from the glossary"),
+    ("danger", "report a danger sign"),
+    ("correct", "change or take back an earlier answer"),
+    ("note", "note TEXT: for the record"),
+    ("end", "end the job and say how the machine is left"),
+    ("stop", "leave; the job can be taken up again"),
+)
+"""What may be typed at any prompt, and what it does."""
+
+
+def say(key: str, **fields: object) -> str:
+    """The sentence of that key with its fields filled in."""
+    return WORDS[key].format(**fields)
+
+
+def minutes_text(minutes: float) -> str:
+    """Minutes as people say them."""
+    if minutes < 1:
+        return "half a minute" if minutes >= 0.25 else "no time"
+    if minutes < 90:
+        return f"{minutes:.0f} min"
+    return f"{minutes / 60:.1f} h"

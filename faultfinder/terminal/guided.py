@@ -1,0 +1,121 @@
+"""The guided work: pick the face, the pack and the record, then converse."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import sys
+from pathlib import Path
+
+from faultfinder.dialogue.converse import start
+from faultfinder.errors import FaultFinderError
+from faultfinder.exits import Exit
+from faultfinder.job.events import Opened
+from faultfinder.job.record import Contents, Record, RecordError, job_path
+from faultfinder.job.state import begin, fold
+from faultfinder.knowledge.load import load_pack, shipped_packs
+from faultfinder.knowledge.model import Pack
+from faultfinder.terminal.plain import PlainFace
+from faultfinder.terminal.session import Face, converse, now
+
+FIRST_PACK = "tumble_dryer"
+"""The pack of a new job where none is named: the first that was written."""
+
+
+def jobs_folder(given: str = "") -> Path:
+    """Where records are kept: as given, else FAULTFINDER_JOBS, else the user's data folder."""
+    if given or os.environ.get("FAULTFINDER_JOBS"):
+        return Path(given or os.environ["FAULTFINDER_JOBS"])
+    home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    return Path(home) / "faultfinder" / "jobs"
+
+
+def find_job(name: str, folder: Path) -> Path:
+    """A record by its file or by its name in the jobs folder. Raises RecordError."""
+    as_file = Path(name)
+    if as_file.is_file():
+        return as_file
+    return job_path(folder, name)
+
+
+def new_path(folder: Path) -> Path:
+    """A record's name that is not taken: the day and a number."""
+    day = now().date().isoformat()
+    number = 1
+    while job_path(folder, f"{day}-{number}").exists():
+        number += 1
+    return job_path(folder, f"{day}-{number}")
+
+
+def pick_face(plain: bool) -> Face:
+    """The face for this terminal: the plain one for pipes, dumb terminals and when it is asked for."""
+    wish = plain or os.environ.get("FAULTFINDER_PLAIN") or os.environ.get("ACCESSIBLE")
+    dumb = os.environ.get("TERM", "") in ("", "dumb", "unknown") and os.name != "nt"
+    at_terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    if not (wish or dumb) and at_terminal:
+        from faultfinder.terminal.rich import RichFace
+
+        try:
+            return RichFace(colour=not os.environ.get("NO_COLOR"))
+        except Exception as trouble:  # a console that cannot be driven: any error of its library
+            print(f"faultfinder: plain lines, since the terminal cannot do more: {trouble}", file=sys.stderr)
+    columns = shutil.get_terminal_size((76, 24)).columns
+    return PlainFace(sys.stdin, sys.stdout, columns, echo=not sys.stdin.isatty())
+
+
+def guided(asked: argparse.Namespace) -> int:
+    """A new job, or one taken up again."""
+    for stream in (sys.stdin, sys.stdout):
+        # What a pipe carries that is no text becomes '?', instead of an error of ours.
+        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+    folder = jobs_folder(getattr(asked, "folder", ""))
+    face = pick_face(getattr(asked, "plain", False))
+    if asked.command == "resume":
+        return _resume(face, find_job(asked.job, folder), getattr(asked, "pack", ""))
+    pack = load_pack(getattr(asked, "pack", "") or FIRST_PACK)
+    if getattr(asked, "no_record", False):
+        return converse(face, None, start(begin(pack)))
+    opened = Opened(pack.name, pack.version, pack.fingerprint, at=now().isoformat())
+    path = new_path(folder)
+    with Record.create(path, opened) as record:
+        job, _ = fold(pack, [opened])
+        return converse(face, record, start(job, str(path)))
+
+
+def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
+    """The pack that a record names, or the one asked for. Raises RecordError where the record names none."""
+    opened = next((event for event in contents.events if isinstance(event, Opened)), None)
+    if opened is None and not named:
+        raise RecordError(f"{path} does not begin with 'opened': it names no pack. Give one with --pack.")
+    wanted = named or (opened.pack if opened else "")
+    beside = path.parent / wanted
+    if not named and wanted not in shipped_packs() and beside.exists():
+        return load_pack(beside)
+    return load_pack(wanted)
+
+
+def _resume(face: Face, path: Path, named: str) -> int:
+    with Record.open(path) as record:
+        contents = record.contents
+        for problem in contents.problems:
+            print(problem, file=sys.stderr)
+        if contents.damaged:
+            print(
+                f"faultfinder: {path} is damaged; what can be read is read. Look at it before you rely on it.",
+                file=sys.stderr,
+            )
+        pack = pack_of(contents, path, named)
+        job, troubles = fold(pack, contents.events)
+        for position, why in troubles:
+            print(f"{path}:{contents.lines[position]}: not taken: {why}", file=sys.stderr)
+        if job.rules_changed:
+            print("faultfinder: the rules have changed since this job began.", file=sys.stderr)
+        if job.closed is not None:
+            print(f"faultfinder: this job is closed ({job.closed.state}).", file=sys.stderr)
+        try:
+            turn = start(job, str(path), resumed=True)
+        except FaultFinderError as problem:
+            print(f"faultfinder: {problem}", file=sys.stderr)
+            return Exit.WRONG_USE
+        return converse(face, record, turn)
