@@ -230,10 +230,12 @@ class _Parser:
         if function is None:
             hint = did_you_mean(token.text, FUNCTIONS)
             raise ExpressionError(f'there is no function "{token.text}"', token.offset, hint)
-        arguments = [self._sum(self._deeper(depth))]
-        while self._take(","):
+        arguments = []
+        if self._take(")") is None:
             arguments.append(self._sum(self._deeper(depth)))
-        self._close()
+            while self._take(","):
+                arguments.append(self._sum(self._deeper(depth)))
+            self._close()
         least, most = arity(token.text)
         if not least <= len(arguments) <= most:
             wanted = str(least) if least == most else f"{least} to {most}"

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 
-_SENTENCE = re.compile(r"(?<=[.;!?:])\s+|\n\s*(?=\d+[.)]\s|[-*]\s)|\n\s*\n")
+_SENTENCE = re.compile(r"(?<=[.;!?:])(?<!\d\.)\s+|\n\s*(?=\d+[.)]\s|[-*]\s)|\n\s*\n")
 _NEGATION = re.compile(
     r"\b(never|not|don't|doesn't|mustn't|cannot|can't|no|nor|without|instead of|rather than|nobody|avoid|"
     r"forbidden|refuse to)\b",
@@ -41,7 +41,8 @@ _FIT_A_LINK = re.compile(
     re.IGNORECASE,
 )
 _WITH_BRIDGED = re.compile(
-    r"\b(?:(?:should|must|can|could|may|might|to|then|temporarily|briefly) be|when|once|if you have|"
+    r"\b(?:(?:should|must|can|could|may|might|to|then|temporarily|briefly) be|when|if you have|"
+    r"once(?: [^.;]{1,40}? (?:is|are))?|after you(?: have)?|"
     r"with [^.;]{1,40}?|while [^.;]{1,40}?is) (?:bridged|by-?passed|jumpered|linked out|"
     r"shorted(?: out)?|defeated|overridden|disabled)\b",
     re.IGNORECASE,
@@ -179,10 +180,12 @@ def probing(text: str) -> str | None:
 
 def opening(text: str) -> str | None:
     """The sentence that tells to take off a cover that needs a tool, or None."""
-    for sentence in sentences(text):
+    found_in = sentences(text)
+    for number, sentence in enumerate(found_in):
+        after = " ".join(found_in[number + 1 : number + 2])
         plain = _NO_TOOL_COVER.sub(" ", sentence)
         found = _OPENING.search(plain)
-        if found is None or _NO_TOOL.search(plain) or _denied(plain, found.start()):
+        if found is None or _NO_TOOL.search(f"{plain} {after}") or _denied(plain, found.start()):
             continue
         return sentence
     return None
