@@ -147,6 +147,6 @@ def _run(asked: argparse.Namespace) -> int:
         from faultfinder.terminal.guided import guided
 
         return guided(asked)
-    from faultfinder.terminal import shell
+    from faultfinder.terminal.shell import COMMANDS
 
-    return shell.COMMANDS[asked.command](asked)
+    return COMMANDS[asked.command](asked)

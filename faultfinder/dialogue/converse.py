@@ -110,7 +110,9 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
     leaving = isinstance(talk.current, Over) and talk.chosen == "stop"
     if leaving:
         pass
-    elif not isinstance(talk.current, STAYING) or (talk.gate.stop and not isinstance(talk.current, AskReason)):
+    elif not isinstance(talk.current, STAYING) or (
+        talk.gate.stop and not isinstance(talk.current, AskReason)
+    ):
         talk, current = flow.next_current(talk)
         talk = replace(talk, current=current)
     talk, told, ask = flow.put(talk)
@@ -543,9 +545,9 @@ def _remedy_done(talk: Talk, cause: str, line: str) -> Reply:
     need = safety.remedy_need(item)
     words = ("done", "not_done") if safety.permits(talk.gate, need) else ("not_done",)
     if _option(line, words) == "not_done":
-        job = replace(talk.job, remedy=None)
-        events: list[Event] = [happened.Noted(f"not done: {item.remedy}")]
-        return after(replace(talk, job=job, declined=talk.declined | {cause}, shown=""), events), events, []
+        events: list[Event] = [happened.RemedyLeft(cause)]
+        now = replace(after(talk, events), declined=talk.declined | {cause}, shown="")
+        return now, events, []
     event = happened.PutRight(
         cause, access=_access(talk, need), electrical=item.touches_electrics, work=item.remedy
     )

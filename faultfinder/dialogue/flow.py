@@ -74,11 +74,10 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
         return talk, AskPlate()
     if talk.chosen.startswith("close:"):
         return closing_way(talk)
-    if talk.wanted is not None:
-        if safety.permits(talk.gate, talk.wanted):
-            talk = replace(talk, wanted=None)
-        else:
-            return way_to(talk, talk.wanted)
+    wanted = talk.wanted
+    if wanted is not None and not safety.permits(talk.gate, wanted):
+        return way_to(talk, wanted)
+    talk = replace(talk, wanted=None)
     if job.remedy is not None:
         return remedy_current(talk, job.remedy.cause)
     return step_current(talk)

@@ -186,6 +186,15 @@ class RemedyStarted:
 
 
 @dataclass(frozen=True, slots=True)
+class RemedyLeft:
+    """The remedy that was begun was not carried out."""
+
+    KEY: ClassVar[str] = "not_done"
+    cause: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PutRight:
     """The remedy of a cause was carried out. `access` and `inside` as in Answered; `electrical`: it touched an
     electrical part."""
@@ -286,6 +295,7 @@ Event = (
     | Withdrawn
     | Advised
     | RemedyStarted
+    | RemedyLeft
     | PutRight
     | Reassembled
     | Paused
@@ -313,6 +323,7 @@ _CLASSES: tuple[type[Event], ...] = (
     Withdrawn,
     Advised,
     RemedyStarted,
+    RemedyLeft,
     PutRight,
     Reassembled,
     Paused,

@@ -162,6 +162,9 @@ def apply(state: JobState, event: Event) -> JobState:
         case happened.RemedyStarted():
             _known(event.cause, state.pack.causes, "cause")
             return replace(state, remedy=event)
+        case happened.RemedyLeft():
+            _known(event.cause, state.pack.causes, "cause")
+            return replace(state, remedy=None)
         case happened.PutRight():
             return _put_right(state, event)
         case happened.Closed():

@@ -1,0 +1,66 @@
+"""`faultfinder check`: every problem of a rule pack, one a line; or the editor schema, or one code explained."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from faultfinder.exits import Exit
+from faultfinder.knowledge.checks import CODES
+from faultfinder.knowledge.load import check_pack
+from faultfinder.knowledge.problem import Problem
+from faultfinder.knowledge.schema import editor_schema
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.terminal.assess import print_json
+from faultfinder.terminal.render import shown
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Status 0 when clean (warnings allowed unless --strict), 1 with problems, 2 for wrong use."""
+    if asked.schema:
+        print_json(editor_schema())
+        return Exit.OK
+    if asked.about:
+        return _about(asked.about)
+    if not asked.path:
+        print(
+            "faultfinder check: which pack? Give a folder, a file or a shipped pack's name.", file=sys.stderr
+        )
+        return Exit.WRONG_USE
+    pack, problems = check_pack(asked.path)
+    errors = [problem for problem in problems if problem.is_error]
+    warnings = [problem for problem in problems if not problem.is_error]
+    failed = bool(errors or (asked.strict and warnings))
+    if asked.json:
+        print_json({"loads": pack is not None, "problems": [_mapping(problem) for problem in problems]})
+    else:
+        for problem in problems:
+            print(shown(str(problem)))
+        word = "FAILED: " if failed else ""
+        print(f"{word}{_count(len(errors), 'error')}, {_count(len(warnings), 'warning')}")
+    return Exit.PROBLEMS if failed else Exit.OK
+
+
+def _about(code: str) -> int:
+    if code not in CODES:
+        hint = did_you_mean(code, list(CODES))
+        print(shown(f"faultfinder check: there is no code '{code}'. {hint}".rstrip()), file=sys.stderr)
+        return Exit.WRONG_USE
+    print(CODES[code].page())
+    return Exit.OK
+
+
+def _mapping(problem: Problem) -> dict[str, object]:
+    return {
+        "file": problem.mark.file,
+        "line": problem.mark.line,
+        "column": problem.mark.column,
+        "level": problem.level,
+        "code": problem.code,
+        "message": problem.message,
+        "hint": problem.hint,
+    }
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"

@@ -1,0 +1,28 @@
+"""The commands without a dialogue: name -> view, each imported when it is used."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Mapping
+from importlib import import_module
+
+from faultfinder.terminal.guided import FIRST_PACK
+
+
+def _assess(asked: argparse.Namespace) -> int:
+    from faultfinder.terminal import assess
+
+    return assess.run(asked, asked.pack or FIRST_PACK)
+
+
+def _view(name: str) -> Callable[[argparse.Namespace], int]:
+    def run(asked: argparse.Namespace) -> int:
+        return int(import_module(f"faultfinder.terminal.{name}").run(asked))
+
+    return run
+
+
+COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
+    "assess": _assess,
+    **{name: _view(name) for name in ("check", "replay", "report", "jobs")},
+}
