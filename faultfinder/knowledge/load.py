@@ -44,9 +44,12 @@ def check_pack(path_or_name: str | Path) -> tuple[Pack | None, list[Problem]]:
 
 
 def shipped_packs() -> dict[str, Path]:
-    """Name -> folder of the packs that travel with the program, in a checkout or an installed wheel."""
+    """Name -> folder of the packs that travel with the program.
+
+    An installed wheel carries them inside the package (_rules), a checkout has them beside it (rules).
+    """
     package = Path(__file__).resolve().parent.parent
-    for home in (package.parent / "rules", package / "_rules"):
+    for home in (package / "_rules", package.parent / "rules"):
         if home.is_dir():
             found = {
                 folder.name: folder
@@ -67,7 +70,7 @@ def find_pack(path_or_name: str | Path) -> Path:
         if path.exists():
             return path
     except (OSError, ValueError):
-        raise PackNotFound([Problem(mark, "no-such-pack", ERROR, "this is no path")]) from None
+        raise PackNotFound([Problem(mark, "no-such-pack", ERROR, "this path cannot be looked at")]) from None
     shipped = shipped_packs()
     if text in shipped:
         return shipped[text]
@@ -116,12 +119,17 @@ def _read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None
     for text in texts:
         digest.update(text.path.name.encode("utf-8", "surrogateescape") + b"\0" + text.data + b"\0")
     start = Mark(str(texts[0].path if texts else path), 1, 1)
-    pack = build_pack(gathered, path.resolve().stem, digest.hexdigest()[:16], sink, start, complete=complete)
+    pack = build_pack(gathered, _name(path), digest.hexdigest()[:16], sink, start, complete=complete)
     run_checks(pack, gathered, sink, start, complete=not sink.has_errors, with_warnings=with_warnings)
     problems = in_order(sink.problems)
     if not with_warnings:
         problems = [problem for problem in problems if problem.is_error]
     return (None if sink.has_errors else pack), problems
+
+
+def _name(path: Path) -> str:
+    whole = path.resolve()
+    return whole.name if path.is_dir() else whole.stem
 
 
 def _texts(path: Path, sink: Sink) -> tuple[list[_Text], bool]:
@@ -147,6 +155,10 @@ def _texts(path: Path, sink: Sink) -> tuple[list[_Text], bool]:
     texts = []
     for file in files:
         try:
+            if not file.is_file():
+                sink.error(Mark(str(file), 1, 1), "unreadable", "this is no file")
+                all_read = False
+                continue
             with file.open("rb") as stream:
                 # One byte more than is read: enough to know that it is too much.
                 data = stream.read(MAX_BYTES + 1)

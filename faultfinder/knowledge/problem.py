@@ -30,6 +30,18 @@ class Problem:
         text = f"{self.message}; {self.hint}" if self.hint else self.message
         return f"{self.mark}: {self.level}: {text} [{self.code}]"
 
+    def as_mapping(self) -> dict[str, str | int]:
+        """The problem for programs: the keys may grow, never change."""
+        return {
+            "file": self.mark.file,
+            "line": self.mark.line,
+            "column": self.mark.column,
+            "level": self.level,
+            "code": self.code,
+            "message": self.message,
+            "hint": self.hint,
+        }
+
     @property
     def is_error(self) -> bool:
         return self.level == ERROR

@@ -176,10 +176,16 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
             read = key.shape.read(value, inner, sink)
         if read is not None:
             values[key.name] = read
+    missing = [key for key in table.keys if key.required and node.key(key.name) is None]
+    missing = [key for key in missing if key.name not in misspelt]
     place = at or node.mark
-    for key in table.keys:
-        if key.required and node.key(key.name) is None and key.name not in misspelt:
-            sink.error(place, "missing-key", f'{what}: the key "{key.name}" is missing', _help(key))
+    if len(missing) == 1:
+        sink.error(place, "missing-key", f'{what}: the key "{missing[0].name}" is missing', _help(missing[0]))
+    elif missing:
+        names = ", ".join(key.name for key in missing)
+        sink.error(
+            place, "missing-key", f"{what}: {len(missing)} keys are missing", f"{table.of} needs {names}"
+        )
     return Values(node, values)
 
 
