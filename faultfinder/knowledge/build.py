@@ -24,6 +24,8 @@ from faultfinder.knowledge.model import (
 from faultfinder.knowledge.names import Names, collect
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.read import Entry, Gathered, Values
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.trade.reading import QUANTITIES
 
 
 def build_pack(
@@ -105,6 +107,13 @@ def _fact(entry: Entry, names: Names) -> Fact:
                 f'{entry.id}: the key "{key}" is missing',
                 f"a fact of kind {kind} needs it",
             )
+    unit = values.text("unit")
+    if unit and not any(unit in quantity.units for quantity in QUANTITIES.values()):
+        known = [symbol for quantity in QUANTITIES.values() for symbol in quantity.units]
+        mark = values.mark("unit")
+        names.sink.error(
+            mark, "unknown-unit", f'{entry.id}: "{unit}" is no known unit', did_you_mean(unit, known)
+        )
     class_value = values.name("class_value")
     return Fact(
         id=entry.id,

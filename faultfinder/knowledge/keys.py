@@ -144,13 +144,13 @@ PACK = Table(
         Key("summary", Text(), "One paragraph: which machines, which not."),
         Key(
             "access_minutes",
-            MapTo("access states to minutes", MINUTES, {state: None for state in Access}),
+            MapTo("access states", MINUTES, {state: None for state in Access}),
             "Minutes to get into each access state from the one before it.",
             default=", ".join(f"{state} {value:g}" for state, value in DEFAULT_ACCESS_MINUTES.items()),
         ),
         Key(
             "meter",
-            MapTo("quantities to two numbers", Pair("relative", "absolute"), QUANTITIES),
+            MapTo("quantities", Pair("relative", "absolute"), QUANTITIES),
             "Standard uncertainty of an ordinary meter and leads: relative, and absolute in the base unit.",
             default="by quantity, see the trade tables",
         ),
@@ -171,7 +171,7 @@ FACT = Table(
         ),
         Key(
             "choices",
-            MapTo("choice ids to texts", Text(200)),
+            MapTo("choice ids", Text(200)),
             "The choices (for kind choice, where required).",
         ),
         Key("unit", Text(20), "Unit of the number (for kind number)."),
@@ -330,9 +330,7 @@ OBSERVATION = Table(
             "What is measured (for a reading, required).",
         ),
         Key("unit", Text(20), "Unit of the bands (for a reading, required)."),
-        Key(
-            "let", MapTo("names to expressions", Formula()), "Names for parts of the limits.", default="none"
-        ),
+        Key("let", MapTo("names", Formula()), "Names for parts of the limits.", default="none"),
         Key("expected", Formula(), "What a healthy machine reads, for people.", default="the healthy band"),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),
         Key(
@@ -364,8 +362,8 @@ QUESTION = Table(
     ),
 )
 
-INSTRUMENTS = MapTo("instrument ids to texts", Text(300))
-GLOSSARY = MapTo("words to meanings", Text(), free_keys=True)
+INSTRUMENTS = MapTo("instrument ids", Text(300))
+GLOSSARY = MapTo("words", Text(), free_keys=True)
 
 FILE = Table(
     "file",

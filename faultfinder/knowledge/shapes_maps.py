@@ -184,7 +184,7 @@ class Answers:
                 )
                 return None
             return ((Name("no", node.mark), "No"), (Name("yes", node.mark), "Yes"))
-        return MapTo("answer ids to texts", Text(200)).read(node, what, sink)
+        return MapTo("answer ids", Text(200)).read(node, what, sink)
 
     def words(self) -> str:
         return "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
