@@ -1,45 +1,66 @@
 """The exact inference engine: P(evidence), every node given it, and every node after every possible answer.
 
-Theory of this file: evidence couples nodes into pieces that are independent of one another (factors.py). Each
-piece gets an order of summing out (ordering.py) and a tape (tape.py). What a further finding would say is a
-reweighting of its parents, piece by piece.
+Theory of this file: evidence couples nodes into *pieces* that are independent of one another (factors.py). Each
+gets an order of summing out (ordering.py) and a tape of joins (tape.py), run forward and back (sweep.py). What a
+further finding would say is a mixture of reweightings of its parents, piece by piece (outlook.py, columns.py).
+A node that nothing bears on and nobody asks for is left *loose*: it is summed out where a candidate needs it.
+
+Accuracy: every number is a sum of products of non-negative numbers, so probabilities are good to about 1e-13
+(relative) however unlikely the evidence. Cost: exponential in the width of the order, which is known before any
+number is computed; beyond `largest_table` the engine refuses (TooWide).
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import lru_cache
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.clash import ImpossibleEvidence
-from faultfinder.reasoning.factors import Folded, Piece, build_piece, check_likelihood, connected, fold
+from faultfinder.reasoning.factors import (
+    Folded,
+    Piece,
+    Variable,
+    build_piece,
+    check_likelihood,
+    connected,
+    fold,
+)
 from faultfinder.reasoning.most_probable import Ranking, most_probable
 from faultfinder.reasoning.network import Likelihood, Network
-from faultfinder.reasoning.ordering import Order, best_order
+from faultfinder.reasoning.ordering import best_order
+from faultfinder.reasoning.outlook import Outcome, outlook, present_after
 from faultfinder.reasoning.sweep import Run, backward, forward
 from faultfinder.reasoning.tape import Tape, compile_piece
 
 LARGEST_TABLE = 1 << 20
 """Entries of one table beyond which an exact answer is refused (chosen: some seconds and 100 MB)."""
 
+Key = tuple[tuple[Variable, ...], tuple[tuple[tuple[int, tuple[float, ...]], ...], ...], tuple[object, ...]]
 
-class Outcome(NamedTuple):
-    """What one possible answer would do.
 
-    probability: of that answer, given the evidence so far; for a likelihood, sum over levels l(k) P(k).
-    posterior: P(present) of every node after it; where probability is 0, what it is now.
-    """
+@dataclass(slots=True)
+class Solved:
+    """A piece with its results. columns: what reweightings were carried so far, reweighting -> (share of the
+    total, P(present and reweighting) of each node in `report`)."""
 
-    probability: float
-    posterior: list[float]
+    piece: Piece
+    tape: Tape
+    run: Run
+    present: list[float]
+    report: tuple[int, ...]
+    plain_row: tuple[float, ...]
+    columns: dict[tuple[tuple[int, float], ...], tuple[float, Sequence[float]]] = field(default_factory=dict)
 
 
 class Engine:
     """Exact probabilities of a network given evidence. Raises ImpossibleEvidence or TooWide when made.
 
-    evidence: finding index -> weight of each level. fixed: node -> whether it is certainly present.
-    previous: an engine on the same network whose results for untouched pieces are taken over.
+    evidence: finding index -> weight of each level. fixed: node -> whether it is certainly present. report: the
+    nodes that `outlook` is to tell of (default all); leaving out what nobody asks for makes it much cheaper.
+    previous: an engine on the same network; what the new evidence does not touch is taken over from it.
     """
 
     def __init__(
@@ -48,18 +69,33 @@ class Engine:
         evidence: Mapping[int, Sequence[float]],
         *,
         fixed: Mapping[int, bool] | None = None,
+        report: Collection[int] | None = None,
         previous: Engine | None = None,
         largest_table: int = LARGEST_TABLE,
     ) -> None:
         self.network = network
         self.evidence = {index: tuple(map(float, weights)) for index, weights in evidence.items()}
         self.fixed = dict(fixed or {})
+        self.report = frozenset(range(len(network.nodes)) if report is None else report)
         self.largest_table = largest_table
-        self._solve()
+        self.log_probability = 0.0
+        """ln P(evidence); likelihoods are taken as they are given, they need not sum to 1."""
+        self.width = 0
+        """Base-2 logarithm of the entries of the largest table."""
+        self.pieces: list[Solved] = []
+        self.place: dict[int, tuple[int, int]] = {}
+        """Node -> (number of its piece, position in it), for nodes that hang together with others."""
+        self.row_place: dict[int, tuple[int, int]] = {}
+        """Node -> (number of its piece, its place among the reported nodes of that piece)."""
+        self.alone: dict[int, float] = {}
+        """Node -> P(present), for nodes independent of all others."""
+        self._solved: dict[object, Solved] = {}
+        self._solve({} if previous is None else previous._solved)
+        self._posterior: list[float] | None = None
+        self._rank: dict[int, int] | None = None
 
-    def _solve(self) -> None:
+    def _solve(self, known: Mapping[object, Solved]) -> None:
         network = self.network
-        log_total = 0.0
         weights: dict[int, tuple[float, float]] = {
             node: (0.0, 1.0) if present else (1.0, 0.0) for node, present in self.fixed.items()
         }
@@ -75,58 +111,132 @@ class Engine:
             if folded.coupled:
                 coupling[index] = folded
             else:
-                log_total += folded.log_scale
-        groups = [[i, *(p for p, w in node.parents if w > 0.0)] for i, node in enumerate(network.nodes)]
-        groups += [[node for node, _ in folded.coupled] for folded in coupling.values()]
-        parts = connected(len(network.nodes), groups)
+                self.log_probability += folded.log_scale
+        touched = set(weights).union(*([node for node, _ in those.coupled] for those in coupling.values()))
+        core = self._with_ancestors(touched | self.report)
+        order = sorted(core)
+        rank = {node: at for at, node in enumerate(order)}
+        groups = [[rank[n], *(rank[p] for p, w in network.nodes[n].parents if w > 0.0)] for n in order]
+        groups += [[rank[node] for node, _ in folded.coupled] for folded in coupling.values()]
+        parts = [[order[at] for at in part] for part in connected(len(order), groups)]
         home = {node: number for number, part in enumerate(parts) for node in part}
-        stands: list[dict[int, Folded]] = [{} for _ in parts]
-        for index, folded in coupling.items():
-            stands[home[folded.coupled[0][0]]][index] = folded
-        self._home = home
-        self._tapes: list[Tape] = []
-        self._runs: list[Run] = []
-        self.width = 0
-        self._posterior = [0.0] * len(network.nodes)
+        stands: list[list[Folded]] = [[] for _ in parts]
+        for folded in coupling.values():
+            stands[home[folded.coupled[0][0]]].append(folded)
         for part, here in zip(parts, stands, strict=True):
-            piece = build_piece(network, part, weights, here.values())
-            order = self._order(piece)
-            tape = compile_piece(piece, order)
-            result = forward(tape)
-            if result.log_total == -math.inf:
-                raise ImpossibleEvidence(self._smallest_impossible())
-            log_total += result.log_total
-            self._tapes.append(tape)
-            self._runs.append(result)
-            for node, probability in zip(part, backward(tape, result), strict=True):
-                self._posterior[node] = probability
-        self.log_probability = log_total
+            if len(part) == 1:
+                self._lone(part[0], weights.get(part[0], (1.0, 1.0)))
+            else:
+                self._piece(build_piece(network, part, weights, here), known)
 
-    def _order(self, piece: Piece) -> Order:
-        order = best_order(piece)
-        self.width = max(self.width, order.largest.bit_length() - 1)
-        if order.largest > self.largest_table:
-            raise TooWide(
-                f"the answers couple {len(piece.nodes)} nodes: an exact table would have "
-                f"{order.largest} entries, more than the {self.largest_table} allowed"
-            )
-        return order
+    def _with_ancestors(self, nodes: Collection[int]) -> set[int]:
+        core: set[int] = set()
+        waiting = list(nodes)
+        while waiting:
+            node = waiting.pop()
+            if node not in core:
+                core.add(node)
+                waiting += [parent for parent, _ in self.network.nodes[node].parents]
+        return core
+
+    def _lone(self, node: int, weights: tuple[float, float]) -> None:
+        leak = self.network.nodes[node].leak
+        absent, present = (1.0 - leak) * weights[0], leak * weights[1]
+        if absent + present == 0.0:
+            raise ImpossibleEvidence(self._smallest_impossible())
+        self.alone[node] = present / (absent + present)
+        self.log_probability += math.log(absent + present)
+
+    def _piece(self, piece: Piece, known: Mapping[object, Solved]) -> None:
+        starts = tuple(sorted(piece.starts.items()))
+        report = tuple(position for position, node in enumerate(piece.nodes) if node in self.report)
+        key = (piece.nodes, piece.variables, piece.own, piece.links, starts, report)
+        solved = known.get(key)
+        if solved is None:
+            tape = _tape(piece.variables, piece.links, starts, self.largest_table)
+            run = forward(tape, piece.own, piece.log_scale)
+            if run.log_total == -math.inf:
+                raise ImpossibleEvidence(self._smallest_impossible())
+            present = backward(tape, run)
+            solved = Solved(piece, tape, run, present, report, tuple(present[at] for at in report))
+        self._solved[key] = solved
+        for position, node in enumerate(piece.nodes):
+            self.place[node] = (len(self.pieces), position)
+        for at, position in enumerate(report):
+            self.row_place[piece.nodes[position]] = (len(self.pieces), at)
+        self.pieces.append(solved)
+        self.log_probability += solved.run.log_total
+        self.width = max(self.width, max(solved.tape.sizes).bit_length() - 1)
 
     def _smallest_impossible(self) -> list[int]:
         needed = dict(self.evidence)
         for index in list(needed):
             without = {other: weights for other, weights in needed.items() if other != index}
-            if not _possible(self.network, without, self.fixed, self.largest_table):
+            if not self._possible(without):
                 needed = without
         return sorted(needed)
 
+    def _possible(self, evidence: Mapping[int, Sequence[float]]) -> bool:
+        try:
+            _Probe(
+                self.network, evidence, fixed=self.fixed, report=(), largest_table=self.largest_table
+            )
+        except ImpossibleEvidence:
+            return False
+        return True
+
     def posterior(self) -> list[float]:
         """P(present | evidence) of every node."""
+        if self._posterior is None:
+            found = [-1.0] * len(self.network.nodes)
+            for solved in self.pieces:
+                for node, probability in zip(solved.piece.nodes, solved.present, strict=True):
+                    found[node] = probability
+            for node, probability in self.alone.items():
+                found[node] = probability
+            for node, probability in enumerate(found):
+                if probability < 0.0:
+                    found[node] = present_after(self, node)
+            self._posterior = found
         return list(self._posterior)
+
+    def last_of(self, nodes: Collection[int]) -> int:
+        """Of these nodes one that brings none of the others on."""
+        if self._rank is None:
+            rank: dict[int, int] = {}
+
+            def visit(node: int) -> int:
+                if node not in rank:
+                    rank[node] = 0
+                    rank[node] = 1 + max((visit(p) for p, _ in self.network.nodes[node].parents), default=0)
+                return rank[node]
+
+            for node in range(len(self.network.nodes)):
+                visit(node)
+            self._rank = rank
+        return max(nodes, key=self._rank.__getitem__)
+
+    def with_evidence(self, evidence: Mapping[int, Sequence[float]]) -> Engine:
+        """The same network, nodes fixed and nodes reported with this evidence; untouched pieces taken over."""
+        return Engine(
+            self.network,
+            evidence,
+            fixed=self.fixed,
+            report=self.report,
+            previous=self,
+            largest_table=self.largest_table,
+        )
 
     def fixing(self, fixed: Mapping[int, bool]) -> Engine:
         """The same evidence with these nodes certainly present or absent (in place of `self.fixed`)."""
-        return Engine(self.network, self.evidence, fixed=fixed, largest_table=self.largest_table)
+        return Engine(
+            self.network,
+            self.evidence,
+            fixed=fixed,
+            report=self.report,
+            previous=self,
+            largest_table=self.largest_table,
+        )
 
     def most_probable(self, which: Sequence[int], k: int, budget: int = 2000) -> Ranking:
         """The k most probable sets over the nodes `which`, all others summed out; see most_probable.py."""
@@ -134,34 +244,7 @@ class Engine:
 
     def outlook(self, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it: what that evidence would do."""
-        return {
-            index: [self._after(index, likelihood) for likelihood in likelihoods]
-            for index, likelihoods in candidates.items()
-        }
-
-    def _after(self, index: int, likelihood: Sequence[float]) -> Outcome:
-        try:
-            after = Engine(
-                self.network,
-                {**self.evidence, index: likelihood},
-                fixed=self.fixed,
-                largest_table=self.largest_table,
-            )
-        except ImpossibleEvidence:
-            return Outcome(0.0, self.posterior())
-        return Outcome(math.exp(after.log_probability - self.log_probability), after.posterior())
-
-
-def _possible(
-    network: Network, evidence: Mapping[int, Sequence[float]], fixed: Mapping[int, bool], largest_table: int
-) -> bool:
-    """Whether the evidence has a probability above 0."""
-    try:
-        probe = object.__new__(_Probe)
-        probe.__init__(network, evidence, fixed=fixed, largest_table=largest_table)  # type: ignore[misc]
-    except ImpossibleEvidence:
-        return False
-    return True
+        return outlook(self, candidates)
 
 
 class _Probe(Engine):
@@ -169,5 +252,24 @@ class _Probe(Engine):
 
     def _smallest_impossible(self) -> list[int]:
         return []
+
+
+@lru_cache(maxsize=32)
+def _tape(
+    variables: tuple[Variable, ...],
+    links: tuple[tuple[tuple[int, tuple[float, ...]], ...], ...],
+    starts: tuple[tuple[int, tuple[float, ...]], ...],
+    largest_table: int,
+) -> Tape:
+    """The tape for a piece of this shape; kept, since most answers only change own weights."""
+    piece = Piece((), variables, (), links, dict(starts))
+    order = best_order(piece)
+    if order.largest > largest_table:
+        raise TooWide(
+            f"the answers couple {len(links)} nodes: an exact table would have {order.largest} entries, more "
+            f"than the {largest_table} allowed"
+        )
+    return compile_piece(piece, order)
+
 
 __all__ = ["Engine", "ImpossibleEvidence", "Outcome", "Ranking"]

@@ -7,7 +7,7 @@ differentiation): all nodes together cost about two runs forward. Everything sta
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from faultfinder.reasoning.algebra import Floats, blend, weave
@@ -36,24 +36,21 @@ def spread_out(table: Floats, spread: Spread | None) -> Floats:
     return [sum([table[c] * weight for c, weight in part]) for part in spread]
 
 
-def forward(tape: Tape, own: Mapping[int, tuple[float, float]] | None = None, small: float = SMALL) -> Run:
-    """Run a tape; `own` replaces the own weights (absent, present) of nodes by position."""
-    weights = list(tape.piece.own)
-    for position, pair in (own or {}).items():
-        weights[position] = pair
+def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0.0, small: float = SMALL) -> Run:
+    """Run a tape with these own weights (absent, present) of the nodes by position."""
     values: list[Floats] = [()] * len(tape.sizes)
     for register, fixed in tape.constants.items():
         values[register] = fixed
     for leaf in tape.leaves:
-        x, y = weights[leaf.position]
+        x, y = own[leaf.position]
         if leaf.keeps:
             values[leaf.register] = [x * v for v in leaf.absent] + [y * v for v in leaf.present]
         else:
             values[leaf.register] = [
                 x * v + y * w for v, w in zip(leaf.absent, leaf.present, strict=True)
             ]
-    run = Run(tuple(weights), values, {})
-    log_total = tape.piece.log_scale
+    run = Run(tuple(own), values, {})
+    log_total = log_scale
     for number, step in enumerate(tape.steps):
         out: list[float] = []
         if isinstance(step, Join):

@@ -65,10 +65,10 @@ class Close:
 class Tape:
     """leaves by position in the piece; constants: register -> fixed values; `top` holds the total.
 
-    sizes: entries of every register. terms: products of one run forward.
+    sizes: entries of every register. terms: products of one run forward. The nodes' own weights are no part of
+    it: evidence that only changes them is run on the same tape.
     """
 
-    piece: Piece
     leaves: tuple[Leaf, ...]
     constants: dict[int, list[float]]
     steps: tuple[Join | Close, ...]
@@ -119,7 +119,7 @@ class _Compiler:
             tops.append(self._join(tops.pop(0), tops.pop(0), -1))
         sizes = tuple(map(self._entries, range(len(self.scopes))))
         return Tape(
-            self.piece, tuple(self.leaves), self.constants, tuple(self.steps), sizes, tops[0], self.terms
+            tuple(self.leaves), self.constants, tuple(self.steps), sizes, tops[0], self.terms
         )
 
     def _entries(self, register: int) -> int:
