@@ -945,6 +945,98 @@ def rows() -> list[Check]:
             "computed",
         ),
     ]
+    found.append(
+        Check("UK most volts", lambda: supply.supply_band("UK")[1], 253.0, 1e-9, IEC_60038, "quoted")
+    )
+    for name, side, limit_volts in (
+        ("US_240_range_A", 0, 228),
+        ("US_240_range_A", 1, 252),
+        ("US_240_range_B", 0, 220),
+        ("US_240_range_B", 1, 254),
+    ):
+        found.append(
+            Check(
+                f"{name} {side}",
+                lambda n=name, k=side: supply.supply_band(n)[k],
+                volts,
+                0.2,
+                ANSI,
+                "computed",
+            )
+        )
+    for letter, celsius in (("Y", 90), ("A", 105), ("E", 120), ("B", 130)):
+        found.append(
+            Check(
+                f"class {letter}",
+                lambda c=letter: winding.class_limit_celsius(c),
+                celsius,
+                0,
+                IEC_60085,
+                "quoted",
+            )
+        )
+    for area, carried in ((0.5, 3), (1.0, 10), (1.25, 13), (1.5, 15)):
+        found.append(Check(f"flex {area} mm2", lambda a=area: supply.flex_amps(a), carried, 0, IET, "quoted"))
+    for bend, feet in (
+        ("mitred_45", 2.5),
+        ("mitred_90", 5),
+        ("smooth_6in_45", 1),
+        ("smooth_6in_90", 1.75),
+        ("smooth_8in_45", 1),
+        ("smooth_8in_90", 1 + 7 / 12),
+        ("smooth_10in_45", 0.75),
+        ("smooth_10in_90", 1.5),
+    ):
+        found.append(Check(bend, lambda b=bend: 35 - duct.allowed_feet(2012, [b]), feet, 1e-9, IRC, "quoted"))
+    for letter, percent in (("F", 1), ("G", 2), ("J", 5), ("K", 10), ("M", 20)):
+        for side, sign in ((0, -1), (1, 1)):
+            found.append(
+                Check(
+                    f"letter {letter} {side}",
+                    lambda c=letter, k=side: component_codes.tolerance_band(100, c)[k],
+                    100 + sign * percent,
+                    1e-9,
+                    IEC_60062,
+                    "quoted",
+                )
+            )
+    found += [
+        Check(
+            "letter B", lambda: component_codes.tolerance_band(100, "B")[1], 100.1, 1e-9, IEC_60062, "memory"
+        ),
+        Check(
+            "letter C", lambda: component_codes.tolerance_band(100, "C")[0], 99.75, 1e-9, IEC_60062, "memory"
+        ),
+        Check(
+            "letter D", lambda: component_codes.tolerance_band(100, "D")[1], 100.5, 1e-9, IEC_60062, "memory"
+        ),
+        Check("AA at 0", lambda: sensors.platinum_tolerance_kelvin("AA", 0), 0.10, 1e-9, IEC_60751, "quoted"),
+        Check(
+            "AA at 100", lambda: sensors.platinum_tolerance_kelvin("AA", 100), 0.27, 1e-9, IEC_60751, "quoted"
+        ),
+        Check(
+            "FeCrAl resistivity", lambda: heating_alloy.ALLOYS["fecral"].resistivity, 1.45, 0, WIRE, "primary"
+        ),
+        Check(
+            "NiCr resistivity",
+            lambda: heating_alloy.ALLOYS["nicr_80_20"].resistivity,
+            1.09,
+            0,
+            NICR,
+            "quoted",
+        ),
+        Check(
+            "aluminium",
+            lambda: winding.ZERO_RESISTANCE["aluminium"],
+            228,
+            0,
+            "winding formula page",
+            "quoted",
+        ),
+        Check(
+            "8 uF at 3000 s", lambda: capacitor.least_insulation_megohm(8), 375, 1e-9, IEC_60252, "computed"
+        ),
+    ]
     return found
 
 

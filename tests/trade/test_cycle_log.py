@@ -140,6 +140,8 @@ HEADERS: list[tuple[str, str, Callable[[float, float], str]]] = [
     ("date and time", "Date,Time,Volt (V),Power (W),PF", lambda t, v: f"31/01/2024,{clock(t)},231,{v:.1f},0.99"),
     ("iso", "Timestamp;Voltage;Current;Power (W)", lambda t, v: f"2024-01-31T{clock(t)}Z;231;9;{v:.1f}"),
     ("us dates", "DateTime,Max Power (W),Power (W)", lambda t, v: f"01/31/2024 {clock(t)},9999,{v:.1f}"),
+    ("afternoon", "Time,Power (W)", lambda t, v: f"{half_day(t)},{v:.1f}"),
+    ("over midnight with dates", "Date,Time,Power (W)", lambda t, v: f"{late(t)},{v:.1f}"),
     ("since 1970", "timestamp,power", lambda t, v: f"{1700000000 + t},{v:.1f}"),
     ("milliseconds", "timestamp,power", lambda t, v: f"{int((1700000000 + t) * 1000)},{v:.1f}"),
     ("units in cells", "Time,Power", lambda t, v: f"{clock(t)},{v / 1000:.4f} kW"),
@@ -150,6 +152,21 @@ HEADERS: list[tuple[str, str, Callable[[float, float], str]]] = [
 def clock(seconds: float) -> str:
     whole = int(seconds)
     return f"{10 + whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}.{round(seconds % 1 * 10)}"
+
+
+def half_day(seconds: float) -> str:
+    """From 11:50:00 AM on, the way a US logger writes it."""
+    whole = 11 * 3600 + 50 * 60 + int(seconds)
+    hours = whole // 3600
+    return f"{(hours - 1) % 12 + 1}:{whole // 60 % 60:02d}:{whole % 60:02d} {'AM' if hours < 12 else 'PM'}"
+
+
+def late(seconds: float) -> str:
+    """From 23:50:00 on the last of January to the next day, two-digit years."""
+    whole = 23 * 3600 + 50 * 60 + int(seconds)
+    day = "31.01.24" if whole < 86400 else "01.02.24"
+    whole %= 86400
+    return f"{day},{whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
 @pytest.mark.parametrize(("header", "row"), [item[1:] for item in HEADERS], ids=[item[0] for item in HEADERS])
@@ -175,6 +192,18 @@ def test_a_header_may_say_minutes_and_seconds() -> None:
         f"{int(t) // 60}:{int(t) % 60:02d},{v}\n" for t, v in rows(CYCLE)
     )
     assert cycle_summary(read_cycle_log(text)).first_cut_out == pytest.approx(1200, abs=6)
+
+
+def test_hours_and_minutes_without_a_word_of_it_are_hours() -> None:
+    log = read_cycle_log("Elapsed,Power (W)\n0:00,200\n0:01,200\n0:02,200\n")
+    assert log.seconds == (0, 60, 120)
+
+
+@pytest.mark.parametrize("clock_text", ["10:60:00", "10:00:60", "10", "ten"])
+def test_a_clock_that_cannot_be_is_no_time(clock_text: str) -> None:
+    text = "Time (clock),Power (W)\n10:00:00,1\n10:00:05,1\n10:00:10,1\n" + clock_text + ",1\n"
+    kinds = [note.kind for note in read_cycle_log(text).notes]
+    assert kinds == (["reset"] if clock_text == "10" else ["row"])
 
 
 def test_a_preamble_above_the_header_is_passed_over() -> None:

@@ -72,6 +72,14 @@ def test_the_range_is_narrowest_at_25_degrees_and_bends_at_the_end_of_its_interv
     assert width(90) > width(85) and width(20) > width(25)
 
 
+def test_the_tolerance_of_beta_tells_away_from_25_degrees() -> None:
+    """3 % of beta 3435 at 85 C: exp(0.03 * 3435 * (1/298.15 - 1/358.15)) = 1.0596 (computed)."""
+    low, high = ntc_beta_range(10_000, 3435, 85, r25_percent=0, beta_percent=3)
+    share = 1 - 1 / 1.0596
+    assert high / ntc_ohms(10_000, 3435, 85) == pytest.approx(1 + share, abs=1e-4)
+    assert ntc_ohms(10_000, 3435, 85) / low == pytest.approx(1 + share, abs=1e-4)
+
+
 def test_beta_needs_two_temperatures() -> None:
     with pytest.raises(FormulaError, match="take two temperatures"):
         beta_between(10_000, 25, 5_000, 25)
