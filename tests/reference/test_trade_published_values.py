@@ -958,7 +958,7 @@ def rows() -> list[Check]:
             Check(
                 f"{name} {side}",
                 lambda n=name, k=side: supply.supply_band(n)[k],
-                volts,
+                limit_volts,
                 0.2,
                 ANSI,
                 "computed",
