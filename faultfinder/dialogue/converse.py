@@ -13,7 +13,7 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.complaint import matched
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, heading, note
+from faultfinder.dialogue.say import Line, Said, Tone, error, heading, note
 from faultfinder.dialogue.talk import (
     AskAction,
     AskClose,
@@ -94,8 +94,10 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
     try:
         talk, events, said = _understood(talk, line.strip())
     except FaultFinderError as refusal:
-        again, _, ask = flow.put(talk)
-        return Turn(again, tuple(early), (*first, error(str(refusal))), ask)
+        if early:
+            # What was asked may no longer stand after a pause: it is chosen anew.
+            return _turn(replace(talk, current=Over()), early, [*first, error(str(refusal))])
+        return Turn(talk, (), (error(str(refusal)),), talk.asked)
     return _turn(talk, [*early, *events], [*first, *said])
 
 
@@ -120,7 +122,7 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
     if advice:
         talk = after(talk, advice)
         talk = replace(talk, shown=_shown_need(talk))
-    return Turn(talk, (*events, *advice), (*said, *told), ask)
+    return Turn(replace(talk, asked=ask), (*events, *advice), (*said, *told), ask)
 
 
 def _advice(talk: Talk) -> list[Event]:
@@ -214,10 +216,7 @@ def _understood(talk: Talk, line: str) -> Reply:
 
 def _is_option(talk: Talk, line: str) -> bool:
     """Whether the line is one of the words that the current question offers, whatever command it may be."""
-    if isinstance(talk.current, AskComplaint | AskReason | Over):
-        return False
-    _, _, ask = flow.put(talk)
-    return line.casefold() in ask.words
+    return line.casefold() in talk.asked.words
 
 
 def _option(line: str, words: tuple[str, ...]) -> str:
@@ -233,6 +232,18 @@ def _option(line: str, words: tuple[str, ...]) -> str:
         return fits[0]
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
     raise NotTaken(say("not_understood", text=line[:40], hint=say("choose", words=shown)))
+
+
+def _elsewhere(talk: Talk, line: str, refusal: NotTaken, current: str | None = None) -> list[Piece]:
+    """What the line says of other observations, where it is no answer to the question. Raises the refusal, or why
+    a reading that was named does not fit."""
+    found = typed_pieces(talk, line, current)
+    if found and all(isinstance(piece, Typed | Which) for piece in found):
+        return found
+    for piece in found:
+        if isinstance(piece, NotUnderstood) and piece.because:
+            raise NotTaken(piece.because)
+    raise refusal
 
 
 def _several(line: str, words: tuple[str, ...]) -> list[str]:
@@ -377,10 +388,11 @@ def plate_events(talk: Talk, line: str) -> list[Event]:
 
 
 def _go(talk: Talk, need: Need, target: str, line: str) -> Reply:
-    found = typed_pieces(talk, line) if len(line) > 3 else []
-    if found and all(isinstance(piece, Typed) for piece in found):
-        return _take(talk, found)
-    if _option(line, ("yes", "no")) == "yes":
+    try:
+        word = _option(line, ("yes", "no"))
+    except NotTaken as refusal:
+        return _take(talk, _elsewhere(talk, line, refusal))
+    if word == "yes":
         total = len(talk.gate.held) + len(safety.way(connected(talk.gate), need))
         return replace(talk, wanted=need, chosen=target, way_total=total), [], []
     return replace(talk, declined=talk.declined | {target}, chosen="", wanted=None), [], []
@@ -425,11 +437,8 @@ def _test(talk: Talk, target: str, line: str) -> Reply:
     if item.reading is None:
         try:
             word = _option(line, tuple(answer.id for answer in item.answers))
-        except NotTaken:
-            found = typed_pieces(talk, line, target)
-            if not found or not all(isinstance(piece, Typed | Which) for piece in found):
-                raise
-            return _take(talk, found)
+        except NotTaken as refusal:
+            return _take(talk, _elsewhere(talk, line, refusal, target))
         return _take(talk, [Typed(target, word)])
     return _take(talk, typed_pieces(talk, line, target) or [NotUnderstood(line)])
 
@@ -438,11 +447,8 @@ def _question(talk: Talk, item: Question, line: str) -> Reply:
     words = tuple(choice.id for choice in item.choices)
     try:
         chosen = _several(line, (*words, "none")) if item.several else [_option(line, words)]
-    except NotTaken:
-        found = typed_pieces(talk, line)
-        if not found or not all(isinstance(piece, Typed) for piece in found):
-            raise
-        return _take(talk, found)
+    except NotTaken as refusal:
+        return _take(talk, _elsewhere(talk, line, refusal))
     before = talk.case.confidence()
     event = happened.Chosen(item.id, tuple(chosen), access=_access(talk, item.need))
     events: list[Event] = [event]
@@ -502,7 +508,8 @@ def _answer(talk: Talk, piece: Typed) -> Reply:
     answer = next((a.id for a in item.answers if piece.answer.casefold() in (a.id, a.text.casefold())), "")
     access = _access(talk, item.need)
     reads = "" if answer else piece.answer
-    event = happened.Answered(item.id, answer, reads=reads, access=access)
+    inside = item.need is Need.OPEN_DEAD
+    event = happened.Answered(item.id, answer, reads=reads, access=access, inside=inside)
     talk = after(talk, [event])
     given = talk.case.latest(item.id)
     assert given is not None
@@ -526,11 +533,8 @@ def _answer(talk: Talk, piece: Typed) -> Reply:
 def _remedy(talk: Talk, cause: str, line: str) -> Reply:
     try:
         word = _option(line, ("do", "later", "cannot"))
-    except NotTaken:
-        found = typed_pieces(talk, line)
-        if not found or not all(isinstance(piece, Typed) for piece in found):
-            raise
-        return _take(talk, found)
+    except NotTaken as refusal:
+        return _take(talk, _elsewhere(talk, line, refusal))
     if word == "do":
         event = happened.RemedyStarted(cause, talk.job.pack.causes[cause].minutes)
         return replace(after(talk, [event]), chosen=""), [event], []
@@ -549,7 +553,11 @@ def _remedy_done(talk: Talk, cause: str, line: str) -> Reply:
         now = replace(after(talk, events), declined=talk.declined | {cause}, shown="")
         return now, events, []
     event = happened.PutRight(
-        cause, access=_access(talk, need), electrical=item.touches_electrics, work=item.remedy
+        cause,
+        access=_access(talk, need),
+        inside=need is Need.OPEN_DEAD,
+        electrical=item.touches_electrics,
+        work=item.remedy,
     )
     before = talk.case.confidence()
     talk = replace(after(talk, [event]), declined=frozenset(), chosen="", shown="")
@@ -619,11 +627,8 @@ def _close(talk: Talk, line: str) -> Reply:
     words = (*(word for word, _ in flow.CLOSINGS), "go_on")
     try:
         word = _option(line, words)
-    except NotTaken:
-        found = typed_pieces(talk, line)
-        if not found or not all(isinstance(piece, Typed) for piece in found):
-            raise
-        return _take(talk, found)
+    except NotTaken as refusal:
+        return _take(talk, _elsewhere(talk, line, refusal))
     if word == "go_on":
         return replace(talk, declined=frozenset(), chosen="", current=Over()), [], [note(say("how_to"))]
     why_not = safety.why_not_close(talk.gate, word, flow.unsafe(talk))
@@ -632,7 +637,8 @@ def _close(talk: Talk, line: str) -> Reply:
     wished = replace(talk, chosen=f"close:{word}")
     wished, current = flow.closing_way(wished)
     if isinstance(current, AskAction):
-        return wished, [], [note(why_not)]
+        total = len(safety.way(wished.gate, current.need))
+        return replace(wished, current=Over(), way_total=total), [], [note(why_not)]
     raise NotTaken(why_not)
 
 
@@ -651,8 +657,3 @@ def _closed(talk: Talk, events: list[Event], state: str) -> Reply:
     except BadAnswer as problem:
         raise NotTaken(str(problem)) from problem
     return replace(talk, current=Over()), [*events, event], []
-
-
-def ask_now(talk: Talk) -> Ask:
-    """What is being asked for, again."""
-    return flow.put(talk)[2]

@@ -171,7 +171,7 @@ class Talk:
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
     the closing the person asked for. wanted: the access state being gone to; way_total: how many actions that
     way had. shown: the need whose cautions were last shown. facts_asked: facts that were asked for, known or
-    not. worst: the highest summed regret so far.
+    not. asked: what the person was last asked for. worst: the highest summed regret so far.
     """
 
     job: JobState
@@ -189,6 +189,7 @@ class Talk:
     plate_done: bool = False
     worst: float = 0.0
     last_at: datetime | None = None
+    asked: Ask = Ask("")
 
     @property
     def gate(self) -> Gate:

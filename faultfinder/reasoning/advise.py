@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import plan
-from faultfinder.reasoning.access_price import minutes_to, target_access
+from faultfinder.reasoning.access_price import minutes_to, reached, target_access
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Done, Step, StepKind, Why
 from faultfinder.reasoning.worth import GRAVE_SETTLED, Price, prices, total_regret
@@ -19,6 +19,8 @@ FOUND = 0.5
 """A cause is named as found when it was likelier present than not."""
 LEFT_OPEN = 0.05
 """A cause below this chance is not named as left unsettled unless it is grave; chosen."""
+RAISED = 1.2
+"""A cause counts as raised by the answers when its chance is this many times what it was before them; chosen."""
 BRINGER_SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it; chosen."""
 
@@ -28,14 +30,36 @@ def price_list(case: Case) -> dict[str, Price]:
     return prices(case.pack.causes[name] for name in case.applicable)
 
 
+def raised(case: Case) -> set[str]:
+    """Causes that the answers have made likelier than they are on any machine of this kind: what the job is
+    about. The others stand where they stood before anybody complained."""
+    now, before = case.confidence(), case.prior()
+    return {name for name, p in now.items() if p > max(RAISED * before[name], before[name] + 0.002)}
+
+
 def steps(case: Case) -> list[Step]:
-    """Everything worth doing, best first; empty when nothing is."""
+    """Everything worth doing, best first; empty when nothing is.
+
+    First comes what the complaint raised; then, as a check-up, what can be looked at without opening the machine.
+    """
     if case.outside:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
     if proofs := _proofs(case):
         return proofs
     confidence = case.confidence()
     price = price_list(case)
+    about = raised(case)
+    concerned = {name: cost for name, cost in price.items() if name in about}
+    rest = {name: cost for name, cost in price.items() if name not in about}
+    out = _worth_doing(case, confidence, concerned) if concerned else []
+    if not any(step.kind is not StepKind.HAND_OVER for step in out):
+        out += _bringers(case, confidence)
+    checks = _check_up(case, confidence, rest)
+    return out + [step for step in checks if step.target not in {each.target for each in out}]
+
+
+def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[Step]:
+    """Tests and remedies that pay for the causes priced, best first."""
     minutes = case.pack.access_minutes
     anyway = plan.inside_anyway(case.pack, confidence, price)
     found = _tests(case, confidence, price)
@@ -48,13 +72,25 @@ def steps(case: Case) -> list[Step]:
     mend = [
         step
         for step in plan.mendings(case.pack, confidence, price, case.access, minutes)
-        if step.kind is StepKind.HAND_OVER or case.pack.causes[step.target].remedy_need not in case.unreachable
+        if step.kind is StepKind.HAND_OVER
+        or case.pack.causes[step.target].remedy_need not in case.unreachable
     ]
     out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
     if best:
         out.extend(_asking(case, best, anyway))
     out.extend(step for step in mend if step not in out)
-    return out or _bringers(case, confidence, found, anyway)
+    return out
+
+
+def _check_up(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[Step]:
+    """Tests that pay for causes at their base rate alone. A machine is never opened for that, nor run for it
+    where it stands isolated: what is left is named in the record as not looked at."""
+    found = [
+        test
+        for test in _tests(case, confidence, price)
+        if test.gain > plan.LEAST_GAIN and reached(test.need, case.access)
+    ]
+    return [plan.ask_step(test, case.access, case.pack.access_minutes, 1.0) for test in found]
 
 
 def _asking(case: Case, best: list[plan.Bundle], anyway: float) -> list[Step]:
@@ -125,25 +161,27 @@ def _nearest_bringers(pack: Pack, name: str) -> set[str]:
     return out
 
 
-def _bringers(
-    case: Case, confidence: Mapping[str, float], found: list[plan.Test], anyway: float
-) -> list[Step]:
+def _bringers(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     """When nothing else is worth its minutes: the cheapest test that settles what brought a found fault on."""
-    out: list[Step] = []
+    unsettled = unsettled_bringers(case, confidence)
+    if not unsettled:
+        return []
     outlook = case.outlook()
-    for bringer in unsettled_bringers(case, confidence):
+    found = _tests(case, confidence, price_list(case))
+    minutes = case.pack.access_minutes
+    out: list[Step] = []
+    for bringer in unsettled:
         useful = [
-            test
+            plan.ask_step(test, case.access, minutes, 1.0)
             for test in found
-            if test.target in outlook and _settles(outlook[test.target], bringer, confidence[bringer])
+            if test.target in outlook and _settles(outlook[test.target], bringer)
         ]
-        steps_ = [plan.ask_step(test, case.access, case.pack.access_minutes, anyway) for test in useful]
-        if steps_:
-            out.append(min(steps_, key=lambda step: step.minutes))
+        if useful:
+            out.append(min(useful, key=lambda step: step.minutes))
     return list(dict.fromkeys(out))
 
 
-def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str, now: float) -> bool:
+def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str) -> bool:
     """Whether some likely enough answer would settle the bringer one way or the other."""
     return any(
         chance > 0.1 and not (BRINGER_SETTLED < after[bringer] < 1.0 - BRINGER_SETTLED)
@@ -160,10 +198,11 @@ def done(case: Case) -> Done | None:
     now = case.confidence()
     price = price_list(case)
     found = tuple(name for name, p in case.found().items() if p > FOUND)
+    about = raised(case)
     left = tuple(
         name
         for name, cost in price.items()
-        if now[name] > LEFT_OPEN and cost.regret(now[name]) > plan.LEAST_GAIN
+        if name in about and now[name] > LEFT_OPEN and cost.regret(now[name]) > plan.LEAST_GAIN
     )
     grave = tuple(
         name

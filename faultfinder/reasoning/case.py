@@ -41,6 +41,7 @@ class Case:
         self._access = Access.AS_FOUND
         self._engine: tuple[Built, Engine] | None = None
         self._outlook: Outlook | None = None
+        self._prior: dict[str, float] | None = None
         self._to_prove: list[str] = []
         self.unreachable: frozenset[Need] = frozenset()
         """Access that cannot be had as things stand (a danger sign, a missing isolator): not offered."""
@@ -73,6 +74,7 @@ class Case:
             self._facts.pop(name, None)
         else:
             self._facts[name] = read_fact(self.pack.facts[name], value)
+        self._prior = None
         self._changed()
 
     @property
@@ -191,6 +193,7 @@ class Case:
         self._repairs.append(Repair(name, self._epoch))
         if cause.remedy_need is Need.OPEN_DEAD and self._our_work_from is None:
             self._our_work_from = self._epoch
+            self._prior = None
         self._to_prove = [*(proof for proof in cause.proof if proof not in self._to_prove), *self._to_prove]
         self._skipped.clear()
         self._changed()
@@ -200,6 +203,7 @@ class Case:
         if self._our_work_from is None:
             self._epoch += 1
             self._our_work_from = self._epoch
+            self._prior = None
             self._changed()
 
     @property
@@ -217,6 +221,18 @@ class Case:
         built, engine = self._run()
         posterior = engine.posterior()
         return {name: posterior[built.now[name]] if name in built.now else 0.0 for name in self.pack.causes}
+
+    def prior(self) -> dict[str, float]:
+        """Probability of each fault on a machine with these facts before anything was answered; for a fault of
+        our own making, once there was work."""
+        if self._prior is None:
+            built = self.built([])
+            posterior = Engine(built.network, {}).posterior()
+            known = {**built.now, **built.begin}
+            self._prior = {
+                name: posterior[known[name]] if name in known else 0.0 for name in self.pack.causes
+            }
+        return self._prior
 
     def found(self) -> dict[str, float]:
         """Probability that each fault was present when the job began."""
@@ -381,7 +397,7 @@ class Case:
         if self._engine is None:
             built = self.built()
             try:
-                self._engine = built, Engine(built.network, built.evidence)
+                self._engine = built, Engine(built.network, built.evidence, report=frozenset(built.now.values()))
             except ImpossibleEvidence as problem:
                 names = {finding: name for (name, _), finding in built.findings.items()}
                 clash = [names[index] for index in problem.findings]
@@ -397,7 +413,7 @@ class Case:
         it; (-inf, {}) when that evidence is impossible."""
         built = self.built(evidence)
         try:
-            engine = Engine(built.network, built.evidence)
+            engine = Engine(built.network, built.evidence, report=())
         except ImpossibleEvidence:
             return -math.inf, {}
         posterior = engine.posterior()

@@ -2,8 +2,10 @@
 
 A plain answer is true with the observation's reliability r; the rest is shared among the other answers. A
 reading x with standard uncertainty u gives the band (a, b) the weight Phi((b-x)/u) - Phi((a-x)/u): a reading
-near a limit is soft evidence for both sides. `OL` says only 'above the range in use': weight on what lies
-above it.
+near a limit is soft evidence for both sides. Where u is not small against a band, that difference is at most
+2 Phi((b-a)/2u) - 1 wherever the reading lies, which would make every reading speak against a narrow band; so
+each weight is taken as a share of the most that its band can get. For u much smaller than the bands, the usual
+case, that changes nothing. `OL` says only 'above the range in use': weight on what lies above it.
 """
 
 from __future__ import annotations
@@ -41,14 +43,21 @@ def of_reading(
     what is not known of the machine, in quadrature); 0 makes the limit sharp, a limit belonging to the band
     above it.
     """
-    raw = [
-        max(0.0, _below(high, value, u_high) - _below(low, value, u_low))
-        for (low, high), (u_low, u_high) in zip(limits, uncertainties, strict=True)
-    ]
+    raw = []
+    for (low, high), (u_low, u_high) in zip(limits, uncertainties, strict=True):
+        weight = max(0.0, _below(high, value, u_high) - _below(low, value, u_low))
+        raw.append(weight / _most(low, high, (u_low + u_high) / 2.0))
     total = sum(raw)
     if total <= 0.0:
         return tuple(1.0 / len(raw) for _ in raw)
     return tuple(weight / total for weight in raw)
+
+
+def _most(low: float, high: float, uncertainty: float) -> float:
+    """The largest weight that the band can get: that of a reading in its middle; 1 for an open band."""
+    if uncertainty <= 0.0 or math.isinf(low) or math.isinf(high) or high <= low:
+        return 1.0
+    return 2.0 * phi((high - low) / (2.0 * uncertainty)) - 1.0
 
 
 def _below(limit: float, value: float, uncertainty: float) -> float:

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
-from faultfinder.knowledge.model import Access, Need, Observation, Pack, Question
+from faultfinder.knowledge.model import Access, Cause, Need, Observation, Pack, Question
 from faultfinder.reasoning.access_price import minutes_to, reached, target_access
 from faultfinder.reasoning.step import Separates, Step, StepKind
 from faultfinder.reasoning.worth import Price, total_regret, worth_of
@@ -22,6 +22,15 @@ WORTH_KEPT = 0.7
 """Of a second test's worth in the same bundle, the share taken as left after the first; chosen."""
 LEAST_GAIN = 0.25
 """Minutes: a step that gains less is not worth the talk; chosen."""
+
+
+LIKELY_ENOUGH = 0.3
+"""A remedy that costs a part or much work is not proposed below this chance, whatever leaving it may cost; chosen."""
+
+
+def _small(cause: Cause) -> bool:
+    """A remedy without parts that takes no more time than a test does."""
+    return cause.part_costs == 0.0 and cause.minutes <= 10.0 and cause.remedy_need is not Need.OPEN_DEAD
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,7 +167,7 @@ def mendings(
     for name, cost in price.items():
         p = confidence.get(name, 0.0)
         cause = pack.causes[name]
-        if cost.mend_gain(p) <= LEAST_GAIN:
+        if cost.mend_gain(p) <= LEAST_GAIN or (p < LIKELY_ENOUGH and not _small(cause)):
             continue
         kind = StepKind.HAND_OVER if cause.hand_to else StepKind.PUT_RIGHT
         way = 0.0 if cause.hand_to else minutes_to(cause.remedy_need, access, minutes, 1.0)

@@ -1,0 +1,323 @@
+"""The conversation on a small pack: every stage once, and what a person can type wrong."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+from talking import ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
+
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskClose,
+    AskComplaint,
+    AskDangers,
+    AskFact,
+    AskGo,
+    AskPlate,
+    AskRemedy,
+    AskRemedyDone,
+    AskStopped,
+    AskSymptoms,
+    AskTest,
+    Over,
+)
+from faultfinder.job import events as happened
+from faultfinder.job.audit import audit
+from faultfinder.job.state import fold
+from faultfinder.knowledge.model import Access
+
+
+def test_a_job_goes_from_complaint_to_danger_list_to_facts_to_the_first_step() -> None:
+    talking = chat()
+    kinds = [type(talking.current)]
+    for line in ("it stays cold", "1", "none", "1", ""):
+        talking.say(line)
+        kinds.append(type(talking.current))
+    assert kinds == [AskComplaint, AskSymptoms, AskDangers, AskFact, AskPlate, AskGo]
+
+
+def test_the_customers_words_alone_are_no_evidence() -> None:
+    talking = chat("it stays cold and smells burnt")
+    assert [type(event) for event in talking.events] == [happened.Complaint]
+    assert talking.talk.case.answers == ()
+    assert isinstance(talking.current, AskSymptoms)
+    assert [name for name, _ in talking.current.offered] == ["no_heat", "smell_hot"]
+
+
+def test_an_instruction_for_an_open_machine_is_shown_only_after_every_action_was_confirmed() -> None:
+    talking = chat(*OPENED)
+    heard = talking.say("yes")
+    for line in (*ISOLATED, *PROVED_DEAD):
+        assert "Take one lead off" not in heard
+        assert isinstance(talking.current, AskAction)
+        heard = talking.say(line)
+    assert talking.talk.gate.access is Access.OPEN_DEAD
+    assert isinstance(talking.current, AskTest)
+    assert "Take one lead off" in heard
+    assert "probe o--[ element ]--o probe" in heard
+
+
+def test_a_healthy_reading_is_worked_out_from_the_plate() -> None:
+    talking = chat(*OPENED, "yes", *ISOLATED, *PROVED_DEAD)
+    # 230 V squared over 2000 W is 26.45 ohm.
+    assert "about 26.4 ohm" in text(talking.turn.said) or "about 26.5 ohm" in text(talking.turn.said)
+
+
+def test_a_reading_typed_at_another_question_is_taken_and_marked_as_not_confirmed() -> None:
+    talking = chat(*OPENED)
+    heard = talking.say("element res OL")
+    assert "not confirmed here" in heard
+    answer = next(event for event in talking.events if isinstance(event, happened.Answered) and event.reads)
+    assert (answer.observation, answer.reads, answer.access) == (
+        "element_resistance",
+        "OL",
+        "not confirmed here",
+    )
+
+
+def test_several_readings_stand_on_one_line() -> None:
+    talking = chat(*OPENED)
+    talking.say("element OL; cut 0.2")
+    assert [given.observation for given in talking.talk.case.answers] == [
+        "no_heat",
+        "element_resistance",
+        "cut_out_continuity",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("element 230 V", "resistance"),
+        ("element banana", ""),
+        ("element -4", ""),
+        ("element 4e99", ""),
+        ("elephant OL", ""),
+        ("", ""),
+        ("99", ""),
+        ("\x1b[2J", ""),
+        ("x" * 5000, ""),
+    ],
+)
+def test_what_is_not_understood_changes_nothing_and_says_so(line: str, hint: str) -> None:
+    talking = chat(*OPENED)
+    before = talking.talk.job
+    count = len(talking.events)
+    heard = talking.say(line)
+    assert talking.talk.job is before
+    assert len(talking.events) == count
+    assert hint in heard and heard
+    assert isinstance(talking.current, AskGo)
+
+
+def test_a_leave_now_sign_stops_the_job_and_only_a_reason_leads_on() -> None:
+    talking = chat("stays cold", "1")
+    heard = talking.say("1")
+    assert "STOP" in heard
+    assert isinstance(talking.current, AskStopped)
+    talking.say("restart", "the smoke came from the toaster beside it")
+    assert any(isinstance(event, happened.Restarted) for event in talking.events)
+    assert not talking.talk.gate.stop
+    assert talking.talk.gate.signs
+
+
+def test_a_stopped_job_ends_left_isolated() -> None:
+    talking = chat("stays cold", "1", "1", "close")
+    assert isinstance(talking.current, Over)
+    closed = talking.events[-1]
+    assert isinstance(closed, happened.Closed) and closed.state == "left_isolated"
+
+
+def test_an_out_of_use_sign_keeps_the_machine_from_being_run() -> None:
+    talking = chat("smells burnt", "1", "none", "1", "connection plug")
+    assert talking.talk.gate.signs == ("burning_smell_earlier",)
+    for _ in range(30):
+        current = talking.current
+        if isinstance(current, AskTest):
+            assert talking.talk.case.need_of(talking.talk.job.pack.observations[current.target]) != "in_use"
+        if isinstance(current, AskAction):
+            assert current.action != "supply_on"
+        talking.say("dk")
+
+
+def full_repair() -> Chat:
+    """Element open: found, replaced, proved, tested, back in use, complaint gone, closed."""
+    talking = chat(*OPENED, "yes", *ISOLATED, *PROVED_DEAD)
+    for _ in range(60):
+        match talking.current:
+            case AskTest("element_resistance", proof):
+                talking.say("26.4" if proof else "OL")
+            case AskTest("cut_out_continuity", _):
+                talking.say("0.2")
+            case AskTest("no_heat", _):
+                talking.say("no")
+            case AskTest("inlet_look", _):
+                talking.say("clear")
+            case AskTest(_, _):
+                talking.say("1")
+            case AskRemedy("element_open"):
+                talking.say("do")
+            case AskRemedy(_):
+                talking.say("later")
+            case AskRemedyDone(_):
+                talking.say("done")
+            case AskGo(_, _):
+                talking.say("no")
+            case AskAction(_, _):
+                talking.say("1")
+            case AskFact(_, _):
+                talking.say("")
+            case AskClose():
+                talking.say("fit_for_use")
+            case Over():
+                break
+    return talking
+
+
+def test_a_fault_is_found_put_right_proved_and_the_job_closed_fit_for_use() -> None:
+    talking = full_repair()
+    assert isinstance(talking.current, Over)
+    closed = talking.events[-1]
+    assert isinstance(closed, happened.Closed)
+    assert closed.state == "fit_for_use"
+    assert closed.found == ("element_open",)
+    tests = [event.test for event in talking.events if isinstance(event, happened.ReturnTested)]
+    assert set(tests) == {"earth_inside", "insulation_inside", "earth_at_plug", "insulation_at_plug"}
+    proof = [
+        e
+        for e in talking.events
+        if isinstance(e, happened.Answered) and e.observation == "element_resistance"
+    ]
+    assert [event.reads for event in proof] == ["OL", "26.4"]
+    assert any(
+        isinstance(e, happened.Answered) and e.observation == "no_heat" and e.value == "no"
+        for e in talking.events
+    )
+
+
+def test_the_record_of_a_whole_job_breaks_no_safety_rule() -> None:
+    talking = full_repair()
+    opened = happened.Opened("small_pack")
+    assert audit([opened, *talking.events]).violations == ()
+
+
+def test_the_events_fold_to_the_same_state_as_the_conversation() -> None:
+    talking = full_repair()
+    state, troubles = fold(small_pack(), talking.events)
+    assert troubles == []
+    assert state == talking.talk.job
+
+
+def test_a_pause_of_twenty_minutes_asks_for_the_short_way_back() -> None:
+    talking = chat(*OPENED, "yes", *ISOLATED, *PROVED_DEAD)
+    heard = talking.say("OL", minutes=20)
+    assert "pause" in heard
+    assert talking.talk.gate.access is Access.AS_FOUND
+    assert any(isinstance(event, happened.Paused) for event in talking.events)
+
+
+def test_an_answer_can_be_corrected_and_taken_back() -> None:
+    talking = chat(*OPENED, "element OL")
+    assert talking.talk.case.confidence()["element_open"] > 0.9
+    talking.say("correct", "element_resistance", "26.4")
+    assert talking.talk.case.confidence()["element_open"] < 0.1
+    talking.say("correct", "element_resistance", "")
+    assert [given.observation for given in talking.talk.case.answers] == ["no_heat"]
+
+
+def test_what_if_is_tried_and_not_recorded() -> None:
+    talking = chat(*OPENED)
+    count = len(talking.events)
+    heard = talking.say("what if element OL")
+    assert "Only tried" in heard and "Element broken 0.9" in heard
+    assert len(talking.events) == count
+
+
+def test_why_names_what_each_answer_would_do() -> None:
+    heard = chat(*OPENED).say("why")
+    assert "Open" in heard and "Element broken goes from" in heard
+
+
+def test_why_a_cause_gives_answers_for_and_against() -> None:
+    heard = chat(*OPENED, "element OL").say("why cut-out")
+    assert "against" in heard and "already accounts for it" in heard
+
+
+def test_help_glossary_steps_and_likely_answer_at_any_prompt() -> None:
+    talking = chat(*OPENED)
+    assert "what if" in talking.say("help")
+    assert "opens when it gets too hot" in talking.say("explain cut-out")
+    assert "1 " in talking.say("steps")
+    assert "Element broken" in talking.say("likely")
+    assert isinstance(talking.current, AskGo)
+
+
+def test_a_machine_outside_the_pack_ends_at_the_first_question() -> None:
+    talking = chat("stays cold", "1", "none", "other")
+    assert isinstance(talking.current, AskClose)
+    assert "outside the pack" in text(talking.turn.said)
+    talking.say("handed_over")
+    assert isinstance(talking.current, Over)
+
+
+def test_stop_leaves_at_any_prompt_with_everything_kept() -> None:
+    talking = chat("stays cold")
+    talking.say("stop")
+    assert isinstance(talking.current, Over)
+
+
+LINES = (
+    *(
+        "1",
+        "2",
+        "3",
+        "yes",
+        "no",
+        "done",
+        "none",
+        "dk",
+        "can't",
+        "why",
+        "likely",
+        "steps",
+        "do 1",
+        "help",
+        "",
+    ),
+    *(
+        "element OL",
+        "element 26",
+        "cut 0.1",
+        "noise squeal",
+        "what if element OL",
+        "correct",
+        "end",
+        "danger",
+        "6",
+    ),
+    *(
+        "fit_for_use",
+        "left_isolated",
+        "handed_over",
+        "go_on",
+        "restart",
+        "because it is safe",
+        "plate volts 240",
+    ),
+    *("explain cut-out", "shows element", "note hello", "OL", "0", "unknown", "later", "cannot", "not_done"),
+)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_random_lines_never_break_the_conversation_nor_a_safety_rule(seed: int) -> None:
+    random_ = random.Random(seed)
+    talking = chat(*(OPENED if seed % 2 else ()))
+    for _ in range(60):
+        talking.say(random_.choice(LINES), minutes=random_.choice((0.2, 0.2, 0.2, 2, 15)))
+        if isinstance(talking.current, Over):
+            break
+    state, troubles = fold(small_pack(), talking.events)
+    assert troubles == []
+    assert state == talking.talk.job
+    assert audit([happened.Opened("small_pack"), *talking.events]).violations == ()

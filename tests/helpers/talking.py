@@ -1,0 +1,82 @@
+"""Holding a conversation in a test: lines in, what was said and recorded out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta, timezone
+from functools import cache
+from pathlib import Path
+
+from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said
+from faultfinder.dialogue.talk import Current, Talk, Turn
+from faultfinder.job.events import Event
+from faultfinder.job.state import begin
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Pack
+
+SMALL = Path(__file__).parent / "small_pack"
+MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
+
+OPENED = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
+"""Lines that lead from the beginning of a job on the small pack to its first step."""
+ISOLATED = ("done", "done", "done")
+PROVED_DEAD = ("1",) * 12
+"""The actions from isolated to open and proved dead, all well."""
+
+
+@cache
+def small_pack() -> Pack:
+    return load_pack(SMALL)
+
+
+def text(said: Iterable[Said]) -> str:
+    """All that was said, a line an item."""
+    out = []
+    for item in said:
+        match item:
+            case Line(words, _, _):
+                out.append(words)
+            case Option(number, word, words):
+                out.append(f"{number} {word}: {words}")
+            case Drawing(drawing, words):
+                out.append(f"{drawing}\n{words}")
+            case Bar(words, chance, _):
+                out.append(f"{words} {chance:.3f}")
+    return "\n".join(out)
+
+
+@dataclass
+class Chat:
+    """A conversation under way: `say(line)` answers, `events` is what a record would hold."""
+
+    turn: Turn
+    events: list[Event] = field(default_factory=list)
+    at: datetime = MORNING
+
+    @property
+    def talk(self) -> Talk:
+        return self.turn.talk
+
+    @property
+    def current(self) -> Current:
+        return self.turn.talk.current
+
+    def say(self, *lines: str, minutes: float = 0.5) -> str:
+        """Type lines, each so many minutes after the last; returns all that was said."""
+        heard = []
+        for line in lines:
+            self.at += timedelta(minutes=minutes)
+            self.turn = reply(self.turn.talk, line, self.at)
+            self.events += self.turn.events
+            heard.append(text(self.turn.said))
+        return "\n".join(heard)
+
+
+def chat(*lines: str, pack: Pack | None = None) -> Chat:
+    """A new job, with these lines already typed."""
+    talking = Chat(start(begin(pack or small_pack())))
+    talking.events += talking.turn.events
+    talking.say(*lines)
+    return talking
