@@ -19,6 +19,7 @@ from faultfinder.job.events import Event
 INSTRUCTION = "instruction before confirmation"
 ENERGISED = "energised without the return tests"
 CLOSED = "closed in a state it was not in"
+LEFT_INSIDE = "covers on before the inside was seen to be clear"
 BRIDGED = "a protective device bridged"
 AFTER_STOP = "work after a stop without a restart"
 
@@ -98,6 +99,7 @@ class Shadow:
     danger: bool = False
     stopped: str = ""
     guarded: bool = False
+    clear: bool = False
 
 
 def audit(events: Iterable[Event], texts: Mapping[str, str] | None = None) -> Report:
@@ -142,7 +144,7 @@ def follow(shadow: Shadow, event: Event) -> tuple[Shadow, list[tuple[str, str]]]
 def _trimmed(shadow: Shadow) -> Shadow:
     """The shadow without what can no longer matter, so that equal situations are equal."""
     if not shadow.cut or shadow.stopped:
-        shadow = replace(shadow, unscrewing=(), proving=())
+        shadow = replace(shadow, unscrewing=(), proving=(), clear=False)
     if shadow.cut or shadow.stopped:
         shadow = replace(shadow, cutting=())
     if shadow.cut:
@@ -229,9 +231,9 @@ def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
     if event.fact == "protection":
         earthed = event.value != "class_ii"
         if earthed and not shadow.earthed:
-            running = False
-            tests = shadow.owes | (_EARTH if shadow.inside else _EARTH & _AT_PLUG) | {"insulation_at_plug"}
-            return replace(shadow, earthed=True, running=running, owes=tests)
+            running = shadow.running and bool(shadow.stopped)
+            shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG)
+            return replace(shadow, owes=_needed(shadow))
         return _nothing_left(
             replace(shadow, earthed=earthed, owes=shadow.owes if earthed else shadow.owes - _EARTH)
         )
@@ -334,7 +336,11 @@ def _confirmed(shadow: Shadow, action: str, outcome: str) -> tuple[Shadow, list[
         )
         return replace(shadow, owes=_needed(shadow)), broken
     if action in ("covers_on", "covers_on_unproved"):
-        return replace(shadow, covers_off=False, dead=False, was_dead=False, proving=()), []
+        blind = action == "covers_on" and not shadow.clear
+        broken = [(LEFT_INSIDE, "covers on")] if blind else []
+        return replace(shadow, covers_off=False, dead=False, was_dead=False, proving=(), clear=False), broken
+    if action == "inside_clear":
+        return replace(shadow, clear=True), [] if shadow.dead else [(INSTRUCTION, "a look inside")]
     return replace(shadow, looked=shadow.looked | ({action} & _LOOKS)), []
 
 

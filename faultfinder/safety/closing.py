@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from faultfinder.knowledge.model import Access
-from faultfinder.safety.standing import Gate, tests_owed
+from faultfinder.safety.standing import Gate, owed_tests
 from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
 from faultfinder.safety.ways import in_words
 
@@ -51,7 +51,7 @@ def _why_not_fit(gate: Gate, unsafe: Collection[str]) -> str:
         return "Work was stopped for danger. It can only be left isolated or handed over."
     if gate.signs:
         return "A danger sign is open. It is not fit until earth and insulation are measured and pass."
-    if owed := tests_owed(gate):
+    if owed := owed_tests(gate):
         return f"Still to be measured: {in_words(owed)}. Without it: left isolated."
     if unsafe:
         return f"Found and not put right: {', '.join(unsafe)}. With that it is not fit for use."

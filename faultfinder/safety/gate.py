@@ -38,8 +38,8 @@ from faultfinder.safety.standing import (
     remedy_need,
     restart_after_stop,
     resumed,
-    tests_needed,
-    tests_owed,
+    needed_tests,
+    owed_tests,
 )
 from faultfinder.safety.tables import ACCESS_WORDS, CLOSINGS, CONNECTIONS, NEED_WORDS, PAUSE_MINUTES
 from faultfinder.safety.ways import confirm, next_action, open_actions, way
@@ -71,8 +71,8 @@ __all__ = [
     "remedy_need",
     "restart_after_stop",
     "resumed",
-    "tests_needed",
-    "tests_owed",
+    "needed_tests",
+    "owed_tests",
     "way",
     "why_not_close",
 ]

@@ -10,7 +10,7 @@ from faultfinder.safety.actions import CAUTIONS, FLAMMABLE_CAUTION, OPEN_CAUTION
 from faultfinder.safety.dangers import LEAVE_NOW, stop_text
 from faultfinder.safety.standing import Gate, permits, remedy_need
 from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
-from faultfinder.safety.ways import way
+from faultfinder.safety.ways import next_action
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,9 +60,9 @@ def _ask_for(gate: Gate, need: Need, title: str) -> None:
         return
     if gate.stop:
         raise Refused(stop_text(leading_sign(gate)))
-    first = way(gate, need)[0]
-    now = ACCESS_WORDS[gate.access]
-    raise Refused(f"'{title}' needs {NEED_WORDS[need]}. Now it is: {now}. First: {first.text}")
+    first = next_action(gate, need)
+    now = f"'{title}' needs {NEED_WORDS[need]}. Now it is: {ACCESS_WORDS[gate.access]}."
+    raise Refused(f"{now} First: {first.text}" if first else now)
 
 
 def leading_sign(gate: Gate) -> str:

@@ -74,7 +74,7 @@ def permits(gate: Gate, need: Need) -> bool:
 # -- what is owed ---------------------------------------------------------------------------------------
 
 
-def tests_needed(gate: Gate) -> tuple[str, ...]:
+def needed_tests(gate: Gate) -> tuple[str, ...]:
     """Which return tests must pass before the machine runs again, all of them, in order.
 
     Covers were off: inside and at the plug. An electrical part touched with covers on, or a danger sign: at the
@@ -89,14 +89,14 @@ def tests_needed(gate: Gate) -> tuple[str, ...]:
     return tuple(test for test in needed if gate.earthed or not test.startswith("earth"))
 
 
-def tests_owed(gate: Gate) -> tuple[str, ...]:
+def owed_tests(gate: Gate) -> tuple[str, ...]:
     """Which return tests are still to pass before the machine runs again."""
-    return tuple(test for test in tests_needed(gate) if test not in gate.passed)
+    return tuple(test for test in needed_tests(gate) if test not in gate.passed)
 
 
 def settled(gate: Gate) -> Gate:
     """The gate with nothing owed any more, once every test needed has passed and the covers are on."""
-    if not tests_needed(gate) or tests_owed(gate) or gate.covers_off:
+    if not needed_tests(gate) or owed_tests(gate) or gate.covers_off:
         return gate
     nothing: frozenset[str] = frozenset()
     return replace(gate, opened=False, touched=False, signs=(), passed=nothing, skipped=nothing)
@@ -176,13 +176,13 @@ def facts_known(gate: Gate, facts: Mapping[str, object]) -> Gate:
     connection = str(facts.get("connection") or "")
     connection = connection if connection in CONNECTIONS else ""
     if connection != gate.connection:
-        if gate.access is not Access.IN_USE and not gate.stop:
-            gate = doubt(gate)
-        gate = replace(gate, connection=connection, leg="", held=())
+        if not gate.stop:
+            gate = replace(gate if gate.access is Access.IN_USE else doubt(gate), leg="", held=())
+        gate = replace(gate, connection=connection)
     earthed = facts.get("protection") != "class_ii"
     if earthed and not gate.earthed:
         # It has an earth after all, and what passed before passed without it.
-        gate = _no_more_running(replace(gate, touched=True))
+        gate = _no_more_running(replace(gate, touched=True, passed=frozenset()))
     refrigerant = facts.get("refrigerant", "not_flammable")
     return settled(replace(gate, earthed=earthed, flammable=refrigerant != "not_flammable"))
 

@@ -36,6 +36,7 @@ LEGS: tuple[Leg, ...] = (
     Leg("prove", Access.OPEN_UNPROVED, Access.OPEN_DEAD),
     Leg("close", Access.OPEN_DEAD, Access.ISOLATED),
     Leg("close_unproved", Access.OPEN_UNPROVED, Access.ISOLATED),
+    Leg("cover_up", Access.AS_FOUND, Access.AS_FOUND),
 )
 """Where the covers are still off, `isolate` leads to OPEN_UNPROVED instead."""
 
@@ -63,6 +64,7 @@ WAYS: Mapping[tuple[str, str], tuple[str, ...]] = MappingProxyType(
         ("prove", "short"): _TESTER,
         ("close", ""): ("inside_clear", "covers_on"),
         ("close_unproved", ""): ("covers_on_unproved",),
+        ("cover_up", ""): ("covers_on_unproved",),
         ("stop", LEAVE): ("supply_cut_from_afar",),
         ("stop", VOLTAGE): ("covers_back_or_guarded",),
     }

@@ -26,7 +26,7 @@ from faultfinder.safety.standing import (
     doubt,
     permits,
     settled,
-    tests_owed,
+    owed_tests,
 )
 from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
 
@@ -35,7 +35,7 @@ from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
 
 def _nothing_owed(gate: Gate) -> str:
     """Covers off and danger signs owe tests too, so this one guard stands for all three."""
-    owed = tests_owed(gate)
+    owed = owed_tests(gate)
     if not owed:
         return ""
     if gate.covers_off:
@@ -45,6 +45,10 @@ def _nothing_owed(gate: Gate) -> str:
             f"There was a danger sign. Cut the supply; it runs again only after these pass: {in_words(owed)}."
         )
     return f"First measure and pass: {in_words(owed)}. Until then the machine stays disconnected."
+
+
+def _left_open(gate: Gate) -> str:
+    return "" if gate.covers_off else "The covers are on."
 
 
 def _can_be_isolated(gate: Gate) -> str:
@@ -58,6 +62,7 @@ def _can_be_isolated(gate: Gate) -> str:
 GUARDS: tuple[tuple[str, frozenset[str], Callable[[Gate], str]], ...] = (
     ("nothing_owed", frozenset({"use"}), _nothing_owed),
     ("can_be_isolated", frozenset({"isolate"}), _can_be_isolated),
+    ("left_open", frozenset({"cover_up"}), _left_open),
 )
 """(name, legs it stands before, why not)."""
 
@@ -122,7 +127,7 @@ def _next_towards(gate: Gate, need: Need) -> str:
     if gate.stop:
         raise Refused("Work is stopped here. Only a deliberate restart, written in the record, leads on.")
     leg = ROUTE[gate.access, need]
-    owed = tests_owed(gate)
+    owed = owed_tests(gate)
     if need is Need.IN_USE and owed:
         if skipped := [test for test in owed if test in gate.skipped]:
             raise Refused(
@@ -197,7 +202,7 @@ def _arrive(gate: Gate, leg: Leg) -> Gate:
         return replace(gate, danger_list=True, notices=True)
     if leg.id == "open":
         return replace(gate, covers_off=True, opened=True, passed=frozenset())
-    if leg.id in ("close", "close_unproved"):
+    if leg.id in ("close", "close_unproved", "cover_up"):
         return replace(gate, covers_off=False)
     return gate
 
