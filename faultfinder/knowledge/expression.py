@@ -233,7 +233,8 @@ class _Parser:
 
     def _close(self) -> None:
         if self._take(")") is None:
-            raise ExpressionError("a bracket is not closed", self.tokens[self.at].offset)
+            hint = "inside { } or [ ] an expression with a comma stands in quotes"
+            raise ExpressionError("a bracket is not closed", self.tokens[self.at].offset, hint)
 
     def _call(self, token: _Token, depth: int) -> _Evaluate:
         function = FUNCTIONS.get(token.text)

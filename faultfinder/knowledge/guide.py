@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.expression import PLAIN_FUNCTIONS
 from faultfinder.knowledge.keys import TABLES, Key, Table
+from faultfinder.knowledge.model import Kind
 from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
 from faultfinder.trade.functions import SIGNATURES
 from faultfinder.trade.reading import QUANTITIES
@@ -57,7 +58,7 @@ def _more(key: Key) -> str:
     return default + (f" Example: `{key.example}`." if key.example else "")
 
 
-def _pairs(title: str, first: str, second: str, rows: Mapping[str, object]) -> Iterable[str]:
+def _pairs(title: str, first: str, second: str, rows: Mapping[str, str] | Mapping[str, float] | Mapping[Kind, float]) -> Iterable[str]:
     yield f"#### {title}"
     yield ""
     yield f"| {first} | {second} |"

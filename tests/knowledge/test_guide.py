@@ -1,0 +1,117 @@
+"""The trainers' guide: its reference is what the tables say, and every example in it does what it says.
+
+A comment before a block in the guide says what the block is: `file: PATH` a whole file, `add: PATH` more of it,
+`edit: PATH` old lines, "# becomes", new lines; `check: PACK` and `replay: RECORD` what the command prints;
+`example` loads beside the finished pack; `wrong: CODE` is refused with that code. `without: PATH: LINE` takes a
+line out for the next block only.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from render_guide import GUIDE
+
+from faultfinder.cli import main
+from faultfinder.knowledge.checks import CODES
+from faultfinder.knowledge.guide import BEGIN, reference
+from faultfinder.knowledge.keys import TABLES
+from faultfinder.knowledge.load import check_pack
+from faultfinder.knowledge.overview import totals_by_machine
+from faultfinder.trade.functions import FUNCTIONS
+from faultfinder.trade.reading import QUANTITIES
+
+TEXT = GUIDE.read_text(encoding="utf-8")
+_STEP = re.compile(r"<!-- (\w+)(?:: ([^\n]*?))? -->\n(?:```\w*\n(.*?)```)?", re.DOTALL)
+STEPS = [(kind, argument or "", block or "") for kind, argument, block in _STEP.findall(TEXT.split(BEGIN)[0])]
+EXAMPLES = [(kind, argument, block) for kind, argument, block in STEPS if kind in ("example", "wrong")]
+
+
+def test_the_reference_is_what_the_tables_render() -> None:
+    """If this fails: python tests/helpers/render_guide.py, and look at the difference."""
+    assert TEXT[TEXT.index(BEGIN) :] == reference()
+
+
+def test_the_reference_names_every_key_word_function_unit_and_code() -> None:
+    text = reference()
+    for table in TABLES:
+        for key in table.keys:
+            assert f"**`{key.name}`**" in text
+    for name in (*FUNCTIONS, *QUANTITIES, *CODES):
+        assert f"`{name}" in text
+
+
+def test_every_block_of_yaml_in_the_guide_is_one_that_is_run() -> None:
+    blocks = re.findall(r"```yaml\n(.*?)```", TEXT.split(BEGIN)[0], re.DOTALL)
+    run = {block for _, _, block in STEPS}
+    assert [block for block in blocks if block not in run] == []
+    assert len(blocks) > 15
+
+
+def build(folder: Path, kind: str, argument: str, block: str) -> None:
+    path = folder / argument
+    if kind == "file":
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(block, encoding="utf-8")
+    elif kind == "add":
+        path.write_text(path.read_text(encoding="utf-8") + block, encoding="utf-8")
+    elif kind == "edit":
+        old, new = block.split("# becomes\n")
+        text = path.read_text(encoding="utf-8")
+        assert text.count(old) == 1, old
+        path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def test_the_tutorial_goes_as_it_says_from_an_empty_folder_to_a_tested_pack(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    shown = 0
+    put_back: tuple[Path, str] | None = None
+    for kind, argument, block in STEPS:
+        build(tmp_path, kind, argument, block)
+        if kind == "without":
+            name, line = argument.split(": ", 1)
+            path = tmp_path / name
+            put_back = (path, path.read_text(encoding="utf-8"))
+            path.write_text(put_back[1].replace(f"      {line}\n", ""), encoding="utf-8")
+            assert path.read_text(encoding="utf-8") != put_back[1]
+        if kind in ("check", "replay"):
+            main([kind, argument])
+            assert capsys.readouterr().out == block
+            shown += 1
+            if put_back is not None:
+                put_back[0].write_text(put_back[1], encoding="utf-8")
+                put_back = None
+    assert shown >= 6
+
+
+@pytest.fixture(scope="module")
+def toaster(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The finished pack of the tutorial."""
+    folder = tmp_path_factory.mktemp("guide")
+    for kind, argument, block in STEPS:
+        build(folder, kind, argument, block)
+    return folder / "toaster"
+
+
+def test_the_finished_pack_of_the_tutorial_is_clean_and_sane(toaster: Path) -> None:
+    pack, problems = check_pack(toaster)
+    assert problems == [] and pack is not None
+    assert all(1.0 <= totals.faults <= 2.5 for totals in totals_by_machine(pack))
+
+
+@pytest.mark.parametrize(("kind", "argument", "block"), EXAMPLES, ids=range(len(EXAMPLES)))
+def test_an_example_beside_the_tutorial_does_what_the_guide_says_of_it(
+    kind: str, argument: str, block: str, toaster: Path, tmp_path: Path
+) -> None:
+    for file in toaster.glob("*.yaml"):
+        (tmp_path / file.name).write_bytes(file.read_bytes())
+    (tmp_path / "example.yaml").write_text(block, encoding="utf-8")
+    problems = check_pack(tmp_path)[1]
+    if kind == "wrong":
+        assert argument in [problem.code for problem in problems]
+    else:
+        assert [str(problem) for problem in problems if problem.code != "no-something-else"] == []
