@@ -31,6 +31,8 @@ from faultfinder.safety.standing import (
     danger_seen,
     facts_known,
     instruction_given,
+    needed_tests,
+    owed_tests,
     paused,
     permits,
     reading_brought,
@@ -38,8 +40,6 @@ from faultfinder.safety.standing import (
     remedy_need,
     restart_after_stop,
     resumed,
-    needed_tests,
-    owed_tests,
 )
 from faultfinder.safety.tables import ACCESS_WORDS, CLOSINGS, CONNECTIONS, NEED_WORDS, PAUSE_MINUTES
 from faultfinder.safety.ways import confirm, next_action, open_actions, way

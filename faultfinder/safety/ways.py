@@ -24,9 +24,9 @@ from faultfinder.safety.standing import (
     Gate,
     danger_seen,
     doubt,
+    owed_tests,
     permits,
     settled,
-    owed_tests,
 )
 from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
 

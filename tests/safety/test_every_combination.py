@@ -12,7 +12,7 @@ from gate_walk import a_start
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import ways
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW, OUT_OF_USE
-from faultfinder.safety.gate import Gate, danger_seen, permits, owed_tests, why_not_close
+from faultfinder.safety.gate import Gate, danger_seen, owed_tests, permits, why_not_close
 
 
 def test_the_invariants_hold_in_every_combination_that_can_be_reached(

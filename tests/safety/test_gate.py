@@ -23,6 +23,7 @@ from faultfinder.safety.gate import (
     instruction_given,
     may_close,
     open_actions,
+    owed_tests,
     paused,
     permits,
     reading_brought,
@@ -30,7 +31,6 @@ from faultfinder.safety.gate import (
     remedy_need,
     restart_after_stop,
     resumed,
-    owed_tests,
     way,
     why_not_close,
 )
