@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from faultfinder.knowledge.model import Pack
@@ -19,6 +20,8 @@ FOUND = 0.5
 """A cause is named as found when it was likelier present than not."""
 LEFT_OPEN = 0.05
 """A cause below this chance is not named as left unsettled unless it is grave; chosen."""
+REASONS_FOR = 12
+"""For how many steps the reasons are worked out; chosen: more are never shown."""
 RAISED = 1.2
 """A cause counts as raised by the answers when its chance is this many times what it was before them; chosen."""
 BRINGER_SETTLED = 0.1
@@ -55,7 +58,22 @@ def steps(case: Case) -> list[Step]:
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
     checks = _check_up(case, confidence, rest)
-    return out + [step for step in checks if step.target not in {each.target for each in out}]
+    out += [step for step in checks if step.target not in {each.target for each in out}]
+    return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
+
+
+def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price]) -> Step:
+    """The step with what each answer to it would do; a question's by the observation it moves most."""
+    if step.kind is not StepKind.ASK:
+        return step
+    outlook = case.outlook()
+    names = [step.target]
+    if step.target in case.pack.questions:
+        names = [name for name in case.pack.questions[step.target].observations if name in outlook]
+    reasons = [plan.separations(outlook[name], confidence, price) for name in names]
+    if len(names) == 1:
+        return replace(step, reasons=reasons[0])
+    return replace(step, reasons=tuple(each for found in reasons for each in found[1:2]))
 
 
 def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[Step]:
@@ -64,11 +82,7 @@ def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str
     anyway = plan.inside_anyway(case.pack, confidence, price)
     found = _tests(case, confidence, price)
     before = total_regret(confidence, price)
-    best = [
-        bundle
-        for bundle in plan.bundles(found, case.access, minutes, before, anyway)
-        if bundle.gain > plan.LEAST_GAIN
-    ]
+    best = plan.bundles(found, case.access, minutes, before, anyway)
     mend = [
         step
         for step in plan.mendings(case.pack, confidence, price, case.access, minutes)
@@ -98,12 +112,10 @@ def _asking(case: Case, best: list[plan.Bundle], anyway: float) -> list[Step]:
     minutes = case.pack.access_minutes
     first = best[0]
     out: list[Step] = []
-    at = case.access
     if first.way > 0:
-        at = target_access(first.need, case.access)
+        at = first.access
         out.append(Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, first.way, first.gain + first.way))
-    order = sorted(first.tests, key=lambda test: -test.gain)
-    out.extend(plan.ask_step(test, at, minutes, anyway) for test in order)
+    out.extend(plan.ask_step(test, first.access, minutes, anyway) for test in first.tests)
     others = [test for bundle in best[1:] for test in bundle.tests if test not in first.tests]
     out.extend(plan.ask_step(test, case.access, minutes, anyway) for test in dict.fromkeys(others))
     return out

@@ -22,8 +22,10 @@ WORTH_KEPT = 0.7
 """Of a second test's worth in the same bundle, the share taken as left after the first; chosen."""
 LEAST_GAIN = 0.25
 """Minutes: a step that gains less is not worth the talk; chosen."""
-
-
+LONG_WEIGHS = 1.5
+"""How much a test's own minutes count in the order of tests; chosen."""
+ELSEWHERE_FIRST = 2.0
+"""How many times more a way elsewhere must promise before what is at hand is left; chosen."""
 LIKELY_ENOUGH = 0.3
 """A remedy that costs a part or much work is not proposed below this chance, whatever leaving it may cost; chosen."""
 
@@ -42,11 +44,16 @@ class Test:
     need: Need
     minutes: float
     worth: float
-    reasons: tuple[Separates, ...]
 
     @property
     def gain(self) -> float:
+        """Minutes saved beyond its own, the way there apart."""
         return self.worth - self.minutes
+
+    @property
+    def rank(self) -> float:
+        """What it is ordered by: its gain, a long test after a short one of much the same gain."""
+        return self.worth - LONG_WEIGHS * self.minutes
 
 
 def tests(
@@ -57,35 +64,26 @@ def tests(
     questions: Sequence[Question],
     need_of: Callable[[Observation | Question], Need],
 ) -> list[Test]:
-    """Every askable thing with its worth, best gain first. `questions` are those that may be asked now; `need_of`
+    """Every askable thing with its worth, best first. `questions` are those that may be asked now; `need_of`
     tells the access that a thing needs now."""
     before = total_regret(confidence, price)
     single: dict[str, Test] = {}
     for name, answers in outlook.items():
-        observation = pack.observations[name]
+        item = pack.observations[name]
         worth = worth_of(before, list(answers.values()), price)
-        single[name] = Test(
-            name,
-            observation.ask,
-            need_of(observation),
-            observation.minutes,
-            worth,
-            separations(observation, answers, confidence, price),
-        )
+        single[name] = Test(name, item.ask, need_of(item), item.minutes, worth)
     found = dict(single)
     for question in questions:
         members = [single[name] for name in question.observations if name in single]
         if not members:
             continue
-        members.sort(key=lambda test: -test.worth)
         together = shared_worth([test.worth for test in members], before)
-        reasons = tuple(reason for test in members[:3] for reason in test.reasons[1:2])
-        asked = Test(question.id, question.ask, need_of(question), question.minutes, together, reasons)
+        asked = Test(question.id, question.ask, need_of(question), question.minutes, together)
         for member in members:
             if found.get(member.target) is member and member.gain <= asked.gain:
                 del found[member.target]
         found[question.id] = asked
-    return sorted(found.values(), key=lambda test: (-test.gain, test.target))
+    return sorted(found.values(), key=lambda test: (-test.rank, test.target))
 
 
 def shared_worth(worths: Sequence[float], before: float) -> float:
@@ -98,7 +96,6 @@ def shared_worth(worths: Sequence[float], before: float) -> float:
 
 
 def separations(
-    observation: Observation,
     answers: Mapping[str, tuple[float, Mapping[str, float]]],
     confidence: Mapping[str, float],
     price: Mapping[str, Price],
@@ -116,9 +113,9 @@ def separations(
 
 @dataclass(frozen=True, slots=True)
 class Bundle:
-    """Tests that share one way to their access state."""
+    """Tests that share one way to an access state; `way` in minutes, 0 for what can be done as things stand."""
 
-    need: Need
+    access: Access
     way: float
     tests: tuple[Test, ...]
     gain: float
@@ -131,28 +128,44 @@ def bundles(
     before: float,
     inside_anyway: float,
 ) -> list[Bundle]:
-    """One bundle for each need, best gain first: the tests that together gain most after paying the way."""
+    """What is at hand, and for each other access state what can be done only there; the one to do first stands
+    first.
+
+    What is at hand comes before a way elsewhere unless the way promises more than `ELSEWHERE_FIRST` times as much:
+    so access is never changed to and fro for little.
+    """
+    hand = [test for test in found if reached(test.need, access) and test.gain > LEAST_GAIN]
     out = []
-    for need in Need:
-        way = minutes_to(need, access, minutes, inside_anyway)
+    for need in (Need.IN_USE, Need.ISOLATED, Need.OPEN_DEAD):
+        if reached(need, access):
+            continue
         goal = target_access(need, access)
-        usable = [test for test in found if test.need is need or (way > 0 and reached(test.need, goal))]
-        chosen: list[Test] = []
-        worths: list[float] = []
-        price, best = way, float("-inf")
-        for test in usable:
-            if test.need is not need and not reached(test.need, goal):
-                continue
-            gain = shared_worth([*worths, test.worth], before) - price - test.minutes
-            if chosen and gain <= best + LEAST_GAIN:
-                continue
-            chosen.append(test)
-            worths.append(test.worth)
-            price += test.minutes
-            best = gain
-        if chosen and any(test.need is need for test in chosen):
-            out.append(Bundle(need, way, tuple(chosen), best))
-    return sorted(out, key=lambda bundle: -bundle.gain)
+        way = minutes_to(need, access, minutes, inside_anyway)
+        only_there = [test for test in found if not reached(test.need, access) and reached(test.need, goal)]
+        if bundle := _bundle(goal, way, only_there, before):
+            out.append(bundle)
+    out.sort(key=lambda bundle: -bundle.gain)
+    if hand:
+        at_hand = Bundle(access, 0.0, tuple(hand), hand[0].gain)
+        first = not out or ELSEWHERE_FIRST * at_hand.gain >= out[0].gain
+        out.insert(0 if first else 1, at_hand)
+    return out
+
+
+def _bundle(goal: Access, way: float, usable: Sequence[Test], before: float) -> Bundle | None:
+    """The tests that together gain most after paying the way; None when none do."""
+    chosen: list[Test] = []
+    worths: list[float] = []
+    spent, best = way, 0.0
+    for test in usable:
+        gain = shared_worth([*worths, test.worth], before) - spent - test.minutes
+        if chosen and gain <= best + LEAST_GAIN:
+            continue
+        chosen.append(test)
+        worths.append(test.worth)
+        spent += test.minutes
+        best = gain
+    return Bundle(goal, way, tuple(chosen), best) if chosen and best > LEAST_GAIN else None
 
 
 def mendings(
@@ -208,6 +221,7 @@ def nearly_free(pack: Pack, step: Step, confidence: Mapping[str, float], price: 
 
 
 def ask_step(test: Test, access: Access, minutes: Mapping[Access, float], anyway: float) -> Step:
+    """The test as a step, the way to it in its minutes; its reasons are added where it is shown."""
     way = minutes_to(test.need, access, minutes, anyway)
     goal = target_access(test.need, access)
-    return Step(StepKind.ASK, test.target, test.title, goal, test.minutes + way, test.worth, test.reasons)
+    return Step(StepKind.ASK, test.target, test.title, goal, test.minutes + way, test.worth)

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from operator import mul
 
 from faultfinder.knowledge.model import Cause
 
@@ -61,5 +62,11 @@ def worth_of(
 
     `answers` holds for each possible answer its probability and every cause's probability after it.
     """
-    after = sum(chance * total_regret(posterior, price) for chance, posterior in answers)
+    missed = [cost.missed for cost in price.values()]
+    for_nothing = [cost.for_nothing for cost in price.values()]
+    after = 0.0
+    for chance, posterior in answers:
+        present = [posterior[name] for name in price]
+        absent = [1.0 - p for p in present]
+        after += chance * sum(map(min, map(mul, present, missed), map(mul, absent, for_nothing)))
     return max(0.0, before - after)
