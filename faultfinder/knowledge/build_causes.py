@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from faultfinder.knowledge.model import (
-    NOWHERE,
     Cause,
     Hazard,
     Link,
@@ -118,5 +117,5 @@ def cause(entry: Entry, names: Names) -> Cause:
         group=group.text if group is not None else "",
         after_our_work=values.flag("after_our_work"),
         sub_system=entry.sub_system,
-        mark=entry.mark if entry.mark else NOWHERE,
+        mark=entry.mark,
     )

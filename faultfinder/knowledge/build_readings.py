@@ -37,14 +37,22 @@ def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names)
             if fact.choices:
                 names.known_in("choice", class_value, what, fact.choices, fact.id)
             continue
+        told = len(names.sink.problems)
         expression = parse_told(class_value, what, names)
-        if expression is None:
-            continue
-        _names_known(expression, class_value, what, numbers, (), names)
-        if not expression.names:
-            _constant_class_value(facts, fact, expression, class_value, names)
+        if expression is not None:
+            _names_known(expression, class_value, what, numbers, (), names)
+            if not expression.names:
+                _constant_class_value(facts, fact, expression, class_value, names)
+        if len(names.sink.problems) > told:
+            _stand_in(facts, entry.id)
     _tell_cycles(facts, names)
     return numbers
+
+
+def _stand_in(facts: dict[str, Fact], name: str) -> None:
+    """Gives a fact whose class value is faulty a harmless one, so that what stands on it is not told as well."""
+    fact = facts[name]
+    facts[name] = replace(fact, class_value=(fact.low + fact.high) / 2)
 
 
 def _constant_class_value(
@@ -65,7 +73,7 @@ def _constant_class_value(
     facts[fact.id] = replace(fact, class_value=value)
 
 
-def _tell_cycles(facts: Mapping[str, Fact], names: Names) -> None:
+def _tell_cycles(facts: dict[str, Fact], names: Names) -> None:
     """Class values that wait for one another in a ring."""
     told: set[str] = set()
     for start in facts:
@@ -78,6 +86,8 @@ def _tell_cycles(facts: Mapping[str, Fact], names: Names) -> None:
                 "fact-cycle",
                 "class values wait for one another: " + " -> ".join([*found, found[0]]),
             )
+            for name in found:
+                _stand_in(facts, name)
 
 
 def _ring(fact: str, facts: Mapping[str, Fact], path: list[str], done: set[str]) -> list[str]:

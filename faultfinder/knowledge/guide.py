@@ -58,7 +58,9 @@ def _more(key: Key) -> str:
     return default + (f" Example: `{key.example}`." if key.example else "")
 
 
-def _pairs(title: str, first: str, second: str, rows: Mapping[str, str] | Mapping[str, float] | Mapping[Kind, float]) -> Iterable[str]:
+def _pairs(
+    title: str, first: str, second: str, rows: Mapping[str, str] | Mapping[str, float] | Mapping[Kind, float]
+) -> Iterable[str]:
     yield f"#### {title}"
     yield ""
     yield f"| {first} | {second} |"

@@ -148,7 +148,7 @@ class Text:
 
     def schema(self) -> Schema:
         # Editors read a bare 1.0 or 230 as a number; for us it is the text that stands there.
-        return {"type": ["string", "number", "boolean"], "maxLength": self.longest}
+        return {"type": ["string", "number", "boolean"], "minLength": 1, "maxLength": self.longest}
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +165,7 @@ class Drawing:
         return "drawing after `|`, at most 38 columns wide"
 
     def schema(self) -> Schema:
-        return {"type": "string"}
+        return {"type": "string", "minLength": 1}
 
 
 @dataclass(frozen=True, slots=True)
@@ -312,4 +312,4 @@ class Formula:
         return self.of
 
     def schema(self) -> Schema:
-        return {"type": ["string", "number"]}
+        return {"type": ["string", "number"], "minLength": 1}

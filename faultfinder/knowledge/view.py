@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from functools import cached_property
 
 from faultfinder.knowledge.band_trials import Flaw, flaws
@@ -19,6 +20,17 @@ Item = Cause | State | Observation | Question
 
 _OBSERVATION_TEXTS = ("ask", "how", "why")
 _CAUSE_TEXTS = ("title", "remedy", "remedy_how", "advice")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A text that people read: of which item, under which key, where; `subject` is all that its item says."""
+
+    item: str
+    key: str
+    mark: Mark
+    text: str
+    subject: str = ""
 
 
 class View:
@@ -75,7 +87,9 @@ class View:
 
     def band_flaws(self, observation: Observation) -> list[Flaw]:
         """What is wrong with the bands of a reading; nothing for other kinds."""
-        if observation.reading is None or not observation.answers:
+        entry = self._entries[("observations", observation.id)]
+        if observation.reading is None or entry.values.count("bands") != len(observation.reading.bands):
+            # A band that could not be read would be told as a gap as well.
             return []
         key = f"bands of {observation.id}"
         found = self.notes.get(key)
@@ -134,6 +148,28 @@ class View:
             else:
                 for choice in item.choices:
                     yield ("choices", choice.id, "text"), choice.text
+
+    def said(self) -> Iterator[Said]:
+        """Every text of the pack that people read."""
+        for item in self.items():
+            subject = " ".join([item.id.replace("_", " "), *(text for _, text in self.texts(item))])
+            for path, text in self.texts(item):
+                yield Said(item.id, path[0], self.mark(item.id, *path), text, subject)
+        for fact in self.pack.facts.values():
+            yield Said(fact.id, "ask", self.fact_mark(fact.id, "ask"), fact.ask)
+            yield Said(fact.id, "how", self.fact_mark(fact.id, "how"), fact.how)
+            for choice, text in fact.choices.items():
+                yield Said(fact.id, "choices", self.fact_mark(fact.id, "choices", choice), text)
+        for rule in self.pack.outside:
+            yield Said("pack", "outside", rule.mark, rule.say)
+        yield Said("pack", "title", self.pack_mark("title"), self.pack.title)
+        yield Said("pack", "summary", self.pack_mark("summary"), self.pack.summary)
+        for section, pairs in (
+            ("instruments", self.gathered.instruments),
+            ("glossary", self.gathered.glossary),
+        ):
+            for name, text in pairs:
+                yield Said(section, name.text, name.mark, text)
 
     @property
     def asked(self) -> list[Observation | Question]:

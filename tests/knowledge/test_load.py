@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import random
+import re
 import shutil
 import subprocess
 import sys
@@ -15,6 +17,7 @@ from rule_files import BASE, beside_base, codes, told, write_pack
 
 from faultfinder import RuleFileError, load_pack
 from faultfinder.errors import FaultFinderError, UnknownName
+from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.keys import DEFAULT_ACCESS_MINUTES
 from faultfinder.knowledge.load import check_pack, find_pack, shipped_packs
 from faultfinder.knowledge.model import Access, Hazard, Kind, Need
@@ -235,3 +238,35 @@ def test_a_package_that_carries_its_packs_finds_them_by_name(tmp_path: Path) -> 
         check=True,
     )
     assert str(site / "faultfinder" / "_rules" / "tumble_dryer") in run.stdout.split()
+
+
+def swapped(text: str, source: random.Random) -> str:
+    """The text with a few whole words exchanged, dropped or replaced."""
+    words = re.findall(r"[A-Za-z_]\w*|\d[\d.]*|[^\w\s]|\s+", text)
+    for _ in range(source.randint(1, 3)):
+        at = source.randrange(len(words))
+        kind = source.randrange(3)
+        if kind == 0:
+            words[at] = words[source.randrange(len(words))]
+        elif kind == 1:
+            words[at] = source.choice(
+                ["0", "1", "-1", "1e9", "{}", "[]", "''", "OL", "yes", "{a: 1}", "[a]", "~", "x"]
+            )
+        else:
+            del words[at]
+    return "".join(words)
+
+
+def test_a_pack_with_words_exchanged_at_random_gives_problems_with_a_place_and_never_anything_else(
+    tmp_path: Path,
+) -> None:
+    """Law: whatever a rule file says, checking returns; without a pack exactly when there is an error."""
+    source = random.Random(1903)
+    text = BASE.read_text(encoding="utf-8")
+    for _ in range(150):
+        file = write_pack(tmp_path, base=swapped(text, source)) / "base.yaml"
+        pack, problems = check_pack(file)
+        assert (pack is None) == any(problem.is_error for problem in problems)
+        for problem in problems:
+            assert problem.mark.line >= 1 and problem.mark.column >= 1
+            assert "\n" not in str(problem) and problem.code in CODES

@@ -45,14 +45,9 @@ causes:
 
 
 def check(view: View) -> Iterator[Problem]:
-    for item in view.items():
-        subject = " ".join([item.id.replace("_", " "), *(text for _, text in view.texts(item))])
-        for path, text in view.texts(item):
-            sentence = bridging(text, subject)
-            if sentence is not None:
-                yield view.problem(
-                    CODE,
-                    view.mark(item.id, *path),
-                    f"{item.id}: {quoted(sentence)} gets round a protective device",
-                    "no protective device is ever bridged, as a test or a remedy; measure across it",
-                )
+    for said in view.said():
+        sentence = bridging(said.text, said.subject)
+        if sentence is not None:
+            message = f"{said.item}: {quoted(sentence)} gets round a protective device"
+            hint = "no protective device is ever bridged, as a test or a remedy; measure across it"
+            yield view.problem(CODE, said.mark, message, hint)

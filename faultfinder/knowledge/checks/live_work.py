@@ -38,12 +38,9 @@ observations:
 
 
 def check(view: View) -> Iterator[Problem]:
-    for item in view.items():
-        for path, text in view.texts(item):
-            sentence = open_and_running(text)
-            if sentence is not None:
-                mark = view.mark(item.id, *path)
-                hint = "look with covers on while it runs, or measure with covers off and dead"
-                yield view.problem(
-                    CODE, mark, f"{item.id}: {quoted(sentence)} works on an open, live machine", hint
-                )
+    for said in view.said():
+        sentence = open_and_running(said.text)
+        if sentence is not None:
+            message = f"{said.item}: {quoted(sentence)} works on an open, live machine"
+            hint = "look with covers on while it runs, or measure with covers off and dead"
+            yield view.problem(CODE, said.mark, message, hint)

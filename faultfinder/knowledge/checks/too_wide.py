@@ -7,7 +7,6 @@ import unicodedata
 from collections.abc import Iterator
 
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.model import Observation
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.knowledge.shapes import quoted
 from faultfinder.knowledge.view import View
@@ -36,21 +35,20 @@ observations:
 
 
 def check(view: View) -> Iterator[Problem]:
-    for item in view.items():
-        if isinstance(item, Observation) and item.probes is not None:
-            yield from _drawing(view, item.id, item.probes.drawing)
-        for path, text in view.texts(item):
-            mark = view.mark(item.id, *path)
-            longest = max(text.split(), key=width, default="")
-            if width(longest) > COLUMNS:
-                message = f"{item.id}: the word {quoted(longest)} has {width(longest)} columns; {COLUMNS} fit"
-                yield view.problem(CODE, mark, message, "split it")
-                continue
-            most = LINES.get(path[0])
-            lines = len(textwrap.wrap(" ".join(text.split()), COLUMNS)) if most is not None else 0
-            if most is not None and lines > most:
-                message = f"{item.id}: {path[0]} takes {lines} lines of {COLUMNS} columns; {most} at most"
-                yield view.problem(CODE, mark, message, "shorten it; the rest can go under how or why")
+    for observation in view.pack.observations.values():
+        if observation.probes is not None:
+            yield from _drawing(view, observation.id, observation.probes.drawing)
+    for said in view.said():
+        longest = max(said.text.split(), key=width, default="")
+        if width(longest) > COLUMNS:
+            message = f"{said.item}: the word {quoted(longest)} has {width(longest)} columns; {COLUMNS} fit"
+            yield view.problem(CODE, said.mark, message, "split it")
+            continue
+        most = LINES.get(said.key)
+        lines = len(textwrap.wrap(" ".join(said.text.split()), COLUMNS)) if most is not None else 0
+        if most is not None and lines > most:
+            message = f"{said.item}: {said.key} takes {lines} lines of {COLUMNS} columns; {most} at most"
+            yield view.problem(CODE, said.mark, message, "shorten it; the rest can go under how or why")
 
 
 COLUMNS = 38
