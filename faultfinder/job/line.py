@@ -27,6 +27,7 @@ MAX_LINE = 20_000
 """Longest line in characters; a long note has some 2,000. Chosen."""
 
 _CHECK = re.compile(r", check: ([0-9a-f]{8})\}$")
+_NUMBER = r"[+-]?[0-9]{1,9}(\.[0-9]{1,12})?([eE][+-]?[0-9]{1,2})?"
 _PLAIN = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.+-]*\Z")
 _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
@@ -51,8 +52,11 @@ def to_mapping(event: Event) -> dict[str, Any]:
 
 
 def _with_check(text: str) -> str:
-    crc = zlib.crc32(text.encode("utf-8"))
-    return f"{text[:-1]}, check: {crc:08x}}}"
+    return f"{text[:-1]}, check: {_crc(text)}}}"
+
+
+def _crc(text: str) -> str:
+    return f"{zlib.crc32(text.encode('utf-8', 'surrogatepass')):08x}"
 
 
 def _written(value: Any) -> str:
@@ -98,34 +102,34 @@ class Line:
 def parse_line(text: str, file: str = "", number: int = 1) -> Line:
     """Read one line (without its line end). Never raises: what is wrong comes back as problems at `number`."""
     sink = Sink()
-    here = Mark(file, number, 1)
+    here = Mark(file, 1, 1)
+    found = _CHECK.search(text) if len(text) <= MAX_LINE else None
+    whole = text if found is None else text[: found.start()] + "}"
     if len(text) > MAX_LINE:
         sink.error(here, "too-long", f"a line of {len(text):,} characters; at most {MAX_LINE:,} are read")
-        return Line(None, tuple(sink.problems), False)
-    found = _CHECK.search(text)
-    if found is not None:
-        text = text[: found.start()] + "}"
-        if f"{zlib.crc32(text.encode('utf-8', 'replace')):08x}" != found.group(1):
-            sink.error(
-                here,
-                "damaged",
-                "the line does not agree with its check: it is damaged or was changed by hand",
-                "if you changed it, delete its 'check'; else put it right or delete the line",
-            )
-            return Line(None, tuple(sink.problems), False)
+    elif found is not None and _crc(whole) != found.group(1):
+        sink.error(
+            here,
+            "damaged",
+            "the line does not agree with its check: it is damaged or was changed by hand",
+            "if you changed it, delete its 'check'; else put it right or delete the line",
+        )
+    event = None if sink.has_errors else _parsed(whole, file, here, sink)
+    problems = tuple(_moved(problem, number - 1) for problem in sink.problems)
+    return Line(None if sink.has_errors else event, problems, found is not None and event is not None)
+
+
+def _parsed(text: str, file: str, here: Mark, sink: Sink) -> Event | None:
     node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
-    event = _event(node, here, sink) if node is not None else None
     if node is None and not sink.has_errors:
         sink.error(here, "empty", "an empty line where an event should stand")
-    problems = tuple(_moved(problem, number) for problem in sink.problems)
-    return Line(None if sink.has_errors else event, problems, found is not None)
+    return _event(node, here, sink) if node is not None else None
 
 
-def _moved(problem: Problem, number: int) -> Problem:
-    if problem.mark.line == number or not number:
-        return problem
-    mark = Mark(problem.mark.file, problem.mark.line + number - 1, problem.mark.column)
-    hint = re.sub(r"(?<=^first on line )\d+$", lambda found: str(int(found[0]) + number - 1), problem.hint)
+def _moved(problem: Problem, lines: int) -> Problem:
+    """The same problem, so many lines further down."""
+    mark = Mark(problem.mark.file, problem.mark.line + lines, problem.mark.column)
+    hint = re.sub(r"(?<=^first on line )\d+$", lambda found: str(int(found[0]) + lines), problem.hint)
     return Problem(mark, problem.code, problem.level, problem.message, hint)
 
 
@@ -210,7 +214,7 @@ def _word(
 
 
 def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
-    pattern = r"[+-]?\d{1,9}" if spec.type is int else r"[+-]?\d{1,9}(\.\d{1,12})?([eE][+-]?\d{1,2})?"
+    pattern = r"[+-]?[0-9]{1,9}" if spec.type is int else _NUMBER
     value = float(text) if re.fullmatch(pattern, text) else math.nan
     if not math.isfinite(value):
         sink.error(mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"')
@@ -235,9 +239,10 @@ def _chances(node: Node, spec: _Spec, sink: Sink) -> Chances | None:
         return None
     chances = []
     for name, value in node.pairs:
-        number = _number(value.text, value.mark, spec, sink) if isinstance(value, Scalar) else None
-        if number is None or not 0.0 <= number <= 1.0:
-            sink.error(value.mark, "wrong-type", f'"{name.text}" must be a probability from 0 to 1')
+        text = value.text if isinstance(value, Scalar) else ""
+        number = float(text) if re.fullmatch(_NUMBER, text) else -1.0
+        if not 0.0 <= number <= 1.0:
+            sink.error(value.mark, "wrong-type", f'"{_shown(name.text)}" must be a probability from 0 to 1')
             return None
         chances.append((name.text, number))
     return tuple(chances)

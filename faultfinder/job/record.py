@@ -13,6 +13,7 @@ import errno
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
@@ -76,6 +77,10 @@ def parse_record(data: bytes, file: str = "") -> Contents:
         except UnicodeDecodeError:
             problems.append(Problem(Mark(file, number, 1), "damaged", ERROR, "the line is no UTF-8 text"))
             continue
+        if text.startswith("#"):
+            message = "a finished line whose first character is no '-' any more"
+            problems.append(Problem(Mark(file, number, 1), "damaged", ERROR, message, "put it right"))
+            continue
         line = parse_line(text, file, number)
         problems += line.problems
         if line.event is not None:
@@ -88,6 +93,7 @@ def parse_record(data: bytes, file: str = "") -> Contents:
         )
         problems.append(Problem(Mark(file, number, 1), "torn", WARNING, message))
     problems += _about_format(events, file)
+    problems += _about_clock(events, lines, file)
     return Contents(tuple(events), tuple(lines), tuple(problems), sound, torn)
 
 
@@ -112,7 +118,7 @@ def _entries(data: bytes) -> Iterable[tuple[int, bytes]]:
     start = 0
     for number, raw in enumerate(data.split(b"\n"), start=1):
         line = raw.rstrip(b"\r")
-        if not line.strip() or line.lstrip().startswith(b"#"):
+        if not line.strip() or (line.lstrip().startswith(b"#") and not _was_a_line(line)):
             continue
         if line[:1] in (b" ", b"\t") and entry:
             entry.append(line)
@@ -124,20 +130,42 @@ def _entries(data: bytes) -> Iterable[tuple[int, bytes]]:
         yield start, b"\n".join(entry)
 
 
+def _was_a_line(line: bytes) -> bool:
+    """Whether a remark is a line that the program wrote, but for its first character."""
+    return parse_line("-" + line[1:].decode("utf-8", "replace")).checked
+
+
 def _about_format(events: list[Event], file: str) -> list[Problem]:
     opened = next((event for event in events if isinstance(event, Opened)), None)
     if opened is None or opened.format == FORMAT:
         return []
-    age = "older" if opened.format < FORMAT else "newer"
-    message = f"written by an {age} version" if age == "older" else "written by a newer version"
-    message += f" (record format {opened.format}, this is {FORMAT}); what can be read is read"
+    age = "an older" if opened.format < FORMAT else "a newer"
+    message = f"written by {age} version (record format {opened.format}, this is {FORMAT}); "
+    message += "what can be read is read"
     return [Problem(Mark(file, 1, 1), "other-format", WARNING, message)]
+
+
+def _about_clock(events: list[Event], lines: list[int], file: str) -> list[Problem]:
+    """Where the times in a record go back: told, and nothing is left out for it."""
+    problems: list[Problem] = []
+    latest: datetime | None = None
+    for event, number in zip(events, lines, strict=True):
+        text = getattr(event, "at", "")
+        at = datetime.fromisoformat(text) if text else None
+        if at is None:
+            continue
+        at = at.astimezone(UTC) if at.tzinfo else at.replace(tzinfo=UTC)
+        if latest is not None and at < latest:
+            message = "the clock went back here; the order of the lines is what counts"
+            problems.append(Problem(Mark(file, number, 1), "clock-back", WARNING, message))
+        latest = at
+    return problems
 
 
 class Record:
     """An open record, held by this process alone. Use `Record.create` or `Record.open`, then `append`.
 
-    told: what must be said to the person about the record as it was found.
+    contents: the record as it was found; its problems must be told to the person.
     """
 
     def __init__(self, path: Path, files: Files, handle: int, contents: Contents) -> None:
@@ -146,7 +174,6 @@ class Record:
         self._files = files
         self._handle: int | None = handle
         self._size = contents.sound
-        self._new_line = False
 
     @classmethod
     def create(cls, path: str | Path, first: Event, files: Files | None = None) -> Record:
@@ -164,12 +191,11 @@ class Record:
         try:
             record.append(first)
             files.sync_folder(path.parent)
-        except OSError as error:
+        except (RecordError, OSError) as error:
             record.close()
-            raise RecordError(f"{plain_text(str(path))} cannot be made: {_reason(error)}.") from error
-        except RecordError:
-            record.close()
-            raise
+            _try_to_remove(files, path)
+            reason = str(error) if isinstance(error, RecordError) else f"{_reason(error)}."
+            raise RecordError(f"{plain_text(str(path))} cannot be made: {reason}") from error
         return record
 
     @classmethod
@@ -190,8 +216,13 @@ class Record:
         try:
             data = files.read(path)
             record = cls(path, files, handle, parse_record(data, str(path)))
-            record._new_line = bool(record._size) and data[record._size - 1 : record._size] != b"\n"
             record._mend()
+            if record._size and data[record._size - 1 : record._size] != b"\n":
+                # Its own end for a last line that lacks it, before anything else is written near it.
+                record._size += files.append(handle, b"\n")
+            # Whoever wrote it last may have been stopped before it was safe; what is shown as kept must be.
+            files.sync(handle)
+            files.sync_folder(path.parent)
         except RecordError:
             files.close(handle)
             raise
@@ -204,7 +235,7 @@ class Record:
         """Keep an event; when this returns it is on disk. Raises RecordError: then it is not kept."""
         if self._handle is None:
             raise RecordError("The record is closed.")
-        data = (("\n" if self._new_line else "") + to_line(event) + "\n").encode("utf-8")
+        data = (to_line(event) + "\n").encode("utf-8")
         try:
             self._mend()
             written = self._files.append(self._handle, data)
@@ -217,7 +248,6 @@ class Record:
                 f"This was not kept: {_reason(error)}. Put that right, then give it again."
             ) from error
         self._size += len(data)
-        self._new_line = False
 
     def _mend(self) -> None:
         """Cut off what stands behind the last acknowledged line, and be sure of it before anything follows."""
@@ -242,6 +272,14 @@ class Record:
 
     def __exit__(self, *_: object) -> None:
         self.close()
+
+
+def _try_to_remove(files: Files, path: Path) -> None:
+    """A record that could not be begun shall not stand in the way of the next try."""
+    try:
+        files.remove(path)
+    except OSError:
+        pass
 
 
 def job_path(folder: str | Path, name: str) -> Path:
@@ -292,6 +330,7 @@ def _reason(error: OSError) -> str:
     reasons = {
         errno.ENOSPC: "the disk is full",
         errno.EDQUOT: "the disk is full",
+        errno.EFBIG: "the file may not grow any more",
         errno.EACCES: "no permission to write there",
         errno.EPERM: "no permission to write there",
         errno.EROFS: "the disk can only be read",
