@@ -1,0 +1,325 @@
+"""A job written up from its record: what was found and how surely, what was done, and how the machine was left.
+
+`report_of` is pure: (pack, events) -> `Report`. Every figure is from the record or worked out from the rules; what
+could not be taken is told, not skipped. Two forms: the customer's, and with `workshop` the full evidence, which
+costs two engine runs an answer. How it is worded and drawn stands in report_text.py and report_page.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.events import Event
+from faultfinder.job.report_cost import costs
+from faultfinder.job.report_evidence import evidence_of
+from faultfinder.job.report_parts import (
+    Fault,
+    Left,
+    Measured,
+    Possible,
+    Report,
+    ReturnTest,
+    Rules,
+    Seen,
+    SignMet,
+    Taken,
+    Undone,
+    Work,
+)
+from faultfinder.job.report_readings import fact_lines, measured, seen
+from faultfinder.job.report_service import service
+from faultfinder.job.report_walk import Walked, told_case, walk
+from faultfinder.job.report_words import say
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import plan
+from faultfinder.reasoning.advise import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.safety.dangers import SIGNS, customer_notice
+from faultfinder.safety.gate import ACCESS_WORDS, owed_tests
+
+LEAVES = ("fit_for_use", "left_isolated", "handed_over")
+
+
+def report_of(
+    pack: Pack,
+    events: Iterable[Event],
+    *,
+    job: str = "",
+    workshop: bool = False,
+    problems: Sequence[str] = (),
+    lines: Sequence[int] = (),
+) -> Report:
+    """The report of a record. job: its name. problems: what reading the file told. lines: the line number of each
+    event, to name what could not be taken (without: its number from 1)."""
+    walked = walk(pack, events)
+    state = walked.state
+    case, recorded, mended = told_case(walked)
+    chances = _Chances.of(case)
+    readings = measured(case, recorded)
+    looks = seen(case, recorded)
+    proofs = {item.observation: item.counted for item in readings}
+    proofs |= {item.observation: item.counted for item in looks}
+    found = _found(case, chances, walked, mended, proofs)
+    not_done = _not_done(case, chances, walked)
+    open_points = {item.cause for item in not_done}
+    possible, grave = _left_over(case, chances, walked, open_points)
+    told = [*problems, *_troubles(walked, lines)]
+    if chances.trouble:
+        told.append(say("no_reckoning", why=chances.trouble))
+    return Report(
+        title=pack.title,
+        job=job,
+        began=walked.began,
+        ended=walked.ended,
+        minutes=state.closed.minutes if state.closed and state.closed.minutes else state.minutes,
+        reopened=max(0, len(walked.closings) - (state.closed is not None)),
+        rules=_rules(walked),
+        complaint=state.complaint,
+        outside=case.outside or "",
+        facts=fact_lines(state, case, readings),
+        found=found,
+        done=_done(walked),
+        readings=readings,
+        looks=looks,
+        tests=tuple(ReturnTest(t.test, t.outcome, t.reads, t.limit, t.at) for t in state.tests),
+        left=_left(walked, chances),
+        not_done=not_done,
+        possible=possible,
+        not_looked_at=grave,
+        advice=_advice(pack, [*(item.cause for item in found), *state.put_right]),
+        service=service(walked, [item.cause for item in found]),
+        costs=costs(case, readings),
+        signs=_signs(walked),
+        skipped=_skipped(walked),
+        without=tuple(
+            pack.instruments[given.name] for given in dict.fromkeys(state.given) if given.kind == "without"
+        ),
+        notes=state.notes,
+        cautions=(say("caution_first"), say("caution_limits")),
+        problems=tuple(told),
+        evidence=evidence_of(case, chances.begin, chances.now, [item.cause for item in found], possible)
+        if workshop and chances.begin
+        else None,
+    )
+
+
+class _Chances:
+    """Every cause's chance at the job's begin and now; empty where they cannot be worked out, with the trouble."""
+
+    def __init__(self, begin: Mapping[str, float], now: Mapping[str, float], trouble: str = "") -> None:
+        self.begin = begin
+        self.now = now
+        self.trouble = trouble
+
+    @classmethod
+    def of(cls, case: Case) -> _Chances:
+        if case.outside:
+            return cls({}, {})
+        try:
+            return cls(case.found(), case.confidence())
+        except FaultFinderError as error:
+            return cls({}, {}, str(error))
+
+
+def _found(
+    case: Case,
+    chances: _Chances,
+    walked: Walked,
+    mended: Mapping[str, int],
+    answers: Mapping[str, tuple[Taken, ...]],
+) -> tuple[Fault, ...]:
+    """What was there when the job began, likeliest first, and whatever else was put right or named at the end."""
+    pack, begin = case.pack, chances.begin
+    closed = walked.state.closed
+    named = {name for name in closed.found if name in pack.causes} if closed else set()
+    known = {name for name, chance in begin.items() if chance > FOUND} | set(mended) | named
+    names = [name for name in pack.causes if name in known]
+    out = []
+    for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
+        cause = pack.causes[name]
+        proof, how = _proof(case, name, mended, answers)
+        bringers = (case.ancestors(name) - {name}) & known
+        out.append(
+            Fault(
+                cause=name,
+                title=cause.title,
+                chance=begin.get(name, 0.0),
+                now=chances.now.get(name, 0.0),
+                put_right=name in mended,
+                hazard=cause.hazard.value,
+                remedy=cause.remedy,
+                parts=cause.parts,
+                proof=proof,
+                how=how,
+                named=name in named,
+                brought_on_by=tuple(
+                    pack.causes[each].title
+                    for each in sorted(bringers, key=lambda each: (-begin.get(each, 0.0), each))
+                ),
+            )
+        )
+    return tuple(out)
+
+
+def _proof(
+    case: Case, cause: str, mended: Mapping[str, int], answers: Mapping[str, tuple[Taken, ...]]
+) -> tuple[str, tuple[str, ...]]:
+    """Whether the observations that the rules name as proof show the repair, and which do."""
+    if cause not in mended:
+        return "", ()
+    good: list[str] = []
+    bad: list[str] = []
+    for name in case.pack.causes[cause].proof:
+        since = [take for take in answers.get(name, ()) if take.epoch >= mended[cause]]
+        if since:
+            (good if since[-1].healthy else bad).append(case.pack.observations[name].ask)
+    if bad:
+        return "still", tuple(bad)
+    return ("proved", tuple(good)) if good else ("unproved", ())
+
+
+def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ...]:
+    """What is likely there now and worth putting right, or was begun and left; likeliest first."""
+    if case.outside:
+        return ()
+    pack, now = case.pack, chances.now
+    names = [name for name, chance in now.items() if chance > FOUND]
+    if now:
+        about = raised(case)
+        concerned = {name: cost for name, cost in price_list(case).items() if name in about}
+        steps = plan.mendings(pack, now, concerned, case.access, pack.access_minutes)
+        names += [step.target for step in steps if step.target not in names]
+    names += [name for name in walked.unfinished if name not in names]
+    out = []
+    for name in sorted(names, key=lambda each: -now.get(each, 0.0)):
+        cause = pack.causes[name]
+        if cause.hand_to:
+            why = "licensed"
+        elif name in walked.unfinished:
+            why = "left"
+        else:
+            why = "again" if name in walked.state.put_right else "advised"
+        out.append(
+            Undone(name, cause.title, cause.remedy, cause.parts, now.get(name, 0.0), cause.hazard.value, why)
+        )
+    return tuple(out)
+
+
+def _left_over(
+    case: Case, chances: _Chances, walked: Walked, told: set[str]
+) -> tuple[tuple[Possible, ...], tuple[Possible, ...]]:
+    """What is neither found nor ruled out, and what is grave, not ruled out and was not looked at."""
+    now = chances.now
+    named = set(walked.state.closed.not_looked_at) if walked.state.closed else set()
+    if not now:
+        return (), _possible(case, {name: 0.0 for name in named if name in case.pack.causes})
+    price, about = price_list(case), raised(case)
+    left = {
+        name: now[name]
+        for name, cost in price.items()
+        if name in about
+        and name not in told
+        and now[name] > LEFT_OPEN
+        and cost.regret(now[name]) > plan.LEAST_GAIN
+    }
+    grave = {
+        name: now[name]
+        for name in price
+        if name not in told
+        and name not in left
+        and case.pack.causes[name].hazard.grave
+        and (now[name] > GRAVE_SETTLED or name in named)
+    }
+    return _possible(case, left), _possible(case, grave)
+
+
+def _possible(case: Case, chances: Mapping[str, float]) -> tuple[Possible, ...]:
+    causes = case.pack.causes
+    return tuple(
+        Possible(name, causes[name].title, chance, causes[name].hazard.value)
+        for name, chance in sorted(chances.items(), key=lambda pair: (-pair[1], pair[0]))
+    )
+
+
+def _done(walked: Walked) -> tuple[Work, ...]:
+    causes = walked.state.pack.causes
+    return tuple(
+        Work(
+            event.cause,
+            causes[event.cause].title,
+            causes[event.cause].remedy,
+            causes[event.cause].parts,
+            causes[event.cause].minutes,
+            event.at,
+        )
+        for event in walked.work
+    )
+
+
+def _left(walked: Walked, chances: _Chances) -> Left:
+    """How the machine was left, and the notice where it must not be used."""
+    state = walked.state
+    gate, causes = state.gate, state.pack.causes
+    leaving = state.closed.state if state.closed else "refused" if walked.claimed else "open"
+    unsafe = tuple(
+        causes[name].title
+        for name, chance in chances.now.items()
+        if chance > FOUND and causes[name].hazard.grave
+    )
+    owed = owed_tests(gate)
+    notice = ""
+    if leaving == "left_isolated" or gate.signs or gate.stop or unsafe or owed or leaving == "refused":
+        notice = customer_notice(gate.signs)
+    return Left(
+        state=leaving,
+        recorded=walked.claimed,
+        access=ACCESS_WORDS[gate.access],
+        notice=notice,
+        stopped=bool(gate.stop),
+        unsafe=unsafe,
+        owed=owed,
+    )
+
+
+def _rules(walked: Walked) -> Rules:
+    pack, opened = walked.state.pack, walked.state.opened
+    return Rules(
+        pack.name,
+        pack.version,
+        pack.fingerprint,
+        opened.version if opened else "",
+        opened.fingerprint if opened else "",
+    )
+
+
+def _signs(walked: Walked) -> tuple[SignMet, ...]:
+    open_now = walked.state.gate.signs
+    latest = dict(walked.signs)
+    return tuple(SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in latest.items())
+
+
+def _skipped(walked: Walked) -> tuple[tuple[str, str], ...]:
+    """What was passed over and never answered."""
+    pack, given = walked.state.pack, walked.state.given
+    answered = {item.name for item in given if item.kind == "answer"}
+    why = {item.name: str(item.value) for item in given if item.kind == "skip" and item.name not in answered}
+    asks = {name: item.ask for name, item in pack.observations.items()}
+    asks |= {name: item.ask for name, item in pack.questions.items()}
+    return tuple((asks[name], because) for name, because in why.items())
+
+
+def _advice(pack: Pack, causes: Sequence[str]) -> tuple[str, ...]:
+    told = [pack.causes[name].advice.strip() for name in dict.fromkeys(causes)]
+    return tuple(dict.fromkeys(text for text in told if text))
+
+
+def _troubles(walked: Walked, lines: Sequence[int]) -> list[str]:
+    return [
+        say("not_taken", line=lines[position] if position < len(lines) else position + 1, why=why)
+        for position, why in walked.troubles
+    ]
+
+
+__all__ = ["Measured", "Report", "Seen", "report_of"]

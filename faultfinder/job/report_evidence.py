@@ -1,0 +1,66 @@
+"""The workshop's part of a report: what speaks for and against each cause, and what explains the whole best."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.report_parts import Evidence, Possible, Standing, Weight
+from faultfinder.job.report_readings import answer_text
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.conflict import conflict
+from faultfinder.reasoning.reasons import Reason, reasons
+
+MOST = 8
+"""Causes whose weights are shown; chosen."""
+SETS = 3
+
+
+def evidence_of(
+    case: Case,
+    begin: Mapping[str, float],
+    now: Mapping[str, float],
+    found: Sequence[str],
+    possible: Sequence[Possible],
+) -> Evidence:
+    """The weights for every cause found and then the likeliest others, at most MOST; two engine runs an answer."""
+    names = list(dict.fromkeys([*found, *(item.cause for item in possible)]))[:MOST]
+    prior = case.prior()
+    standings = tuple(
+        Standing(
+            name,
+            case.pack.causes[name].title,
+            prior.get(name, 0.0),
+            begin[name],
+            now[name],
+            tuple(_weight(case, reason) for reason in reasons(case, name)),
+        )
+        for name in names
+    )
+    clash = conflict(case)
+    least = case.pack.observations[clash.fits_least].ask if clash is not None else ""
+    return Evidence(standings, _sets(case), least)
+
+
+def _weight(case: Case, reason: Reason) -> Weight:
+    observation = case.pack.observations[reason.observation]
+    return Weight(
+        reason.observation,
+        observation.ask,
+        reason.epoch,
+        answer_text(observation, reason.answer) if reason.answer else "",
+        reason.decibans,
+        reason.left_out,
+        case.pack.causes[reason.through].title if reason.through else "",
+    )
+
+
+def _sets(case: Case) -> tuple[tuple[tuple[str, ...], float], ...]:
+    try:
+        best = case.explanations(SETS)
+    except FaultFinderError:
+        return ()
+    causes = case.pack.causes
+    return tuple(
+        (tuple(causes[name].title for name in causes if name in faults), chance) for faults, chance in best
+    )

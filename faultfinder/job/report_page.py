@@ -1,0 +1,110 @@
+"""A report as one self-contained HTML page that prints on A4: no script, no network, every text escaped.
+
+The page forbids itself to load anything (its content security policy), is black on white, and carries its charts as
+inline SVG. Controls and direction marks in texts are made harmless before they are escaped.
+"""
+
+from __future__ import annotations
+
+from html import escape
+
+from faultfinder.job.line import plain_text
+from faultfinder.job.report_chart import chart, drawn_in_full
+from faultfinder.job.report_parts import Measured, Report
+from faultfinder.job.report_says import CUSTOMER, Item, Section, head, healthy_text, sections, title
+from faultfinder.job.report_words import say
+
+STYLE = """
+@page { size: A4; margin: 15mm 14mm 16mm; }
+* { box-sizing: border-box; }
+body { font: 15px/1.45 system-ui, "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
+  max-width: 720px; margin: 0 auto; padding: 16px; overflow-wrap: anywhere; }
+h1 { font-size: 1.6em; line-height: 1.2; margin: 0 0 .2em; }
+h2 { font-size: 1.1em; margin: 1.3em 0 .35em; padding-bottom: .15em; border-bottom: 1.5px solid #000;
+  break-after: avoid; }
+h3 { font-size: 1em; margin: 0 0 .1em; }
+p { margin: .3em 0; }
+.head, .foot, .small { color: #333; font-size: .88em; }
+ul { margin: .3em 0; padding-left: 1.2em; }
+li { margin: .15em 0; break-inside: avoid; }
+li ul { margin: 0; list-style: none; padding-left: .6em; border-left: 2px solid #bbb; font-size: .93em; }
+.notice { border: 4px double #000; padding: .5em .9em .7em; margin: 1em 0; break-inside: avoid; }
+.notice h2 { border: 0; margin: .1em 0; text-transform: uppercase; letter-spacing: .04em; }
+.notice p { font-weight: bold; }
+.notice p.first { font-size: 1.25em; line-height: 1.3; }
+.head_left > ul { list-style: none; padding: 0; font-weight: bold; }
+.readings { display: grid; grid-template-columns: repeat(auto-fill, minmax(270px, 1fr)); gap: 12px; margin: .6em 0; }
+.reading { border: 1px solid #999; padding: 8px 10px; break-inside: avoid; }
+.reading svg { display: block; width: 100%; max-width: 340px; height: auto; margin: .3em 0; }
+@media print {
+  body { font-size: 10.5pt; max-width: none; padding: 0; }
+  .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
+  h2 { margin-top: 1em; }
+}
+"""
+
+
+def page(report: Report, form: str = CUSTOMER) -> str:
+    """The report as a whole HTML document."""
+    name = _safe(title(report, form))
+    body = [f"<h1>{name}</h1>"]
+    if particulars := head(report):
+        body.append(f'<p class="head">{_safe("; ".join(particulars))}.</p>')
+    body += [_section(section) for section in sections(report, form)]
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{name}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        + "\n".join(body)
+        + "\n</body>\n</html>\n"
+    )
+
+
+def _section(section: Section) -> str:
+    heading = f"<h2>{_safe(section.heading)}</h2>"
+    if section.box:
+        first, *rest = section.items
+        lines = [
+            f'<p class="first">{_safe(first.text)}</p>',
+            *(f"<p>{_safe(item.text)}</p>" for item in rest),
+        ]
+        return f'<section class="notice" role="note">{heading}{"".join(lines)}</section>'
+    inside = _readings(section) if section.readings else _list(section.items)
+    foot = f'<p class="foot">{_safe(section.foot)}</p>' if section.foot else ""
+    return f'<section class="{section.key}">{heading}\n{inside}{foot}</section>'
+
+
+def _list(items: tuple[Item, ...]) -> str:
+    return "<ul>" + "".join(f"<li>{_safe(item.text)}{_under(item)}</li>" for item in items) + "</ul>"
+
+
+def _under(item: Item) -> str:
+    if not item.under:
+        return ""
+    return "<ul>" + "".join(f"<li>{_safe(text)}</li>" for text in item.under) + "</ul>"
+
+
+def _readings(section: Section) -> str:
+    """A card a reading, its chart where it has figures, and the same in words."""
+    cards = "".join(
+        _card(item, reading) for item, reading in zip(section.items, section.readings, strict=True)
+    )
+    drawn = "<svg" in cards
+    key = f'<p class="foot">{_safe(say("chart_key"))}</p>' if drawn else ""
+    return f'<div class="readings">{cards}</div>{key}'
+
+
+def _card(item: Item, reading: Measured) -> str:
+    drawing = chart(reading)
+    told = drawn_in_full(reading) if drawing else frozenset[str]()
+    lines = "".join(f"<li>{_safe(text)}</li>" for text in item.under if text not in told)
+    words = f'<ul class="small">{lines}</ul>' if lines else ""
+    return (
+        f'<div class="reading"><h3>{_safe(reading.title)}</h3>'
+        f'<p class="small">{_safe(healthy_text(reading))}</p>{drawing}{words}</div>'
+    )
+
+
+def _safe(text: str) -> str:
+    return escape(plain_text(text), quote=True)

@@ -1,0 +1,166 @@
+"""The events of a job followed once: where each answer came from, what was done when, and what could not be taken.
+
+`state.fold` says what a record comes to; a report also needs when, by which access, and what a correction took the
+place of. The walk applies each event as `fold` does, and keeps beside every `Given` of the state where it came from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.job.state import Given, JobState, apply, begin, take
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import given as reasoned
+from faultfinder.reasoning.build import Evidence
+from faultfinder.reasoning.case import Case
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where one thing given came from. was: the value a correction took the place of."""
+
+    at: str = ""
+    access: str = ""
+    told: bool = False
+    was: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Walked:
+    """A record followed to its end. sources: aligned with `state.given`. signs: danger signs met, with the time.
+
+    troubles: (position of the event, why it was not taken). closings: every time the job was closed. claimed: how the
+    record says the machine was left at its end, whether or not that could be taken.
+    """
+
+    state: JobState
+    sources: tuple[Source, ...] = ()
+    signs: tuple[tuple[str, str], ...] = ()
+    work: tuple[happened.PutRight, ...] = ()
+    unfinished: tuple[str, ...] = ()
+    closings: tuple[happened.Closed, ...] = ()
+    claimed: str = ""
+    began: str = ""
+    ended: str = ""
+    troubles: tuple[tuple[int, str], ...] = ()
+
+
+def walk(pack: Pack, events: Iterable[Event]) -> Walked:
+    """Follow a record. What cannot be is left out and told in `troubles`, as `fold` does."""
+    walked = Walked(begin(pack))
+    for position, event in enumerate(events):
+        walked = _timed(walked, event)
+        try:
+            state = apply(walked.state, event)
+        except FaultFinderError as error:
+            walked = replace(walked, troubles=(*walked.troubles, (position, str(error))))
+        else:
+            walked = _followed(walked, state, event)
+        if isinstance(event, happened.Closed):
+            walked = replace(walked, claimed=event.state)
+        elif isinstance(event, happened.Resumed):
+            walked = replace(walked, claimed="")
+    return walked
+
+
+def _timed(walked: Walked, event: Event) -> Walked:
+    at = "" if isinstance(event, happened.Expect) else event.at
+    return replace(walked, began=walked.began or at, ended=at or walked.ended)
+
+
+def _followed(walked: Walked, state: JobState, event: Event) -> Walked:
+    at = "" if isinstance(event, happened.Expect) else event.at
+    sources = _sources(walked, state, event, at)
+    new = [(sign, at) for sign in state.gate.signs if sign not in walked.state.gate.signs]
+    walked = replace(walked, state=state, sources=sources, signs=(*walked.signs, *new))
+    match event:
+        case happened.PutRight():
+            return replace(
+                walked, work=(*walked.work, event), unfinished=_without(walked.unfinished, event.cause)
+            )
+        case happened.RemedyStarted():
+            left = (*_without(walked.unfinished, event.cause), event.cause)
+            return replace(walked, unfinished=left)
+        case happened.Closed():
+            return replace(walked, closings=(*walked.closings, event))
+    return walked
+
+
+def _without(names: tuple[str, ...], name: str) -> tuple[str, ...]:
+    return tuple(each for each in names if each != name)
+
+
+def _sources(walked: Walked, state: JobState, event: Event, at: str) -> tuple[Source, ...]:
+    """The sources brought up to what the state was given: at most one thing was added, changed or taken away."""
+    before, after = walked.state.given, state.given
+    access = event.access if isinstance(event, happened.Answered | happened.Chosen) else ""
+    told = isinstance(event, happened.Answered) and event.how == "told"
+    if len(after) > len(before):
+        return (*walked.sources, *[Source(at, access, told)] * (len(after) - len(before)))
+    place = next((n for n, given in enumerate(before) if n >= len(after) or after[n] is not given), None)
+    if place is None:
+        return walked.sources
+    sources = list(walked.sources)
+    if len(after) < len(before):
+        del sources[place]
+    else:
+        old = sources[place]
+        sources[place] = replace(old, at=at or old.at, was=_text(before[place]))
+    return tuple(sources)
+
+
+def _text(given: Given) -> str:
+    return given.value if isinstance(given.value, str) else ", ".join(given.value)
+
+
+# -- told to a Case ---------------------------------------------------------------------------------------
+
+
+class OnceEach(Case):
+    """A Case that works out each set of answers once: every cause's reasons ask for the same sets again."""
+
+    def __init__(self, pack: Pack) -> None:
+        super().__init__(pack)
+        self._supposed: dict[tuple[Evidence, ...], tuple[float, dict[str, float]]] = {}
+
+    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+        """As in Case; good while the case is not told anything more."""
+        key = tuple(evidence)
+        if key not in self._supposed:
+            self._supposed[key] = super().supposing(evidence)
+        return self._supposed[key]
+
+
+@dataclass(frozen=True, slots=True)
+class Recorded:
+    """One observation's answer as the Case took it, with where it came from."""
+
+    given: reasoned.Given
+    source: Source
+
+
+def told_case(walked: Walked) -> tuple[Case, tuple[Recorded, ...], dict[str, int]]:
+    """A Case that was told everything, every answer it took in order (replaced ones too), and the epoch in which
+    each cause was last put right."""
+    case = OnceEach(walked.state.pack)
+    recorded: list[Recorded] = []
+    mended: dict[str, int] = {}
+    for given, source in zip(walked.state.given, walked.sources, strict=True):
+        names: tuple[str, ...] = ()
+        if given.kind == "answer" and given.name in case.pack.questions:
+            names = tuple(case.choices(case.pack.questions[given.name], given.value))
+        elif given.kind == "answer":
+            names = (given.name,)
+        take(case, given)
+        for name in names:
+            taken = case.given(name, case.epoch)
+            assert taken is not None
+            recorded.append(Recorded(taken, source))
+        if given.kind == "put_right":
+            mended[given.name] = case.epoch
+    case.access = walked.state.gate.access
+    return case, tuple(recorded), mended
