@@ -62,11 +62,11 @@ PLAIN_FUNCTIONS: Mapping[str, str] = {
 _PLAIN_ARITY = {"min": (2, 8), "max": (2, 8), "abs": (1, 1), "sqrt": (1, 1), "exp": (1, 1), "log": (1, 1)}
 
 
-def arity(name: str) -> tuple[int, int]:
-    """Least and most arguments of a function."""
+def arity(name: str, function: Function | None = None) -> tuple[int, int]:
+    """Least and most arguments of a function: one of FUNCTIONS, or the one given."""
     if name in _PLAIN_ARITY:
         return _PLAIN_ARITY[name]
-    parameters = inspect.signature(FUNCTIONS[name]).parameters.values()
+    parameters = inspect.signature(function or FUNCTIONS[name]).parameters.values()
     needed = sum(1 for p in parameters if p.default is inspect.Parameter.empty)
     return needed, len(parameters)
 
@@ -109,13 +109,18 @@ class Expression:
 @lru_cache(maxsize=4096)
 def parse(text: str) -> Expression:
     """Reads an expression. Raises ExpressionError that says what is wrong and at which letter."""
-    if len(text) > MAX_LENGTH:
-        raise ExpressionError(f"the expression has {len(text)} letters; at most {MAX_LENGTH} are read")
     if text == OL:
         return Expression(text, (), lambda values: math.inf)
     if text.replace(" ", "") == f"-{OL}":
         return Expression(f"-{OL}", (), lambda values: -math.inf)
-    parser = _Parser(text)
+    return parse_with(text, FUNCTIONS)
+
+
+def parse_with(text: str, functions: Mapping[str, Function]) -> Expression:
+    """Reads an expression that may use these functions by name. Raises ExpressionError as `parse`."""
+    if len(text) > MAX_LENGTH:
+        raise ExpressionError(f"the expression has {len(text)} letters; at most {MAX_LENGTH} are read")
+    parser = _Parser(text, functions)
     run = parser.whole()
     return Expression(text, tuple(parser.names), run)
 
@@ -135,8 +140,9 @@ class _Token:
 class _Parser:
     """sum = product {(+|-) product}; product = signed {(*|/) signed}; signed = (-|+) signed | power."""
 
-    def __init__(self, text: str) -> None:
+    def __init__(self, text: str, functions: Mapping[str, Function]) -> None:
         self.text = text
+        self.functions = functions
         self.tokens = list(self._tokens(text))
         self.at = 0
         self.names: dict[str, None] = {}
@@ -237,9 +243,9 @@ class _Parser:
             raise ExpressionError("a bracket is not closed", self.tokens[self.at].offset, hint)
 
     def _call(self, token: _Token, depth: int) -> _Evaluate:
-        function = FUNCTIONS.get(token.text)
+        function = self.functions.get(token.text)
         if function is None:
-            hint = did_you_mean(token.text, FUNCTIONS)
+            hint = did_you_mean(token.text, self.functions)
             raise ExpressionError(f'there is no function "{token.text}"', token.offset, hint)
         arguments = []
         if self._take(")") is None:
@@ -247,7 +253,7 @@ class _Parser:
             while self._take(","):
                 arguments.append(self._sum(self._deeper(depth)))
             self._close()
-        least, most = arity(token.text)
+        least, most = arity(token.text, function)
         if not least <= len(arguments) <= most:
             wanted = str(least) if least == most else f"{least} to {most}"
             raise ExpressionError(f"{token.text} takes {wanted} numbers, not {len(arguments)}", token.offset)
