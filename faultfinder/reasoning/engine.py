@@ -30,10 +30,10 @@ from faultfinder.reasoning.factors import (
 )
 from faultfinder.reasoning.most_probable import Ranking, most_probable
 from faultfinder.reasoning.network import Likelihood, Network
-from faultfinder.reasoning.ordering import best_order
-from faultfinder.reasoning.outlook import Outcome, outlook, present_after
-from faultfinder.reasoning.sweep import Run, backward, forward
-from faultfinder.reasoning.tape import Tape, compile_piece
+from faultfinder.reasoning.ordering import greedy_orders
+from faultfinder.reasoning.outlook import Outcome, loose_present, outlook
+from faultfinder.reasoning.sweep import Run, backward, forward, weights_back
+from faultfinder.reasoning.tape import Tape, compile_piece, count_terms
 
 LARGEST_TABLE = 1 << 20
 """Entries of one table beyond which an exact answer is refused (chosen: some seconds and 100 MB)."""
@@ -43,16 +43,18 @@ Key = tuple[tuple[Variable, ...], tuple[tuple[tuple[int, tuple[float, ...]], ...
 
 @dataclass(slots=True)
 class Solved:
-    """A piece with its results. columns: what reweightings were carried so far, reweighting -> (share of the
-    total, P(present and reweighting) of each node in `report`)."""
+    """A piece with its results. totals and rows: what reweightings were carried so far, reweighting -> share of
+    the total, and P(present and reweighting) of each node in `report`."""
 
     piece: Piece
     tape: Tape
     run: Run
+    back: list[list[float]]
     present: list[float]
     report: tuple[int, ...]
     plain_row: tuple[float, ...]
-    columns: dict[tuple[tuple[int, float], ...], tuple[float, Sequence[float]]] = field(default_factory=dict)
+    totals: dict[tuple[tuple[int, float], ...], float] = field(default_factory=dict)
+    rows: dict[tuple[tuple[int, float], ...], Sequence[float]] = field(default_factory=dict)
 
 
 class Engine:
@@ -157,8 +159,10 @@ class Engine:
             run = forward(tape, piece.own, piece.log_scale)
             if run.log_total == -math.inf:
                 raise ImpossibleEvidence(self._smallest_impossible())
-            present = backward(tape, run)
-            solved = Solved(piece, tape, run, present, report, tuple(present[at] for at in report))
+            back = weights_back(tape, run)
+            present = backward(tape, run, back)
+            plain = tuple(present[at] for at in report)
+            solved = Solved(piece, tape, run, back, present, report, plain)
         self._solved[key] = solved
         for position, node in enumerate(piece.nodes):
             self.place[node] = (len(self.pieces), position)
@@ -194,9 +198,9 @@ class Engine:
                     found[node] = probability
             for node, probability in self.alone.items():
                 found[node] = probability
-            for node, probability in enumerate(found):
-                if probability < 0.0:
-                    found[node] = present_after(self, node)
+            loose = [node for node, probability in enumerate(found) if probability < 0.0]
+            for node, probability in zip(loose, loose_present(self, loose), strict=True):
+                found[node] = probability
             self._posterior = found
         return list(self._posterior)
 
@@ -263,13 +267,15 @@ def _tape(
 ) -> Tape:
     """The tape for a piece of this shape; kept, since most answers only change own weights."""
     piece = Piece((), variables, (), links, dict(starts))
-    order = best_order(piece)
-    if order.largest > largest_table:
+    orders = greedy_orders(piece)
+    narrow = [order for order in orders if order.largest <= largest_table]
+    if not narrow:
+        least = min(order.largest for order in orders)
         raise TooWide(
-            f"the answers couple {len(links)} nodes: an exact table would have {order.largest} entries, more "
-            f"than the {largest_table} allowed"
+            f"the answers couple {len(links)} nodes: an exact table would have {least} entries, more than the "
+            f"{largest_table} allowed"
         )
-    return compile_piece(piece, order)
+    return compile_piece(piece, min(narrow[:4], key=lambda order: count_terms(piece, order)))
 
 
 __all__ = ["Engine", "ImpossibleEvidence", "Outcome", "Ranking"]

@@ -16,29 +16,33 @@ from faultfinder.reasoning.factors import Piece
 _Rule = Callable[[int, int, float], tuple[float, float, float]]
 
 
+MANY = 20_000
+"""Entries from which on more orders are tried (chosen: a run then costs more than finding a better order)."""
+
+TRIES = 8
+
+
 @dataclass(frozen=True, slots=True)
 class Order:
-    """variables: in the order of summing out. largest: entries of the largest table. cost: of all together."""
+    """variables: in the order of summing out. cliques: for each the set (as bits) of variables in its table.
+    largest: entries of the largest table. cost: of all together."""
 
     variables: tuple[int, ...]
+    cliques: tuple[int, ...]
     largest: int
     cost: int
 
 
-def best_order(piece: Piece, tries_from: int = 2000, tries: int = 12) -> Order:
-    """The cheapest of a few greedy orders; `tries` more where the cheapest costs over `tries_from` entries."""
+def greedy_orders(piece: Piece) -> list[Order]:
+    """A few greedy orders, more of them where they come out wide."""
     near = _neighbours(piece)
-    best = min((_greedy(piece, near, rule, None) for rule in (_by_size, _by_fill)), key=_cost)
-    if best.cost > tries_from:
+    orders = [_greedy(piece, near, rule, None) for rule in (_by_size, _by_fill)]
+    if min(order.cost for order in orders) > MANY:
         shuffle = random.Random(1)
-        for attempt in range(tries):
+        for attempt in range(TRIES):
             rule = _by_fill if attempt % 2 else _by_size
-            best = min(best, _greedy(piece, near, rule, shuffle), key=_cost)
-    return best
-
-
-def _cost(order: Order) -> int:
-    return order.cost
+            orders.append(_greedy(piece, near, rule, shuffle))
+    return sorted(orders, key=lambda order: order.cost)
 
 
 def _by_size(size: int, fill: int, tie: float) -> tuple[float, float, float]:
@@ -88,6 +92,7 @@ def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random 
 
     scores = {index: score(index) for index in range(len(near)) if not waits[index]}
     order: list[int] = []
+    cliques: list[int] = []
     largest, cost = 1, 0
     while scores:
         chosen = min(scores, key=scores.__getitem__)
@@ -103,6 +108,7 @@ def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random 
                 changed |= grown
             near[other] = grown
         order.append(chosen)
+        cliques.append(around | 1 << chosen)
         becomes = piece.variables[chosen].becomes
         if becomes >= 0:
             waits[becomes] -= 1
@@ -111,7 +117,7 @@ def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random 
         for other in _members(changed):
             if other in scores:
                 scores[other] = score(other)
-    return Order(tuple(order), largest, cost)
+    return Order(tuple(order), tuple(cliques), largest, cost)
 
 
 def _members(bits: int) -> list[int]:

@@ -33,9 +33,6 @@ MOST = 1e4
 TERMS = 256
 """Terms to which loose parents may multiply one level before the answer is run as evidence instead (chosen)."""
 
-ROOM = 1_500_000
-"""Numbers that the columns of one run may take together (chosen: about 50 MB)."""
-
 Key = tuple[tuple[int, float], ...]
 PLAIN: Key = ()
 
@@ -141,21 +138,27 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
     }
 
 
-def present_after(engine: Engine, node: int) -> float:
-    """P(present | evidence) of a loose node."""
-    terms = _expand(engine, -1, 1.0, {node: 0.0}, 1 << 16) or []
-    absent = 0.0
+def loose_present(engine: Engine, nodes: Sequence[int]) -> list[float]:
+    """P(present | evidence) of loose nodes."""
+    plans = [_expand(engine, 0, 1.0, {node: 0.0}, 1 << 16) or [] for node in nodes]
+    _totals(engine, [term for terms in plans for term in terms])
+    return [max(0.0, 1.0 - math.fsum(_weigh(engine, term, 2).share for term in terms)) for terms in plans]
+
+
+def _totals(engine: Engine, terms: Sequence[_Term]) -> None:
+    """Have the totals of all columns that these parts consist of."""
+    wanted: dict[int, dict[Key, None]] = {}
     for term in terms:
-        share = term.coefficient
         for number, factors in term.pieces.items():
-            solved = engine.pieces[number]
-            mixture = _mixture(factors, 2)
-            _carry(solved, [key for _, key in mixture if key])
-            share *= sum(weight * _total(solved, key) for weight, key in mixture)
-        for other, factor in term.alone.items():
-            share *= 1.0 - engine.alone[other] + engine.alone[other] * factor
-        absent += share
-    return max(0.0, 1.0 - absent)
+            for _, key in _mixture(factors, 2):
+                if key:
+                    wanted.setdefault(number, {})[key] = None
+    for number, keys in wanted.items():
+        solved = engine.pieces[number]
+        new = sorted(key for key in keys if key not in solved.totals)
+        if new:
+            made, _ = carry(solved.tape, solved.run, solved.back, solved.present, [dict(key) for key in new], ())
+            solved.totals.update(zip(new, made, strict=True))
 
 
 def _terms(engine: Engine, finding: Finding) -> list[_Term] | None:
@@ -239,19 +242,17 @@ def _mixture(factors: Mapping[int, float], levels: int) -> list[tuple[float, Key
 
 def _carry(solved: Solved, keys: Sequence[Key]) -> None:
     """Carry those columns that were not carried before."""
-    new = sorted(key for key in keys if key not in solved.columns)
-    step = max(24, ROOM // sum(solved.tape.sizes))
-    for start in range(0, len(new), step):
-        part = new[start : start + step]
-        totals, present = carry(solved.tape, solved.run, [dict(key) for key in part], solved.report)
-        rows: list[tuple[float, ...]] = list(zip(*(present[at] for at in solved.report), strict=True))
-        rows = rows or [()] * len(part)
-        for key, total, row in zip(part, totals, rows, strict=True):
-            solved.columns[key] = (total, row)
+    new = sorted(key for key in keys if key not in solved.rows)
+    if new:
+        totals, rows = carry(
+            solved.tape, solved.run, solved.back, solved.present, [dict(key) for key in new], solved.report
+        )
+        solved.totals.update(zip(new, totals, strict=True))
+        solved.rows.update(zip(new, rows, strict=True))
 
 
 def _total(solved: Solved, key: Key) -> float:
-    return solved.columns[key][0] if key else 1.0
+    return solved.totals[key] if key else 1.0
 
 
 class _Part(NamedTuple):
@@ -327,7 +328,7 @@ def _row(
     for weight, part in zip(weights, parts, strict=True):
         for share, key in part.mixtures.get(number, ((1.0, PLAIN),)):
             mix[key] = mix.get(key, 0.0) + weight * share
-    row = blend(list(mix.values()), [solved.columns[key][1] if key else solved.plain_row for key in mix])
+    row = blend(list(mix.values()), [solved.rows[key] if key else solved.plain_row for key in mix])
     if row and (min(row) < 0.0 or max(row) > 1.0):
         return [min(1.0, max(0.0, value)) for value in row]
     return row

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from faultfinder.reasoning.algebra import Floats, blend, weave
-from faultfinder.reasoning.tape import Join, Spread, Tape
+from faultfinder.reasoning.tape import Join, Stage, Tape
 
 SMALL = 1e-100
 """A table whose largest entry is below this is scaled up (chosen: far from underflow, seldom reached)."""
@@ -29,11 +29,11 @@ class Run:
     log_total: float = -math.inf
 
 
-def spread_out(table: Floats, spread: Spread | None) -> Floats:
+def spread_out(table: Floats, stages: Sequence[Stage]) -> Floats:
     """The right table of a join as the join wants it."""
-    if spread is None:
-        return table
-    return [sum([table[c] * weight for c, weight in part]) for part in spread]
+    for stage in stages:
+        table = [sum([table[c] * weight for c, weight in part]) for part in stage]
+    return table
 
 
 def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0.0, small: float = SMALL) -> Run:
@@ -91,8 +91,8 @@ def _blocks(left: Floats, step: Join) -> dict[int, Floats]:
     return {a: [left[a + x] for x in rest] for a in starts}
 
 
-def backward(tape: Tape, run: Run) -> list[float]:
-    """P(present) of every node of a piece that is possible, by position."""
+def weights_back(tape: Tape, run: Run) -> list[list[float]]:
+    """For every register of a possible piece, the weight with which each entry stands in the total of 1."""
     back: list[list[float]] = [[] for _ in tape.sizes]
     back[tape.top] = [1.0 / run.values[tape.top][0]]
     for number in range(len(tape.steps) - 1, -1, -1):
@@ -100,7 +100,7 @@ def backward(tape: Tape, run: Run) -> list[float]:
         onward = back[step.out]
         scale = run.scales.get(number)
         if scale is not None:
-            onward = [value * scale for value in onward]
+            onward = back[step.out] = [value * scale for value in onward]
         if isinstance(step, Join):
             _back_through(step, onward, run, number, back)
             continue
@@ -112,6 +112,11 @@ def backward(tape: Tape, run: Run) -> list[float]:
                     source[a + x] += weight * onward[at]
                 at += 1
         back[step.source] = source
+    return back
+
+
+def backward(tape: Tape, run: Run, back: list[list[float]]) -> list[float]:
+    """P(present) of every node of a possible piece, by position; `back` as from weights_back."""
     return [_present(tape, run, back, position) for position in range(len(tape.leaves))]
 
 
@@ -143,14 +148,14 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int, back: 
             for o, b in pairs:
                 to_h[b] += sum(weave([parts[o]], [blocks[a]]))
     back[step.left] = to_left
-    if step.spread is None:
-        back[step.right] = to_h
-    else:
-        to_right = [0.0] * len(run.values[step.right])
-        for value, part in zip(to_h, step.spread, strict=True):
+    sizes = [len(run.values[step.right]), *map(len, step.spread)]
+    for size, stage in zip(reversed(sizes[:-1]), reversed(step.spread), strict=True):
+        below = [0.0] * size
+        for value, part in zip(to_h, stage, strict=True):
             for c, weight in part:
-                to_right[c] += weight * value
-        back[step.right] = to_right
+                below[c] += weight * value
+        to_h = below
+    back[step.right] = to_h
 
 
 def _present(tape: Tape, run: Run, back: list[list[float]], position: int) -> float:

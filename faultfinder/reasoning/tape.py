@@ -21,7 +21,8 @@ from dataclasses import dataclass
 from faultfinder.reasoning.factors import Piece, Variable
 from faultfinder.reasoning.ordering import Order
 
-Spread = tuple[tuple[tuple[int, float], ...], ...]
+Stage = tuple[tuple[tuple[int, float], ...], ...]
+"""For each entry made, the entries it is a sum of, each with its weight."""
 
 
 @dataclass(slots=True)
@@ -41,12 +42,13 @@ class Leaf:
 
 @dataclass(frozen=True, slots=True)
 class Join:
-    """See the theory of this file. spread is None where h is `right` itself."""
+    """See the theory of this file. spread: stages from `right` to h, a variable each; slots: entries of h."""
 
     out: int
     left: int
     right: int
-    spread: Spread | None
+    spread: tuple[Stage, ...]
+    slots: int
     groups: tuple[tuple[tuple[int, int], ...], ...]
     rest: tuple[int, ...]
 
@@ -82,11 +84,23 @@ def compile_piece(piece: Piece, order: Order) -> Tape:
     return _Compiler(piece, order).run()
 
 
+def count_terms(piece: Piece, order: Order) -> int:
+    """How many products one run of that tape forward would take, without making it."""
+    compiler = _Compiler(piece, order, dry=True)
+    compiler.run()
+    return compiler.terms
+
+
 class _Compiler:
-    def __init__(self, piece: Piece, order: Order) -> None:
+    """dry: only the scopes and the number of products are worked out, no index lists."""
+
+    def __init__(self, piece: Piece, order: Order, dry: bool = False) -> None:
         self.piece = piece
         self.order = order
+        self.dry = dry
+        self.sizes = [variable.size for variable in piece.variables]
         self.scopes: list[tuple[int, ...]] = []
+        self.entries: list[int] = []
         self.live: list[set[int]] = [set() for _ in piece.variables]
         self.steps: list[Join | Close] = []
         self.constants: dict[int, list[float]] = {}
@@ -102,6 +116,7 @@ class _Compiler:
                 self.leaves[chosen].keeps = False
                 out = bucket[0]
                 self.scopes[out] = self.scopes[out][1:]
+                self.entries[out] //= 2
             elif len(bucket) == 1:
                 out = self._close(bucket[0], chosen)
             else:
@@ -117,16 +132,13 @@ class _Compiler:
                 tops.append(out)
         while len(tops) > 1:
             tops.append(self._join(tops.pop(0), tops.pop(0), -1))
-        sizes = tuple(map(self._entries, range(len(self.scopes))))
         return Tape(
-            tuple(self.leaves), self.constants, tuple(self.steps), sizes, tops[0], self.terms
+            tuple(self.leaves), self.constants, tuple(self.steps), tuple(self.entries), tops[0], self.terms
         )
-
-    def _entries(self, register: int) -> int:
-        return math.prod(self.piece.variables[variable].size for variable in self.scopes[register])
 
     def _new(self, scope: tuple[int, ...]) -> int:
         self.scopes.append(scope)
+        self.entries.append(math.prod([self.sizes[variable] for variable in scope]))
         return len(self.scopes) - 1
 
     def _bucket(self, chosen: int) -> list[int]:
@@ -151,11 +163,11 @@ class _Compiler:
             late = [link for link in links if rank[link[0]] > rank[position]]
             absent, present = [1.0], [1.0]
             for variable, push in late:
-                law = piece.variables[variable]
                 start = waiting.pop(variable) if absorbs[variable] == position else None
-                row, other = _rows(law, push, start)
-                absent = [x * y for x in absent for y in row]
-                present = [x * y for x in present for y in other]
+                if not self.dry:
+                    row, other = _rows(piece.variables[variable], push, start)
+                    absent = [x * y for x in absent for y in row]
+                    present = [x * y for x in present for y in other]
             register = self._new((position, *(variable for variable, _ in late)))
             self.leaves.append(Leaf(register, position, absent, present))
             for variable in self.scopes[register]:
@@ -176,13 +188,14 @@ class _Compiler:
 
     def _pair(self, bucket: Sequence[int]) -> tuple[int, int]:
         """Which two of a bucket to join next: the smallest, with the one that makes the smallest table."""
-        first = min(bucket, key=lambda register: (self._entries(register), register))
+        entries, sizes = self.entries, self.sizes
+        first = min(bucket, key=lambda register: (entries[register], register))
         scope = set(self.scopes[first])
 
         def grown(register: int) -> tuple[int, int, int]:
-            size = self._entries(register)
+            size = entries[register]
             extra = scope.difference(self.scopes[register])
-            return size * math.prod(self.piece.variables[v].size for v in extra), size, register
+            return size * math.prod([sizes[v] for v in extra]), size, register
 
         return first, min((register for register in bucket if register != first), key=grown)
 
@@ -190,54 +203,35 @@ class _Compiler:
         """Sum a variable out of the only table that has it."""
         scope = self.scopes[source]
         law = self.piece.variables[chosen]
-        stride = _strides(self.piece, scope)
         becomes = law.becomes
         if becomes >= 0 and becomes not in scope:
             self.scopes[source] = tuple(becomes if variable == chosen else variable for variable in scope)
             return source
         rest_scope = tuple(variable for variable in scope if variable not in (chosen, becomes))
+        out = self._new((becomes, *rest_scope) if becomes >= 0 else rest_scope)
+        self.terms += self.entries[out] * (1 if becomes >= 0 else law.size)
+        if self.dry:
+            return out
+        stride = _strides(self.piece, scope)
         rest = _offsets(self.piece, rest_scope, stride)
         groups: list[tuple[tuple[int, float], ...]]
         if becomes >= 0:
             groups = [((m * (stride[chosen] + stride[becomes]), 1.0),) for m in (0, 1)]
-            out = self._new((becomes, *rest_scope))
         else:
             closing = law.closing or (1.0,) * law.size
             groups = [tuple((m * stride[chosen], weight) for m, weight in enumerate(closing))]
-            out = self._new(rest_scope)
         self.steps.append(Close(out, source, tuple(groups), rest))
-        self.terms += len(rest) * sum(map(len, groups))
         return out
 
     def _join(self, one: int, other: int, chosen: int) -> int:
         """Combine two registers; sum `chosen` out (-1: nothing)."""
         piece = self.piece
-        left, right = (one, other) if self._entries(one) >= self._entries(other) else (other, one)
+        left, right = (one, other) if self.entries[one] >= self.entries[other] else (other, one)
         left_scope, right_scope = self.scopes[left], self.scopes[right]
         becomes = piece.variables[chosen].becomes if chosen >= 0 else -1
-        in_left, in_right = set(left_scope), set(right_scope)
-        ties = becomes >= 0 and (becomes in in_left or becomes in in_right)
-        few = [*right_scope, *((becomes,) if ties and becomes not in in_right else ())]
+        ties = becomes >= 0 and (becomes in left_scope or becomes in right_scope)
+        few = [*right_scope, *((becomes,) if ties and becomes not in right_scope else ())]
         rest_scope = tuple(variable for variable in left_scope if variable not in few)
-        left_stride = _strides(piece, left_scope)
-        rest = _offsets(piece, rest_scope, left_stride)
-
-        axes = [self._axis(variable, chosen, variable in in_left) for variable in right_scope]
-        spread: list[tuple[tuple[int, float], ...]] = [((0, 1.0),)]
-        right_stride = _strides(piece, right_scope)
-        for variable, (slots, _) in zip(right_scope, axes, strict=True):
-            step = right_stride[variable]
-            spread = [
-                tuple((c + n * step, w * x) for c, w in sofar for n, x in slot)
-                for sofar in spread
-                for slot in slots
-            ]
-        slot_stride: dict[int, int] = {}
-        step = 1
-        for variable, (slots, _) in zip(reversed(right_scope), reversed(axes), strict=True):
-            slot_stride[variable] = step
-            step *= len(slots)
-
         if ties:
             out_few = [becomes, *(v for v in few if v not in (chosen, becomes))]
         elif becomes >= 0:
@@ -245,36 +239,97 @@ class _Compiler:
         else:
             out_few = [v for v in few if v != chosen]
         out = self._new((*out_few, *rest_scope))
-        out_stride = _strides(piece, tuple(out_few))
+        moves, slots, spread = 1, self.entries[right], 0
+        for variable in right_scope:
+            law = piece.variables[variable]
+            size = law.size
+            if not (law.accumulates and variable in left_scope):
+                moves *= size
+            elif variable == chosen and becomes < 0:
+                moves *= size
+                spread += slots * size
+            else:
+                moves *= size * (size + 1) // 2
+                spread += slots * (size + 1) // 2
+                slots = slots // size * (2 * size - 1)
+        if ties and becomes in right_scope:
+            moves //= 2
+        self.terms += moves * math.prod([self.sizes[v] for v in rest_scope])
+        self.terms += spread
+        if not self.dry:
+            self._index(left, right, out, chosen, ties, few, out_few, rest_scope)
+        return out
+
+    def _index(
+        self,
+        left: int,
+        right: int,
+        out: int,
+        chosen: int,
+        ties: bool,
+        few: Sequence[int],
+        out_few: Sequence[int],
+        rest_scope: Sequence[int],
+    ) -> None:
+        """The index lists of a join."""
+        piece = self.piece
+        left_scope, right_scope = self.scopes[left], self.scopes[right]
+        becomes = piece.variables[chosen].becomes if chosen >= 0 else -1
+        left_stride = _strides(piece, left_scope)
+        rest = _offsets(piece, rest_scope, left_stride)
+        axes = [self._axis(variable, chosen, variable in left_scope) for variable in right_scope]
+        spread: list[Stage] = []
+        outer, inner = 1, self.entries[right]
+        for variable, (slots, _) in zip(right_scope, axes, strict=True):
+            size = self.sizes[variable]
+            inner //= size
+            if any(slot != [(m, 1.0)] for m, slot in enumerate(slots)):
+                spread.append(
+                    tuple(
+                        tuple([((x * size + n) * inner + y, weight) for n, weight in slot])
+                        for x in range(outer)
+                        for slot in slots
+                        for y in range(inner)
+                    )
+                )
+            outer *= len(slots)
+        slot_stride: dict[int, int] = {}
+        step = 1
+        for variable, (slots, _) in zip(reversed(right_scope), reversed(axes), strict=True):
+            slot_stride[variable] = step
+            step *= len(slots)
+        out_stride = _strides(piece, out_few)
         if becomes >= 0 and not ties:
             out_stride[chosen] = out_stride[becomes]
-        combined = [(0, 0, 0, -1, -1)]
         moves_of = {v: moves for v, (_, moves) in zip(right_scope, axes, strict=True)}
+        combined = [(0, 0, 0)]
+        if ties:
+            combined = self._tied(chosen, becomes, moves_of, out_stride, left_stride, slot_stride)
         for variable in few:
-            size = piece.variables[variable].size
-            moves = moves_of.get(variable) or [(m, m, 0) for m in range(size)]
-            o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride.get(variable, 0)
-            combined = [
-                (
-                    x + k * o,
-                    y + m * a,
-                    z + n * b,
-                    k if ties and variable == chosen else t,
-                    k if ties and variable == becomes else d,
-                )
-                for x, y, z, t, d in combined
-                for k, m, n in moves
-            ]
-        groups: list[list[tuple[int, int]]] = [[] for _ in range(self._entries(out) // len(rest))]
-        for x, y, z, t, d in combined:
-            if t == d or not ties:
-                groups[x].append((y, z))
-        plain = all(part == ((index, 1.0),) for index, part in enumerate(spread))
-        self.steps.append(
-            Join(out, left, right, None if plain else tuple(spread), tuple(map(tuple, groups)), rest)
-        )
-        self.terms += len(rest) * sum(map(len, groups)) + (0 if plain else sum(map(len, spread)))
-        return out
+            if ties and variable in (chosen, becomes):
+                continue
+            o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride[variable]
+            moves = [(k * o, m * a, n * b) for k, m, n in moves_of[variable]]
+            combined = [(x + i, y + j, z + k) for x, y, z in combined for i, j, k in moves]
+        groups: list[list[tuple[int, int]]] = [[] for _ in range(self.entries[out] // len(rest))]
+        for x, y, z in combined:
+            groups[x].append((y, z))
+        self.steps.append(Join(out, left, right, tuple(spread), outer, tuple(map(tuple, groups)), rest))
+
+    def _tied(
+        self,
+        trigger: int,
+        node: int,
+        moves_of: dict[int, list[tuple[int, int, int]]],
+        out_stride: dict[int, int],
+        left_stride: dict[int, int],
+        slot_stride: dict[int, int],
+    ) -> list[tuple[int, int, int]]:
+        """Moves of a trigger whose node is in the tables already: only those where both agree."""
+        o = out_stride[node]
+        a, b = left_stride[trigger], slot_stride[trigger]
+        c, d = left_stride.get(node, 0), slot_stride.get(node, 0)
+        return [(k * o, m * a + k * c, n * b + k * d) for k, m, n in moves_of[trigger]]
 
     def _axis(
         self, variable: int, chosen: int, shared: bool
