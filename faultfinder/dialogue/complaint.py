@@ -1,56 +1,84 @@
 """The customer's own words against the symptoms that the pack lists: a suggestion, never evidence.
 
-Each symptom names words that customers use for it. A phrase counts when all its words of weight are in what was
-said, one slip of spelling a word allowed.
+Each symptom names phrases that customers use for it. What was said is taken clause by clause. A phrase fits a
+clause when the words they share carry at least half of the phrase's weight; a word weighs more the fewer symptoms
+use it. A slip of spelling or another ending is still the same word.
 """
 
 from __future__ import annotations
 
 import difflib
+import math
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from faultfinder.knowledge.model import Observation
 
 EMPTY = frozenset(
-    "a an and are as at be but by for from has have i in is it its my no not of on or our so that the there "
-    "this to too was we when with".split()
+    "a all an and any are as at be but by does doesn't for from get gets getting goes going has have i in is it "
+    "it's its just my now of on or our since so still that the there they this to too very was we when with".split()
 )
 """Words that carry no weight in a phrase."""
-CLOSE = 0.8
+CLOSE = 0.82
 """Likeness (difflib ratio) from which two words count as the same, slips included; chosen."""
+HALF = 0.5
+"""Share of a phrase's weight that must be heard; chosen."""
+A_CLAUSE = 3
+"""How many symptoms one clause may suggest; chosen."""
 
 
 def words_of(text: str) -> list[str]:
-    """The words of a text in lower case."""
-    return re.findall(r"[^\W_]+", text.casefold())
+    """The words of a text in lower case, without what carries no weight; won't and can't are 'not'."""
+    plain = text.casefold().replace("’", "'")
+    plain = re.sub(r"\b(won't|can't|don't|doesn't|isn't|no longer|never)\b", "not", plain)
+    return [word for word in re.findall(r"[^\W_]+", plain) if word not in EMPTY]
 
 
 def same(one: str, other: str) -> bool:
     """Whether two words are the same but for a slip or an ending."""
     if one == other:
         return True
-    if min(len(one), len(other)) < 4:
+    shorter = min(len(one), len(other))
+    if shorter < 4:
         return False
-    return (
-        one.startswith(other)
-        or other.startswith(one)
-        or difflib.SequenceMatcher(None, one, other).ratio() >= CLOSE
-    )
+    if one[: max(4, shorter - 3)] == other[: max(4, shorter - 3)]:
+        return True
+    return difflib.SequenceMatcher(None, one, other).ratio() >= CLOSE
 
 
-def phrase_fits(phrase: str, said: list[str]) -> bool:
-    """Whether every word of weight of the phrase is among the words said."""
-    wanted = [word for word in words_of(phrase) if word not in EMPTY] or words_of(phrase)
-    return bool(wanted) and all(any(same(word, other) for other in said) for word in wanted)
+def _weights(symptoms: list[Observation]) -> dict[str, float]:
+    """How much a word tells: the logarithm of symptoms over symptoms that use it, plus a little."""
+    used: dict[str, set[str]] = {}
+    for symptom in symptoms:
+        for phrase in symptom.said:
+            for word in words_of(phrase):
+                used.setdefault(word, set()).add(symptom.id)
+    return {word: 0.3 + math.log(len(symptoms) / len(names)) for word, names in used.items()}
+
+
+def _fit(phrase: str, said: list[str], weight: Mapping[str, float]) -> float:
+    """The weight of the phrase's words that were said; 0 when that is less than half of them."""
+    wanted = words_of(phrase)
+    total = sum(weight[word] for word in wanted)
+    heard = sum(weight[word] for word in wanted if any(same(word, other) for other in said))
+    return heard if total and heard >= HALF * total else 0.0
 
 
 def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
-    """Ids of the symptoms that the text seems to speak of, the one with most fitting words first."""
-    said = words_of(text)
-    found: list[tuple[int, str]] = []
-    for symptom in symptoms:
-        fits = [phrase for phrase in symptom.said if phrase_fits(phrase, said)]
-        if fits:
-            found.append((max(len(words_of(phrase)) for phrase in fits), symptom.id))
-    return [name for _, name in sorted(found, key=lambda pair: -pair[0])]
+    """Ids of the symptoms that the text seems to speak of, clause by clause, best of each clause first."""
+    known = list(symptoms)
+    weight = _weights(known)
+    out: dict[str, None] = {}
+    for clause in re.split(r"[,;.!?]|\band\b|\bbut\b|\bthen\b", text[:2000].casefold()):
+        said = words_of(clause)
+        if not said:
+            continue
+        fits = [
+            (max((_fit(phrase, said, weight) for phrase in symptom.said), default=0.0), symptom.id)
+            for symptom in known
+        ]
+        best = sorted((pair for pair in fits if pair[0] > 0.0), key=lambda pair: -pair[0])
+        for fit, name in best[:A_CLAUSE]:
+            if fit >= HALF * best[0][0]:
+                out.setdefault(name)
+    return list(out)

@@ -34,7 +34,7 @@ from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import facts_behind
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.access_price import minutes_to
-from faultfinder.reasoning.advise import FOUND, steps
+from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Done, Step, StepKind, Why
@@ -100,6 +100,17 @@ def plate_facts(talk: Talk) -> list[Fact]:
     ]
 
 
+PLATE_AT_ONCE = 9
+"""How many facts the plate question names; chosen for a small screen. The others are asked when they matter."""
+
+
+def on_the_plate(talk: Talk) -> list[Fact]:
+    """The facts to name when the plate is read: those that stand on it, else the first ones."""
+    facts = plate_facts(talk)
+    there = [fact for fact in facts if "plate" in fact.where.casefold()]
+    return (there or facts)[:PLATE_AT_ONCE]
+
+
 def way_to(talk: Talk, need: Need) -> tuple[Talk, Current]:
     """The next action of the way to a need, or the fact that the way hangs on; no way: choose another step."""
     gate = talk.gate
@@ -118,7 +129,7 @@ def offered(talk: Talk) -> list[Step]:
     """The steps worth doing that the person has not declined."""
     return [
         step
-        for step in steps(talk.case)
+        for step in talk.case.steps()
         if step.target not in talk.declined
         and not (step.kind is StepKind.CHANGE_ACCESS and f"go:{step.access}" in talk.declined)
     ]
@@ -255,7 +266,7 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
             words = (*fact.choices, *(() if required else ("unknown",)))
             return talk, said, Ask(name_of(name), words)
         case AskPlate():
-            names = [fact.id for fact in plate_facts(talk)]
+            names = [fact.id for fact in on_the_plate(talk)]
             example = plate_example(talk)
             return (
                 talk,
@@ -332,7 +343,7 @@ def symptom_text(talk: Talk, name: str, answer: str) -> str:
 def plate_example(talk: Talk) -> str:
     """Two plate facts with values, from the pack itself."""
     parts = []
-    for fact in plate_facts(talk):
+    for fact in on_the_plate(talk):
         if fact.kind == "number" and isinstance(fact.class_value, int | float):
             parts.append(f"{name_of(fact.id)} {fact.class_value:g} {fact.unit}".rstrip())
     return "; ".join(parts[:2]) or "volts 230"

@@ -205,7 +205,7 @@ def done(case: Case) -> Done | None:
     """Why there is nothing more worth doing, or None while there is."""
     if case.outside:
         return Done(Why.OUTSIDE, say=case.outside)
-    if steps(case):
+    if case.steps():
         return None
     now = case.confidence()
     price = price_list(case)

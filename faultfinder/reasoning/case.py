@@ -42,6 +42,7 @@ class Case:
         self._engine: tuple[Built, Engine] | None = None
         self._outlook: Outlook | None = None
         self._prior: dict[str, float] | None = None
+        self._steps: tuple[tuple[Access, frozenset[Need]], tuple[Step, ...]] | None = None
         self._to_prove: list[str] = []
         self.unreachable: frozenset[Need] = frozenset()
         """Access that cannot be had as things stand (a danger sign, a missing isolator): not offered."""
@@ -312,7 +313,14 @@ class Case:
 
     def next_steps(self, count: int = 3) -> list[Step]:
         """The steps worth most for their minutes, best first; empty when nothing more is worth doing."""
-        return advise.steps(self)[:count]
+        return list(self.steps()[:count])
+
+    def steps(self) -> tuple[Step, ...]:
+        """All steps worth doing, best first; worked out once until something changes."""
+        key = (self._access, self.unreachable)
+        if self._steps is None or self._steps[0] != key:
+            self._steps = key, tuple(advise.steps(self))
+        return self._steps[1]
 
     @property
     def done(self) -> Done | None:
@@ -362,6 +370,7 @@ class Case:
     def _changed(self) -> None:
         self._engine = None
         self._outlook = None
+        self._steps = None
 
     def evidence(self) -> list[Evidence]:
         """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended."""
@@ -418,6 +427,18 @@ class Case:
             return -math.inf, {}
         posterior = engine.posterior()
         return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
+
+    def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
+        """Log probability of each piece of evidence by itself, before anything else was known."""
+        built = self.built(evidence)
+        engine = Engine(built.network, {})
+        asked = {finding: [likelihood] for finding, likelihood in built.evidence.items()}
+        outcomes = engine.outlook(asked)
+        out = []
+        for item in evidence:
+            chance = outcomes[built.findings[item.observation, item.epoch]][0][0]
+            out.append(math.log(chance) if chance > 0.0 else -math.inf)
+        return out
 
     def bears_on(self, observation: str, cause: str) -> bool:
         """Whether the rules let the cause show in the observation, itself or through what it brings on."""

@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from faultfinder.errors import Contradiction
 from faultfinder.reasoning.case import Case
 
 LEAST = 1.0
@@ -33,7 +34,7 @@ def measure(case: Case) -> float:
     if len(evidence) < 2:
         return 0.0
     together, _ = case.supposing(evidence)
-    return sum(case.supposing([item])[0] for item in evidence) - together
+    return sum(case.each_alone(evidence)) - together
 
 
 def conflict(case: Case) -> Conflict | None:
@@ -41,13 +42,16 @@ def conflict(case: Case) -> Conflict | None:
     evidence = case.evidence()
     if len(evidence) < 2:
         return None
-    alone = [case.supposing([item])[0] for item in evidence]
-    together, chances = case.supposing(evidence)
+    alone = case.each_alone(evidence)
+    try:
+        together, chances = case.log_probability, case.found()
+    except Contradiction:
+        together, chances = -math.inf, {}
     conf = sum(alone) - together
     if conf < LEAST:
         return None
     if math.isfinite(together):
-        _, prior = case.supposing([])
+        prior = case.prior()
         explained = max(
             (
                 math.log(p / prior[name])

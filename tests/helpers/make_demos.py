@@ -1,0 +1,162 @@
+"""Makes the demo jobs anew: `python tests/helpers/make_demos.py`, from the top of the checkout.
+
+Each scenario says what is wrong with an invented machine and what is seen, heard and measured on it before and
+after each repair; the player answers the conversation accordingly and everything else as on a healthy machine.
+The record, its expectations and the conversation as text are written to transcripts_demo/. Read the difference
+before committing it.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta, timezone
+from pathlib import Path
+
+from faultfinder.dialogue import talk as t
+from faultfinder.dialogue.converse import reply, stamped, start
+from faultfinder.dialogue.retell import retell
+from faultfinder.job.events import Event, Expect, Opened
+from faultfinder.job.line import to_line
+from faultfinder.job.state import begin, fold
+from faultfinder.knowledge.bands import expected_value, fact_values, limits
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Observation, Pack, Question
+from faultfinder.terminal.replay import write_transcript
+
+FOLDER = Path(__file__).parents[2] / "transcripts_demo"
+BEGAN = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
+MOST = 150
+
+
+@dataclass(frozen=True)
+class Scenario:
+    """What is typed at the beginning, and what the machine shows.
+
+    opening: lines typed first, as they are. shows: observation -> answer or reading, or (answer, cause, answer
+    once that cause is put right). declined: remedies not carried out. typed: lines that are typed at the first
+    step instead of following it. close: how the machine is left. expect: what must come out.
+    """
+
+    name: str
+    about: str
+    opening: Sequence[str]
+    shows: Mapping[str, str | tuple[str, str, str]] = field(default_factory=dict)
+    declined: Sequence[str] = ()
+    typed: Sequence[str] = ()
+    close: str = "fit_for_use"
+    expect: Expect = Expect()
+
+
+def healthy(turn: t.Turn, item: Observation) -> str:
+    """What a healthy machine answers."""
+    if item.reading is None:
+        return item.healthy
+    case = turn.talk.case
+    values = fact_values(case.pack, case.facts)
+    expected = expected_value(item, values)
+    low, high = limits(item, values)[0]
+    if expected is None or not math.isfinite(expected):
+        expected = high * 0.6 if low <= 0 or math.isinf(low) else low * 1.5 if math.isinf(high) else (low + high) / 2
+    return f"{expected:.4g} {item.reading.unit}"
+
+
+def shown(scenario: Scenario, turn: t.Turn, item: Observation) -> str:
+    """What this machine shows now."""
+    told = scenario.shows.get(item.id)
+    if told is None:
+        return healthy(turn, item)
+    if isinstance(told, str):
+        return told
+    before, cause, after = told
+    return after if cause in turn.talk.job.put_right else before
+
+
+def ticked(scenario: Scenario, turn: t.Turn, item: Question) -> str:
+    """The choice of a question that fits what the machine shows; for several, all that fit and none of the others."""
+    pack = turn.talk.job.pack
+    is_now = {name: shown(scenario, turn, pack.observations[name]) for name in item.observations}
+    if item.several:
+        fitting = [c.id for c in item.choices if all(is_now[name] == answer for name, answer in c.sets.items())]
+        return " ".join([*fitting, "none"])
+    best = max(item.choices, key=lambda c: (sum(is_now[n] == a for n, a in c.sets.items()), -len(c.sets)))
+    return best.id
+
+
+def line_for(scenario: Scenario, turn: t.Turn) -> str:
+    """What the person types at this prompt."""
+    pack = turn.talk.job.pack
+    match turn.talk.current:
+        case t.AskTest(target, _):
+            if target in pack.questions:
+                return ticked(scenario, turn, pack.questions[target])
+            return shown(scenario, turn, pack.observations[target])
+        case t.AskGo():
+            return "yes"
+        case t.AskAction():
+            return "1"
+        case t.AskFact():
+            return ""
+        case t.AskRemedy(cause):
+            return "later" if cause in scenario.declined else "do"
+        case t.AskRemedyDone():
+            return "done"
+        case t.AskHandOver():
+            return "ok"
+        case t.AskClose():
+            return scenario.close
+        case t.AskStopped():
+            return "close"
+    raise SystemExit(f"{scenario.name}: nothing to type at {turn.talk.current}")
+
+
+def play(pack: Pack, scenario: Scenario) -> list[Event]:
+    """The events of the scenario's job, stamped, its expectations last."""
+    at = BEGAN
+    opened = Opened(pack.name, pack.version, pack.fingerprint, at=at.isoformat(timespec="seconds"))
+    job, _ = fold(pack, [opened])
+    turn = start(job)
+    events: list[Event] = [opened, *stamped(turn.events, at)]
+    lines = [*scenario.opening, *scenario.typed]
+    for _ in range(MOST):
+        if isinstance(turn.talk.current, t.Over):
+            break
+        line = lines.pop(0) if lines else line_for(scenario, turn)
+        remedy = turn.talk.job.remedy
+        at += timedelta(minutes=remedy.minutes if remedy is not None else 0.75)
+        before = turn
+        turn = reply(turn.talk, line, at)
+        if turn.talk == before.talk and not turn.events:
+            raise SystemExit(f"{scenario.name}: '{line}' was not taken at {before.ask.label}: {turn.said}")
+        events += stamped(turn.events, at)
+    else:
+        raise SystemExit(f"{scenario.name}: no end after {MOST} lines; now at {turn.talk.current}")
+    return [*events, scenario.expect]
+
+
+def write(pack: Pack, scenario: Scenario) -> None:
+    events = play(pack, scenario)
+    record = FOLDER / f"{scenario.name}.yaml"
+    about = "".join(f"# {line}\n" for line in scenario.about.splitlines())
+    record.write_text(about + "".join(to_line(event) + "\n" for event in events), encoding="utf-8")
+    sink = io.StringIO()
+    told = retell(pack, events)
+    write_transcript(told, sink)
+    (FOLDER / f"{scenario.name}.txt").write_text(sink.getvalue(), encoding="utf-8")
+    print(f"{record.name}: {len(events)} events; {told.differs or 'retold the same'}")
+
+
+def main() -> None:
+    from demo_scenarios import SCENARIOS
+
+    FOLDER.mkdir(exist_ok=True)
+    pack = load_pack("tumble_dryer")
+    begin(pack)
+    for scenario in SCENARIOS:
+        write(pack, scenario)
+
+
+if __name__ == "__main__":
+    main()
