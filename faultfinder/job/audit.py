@@ -1,58 +1,30 @@
 """Whether a job kept the safety rules, judged from its record alone and afterwards.
 
-Theory. This reader shares no code and no table with safety/: it was written from the rules and not from the gate,
-so that a slip in one shows in the other. It follows the events with a `Shadow` of its own and notes a `Violation`
-wherever an instruction was given before its access state was confirmed, a machine was energised that owed tests
-or had a danger sign open, a job was closed in a state it was not in, or a text tells somebody to bridge a
-protective device. It never stops: it counts.
+This reader shares no code and no table with safety/: it was written from the rules and not from the gate, so that
+a slip in one shows in the other. It follows the events with a shadow of its own (shadow.py) and counts: instructions
+given before their access state was confirmed, machines energised that owed tests or had a danger sign open, jobs
+closed in a state they were not in, and texts that tell somebody to bridge a protective device.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from types import MappingProxyType
 
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.shadow import NOTHING, Known, Shadow, follow
+from faultfinder.knowledge.model import Need, Observation, Pack, Question
 
-INSTRUCTION = "instruction before confirmation"
-ENERGISED = "energised without the return tests"
-CLOSED = "closed in a state it was not in"
-LEFT_INSIDE = "covers on before the inside was seen to be clear"
 BRIDGED = "a protective device bridged"
-AFTER_STOP = "work after a stop without a restart"
-
-_CUT = {
-    "plug": ("switched_off", "plug_out", "plug_in_sight"),
-    "isolator": ("switched_off", "isolator_locked", "key_kept"),
-}
-_CUT_AGAIN = ("still_isolated", "nobody_else")
-_DEAD_AGAIN = (
-    "tester_proved",
-    "dead_line_neutral",
-    "dead_line_earth",
-    "dead_neutral_earth",
-    "tester_proved_again",
-)
-_DEAD = (*_DEAD_AGAIN, "capacitors_discharged", "board_waited", "parts_cooled", "parts_at_rest")
-_BEFORE_SCREWS = ("tester_here", "return_testers_here")
-_LOOKS = frozenset({"dangers_answered", "plug_flex_whole", "casing_whole", "notices_looked_up"})
-_GOOD = frozenset({"done", "dead", "none_there", "not_here"})
-_INSIDE = frozenset({"earth_inside", "insulation_inside"})
-_AT_PLUG = frozenset({"earth_at_plug", "insulation_at_plug"})
-_EARTH = frozenset({"earth_inside", "earth_at_plug"})
-_LEAVE = frozenset(
-    {"smoke_or_flame", "burning_smell_now", "gas_smell", "water_on_live_parts", "refrigerant_signs"}
-)
-_PUT_OFF = frozenset({"cannot", "not_yet", "above_50_v", "applies"})
-_BAD_LOOK = frozenset({"damaged", "scorched", "wet"})
-_LONGEST_PAUSE = 10.0
 
 _BRIDGE = re.compile(
     r"\b(bridg\w*|jumper\w*|by-?pass\w*|link\w* (it |them )?out|short\w* (it |them )?out)\b", re.I
 )
-_HARMLESS = re.compile(r"\b(never|not|nor|no|without|found|been|was|were|is|are)\b[^.;:]{0,30}$", re.I)
+_FORBIDDEN = re.compile(r"\b(never|not|nor|no|without)\b[^.;:,]{0,30}$", re.I)
+_FOUND_SO = re.compile(r"\b(found|been|was|were|is|are)\s+(\w+\s+)?$", re.I)
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,40 +50,44 @@ class Report:
         return not self.violations
 
 
-@dataclass(frozen=True, slots=True)
-class Shadow:
-    """What the events so far say about the machine, in the audit's own words."""
+def known_from(pack: Pack) -> Known:
+    """What a pack says, read here once more and not through the gate."""
+    items: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
+    opened = {item.id for item in items if item.need is Need.OPEN_DEAD}
+    # A remedy is never done in use, whatever its rule says.
+    opened |= {
+        cause.id for cause in pack.causes.values() if cause.remedy_need in (Need.OPEN_DEAD, Need.IN_USE)
+    }
+    return Known(
+        frozenset(opened),
+        frozenset(cause.id for cause in pack.causes.values() if cause.touches_electrics),
+        MappingProxyType(
+            {
+                (item.id, answer): sign
+                for item in pack.observations.values()
+                for answer, sign in item.danger.items()
+            }
+        ),
+        MappingProxyType(
+            {
+                **{item.id: f"{item.ask} {item.how}" for item in items},
+                **{cause.id: f"{cause.remedy} {cause.remedy_how}" for cause in pack.causes.values()},
+            }
+        ),
+    )
 
-    connection: str = ""
-    earthed: bool = True
-    cut: bool = False
-    was_cut: bool = False
-    cutting: tuple[str, ...] = ()
-    covers_off: bool = False
-    unscrewing: tuple[str, ...] = ()
-    dead: bool = False
-    was_dead: bool = False
-    proving: tuple[str, ...] = ()
-    running: bool = False
-    looked: frozenset[str] = frozenset()
-    owes: frozenset[str] = frozenset()
-    inside: bool = False
-    danger: bool = False
-    stopped: str = ""
-    guarded: bool = False
-    clear: bool = False
 
-
-def audit(events: Iterable[Event], texts: Mapping[str, str] | None = None) -> Report:
-    """Follow a record from its first event. `texts`: instruction texts by item id, to be read for bridging."""
+def audit(events: Iterable[Event], known: Known | None = None) -> Report:
+    """Follow a record from its first event, with what its pack says where that is at hand (`known_from`)."""
     shadow = Shadow()
+    known = known or NOTHING
     violations: list[Violation] = []
     instructions = energised = 0
     closed = ""
     for position, event in enumerate(events):
-        shadow, broken = follow(shadow, event)
+        shadow, broken = follow(shadow, event, known)
         violations += [Violation(position, rule, what) for rule, what in broken]
-        for text in _texts_of(event, texts or {}):
+        for text in _texts_of(event, known.texts):
             if tells_to_bridge(text):
                 violations.append(Violation(position, BRIDGED, text))
         instructions += isinstance(event, happened.Advised)
@@ -124,7 +100,12 @@ def audit(events: Iterable[Event], texts: Mapping[str, str] | None = None) -> Re
 
 def tells_to_bridge(text: str) -> bool:
     """Whether a text tells somebody to bridge or leave out a device: 'never bridge', 'found bridged' do not."""
-    return any(not _HARMLESS.search(text[: found.start()]) for found in _BRIDGE.finditer(text))
+    for found in _BRIDGE.finditer(text):
+        before = text[: found.start()]
+        passive = found.group().lower().endswith("ed") and _FOUND_SO.search(before)
+        if not passive and not _FORBIDDEN.search(before):
+            return True
+    return False
 
 
 def _texts_of(event: Event, texts: Mapping[str, str]) -> list[str]:
@@ -132,305 +113,4 @@ def _texts_of(event: Event, texts: Mapping[str, str]) -> list[str]:
         return [event.work, texts.get(event.item, "")]
     if isinstance(event, happened.RemedyStarted | happened.PutRight):
         return [event.work, texts.get(event.cause, "")]
-    return []
-
-
-def follow(shadow: Shadow, event: Event) -> tuple[Shadow, list[tuple[str, str]]]:
-    """The shadow after an event, and the rules it broke as (rule, what)."""
-    after, broken = _follow(shadow, event)
-    return _trimmed(after), broken
-
-
-def _trimmed(shadow: Shadow) -> Shadow:
-    """The shadow without what can no longer matter, so that equal situations are equal."""
-    if not shadow.cut or shadow.stopped:
-        shadow = replace(shadow, unscrewing=(), proving=(), clear=False)
-    if shadow.cut or shadow.stopped:
-        shadow = replace(shadow, cutting=())
-    if shadow.cut:
-        shadow = replace(shadow, was_cut=False)
-    if shadow.dead:
-        shadow = replace(shadow, was_dead=False, proving=())
-    return shadow
-
-
-def _follow(shadow: Shadow, event: Event) -> tuple[Shadow, list[tuple[str, str]]]:
-    match event:
-        case happened.FactGiven():
-            return _fact(shadow, event), []
-        case happened.DangerSeen():
-            return _danger(shadow, event.sign), []
-        case happened.Confirmed():
-            return _confirmed(shadow, event.action, event.outcome)
-        case happened.ReturnTested():
-            return _confirmed(shadow, event.test, event.outcome)
-        case happened.TakenBack():
-            return _taken_back(shadow, event.action), []
-        case happened.Advised():
-            return _advised(shadow, event)
-        case happened.PutRight():
-            return _worked(shadow, event.inside, event.electrical), []
-        case happened.Answered():
-            if event.inside and not allows(shadow, "open_dead"):
-                return _worked(shadow, True, False), []
-        case happened.Paused():
-            if not 0.0 <= event.minutes <= max(_LONGEST_PAUSE, event.allowed):
-                return _broken_off(shadow), []
-        case happened.Resumed():
-            return _broken_off(shadow), []
-        case happened.Restarted():
-            return _restarted(shadow), []
-        case happened.Closed():
-            return shadow, _closed(shadow, event)
-    return shadow, []
-
-
-# -- what breaks confirmations off -----------------------------------------------------------------------
-
-
-def _broken_off(shadow: Shadow) -> Shadow:
-    """An absence: nothing is known to hold, though what was cut or dead may be shown again the short way."""
-    if shadow.stopped:
-        return shadow
-    return replace(
-        shadow,
-        cut=False,
-        was_cut=shadow.cut or shadow.was_cut,
-        cutting=(),
-        unscrewing=(),
-        dead=False,
-        was_dead=shadow.dead or shadow.was_dead,
-        proving=(),
-        running=False,
-        looked=shadow.looked if shadow.cut else shadow.looked - {"dangers_answered"},
-    )
-
-
-def _unknown(shadow: Shadow) -> Shadow:
-    """A confirmation was not so: nothing at all is known any more."""
-    looked = shadow.looked & {"notices_looked_up"}
-    return replace(_broken_off(shadow), was_cut=False, was_dead=False, looked=looked, owes=_needed(shadow))
-
-
-def _needed(shadow: Shadow) -> frozenset[str]:
-    """Every test that what happened so far asks for, whatever passed since."""
-    if shadow.inside:
-        tests = _INSIDE | _AT_PLUG
-    elif shadow.danger or shadow.owes:
-        tests = _AT_PLUG
-    else:
-        tests = frozenset()
-    return tests if shadow.earthed else tests - _EARTH
-
-
-def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
-    value = "" if event.value == "unknown" else event.value
-    if event.fact == "connection" and value != shadow.connection:
-        known = shadow if shadow.running or shadow.stopped else _unknown(shadow)
-        return replace(known, connection=value, cutting=())
-    if event.fact == "protection":
-        earthed = event.value != "class_ii"
-        if earthed and not shadow.earthed:
-            running = shadow.running and bool(shadow.stopped)
-            shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG)
-            return replace(shadow, owes=_needed(shadow))
-        return _nothing_left(
-            replace(shadow, earthed=earthed, owes=shadow.owes if earthed else shadow.owes - _EARTH)
-        )
-    return shadow
-
-
-def _danger(shadow: Shadow, sign: str) -> Shadow:
-    shadow = replace(shadow, danger=True, cutting=(), unscrewing=(), proving=())
-    shadow = replace(shadow, owes=_needed(shadow), looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
-    if sign in _LEAVE:
-        return replace(shadow, stopped="leave")
-    if sign == "voltage_when_isolated":
-        return replace(shadow, stopped=shadow.stopped or "voltage")
-    return shadow
-
-
-def _taken_back(shadow: Shadow, action: str) -> Shadow:
-    if action in _INSIDE:
-        shadow = replace(shadow, inside=True)
-    if action in _INSIDE | _AT_PLUG:
-        shadow = replace(shadow, owes=shadow.owes | {action})
-    shadow = shadow if shadow.stopped else _unknown(shadow)
-    return replace(shadow, looked=frozenset(), owes=_needed(shadow))
-
-
-def _restarted(shadow: Shadow) -> Shadow:
-    shadow = replace(shadow, stopped="", guarded=False, danger=True)
-    shadow = _unknown(shadow)
-    return replace(shadow, looked=frozenset(), owes=_needed(shadow))
-
-
-# -- what is done ----------------------------------------------------------------------------------------
-
-
-def _worked(shadow: Shadow, inside: bool, electrical: bool) -> Shadow:
-    """Work or a reading inside, or at an electrical part: it owes the tests, and is not done on a running machine."""
-    if not inside and not electrical:
-        return shadow
-    shadow = replace(shadow, inside=shadow.inside or inside, owes=shadow.owes | {"insulation_at_plug"})
-    shadow = replace(shadow, owes=_needed(shadow))
-    return _unknown(shadow) if shadow.running and not shadow.stopped else shadow
-
-
-def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, list[tuple[str, str]]]:
-    broken = []
-    if shadow.stopped:
-        broken.append((AFTER_STOP, event.item))
-    elif not allows(shadow, event.access):
-        broken.append((INSTRUCTION, f"{event.item} ({event.access})"))
-    if event.access == "open_dead" and shadow.inside:
-        shadow = replace(shadow, owes=shadow.owes | (_INSIDE if shadow.earthed else _INSIDE - _EARTH))
-    return shadow, broken
-
-
-def allows(shadow: Shadow, need: str) -> bool:
-    """Whether an instruction of this need may stand in the record at this point."""
-    if shadow.stopped:
-        return False
-    whole = not shadow.covers_off
-    return {
-        "anywhere": True,
-        "covers_on": whole and (shadow.cut or not shadow.danger),
-        "in_use": whole and shadow.running and not shadow.danger and not shadow.owes,
-        "isolated": shadow.cut and (whole or shadow.dead),
-        "open_dead": shadow.cut and shadow.covers_off and shadow.dead,
-    }.get(need, False)
-
-
-def _confirmed(shadow: Shadow, action: str, outcome: str) -> tuple[Shadow, list[tuple[str, str]]]:
-    """One numbered action and its answer."""
-    if shadow.stopped:
-        if action == "covers_back_or_guarded":
-            return replace(shadow, guarded=True, covers_off=shadow.covers_off and outcome != "done"), []
-        return shadow, [] if action == "supply_cut_from_afar" else [(AFTER_STOP, action)]
-    if action in _INSIDE | _AT_PLUG:
-        return _tested(shadow, action, outcome), []
-    if outcome in _BAD_LOOK:
-        return _danger(shadow, outcome), []
-    if outcome == "voltage_found":
-        return _danger(shadow, "voltage_when_isolated"), []
-    good = outcome in _GOOD
-    if outcome not in _PUT_OFF:
-        shadow = _left_off(shadow, action)
-    if action in _DEAD:
-        return _proving(shadow, action, outcome), []
-    if action in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
-        return _cutting(shadow, action, outcome), []
-    if action in _BEFORE_SCREWS:
-        done = _in_order(shadow.unscrewing, action, _BEFORE_SCREWS)
-        return (replace(shadow, unscrewing=done) if good else shadow), []
-    if not good:
-        return shadow, []
-    if action == "supply_on":
-        return _energised(shadow)
-    if action == "covers_off":
-        ready = shadow.cut and shadow.unscrewing == _BEFORE_SCREWS
-        broken = [] if ready else [(INSTRUCTION, "covers off")]
-        shadow = replace(
-            shadow, covers_off=True, inside=True, dead=False, was_dead=False, unscrewing=(), proving=()
-        )
-        return replace(shadow, owes=_needed(shadow)), broken
-    if action in ("covers_on", "covers_on_unproved"):
-        blind = action == "covers_on" and not shadow.clear
-        broken = [(LEFT_INSIDE, "covers on")] if blind else []
-        return replace(shadow, covers_off=False, dead=False, was_dead=False, proving=(), clear=False), broken
-    if action == "inside_clear":
-        return replace(shadow, clear=True), [] if shadow.dead else [(INSTRUCTION, "a look inside")]
-    return replace(shadow, looked=shadow.looked | ({action} & _LOOKS)), []
-
-
-def _left_off(shadow: Shadow, action: str) -> Shadow:
-    """A list counts only while it is followed: an action of another list leaves it off."""
-    if action not in _LOOKS and action != "supply_on":
-        shadow = replace(shadow, looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
-    if action not in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
-        shadow = replace(shadow, cutting=())
-    if action not in (*_BEFORE_SCREWS, "covers_off"):
-        shadow = replace(shadow, unscrewing=())
-    return shadow
-
-
-def _cutting(shadow: Shadow, action: str, outcome: str) -> Shadow:
-    again = action in _CUT_AGAIN
-    if outcome == "not_sure":
-        return _unknown(shadow) if again else replace(shadow, cutting=())
-    if outcome not in _GOOD:
-        return shadow
-    wanted = _CUT_AGAIN if again else _CUT.get(shadow.connection, ())
-    done = _in_order(shadow.cutting, action, wanted)
-    shadow = replace(shadow, cutting=done)
-    if done and done == wanted and (shadow.was_cut or not again):
-        was_dead = shadow.was_dead and again
-        # What was looked at from outside while it ran says nothing about the next switching on.
-        looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
-        return replace(shadow, cut=True, cutting=(), running=False, was_dead=was_dead, looked=looked)
-    return shadow
-
-
-def _in_order(done: tuple[str, ...], action: str, wanted: tuple[str, ...]) -> tuple[str, ...]:
-    """What is done of a list that counts only in its order; beginning it anew drops what was done."""
-    if action in wanted[:1]:
-        return (action,)
-    return (*done, action) if (*done, action) == wanted[: len(done) + 1] else ()
-
-
-def _proving(shadow: Shadow, action: str, outcome: str) -> Shadow:
-    if outcome in ("not_sure", "tester_fails"):
-        return replace(shadow, proving=(), was_dead=False)
-    if outcome not in _GOOD or not (shadow.cut and shadow.covers_off):
-        return shadow
-    wanted = _DEAD_AGAIN if shadow.was_dead else _DEAD
-    done = _in_order(shadow.proving, action, wanted)
-    return replace(shadow, proving=done, dead=done == wanted)
-
-
-def _tested(shadow: Shadow, test: str, outcome: str) -> Shadow:
-    """A pass counts only where the test can be made: inside when dead and open, at the plug when cut and closed."""
-    if outcome == "failed":
-        return _danger(shadow, "return_test_failed")
-    if outcome != "passed":
-        return replace(shadow, owes=shadow.owes | ({test} & _needed(shadow)))
-    inside = test in _INSIDE
-    reached = shadow.cut and (shadow.covers_off and shadow.dead if inside else not shadow.covers_off)
-    return _nothing_left(replace(shadow, owes=shadow.owes - {test})) if reached else shadow
-
-
-def _nothing_left(shadow: Shadow) -> Shadow:
-    """All passed with the covers on: what was feared is settled."""
-    if shadow.owes or shadow.covers_off or shadow.stopped:
-        return shadow
-    return replace(shadow, inside=False, danger=False)
-
-
-def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
-    broken = []
-    if shadow.covers_off:
-        broken.append((ENERGISED, "covers off"))
-    if shadow.owes:
-        broken.append((ENERGISED, "owing: " + ", ".join(sorted(shadow.owes))))
-    if shadow.danger:
-        broken.append((ENERGISED, "with a danger sign open"))
-    if missing := _LOOKS - shadow.looked:
-        broken.append((ENERGISED, "not looked at: " + ", ".join(sorted(missing))))
-    looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
-    return replace(
-        shadow, running=True, cut=False, was_cut=False, was_dead=False, cutting=(), looked=looked
-    ), broken
-
-
-def _closed(shadow: Shadow, event: happened.Closed) -> list[tuple[str, str]]:
-    fit = shadow.running and not (shadow.danger or shadow.owes or shadow.stopped or shadow.covers_off)
-    left = shadow.stopped == "leave" or (shadow.cut and not shadow.covers_off and not shadow.stopped)
-    if event.state == "fit_for_use" and not fit:
-        return [(CLOSED, "fit for use over an open danger, an owed test or a machine that does not run")]
-    if event.state == "left_isolated" and not left:
-        return [(CLOSED, "left isolated, and not shown to be")]
-    handed = shadow.stopped == "leave" or (shadow.stopped and shadow.guarded) or not shadow.covers_off
-    if event.state == "handed_over" and not handed:
-        return [(CLOSED, "handed over with the covers off")]
     return []

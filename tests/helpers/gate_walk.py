@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from faultfinder.errors import Refused
-from faultfinder.job import audit
 from faultfinder.job import events as happened
+from faultfinder.job import shadow as audit
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation
 from faultfinder.safety import closing, instructions, standing, ways

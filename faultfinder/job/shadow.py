@@ -1,0 +1,403 @@
+"""The audit's own picture of the machine, event by event.
+
+Written from the safety rules and not from the gate; see audit.py. `follow` never stops at a broken rule: it names it
+and goes on with what the record says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+
+INSTRUCTION = "instruction before confirmation"
+ENERGISED = "energised without the return tests"
+CLOSED = "closed in a state it was not in"
+LEFT_INSIDE = "covers on before the inside was seen to be clear"
+AFTER_STOP = "work after a stop without a restart"
+
+_CUT = {
+    "plug": ("switched_off", "plug_out", "plug_in_sight"),
+    "isolator": ("switched_off", "isolator_locked", "key_kept"),
+}
+_CUT_AGAIN = ("still_isolated", "nobody_else")
+_DEAD_AGAIN = (
+    "tester_proved",
+    "dead_line_neutral",
+    "dead_line_earth",
+    "dead_neutral_earth",
+    "tester_proved_again",
+)
+_DEAD = (*_DEAD_AGAIN, "capacitors_discharged", "board_waited", "parts_cooled", "parts_at_rest")
+_BEFORE_SCREWS = ("tester_here", "return_testers_here")
+_LOOKS = frozenset({"dangers_answered", "plug_flex_whole", "casing_whole", "notices_looked_up"})
+_GOOD = frozenset({"done", "dead", "none_there", "not_here"})
+_INSIDE = frozenset({"earth_inside", "insulation_inside"})
+_AT_PLUG = frozenset({"earth_at_plug", "insulation_at_plug"})
+_EARTH = frozenset({"earth_inside", "earth_at_plug"})
+_LEAVE = frozenset(
+    {"smoke_or_flame", "burning_smell_now", "gas_smell", "water_on_live_parts", "refrigerant_signs"}
+)
+_PUT_OFF = frozenset({"cannot", "not_yet", "above_50_v", "applies"})
+_BAD_LOOK = frozenset({"damaged", "scorched", "wet"})
+_LONGEST_PAUSE = 10.0
+
+
+@dataclass(frozen=True, slots=True)
+class Shadow:
+    """What the events so far say about the machine, in the audit's own words."""
+
+    connection: str = ""
+    earthed: bool = True
+    cut: bool = False
+    was_cut: bool = False
+    cutting: tuple[str, ...] = ()
+    covers_off: bool = False
+    unscrewing: tuple[str, ...] = ()
+    dead: bool = False
+    was_dead: bool = False
+    proving: tuple[str, ...] = ()
+    running: bool = False
+    looked: frozenset[str] = frozenset()
+    owes: frozenset[str] = frozenset()
+    inside: bool = False
+    danger: bool = False
+    stopped: str = ""
+    guarded: bool = False
+    clear: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What a rule pack says about its items, for records whose lines leave it out (those written by hand).
+
+    inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
+    electrical part. signs: (observation, answer) -> danger sign. texts: instructions by item id.
+    """
+
+    inside: frozenset[str] = frozenset()
+    electrical: frozenset[str] = frozenset()
+    signs: Mapping[tuple[str, str], str] = field(default_factory=lambda: MappingProxyType({}))
+    texts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+
+
+NOTHING = Known()
+
+
+def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Shadow, list[tuple[str, str]]]:
+    """The shadow after an event, and the rules it broke as (rule, what)."""
+    after, broken = _follow(shadow, event, known or NOTHING)
+    return _trimmed(after), broken
+
+
+def _trimmed(shadow: Shadow) -> Shadow:
+    """The shadow without what can no longer matter, so that equal situations are equal."""
+    if not shadow.cut or shadow.stopped:
+        shadow = replace(shadow, unscrewing=(), proving=(), clear=False)
+    if shadow.cut or shadow.stopped:
+        shadow = replace(shadow, cutting=())
+    if shadow.cut:
+        shadow = replace(shadow, was_cut=False)
+    if shadow.dead:
+        shadow = replace(shadow, was_dead=False, proving=())
+    return shadow
+
+
+def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tuple[str, str]]]:
+    match event:
+        case happened.FactGiven():
+            return _fact(shadow, event), []
+        case happened.DangerSeen():
+            return _danger(shadow, event.sign), []
+        case happened.Confirmed():
+            return _confirmed(shadow, event.action, event.outcome)
+        case happened.ReturnTested():
+            return _confirmed(shadow, event.test, event.outcome)
+        case happened.TakenBack():
+            return _taken_back(shadow, event.action), []
+        case happened.Advised():
+            return _advised(shadow, event)
+        case happened.PutRight():
+            inside = event.inside or event.cause in known.inside
+            return _worked(shadow, inside, event.electrical or event.cause in known.electrical), []
+        case happened.Answered():
+            return _answered(shadow, event, known), []
+        case happened.Corrected():
+            sign = known.signs.get((event.observation, event.value), "")
+            return (_danger(shadow, sign) if sign else shadow), []
+        case happened.Chosen():
+            brought = event.question in known.inside and not allows(shadow, "open_dead")
+            return (_worked(shadow, True, False) if brought else shadow), []
+        case happened.Paused():
+            if not 0.0 <= event.minutes <= max(_LONGEST_PAUSE, event.allowed):
+                return _broken_off(shadow), []
+        case happened.Resumed():
+            return _broken_off(shadow), []
+        case happened.Restarted():
+            return _restarted(shadow), []
+        case happened.Closed():
+            return shadow, _closed(shadow, event)
+    return shadow, []
+
+
+# -- what breaks confirmations off -----------------------------------------------------------------------
+
+
+def _broken_off(shadow: Shadow) -> Shadow:
+    """An absence: nothing is known to hold, though what was cut or dead may be shown again the short way."""
+    if shadow.stopped:
+        return shadow
+    return replace(
+        shadow,
+        cut=False,
+        was_cut=shadow.cut or shadow.was_cut,
+        cutting=(),
+        unscrewing=(),
+        dead=False,
+        was_dead=shadow.dead or shadow.was_dead,
+        proving=(),
+        running=False,
+        looked=shadow.looked if shadow.cut else shadow.looked - {"dangers_answered"},
+    )
+
+
+def _unknown(shadow: Shadow) -> Shadow:
+    """A confirmation was not so: nothing at all is known any more."""
+    looked = shadow.looked & {"notices_looked_up"}
+    return replace(_broken_off(shadow), was_cut=False, was_dead=False, looked=looked, owes=_needed(shadow))
+
+
+def _needed(shadow: Shadow) -> frozenset[str]:
+    """Every test that what happened so far asks for, whatever passed since."""
+    if shadow.inside:
+        tests = _INSIDE | _AT_PLUG
+    elif shadow.danger or shadow.owes:
+        tests = _AT_PLUG
+    else:
+        tests = frozenset()
+    return tests if shadow.earthed else tests - _EARTH
+
+
+def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
+    value = "" if event.value == "unknown" else event.value
+    if event.fact == "connection" and value != shadow.connection:
+        known = shadow if shadow.running or shadow.stopped else _unknown(shadow)
+        return replace(known, connection=value, cutting=())
+    if event.fact == "protection":
+        earthed = event.value != "class_ii"
+        if earthed and not shadow.earthed:
+            running = shadow.running and bool(shadow.stopped)
+            shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG)
+            return replace(shadow, owes=_needed(shadow))
+        return _nothing_left(
+            replace(shadow, earthed=earthed, owes=shadow.owes if earthed else shadow.owes - _EARTH)
+        )
+    return shadow
+
+
+def _danger(shadow: Shadow, sign: str) -> Shadow:
+    shadow = replace(shadow, danger=True, cutting=(), unscrewing=(), proving=())
+    shadow = replace(shadow, owes=_needed(shadow), looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
+    if sign in _LEAVE:
+        return replace(shadow, stopped="leave")
+    if sign == "voltage_when_isolated":
+        return replace(shadow, stopped=shadow.stopped or "voltage")
+    return shadow
+
+
+def _taken_back(shadow: Shadow, action: str) -> Shadow:
+    if action in _INSIDE:
+        shadow = replace(shadow, inside=True)
+    if action in _INSIDE | _AT_PLUG:
+        shadow = replace(shadow, owes=shadow.owes | {action})
+    shadow = shadow if shadow.stopped else _unknown(shadow)
+    return replace(shadow, looked=frozenset(), owes=_needed(shadow))
+
+
+def _restarted(shadow: Shadow) -> Shadow:
+    shadow = replace(shadow, stopped="", guarded=False, danger=True)
+    shadow = _unknown(shadow)
+    return replace(shadow, looked=frozenset(), owes=_needed(shadow))
+
+
+# -- what is done ----------------------------------------------------------------------------------------
+
+
+def _worked(shadow: Shadow, inside: bool, electrical: bool) -> Shadow:
+    """Work or a reading inside, or at an electrical part: it owes the tests, and is not done on a running machine."""
+    if not inside and not electrical:
+        return shadow
+    shadow = replace(shadow, inside=shadow.inside or inside, owes=shadow.owes | {"insulation_at_plug"})
+    shadow = replace(shadow, owes=_needed(shadow))
+    return _unknown(shadow) if shadow.running and not shadow.stopped else shadow
+
+
+def _answered(shadow: Shadow, event: happened.Answered, known: Known) -> Shadow:
+    """What was brought from inside shows that somebody was inside; an answer may be a danger sign."""
+    inside = event.inside or (event.observation in known.inside and event.how != "told")
+    if inside and not allows(shadow, "open_dead"):
+        shadow = _worked(shadow, True, False)
+    sign = known.signs.get((event.observation, event.value), "")
+    return _danger(shadow, sign) if sign else shadow
+
+
+def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, list[tuple[str, str]]]:
+    broken = []
+    if shadow.stopped:
+        broken.append((AFTER_STOP, event.item))
+    elif not allows(shadow, event.access):
+        broken.append((INSTRUCTION, f"{event.item} ({event.access})"))
+    if event.access == "open_dead" and shadow.inside:
+        shadow = replace(shadow, owes=shadow.owes | (_INSIDE if shadow.earthed else _INSIDE - _EARTH))
+    return shadow, broken
+
+
+def allows(shadow: Shadow, need: str) -> bool:
+    """Whether an instruction of this need may stand in the record at this point."""
+    if shadow.stopped:
+        return False
+    whole = not shadow.covers_off
+    return {
+        "anywhere": True,
+        "covers_on": whole and (shadow.cut or not shadow.danger),
+        "in_use": whole and shadow.running and not shadow.danger and not shadow.owes,
+        "isolated": shadow.cut and (whole or shadow.dead),
+        "open_dead": shadow.cut and shadow.covers_off and shadow.dead,
+    }.get(need, False)
+
+
+def _confirmed(shadow: Shadow, action: str, outcome: str) -> tuple[Shadow, list[tuple[str, str]]]:
+    """One numbered action and its answer."""
+    if shadow.stopped:
+        if action == "covers_back_or_guarded":
+            return replace(shadow, guarded=True, covers_off=shadow.covers_off and outcome != "done"), []
+        return shadow, [] if action == "supply_cut_from_afar" else [(AFTER_STOP, action)]
+    if action in _INSIDE | _AT_PLUG:
+        return _tested(shadow, action, outcome), []
+    if outcome in _BAD_LOOK:
+        return _danger(shadow, outcome), []
+    if outcome == "voltage_found":
+        return _danger(shadow, "voltage_when_isolated"), []
+    good = outcome in _GOOD
+    if outcome not in _PUT_OFF:
+        shadow = _left_off(shadow, action)
+    if action in _DEAD:
+        return _proving(shadow, action, outcome), []
+    if action in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
+        return _cutting(shadow, action, outcome), []
+    if action in _BEFORE_SCREWS:
+        done = _in_order(shadow.unscrewing, action, _BEFORE_SCREWS)
+        return (replace(shadow, unscrewing=done) if good else shadow), []
+    if not good:
+        return shadow, []
+    if action == "supply_on":
+        return _energised(shadow)
+    if action == "covers_off":
+        ready = shadow.cut and shadow.unscrewing == _BEFORE_SCREWS
+        broken = [] if ready else [(INSTRUCTION, "covers off")]
+        shadow = replace(
+            shadow, covers_off=True, inside=True, dead=False, was_dead=False, unscrewing=(), proving=()
+        )
+        return replace(shadow, owes=_needed(shadow)), broken
+    if action in ("covers_on", "covers_on_unproved"):
+        blind = action == "covers_on" and not shadow.clear
+        broken = [(LEFT_INSIDE, "covers on")] if blind else []
+        return replace(shadow, covers_off=False, dead=False, was_dead=False, proving=(), clear=False), broken
+    if action == "inside_clear":
+        return replace(shadow, clear=True), [] if shadow.dead else [(INSTRUCTION, "a look inside")]
+    return replace(shadow, looked=shadow.looked | ({action} & _LOOKS)), []
+
+
+def _left_off(shadow: Shadow, action: str) -> Shadow:
+    """A list counts only while it is followed: an action of another list leaves it off."""
+    if action not in _LOOKS and action != "supply_on":
+        shadow = replace(shadow, looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
+    if action not in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
+        shadow = replace(shadow, cutting=())
+    if action not in (*_BEFORE_SCREWS, "covers_off"):
+        shadow = replace(shadow, unscrewing=())
+    return shadow
+
+
+def _cutting(shadow: Shadow, action: str, outcome: str) -> Shadow:
+    again = action in _CUT_AGAIN
+    if outcome == "not_sure":
+        return _unknown(shadow) if again else replace(shadow, cutting=())
+    if outcome not in _GOOD:
+        return shadow
+    wanted = _CUT_AGAIN if again else _CUT.get(shadow.connection, ())
+    done = _in_order(shadow.cutting, action, wanted)
+    shadow = replace(shadow, cutting=done)
+    if done and done == wanted and (shadow.was_cut or not again):
+        was_dead = shadow.was_dead and again
+        # What was looked at from outside while it ran says nothing about the next switching on.
+        looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
+        return replace(shadow, cut=True, cutting=(), running=False, was_dead=was_dead, looked=looked)
+    return shadow
+
+
+def _in_order(done: tuple[str, ...], action: str, wanted: tuple[str, ...]) -> tuple[str, ...]:
+    """What is done of a list that counts only in its order; beginning it anew drops what was done."""
+    if action in wanted[:1]:
+        return (action,)
+    return (*done, action) if (*done, action) == wanted[: len(done) + 1] else ()
+
+
+def _proving(shadow: Shadow, action: str, outcome: str) -> Shadow:
+    if outcome in ("not_sure", "tester_fails"):
+        return replace(shadow, proving=(), was_dead=False)
+    if outcome not in _GOOD or not (shadow.cut and shadow.covers_off):
+        return shadow
+    wanted = _DEAD_AGAIN if shadow.was_dead else _DEAD
+    done = _in_order(shadow.proving, action, wanted)
+    return replace(shadow, proving=done, dead=done == wanted)
+
+
+def _tested(shadow: Shadow, test: str, outcome: str) -> Shadow:
+    """A pass counts only where the test can be made: inside when dead and open, at the plug when cut and closed."""
+    if outcome == "failed":
+        return _danger(shadow, "return_test_failed")
+    if outcome != "passed":
+        return replace(shadow, owes=shadow.owes | ({test} & _needed(shadow)))
+    inside = test in _INSIDE
+    reached = shadow.cut and (shadow.covers_off and shadow.dead if inside else not shadow.covers_off)
+    return _nothing_left(replace(shadow, owes=shadow.owes - {test})) if reached else shadow
+
+
+def _nothing_left(shadow: Shadow) -> Shadow:
+    """All passed with the covers on: what was feared is settled."""
+    if shadow.owes or shadow.covers_off or shadow.stopped:
+        return shadow
+    return replace(shadow, inside=False, danger=False)
+
+
+def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
+    broken = []
+    if shadow.covers_off:
+        broken.append((ENERGISED, "covers off"))
+    if shadow.owes:
+        broken.append((ENERGISED, "owing: " + ", ".join(sorted(shadow.owes))))
+    if shadow.danger:
+        broken.append((ENERGISED, "with a danger sign open"))
+    if missing := _LOOKS - shadow.looked:
+        broken.append((ENERGISED, "not looked at: " + ", ".join(sorted(missing))))
+    looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
+    return replace(
+        shadow, running=True, cut=False, was_cut=False, was_dead=False, cutting=(), looked=looked
+    ), broken
+
+
+def _closed(shadow: Shadow, event: happened.Closed) -> list[tuple[str, str]]:
+    fit = shadow.running and not (shadow.danger or shadow.owes or shadow.stopped or shadow.covers_off)
+    left = shadow.stopped == "leave" or (shadow.cut and not shadow.covers_off and not shadow.stopped)
+    if event.state == "fit_for_use" and not fit:
+        return [(CLOSED, "fit for use over an open danger, an owed test or a machine that does not run")]
+    if event.state == "left_isolated" and not left:
+        return [(CLOSED, "left isolated, and not shown to be")]
+    handed = shadow.stopped == "leave" or (shadow.stopped and shadow.guarded) or not shadow.covers_off
+    if event.state == "handed_over" and not handed:
+        return [(CLOSED, "handed over with the covers off")]
+    return []
