@@ -114,6 +114,7 @@ def cause(entry: Entry, names: Names) -> Cause:
         takes=values.number("takes", 1.0),
         hand_to=values.text("hand_to"),
         advice=values.text("advice"),
+        look_again=values.number("look_again"),
         group=group.text if group is not None else "",
         after_our_work=values.flag("after_our_work"),
         sub_system=entry.sub_system,

@@ -14,7 +14,9 @@ from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.trade.reading import QUANTITIES
 
 READING_KEYS = ("quantity", "unit", "bands")
-READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways")
+READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways", "one_use_kwh")
+READING = "reading"
+"""The name of the reading itself in `one_use_kwh`."""
 
 
 def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names) -> Mapping[str, bool]:
@@ -191,12 +193,19 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
         if expression is not None:
             _names_known(expression, expected, what, numbers, lets, names)
             _valued(expression, expected, what, numbers, names)
+    one_use = values.name("one_use_kwh")
+    if one_use is not None:
+        what = f"{entry.id}: one_use_kwh"
+        expression = parse_told(one_use, what, names)
+        if expression is not None:
+            _names_known(expression, one_use, what, numbers, (READING, *lets, *names.answers), names)
     return ReadingSpec(
         quantity=quantity,
         unit=unit,
         let=tuple(lets.items()),
         bands=tuple(bands),
         expected=expected.text if expected is not None else "",
+        one_use_kwh=one_use.text if one_use is not None else "",
     )
 
 

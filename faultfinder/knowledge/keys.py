@@ -253,6 +253,12 @@ CAUSE = Table(
         Key("takes", Number(0.0, 1.0), "Chance that the remedy works.", default="1"),
         Key("hand_to", Word({"licensed": "a licensed person"}), "Who must do the remedy."),
         Key("advice", Text(), "What the customer should look after."),
+        Key(
+            "look_again",
+            Number(0.0, 100_000.0, unit="uses"),
+            "Uses of the machine after which to look again for it (the next service).",
+            default="nothing is said",
+        ),
         Key("group", OneName("group"), "Look-alikes that nothing separates on purpose share this name."),
         Key("after_our_work", YesNo(), "Arises only once the machine was open in this job.", default="no"),
     ),
@@ -332,6 +338,13 @@ OBSERVATION = Table(
         Key("unit", Text(20), "Unit of the bands (for a reading, required)."),
         Key("let", MapTo("names", Formula()), "Names for parts of the limits.", default="none"),
         Key("expected", Formula(), "What a healthy machine reads, for people.", default="the healthy band"),
+        Key(
+            "one_use_kwh",
+            Formula(),
+            "Energy of one use of the machine, from this `reading`, facts, `let` and ids of other readings.",
+            default="nothing is said of cost",
+            example="reading * power_on_high / 60000",
+        ),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),
         Key(
             "both_ways",

@@ -132,6 +132,9 @@ class ReadingSpec:
     bands: tuple[Band, ...]
     expected: str = ""
     """Expression for what a healthy machine reads (shown to people), or empty for the healthy band."""
+    one_use_kwh: str = ""
+    """Expression for the energy of one use of the machine, from this `reading`, facts, `let` and the ids of other
+    readings; empty where it does not follow from the reading."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -280,6 +283,8 @@ class Cause:
     takes: float = 1.0
     hand_to: str = ""
     advice: str = ""
+    look_again: float = 0.0
+    """Uses of the machine after which to look again for it; 0: nothing to say."""
     group: str = ""
     """Name of the look-alike group it stands in on purpose, where nothing tells its members apart."""
     after_our_work: bool = False
