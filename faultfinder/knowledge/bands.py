@@ -79,6 +79,17 @@ def _spec(observation: Observation) -> ReadingSpec:
     return observation.reading
 
 
+def numbers_of(observation: Observation, values: FactValues) -> dict[str, float]:
+    """The numbers that a reading's expressions may use on this machine: facts, then each `let` in turn.
+
+    values: from `fact_values`. Raises BadFact where one has no value.
+    """
+    try:
+        return _numbers(_spec(observation), values)
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from error
+
+
 def limits(observation: Observation, values: FactValues) -> Limits:
     """The band of each answer, (low, high) in the observation's unit, aligned with its answers.
 

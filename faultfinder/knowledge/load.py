@@ -108,7 +108,7 @@ def _read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None
     complete = all_read
     for text in texts:
         before = len(sink.problems)
-        node = read_nodes(text.data, str(text.path), sink)
+        node = read_nodes(text.data, str(text.path), sink, any_letters=False)
         if node is not None:
             gather(node, text.path.stem, gathered, sink)
         elif len(sink.problems) == before:

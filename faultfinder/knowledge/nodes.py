@@ -80,24 +80,25 @@ _STRANGE = re.compile(
 )
 
 _TAB = "\t"
-
 _DIRECTIVE = re.compile("^%", re.MULTILINE)
 
-_INNER_QUESTION = re.compile(r"(?<=[^\s\[{,])\?")
-
-_HIDDEN = "\ue000"
-"""Stands for a question mark inside a text while it is parsed. In brackets the pure parser takes 'worn?' for
-the beginning of a key, where libyaml (and YAML 1.2) reads a text; authors write such questions all the time."""
+_HIDDEN = range(0xE000, 0xE0FF)
+"""Private letters, one of which stands for every question mark while a text is parsed. In brackets the pure parser
+takes 'worn?' for the beginning of a key, where libyaml (and YAML 1.2) reads a text; authors write such questions
+all the time. Keys after '? ' are no part of the rule language."""
 
 _GLUED_REMARK = re.compile("[|>][-+0-9]*#")
-
 _SURROGATE = re.compile("[\ud800-\udfff]")
 
 
-def read_nodes(data: bytes, file: str, sink: Sink, *, loader: Any = None) -> Node | None:
-    """The tree of a rule file, or None where it cannot be read or is empty; every refusal is told to `sink`.
+def read_nodes(
+    data: bytes, file: str, sink: Sink, *, loader: Any = None, any_letters: bool = True
+) -> Node | None:
+    """The tree of a file, or None where it cannot be read or is empty; every refusal is told to `sink`.
 
     loader: PyYAML loader class to scan with (for tests); by default the fast one where there is one.
+    any_letters: strange characters may stand as escapes in double quotes (what people typed, in a record); for
+    rule files they are refused there as well.
     """
     text = _decode(data, file, sink)
     if text is None:
@@ -112,8 +113,30 @@ def read_nodes(data: bytes, file: str, sink: Sink, *, loader: Any = None) -> Nod
     ):
         trial = Sink()
         tree = _build(text, file, trial, PURE_LOADER)
+    if tree is not None and not any_letters:
+        _refuse_strange_texts(tree, trial)
     sink.problems.extend(trial.problems)
     return tree
+
+
+def _refuse_strange_texts(node: Node, sink: Sink) -> None:
+    if isinstance(node, Scalar):
+        strange = _STRANGE.search(node.text)
+        if strange is not None:
+            name = f"U+{ord(strange.group()):04X}"
+            sink.error(
+                node.mark,
+                "strange-character",
+                f"the character {name} cannot stand in a rule file",
+                "remove it",
+            )
+    elif isinstance(node, ListNode):
+        for item in node.items:
+            _refuse_strange_texts(item, sink)
+    else:
+        for key, value in node.pairs:
+            _refuse_strange_texts(key, sink)
+            _refuse_strange_texts(value, sink)
 
 
 def _decode(data: bytes, file: str, sink: Sink) -> str | None:
@@ -184,8 +207,9 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
     documents = 0
     count = 0
     lines = text.split("\n")
+    hidden = next(chr(code) for code in _HIDDEN if f"\\u{code:04x}" not in text.lower())
     try:
-        for event in _events(_INNER_QUESTION.sub(_HIDDEN, text), loader):
+        for event in _events(text.replace("?", hidden), loader):
             count += 1
             mark = Mark(file, event.start_mark.line + 1, event.start_mark.column + 1)
             _refuse_marked(event, mark, sink)
@@ -208,7 +232,7 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 plain = event.style is None or event.style == ""
                 if event.style in ("|", ">"):
                     _refuse_glued_remark(lines, mark, sink)
-                root = _place(Scalar(event.value.replace(_HIDDEN, "?"), plain, mark), stack, root, sink)
+                root = _place(Scalar(event.value.replace(hidden, "?"), plain, mark), stack, root, sink)
             elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 top = stack.pop()
                 done: Node = (

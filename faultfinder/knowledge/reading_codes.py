@@ -128,7 +128,7 @@ READING_CODES: tuple[Code, ...] = (
         ERROR,
         "a key that is no word",
         "A key is a word before its ':'. A text in braces or brackets is a mapping or list; put it in quotes.",
-        "? [a, b]\n: c\n",
+        "[a, b]: c\n",
         _look(),
     ),
     Code(

@@ -43,7 +43,6 @@ _YAML_WORDS = (
         "a list item '-' stands where none can",
         "give it a line of its own",
     ),
-    ("mapping keys are not allowed", "a '?' stands where none can", _QUOTE),
     ("indentation indicator", *AFTER_BLOCK_SIGN),
     ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
     ("expected alphabetic or numeric", "a text may not begin with '&' or '*' here", _QUOTE),

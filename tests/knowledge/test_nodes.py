@@ -127,7 +127,7 @@ HOSTILE = {
         "f:1:1: error: a line that begins with '%' (a directive); remove it",
     ),
     "merge key": (b"a: {<<: *b}", 'f:1:9: error: "*b": anchors and aliases are not read'),
-    "list as key": (b"? [a]\n: b", "f:1:3: error: a key must be a word, not a list or mapping"),
+    "list as key": (b"[a]: b", "f:1:1: error: a key must be a word, not a list or mapping"),
     "same key": (b"a: 1\nb: 2\na: 3", 'f:3:1: error: "a" stands twice in one place; first on line 1'),
     "open quote": (b'a: 1\nb: "x', "f:2:4: error: the quote that opens here is never closed; close it"),
     "open bracket": (b"a: [x, y", "f:1:4: error: the bracket that opens here is not closed"),
@@ -178,6 +178,22 @@ def test_a_slipped_drawing_is_told_with_its_mend(loader: object) -> None:
 def test_an_empty_file_is_nothing_and_no_problem_here(loader: object) -> None:
     assert read("", loader) == (None, [])
     assert read("# only a remark\n", loader) == (None, [])
+
+
+@BOTH
+def test_a_question_mark_inside_brackets_belongs_to_its_text(loader: object) -> None:
+    tree, problems = read("a: {ask: Is it worn?, b: [What?, '?']}\n", loader)
+    assert (plain(tree), problems) == ({"a": {"ask": "Is it worn?", "b": ["What?", "?"]}}, [])
+
+
+@BOTH
+def test_what_people_typed_into_a_record_may_be_any_character_when_escaped(loader: object) -> None:
+    text = r'a: "\ue000 \u202e? \x07"'
+    tree, problems = read(text, loader)
+    assert (plain(tree), problems) == ({"a": "\ue000 \u202e? \x07"}, [])
+    sink = Sink()
+    read_nodes(text.encode(), "f", sink, loader=loader, any_letters=False)
+    assert [problem.code for problem in sink.problems] == ["strange-character"]
 
 
 def mutations(text: str, source: random.Random, count: int) -> list[str]:
