@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event
-from faultfinder.job.report_cost import costs
+from faultfinder.job.report_cost import costs, service
 from faultfinder.job.report_evidence import evidence_of
 from faultfinder.job.report_parts import (
     Fault,
@@ -28,7 +28,6 @@ from faultfinder.job.report_parts import (
     Work,
 )
 from faultfinder.job.report_readings import fact_lines, measured, seen
-from faultfinder.job.report_service import service
 from faultfinder.job.report_walk import Walked, told_case, walk
 from faultfinder.job.report_words import say
 from faultfinder.knowledge.model import Pack
@@ -89,7 +88,7 @@ def report_of(
         possible=possible,
         not_looked_at=grave,
         advice=_advice(pack, [*(item.cause for item in found), *state.put_right]),
-        service=service(walked, [item.cause for item in found]),
+        service=service(case, walked, [item.cause for item in found]),
         costs=costs(case, readings),
         signs=_signs(walked),
         skipped=_skipped(walked),

@@ -188,12 +188,14 @@ class Left:
 
 @dataclass(frozen=True, slots=True)
 class Service:
-    """When to look again. uses: of the machine; by_date: ISO date, empty where nobody said how often it is used."""
+    """When to look again: after so many uses, at `week` a week (None: not known), which makes `by_date` (ISO date or
+    empty)."""
 
     cause: str
     title: str
     uses: float
-    week: float
+    week: float | None
+    week_assumed: bool
     by_date: str
 
 

@@ -358,18 +358,13 @@ def _advice(report: Report) -> Iterator[Item]:
     for text in report.advice:
         yield Item(say("advice", advice=text))
     for item in report.service:
-        if item.by_date:
-            yield Item(
-                say(
-                    "service_on",
-                    title=_lower(item.title),
-                    date=item.by_date,
-                    uses=f"{item.uses:.0f}",
-                    week=f"{item.week:g}",
-                )
-            )
+        title, uses = _lower(item.title), f"{item.uses:.0f}"
+        if item.by_date and item.week is not None:
+            how = say("cost_assumed" if item.week_assumed else "cost_given")
+            week = f"{item.week:g}"
+            yield Item(say("service_on", title=title, date=item.by_date, uses=uses, week=week, how=how))
         else:
-            yield Item(say("service_uses", title=_lower(item.title), uses=f"{item.uses:.0f}"))
+            yield Item(say("service_uses", title=title, uses=uses))
 
 
 def _costs(report: Report) -> Section:

@@ -133,8 +133,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "outside": "This machine is outside what the rules are for: {say}",
         # advice, service and cost
         "advice": "{advice}",
-        "service_on": "Look again at {title} by {date}: after about {uses} uses, at {week} a week.",
-        "service_uses": "Look again at {title} after about {uses} uses of the machine.",
+        "service_on": "Look again for: {title}, by {date} (about {uses} uses, at {week} a week, {how}).",
+        "service_uses": "Look again for: {title}, after about {uses} uses of the machine.",
         "cost_cycle": "{title}: about {slow} kWh each time, against {healthy} kWh {basis}: {extra} kWh too much.",
         "cost_basis_measured": "after the work",
         "cost_basis_expected": "for a healthy machine",
