@@ -7,7 +7,7 @@ change. Probabilities are exact (see engine.py): several faults at once, one bri
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
@@ -19,7 +19,9 @@ from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, r
 from faultfinder.reasoning.given import Given, Judged, judge, understand
 from faultfinder.reasoning.likelihood import of_answer
 from faultfinder.reasoning.most_probable import most_probable
+from faultfinder.reasoning.screen import quick_worth
 from faultfinder.reasoning.step import Done, Step
+from faultfinder.reasoning.worth import price_of
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
 
@@ -40,7 +42,7 @@ class Case:
         self._our_work_from: int | None = None
         self._access = Access.AS_FOUND
         self._engine: tuple[Built, Engine] | None = None
-        self._outlook: Outlook | None = None
+        self._outlook: Outlook = {}
         self._prior: dict[str, float] | None = None
         self._steps: tuple[tuple[Access, frozenset[Need]], tuple[Step, ...]] | None = None
         self._to_prove: list[str] = []
@@ -256,28 +258,54 @@ class Case:
         ranking = most_probable(engine, list(built.begin.values()), count)
         return [(frozenset(names[node] for node in nodes), chance) for nodes, chance in ranking.sets]
 
-    def outlook(self) -> Outlook:
-        """For everything that can be asked now, each answer's probability and every cause's after it."""
-        if self._outlook is None:
-            built, engine = self._run()
+    def outlook(self, names: Iterable[str] | None = None) -> Outlook:
+        """For everything that can be asked now (or the observations named), each answer's probability and every
+        cause's after it."""
+        built, engine = self._run()
+        wanted = [name for name in (built.candidates if names is None else names) if name in built.candidates]
+        new = [name for name in wanted if name not in self._outlook]
+        if new:
             asked: dict[int, list[tuple[float, ...]]] = {}
-            for name, finding in built.candidates.items():
+            for name in new:
                 observation = self.pack.observations[name]
                 levels = len(observation.answers)
-                asked[finding] = [of_answer(levels, k, observation.reliability) for k in range(levels)]
+                asked[built.candidates[name]] = [
+                    of_answer(levels, k, observation.reliability) for k in range(levels)
+                ]
             raw = engine.outlook(asked)
-            nowhere = [name for name in self.pack.causes if name not in built.now]
-            self._outlook = {}
-            for name, finding in built.candidates.items():
-                answers: dict[str, tuple[float, dict[str, float]]] = {}
-                for answer, (chance, nodes) in zip(
-                    self.pack.observations[name].answers, raw[finding], strict=True
-                ):
-                    after = {cause: nodes[node] for cause, node in built.now.items()}
-                    after.update(dict.fromkeys(nowhere, 0.0))
-                    answers[answer.id] = (chance, after)
-                self._outlook[name] = answers
-        return self._outlook
+            nowhere = dict.fromkeys((name for name in self.pack.causes if name not in built.now), 0.0)
+            for name in new:
+                answers = self.pack.observations[name].answers
+                self._outlook[name] = {
+                    answer.id: (chance, {cause: nodes[node] for cause, node in built.now.items()} | nowhere)
+                    for answer, (chance, nodes) in zip(answers, raw[built.candidates[name]], strict=True)
+                }
+        return {name: self._outlook[name] for name in wanted}
+
+    def promising(self, count: int) -> list[str]:
+        """At most `count` observations that could be asked now: half of them those that a quick look finds most
+        worth for their direct causes, half for the states they show."""
+        built, engine = self._run()
+        chances = engine.posterior()
+        price = {node: price_of(self.pack.causes[name]) for name, node in built.now.items()}
+        weight = {
+            node: sum(
+                price[built.now[cause]].regret(chances[built.now[cause]])
+                for cause in self._links.ancestors[state]
+                if cause in built.now
+            )
+            for state, node in built.states_now.items()
+        }
+        direct: list[tuple[float, str]] = []
+        through: list[tuple[float, str]] = []
+        for name, finding in built.candidates.items():
+            item = self.pack.observations[name]
+            if self.available(item):
+                worth = quick_worth(built.network.findings[finding], item.reliability, chances, price, weight)
+                direct.append((worth[0] - item.minutes, name))
+                through.append((worth[1], name))
+        best = [sorted(ranked, reverse=True)[: count // 2] for ranked in (direct, through)]
+        return list(dict.fromkeys(name for ranked in best for _, name in ranked))
 
     def askable(self, observation: Observation | Question) -> bool:
         """Whether it applies to this machine, its gate is open, and it was not answered since anything that
@@ -369,7 +397,7 @@ class Case:
 
     def _changed(self) -> None:
         self._engine = None
-        self._outlook = None
+        self._outlook = {}
         self._steps = None
 
     def evidence(self) -> list[Evidence]:
@@ -406,7 +434,10 @@ class Case:
         if self._engine is None:
             built = self.built()
             try:
-                self._engine = built, Engine(built.network, built.evidence, report=frozenset(built.now.values()))
+                self._engine = (
+                    built,
+                    Engine(built.network, built.evidence, report=frozenset(built.now.values())),
+                )
             except ImpossibleEvidence as problem:
                 names = {finding: name for (name, _), finding in built.findings.items()}
                 clash = [names[index] for index in problem.findings]
