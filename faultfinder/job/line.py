@@ -81,8 +81,8 @@ def _escaped(character: str) -> str:
         return _ESCAPES[character]
     code = ord(character)
     if 0xD800 <= code <= 0xDFFF:
-        return "\ufffd"
-    if character.isprintable() or character == " ":
+        return "\\ufffd"
+    if character != "\ufffd" and character.isprintable() or character == " ":
         return character
     return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
 

@@ -1,0 +1,186 @@
+"""The audit finds what the gate would never have let through: records are made by hand here."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+from talking import small_pack
+
+import faultfinder.job.audit
+import faultfinder.job.shadow
+from faultfinder.job.audit import BRIDGED, audit, known_from, tells_to_bridge
+from faultfinder.job.events import Advised, Event, PutRight
+from faultfinder.job.line import parse_line
+from faultfinder.job.shadow import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE, Known
+
+PLUG = "fact: connection, is: plug"
+CUT = ("confirm: switched_off", "confirm: plug_out", "confirm: plug_in_sight")
+UNSCREW = ("confirm: tester_here", "confirm: return_testers_here", "confirm: covers_off")
+DEAD = (
+    "confirm: tester_proved",
+    "confirm: dead_line_neutral, outcome: dead",
+    "confirm: dead_line_earth, outcome: dead",
+    "confirm: dead_neutral_earth, outcome: dead",
+    "confirm: tester_proved_again",
+    "confirm: capacitors_discharged",
+    "confirm: board_waited, outcome: none_there",
+    "confirm: parts_cooled",
+    "confirm: parts_at_rest",
+)
+INSIDE = ("return_test: earth_inside, outcome: passed", "return_test: insulation_inside, outcome: passed")
+COVER = ("confirm: inside_clear", "confirm: covers_on")
+AT_PLUG = ("return_test: earth_at_plug, outcome: passed", "return_test: insulation_at_plug, outcome: passed")
+LOOKS = (
+    "confirm: dangers_answered",
+    "confirm: plug_flex_whole",
+    "confirm: casing_whole",
+    "confirm: notices_looked_up",
+)
+ON = "confirm: supply_on"
+JOB = (
+    PLUG,
+    *CUT,
+    *UNSCREW,
+    *DEAD,
+    "advice: x, access: open_dead",
+    *INSIDE,
+    *COVER,
+    *AT_PLUG,
+    *LOOKS,
+    ON,
+    "closed: fit_for_use",
+)
+
+
+def events(lines: tuple[str, ...]) -> list[Event]:
+    read = [parse_line("- {" + line + "}") for line in lines]
+    assert not any(each.problems for each in read), [each.problems for each in read]
+    return [each.event for each in read if each.event is not None]
+
+
+def broken(*lines: str) -> list[str]:
+    return [violation.rule for violation in audit(events(lines)).violations]
+
+
+def test_a_job_done_by_the_rules_is_clean_and_counted() -> None:
+    report = audit(events(JOB))
+    assert report.clean and (report.instructions, report.energised, report.closed) == (1, 1, "fit_for_use")
+
+
+SAFETY = [line for line in JOB if line.startswith(("confirm", "return_test"))]
+
+
+@pytest.mark.parametrize("left_out", SAFETY)
+def test_a_job_with_one_confirmation_left_out_is_found(left_out: str) -> None:
+    assert broken(*(line for line in JOB if line != left_out))
+
+
+@pytest.mark.parametrize("number", range(len(JOB) - 1))
+def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(number: int) -> None:
+    lines = list(JOB)
+    lines[number], lines[number + 1] = lines[number + 1], lines[number]
+    first, second = JOB[number], JOB[number + 1]
+    free = (
+        {first, second} <= {*LOOKS}
+        or {first, second} <= {*INSIDE}
+        or {first, second} <= {*AT_PLUG}
+        or {first, second} == {INSIDE[1], COVER[0]}
+        or {first, second} == {AT_PLUG[1], LOOKS[0]}
+    )
+    assert bool(broken(*lines)) != free, (first, second)
+
+
+@pytest.mark.parametrize(
+    ("lines", "rule"),
+    [
+        (("advice: x, access: open_dead",), INSTRUCTION),
+        (("advice: x, access: in_use",), INSTRUCTION),
+        (("advice: x, access: isolated",), INSTRUCTION),
+        ((PLUG, *CUT, "pause: 11", "advice: x, access: isolated"), INSTRUCTION),
+        ((PLUG, *CUT, "pause: -1", "advice: x, access: isolated"), INSTRUCTION),
+        ((PLUG, *CUT, "resumed: later", "advice: x, access: isolated"), INSTRUCTION),
+        ((PLUG, *CUT, "take_back: plug_out", "advice: x, access: isolated"), INSTRUCTION),
+        ((PLUG, *CUT, "fact: connection, is: isolator", "advice: x, access: isolated"), INSTRUCTION),
+        ((*CUT, "advice: x, access: isolated"), INSTRUCTION),
+        ((*LOOKS, ON, "danger: tingle", "advice: x, access: in_use"), INSTRUCTION),
+        ((*LOOKS, ON, "danger: tingle", "advice: x, access: covers_on"), INSTRUCTION),
+        ((*LOOKS, ON, "answer: x, reads: 46R, inside: yes", "advice: x, access: in_use"), INSTRUCTION),
+        ((*LOOKS, ON, "put_right: x, electrical: yes", "advice: x, access: in_use"), INSTRUCTION),
+        (("danger: tingle", *LOOKS, ON), ENERGISED),
+        (("danger: gas_smell", "advice: x, access: anywhere"), AFTER_STOP),
+        (("danger: gas_smell", "confirm: switched_off"), AFTER_STOP),
+        ((*JOB[:-8], "pause: 30", ON), ENERGISED),
+        ((PLUG, *CUT, *UNSCREW, *DEAD, "confirm: covers_on"), LEFT_INSIDE),
+        (("closed: fit_for_use",), CLOSED),
+        ((*LOOKS, ON, "closed: left_isolated"), CLOSED),
+        ((PLUG, *CUT, *UNSCREW, "closed: handed_over"), CLOSED),
+        ((*JOB[:-1], "danger: scorching", "closed: fit_for_use"), CLOSED),
+        ((*JOB[:-1], "return_test: earth_at_plug, outcome: failed", "closed: fit_for_use"), CLOSED),
+    ],
+)
+def test_a_broken_rule_is_named(lines: tuple[str, ...], rule: str) -> None:
+    assert rule in broken(*lines)
+
+
+def test_a_stop_and_its_ends_are_clean() -> None:
+    assert broken("danger: smoke_or_flame", "confirm: supply_cut_from_afar", "closed: left_isolated") == []
+    voltage = (PLUG, *CUT, *UNSCREW, DEAD[0], "confirm: dead_line_neutral, outcome: voltage_found")
+    assert broken(*voltage, "confirm: covers_back_or_guarded", "closed: handed_over") == []
+    assert broken(*voltage, "closed: handed_over") == [CLOSED]
+
+
+def test_what_a_pack_says_fills_in_what_a_hand_left_out() -> None:
+    known = known_from(small_pack())
+    lines = events((*LOOKS, ON, "answer: element_resistance, reads: 46R", "advice: noise, access: in_use"))
+    assert audit(lines).clean
+    assert [violation.rule for violation in audit(lines, known).violations] == [INSTRUCTION]
+    lines = events((*LOOKS, ON, "answer: smell_hot, is: yes", "closed: fit_for_use"))
+    assert audit(lines).clean and not audit(lines, known).clean
+    lines = events((*LOOKS, ON, "put_right: flex_damaged", "closed: fit_for_use"))
+    assert audit(lines).clean and not audit(lines, known).clean
+
+
+@pytest.mark.parametrize(
+    ("text", "bridges"),
+    [
+        ("Bridge the cut-out and run it.", True),
+        ("Fit a jumper across the switch", True),
+        ("Bypass the door switch for the test.", True),
+        ("If it is open, link it out.", True),
+        ("With the cover off, short out the thermostat", True),
+        ("Never bridge a cut-out.", False),
+        ("Do not bypass the door switch.", False),
+        ("Work without bridging anything.", False),
+        ("Was the cut-out found bridged by somebody?", False),
+        ("The cut-out is bridged: take the bridge out", True),
+        ("Short circuit to the casing", False),
+        ("Keep the hose short.", False),
+    ],
+)
+def test_a_text_that_tells_to_bridge_is_known_from_one_that_forbids_it(text: str, bridges: bool) -> None:
+    assert tells_to_bridge(text) == bridges
+
+
+def test_a_remedy_that_bridges_is_counted() -> None:
+    report = audit(
+        [Advised("x", "anywhere"), PutRight("y", work="Link out the cut-out")],
+        Known(texts={"x": "Jumper it"}),
+    )
+    assert [violation.rule for violation in report.violations] == [BRIDGED, BRIDGED]
+
+
+def test_the_audit_shares_no_code_with_the_gate() -> None:
+    for module in (faultfinder.job.audit, faultfinder.job.shadow):
+        tree = ast.parse(Path(str(module.__file__)).read_text(encoding="utf-8"))
+        imported = {
+            node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.module
+        }
+        ours = {name for name in imported if name.startswith("faultfinder")}
+        assert ours <= {
+            "faultfinder.job",
+            "faultfinder.job.events",
+            "faultfinder.job.shadow",
+            "faultfinder.knowledge.model",
+        }

@@ -1,0 +1,255 @@
+"""What the events come to: the gate, what a Case is told, and what cannot be."""
+
+from __future__ import annotations
+
+import pytest
+from talking import small_pack
+
+from faultfinder.errors import BadFact, FaultFinderError, Refused, UnknownName
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.job.line import parse_line
+from faultfinder.job.state import Given, JobState, apply, begin, evidence, fold, replayed
+from faultfinder.knowledge.model import Access
+from faultfinder.safety.gate import owed_tests, way
+
+
+def events(*lines: str) -> list[Event]:
+    read = [parse_line("- {" + line + "}") for line in lines]
+    assert not any(each.problems for each in read), [each.problems for each in read]
+    return [each.event for each in read if each.event is not None]
+
+
+def job(*lines: str) -> JobState:
+    state = begin(small_pack())
+    for event in events(*lines):
+        state = apply(state, event)
+    return state
+
+
+ISOLATE = ("confirm: switched_off", "confirm: plug_out", "confirm: plug_in_sight")
+OPEN = ("confirm: tester_here", "confirm: return_testers_here", "confirm: covers_off")
+DEAD = (
+    "confirm: tester_proved",
+    "confirm: dead_line_neutral, outcome: dead",
+    "confirm: dead_line_earth, outcome: dead",
+    "confirm: dead_neutral_earth, outcome: dead",
+    "confirm: tester_proved_again",
+    "confirm: capacitors_discharged, outcome: none_there",
+    "confirm: board_waited, outcome: none_there",
+    "confirm: parts_cooled",
+    "confirm: parts_at_rest",
+)
+INSIDE = ("fact: connection, is: plug", *ISOLATE, *OPEN, *DEAD)
+CLOSE_UP = ("confirm: inside_clear", "confirm: covers_on")
+TESTS = ("return_test: earth_inside, outcome: passed", "return_test: insulation_inside, outcome: passed")
+AT_PLUG = (
+    "return_test: earth_at_plug, outcome: passed, reads: 0.08 ohm",
+    "return_test: insulation_at_plug, outcome: passed",
+)
+USE = (
+    "confirm: dangers_answered",
+    "confirm: plug_flex_whole",
+    "confirm: casing_whole",
+    "confirm: notices_looked_up",
+    "confirm: supply_on",
+)
+
+
+def test_a_whole_job_from_the_complaint_to_fit_for_use() -> None:
+    state = job(
+        "opened: small_pack, version: 1, fingerprint: abc",
+        'complaint: "it stays cold"',
+        "fact: supply, is: single_phase",
+        "answer: no_heat, is: yes",
+        *INSIDE,
+        "advice: element_resistance, access: open_dead",
+        "answer: element_resistance, reads: OL, access: open_dead, inside: yes",
+        "remedy: element_open, minutes: 25",
+        "put_right: element_open, access: open_dead, inside: yes",
+        "answer: element_resistance, reads: 26R",
+        *TESTS,
+        *CLOSE_UP,
+        *AT_PLUG,
+        *USE,
+        "answer: no_heat, is: no",
+        "closed: fit_for_use, found: [element_open]",
+    )
+    assert state.gate.access is Access.IN_USE and state.closed is not None
+    assert state.put_right == ("element_open",) and state.complaint == "it stays cold"
+    assert [test.reads for test in state.tests] == ["", "", "0.08 ohm", ""]
+    assert state.rules_changed
+    case = replayed(state)
+    assert case.access is Access.IN_USE
+    assert case.found()["element_open"] > 0.9 > 0.1 > case.confidence()["element_open"]
+    # told 0.5, isolated 2, open 8, dead 5, reading 3, remedy 25, reading 3, isolated 2, in use 2, told 0.5 (pack and
+    # default minutes)
+    assert state.minutes == pytest.approx(0.5 + 2 + 8 + 5 + 3 + 25 + 3 + 2 + 2 + 0.5)
+
+
+def test_what_is_replayed_stands_in_order_and_covers_back_on_count_as_put_together() -> None:
+    state = job(
+        "fact: volts, is: 240",
+        "answer: no_heat, is: yes",
+        "skip: noise, because: cannot_here",
+        "without: multimeter",
+        *INSIDE,
+        "put_right: element_open",
+        "confirm: inside_clear",
+        "confirm: covers_on",
+        "fact: volts, is: unknown",
+    )
+    assert evidence(state) == (
+        Given("fact", "volts", "240"),
+        Given("answer", "no_heat", "yes"),
+        Given("skip", "noise", "cannot_here"),
+        Given("without", "multimeter"),
+        Given("fact", "connection", "plug"),
+        Given("put_right", "element_open"),
+        Given("reassembled", ""),
+        Given("fact", "volts", ""),
+    )
+    assert "volts" not in replayed(state).facts
+
+
+def test_a_correction_stands_in_the_place_of_what_it_corrects() -> None:
+    state = job(
+        "answer: no_heat, is: yes",
+        "answer: noise, is: squeal",
+        "put_right: fan_worn",
+        "answer: air_weak, is: yes",
+        "correct: no_heat, is: no",
+        "withdraw: noise",
+    )
+    assert evidence(state) == (
+        Given("answer", "no_heat", "no"),
+        Given("put_right", "fan_worn"),
+        Given("answer", "air_weak", "yes"),
+    )
+
+
+def test_an_answer_that_is_a_danger_sign_reaches_the_gate_by_itself() -> None:
+    assert job("answer: smell_hot, is: yes").gate.signs == ("burning_smell_earlier",)
+    assert job("answer: smell_hot, is: no", "correct: smell_hot, is: yes").gate.signs == (
+        "burning_smell_earlier",
+    )
+    assert job("answer: smell_hot, is: yes", "correct: smell_hot, is: no").gate.signs == (
+        "burning_smell_earlier",
+    )
+
+
+def test_a_reading_brought_from_inside_is_taken_and_owes_the_tests() -> None:
+    state = job("answer: element_resistance, reads: 46R, access: not confirmed here")
+    assert len(owed_tests(state.gate)) == 4 and evidence(state)
+    assert owed_tests(job("answer: element_resistance, reads: 46R, how: told").gate) == ()
+
+
+def test_an_instruction_is_noted_as_given_only_where_it_may_be() -> None:
+    with pytest.raises(Refused, match="may not be given now"):
+        job("advice: element_resistance, access: open_dead")
+    with pytest.raises(Refused, match="may not be given now"):
+        job(*INSIDE[:4], "advice: element_open, access: open_dead")
+    job(*INSIDE, "advice: element_resistance, access: open_dead", "advice: element_open, access: open_dead")
+
+
+def test_fit_for_use_is_refused_over_a_grave_fault_that_was_found_and_left() -> None:
+    with pytest.raises(Refused, match="Found and not put right: Inlet blocked with fluff"):
+        job(*USE, "closed: fit_for_use, found: [inlet_blocked]")
+    job(*USE, "put_right: inlet_blocked", "closed: fit_for_use, found: [inlet_blocked]")
+    job(*USE, "closed: fit_for_use, found: [fan_worn]")
+
+
+def test_nothing_happens_after_the_end_but_notes_and_taking_it_up_again() -> None:
+    done = (*INSIDE[:4], "closed: left_isolated")
+    with pytest.raises(Refused, match="The job is closed"):
+        job(*done, "answer: no_heat, is: yes")
+    assert job(*done, "note: rang the customer").notes == ("rang the customer",)
+    again = job(*done, 'resumed: "she rang"')
+    assert again.closed is None and again.gate.access is Access.AS_FOUND
+
+
+def test_a_stop_is_left_only_by_a_restart_with_its_reason() -> None:
+    state = job("danger: smoke_or_flame")
+    with pytest.raises(Refused):
+        apply(state, happened.Confirmed("switched_off"))
+    with pytest.raises(Refused):
+        apply(state, happened.Restarted(" "))
+    state = apply(state, happened.Restarted("the kettle next to it was burning"))
+    assert state.gate.signs == ("restarted_after_stop", "smoke_or_flame")
+
+
+@pytest.mark.parametrize(
+    ("line", "kind", "told"),
+    [
+        (
+            "answer: no_heet, is: yes",
+            UnknownName,
+            "there is no observation 'no_heet'; did you mean \"no_heat\"?",
+        ),
+        (
+            "answer: no_heat, is: perhaps",
+            UnknownName,
+            "'perhaps' is no answer to no_heat. known here: no, yes",
+        ),
+        ("answer: no_heat", UnknownName, "'no_heat' has no answer: give 'is' or 'reads'."),
+        ("answer: element_resistance, reads: heavy", FaultFinderError, "heavy"),
+        ("answer: element_resistance, reads: 230 V", FaultFinderError, "volt"),
+        ("fact: colour, is: red", UnknownName, "there is no fact 'colour'"),
+        ("fact: volts, is: 5000", BadFact, "volts"),
+        (
+            "fact: protection, is: class_iii",
+            UnknownName,
+            "'class_iii' is no protection. It can be: class_i, class_ii.",
+        ),
+        ("put_right: element_opan", UnknownName, 'did you mean "element_open"?'),
+        ("danger: smoke_or_flames", UnknownName, 'did you mean "smoke_or_flame"?'),
+        ("skip: nothing_such, because: dont_know", UnknownName, "there is no observation 'nothing_such'"),
+        ("withdraw: no_heat", UnknownName, "'no_heat' has not been answered."),
+        ("correct: no_heat, is: no", UnknownName, "'no_heat' has not been answered."),
+        ("confirm: covers_off", Refused, "It is not the turn of 'covers_off'"),
+        ("return_test: earth_at_plug, outcome: passed", Refused, "It is not the turn of"),
+        ("return_test: earth_everywhere, outcome: passed", UnknownName, "there is no return test"),
+        ("closed: fit_for_use", Refused, "has run again"),
+        ("closed: somehow", Refused, "A job is closed as one of"),
+        ('restart_after_stop: "because"', Refused, "Nothing is stopped here"),
+        ("without: hammer", UnknownName, "there is no instrument 'hammer'"),
+        ("choice: noises, is: [a]", UnknownName, "there is no question 'noises'"),
+    ],
+)
+def test_what_cannot_be_is_refused_with_a_sentence(line: str, kind: type[Exception], told: str) -> None:
+    with pytest.raises(kind) as refusal:
+        job(line)
+    assert told in str(refusal.value)
+
+
+def test_a_whole_record_is_folded_and_what_cannot_be_is_told() -> None:
+    state, troubles = fold(
+        small_pack(),
+        events(
+            "answer: no_heat, is: yes", "answer: no_heet, is: yes", "confirm: covers_off", "likely: {a: 1}"
+        ),
+    )
+    assert evidence(state) == (Given("answer", "no_heat", "yes"),)
+    assert [position for position, _ in troubles] == [1, 2]
+
+
+def test_a_record_begins_once() -> None:
+    with pytest.raises(Refused, match="begins once"):
+        job("opened: small_pack", "opened: small_pack")
+
+
+def test_safety_facts_are_taken_whether_or_not_the_pack_asks_for_them() -> None:
+    state = job("fact: protection, is: class_ii", *INSIDE)
+    assert owed_tests(state.gate) == ("insulation_inside", "insulation_at_plug")
+    assert all(given.name != "protection" for given in evidence(state))
+
+
+def test_a_resumed_job_goes_back_the_short_way() -> None:
+    state = job(*INSIDE, 'resumed: "next morning"')
+    from faultfinder.knowledge.model import Need
+
+    assert [action.id for action in way(state.gate, Need.OPEN_DEAD)][:3] == [
+        "still_isolated",
+        "nobody_else",
+        "tester_proved",
+    ]
