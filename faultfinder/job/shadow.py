@@ -95,13 +95,14 @@ def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Sh
 
 def _trimmed(shadow: Shadow) -> Shadow:
     """The shadow without what can no longer matter, so that equal situations are equal."""
-    if not shadow.cut or shadow.stopped:
+    idle = not shadow.cut or bool(shadow.stopped)
+    if idle and (shadow.unscrewing or shadow.proving or shadow.clear):
         shadow = replace(shadow, unscrewing=(), proving=(), clear=False)
-    if shadow.cut or shadow.stopped:
+    if (shadow.cut or shadow.stopped) and shadow.cutting:
         shadow = replace(shadow, cutting=())
-    if shadow.cut:
+    if shadow.cut and shadow.was_cut:
         shadow = replace(shadow, was_cut=False)
-    if shadow.dead:
+    if shadow.dead and (shadow.was_dead or shadow.proving):
         shadow = replace(shadow, was_dead=False, proving=())
     return shadow
 

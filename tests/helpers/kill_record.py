@@ -109,5 +109,5 @@ if __name__ == "__main__":
         f"{done.kills} kills, {done.in_a_write} of them between the beginning of an append and its acknowledgement;"
     )
     print(
-        f"of these {done.not_there} lines not there, {done.torn} torn, {done.there} there: nothing acknowledged is lost"
+        f"of these {done.not_there} lines not there, {done.torn} torn, {done.there} there; nothing acknowledged lost"
     )
