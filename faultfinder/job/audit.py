@@ -51,7 +51,11 @@ class Report:
 
 
 def known_from(pack: Pack) -> Known:
-    """What a pack says, read here once more and not through the gate."""
+    """What a pack says, read here once more and not through the gate.
+
+    Its instructions are not among the texts: they leave the rules through the gate alone, and the checker of rule
+    packs reads them for bridging.
+    """
     items: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
     opened = {item.id for item in items if item.need is Need.OPEN_DEAD}
     # A remedy is never done in use, whatever its rule says.
@@ -70,8 +74,8 @@ def known_from(pack: Pack) -> Known:
         ),
         MappingProxyType(
             {
-                **{item.id: f"{item.ask} {item.how}" for item in items},
-                **{cause.id: f"{cause.remedy} {cause.remedy_how}" for cause in pack.causes.values()},
+                **{item.id: item.ask for item in items},
+                **{cause.id: cause.remedy for cause in pack.causes.values()},
             }
         ),
     )

@@ -75,7 +75,7 @@ class Known:
     """What a rule pack says about its items, for records whose lines leave it out (those written by hand).
 
     inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
-    electrical part. signs: (observation, answer) -> danger sign. texts: instructions by item id.
+    electrical part. signs: (observation, answer) -> danger sign. texts: names of the work, by item id.
     """
 
     inside: frozenset[str] = frozenset()

@@ -219,6 +219,7 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
     yield "tests outlive an opening", _set(ways, "_arrive", _arrive_keeping("passed", "open"))
     yield "covers off is not noted", _set(ways, "_arrive", _arrive_keeping("covers_off", "open"))
     yield "open again is closed again", _set(ways, "_arrive", _arrive_isolated)
+    yield "anything may be confirmed", _set(ways, "open_actions", lambda gate: tuple(ACTIONS.values()))
     yield "any order", _set(ways, "_next_of", _last_of)
     yield "fit whatever is open", _set(closing, "_why_not_fit", lambda gate, unsafe: "")
     yield "a stopped job ends as it likes", _set(closing, "_why_not_stopped", lambda gate, state: "")
