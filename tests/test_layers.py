@@ -69,7 +69,11 @@ def test_the_core_has_no_clock_no_chance_and_prints_nothing(path: Path) -> None:
     # A generator with a fixed or a given seed is no chance: the same in, the same out.
     allowed = {"random"} if layer_of(path) == "practice" or path.name == "ordering.py" else set()
     assert not (imported(path) & (CLOCK_AND_CHANCE - allowed))
-    calls = {node.func.id for node in ast.walk(tree) if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)}
+    calls = {
+        node.func.id
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+    }
     assert not calls & {"print", "input", "eval", "exec", "compile", "__import__"}
     if layer_of(path) not in ("job", "knowledge"):
         assert "open" not in calls

@@ -1,0 +1,56 @@
+"""The command in a real pseudo-terminal of 40 columns: a whole guided conversation, Ctrl-C and Ctrl-D."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from running import Terminal
+from talking import ISOLATED, PROVED_DEAD
+
+from faultfinder.job import events as happened
+from faultfinder.job.record import read_record
+
+
+def say(terminal: Terminal, prompt: str, line: str) -> None:
+    terminal.wait_for(prompt)
+    terminal.type(line + "\r")
+
+
+def test_a_whole_guided_conversation_in_forty_columns(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path)
+    say(terminal, "complaint>", "it stays cold")
+    say(terminal, "numbers>", "1")
+    say(terminal, "danger>", "none")
+    say(terminal, "supply>", "1")
+    say(terminal, "plate>", "connection plug; volts 230; watts 2000")
+    say(terminal, "go there>", "yes")
+    for _ in (*ISOLATED, *PROVED_DEAD):
+        say(terminal, "confirm>", "1")
+    say(terminal, "resistance>", "OL")
+    say(terminal, "remedy>", "do")
+    say(terminal, "When it is done", "done")
+    say(terminal, "element resistance>", "26.4")
+    terminal.wait_for("'Normal'")
+    terminal.wait_for("> ")
+    terminal.type("stop\r")
+    assert terminal.end() == 0
+    (record,) = tmp_path.glob("*.yaml")
+    readings = [e.reads for e in read_record(record).events if isinstance(e, happened.Answered) and e.reads]
+    assert readings[:2] == ["OL", "26.4"]
+
+
+def test_ctrl_c_once_loses_nothing_and_twice_leaves(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path)
+    terminal.wait_for("complaint>")
+    terminal.type("\x03")
+    terminal.wait_for("Nothing is lost")
+    terminal.wait_for("complaint>")
+    terminal.type("\x03")
+    assert terminal.end() == 130
+
+
+def test_ctrl_d_on_an_empty_line_saves_and_leaves(tmp_path: Path) -> None:
+    terminal = Terminal(tmp_path)
+    terminal.wait_for("complaint>")
+    terminal.type("\x04")
+    assert terminal.end() == 0
