@@ -398,7 +398,13 @@ def _closed(shadow: Shadow, event: happened.Closed) -> list[tuple[str, str]]:
         return [(CLOSED, "fit for use over an open danger, an owed test or a machine that does not run")]
     if event.state == "left_isolated" and not left:
         return [(CLOSED, "left isolated, and not shown to be")]
-    handed = shadow.stopped == "leave" or (shadow.stopped and shadow.guarded) or not shadow.covers_off
-    if event.state == "handed_over" and not handed:
-        return [(CLOSED, "handed over with the covers off")]
+    if event.state == "handed_over" and not _may_be_handed_over(shadow):
+        return [(CLOSED, "handed over open, or connected with a danger sign")]
     return []
+
+
+def _may_be_handed_over(shadow: Shadow) -> bool:
+    if shadow.stopped:
+        return shadow.stopped == "leave" or shadow.guarded
+    cut = shadow.cut or shadow.connection == "fixed"
+    return not shadow.covers_off and (cut or not shadow.danger)

@@ -116,6 +116,7 @@ def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(n
         (("closed: fit_for_use",), CLOSED),
         ((*LOOKS, ON, "closed: left_isolated"), CLOSED),
         ((PLUG, *CUT, *UNSCREW, "closed: handed_over"), CLOSED),
+        ((PLUG, "danger: tingle", "closed: handed_over"), CLOSED),
         ((*JOB[:-1], "danger: scorching", "closed: fit_for_use"), CLOSED),
         ((*JOB[:-1], "return_test: earth_at_plug, outcome: failed", "closed: fit_for_use"), CLOSED),
     ],

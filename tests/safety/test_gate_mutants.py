@@ -223,9 +223,11 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
     yield "any order", _set(ways, "_next_of", _last_of)
     yield "fit whatever is open", _set(closing, "_why_not_fit", lambda gate, unsafe: "")
     yield "a stopped job ends as it likes", _set(closing, "_why_not_stopped", lambda gate, state: "")
+    yield "handed over connected in danger", _set(closing, "why_not_close", _handed_over)
     yield "left isolated for the asking", _set(closing, "why_not_close", lambda gate, state, unsafe=(): "")
 
 
+_why_not = closing.why_not_close
 standing_lapse = standing._lapse
 standing_restart = standing.restart_after_stop
 _arrive, _legs, _next, _needed, _permits = (
@@ -235,6 +237,14 @@ _arrive, _legs, _next, _needed, _permits = (
     standing.needed_tests,
     standing.permits,
 )
+
+
+def _handed_over(gate: standing.Gate, state: str, unsafe: tuple[str, ...] = ()) -> str:
+    return (
+        ""
+        if state == "handed_over" and not gate.stop and not gate.covers_off
+        else _why_not(gate, state, unsafe)
+    )
 
 
 def _settled_at_once(gate: standing.Gate) -> standing.Gate:
