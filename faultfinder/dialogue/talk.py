@@ -9,6 +9,7 @@ besides (what was declined, which way was chosen) may be lost at any time withou
 from __future__ import annotations
 
 from collections.abc import Iterable
+from copy import copy
 from dataclasses import dataclass, replace
 from datetime import datetime
 
@@ -223,9 +224,14 @@ def needs_out_of_reach(gate: Gate) -> frozenset[Need]:
     return frozenset(out)
 
 
-def case_of(job: JobState) -> Case:
-    """The case that the job's events come to, priced from the gate's access state."""
-    case = replayed(job)
+def case_of(job: JobState, before: Talk | None = None) -> Case:
+    """The case that the job's events come to, priced from the gate's access state. Where nothing was told to it
+    since the talk before, what was worked out then is kept."""
+    if before is not None and before.job.given == job.given:
+        case = copy(before.case)
+        case.access = job.gate.access
+    else:
+        case = replayed(job)
     case.unreachable = needs_out_of_reach(job.gate)
     return case
 
@@ -239,7 +245,7 @@ def after(talk: Talk, events: Iterable[Event]) -> Talk:
         job = apply(job, event)
     if not happened:
         return talk
-    case = case_of(job)
+    case = case_of(job, talk)
     return replace(
         talk,
         job=job,
