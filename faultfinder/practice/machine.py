@@ -1,0 +1,355 @@
+"""One practice machine: what was drawn for it, the faults it has, and what each observation would show.
+
+A `Machine` is a value: putting a fault right or bringing one on makes another. Numbers are worked out when they
+are asked for and kept. Chance comes in only through the generator that the caller hands over; what chance once
+gave a machine (a `luck_` number) stays with it.
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, replace
+from types import MappingProxyType
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.expression import Expression
+from faultfinder.knowledge.model import Observation, Pack, Question
+from faultfinder.practice.description import (
+    LUCK,
+    USUAL,
+    Appearance,
+    Around,
+    Between,
+    ByWord,
+    Change,
+    Condition,
+    Description,
+    Pick,
+    Spec,
+)
+from faultfinder.practice.solvers import OPEN, SOLVERS
+from faultfinder.reasoning.facts import possible
+from faultfinder.safety.actions import Action
+from faultfinder.trade.meter import over_range_top
+from faultfinder.trade.units import quantity_named, unit_named
+
+Value = float | str
+_SPREADS = 2.5
+"""How many of its spreads a drawn number may lie off."""
+
+
+class PracticeError(FaultFinderError):
+    """A machine that cannot be: a ring among its numbers, a fault that does not apply."""
+
+
+@dataclass(frozen=True, slots=True)
+class PresentFault:
+    """A fault that this machine has: what it changes, in numbers. present_share: of the time (1: always)."""
+
+    cause: str
+    changes: tuple[tuple[str, str, float], ...]
+    present_share: float = 1.0
+    brought_on_by: str = ""
+
+
+@dataclass(frozen=True)
+class Machine:
+    """words: the choices of the machine; base: what was drawn, and the constants as varied for it."""
+
+    pack: Pack
+    description: Description
+    words: Mapping[str, str]
+    base: Mapping[str, float]
+    seed: str
+    faults: tuple[PresentFault, ...] = ()
+    _kept: dict[str, float] = field(default_factory=dict, repr=False, compare=False)
+    _sound: list[Machine] = field(default_factory=list, repr=False, compare=False)
+    _asked: list[str] = field(default_factory=list, repr=False, compare=False)
+
+    # -- numbers ---------------------------------------------------------------------------------------
+
+    def number(self, name: str) -> float:
+        """A number of this machine by name. Raises PracticeError for an unknown one or a ring."""
+        if name in self._kept:
+            return self._kept[name]
+        if name in self._asked:
+            raise PracticeError(f"{name} waits for itself: {' -> '.join(self._asked)}.")
+        self._asked.append(name)
+        try:
+            self._kept[name] = value = self._work_out(name)
+        finally:
+            self._asked.pop()
+        return value
+
+    def _work_out(self, name: str) -> float:
+        if name.startswith(LUCK):
+            return random.Random(f"{self.seed}:{name}").random()
+        if name in self.base:
+            return self._levered(name)
+        if name in self.description.quantities:
+            return self._spec(self.description.quantities[name])
+        if name.startswith(USUAL):
+            return self.sound().number(name.removeprefix(USUAL))
+        for call in self.description.solved.values():
+            if (
+                name.startswith(call.id + "_")
+                and name.removeprefix(call.id + "_") in SOLVERS[call.solver].gives
+            ):
+                given = {key: self._spec(spec) for key, spec in call.given.items()}
+                found = SOLVERS[call.solver].run(given)
+                self._kept.update({f"{call.id}_{key}": value for key, value in found.items()})
+                return found[name.removeprefix(call.id + "_")]
+        raise PracticeError(f"Nothing gives {name}.")
+
+    def _levered(self, name: str) -> float:
+        """What was drawn, with what the faults do to it: first what sets it, then what scales it, then limits."""
+        value = self.base[name]
+        changes = [change for fault in self.faults for change in fault.changes if change[0] == name]
+        for how in ("is", "times", "plus", "at_most", "at_least"):
+            for _, does, to in (change for change in changes if change[1] == how):
+                value = _changed(value, does, to)
+        return value
+
+    def _spec(self, spec: Spec) -> float:
+        if isinstance(spec, float | int):
+            return float(spec)
+        if isinstance(spec, Expression):
+            return self.evaluate(spec)
+        if isinstance(spec, ByWord):
+            word = self.words.get(spec.word, "")
+            rule = spec.rules.get(word, spec.rules.get(""))
+            return 0.0 if rule is None else self._spec(rule)
+        raise PracticeError("Only numbers, expressions and choices can be computed.")
+
+    def evaluate(self, expression: Expression) -> float:
+        return expression.evaluate({name: self.number(name) for name in expression.names})
+
+    def sound(self) -> Machine:
+        """The same machine without its faults."""
+        if not self.faults:
+            return self
+        if not self._sound:
+            self._sound.append(self.with_faults(()))
+        return self._sound[0]
+
+    def with_faults(self, faults: Iterable[PresentFault]) -> Machine:
+        return Machine(self.pack, self.description, self.words, self.base, self.seed, tuple(faults))
+
+    def without(self, cause: str) -> Machine:
+        """The machine once this fault was put right, and what is put right with it (the same part)."""
+        note = self.description.faults.get(cause)
+        part = note.same_part if note else ""
+
+        def goes(fault: PresentFault) -> bool:
+            return fault.cause == cause or (
+                bool(part) and self.description.faults[fault.cause].same_part == part
+            )
+
+        return self.with_faults(fault for fault in self.faults if not goes(fault))
+
+    @property
+    def causes(self) -> frozenset[str]:
+        """Ids of the faults it has."""
+        return frozenset(fault.cause for fault in self.faults)
+
+    def holds(self, condition: Condition, misjudged: float = 1.0) -> bool:
+        """Whether a condition holds; `misjudged` scales what stands on its left."""
+        for part in condition.parts:
+            if all(self._test(left, more, right, misjudged) for left, more, right in part):
+                return True
+        return False
+
+    def _test(self, left: Expression, more: bool, right: Expression, misjudged: float) -> bool:
+        seen, limit = self.evaluate(left) * misjudged, self.evaluate(right)
+        return seen > limit if more else seen < limit
+
+    # -- what it looks like ----------------------------------------------------------------------------
+
+    def facts(self) -> dict[str, str]:
+        """Every fact that applies to this machine, as a technician would read it."""
+        facts: dict[str, str] = {}
+        for note in self.description.facts.values():
+            fact = self.pack.facts[note.id]
+            if note.word:
+                value = self.words.get(note.word, "")
+                if value not in fact.choices:
+                    continue
+            else:
+                assert note.value is not None
+                value = _shown(_rounded(self.evaluate(note.value), note.step))
+            facts[note.id] = value
+        return {
+            name: value for name, value in facts.items() if possible(self.pack.facts[name].applies, facts)
+        }
+
+    def applies(self, item: Observation | Question) -> bool:
+        return possible(item.applies, self.facts())
+
+    def cannot(self, name: str) -> str:
+        """Why an observation or question cannot be made on this machine as it is, or empty."""
+        for each in self.description.cannot:
+            if name in each.these and self.holds(each.when):
+                return each.says
+        question = self.pack.questions.get(name)
+        if question is not None:
+            reasons = [self.cannot(each) for each in question.observations]
+            return reasons[0] if reasons and all(reasons) else ""
+        return ""
+
+    def outcome(self, action: Action) -> str:
+        """What a numbered safety action finds: the id of its outcome."""
+        note = self.description.actions.get(action.id)
+        for outcome, condition in note.outcomes if note else ():
+            if self.holds(condition):
+                return outcome
+        return action.outcomes[0].id
+
+    def answer(self, name: str, chance: random.Random | None = None) -> str:
+        """What somebody finds who makes this observation: an answer id, or a reading as a meter shows it.
+
+        Without `chance`: what is really so (no misjudging, no meter noise).
+        """
+        note = self.description.appearances[name]
+        observation = self.pack.observations[name]
+        now = self._as_it_is_now(chance)
+        if note.reads is not None:
+            return now._reading(note, observation, chance)
+        misjudged = math.exp(chance.gauss(0.0, note.noise)) if chance is not None and note.noise > 0 else 1.0
+        for answer, condition in note.says:
+            if now.holds(condition, misjudged):
+                return answer
+        return observation.healthy
+
+    def _as_it_is_now(self, chance: random.Random | None) -> Machine:
+        """The machine with those faults that come and go either there or not just now."""
+        coming_and_going = [fault for fault in self.faults if fault.present_share < 1.0]
+        if chance is None or not coming_and_going:
+            return self
+        there = [f for f in self.faults if f.present_share >= 1.0 or chance.random() < f.present_share]
+        return self if len(there) == len(self.faults) else self.with_faults(there)
+
+    def _reading(self, note: Appearance, observation: Observation, chance: random.Random | None) -> str:
+        spec = observation.reading
+        assert note.reads is not None and spec is not None
+        value = self.evaluate(note.reads)
+        if spec.quantity == "resistance" and value >= min(
+            over_range_top(spec.quantity, spec.unit), 0.4 * OPEN
+        ):
+            return "OL"
+        if chance is not None:
+            relative, absolute = self.pack.meter.get(spec.quantity, (0.01, 0.0))
+            factor = unit_named(quantity_named(spec.quantity), spec.unit).factor
+            spread = math.hypot(relative * value, absolute / factor, note.noise * value)
+            value += max(-3.0, min(3.0, chance.gauss(0.0, 1.0))) * spread
+        if spec.quantity != "temperature":
+            value = max(0.0, value)
+        return _shown(_rounded(value, 10.0**-note.decimals) if abs(value) < 1000 else float(f"{value:.4g}"))
+
+    def truth(self) -> dict[str, str]:
+        """What each observation that applies and can be made would really show."""
+        facts = self.facts()
+        return {
+            name: self.answer(name)
+            for name, item in self.pack.observations.items()
+            if possible(item.applies, facts) and not self.cannot(name)
+        }
+
+
+def _changed(value: float, how: str, to: float) -> float:
+    match how:
+        case "is":
+            return to
+        case "times":
+            return value * to
+        case "plus":
+            return value + to
+        case "at_most":
+            return min(value, to)
+        case _:
+            return max(value, to)
+
+
+def _rounded(value: float, step: float) -> float:
+    return round(value / step) * step if step > 0 else value
+
+
+def _shown(value: float) -> str:
+    return f"{value:.6g}"
+
+
+# -- drawing ----------------------------------------------------------------------------------------------
+
+
+def draw_value(spec: Spec, chance: random.Random, values: Mapping[str, Value]) -> Value:
+    """One value by a rule; `values` are those that expressions and choices of the rule may use."""
+    if isinstance(spec, float | int):
+        return float(spec)
+    if isinstance(spec, Between):
+        if spec.log:
+            return math.exp(chance.uniform(math.log(spec.low), math.log(spec.high)))
+        return chance.uniform(spec.low, spec.high)
+    if isinstance(spec, Pick):
+        return chance.choices(spec.values, spec.weights)[0]
+    if isinstance(spec, ByWord):
+        rule = spec.rules.get(str(values.get(spec.word, "")), spec.rules.get(""))
+        return 0.0 if rule is None else draw_value(rule, chance, values)
+    numbers = {name: float(value) for name, value in values.items() if isinstance(value, float)}
+    if isinstance(spec, Around):
+        off = max(-_SPREADS, min(_SPREADS, chance.gauss(0.0, 1.0)))
+        return spec.middle.evaluate(numbers) * (1.0 + spec.spread * off)
+    return spec.evaluate(numbers)
+
+
+def draw_machine(
+    pack: Pack,
+    description: Description,
+    seed: str,
+    *,
+    vary: float = 0.0,
+    words: Mapping[str, str] | None = None,
+    numbers: Mapping[str, float] | None = None,
+) -> Machine:
+    """A sound machine. vary: share by which each constant may be off; words, numbers: what is settled beforehand."""
+    chance = random.Random(f"machine:{seed}")
+    values: dict[str, Value] = {}
+    for name, spec in description.drawn.items():
+        drawn = draw_value(spec, chance, values)
+        if words and name in words:
+            drawn = words[name]
+        elif numbers and name in numbers:
+            drawn = numbers[name]
+        values[name] = drawn
+    for name, constant in description.constants.items():
+        values[name] = constant * (1.0 + chance.uniform(-vary, vary))
+    return Machine(
+        pack,
+        description,
+        MappingProxyType({name: value for name, value in values.items() if isinstance(value, str)}),
+        MappingProxyType({name: value for name, value in values.items() if isinstance(value, float)}),
+        seed,
+    )
+
+
+def draw_fault(machine: Machine, cause: str, chance: random.Random, brought_on_by: str = "") -> PresentFault:
+    """How bad a fault is on this machine. Raises PracticeError where it cannot be there."""
+    note = machine.description.faults.get(cause)
+    if note is None:
+        raise PracticeError(f"No machine can be made with '{cause}'.")
+    if not possible(machine.pack.causes[cause].applies, machine.facts()):
+        raise PracticeError(f"'{cause}' cannot be on this machine.")
+    values: dict[str, Value] = {**machine.base, **machine.words}
+    way = chance.choice(note.ways)
+    return PresentFault(cause, tuple(_drawn(change, chance, values) for change in way), 1.0, brought_on_by)
+
+
+def _drawn(change: Change, chance: random.Random, values: Mapping[str, Value]) -> tuple[str, str, float]:
+    value = draw_value(change.to, chance, values)
+    assert isinstance(value, float)
+    return change.name, change.how, value
+
+
+def with_present_share(fault: PresentFault, share: float) -> PresentFault:
+    """The fault, there only that share of the time."""
+    return replace(fault, present_share=share)
