@@ -127,12 +127,9 @@ def way_to(talk: Talk, need: Need) -> tuple[Talk, Current]:
 
 def offered(talk: Talk) -> list[Step]:
     """The steps worth doing that the person has not declined."""
-    return [
-        step
-        for step in talk.case.steps()
-        if step.target not in talk.declined
-        and not (step.kind is StepKind.CHANGE_ACCESS and f"go:{step.access}" in talk.declined)
-    ]
+    if talk.case.declined != talk.declined:
+        talk.case.declined = talk.declined
+    return [step for step in talk.case.steps() if step.target not in talk.declined]
 
 
 def next_step(talk: Talk) -> Step | None:

@@ -35,7 +35,7 @@ from faultfinder.dialogue.talk import (
 from faultfinder.dialogue.typed import name_of
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.state import begin
+from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.model import Pack
 
 
@@ -63,8 +63,13 @@ MOST_LINES = 2000
 
 def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
     """Tell a record again. Stops, and says so, where the conversation would not have led to the next event."""
-    left = [_bare(event) for event in events if not isinstance(event, happened.Expect | happened.Opened)]
-    turn = start(begin(pack), path)
+    job = begin(pack)
+    for event in events:
+        if isinstance(event, happened.MeterUsed):
+            job = apply(job, event)
+    beside = happened.Expect | happened.Opened | happened.MeterUsed
+    left = [_bare(event) for event in events if not isinstance(event, beside)]
+    turn = start(job, path)
     opening = turn.said
     told: list[Told] = []
     left, odd = _struck(left, turn)

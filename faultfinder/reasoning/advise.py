@@ -22,9 +22,9 @@ LEFT_OPEN = 0.05
 """A cause below this chance is not named as left unsettled unless it is grave; chosen."""
 REASONS_FOR = 12
 """For how many steps the reasons are worked out; chosen: more are never shown."""
-PROMISING = 48
-"""How many observations the exact worth is worked out for; chosen: on the first pack the ten best steps were all
-among the first forty of the quick look."""
+PROMISING = 24
+"""How many observations the exact worth is worked out for; chosen: on the first pack the seven best steps were
+always among them."""
 RAISED = 1.2
 """A cause counts as raised by the answers when its chance is this many times what it was before them; chosen."""
 BRINGER_SETTLED = 0.1
@@ -60,8 +60,8 @@ def steps(case: Case) -> list[Step]:
     out = _worth_doing(case, confidence, concerned) if concerned else []
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
-    checks = _check_up(case, confidence, rest)
-    out += [step for step in checks if step.target not in {each.target for each in out}]
+    if not any(step.kind is not StepKind.HAND_OVER for step in out):
+        out += _check_up(case, confidence, rest)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 
@@ -90,8 +90,11 @@ def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str
     mend = [
         step
         for step in plan.mendings(case.pack, confidence, price, case.access, minutes)
-        if step.kind is StepKind.HAND_OVER
-        or case.pack.causes[step.target].remedy_need not in case.unreachable
+        if step.target not in case.declined
+        and (
+            step.kind is StepKind.HAND_OVER
+            or case.pack.causes[step.target].remedy_need not in case.unreachable
+        )
     ]
     out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
     if best:
@@ -128,7 +131,7 @@ def _asking(case: Case, best: list[plan.Bundle], anyway: float) -> list[Step]:
 def _tests(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[plan.Test]:
     """The exact worth of what a quick look finds promising, and of the questions that ask for any of it."""
     pack = case.pack
-    promising = case.promising(PROMISING)
+    promising = case.promising(PROMISING, price.keys())
     questions = [
         item
         for item in pack.questions.values()

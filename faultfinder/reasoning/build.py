@@ -36,12 +36,13 @@ class Repair:
 
 @dataclass(frozen=True, slots=True)
 class Links:
-    """The links of a pack turned round, observation -> what pushes it; and causes and states in an order in
-    which whatever brings another on comes first."""
+    """The links of a pack turned round, observation -> what pushes it; causes and states in an order in which
+    whatever brings another on comes first; and for each state how surely each cause reaches it, alone."""
 
     pushed_by: Mapping[str, tuple[tuple[str, tuple[float, ...]], ...]]
     order: tuple[str, ...]
     ancestors: Mapping[str, frozenset[str]]
+    reach: Mapping[str, Mapping[str, float]]
 
 
 def turn_round(pack: Pack) -> Links:
@@ -65,7 +66,23 @@ def turn_round(pack: Pack) -> Links:
 
     for name in items:
         visit(name)
-    return Links({name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors)
+    return Links(
+        {name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors, _reaches(pack, order)
+    )
+
+
+def _reaches(pack: Pack, order: Sequence[str]) -> dict[str, dict[str, float]]:
+    """State -> cause -> the chance that the cause, when present, brings the state about, by any way."""
+    reach: dict[str, dict[str, float]] = {}
+    for name in order:
+        if name not in pack.states:
+            continue
+        missed: dict[str, float] = {}
+        for bringer, weight in pack.states[name].brought_on_by.items():
+            for cause, chance in reach.get(bringer, {bringer: 1.0}).items():
+                missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * weight)
+        reach[name] = {cause: 1.0 - left for cause, left in missed.items()}
+    return reach
 
 
 @dataclass(frozen=True, slots=True)

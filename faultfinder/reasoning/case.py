@@ -7,7 +7,7 @@ change. Probabilities are exact (see engine.py): several faults at once, one bri
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
@@ -19,9 +19,10 @@ from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, r
 from faultfinder.reasoning.given import Given, Judged, judge, understand
 from faultfinder.reasoning.likelihood import of_answer
 from faultfinder.reasoning.most_probable import most_probable
-from faultfinder.reasoning.screen import quick_worth
+from faultfinder.reasoning.screen import quick_worth, stake
 from faultfinder.reasoning.step import Done, Step
 from faultfinder.reasoning.worth import price_of
+from faultfinder.trade.meter import Meter
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
 
@@ -29,9 +30,14 @@ Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
 class Case:
     """One job's evidence on one machine; see the package's README for a first example."""
 
-    def __init__(self, pack: Pack, facts: Mapping[str, FactValue] | None = None) -> None:
-        """Raises UnknownName or BadFact for facts that the pack does not know or cannot hold."""
+    def __init__(
+        self, pack: Pack, facts: Mapping[str, FactValue] | None = None, meter: Meter | None = None
+    ) -> None:
+        """`meter`: the one that the readings are taken with; where it has no range, and without it, the pack's
+        ordinary meter counts. Raises UnknownName or BadFact for facts that the pack does not know or cannot hold.
+        """
         self.pack = pack
+        self.meter = meter
         self._facts = read_facts(pack, facts or {})
         self._links: Links = turn_round(pack)
         self._given: dict[tuple[str, int], Given] = {}
@@ -44,10 +50,12 @@ class Case:
         self._engine: tuple[Built, Engine] | None = None
         self._outlook: Outlook = {}
         self._prior: dict[str, float] | None = None
-        self._steps: tuple[tuple[Access, frozenset[Need]], tuple[Step, ...]] | None = None
+        self._steps: tuple[object, tuple[Step, ...]] | None = None
         self._to_prove: list[str] = []
         self.unreachable: frozenset[Need] = frozenset()
         """Access that cannot be had as things stand (a danger sign, a missing isolator): not offered."""
+        self.declined: frozenset[str] = frozenset()
+        """Steps that the person does not want now, by target: not offered either."""
 
     # What is known ------------------------------------------------------------------------------------
 
@@ -177,7 +185,7 @@ class Case:
 
     def judged(self, given: Given) -> Judged:
         """What an answer says with the facts known now."""
-        return judge(self.pack, self.pack.observations[given.observation], given, self._facts)
+        return judge(self.pack, self.pack.observations[given.observation], given, self._facts, self.meter)
 
     def given(self, name: str, epoch: int) -> Given | None:
         return self._given.get((name, epoch))
@@ -282,17 +290,17 @@ class Case:
                 }
         return {name: self._outlook[name] for name in wanted}
 
-    def promising(self, count: int) -> list[str]:
+    def promising(self, count: int, about: Collection[str]) -> list[str]:
         """At most `count` observations that could be asked now: half of them those that a quick look finds most
-        worth for their direct causes, half for the states they show."""
+        worth for their direct causes, half for the states they show; only the causes in `about` count."""
         built, engine = self._run()
         chances = engine.posterior()
-        price = {node: price_of(self.pack.causes[name]) for name, node in built.now.items()}
+        price = {node: price_of(self.pack.causes[name]) for name, node in built.now.items() if name in about}
         weight = {
-            node: sum(
-                price[built.now[cause]].regret(chances[built.now[cause]])
-                for cause in self._links.ancestors[state]
-                if cause in built.now
+            node: stake(
+                {built.now[c]: w for c, w in self._links.reach[state].items() if c in built.now},
+                chances,
+                price,
             )
             for state, node in built.states_now.items()
         }
@@ -345,7 +353,7 @@ class Case:
 
     def steps(self) -> tuple[Step, ...]:
         """All steps worth doing, best first; worked out once until something changes."""
-        key = (self._access, self.unreachable)
+        key = (self._access, self.unreachable, self.declined)
         if self._steps is None or self._steps[0] != key:
             self._steps = key, tuple(advise.steps(self))
         return self._steps[1]
@@ -364,7 +372,7 @@ class Case:
 
     def available(self, item: Observation | Question) -> bool:
         """Whether it was not skipped, its instruments are at hand and its access can be had."""
-        if self.need_of(item) in self.unreachable:
+        if self.need_of(item) in self.unreachable or item.id in self.declined:
             return False
         return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
 

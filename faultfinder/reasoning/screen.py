@@ -25,8 +25,8 @@ def quick_worth(
 
     The two cannot be added: what a state moves is counted for every cause behind it.
 
-    chances: of every node now. price: node of a cause -> its price. weight: node of a state -> summed regret of
-    what may bring it about, at stake with it.
+    chances: of every node now. price: node of a cause -> its price. weight: node of a state -> what it would save
+    to know that state for certain (`stake`).
     """
     levels = finding.levels
     upto = [sum(finding.background[: level + 1]) for level in range(levels)]
@@ -59,8 +59,31 @@ def quick_worth(
             )
         else:
             moved = sum(chance * abs(q - p) for chance, q in zip(said, after, strict=True))
-            through_states += weight[node] * moved
+            through_states += weight[node] * moved / (2.0 * p * (1.0 - p))
     return direct, through_states
+
+
+def stake(reach: Mapping[int, float], chances: Sequence[float], price: Mapping[int, Price]) -> float:
+    """About how many minutes it would save to know a state for certain.
+
+    reach: node of a cause -> the chance that it, when present, brings the state about. The causes are taken as
+    independent with their chances of the moment.
+    """
+    none = 1.0
+    for node, weight in reach.items():
+        none *= 1.0 - chances[node] * weight
+    some = 1.0 - none
+    if some <= 0.0 or none <= 0.0:
+        return 0.0
+    saved = 0.0
+    for node, weight in reach.items():
+        cost, p = price.get(node), chances[node]
+        if cost is None:
+            continue
+        without = p * (1.0 - weight) / (1.0 - p * weight or 1.0)
+        present = min(1.0, max(0.0, (p - without * none) / some))
+        saved += cost.regret(p) - none * cost.regret(without) - some * cost.regret(present)
+    return max(0.0, saved)
 
 
 def _differences(upto: Sequence[float]) -> list[float]:
