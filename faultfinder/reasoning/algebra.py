@@ -30,6 +30,10 @@ def blend(weights: Sequence[float], lists: Sequence[Floats]) -> list[float]:
         return [a * p + b * q + c * r + d * s for p, q, r, s in zip(*lists, strict=True)]
     if count < 8:
         return list(map(add, blend(weights[:4], lists[:4]), blend(weights[4:], lists[4:])))
+    if count > 64:
+        # Halved, so that thousands of lists do not go thousands of calls deep.
+        half = count // 2
+        return list(map(add, blend(weights[:half], lists[:half]), blend(weights[half:], lists[half:])))
     a, b, c, d, e, f, g, h = weights[:8]
     total = [
         a * p + b * q + c * r + d * s + e * t + f * u + g * v + h * w
@@ -50,11 +54,12 @@ def weave(lefts: Sequence[Floats], rights: Sequence[Floats]) -> list[float]:
     if count == 3:
         return [a * p + b * q + c * r for a, b, c, p, q, r in zip(*lefts, *rights, strict=True)]
     if count == 4:
-        return [
-            a * p + b * q + c * r + d * s for a, b, c, d, p, q, r, s in zip(*lefts, *rights, strict=True)
-        ]
+        return [a * p + b * q + c * r + d * s for a, b, c, d, p, q, r, s in zip(*lefts, *rights, strict=True)]
     if count < 8:
         return list(map(add, weave(lefts[:4], rights[:4]), weave(lefts[4:], rights[4:])))
+    if count > 64:
+        half = count // 2
+        return list(map(add, weave(lefts[:half], rights[:half]), weave(lefts[half:], rights[half:])))
     total = [
         a * p + b * q + c * r + d * s + e * t + f * u + g * v + h * w
         for a, b, c, d, e, f, g, h, p, q, r, s, t, u, v, w in zip(*lefts[:8], *rights[:8], strict=True)
