@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.given import understand
-from faultfinder.trade.reading import quantity_of, split_readings
+from faultfinder.trade.reading import quantities_of, split_readings
 
 NEAR = 0.75
 """Two names whose scores differ by less than this are equally good; chosen."""
@@ -111,13 +111,15 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         return Typed(asked.id, piece)
     best: list[tuple[float, str, str]] = []
     refusal: tuple[float, str] = (0.0, "")
-    for name, answer in _splits(tokens):
+    whole = _speaks_of(piece)
+    # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
+    for name, answer in [([], piece)] if whole else _splits(tokens):
         words = [word for token in name for word in _words(token)]
         for observation in known:
             if words:
                 fit = score(observation, words)
             else:
-                fit = 0.5 if _could_be(observation, answer) else 0.0
+                fit = 0.5 if _could_be(observation, whole) else 0.0
             if fit <= 0.0:
                 continue
             why_not = _fits(observation, answer)
@@ -126,7 +128,7 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
             elif words and fit > refusal[0] and fit >= 2.0:
                 refusal = (fit, why_not)
     if not best:
-        return NotUnderstood(piece, refusal[1])
+        return NotUnderstood(piece, refusal[1] or _meant_for(asked, piece))
     top = max(fit for fit, _, _ in best)
     if refusal[0] > top + 2 * NEAR:
         return NotUnderstood(piece, refusal[1])
@@ -140,6 +142,21 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     return Which(piece, next(iter(near.values())), tuple(near))
 
 
-def _could_be(observation: Observation, answer: str) -> bool:
-    """Whether a nameless answer is a reading of this observation's quantity, by its own unit."""
-    return observation.reading is not None and quantity_of(answer) == observation.reading.quantity
+def _could_be(observation: Observation, fitting: tuple[str, ...]) -> bool:
+    """Whether a nameless answer is a reading of this observation's quantity; `fitting` by the answer's own unit."""
+    return observation.reading is not None and observation.reading.quantity in fitting
+
+
+def _speaks_of(answer: str) -> tuple[str, ...]:
+    """The quantities that the unit of a reading fits: '55 %' is a humidity or a ratio, '72 C' a temperature."""
+    fitting = quantities_of(answer)
+    return fitting[:1] if fitting[:1] == ("temperature",) else fitting
+
+
+def _meant_for(asked: Observation | None, piece: str) -> str:
+    """Why a nameless reading was refused that can only be meant for what is being asked; else ''."""
+    if asked is None or asked.reading is None:
+        return ""
+    fitting = _speaks_of(piece)
+    meant = asked.reading.quantity in fitting or (not fitting and any(char.isdigit() for char in piece))
+    return (_fits(asked, piece) or "") if meant else ""

@@ -36,6 +36,18 @@ class Opened:
 
 
 @dataclass(frozen=True, slots=True)
+class MeterUsed:
+    """The accuracy of the person's own meter, range by range (see trade/meter.py); empty: an ordinary meter.
+
+    It stands in the record, so that readings weigh the same wherever the job is taken up again.
+    """
+
+    KEY: ClassVar[str] = "meter"
+    ranges: tuple[str, ...]
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FactGiven:
     """A fact of the machine, as typed; the word `unknown` takes it back."""
 
@@ -281,6 +293,7 @@ class Expect:
 
 Event = (
     Opened
+    | MeterUsed
     | FactGiven
     | Complaint
     | DangerSeen
@@ -309,6 +322,7 @@ Event = (
 EXPECT_KEYS = ("likely", "unlikely", "first_step_one_of", "minutes_at_most", "found", "state")
 _CLASSES: tuple[type[Event], ...] = (
     Opened,
+    MeterUsed,
     FactGiven,
     Complaint,
     DangerSeen,

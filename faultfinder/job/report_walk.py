@@ -17,6 +17,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import given as reasoned
 from faultfinder.reasoning.build import Evidence
 from faultfinder.reasoning.case import Case
+from faultfinder.trade.meter import Meter
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,8 +124,8 @@ def _text(given: Given) -> str:
 class OnceEach(Case):
     """A Case that works out each set of answers once: every cause's reasons ask for the same sets again."""
 
-    def __init__(self, pack: Pack) -> None:
-        super().__init__(pack)
+    def __init__(self, pack: Pack, meter: Meter | None = None) -> None:
+        super().__init__(pack, meter=meter)
         self._supposed: dict[tuple[Evidence, ...], tuple[float, dict[str, float]]] = {}
 
     def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
@@ -146,7 +147,7 @@ class Recorded:
 def told_case(walked: Walked) -> tuple[Case, tuple[Recorded, ...], dict[str, int]]:
     """A Case that was told everything, every answer it took in order (replaced ones too), and the epoch in which
     each cause was last put right."""
-    case = OnceEach(walked.state.pack)
+    case = OnceEach(walked.state.pack, walked.state.meter)
     recorded: list[Recorded] = []
     mended: dict[str, int] = {}
     for given, source in zip(walked.state.given, walked.sources, strict=True):

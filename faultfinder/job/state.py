@@ -24,6 +24,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import SIGNS
 from faultfinder.safety.gate import Gate
+from faultfinder.trade.meter import Meter, meter_from_text
 
 SAFETY_FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
@@ -66,6 +67,8 @@ class JobState:
     """The remedy under way."""
     minutes: float = 0.0
     opened: happened.Opened | None = None
+    meter: Meter | None = None
+    """The person's own meter, where the record says its accuracy."""
     closed: happened.Closed | None = None
 
     @property
@@ -116,7 +119,7 @@ def take(case: Case, given: Given) -> None:
 
 def replayed(state: JobState) -> Case:
     """A Case that was told everything, its access state the gate's."""
-    case = Case(state.pack)
+    case = Case(state.pack, meter=state.meter)
     for given in evidence(state):
         take(case, given)
     case.access = state.gate.access
@@ -137,6 +140,8 @@ def apply(state: JobState, event: Event) -> JobState:
             if state.opened is not None:
                 raise Refused("A record begins once: 'opened' stands a second time.")
             return replace(state, opened=event)
+        case happened.MeterUsed():
+            return replace(state, meter=meter_from_text("\n".join(event.ranges)) if event.ranges else None)
         case happened.FactGiven():
             return _fact(state, event)
         case happened.Complaint():

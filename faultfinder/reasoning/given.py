@@ -17,7 +17,7 @@ from faultfinder.knowledge.words import RELIABILITY
 from faultfinder.reasoning import likelihood
 from faultfinder.reasoning.facts import FactValue, nearest
 from faultfinder.reasoning.network import Likelihood
-from faultfinder.trade.meter import over_range_top, standard_uncertainty
+from faultfinder.trade.meter import Meter, over_range_top, standard_uncertainty
 from faultfinder.trade.reading import Reading, parse_reading
 
 
@@ -74,8 +74,14 @@ def understand(observation: Observation, answer: str | float, epoch: int, kind: 
     )
 
 
-def judge(pack: Pack, observation: Observation, given: Given, facts: Mapping[str, FactValue]) -> Judged:
-    """What the answer says of this machine, with the facts known now."""
+def judge(
+    pack: Pack,
+    observation: Observation,
+    given: Given,
+    facts: Mapping[str, FactValue],
+    meter: Meter | None = None,
+) -> Judged:
+    """What the answer says of this machine, with the facts known now; `meter` is the one it was read with."""
     reliability = observation.reliability
     if given.kind is not observation.kind:
         reliability = min(reliability, RELIABILITY[given.kind])
@@ -94,14 +100,14 @@ def judge(pack: Pack, observation: Observation, given: Given, facts: Mapping[str
     reading = given.reading
     uncertainty = 0.0
     if reading.over_range:
-        top = reading.range_top if reading.range_top is not None else over_range_top(spec.quantity, spec.unit)
+        top = reading.range_top if reading.range_top is not None else _top(meter, spec.quantity, spec.unit)
         weights = likelihood.of_over_range(top, bounds)
     else:
-        meter = _meter(pack, reading, spec.quantity)
+        doubt = _meter(pack, reading, spec.quantity, meter)
         spreads = limit_spreads(pack, observation, facts)
-        doubts = [(math.hypot(meter, low), math.hypot(meter, high)) for low, high in spreads]
+        doubts = [(math.hypot(doubt, low), math.hypot(doubt, high)) for low, high in spreads]
         weights = likelihood.of_reading(reading.value, bounds, doubts)
-        uncertainty = _nearest_doubt(reading.value, bounds, doubts, meter)
+        uncertainty = _nearest_doubt(reading.value, bounds, doubts, doubt)
     best = max(range(levels), key=lambda level: weights[level])
     return Judged(
         given,
@@ -114,9 +120,18 @@ def judge(pack: Pack, observation: Observation, given: Given, facts: Mapping[str
     )
 
 
-def _meter(pack: Pack, reading: Reading, quantity: str) -> float:
+def _meter(pack: Pack, reading: Reading, quantity: str, meter: Meter | None) -> float:
+    """Standard uncertainty from the person's own meter where it has a range for this value; else the pack's."""
+    if meter is not None and meter.shows(reading, quantity):
+        return meter.standard_uncertainty(reading, quantity)
     relative, absolute = pack.meter.get(quantity, (0.01, 0.0))
     return standard_uncertainty(reading, quantity, relative, absolute)
+
+
+def _top(meter: Meter | None, quantity: str, unit: str) -> float:
+    """The most that can be shown before OL, in `unit`: by the person's own meter where it names the quantity."""
+    own = meter.top_of(quantity, unit) if meter is not None else None
+    return over_range_top(quantity, unit) if own is None else own
 
 
 def _nearest_doubt(

@@ -6,16 +6,18 @@ import argparse
 import os
 import shutil
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.events import Opened
+from faultfinder.job.events import MeterUsed, Opened
 from faultfinder.job.record import Contents, Record, RecordError, job_path
-from faultfinder.job.state import begin, fold
+from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
+from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.plain import PlainFace
 from faultfinder.terminal.session import Face, converse, now
 
@@ -74,13 +76,26 @@ def guided(asked: argparse.Namespace) -> int:
     if asked.command == "resume":
         return _resume(face, find_job(asked.job, folder), getattr(asked, "pack", ""))
     pack = load_pack(getattr(asked, "pack", "") or FIRST_PACK)
+    meter = own_meter()
     if getattr(asked, "no_record", False):
-        return converse(face, None, start(begin(pack)))
+        return converse(face, None, start(replace(begin(pack), meter=meter.meter if meter else None)))
     opened = Opened(pack.name, pack.version, pack.fingerprint, at=now().isoformat())
     path = new_path(folder)
     with Record.create(path, opened) as record:
         job, _ = fold(pack, [opened])
+        job = _with_meter(job, record, meter)
         return converse(face, record, start(job, str(path)))
+
+
+def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobState:
+    """The job with the person's own meter, noted in the record where it does not stand there yet; without a file
+    of one, the meter that the record names goes on to count."""
+    if meter is None or meter.meter == job.meter:
+        return job
+    print(f"faultfinder: readings count with the accuracy of your meter, from {meter.path}.", file=sys.stderr)
+    used = MeterUsed(meter.ranges, at=now().isoformat())
+    record.append(used)
+    return apply(job, used)
 
 
 def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
@@ -113,6 +128,8 @@ def _resume(face: Face, path: Path, named: str) -> int:
             print("faultfinder: the rules have changed since this job began.", file=sys.stderr)
         if job.closed is not None:
             print(f"faultfinder: this job is closed ({job.closed.state}).", file=sys.stderr)
+        if job.closed is None:
+            job = _with_meter(job, record, own_meter())
         try:
             turn = start(job, str(path), resumed=True)
         except FaultFinderError as problem:

@@ -29,6 +29,7 @@ __all__ = [
     "in_quadrature",
     "meter_from_text",
     "over_range_top",
+    "range_lines",
     "rectangular",
     "standard_uncertainty",
     "verdict",
@@ -128,6 +129,17 @@ class Meter:
         fitting = [each for each in self.ranges if each.quantity == quantity and abs(value) <= each.top]
         return min(fitting, key=lambda each: each.top, default=None)
 
+    def shows(self, reading: Reading, quantity: str) -> bool:
+        """Whether some range of the meter reaches the reading."""
+        unit = unit_named(quantity_named(quantity), reading.unit)
+        return self.range_for(quantity, reading.value * unit.factor + unit.offset) is not None
+
+    def top_of(self, quantity: str, unit: str) -> float | None:
+        """The most that the meter shows of a quantity, in `unit`; None where it has no range of it."""
+        tops = [each.top for each in self.ranges if each.quantity == quantity]
+        asked = unit_named(quantity_named(quantity), unit)
+        return (max(tops) - asked.offset) / asked.factor if tops else None
+
     def standard_uncertainty(self, reading: Reading, quantity: str) -> float:
         """Standard uncertainty of a reading taken with this meter, in the reading's unit.
 
@@ -165,16 +177,19 @@ _LINE = re.compile(
 )
 
 
+def range_lines(text: str) -> list[tuple[int, str]]:
+    """The ranges in a meter's file as (line, text), without blank lines and comments."""
+    stripped = ((number, line.partition("#")[0].strip()) for number, line in enumerate(text.splitlines(), 1))
+    return [(number, line) for number, line in stripped if line]
+
+
 def meter_from_text(text: str) -> Meter:
     """A meter from the lines of its owner's file; blank lines and `#` comments are passed over.
 
     Each line: `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`. Raises MeterError naming the line.
     """
     ranges = []
-    for number, line in enumerate(text.splitlines(), 1):
-        stripped = line.partition("#")[0].strip()
-        if not stripped:
-            continue
+    for number, stripped in range_lines(text):
         found = _LINE.fullmatch(stripped)
         if not found or found["quantity"] not in QUANTITIES:
             raise MeterError(
@@ -185,9 +200,16 @@ def meter_from_text(text: str) -> Meter:
         try:
             top = parse_reading(found["top"], kind.name, kind.base).value
             digit = parse_reading(found["digit"], kind.name, kind.base).value if found["digit"] else 0.0
-            percent = float(found["percent"].replace(",", "."))
-        except (ReadingError, ValueError) as problem:
+        except ReadingError as problem:
             raise MeterError(f"line {number}: {problem}") from None
+        if not (math.isfinite(top) and math.isfinite(digit)):
+            raise MeterError(f"line {number}: a range and its digit are plain values, not over range.")
+        try:
+            percent = float(found["percent"].replace(",", "."))
+        except ValueError:
+            percent = math.nan
+        if math.isnan(percent):
+            raise MeterError(f"line {number}: '{found['percent'][:20]}' is no percentage.")
         if not 0 <= percent <= 100:
             raise MeterError(f"line {number}: {percent:g} % is no accuracy; from 0 to 100 %.")
         ranges.append(MeterRange(kind.name, top, percent, float(found["digits"] or 0), digit))

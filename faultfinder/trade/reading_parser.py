@@ -58,8 +58,10 @@ _SPREAD = re.compile(r"(.+?)\s*(?:\+/?-|±)\s*(.+)")
 OVER = re.compile(r"(?:o\.?l\.?|0l|o/l|ofl|overload|over ?range)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
 OPEN = re.compile(r"(?:open(?: circuit)?|o/c|infinit[ye]|inf|∞)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
 _SUPPLY_MARK = re.compile(r"(.*?)(?:~|=|⎓|ac|dc|a\.c\.?|d\.c\.?|rms)+", re.IGNORECASE)
-_LONE_PREFIX = re.compile(r"[+-]?[\d.,]*\s*[kKMGpnu]\d*")
-_LONE_PREFIX_HOME = dict.fromkeys("kKMG", "resistance") | dict.fromkeys("pnu", "capacitance")
+_LONE_PREFIX = re.compile(r"[+-]?[\d.,]*\s*(?:[kKMGpnu]\d*|m)")
+_LONE_PREFIX_HOME = (
+    dict.fromkeys("kKMG", ("resistance",)) | dict.fromkeys("pnu", ("capacitance",)) | {"m": ("length", "time")}
+)
 _LIKE_CODE = re.compile(r"\d+E\d+")
 
 _CASE_WORDS = "m is milli (a thousandth), M is mega (a million)"
@@ -110,9 +112,10 @@ class Parser:
             values = [self._checked(figure) for figure in figures if within_limits]
         except ReadingError:
             return False
-        # A lone prefix (4k7, 10p) says resistance or capacitance, whatever else it is read as when asked for.
+        # A lone prefix (4k7, 10p) says resistance or capacitance, whatever else it is read as when asked for; a lone m
+        # is metres or minutes.
         lone = [part for part in parts if _LONE_PREFIX.fullmatch(part)]
-        home = all(_LONE_PREFIX_HOME.get(part.strip("+-0123456789., ")) == self.kind.name for part in lone)
+        home = all(self.kind.name in _LONE_PREFIX_HOME[part.strip("+-0123456789., ")] for part in lone)
         return home and all(map(math.isfinite, values)) and any(figure.unit is not None for figure in figures)
 
     def _over_range(self, text: str) -> Reading | None:

@@ -448,6 +448,7 @@ def test_the_quantity_is_told_from_the_unit_alone(text: str, quantity: str | Non
 def test_a_unit_of_several_quantities_names_them_all() -> None:
     assert quantities_of("55 %") == ("humidity", "ratio")
     assert quantities_of("72 C") == ("temperature", "temperature_difference")
+    assert quantities_of("5 m") == quantities_of("5m") == ("length", "time")
     assert quantities_of("46") == ()
 
 

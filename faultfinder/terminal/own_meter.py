@@ -1,0 +1,74 @@
+"""The person's own meter: a small file that says how far each of its ranges can be trusted.
+
+Found where FAULTFINDER_METER says, else as `meter.txt` in the user's folder of settings; no file is no fault. A
+line a range, as on the last page of the meter's papers:
+
+    # my meter
+    resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm
+    current up to 10 A: 1.5 % + 5 digits of 0.01 A
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from dataclasses import dataclass
+from pathlib import Path
+
+from faultfinder.trade.meter import Meter, MeterError, meter_from_text, range_lines
+
+__all__ = ["OwnMeter", "own_meter", "settings_folder"]
+
+VARIABLE = "FAULTFINDER_METER"
+FILE = "meter.txt"
+MOST_BYTES = 100_000
+"""A meter has some twenty ranges; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class OwnMeter:
+    """A meter with the lines that say so, and the file they came from."""
+
+    meter: Meter
+    ranges: tuple[str, ...]
+    path: Path
+
+
+def settings_folder() -> Path:
+    """The user's folder of settings for this program; it need not be there."""
+    if sys.platform == "win32" and os.environ.get("APPDATA"):
+        return Path(os.environ["APPDATA"]) / "faultfinder"
+    return Path(os.environ.get("XDG_CONFIG_HOME") or Path.home() / ".config") / "faultfinder"
+
+
+def own_meter() -> OwnMeter | None:
+    """The user's meter, or None where no file tells of one. Raises MeterError, naming the file, for a bad one and
+    for a named one that is not there; FAULTFINDER_METER set to nothing means an ordinary meter."""
+    named = os.environ.get(VARIABLE)
+    if named == "":
+        return None
+    path = Path(named) if named else settings_folder() / FILE
+    try:
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)
+    except FileNotFoundError:
+        if named:
+            raise MeterError(f"{VARIABLE} names {path}, and there is no such file.") from None
+        return None
+    except OSError as problem:
+        raise MeterError(f"the meter's file {path} cannot be read: {problem.strerror or problem}.") from None
+    if len(data) > MOST_BYTES:
+        raise MeterError(f"the meter's file {path} has more than {MOST_BYTES:,} bytes: that is no list of ranges.")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise MeterError(f"the meter's file {path} is no UTF-8 text.") from None
+    try:
+        meter = meter_from_text(text)
+    except MeterError as problem:
+        raise MeterError(f"{path}, {problem}") from None
+    if not meter.ranges:
+        raise MeterError(
+            f"{path} names no range: write `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`, one a line."
+        )
+    return OwnMeter(meter, tuple(line for _, line in range_lines(text)), path)

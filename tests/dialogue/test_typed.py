@@ -1,0 +1,101 @@
+"""What a typed line is taken for: names and answers, units that fit several quantities, and the open question."""
+
+from __future__ import annotations
+
+import pytest
+
+from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, read_line
+from faultfinder.knowledge.model import Answer, Band, Kind, Need, Observation, ReadingSpec
+
+
+def reading(name: str, quantity: str, unit: str, top: str = "50") -> Observation:
+    return Observation(
+        id=name,
+        kind=Kind.READING,
+        ask=f"{name}?",
+        answers=(Answer("normal", "As it should be"), Answer("high", "Too much")),
+        background=(0.99, 0.01),
+        reliability=0.99,
+        need=Need.COVERS_ON,
+        minutes=1.0,
+        reading=ReadingSpec(quantity, unit, (), (Band("0", top), Band(top, "OL"))),
+    )
+
+
+SHARE = reading("heat_share", "ratio", "%")
+DAMP = reading("room_humidity", "humidity", "%")
+RUN = reading("vent_length", "length", "m")
+LOAD = reading("load_minutes", "time", "min")
+HEATER = reading("heater_ohms", "resistance", "ohm")
+LOW_HEATER = reading("low_heater_ohms", "resistance", "ohm")
+AIR = reading("outlet_air", "temperature", "C")
+ALL = (SHARE, DAMP, RUN, LOAD, HEATER, LOW_HEATER, AIR)
+
+
+@pytest.mark.parametrize(
+    "line, fitting",
+    [
+        ("55 %", ("heat_share", "room_humidity")),
+        ("5 m", ("vent_length", "load_minutes")),
+        ("46 ohm", ("heater_ohms", "low_heater_ohms")),
+    ],
+)
+def test_a_nameless_reading_whose_unit_fits_several_is_asked_about(
+    line: str, fitting: tuple[str, ...]
+) -> None:
+    assert read_line(ALL, line) == [Which(line, line, fitting)]
+
+
+@pytest.mark.parametrize(
+    "line, known, found",
+    [
+        ("55 %", (DAMP, RUN, HEATER), "room_humidity"),
+        ("5 m", (SHARE, RUN, HEATER), "vent_length"),
+        ("5 m", (SHARE, LOAD, HEATER), "load_minutes"),
+        ("72 C", ALL, "outlet_air"),
+        ("0.3 mm", ALL, "vent_length"),
+        ("1h50", ALL, "load_minutes"),
+    ],
+)
+def test_a_nameless_reading_goes_to_the_only_one_its_unit_fits(
+    line: str, known: tuple[Observation, ...], found: str
+) -> None:
+    assert read_line(known, line) == [Typed(found, line)]
+
+
+@pytest.mark.parametrize(
+    "line, current",
+    [
+        ("55 %", SHARE),
+        ("55 %", DAMP),
+        ("5 m", RUN),
+        ("5 m", LOAD),
+        ("46", HEATER),
+        ("46 ohm", LOW_HEATER),
+        ("OL", HEATER),
+    ],
+)
+def test_a_nameless_reading_that_fits_the_open_question_answers_it(line: str, current: Observation) -> None:
+    assert read_line(ALL, line, current.id) == [Typed(current.id, line)]
+
+
+def test_a_reading_of_another_quantity_than_the_open_question_goes_where_it_fits() -> None:
+    assert read_line(ALL, "72 C", "heater_ohms") == [Typed("outlet_air", "72 C")]
+    assert read_line(ALL, "55 %", "heater_ohms") == [Which("55 %", "55 %", ("heat_share", "room_humidity"))]
+
+
+@pytest.mark.parametrize("line", ["-46 ohm", "-46"])
+def test_a_reading_that_no_machine_gives_is_refused_in_the_words_of_the_open_question(line: str) -> None:
+    (found,) = read_line(ALL, line, "heater_ohms")
+    assert isinstance(found, NotUnderstood)
+    assert "from 0" in found.because and "ohm" in found.because
+    assert read_line(ALL, line) == [NotUnderstood(line, "")]
+
+
+def test_several_readings_on_a_line_are_each_taken_for_themselves() -> None:
+    assert read_line(ALL, "heat share 55 %; 5 m; 46", "vent_length") == [
+        Typed("heat_share", "55 %"),
+        Typed("vent_length", "5 m"),
+        Typed("vent_length", "46"),
+    ]
+    assert read_line(ALL, "55,5 %", "room_humidity") == [Typed("room_humidity", "55,5 %")]
