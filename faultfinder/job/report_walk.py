@@ -6,6 +6,7 @@ place of. The walk applies each event as `fold` does, and keeps beside every `Gi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -17,6 +18,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import given as reasoned
 from faultfinder.reasoning.build import Evidence
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
 from faultfinder.trade.meter import Meter
 
 
@@ -132,8 +134,17 @@ class OnceEach(Case):
         """As in Case; good while the case is not told anything more."""
         key = tuple(evidence)
         if key not in self._supposed:
-            self._supposed[key] = super().supposing(evidence)
+            self._supposed[key] = self._work_out(evidence)
         return self._supposed[key]
+
+    def _work_out(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+        built = self.built(evidence)
+        try:
+            engine = Engine(built.network, built.evidence)
+        except ImpossibleEvidence:
+            return -math.inf, {}
+        posterior = engine.posterior()
+        return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -161,10 +161,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "stands": "{title}: {prior} of all such machines, {begin} at the beginning, {now} now",
         "weight_for": "{decibans} decibans for it: {what}{when}",
         "weight_against": "{decibans} decibans against it: {what}{when}",
-        "weight_left_out": "left out alone, it takes {decibans} away",
+        "weight_left_out": "the others alone, without it: {decibans} less",
         "weight_through": "by way of {title}, which can show in it",
         "weight_key": "Weights of evidence in decibans (10: ten to one, 20: a hundred to one), "
-        "in the order answered.",
+        "taken in the order answered, the strongest first.",
         "fault_set": "{chance}: {titles}",
         "fault_set_none": "no fault at all",
         "conflict": "These answers fit badly together; least of all: {ask}",
