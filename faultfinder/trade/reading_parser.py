@@ -112,8 +112,8 @@ class Parser:
             values = [self._checked(figure) for figure in figures if within_limits]
         except ReadingError:
             return False
-        # A lone prefix (4k7, 10p) says resistance or capacitance, whatever else it is read as when asked for; a lone m
-        # is metres or minutes.
+        # A lone prefix (4k7, 10p) says resistance or capacitance, whatever else it is read as when asked for; a
+        # lone m is metres or minutes.
         lone = [part for part in parts if _LONE_PREFIX.fullmatch(part)]
         home = all(self.kind.name in _LONE_PREFIX_HOME[part.strip("+-0123456789., ")] for part in lone)
         return home and all(map(math.isfinite, values)) and any(figure.unit is not None for figure in figures)
