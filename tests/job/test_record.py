@@ -141,7 +141,7 @@ def test_reading_changes_nothing(tmp_path: Path) -> None:
 
 
 def test_every_damaged_byte_of_a_finished_line_is_told() -> None:
-    """Each byte of each line changed (some of its bits, and to what means something): told, never taken nor skipped."""
+    """Each byte of each line changed (some bits, and to what means something): told, never taken nor skipped."""
     data = whole()
     tried = 0
     for place in range(len(data) - 1):
