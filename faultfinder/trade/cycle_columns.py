@@ -9,13 +9,14 @@ from __future__ import annotations
 import csv
 import io
 import re
-from collections.abc import Container
+from collections.abc import Container, Sequence
 from dataclasses import dataclass
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.trade.units import QUANTITIES, Unit, find_unit
 
 __all__ = [
+    "WANTED",
     "Column",
     "CycleLogError",
     "Note",
@@ -30,7 +31,11 @@ __all__ = [
 _WANTED = {
     "power": ("power", "watt", "watts", "leistung", "puissance", "potencia", "w", "p"),
     "current": ("current", "amps", "amp", "ampere", "strom", "courant", "corriente", "a", "i"),
+    "voltage": ("voltage", "volts", "volt", "spannung", "tension", "v", "u"),
 }
+WANTED = ("power", "current")
+"""The quantities that a cycle may be logged in, the better one first."""
+_UNITS = {"power": "W", "current": "A", "voltage": "V"}
 _TIMES = frozenset(
     ("time", "timestamp", "datetime", "date", "elapsed", "seconds", "minutes", "zeit", "uhrzeit", "datum")
     + ("heure", "temps", "hora", "tiempo", "fecha", "t", "s", "min")
@@ -68,14 +73,16 @@ def split_row(line: str, delimiter: str) -> list[str]:
     return [cell.strip() for cell in next(csv.reader(io.StringIO(line), delimiter=delimiter), [])]
 
 
-def find_header(lines: list[str], column: str | None) -> tuple[str, int, list[str]]:
+def find_header(
+    lines: list[str], column: str | None, quantities: Sequence[str] = WANTED
+) -> tuple[str, int, list[str]]:
     """The delimiter, the header's line number (from 1) and its cells: the first line that has what is needed."""
     for number, line in enumerate(lines[:200], 1):
         for delimiter in sorted(";\t,|", key=lambda each: -line.count(each)):
             if delimiter not in line or len(line) > 2000:
                 continue
             cells = split_row(line, delimiter)
-            if time_columns(cells) and value_columns(cells, column):
+            if time_columns(cells) and value_columns(cells, column, quantities):
                 return delimiter, number, cells
     first = next((line for line in lines if line.strip()), "")
     wanted = f"'{column}'" if column else "power or current, such as 'Power (W)'"
@@ -131,13 +138,13 @@ def time_columns(cells: list[str]) -> list[Column]:
     return [*dates[:1], *clocks[:1]]
 
 
-def value_columns(cells: list[str], column: str | None) -> list[Column]:
-    """The columns that may be meant, the best one first."""
+def value_columns(cells: list[str], column: str | None, quantities: Sequence[str] = WANTED) -> list[Column]:
+    """The columns that may be meant, the best one first; of the quantities asked for in their order."""
     named = [Column(index, cell, _named(cell)[1]) for index, cell in enumerate(cells)]
     if column is not None:
         return [each for each in named if each.name.casefold() == column.strip().casefold()]
     found = []
-    for quantity in ("power", "current"):
+    for quantity in quantities:
         matching = [
             each
             for each in named
@@ -150,12 +157,13 @@ def value_columns(cells: list[str], column: str | None) -> list[Column]:
 
 def value_unit(value: Column, line: int) -> tuple[str, str, float, list[Note]]:
     """The quantity, the unit values are given in, the factor that leads there, and a note where none was named."""
-    for quantity, unit in (("power", "W"), ("current", "A")):
+    for quantity, unit in _UNITS.items():
         found = find_unit(QUANTITIES[quantity], value.unit) if value.unit else None
         if isinstance(found, Unit):
             return quantity, unit, found.factor, []
     words = words_of(_named(value.name)[0])
-    quantity = "current" if any(word in _WANTED["current"] for word in words) else "power"
-    unit = "A" if quantity == "current" else "W"
+    named = (quantity for quantity, wanted in _WANTED.items() if any(word in wanted for word in words))
+    quantity = next(named, "power")
+    unit = _UNITS[quantity]
     told = f"column '{value.name}' names no unit; taken as {unit}."
     return quantity, unit, 1.0, [Note(line, "unit", told)]

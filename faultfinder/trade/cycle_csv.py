@@ -11,11 +11,13 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from statistics import median
 
 from faultfinder.trade.cycle_columns import (
+    WANTED,
     Column,
     CycleLogError,
     Note,
@@ -28,7 +30,7 @@ from faultfinder.trade.cycle_columns import (
 )
 from faultfinder.trade.units import QUANTITIES, Unit, find_unit
 
-__all__ = ["CycleLog", "CycleLogError", "Note", "read_cycle_log"]
+__all__ = ["CycleLog", "CycleLogError", "Note", "other_log", "read_cycle_log"]
 
 MOST_CHARACTERS = 20_000_000
 MOST_ROWS = 400_000
@@ -61,19 +63,23 @@ _DATE = re.compile(r"(\d{1,4})[-/.](\d{1,2})[-/.](\d{2,4})", re.ASCII)
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?", re.ASCII)
 
 
-def read_cycle_log(text: str, column: str | None = None) -> CycleLog:
+def read_cycle_log(text: str, column: str | None = None, quantities: Sequence[str] = WANTED) -> CycleLog:
     """The log in a CSV text; `column` names the column to take instead of the one that would be found.
 
-    Power is preferred to current. Raises CycleLogError where there is no header with a time and a power or current,
-    where fewer than three rows can be read, or where the text is beyond MOST_CHARACTERS or MOST_ROWS.
+    Of several columns the one of the first quantity in `quantities` is taken: power before current. Raises
+    CycleLogError where there is no header with a time and such a column, where fewer than three rows can be read, or
+    where the text is beyond MOST_CHARACTERS or MOST_ROWS.
     """
     if len(text) > MOST_CHARACTERS:
         raise CycleLogError(f"the log has {len(text)} characters; at most {MOST_CHARACTERS} are read.")
     text = text.lstrip("\ufeff").replace("\x00", "")
     lines = text.splitlines()
-    delimiter, header_line, cells = find_header(lines, column)
-    times, value = time_columns(cells), value_columns(cells, column)[0]
+    delimiter, header_line, cells = find_header(lines, column, quantities)
+    times, value = time_columns(cells), value_columns(cells, column, quantities)[0]
     quantity, unit, factor, notes = value_unit(value, header_line)
+    if quantity not in quantities:
+        wanted = " or ".join(QUANTITIES[name].title for name in quantities)
+        raise CycleLogError(f"column '{value.name}' is {QUANTITIES[quantity].title}; asked for is {wanted}.")
     rows, more = _rows(lines, header_line, delimiter, times, value, quantity, factor)
     notes += more
     if len(rows) < 3:
@@ -82,6 +88,16 @@ def read_cycle_log(text: str, column: str | None = None) -> CycleLog:
             + "".join(f" Line {note.line}: {note.words}" for note in more[:1])
         )
     return _assemble(rows, quantity, unit, value.name, notes)
+
+
+def other_log(text: str, log: CycleLog, quantity: str) -> CycleLog | None:
+    """The same cycle in another quantity, where the text has a column of it that can be read; else None."""
+    if quantity == log.quantity:
+        return None
+    try:
+        return read_cycle_log(text, quantities=(quantity,))
+    except CycleLogError:
+        return None
 
 
 # The rows.

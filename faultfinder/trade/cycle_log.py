@@ -15,6 +15,7 @@ from faultfinder.trade.cycle_csv import CycleLog, CycleLogError, Note, read_cycl
 from faultfinder.trade.inputs import within
 
 __all__ = [
+    "FLOOR",
     "CycleLog",
     "CycleLogError",
     "CycleSummary",
@@ -23,15 +24,17 @@ __all__ = [
     "Note",
     "Run",
     "cycle_summary",
+    "heater_from",
     "heater_runs",
     "levels_of",
     "logged_readings",
     "read_cycle_log",
+    "widths_of",
 ]
 
 _PLATEAU_SHARE = 0.04
 _LIKE_SHARE = 0.08
-_FLOOR = {"power": 15.0, "current": 0.08}
+FLOOR = {"power": 15.0, "current": 0.08}
 """Noise and standby below this belong to one level."""
 _HEATER_LEAST = {"power": 400.0, "current": 1.8}
 """Below it no level is a heater's: drum motor and fan take less."""
@@ -95,7 +98,7 @@ class LoggedReading:
     unit: str
 
 
-def _widths(log: CycleLog) -> list[float]:
+def widths_of(log: CycleLog) -> list[float]:
     """How long each sample stands for: half-way to both neighbours, at a break or an end only the usual half."""
     half = log.interval / 2
     breaks = set(log.breaks)
@@ -110,8 +113,8 @@ def _widths(log: CycleLog) -> list[float]:
 
 def levels_of(log: CycleLog) -> tuple[Level, ...]:
     """The levels the log settles at, the lowest first; empty where it never settles."""
-    floor = _FLOOR[log.quantity]
-    widths = _widths(log)
+    floor = FLOOR[log.quantity]
+    widths = widths_of(log)
     breaks = set(log.breaks)
     plateaus: list[tuple[float, float]] = []
     total = weight = 0.0
@@ -154,12 +157,12 @@ def _mean(group: Sequence[tuple[float, float]]) -> float:
     return math.fsum(mean * weight for mean, weight in group) / math.fsum(weight for _, weight in group)
 
 
-def _threshold(log: CycleLog, levels: Sequence[Level]) -> float:
+def heater_from(log: CycleLog, levels: Sequence[Level]) -> float:
     """Above which value the heater is on; infinite where no level is high enough for one."""
     top = max((level.value for level in levels), default=max(log.values))
     if top < _HEATER_LEAST[log.quantity]:
         return math.inf
-    motors = [level.value for level in levels if _FLOOR[log.quantity] < level.value < 0.35 * top]
+    motors = [level.value for level in levels if FLOOR[log.quantity] < level.value < 0.35 * top]
     motor = min(motors, default=0.0)
     return motor + 0.25 * (top - motor)
 
@@ -169,7 +172,7 @@ def heater_runs(log: CycleLog, levels: Sequence[Level] | None = None) -> tuple[R
 
     Stretches shorter than 15 s belong to what is around them.
     """
-    threshold = _threshold(log, levels_of(log) if levels is None else levels)
+    threshold = heater_from(log, levels_of(log) if levels is None else levels)
     if math.isinf(threshold):
         return ()
     breaks = set(log.breaks)
@@ -217,7 +220,7 @@ def cycle_summary(log: CycleLog) -> CycleSummary:
     """The figures of the cycle."""
     levels = levels_of(log)
     runs = heater_runs(log, levels)
-    widths = _widths(log)
+    widths = widths_of(log)
     on = [run for run in runs if run.on]
     on_seconds = math.fsum(run.seconds for run in on)
     duty = first_cut_out = cool_down = None
@@ -230,7 +233,7 @@ def cycle_summary(log: CycleLog) -> CycleSummary:
             running = [
                 seconds
                 for seconds, value in zip(log.seconds, log.values, strict=True)
-                if seconds >= on[-1].end and value > _FLOOR[log.quantity]
+                if seconds >= on[-1].end and value > FLOOR[log.quantity]
             ]
             # Still running at the last row: the cool-down is longer than logged.
             over = bool(running) and running[-1] < log.seconds[-1]
