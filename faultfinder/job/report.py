@@ -95,6 +95,7 @@ def report_of(
         without=tuple(
             pack.instruments[given.name] for given in dict.fromkeys(state.given) if given.kind == "without"
         ),
+        meter=walked.meter,
         notes=state.notes,
         cautions=(say("caution_first"), say("caution_limits")),
         problems=tuple(told),

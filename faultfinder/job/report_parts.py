@@ -300,6 +300,8 @@ class Report:
     skipped: tuple[tuple[str, str], ...]
     """(what, why: one of the record's words) of everything passed over."""
     without: tuple[str, ...]
+    meter: tuple[str, ...]
+    """The accuracy of the person's own meter, range by range; empty: an ordinary one."""
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
     problems: tuple[str, ...]

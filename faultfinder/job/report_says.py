@@ -474,8 +474,9 @@ def _weight(weight: Weight) -> str:
         what=with_answer(weight.ask, weight.verdict),
         when=when,
     )
-    if _decibans(weight.left_out) != _decibans(weight.decibans):
-        text += "; " + say("weight_left_out", decibans=_decibans(weight.left_out))
+    if abs(weight.left_out - weight.decibans) >= 0.05:
+        key = "weight_less" if weight.left_out >= 0 else "weight_more"
+        text += "; " + say(key, decibans=_decibans(abs(weight.left_out)))
     if weight.through:
         text += "; " + say("weight_through", title=weight.through)
     return text
@@ -483,8 +484,7 @@ def _weight(weight: Weight) -> str:
 
 def _decibans(value: float) -> str:
     """One decimal; certainty has no figure and is held at 999."""
-    shown = f"{max(-999.0, min(value, 999.0)):.1f}"
-    return "0.0" if shown == "-0.0" else shown
+    return f"{min(value, 999.0):.1f}"
 
 
 def _record(report: Report, workshop: bool) -> Iterator[Item]:
@@ -492,6 +492,8 @@ def _record(report: Report, workshop: bool) -> Iterator[Item]:
     yield Item(
         say("rules", pack=rules.pack, version=rules.version, fingerprint=rules.fingerprint[:12] or "-")
     )
+    if workshop and report.readings:
+        yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
     if rules.changed:
         yield Item(
             say("rules_changed", version=rules.begun_version, fingerprint=rules.begun_fingerprint[:12])

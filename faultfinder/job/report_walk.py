@@ -46,6 +46,7 @@ class Walked:
     work: tuple[happened.PutRight, ...] = ()
     unfinished: tuple[str, ...] = ()
     closings: tuple[happened.Closed, ...] = ()
+    meter: tuple[str, ...] = ()
     claimed: str = ""
     began: str = ""
     ended: str = ""
@@ -88,6 +89,8 @@ def _followed(walked: Walked, state: JobState, event: Event) -> Walked:
         case happened.RemedyStarted():
             left = (*_without(walked.unfinished, event.cause), event.cause)
             return replace(walked, unfinished=left)
+        case happened.MeterUsed():
+            return replace(walked, meter=event.ranges)
         case happened.Closed():
             return replace(walked, closings=(*walked.closings, event))
     return walked

@@ -64,10 +64,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "brought_on": "may have been brought on by: {titles}",
         "nothing_found": "No fault is more likely than not.",
         "found_how": "How sure: the chance that the fault was there when the job began, from all that was seen.",
-        "hazard_fire": "can start a fire",
-        "hazard_shock": "can give a shock",
-        "hazard_burn": "can burn",
-        "hazard_moving_parts": "can catch or hurt",
+        "hazard_fire": "left as it is, it can start a fire",
+        "hazard_shock": "left as it is, it can give a shock",
+        "hazard_burn": "left as it is, it can burn",
+        "hazard_moving_parts": "left as it is, it can catch or hurt",
         # done
         "work": "{remedy} (for: {title})",
         "parts": "Parts: {parts}",
@@ -129,7 +129,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "nothing_undone": "Nothing.",
         "possible": "{title} ({chance})",
         "possible_more": "and {count} more below {chance}",
-        "not_looked_at": "These can burn or shock, were not ruled out, and were not looked at: {titles}.",
+        "not_looked_at": "Can burn or shock, and only looking further would rule them out: {titles}.",
         "outside": "This machine is outside what the rules are for: {say}",
         # advice, service and cost
         "advice": "{advice}",
@@ -161,7 +161,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "stands": "{title}: {prior} of all such machines, {begin} at the beginning, {now} now",
         "weight_for": "{decibans} decibans for it: {what}{when}",
         "weight_against": "{decibans} decibans against it: {what}{when}",
-        "weight_left_out": "the others alone, without it: {decibans} less",
+        "weight_less": "without this one, {decibans} less",
+        "weight_more": "without this one, {decibans} more",
         "weight_through": "by way of {title}, which can show in it",
         "weight_key": "Weights of evidence in decibans (10: ten to one, 20: a hundred to one), "
         "taken in the order answered, the strongest first.",
@@ -170,6 +171,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "conflict": "These answers fit badly together; least of all: {ask}",
         # record
         "rules": "Rules: {pack}, version {version}, fingerprint {fingerprint}.",
+        "meter": "Readings weighed by this meter: {ranges}",
+        "meter_ordinary": "Readings weighed by an ordinary meter, as the rules have it.",
         "rules_changed": "The job was begun with other rules (version {version}, fingerprint {fingerprint}): "
         "the figures here follow the rules as they are now.",
         "record_problem": "In the record: {problem}",
