@@ -28,6 +28,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact, Question
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.reasoning.facts import read_fact
 from faultfinder.reasoning.reasons import reasons
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS
@@ -276,15 +277,28 @@ def _plate(talk: Talk, line: str) -> Reply:
 
 
 def fact_and_value(facts: Mapping[str, Fact], piece: str) -> tuple[str, str] | None:
-    """Which fact a typed 'name value' means; the name by the beginnings of its words. None: no one fact fits."""
+    """Which fact a typed 'name value' means; the name by the beginnings of its words, and where that fits several,
+    by which of them could have the value ('high 1500 W' are no ohms). None: no one fact fits."""
     tokens = piece.replace("=", " ").replace(":", " ").split()
     for size in range(len(tokens) - 1, 0, -1):
         name = [word for token in tokens[:size] for word in re.findall(r"[^\W_]+", token.casefold())]
         fits = [fact for fact in facts if name and _name_fits(fact, name)]
         exact = [fact for fact in fits if fact.split("_") == name]
-        if len(exact or fits) == 1:
-            return (exact or fits)[0], " ".join(tokens[size:])
+        value = " ".join(tokens[size:])
+        fits = exact or fits
+        if len(fits) > 1:
+            fits = [fact for fact in fits if _could_be(facts[fact], value)]
+        if len(fits) == 1:
+            return fits[0], value
     return None
+
+
+def _could_be(fact: Fact, value: str) -> bool:
+    try:
+        read_fact(fact, value)
+    except FaultFinderError:
+        return False
+    return True
 
 
 def _name_fits(fact: str, name: list[str]) -> bool:

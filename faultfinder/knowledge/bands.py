@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.expression import ExpressionError, NoValue, parse
 from faultfinder.knowledge.model import Fact, Observation, Pack, ReadingSpec
+from faultfinder.knowledge.plate import relied_on
 
 FactValues = Mapping[str, str | float]
 Limits = list[tuple[float, float]]
@@ -23,7 +24,9 @@ _STEP = 0.01
 
 def fact_values(pack: Pack, given: FactValues) -> dict[str, str | float]:
     """Every fact that has a value: the given ones, and class values for the others. Unknown facts without a
-    class value are not there. Raises BadFact where a class value cannot be computed from the given ones."""
+    class value are not there; where facts contradict one another, only those relied on count (see plate.py). Raises
+    BadFact where a class value cannot be computed from the given ones."""
+    pack, given = relied_on(pack, given)
     return _resolve(pack, given, {})
 
 
@@ -123,6 +126,7 @@ def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Li
     order, central difference). 0 for fixed limits and for OL.
     """
     spec = _spec(observation)
+    pack, given = relied_on(pack, given)
     totals = [[0.0, 0.0] for _ in spec.bands]
     for fact in _unknown_behind(pack, spec, given):
         step = _STEP

@@ -10,6 +10,7 @@ from types import MappingProxyType
 
 from faultfinder.knowledge.build_causes import cause, state
 from faultfinder.knowledge.build_observations import observation, question
+from faultfinder.knowledge.build_plate import plate_rules
 from faultfinder.knowledge.build_readings import number_facts
 from faultfinder.knowledge.keys import (
     DEFAULT_ACCESS_MINUTES,
@@ -58,6 +59,7 @@ def build_pack(
         access_minutes=MappingProxyType(access_minutes),
         meter=MappingProxyType({key.text: pair for key, pair in header.pairs("meter")} if header else {}),
         fingerprint=fingerprint,
+        plate=plate_rules(header, facts, names),
     )
 
 

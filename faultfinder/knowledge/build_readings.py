@@ -11,10 +11,11 @@ from faultfinder.knowledge.names import Names
 from faultfinder.knowledge.read import Entry
 from faultfinder.knowledge.shapes import Name
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
 
 READING_KEYS = ("quantity", "unit", "bands")
-READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways", "one_use_kwh")
+READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways", "one_use_kwh", "logged")
 READING = "reading"
 """The name of the reading itself in `one_use_kwh`."""
 
@@ -199,6 +200,11 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
         expression = parse_told(one_use, what, names)
         if expression is not None:
             _names_known(expression, one_use, what, numbers, (READING, *lets, *names.answers), names)
+    logged = values.text("logged")
+    if logged and quantity and quantity not in FIGURES[logged].quantities:
+        of = " or ".join(QUANTITIES[name].title for name in FIGURES[logged].quantities)
+        what = f'{entry.id}: logged: "{logged}" is {of}, not {QUANTITIES[quantity].title}'
+        sink.error(values.mark("logged"), "logged-of-another-quantity", what)
     return ReadingSpec(
         quantity=quantity,
         unit=unit,
@@ -206,6 +212,7 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
         bands=tuple(bands),
         expected=expected.text if expected is not None else "",
         one_use_kwh=one_use.text if one_use is not None else "",
+        logged=logged,
     )
 
 

@@ -13,6 +13,7 @@ from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shap
 from faultfinder.knowledge.shapes_lists import Names, Pair, Texts
 from faultfinder.knowledge.shapes_maps import Answers, Bands, Condition, MapTo, Shows
 from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
+from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
 
 
@@ -129,6 +130,19 @@ OUTSIDE = Table(
     ),
 )
 
+PLATE = Table(
+    "plate",
+    "plate facts that must go together",
+    (
+        Key("watts", OneName("fact"), "The power that the others must fit.", required=True, example="total_watts"),
+        Key("ohms", OneName("fact"), "Cold resistance of the element of that power; relied on before the watts."),
+        Key("amps", OneName("fact"), "Current on the plate; the watts are relied on before it."),
+        Key("volts", OneName("fact"), "Voltage at which they hold (with `ohms` or `amps`, required)."),
+        Key("less", OneName("fact"), "Watts that do not go through the element of `ohms`, such as a motor's."),
+        Key("parts", Names("fact"), "Watts that add up to it; what is marked on parts is relied on."),
+    ),
+)
+
 PACK = Table(
     "pack",
     "the pack",
@@ -155,6 +169,7 @@ PACK = Table(
             default="by quantity, see the trade tables",
         ),
         Key("outside", OUTSIDE, "Machines the pack is not for.", several=True, listed=True),
+        Key("plate", PLATE, "Plate facts that must go together.", several=True, listed=True),
     ),
 )
 
@@ -345,6 +360,12 @@ OBSERVATION = Table(
             default="nothing is said of cost",
             example="reading * power_on_high / 60000",
         ),
+        Key(
+            "logged",
+            Word({name: figure.says for name, figure in FIGURES.items()}),
+            "The figure of a logged cycle that gives this reading, covers on.",
+            default="none",
+        ),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),
         Key(
             "both_ways",
@@ -393,4 +414,4 @@ FILE = Table(
     ),
 )
 
-TABLES = (FILE, PACK, OUTSIDE, FACT, CAUSE, STATE, OBSERVATION, PROBES, QUESTION, CHOICE)
+TABLES = (FILE, PACK, OUTSIDE, PLATE, FACT, CAUSE, STATE, OBSERVATION, PROBES, QUESTION, CHOICE)

@@ -135,6 +135,8 @@ class ReadingSpec:
     one_use_kwh: str = ""
     """Expression for the energy of one use of the machine, from this `reading`, facts, `let` and the ids of other
     readings; empty where it does not follow from the reading."""
+    logged: str = ""
+    """The figure of a logged cycle that gives this reading (see trade/cycle_figures.py), or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -303,6 +305,20 @@ class Outside:
 
 
 @dataclass(frozen=True, slots=True)
+class PlateRule:
+    """Facts that go together: `watts` against `ohms` (cold; less the watts of `less`) or `amps` at `volts`, or
+    against the watts of `parts`. All are ids of facts."""
+
+    watts: str
+    volts: str = ""
+    ohms: str = ""
+    amps: str = ""
+    less: str = ""
+    parts: tuple[str, ...] = ()
+    mark: Mark = NOWHERE
+
+
+@dataclass(frozen=True, slots=True)
 class Pack:
     """A whole rule pack, checked: read-only mappings by id, in the order of the files."""
 
@@ -325,3 +341,5 @@ class Pack:
     """Quantity -> (relative, absolute in base unit) standard uncertainty of an ordinary meter and leads."""
     fingerprint: str
     """Hash of the rule text: a replay against changed rules is told from this."""
+    plate: tuple[PlateRule, ...] = ()
+    """Which plate facts must go together (see knowledge/plate.py)."""

@@ -34,6 +34,15 @@ def _reading(bands: str, unit: str = "ohm", more: str = "") -> str:
     )
 
 
+def _plate(rule: str) -> str:
+    return (
+        f"pack: {{title: Lamp, version: 1, plate: [{{watts: lamp_watts, ohms: {rule}}}]}}\n"
+        "facts:\n  lamp_watts: {ask: Power, kind: number, unit: W, range: [1, 99]}\n"
+        "  lamp_volts: {ask: Voltage, kind: number, unit: V, range: [200, 260]}\n"
+        "  lamp_ohms: {ask: Resistance, kind: number, unit: ohm, range: [1, 9999]}\n" + _look()
+    )
+
+
 def _fact(rest: str) -> str:
     return f"facts:\n  lamp_watts: {{ask: Power of the lamp, {rest}}}\n"
 
@@ -272,6 +281,24 @@ READING_CODES: tuple[Code, ...] = (
         "A link, a condition or a proof names a cause, observation, answer, fact or instrument that no file has.",
         _cause(shows="{lid_stiks: often}"),
         _cause(shows="{lid_sticks: often}"),
+    ),
+    Code(
+        "logged-of-another-quantity",
+        ERROR,
+        "a figure of a logged cycle that is no such quantity",
+        "A share of time is no resistance. The reference lists each figure with what it says.",
+        _reading("{whole: [0, 5], broken: [5, OL]}", more="    logged: heat_share\n"),
+        _reading("{whole: [0, 5], broken: [5, OL]}"),
+    ),
+    Code(
+        "plate-rule",
+        ERROR,
+        "plate facts that cannot be held against one another",
+        "Watts are held against ohms or amps, at some volts, or against the watts of parts. Each fact stands in its "
+        "base unit: W, V, ohm, A.",
+        _plate("lamp_ohms"),
+        _plate("lamp_ohms, volts: lamp_volts"),
+        alone=True,
     ),
     Code(
         "wrong-fact",

@@ -8,12 +8,13 @@ power, then its current (which is often rounded up for the fuse). A tolerance of
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from faultfinder.trade.inputs import number_text, within
 from faultfinder.trade.power_tolerance import Load, power_band
 
-__all__ = ["PlateCheck", "amps_against_watts", "ohms_against_watts"]
+__all__ = ["PlateCheck", "amps_against_watts", "ohms_against_watts", "parts_against_watts"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,4 +63,22 @@ def amps_against_watts(watts: float, amps: float, volts: float) -> PlateCheck:
         "watts",
         f"{number_text(watts)} W at {number_text(volts)} V is {watts / volts:.1f} A, and the plate says "
         f"{number_text(amps)} A: one of them was read wrong. The power is relied on.",
+    )
+
+
+def parts_against_watts(watts: float, parts: Sequence[float], doubt: float = 0.0) -> PlateCheck:
+    """Whether the watts of the parts (heater sections, motor) add up to the plate's power.
+
+    Allowed is the tolerance of the power, and `doubt` watts of parts that are assumed.
+    """
+    total = math.fsum(within("the power of a part", part, 0, 1e5, "W") for part in parts)
+    least, most = power_band(watts, Load.HEATING)
+    within("the doubt", doubt, 0, 1e5, "W")
+    if least - doubt <= total <= most + doubt:
+        return PlateCheck(True, "both", f"Parts of {total:.0f} W in all go with {number_text(watts)} W.")
+    return PlateCheck(
+        False,
+        "parts",
+        f"The parts add up to {total:.0f} W, not {number_text(watts)} W ({least - doubt:.0f} to "
+        f"{most + doubt:.0f} W): one of them is not of this machine. What is marked on the parts is relied on.",
     )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from faultfinder.trade.inputs import FormulaError
-from faultfinder.trade.plate import amps_against_watts, ohms_against_watts
+from faultfinder.trade.plate import amps_against_watts, ohms_against_watts, parts_against_watts
 
 
 def test_values_within_the_tolerance_agree() -> None:
@@ -50,3 +50,19 @@ def test_impossible_plates_are_refused() -> None:
     ):
         with pytest.raises(FormulaError):
             call()
+
+
+def test_the_watts_of_the_parts_add_up_to_the_plates_power() -> None:
+    """IEC 60335-1, 10.1, Table 1: -10 to +5 % (at least 20 W)."""
+    assert parts_against_watts(2400, [1400, 840, 180]).agrees
+    for total, agrees in ((2160, True), (2159, False), (2520, True), (2521, False)):
+        assert parts_against_watts(2400, [total]).agrees is agrees, total
+    assert parts_against_watts(2400, [2100], doubt=60).agrees
+    found = parts_against_watts(1800, [1400, 900, 180], doubt=90)
+    assert (found.agrees, found.rely_on) == (False, "parts")
+    assert found.words == (
+        "The parts add up to 2480 W, not 1800 W (1530 to 1980 W): one of them is not of this machine. "
+        "What is marked on the parts is relied on."
+    )
+    with pytest.raises(FormulaError):
+        parts_against_watts(2400, [-5])
