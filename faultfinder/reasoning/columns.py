@@ -89,6 +89,18 @@ def carry(
     return totals, rows
 
 
+def carry_totals(tape: Tape, run: Run, back: Sequence[Floats], columns: Sequence[Column]) -> list[float]:
+    """The total of each column as a share of the plain total (0..1): no further up than it takes."""
+    step = max(24, ROOM // sum(tape.sizes))
+    totals: list[float] = []
+    for start in range(0, len(columns), step):
+        carrier = _Carrier(tape, run, back, columns[start : start + step], (), True, ())
+        carrier.leaves_when_closed = True
+        carrier.up()
+        totals += carrier.shares
+    return totals
+
+
 def _follows(column: Column, place: Mapping[int, int], present: Sequence[float]) -> bool:
     """Whether a column on one node may be had as the plain run less the node present: where that is no
     difference of nearly equal numbers."""
@@ -122,6 +134,8 @@ class _Carrier:
         self.hanging: list[list[tuple[list[int], Entries]]] = [[] for _ in range(registers)]
         self.closed_at = [len(tape.steps)] * len(columns)
         self.place_of = {position: at for at, position in enumerate(report)}
+        self.shares = [0.0] * len(columns)
+        self.leaves_when_closed = False
 
     # Up -----------------------------------------------------------------------------------------------
 
@@ -144,6 +158,8 @@ class _Carrier:
             if ids:
                 self.ids[leaf.register] = ids
                 self.values[leaf.register] = _leaf_values(leaf, run.own[leaf.position], factors, single)
+                if self.leaves_when_closed:
+                    self._leave(leaf.register, -1)
         for number, step in enumerate(tape.steps):
             if isinstance(step, Join):
                 if self.ids[step.left] or self.ids[step.right]:
@@ -159,6 +175,20 @@ class _Carrier:
             scale = run.scales.get(number)
             if scale is not None and self.ids[step.out]:
                 self.values[step.out] = [[v * scale for v in entry] for entry in self.values[step.out]]
+            if self.leaves_when_closed and self.ids[step.out]:
+                self._leave(step.out, number)
+
+    def _leave(self, register: int, number: int) -> None:
+        """Note the totals of the columns closed here and carry them no further."""
+        ids, values = self.ids[register], self.values[register]
+        closed = [i for i in ids if self.closed_at[i] == number]
+        if closed:
+            weights = self.plain_back[register]
+            for index, total in zip(closed, blend(weights, _pick(values, ids, closed)), strict=True):
+                self.shares[index] = total
+            others = [i for i in ids if self.closed_at[i] != number]
+            self.values[register] = _pick(values, ids, others) if others else []
+            self.ids[register] = others
 
     def _up_join(self, number: int, step: Join, loose_ends: list[int]) -> None:
         left_ids, right_ids = self.ids[step.left], self.ids[step.right]

@@ -14,7 +14,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from faultfinder.errors import TooWide
@@ -25,44 +24,27 @@ from faultfinder.reasoning.factors import (
     Variable,
     build_piece,
     check_likelihood,
-    connected,
     fold,
 )
+from faultfinder.reasoning.loose import Attached, attach, dear_nodes, ranks, split, with_ancestors
 from faultfinder.reasoning.most_probable import Ranking, most_probable
 from faultfinder.reasoning.network import Likelihood, Network
-from faultfinder.reasoning.ordering import greedy_orders
+from faultfinder.reasoning.ordering import graph_of, greedy_orders
 from faultfinder.reasoning.outlook import Outcome, loose_present, outlook
-from faultfinder.reasoning.sweep import Run, backward, forward, weights_back
+from faultfinder.reasoning.solved import Solved
+from faultfinder.reasoning.sweep import forward
 from faultfinder.reasoning.tape import Tape, compile_piece, count_terms
 
 LARGEST_TABLE = 1 << 20
 """Entries of one table beyond which an exact answer is refused (chosen: some seconds and 100 MB)."""
-
-Key = tuple[tuple[Variable, ...], tuple[tuple[tuple[int, tuple[float, ...]], ...], ...], tuple[object, ...]]
-
-
-@dataclass(slots=True)
-class Solved:
-    """A piece with its results. totals and rows: what reweightings were carried so far, reweighting -> share of
-    the total, and P(present and reweighting) of each node in `report`."""
-
-    piece: Piece
-    tape: Tape
-    run: Run
-    back: list[list[float]]
-    present: list[float]
-    report: tuple[int, ...]
-    plain_row: tuple[float, ...]
-    totals: dict[tuple[tuple[int, float], ...], float] = field(default_factory=dict)
-    rows: dict[tuple[tuple[int, float], ...], Sequence[float]] = field(default_factory=dict)
-
 
 class Engine:
     """Exact probabilities of a network given evidence. Raises ImpossibleEvidence or TooWide when made.
 
     evidence: finding index -> weight of each level. fixed: node -> whether it is certainly present. report: the
     nodes that `outlook` is to tell of (default all); leaving out what nobody asks for makes it much cheaper.
-    previous: an engine on the same network; what the new evidence does not touch is taken over from it.
+    previous: an engine on the same network; what the new evidence does not touch is taken over from it. loose:
+    whether nodes may be left out of the tables (loose.py); without, the same results at another cost.
     """
 
     def __init__(
@@ -74,6 +56,7 @@ class Engine:
         report: Collection[int] | None = None,
         previous: Engine | None = None,
         largest_table: int = LARGEST_TABLE,
+        loose: bool = True,
     ) -> None:
         self.network = network
         self.evidence = {index: tuple(map(float, weights)) for index, weights in evidence.items()}
@@ -91,10 +74,13 @@ class Engine:
         """Node -> (number of its piece, its place among the reported nodes of that piece)."""
         self.alone: dict[int, float] = {}
         """Node -> P(present), for nodes independent of all others."""
+        self.loose: dict[int, Attached] = {}
+        """Reported node that is loose -> how it hangs on the pieces."""
+        self.rank: list[int] = ranks(network)
+        self._all_in = not loose
         self._solved: dict[object, Solved] = {}
         self._solve({} if previous is None else previous._solved)
         self._posterior: list[float] | None = None
-        self._rank: dict[int, int] | None = None
 
     def _solve(self, known: Mapping[object, Solved]) -> None:
         network = self.network
@@ -115,41 +101,53 @@ class Engine:
             else:
                 self.log_probability += folded.log_scale
         touched = set(weights).union(*([node for node, _ in those.coupled] for those in coupling.values()))
-        core = self._with_ancestors(touched | self.report)
-        order = sorted(core)
-        rank = {node: at for at, node in enumerate(order)}
-        groups = [[rank[n], *(rank[p] for p, w in network.nodes[n].parents if w > 0.0)] for n in order]
-        groups += [[rank[node] for node, _ in folded.coupled] for folded in coupling.values()]
-        parts = [[order[at] for at in part] for part in connected(len(order), groups)]
+        dear = [] if self._all_in else dear_nodes(network, touched, self.report, list(coupling.values()))
+        self._fill(weights, coupling, touched, dear, known)
+
+    def _fill(
+        self,
+        weights: Mapping[int, tuple[float, float]],
+        coupling: Mapping[int, Folded],
+        touched: Collection[int],
+        dear: Collection[int],
+        known: Mapping[object, Solved],
+    ) -> None:
+        """Make the pieces, `dear` nodes left loose."""
+        network = self.network
+        wanted = range(len(network.nodes)) if self._all_in else {*touched, *self.report}.difference(dear)
+        parts = split(network, with_ancestors(network, wanted), coupling.values())
         home = {node: number for number, part in enumerate(parts) for node in part}
         stands: list[list[Folded]] = [[] for _ in parts]
         for folded in coupling.values():
             stands[home[folded.coupled[0][0]]].append(folded)
-        for part, here in zip(parts, stands, strict=True):
-            if len(part) == 1:
-                self._lone(part[0], weights.get(part[0], (1.0, 1.0)))
-            else:
-                self._piece(build_piece(network, part, weights, here), known)
+        whole = [(part, here) for part, here in zip(parts, stands, strict=True) if len(part) > 1]
+        self.place = {
+            node: (number, at) for number, (part, _) in enumerate(whole) for at, node in enumerate(part)
+        }
+        lone = {part[0]: self._lone(part[0], weights) for part in parts if len(part) == 1}
+        self.alone = {node: present / (absent + present) for node, (absent, present) in lone.items()}
+        self.loose = {}
+        for node in dear:
+            hangs = attach(network, self.rank, node, self.place, self.alone)
+            if hangs is None:
+                self._fill(weights, coupling, touched, [other for other in dear if other != node], known)
+                return
+            self.loose[node] = hangs
+        self.log_probability += math.fsum(math.log(absent + present) for absent, present in lone.values())
+        for part, here in whole:
+            self._piece(build_piece(network, part, weights, here), known)
 
-    def _with_ancestors(self, nodes: Collection[int]) -> set[int]:
-        core: set[int] = set()
-        waiting = list(nodes)
-        while waiting:
-            node = waiting.pop()
-            if node not in core:
-                core.add(node)
-                waiting += [parent for parent, _ in self.network.nodes[node].parents]
-        return core
-
-    def _lone(self, node: int, weights: tuple[float, float]) -> None:
+    def _lone(self, node: int, weights: Mapping[int, tuple[float, float]]) -> tuple[float, float]:
+        """Weights absent and present of a node that hangs on nothing."""
         leak = self.network.nodes[node].leak
-        absent, present = (1.0 - leak) * weights[0], leak * weights[1]
+        absent, present = weights.get(node, (1.0, 1.0))
+        absent, present = (1.0 - leak) * absent, leak * present
         if absent + present == 0.0:
             raise ImpossibleEvidence(self._smallest_impossible())
-        self.alone[node] = present / (absent + present)
-        self.log_probability += math.log(absent + present)
+        return absent, present
 
     def _piece(self, piece: Piece, known: Mapping[object, Solved]) -> None:
+        number = len(self.pieces)
         starts = tuple(sorted(piece.starts.items()))
         report = tuple(position for position, node in enumerate(piece.nodes) if node in self.report)
         key = (piece.nodes, piece.variables, piece.own, piece.links, starts, report)
@@ -159,15 +157,10 @@ class Engine:
             run = forward(tape, piece.own, piece.log_scale)
             if run.log_total == -math.inf:
                 raise ImpossibleEvidence(self._smallest_impossible())
-            back = weights_back(tape, run)
-            present = backward(tape, run, back)
-            plain = tuple(present[at] for at in report)
-            solved = Solved(piece, tape, run, back, present, report, plain)
+            solved = Solved(piece, tape, run, report)
         self._solved[key] = solved
-        for position, node in enumerate(piece.nodes):
-            self.place[node] = (len(self.pieces), position)
         for at, position in enumerate(report):
-            self.row_place[piece.nodes[position]] = (len(self.pieces), at)
+            self.row_place[piece.nodes[position]] = (number, at)
         self.pieces.append(solved)
         self.log_probability += solved.run.log_total
         self.width = max(self.width, max(solved.tape.sizes).bit_length() - 1)
@@ -204,21 +197,16 @@ class Engine:
             self._posterior = found
         return list(self._posterior)
 
-    def last_of(self, nodes: Collection[int]) -> int:
-        """Of these nodes one that brings none of the others on."""
-        if self._rank is None:
-            rank: dict[int, int] = {}
-
-            def visit(node: int) -> int:
-                if node not in rank:
-                    rank[node] = 0
-                    rank[node] = 1 + max((visit(p) for p, _ in self.network.nodes[node].parents), default=0)
-                return rank[node]
-
-            for node in range(len(self.network.nodes)):
-                visit(node)
-            self._rank = rank
-        return max(nodes, key=self._rank.__getitem__)
+    def all_in(self) -> Engine:
+        """The same with every node in the tables: for what would take too many parts otherwise."""
+        return Engine(
+            self.network,
+            self.evidence,
+            fixed=self.fixed,
+            report=(),
+            largest_table=self.largest_table,
+            loose=False,
+        )
 
     def with_evidence(self, evidence: Mapping[int, Sequence[float]]) -> Engine:
         """The same network, nodes fixed and nodes reported with this evidence; untouched pieces taken over."""
@@ -267,7 +255,7 @@ def _tape(
 ) -> Tape:
     """The tape for a piece of this shape; kept, since most answers only change own weights."""
     piece = Piece((), variables, (), links, dict(starts))
-    orders = greedy_orders(piece)
+    orders = greedy_orders(graph_of(piece))
     narrow = [order for order in orders if order.largest <= largest_table]
     if not narrow:
         least = min(order.largest for order in orders)

@@ -8,10 +8,14 @@ ties broken by a fixed pseudo-random sequence (no randomness of its own: the sam
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from faultfinder.reasoning.factors import Piece
+
+Graph = tuple[tuple[tuple[int, int], ...], tuple[tuple[int, ...], ...]]
+"""For each variable its size and the node variable it becomes (-1: none); for each node the variables it is
+linked to."""
 
 _Rule = Callable[[int, int, float], tuple[float, float, float]]
 
@@ -24,25 +28,43 @@ TRIES = 8
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """variables: in the order of summing out. cliques: for each the set (as bits) of variables in its table.
-    largest: entries of the largest table. cost: of all together."""
+    """variables: in the order of summing out. cliques: for each the set (as bits) of variables in its table, and
+    its entries. largest: entries of the largest table. cost: of all together."""
 
     variables: tuple[int, ...]
-    cliques: tuple[int, ...]
+    cliques: tuple[tuple[int, int], ...]
     largest: int
     cost: int
 
 
-def greedy_orders(piece: Piece) -> list[Order]:
-    """A few greedy orders, more of them where they come out wide."""
-    near = _neighbours(piece)
-    orders = [_greedy(piece, near, rule, None) for rule in (_by_size, _by_fill)]
+def graph_of(piece: Piece) -> Graph:
+    """What of a piece its orders depend on."""
+    return (
+        tuple([(variable.size, variable.becomes) for variable in piece.variables]),
+        tuple([tuple([variable for variable, _ in links]) for links in piece.links]),
+    )
+
+
+def greedy_orders(graph: Graph) -> list[Order]:
+    """A few greedy orders, cheapest first; more of them where they come out wide."""
+    near = _neighbours(graph)
+    orders = [_greedy(graph, near, rule, None) for rule in (_by_size, _by_fill)]
     if min(order.cost for order in orders) > MANY:
         shuffle = random.Random(1)
         for attempt in range(TRIES):
             rule = _by_fill if attempt % 2 else _by_size
-            orders.append(_greedy(piece, near, rule, shuffle))
+            orders.append(_greedy(graph, near, rule, shuffle))
     return sorted(orders, key=lambda order: order.cost)
+
+
+def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:
+    """Table entries of a greedy order, and how many of them stand in tables with a variable of each group."""
+    order = _greedy(graph, _neighbours(graph), _by_fill, None)
+    found = []
+    for group in groups:
+        mask = sum(1 << variable for variable in group)
+        found.append(sum([size for clique, size in order.cliques if clique & mask]))
+    return order.cost, found
 
 
 def _by_size(size: int, fill: int, tie: float) -> tuple[float, float, float]:
@@ -53,28 +75,30 @@ def _by_fill(size: int, fill: int, tie: float) -> tuple[float, float, float]:
     return fill, size, tie
 
 
-def _neighbours(piece: Piece) -> list[int]:
+def _neighbours(graph: Graph) -> list[int]:
     """For each variable the set (as bits) of those it shares a table with."""
-    near = [0] * len(piece.variables)
-    for position, links in enumerate(piece.links):
-        for other, _ in links:
+    variables, links = graph
+    near = [0] * len(variables)
+    for position, others in enumerate(links):
+        for other in others:
             near[position] |= 1 << other
             near[other] |= 1 << position
-    for index, variable in enumerate(piece.variables):
-        if variable.becomes >= 0:
-            near[index] |= 1 << variable.becomes
-            near[variable.becomes] |= 1 << index
+    for index, (_, becomes) in enumerate(variables):
+        if becomes >= 0:
+            near[index] |= 1 << becomes
+            near[becomes] |= 1 << index
     return near
 
 
-def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random | None) -> Order:
+def _greedy(graph: Graph, start: list[int], rule: _Rule, shuffle: random.Random | None) -> Order:
+    variables = graph[0]
     near = list(start)
     masks: dict[int, int] = {}
     waits = [0] * len(near)
-    for index, variable in enumerate(piece.variables):
-        masks[variable.size] = masks.get(variable.size, 0) | 1 << index
-        if variable.becomes >= 0:
-            waits[variable.becomes] += 1
+    for index, (size, becomes) in enumerate(variables):
+        masks[size] = masks.get(size, 0) | 1 << index
+        if becomes >= 0:
+            waits[becomes] += 1
     by_size = list(masks.items())
 
     def entries(around: int) -> int:
@@ -92,7 +116,7 @@ def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random 
 
     scores = {index: score(index) for index in range(len(near)) if not waits[index]}
     order: list[int] = []
-    cliques: list[int] = []
+    tables: list[tuple[int, int]] = []
     largest, cost = 1, 0
     while scores:
         chosen = min(scores, key=scores.__getitem__)
@@ -108,8 +132,8 @@ def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random 
                 changed |= grown
             near[other] = grown
         order.append(chosen)
-        cliques.append(around | 1 << chosen)
-        becomes = piece.variables[chosen].becomes
+        tables.append((around | 1 << chosen, size))
+        becomes = variables[chosen][1]
         if becomes >= 0:
             waits[becomes] -= 1
             if not waits[becomes]:
@@ -117,7 +141,7 @@ def _greedy(piece: Piece, start: list[int], rule: _Rule, shuffle: random.Random 
         for other in _members(changed):
             if other in scores:
                 scores[other] = score(other)
-    return Order(tuple(order), tuple(cliques), largest, cost)
+    return Order(tuple(order), tuple(tables), largest, cost)
 
 
 def _members(bits: int) -> list[int]:

@@ -20,22 +20,19 @@ from typing import TYPE_CHECKING, NamedTuple, overload
 
 from faultfinder.reasoning.algebra import blend
 from faultfinder.reasoning.clash import ImpossibleEvidence
-from faultfinder.reasoning.columns import carry
 from faultfinder.reasoning.factors import check_likelihood
+from faultfinder.reasoning.loose import Attached, Term, expand, reach
 from faultfinder.reasoning.network import Finding, Likelihood
+from faultfinder.reasoning.solved import PLAIN, Key, Solved
 
 if TYPE_CHECKING:
-    from faultfinder.reasoning.engine import Engine, Solved
+    from faultfinder.reasoning.engine import Engine
 
 MOST = 1e4
 """Cancellation up to which a difference is taken (chosen: leaves at least 11 digits)."""
 
 TERMS = 256
 """Terms to which loose parents may multiply one level before the answer is run as evidence instead (chosen)."""
-
-Key = tuple[tuple[int, float], ...]
-PLAIN: Key = ()
-
 
 class Posterior(Sequence[float]):
     """P(present) of every node after an answer: what stands now, with what the answer changes laid over it.
@@ -86,11 +83,9 @@ class Posterior(Sequence[float]):
 
     def changed(self) -> dict[int, float]:
         """Only the nodes that the answer bears on."""
-        found = dict(self._own)
-        for number, row in self._rows.items():
-            solved = self._engine.pieces[number]
-            found.update(zip([solved.piece.nodes[at] for at in solved.report], row, strict=True))
-        return found
+        rows = self._rows
+        found = {node: rows[n][at] for node, (n, at) in self._engine.row_place.items() if n in rows}
+        return found | dict(self._own)
 
 
 class Outcome(NamedTuple):
@@ -104,33 +99,33 @@ class Outcome(NamedTuple):
     posterior: Sequence[float]
 
 
-class _Term(NamedTuple):
-    """One non-negative part of P(finding <= level): coefficient, and factors on the present weights of nodes by
-    piece number and position, or by node for nodes that stand alone."""
+class _Plan(NamedTuple):
+    """The parts of P(finding <= k) for every level but the last, and for some loose nodes the parts of the same
+    with that node absent: those that the finding bears on otherwise than through the piece they hang on."""
 
-    level: int
-    coefficient: float
-    pieces: dict[int, dict[int, float]]
-    alone: dict[int, float]
+    terms: list[Term]
+    absent: dict[int, list[Term]]
 
 
 def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
     """See Engine.outlook."""
-    plans: dict[int, list[_Term] | None] = {}
-    wanted: dict[int, dict[Key, None]] = {}
+    plans: dict[int, _Plan | None] = {}
+    wanted: dict[int, set[Key]] = {}
     for index, likelihoods in candidates.items():
         finding = engine.network.findings[index]
         for likelihood in likelihoods:
             check_likelihood(index, finding, likelihood)
-        plans[index] = terms = _terms(engine, finding)
-        for term in terms or ():
+        plans[index] = plan = _plan(engine, finding)
+        for term in plan.terms if plan else ():
             for number, factors in term.pieces.items():
-                keys = wanted.setdefault(number, {})
-                for _, key in _mixture(factors, finding.levels):
-                    if key:
-                        keys[key] = None
+                wanted.setdefault(number, set()).update(key for _, key in _mixture(factors, finding.levels))
     for number, keys in wanted.items():
-        _carry(engine.pieces[number], list(keys))
+        engine.pieces[number].need(keys)
+    for hangs in engine.loose.values():
+        for _, factors_of in hangs.parts:
+            for number, key in factors_of.items():
+                engine.pieces[number].together(key, sorted(wanted.get(number, ())))
+    _totals(engine, [t for plan in plans.values() if plan for terms in plan.absent.values() for t in terms])
     base = engine.posterior()
     return {
         index: _outcomes(engine, index, plans[index], likelihoods, base)
@@ -140,30 +135,38 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
 
 def loose_present(engine: Engine, nodes: Sequence[int]) -> list[float]:
     """P(present | evidence) of loose nodes."""
-    plans = [_expand(engine, 0, 1.0, {node: 0.0}, 1 << 16) or [] for node in nodes]
-    _totals(engine, [term for terms in plans for term in terms])
-    return [max(0.0, 1.0 - math.fsum(_weigh(engine, term, 2).share for term in terms)) for terms in plans]
+    plans = [_expand(engine, 0, 1.0, {node: 0.0}) for node in nodes]
+    if any(terms is None for terms in plans):
+        everything = engine.all_in().posterior()
+        return [everything[node] for node in nodes]
+    _totals(engine, [term for terms in plans if terms for term in terms])
+    return [
+        max(0.0, 1.0 - math.fsum(_weigh(engine, term, 2).share for term in terms or ())) for terms in plans
+    ]
 
 
-def _totals(engine: Engine, terms: Sequence[_Term]) -> None:
+def _totals(engine: Engine, terms: Sequence[Term]) -> None:
     """Have the totals of all columns that these parts consist of."""
-    wanted: dict[int, dict[Key, None]] = {}
+    wanted: dict[int, set[Key]] = {}
     for term in terms:
         for number, factors in term.pieces.items():
-            for _, key in _mixture(factors, 2):
-                if key:
-                    wanted.setdefault(number, {})[key] = None
+            wanted.setdefault(number, set()).update(key for _, key in _mixture(factors, 2))
     for number, keys in wanted.items():
-        solved = engine.pieces[number]
-        new = sorted(key for key in keys if key not in solved.totals)
-        if new:
-            made, _ = carry(solved.tape, solved.run, solved.back, solved.present, [dict(key) for key in new], ())
-            solved.totals.update(zip(new, made, strict=True))
+        engine.pieces[number].need_totals(keys)
 
 
-def _terms(engine: Engine, finding: Finding) -> list[_Term] | None:
-    """The parts of P(finding <= k) for every level but the last; None where there would be too many."""
-    terms: list[_Term] = []
+def _expand(
+    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float]
+) -> list[Term] | None:
+    return expand(
+        engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, TERMS
+    )
+
+
+def _plan(engine: Engine, finding: Finding) -> _Plan | None:
+    """The parts of a finding; None where there would be too many."""
+    terms: list[Term] = []
+    levels: list[tuple[float, dict[int, float]]] = []
     background = 0.0
     cumulative = {node: 0.0 for node, push in finding.parents if push[0] != 1.0}
     for level in range(finding.levels - 1):
@@ -172,56 +175,24 @@ def _terms(engine: Engine, finding: Finding) -> list[_Term] | None:
             if node in cumulative:
                 cumulative[node] += push[level]
         weights = {node: min(1.0, factor) for node, factor in cumulative.items()}
-        made = _expand(engine, level, min(1.0, background), weights, TERMS)
+        levels.append((min(1.0, background), weights))
+        made = _expand(engine, level, min(1.0, background), weights)
         if made is None:
             return None
         terms += made
-    return terms
-
-
-def _expand(
-    engine: Engine, level: int, coefficient: float, weights: dict[int, float], most: int
-) -> list[_Term] | None:
-    """Sum the loose nodes out of a reweighting."""
-    parts = [(coefficient, weights)]
-    place, alone = engine.place, engine.alone
-    while True:
-        loose = {n for _, those in parts for n in those if n not in place and n not in alone}
-        if not loose:
-            break
-        node = engine.last_of(loose)
-        law = engine.network.nodes[node]
-        made = []
-        for weight, those in parts:
-            if node not in those:
-                made.append((weight, those))
-                continue
-            factor = those[node]
-            rest = {other: r for other, r in those.items() if other != node}
-            if weight * factor > 0.0:
-                made.append((weight * factor, rest))
-            if factor < 1.0 and law.leak < 1.0:
-                away = dict(rest)
-                for parent, link in law.parents:
-                    away[parent] = away.get(parent, 1.0) * (1.0 - link)
-                made.append((weight * (1.0 - factor) * (1.0 - law.leak), away))
-        if len(made) > most:
-            return None
-        parts = made
-    terms = []
-    for weight, those in parts:
-        pieces: dict[int, dict[int, float]] = {}
-        single: dict[int, float] = {}
-        for node, factor in those.items():
-            if factor == 1.0:
-                continue
-            if node in place:
-                number, position = place[node]
-                pieces.setdefault(number, {})[position] = factor
-            else:
-                single[node] = factor
-        terms.append(_Term(level, weight, pieces, single))
-    return terms
+    absent: dict[int, list[Term]] = {}
+    if engine.loose:
+        outside = reach(engine.network, cumulative, engine.place, engine.alone)
+        for node, hangs in engine.loose.items():
+            if not hangs.outside.isdisjoint(outside):
+                parts: list[Term] = []
+                for level, (share, weights) in enumerate(levels):
+                    made = _expand(engine, level, share, {**weights, node: 0.0})
+                    if made is None:
+                        return None
+                    parts += made
+                absent[node] = parts
+    return _Plan(terms, absent)
 
 
 def _mixture(factors: Mapping[int, float], levels: int) -> list[tuple[float, Key]]:
@@ -240,21 +211,6 @@ def _mixture(factors: Mapping[int, float], levels: int) -> list[tuple[float, Key
     return [(1.0, tuple(sorted(factors.items())))]
 
 
-def _carry(solved: Solved, keys: Sequence[Key]) -> None:
-    """Carry those columns that were not carried before."""
-    new = sorted(key for key in keys if key not in solved.rows)
-    if new:
-        totals, rows = carry(
-            solved.tape, solved.run, solved.back, solved.present, [dict(key) for key in new], solved.report
-        )
-        solved.totals.update(zip(new, totals, strict=True))
-        solved.rows.update(zip(new, rows, strict=True))
-
-
-def _total(solved: Solved, key: Key) -> float:
-    return solved.totals[key] if key else 1.0
-
-
 class _Part(NamedTuple):
     """A term with its number: share = P(that part | evidence); mixtures: piece -> columns, each with its weight
     divided by the total of the mixture; alone: node -> P(present) under it."""
@@ -265,13 +221,13 @@ class _Part(NamedTuple):
     alone: dict[int, float]
 
 
-def _weigh(engine: Engine, term: _Term, levels: int) -> _Part:
+def _weigh(engine: Engine, term: Term, levels: int) -> _Part:
     share = term.coefficient
     mixtures: dict[int, list[tuple[float, Key]]] = {}
     for number, factors in term.pieces.items():
         solved = engine.pieces[number]
         mixture = _mixture(factors, levels)
-        total = sum(weight * _total(solved, key) for weight, key in mixture)
+        total = sum([weight * solved.totals[key] for weight, key in mixture])
         share *= total
         if total > 0.0:
             mixtures[number] = [(weight / total, key) for weight, key in mixture]
@@ -287,14 +243,19 @@ def _weigh(engine: Engine, term: _Term, levels: int) -> _Part:
 def _outcomes(
     engine: Engine,
     index: int,
-    terms: list[_Term] | None,
+    plan: _Plan | None,
     likelihoods: Sequence[Likelihood],
     base: Sequence[float],
 ) -> list[Outcome]:
     finding = engine.network.findings[index]
-    if terms is None:
+    if plan is None:
         return [_run(engine, index, likelihood, base) for likelihood in likelihoods]
-    parts = [part for term in terms if (part := _weigh(engine, term, finding.levels)).share > 0.0]
+    parts = [part for term in plan.terms if (part := _weigh(engine, term, finding.levels)).share > 0.0]
+    missing = {
+        node: [_away(engine, hangs, part) for part in parts]
+        for node, hangs in engine.loose.items()
+        if node not in plan.absent
+    }
     touched = sorted({number for part in parts for number in part.mixtures})
     nodes = sorted({node for part in parts for node in part.alone})
     made = []
@@ -315,9 +276,30 @@ def _outcomes(
             for weight, part in zip(weights, parts, strict=True):
                 after += weight * part.alone.get(node, now)
             own[node] = min(1.0, max(0.0, after))
+        for node in engine.loose:
+            if node not in plan.absent:
+                away = last * (1.0 - base[node])
+                away += sum([x * y for x, y in zip(shares, missing[node], strict=True)])
+                own[node] = min(1.0, max(0.0, 1.0 - away / probability))
+        for node, terms in plan.absent.items():
+            away = sum([steps[term.level] * _weigh(engine, term, 2).share for term in terms])
+            away += last * (1.0 - base[node])
+            own[node] = min(1.0, max(0.0, 1.0 - away / probability))
         rows = {n: _row(engine.pieces[n], n, weights, parts, plain) for n in touched}
         made.append(Outcome(probability, Posterior(engine, base, own, rows)))
     return made
+
+
+def _away(engine: Engine, hangs: Attached, part: _Part) -> float:
+    """P(a loose node absent) under one part of a finding."""
+    away = 0.0
+    for coefficient, factors_of in hangs.parts:
+        for number, factors in factors_of.items():
+            mixture = part.mixtures.get(number, [(1.0, PLAIN)])
+            shares = engine.pieces[number].together(factors, [key for _, key in mixture])
+            coefficient *= sum([weight * share for (weight, _), share in zip(mixture, shares, strict=True)])
+        away += coefficient
+    return away
 
 
 def _row(
@@ -328,7 +310,7 @@ def _row(
     for weight, part in zip(weights, parts, strict=True):
         for share, key in part.mixtures.get(number, ((1.0, PLAIN),)):
             mix[key] = mix.get(key, 0.0) + weight * share
-    row = blend(list(mix.values()), [solved.rows[key] if key else solved.plain_row for key in mix])
+    row = blend(list(mix.values()), [solved.row(key) for key in mix])
     if row and (min(row) < 0.0 or max(row) > 1.0):
         return [min(1.0, max(0.0, value)) for value in row]
     return row
