@@ -72,6 +72,15 @@ def found_of(case: Case, state: JobState) -> tuple[str, ...]:
     return tuple(sorted(names, key=lambda name: -begin_[name]))
 
 
+def chances_of(case: Case) -> dict[str, float]:
+    """Chance of each cause as expectations mean it: when the job began; of our own making, by now."""
+    now = case.confidence()
+    return {
+        name: now[name] if case.pack.causes[name].after_our_work else chance
+        for name, chance in case.found().items()
+    }
+
+
 def _same_findings(state: JobState, closed: Closed, position: int) -> list[Miss]:
     """A closed job names what it found; with the rules as they are now it must come out the same."""
     now = found_of(replayed(state), state)
@@ -84,7 +93,7 @@ def _held_against(state: JobState, expect: Expect, position: int) -> list[Miss]:
     case = replayed(state)
     misses = []
     if expect.likely or expect.unlikely:
-        chances = case.found()
+        chances = chances_of(case)
         for name, least in expect.likely:
             got = chances[case.cause(name).id]
             if got < least:
