@@ -16,11 +16,13 @@ from faultfinder.dialogue.typed import NotUnderstood, Which, name_of, read_line
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.knowledge.plate import PlateFinding, contradictions
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import FactValue, possible
 from faultfinder.reasoning.given import Judged
 from faultfinder.reasoning.step import Step
+from faultfinder.trade.meter import Meter
 from faultfinder.trade.reading import format_quantity
 
 
@@ -48,6 +50,8 @@ class Assessment:
     """All findings together: verdicts, likely causes (chance above 3 % or the first three), the best next steps."""
 
     case: Case
+    contradictions: tuple[PlateFinding, ...]
+    """Facts that do not go together, and which of them the verdicts rely on."""
     verdicts: tuple[Verdict, ...]
     likely: tuple[tuple[str, float], ...]
     steps: tuple[Step, ...]
@@ -90,26 +94,28 @@ def take(case: Case, findings: Iterable[str]) -> list[Judged]:
     return judged
 
 
-def assess(pack: Pack, given: Iterable[str]) -> Assessment:
-    """Judge facts and findings given as words. Raises BadFact, BadAnswer, UnknownName."""
+def assess(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> Assessment:
+    """Judge facts and findings given as words, read with `meter`. Raises BadFact, BadAnswer, UnknownName."""
     facts, findings = split_given(pack, given)
-    case = Case(pack, facts)
+    case = Case(pack, facts, meter)
+    odd = contradictions(pack, case.facts)
     judged = take(case, findings)
     prior = {} if case.outside else Case(pack, facts).confidence()
     verdicts = tuple(_verdict(case, item, prior) for item in judged)
     if case.outside:
-        return Assessment(case, verdicts, (), (), case.outside)
+        return Assessment(case, odd, verdicts, (), (), case.outside)
     now = case.confidence()
     order = sorted(now, key=lambda name: -now[name])
     likely = tuple((name, now[name]) for place, name in enumerate(order) if now[name] > 0.03 or place < 3)
     done = case.done
-    return Assessment(case, verdicts, likely[:12], tuple(case.next_steps(5)), str(done) if done else "")
+    steps = tuple(case.next_steps(5))
+    return Assessment(case, odd, verdicts, likely[:12], steps, str(done) if done else "")
 
 
 def _verdict(case: Case, judged: Judged, prior: dict[str, float]) -> Verdict:
     observation = case.pack.observations[judged.given.observation]
     healthy, off, stands_on = _healthy(case, observation, judged)
-    alone = Case(case.pack, dict(case.facts))
+    alone = Case(case.pack, dict(case.facts), case.meter)
     points: tuple[tuple[str, float, float], ...] = ()
     if not alone.outside:
         alone.record(observation.id, judged.given.text)
@@ -145,7 +151,7 @@ def _healthy(case: Case, observation: Observation, judged: Judged) -> tuple[str,
         reading = judged.given.reading
         if reading is not None and math.isfinite(reading.value):
             off = (reading.value - expected) / expected
-    return text, off, facts_text(case, facts_behind(case.pack, observation))
+    return text, off, facts_text(case, facts_behind(case.pack, observation, case.facts))
 
 
 def as_mapping(result: Assessment) -> dict[str, Any]:
@@ -155,6 +161,14 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
     return {
         "pack": case.pack.name,
         "facts": dict(case.facts),
+        "contradictions": [
+            {
+                "facts": [found.watts, *found.others],
+                "relied_on": list(found.relied_on),
+                "words": found.check.words,
+            }
+            for found in result.contradictions
+        ],
         "outside": case.outside,
         "findings": [
             {

@@ -270,10 +270,11 @@ def _plate(talk: Talk, line: str) -> Reply:
     if not text:
         known = ", ".join(f"{name_of(name)} {value}" for name, value in talk.job.facts.items())
         return talk, [], [Line(say("plate_known", known=known or "nothing"))]
-    before = talk.case.confidence()
+    before, case = talk.case.confidence(), talk.case
     events = plate_events(talk, text)
     talk = after(talk, events)
-    return talk, events, [Line(say("plate_taken", known=text)), *flow.changes(talk, before)]
+    said = [Line(say("plate_taken", known=text)), *present.contradictions_said(talk.case, case)]
+    return talk, events, [*said, *flow.changes(talk, before)]
 
 
 def fact_and_value(facts: Mapping[str, Fact], piece: str) -> tuple[str, str] | None:

@@ -349,14 +349,16 @@ def _fact(talk: Talk, name: str, required: bool, line: str) -> Reply:
     value = _option(line, tuple(fact.choices)) if fact.kind == "choice" else line
     read_fact(fact, value)
     events: list[Event] = [happened.FactGiven(name, value)]
-    return replace(after(talk, events), facts_asked=asked), events, []
+    now = replace(after(talk, events), facts_asked=asked)
+    return now, events, present.contradictions_said(now.case, talk.case)
 
 
 def _plate(talk: Talk, line: str) -> Reply:
     events = plate_events(talk, line)
     known = ", ".join(f"{name_of(e.fact)} {e.value}" for e in events if isinstance(e, happened.FactGiven))
     said: list[Said] = [Line(say("plate_taken", known=known))] if known else []
-    return replace(after(talk, events), plate_done=True), events, said
+    now = replace(after(talk, events), plate_done=True)
+    return now, events, [*said, *present.contradictions_said(now.case, talk.case)]
 
 
 def plate_events(talk: Talk, line: str) -> list[Event]:

@@ -22,6 +22,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
+from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.given import Judged
 from faultfinder.reasoning.step import Step
@@ -122,7 +123,7 @@ def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
         text = say("healthy_expected", expected=format_quantity(expected, unit), band=band)
     else:
         text = say("healthy_reads", band=band)
-    used = facts_behind(case.pack, item)
+    used = facts_behind(case.pack, item, case.facts)
     if used:
         text += " " + say("from_facts", facts=facts_text(case, used))
     return [Line(text)]
@@ -140,6 +141,7 @@ def band_text(low: float, high: float, unit: str) -> str:
 def facts_text(case: Case, names: tuple[str, ...]) -> str:
     """Facts as 'volts 240 V, high section watts 1400 W (assumed)'."""
     values = fact_values(case.pack, case.facts)
+    pack, _ = relied_on(case.pack, case.facts)
     parts = []
     for name in names:
         value = values.get(name)
@@ -147,8 +149,36 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
             continue
         unit = case.pack.facts[name].unit
         text = f"{name_of(name)} {format_quantity(float(value), unit)}"
-        parts.append(text if name in case.facts else f"{text} (assumed)")
+        given = case.facts.get(name)
+        if given is None:
+            text += " (worked out)" if pack.facts[name] is not case.pack.facts[name] else " (assumed)"
+        elif given != value:
+            text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
+        parts.append(text)
     return ", ".join(parts)
+
+
+def contradictions_said(case: Case, before: Case | None = None) -> list[Said]:
+    """Facts that do not go together, and which count; those that were so `before` are not said again."""
+    old = contradictions(before.pack, before.facts) if before is not None else ()
+    return [
+        caution(
+            say(
+                "plate_contradicts",
+                facts=", ".join(fact_text(case, name) for name in (found.watts, *found.others)),
+                words=found.check.words,
+            )
+        )
+        for found in contradictions(case.pack, case.facts)
+        if found not in old
+    ]
+
+
+def fact_text(case: Case, name: str) -> str:
+    """A given fact as 'volts 240 V'."""
+    value = case.facts[name]
+    shown = value if isinstance(value, str) else format_quantity(value, case.pack.facts[name].unit)
+    return f"{name_of(name)} {shown}"
 
 
 def action_said(action: Action, number: int, count: int, with_why: bool) -> list[Said]:

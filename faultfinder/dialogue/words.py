@@ -37,6 +37,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "plate_example": "For example: {example}. Enter to go on without; what is missing is estimated and said.",
         "plate_known": "Known: {known}.",
         "plate_taken": "Taken: {known}.",
+        "plate_contradicts": "These do not go together: {facts}. {words}",
         "fact_needed": "For what it ought to read, {title} is wanted. Type it, or Enter if unknown.",
         # steps
         "step_minutes": "About {minutes}; expected to save {worth}.",
@@ -52,6 +53,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "healthy_expected": "Healthy here: about {expected} ({band}).",
         "from_facts": "Worked out from {facts}.",
         "assumed": "assumed: {facts}",
+        "set_aside": "not the {given} given",
         "why_head": "Why this:",
         "why_separates": "{answer} ({chance}): {cause} goes from {before} to {after}.",
         "why_cause": "{cause} stands at {chance}.",

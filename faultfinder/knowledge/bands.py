@@ -140,8 +140,14 @@ def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Li
     return [(math.sqrt(low), math.sqrt(high)) for low, high in totals]
 
 
-def facts_behind(pack: Pack, observation: Observation) -> tuple[str, ...]:
-    """Number facts that the limits of a reading stand on, directly or through class values."""
+def facts_behind(pack: Pack, observation: Observation, given: FactValues | None = None) -> tuple[str, ...]:
+    """Number facts that the limits of a reading stand on, directly or through class values.
+
+    With the `given` facts: those that count on this machine, so nothing behind a given one.
+    """
+    known: FactValues = {}
+    if given is not None:
+        pack, known = relied_on(pack, given)
     names: dict[str, None] = {}
     spec = _spec(observation)
     texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
@@ -154,6 +160,8 @@ def facts_behind(pack: Pack, observation: Observation) -> tuple[str, ...]:
         if fact is None or name in names:
             continue
         names[name] = None
+        if known.get(name) is not None:
+            continue
         if fact.kind == "number" and isinstance(fact.class_value, str):
             waiting.extend(parse(fact.class_value).names)
     return tuple(names)

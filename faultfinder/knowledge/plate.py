@@ -55,6 +55,8 @@ def contradictions(pack: Pack, given: Given) -> tuple[PlateFinding, ...]:
 
 def relied_on(pack: Pack, given: Given) -> tuple[Pack, Given]:
     """The pack with class values that follow from what is given, and the given facts less those set aside."""
+    if not pack.plate:
+        return pack, given
     facts = dict(pack.facts)
     left = dict(given)
     for rule in pack.plate:

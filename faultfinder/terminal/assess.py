@@ -9,8 +9,8 @@ import sys
 from typing import Any
 
 from faultfinder.dialogue.assess import Assessment, as_mapping, assess
-from faultfinder.dialogue.present import cause_title
-from faultfinder.dialogue.say import Bar, Line, Said, heading
+from faultfinder.dialogue.present import cause_title, contradictions_said
+from faultfinder.dialogue.say import Bar, Line, Said, heading, note
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text
 from faultfinder.exits import Exit
@@ -18,18 +18,23 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.reasoning.step import StepKind
 from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.safety.gate import ACCESS_WORDS
+from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.plain import PlainFace
 from faultfinder.terminal.render import percent
 
 
 def run(asked: argparse.Namespace, pack_name: str) -> int:
     """Judge what was given; status 0, or 2 through the error for what cannot be read."""
-    result = assess(load_pack(pack_name), asked.given)
+    meter = own_meter()
+    result = assess(load_pack(pack_name), asked.given, meter.meter if meter else None)
     if asked.json:
-        print_json(as_mapping(result))
+        print_json({**as_mapping(result), "meter": str(meter.path) if meter else None})
     else:
         columns = shutil.get_terminal_size((76, 24)).columns
-        PlainFace(sys.stdin, sys.stdout, columns).show(said(result))
+        told = said(result)
+        if meter is not None:
+            told.append(note(f"Readings count with the accuracy of your meter, from {meter.path}."))
+        PlainFace(sys.stdin, sys.stdout, columns).show(told)
     return Exit.OK
 
 
@@ -54,7 +59,7 @@ def said(result: Assessment) -> list[Said]:
     case = result.case
     if case.outside:
         return [Line(case.outside)]
-    out: list[Said] = []
+    out: list[Said] = contradictions_said(case)
     for verdict in result.verdicts:
         out.append(heading(f"{name_of(verdict.observation)}: {verdict.given}"))
         edge = " (on the edge)" if verdict.on_the_edge else ""
