@@ -249,10 +249,10 @@ class _Reader:
         if known is None:
             self.wrong(key.mark, f'"{key.text}" names no solver', "with: " + ", ".join(SOLVERS))
         else:
-            for name in sorted(set(known.needs) - set(given)):
-                self.wrong(key.mark, f'"{key.text}" is not given {name}')
-            for name in sorted(set(given) - set(known.needs)):
-                self.wrong(key.mark, f"{solver} takes no {name}", did_you_mean(name, known.needs))
+            for each in sorted(set(known.needs) - set(given)):
+                self.wrong(key.mark, f'"{key.text}" is not given {each}')
+            for each in sorted(set(given) - set(known.needs)):
+                self.wrong(key.mark, f"{solver} takes no {each}", did_you_mean(each, known.needs))
         return SolverCall(key.text, solver, MappingProxyType(given))
 
     def changes(self, node: Node | None, mark: Mark) -> tuple[Change, ...]:

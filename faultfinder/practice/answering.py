@@ -1,0 +1,62 @@
+"""What a customer or an apprentice answers: mostly what is there, sometimes not.
+
+A wrong answer is another answer of the same observation, any alike; a misread meter shows a decimal point slipped,
+two digits changed over, or the reading of the neighbouring part.
+"""
+
+from __future__ import annotations
+
+import random
+from dataclasses import dataclass
+
+from faultfinder.knowledge.model import Observation, Question
+from faultfinder.practice.machine import Machine
+
+MISREAD = (0.1, 10.0, 0.5, 2.0)
+"""By what a misread meter is off; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Witness:
+    """Somebody who answers. wrong: chance that an answer is a wrong one (0..1)."""
+
+    wrong: float = 0.0
+
+    def answer(self, machine: Machine, name: str, chance: random.Random) -> str:
+        """The answer to one observation as given: an answer id, or a reading as typed."""
+        observation = machine.pack.observations[name]
+        answer = machine.answer(name, chance)
+        if self.wrong > 0 and chance.random() < self.wrong:
+            return wrong_answer(observation, answer, chance)
+        return answer
+
+    def choices(self, machine: Machine, question: Question, chance: random.Random) -> tuple[str, ...]:
+        """What is ticked at a question that sets several observations."""
+        answers = {name: self.answer(machine, name, chance) for name in question.observations}
+        if not question.several:
+
+            def fits(choice: int) -> int:
+                return sum(answers[name] == value for name, value in question.choices[choice].sets.items())
+
+            return (question.choices[max(range(len(question.choices)), key=fits)].id,)
+        ticked = [
+            choice.id
+            for choice in question.choices
+            if all(answers[name] == value for name, value in choice.sets.items())
+        ]
+        return (*ticked, "none")
+
+
+def wrong_answer(observation: Observation, answer: str, chance: random.Random) -> str:
+    """An answer that is not the one found."""
+    if observation.reading is not None:
+        try:
+            value = float(answer)
+        except ValueError:
+            # OL taken for a reading: fingers on the probes, or a loose lead the other way round.
+            return f"{chance.uniform(0.5, 60.0):.3g}"
+        if value == 0.0:
+            return "OL" if observation.reading.quantity == "resistance" else answer
+        return f"{value * chance.choice(MISREAD):.4g}"
+    others = [each.id for each in observation.answers if each.id != answer]
+    return chance.choice(others) if others else answer

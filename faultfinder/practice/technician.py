@@ -1,0 +1,305 @@
+"""Somebody who works through a job on a practice machine, step by step, under the safety rules of a real one.
+
+Every move is an event of the job, applied by the job's own rules: access is walked action by action, instructions
+are given only where they may be, return tests are made and can fail. So a finished job leaves a record that the
+independent reader can judge. What to do next is the business of a policy (policies.py).
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from faultfinder.errors import FaultFinderError, Refused
+from faultfinder.job import events as happened
+from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
+from faultfinder.job.state import JobState, apply, begin, evidence, take
+from faultfinder.knowledge.model import Access, Need, Observation, Question
+from faultfinder.practice.answering import Witness
+from faultfinder.practice.draw import PracticeJob
+from faultfinder.practice.machine import Machine, PracticeError, draw_fault
+from faultfinder.reasoning.advise import FOUND
+from faultfinder.reasoning.case import Case
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import RETURN_TESTS, Action
+
+DISTURBED = 0.03
+"""Chance that somebody who has had a machine open leaves something off; chosen."""
+MOST_STEPS = 150
+OUR_WORK = "our_own_work"
+
+
+@dataclass
+class Work:
+    """A job under way on a practice machine. Grows by `happen`; the numbers are counted for the score."""
+
+    job: PracticeJob
+    machine: Machine
+    state: JobState
+    case: Case
+    chance: random.Random
+    witness: Witness
+    events: list[Event]
+    fed: int = 0
+    steps: int = 0
+    declined: frozenset[str] = frozenset()
+    handed: tuple[str, ...] = ()
+    mended: tuple[str, ...] = ()
+    for_nothing: tuple[str, ...] = ()
+    parts_for_nothing: int = 0
+    bad_actions: frozenset[str] = frozenset()
+
+    # -- events ----------------------------------------------------------------------------------------
+
+    def happen(self, event: Event) -> None:
+        """Let an event happen: to the job, its record and the case."""
+        was = self.state
+        self.state = apply(self.state, event)
+        self.events.append(event)
+        for given in evidence(self.state)[self.fed :]:
+            take(self.case, given)
+        self.fed = len(evidence(self.state))
+        if self.state.gate is not was.gate:
+            self.case.access = self.state.gate.access
+            self.case.unreachable = out_of_reach(self.state)
+            self._looked_after(was)
+
+    def _looked_after(self, was: JobState) -> None:
+        """What changes on the machine itself when it is closed up or run again."""
+        now = self.state.gate
+        if was.gate.covers_off and not now.covers_off and self.chance.random() < DISTURBED:
+            self._arises(OUR_WORK)
+        if now.access is Access.IN_USE and was.gate.access is not Access.IN_USE:
+            for cause in dict.fromkeys(self.mended):
+                note = self.machine.description.faults.get(cause)
+                if note is None or note.returns_when is None or cause in self.machine.causes:
+                    continue
+                if self.machine.holds(note.returns_when):
+                    self._arises(cause)
+
+    def _arises(self, cause: str) -> None:
+        if cause in self.machine.description.faults and cause not in self.machine.causes:
+            try:
+                fault = draw_fault(self.machine, cause, self.chance)
+            except PracticeError:
+                return
+            self.machine = self.machine.with_faults((*self.machine.faults, fault))
+
+    # -- moves -----------------------------------------------------------------------------------------
+
+    def reach(self, need: Need) -> bool:
+        """Walk to the access that is needed, action by action; False where no way leads there."""
+        for _ in range(80):
+            try:
+                action = safety.next_action(self.state.gate, need)
+            except Refused:
+                return False
+            if action is None:
+                return True
+            if not self.act(action):
+                return False
+        return False
+
+    def act(self, action: Action) -> bool:
+        """Do one safety action; False where it keeps going wrong."""
+        outcome = self.machine.outcome(action)
+        good = outcome == action.outcomes[0].id
+        event: Event = happened.Confirmed(action.id, outcome)
+        if action.id in RETURN_TESTS:
+            event = happened.ReturnTested(action.id, outcome)
+        self.happen(event)
+        if good:
+            return True
+        again = action.id in self.bad_actions
+        self.bad_actions |= {action.id}
+        note = self.machine.description.actions.get(action.id)
+        for name in note.tells if note else ():
+            item = self.state.pack.observations[name]
+            if self.case.askable(item) and safety.permits(self.state.gate, item.need):
+                self.answer(name)
+        return not again and not self.state.gate.stop
+
+    def ask(self, target: str) -> None:
+        """Make an observation or put a question; what cannot be made is passed over."""
+        pack = self.state.pack
+        item: Observation | Question = pack.questions.get(target) or pack.observations[target]
+        self.steps += 1
+        if not self.reach(self.case.need_of(item)):
+            self.skip(target)
+            return
+        if self.machine.cannot(target):
+            self.skip(target)
+            return
+        if item.need not in (Need.ANYWHERE, Need.COVERS_ON):
+            safety.instruction_for_observation(self.state.gate, item)
+            self.happen(happened.Advised(target, item.need.value))
+        if isinstance(item, Question):
+            choices = self.witness.choices(self.machine, item, self.chance)
+            self.happen(happened.Chosen(target, choices, self._access(item.need)))
+            sets = self.case.choices(item, choices)
+            for name, answer in sets.items():
+                self._danger(name, answer)
+        else:
+            self.answer(target)
+
+    def answer(self, name: str) -> None:
+        """Record what is found, with its danger sign."""
+        observation = self.state.pack.observations[name]
+        found = self.witness.answer(self.machine, name, self.chance)
+        access, inside = self._access(observation.need), observation.need is Need.OPEN_DEAD
+        if observation.reading is not None:
+            self.happen(happened.Answered(name, reads=found, access=access, inside=inside))
+        else:
+            self.happen(happened.Answered(name, found, access=access, inside=inside))
+            self._danger(name, found)
+
+    def _access(self, need: Need) -> str:
+        """How the access of an answer is recorded: nothing for what needs none, else confirmed here or not."""
+        if need is Need.ANYWHERE:
+            return ""
+        return str(self.state.gate.access) if safety.permits(self.state.gate, need) else ACCESS_NOT_CONFIRMED
+
+    def _danger(self, name: str, answer: str) -> None:
+        sign = self.state.pack.observations[name].danger.get(answer)
+        if sign and not self.state.gate.stop:
+            self.happen(happened.DangerSeen(sign))
+
+    def skip(self, target: str, because: str = "cannot_here") -> None:
+        self.happen(happened.Skipped(target, because))
+
+    def put_right(self, cause: str) -> None:
+        """Carry out a remedy, for good or for nothing."""
+        item = self.state.pack.causes[cause]
+        self.steps += 1
+        if not self.reach(safety.remedy_need(item)):
+            self.declined |= {cause}
+            return
+        need = safety.remedy_need(item)
+        safety.instruction_for_remedy(self.state.gate, item)
+        self.happen(happened.Advised(cause, need.value, item.remedy))
+        self.happen(happened.RemedyStarted(cause, item.minutes, item.remedy))
+        there = cause in self.machine.causes
+        if there and self.chance.random() < item.takes:
+            self.machine = self.machine.without(cause)
+        if not there:
+            self.for_nothing += (cause,)
+            self.parts_for_nothing += item.part_costs > 0
+        self.mended += (cause,)
+        self.bad_actions = frozenset()
+        self.declined = frozenset(self.handed)
+        self.happen(
+            happened.PutRight(
+                cause, self._access(need), need is Need.OPEN_DEAD, item.touches_electrics, item.remedy
+            )
+        )
+
+    def hand_over(self, cause: str) -> None:
+        """Name a fault for a licensed person."""
+        self.steps += 1
+        self.handed += (cause,)
+        self.declined |= {cause}
+        self.happen(happened.Noted(f"for a licensed person: {self.state.pack.causes[cause].remedy}"))
+
+    # -- the end ---------------------------------------------------------------------------------------
+
+    def complaints_left(self) -> list[str]:
+        """Complaints that were not looked at again since something was put right."""
+        left = []
+        for name in dict.fromkeys(given.observation for given in self.case.answers):
+            item, given = self.state.pack.observations[name], self.case.latest(name)
+            assert given is not None
+            if not item.symptom or given.epoch == self.case.epoch or name in self.case.skipped:
+                continue
+            if self.case.judged(given).answer != item.healthy:
+                left.append(name)
+        return left
+
+    def unsafe(self) -> list[str]:
+        """Grave faults that stand above even chance and are not put right."""
+        now = self.case.confidence()
+        causes = self.state.pack.causes
+        return [name for name, chance in now.items() if chance > FOUND and causes[name].hazard.grave]
+
+    def close(self, *, last: bool = False) -> bool:
+        """End the job as well as it can be ended. False: what was complained of was looked at again first (`last`:
+        it is not)."""
+        if not last and not self.state.gate.stop and not self.unsafe() and not self.handed:
+            if self.reach(Need.IN_USE):
+                left = self.complaints_left()
+                if left:
+                    for name in left:
+                        self.ask(name)
+                    return False
+        if self.state.gate.access is Access.IN_USE and not self.handed:
+            if safety.may_close(self.state.gate, "fit_for_use", self.unsafe()):
+                self._closed("fit_for_use")
+                return True
+        if self.state.gate.stop:
+            for action in safety.open_actions(self.state.gate):
+                self.happen(happened.Confirmed(action.id, "cannot"))
+            self._closed("handed_over" if self.state.gate.stop == "voltage" else "left_isolated")
+            return True
+        closing = "handed_over" if self.handed else "left_isolated"
+        self.reach(Need.COVERS_ON)
+        if closing == "left_isolated" or self.state.gate.signs:
+            self.reach(Need.ISOLATED)
+        self._closed(closing)
+        return True
+
+    def _closed(self, closing: str) -> None:
+        begin_with = self.case.found()
+        named = [
+            name
+            for name, chance in begin_with.items()
+            if chance > FOUND or name in self.state.put_right or name in self.handed
+        ]
+        named.sort(key=lambda name: -begin_with[name])
+        minutes = round(self.state.minutes, 1)
+        try:
+            self.happen(happened.Closed(closing, tuple(named), (), minutes))
+        except Refused:
+            self.happen(happened.Closed("handed_over", tuple(named), (), minutes))
+
+
+def out_of_reach(state: JobState) -> frozenset[Need]:
+    """Access that no way leads to from here; an unknown connection is taken as a plug."""
+    gate = state.gate if state.gate.connection else replace(state.gate, connection="plug")
+    out = set()
+    for need in Need:
+        try:
+            safety.way(gate, need)
+        except Refused:
+            out.add(need)
+    return frozenset(out)
+
+
+def arrive(job: PracticeJob, wrong: float = 0.0, salt: str = "") -> Work:
+    """The job begins: the facts known, the complaint and its danger signs are taken down."""
+    pack = job.machine.pack
+    state = begin(pack)
+    work = Work(
+        job,
+        job.machine,
+        state,
+        Case(pack),
+        random.Random(f"work:{job.seed}:{salt}"),
+        Witness(wrong),
+        [],
+    )
+    work.happen(happened.Opened(pack.name, pack.version, pack.fingerprint))
+    for name, value in job.facts.items():
+        work.happen(happened.FactGiven(name, value))
+    tell(work, job.complaint.items())
+    work.case.unreachable = out_of_reach(work.state)
+    return work
+
+
+def tell(work: Work, complaint: Iterable[tuple[str, str]]) -> None:
+    """Take down what the owner says. A reading never stands among it."""
+    for name, answer in complaint:
+        try:
+            work.happen(happened.Answered(name, answer, access=""))
+        except FaultFinderError:
+            continue
+        work._danger(name, answer)
