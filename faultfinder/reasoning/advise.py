@@ -25,8 +25,10 @@ REASONS_FOR = 12
 PROMISING = 24
 """How many observations the exact worth is worked out for; chosen: on the first pack the seven best steps were
 always among them."""
-RAISED = 1.2
+RAISED = 2.0
 """A cause counts as raised by the answers when its chance is this many times what it was before them; chosen."""
+LIKELY, ABOVE_PRIOR = 0.15, 1.2
+"""A likely cause counts as raised already when it is this many times what it was; chosen."""
 BRINGER_SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it; chosen."""
 
@@ -40,7 +42,11 @@ def raised(case: Case) -> set[str]:
     """Causes that the answers have made likelier than they are on any machine of this kind: what the job is
     about. The others stand where they stood before anybody complained."""
     now, before = case.confidence(), case.prior()
-    return {name for name, p in now.items() if p > max(RAISED * before[name], before[name] + 0.002)}
+    return {
+        name
+        for name, p in now.items()
+        if p > RAISED * before[name] or (p > LIKELY and p > ABOVE_PRIOR * before[name])
+    }
 
 
 def steps(case: Case) -> list[Step]:
@@ -72,7 +78,7 @@ def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price:
     names = [step.target]
     if step.target in case.pack.questions:
         names = list(case.pack.questions[step.target].observations)
-    outlook = case.outlook(names)
+    outlook = case.forecast(names)
     names = [name for name in names if name in outlook]
     reasons = [plan.separations(outlook[name], confidence, price) for name in names]
     if len(names) == 1:
@@ -84,7 +90,7 @@ def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str
     """Tests and remedies that pay for the causes priced, best first."""
     minutes = case.pack.access_minutes
     anyway = plan.inside_anyway(case.pack, confidence, price)
-    found = _tests(case, confidence, price)
+    found = _tests(case, price)
     before = total_regret(confidence, price)
     best = plan.bundles(found, case.access, minutes, before, anyway)
     mend = [
@@ -108,7 +114,7 @@ def _check_up(case: Case, confidence: Mapping[str, float], price: Mapping[str, P
     where it stands isolated: what is left is named in the record as not looked at."""
     found = [
         test
-        for test in _tests(case, confidence, price)
+        for test in _tests(case, price)
         if test.gain > plan.LEAST_GAIN and reached(test.need, case.access)
     ]
     return [plan.ask_step(test, case.access, case.pack.access_minutes, 1.0) for test in found]
@@ -128,7 +134,7 @@ def _asking(case: Case, best: list[plan.Bundle], anyway: float) -> list[Step]:
     return out
 
 
-def _tests(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[plan.Test]:
+def _tests(case: Case, price: Mapping[str, Price]) -> list[plan.Test]:
     """The exact worth of what a quick look finds promising, and of the questions that ask for any of it."""
     pack = case.pack
     promising = case.promising(PROMISING, price.keys())
@@ -138,8 +144,9 @@ def _tests(case: Case, confidence: Mapping[str, float], price: Mapping[str, Pric
         if case.askable(item) and case.available(item) and not set(promising).isdisjoint(item.observations)
     ]
     wanted = dict.fromkeys([*promising, *(name for item in questions for name in item.observations)])
-    outlook = case.outlook(name for name in wanted if case.available(pack.observations[name]))
-    return plan.tests(pack, outlook, confidence, price, questions, case.need_of)
+    outlook = case.forecast(name for name in wanted if case.available(pack.observations[name]))
+    # Before and after on one footing: both from the run that the forecast is made with.
+    return plan.tests(pack, outlook, case.forecast_chances(), price, questions, case.need_of)
 
 
 def _proofs(case: Case) -> list[Step]:
@@ -190,8 +197,8 @@ def _bringers(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     unsettled = unsettled_bringers(case, confidence)
     if not unsettled:
         return []
-    found = _tests(case, confidence, price_list(case))
-    outlook = case.outlook(test.target for test in found)
+    found = _tests(case, price_list(case))
+    outlook = case.forecast(test.target for test in found)
     minutes = case.pack.access_minutes
     out: list[Step] = []
     for bringer in unsettled:

@@ -4,7 +4,8 @@ The work of a job is cut into *epochs*: a new one begins whenever something was 
 put together again. An answer is evidence about the machine of its own epoch. Causes last: one that is there
 stays there until it is put right; putting it right removes it with the chance `takes` (a copy of the cause
 with leak 0, brought on by the old one with 1 - takes), and never lowers the chance of what it had brought on.
-States are no faults: they are worked out anew in each epoch from the causes that are left.
+States are no faults: one that a cause now put right may have brought about is worked out anew in the next epoch
+from the causes that are left; the others stay what they were.
 """
 
 from __future__ import annotations
@@ -111,11 +112,18 @@ def build(
     epoch: int,
     our_work_from: int | None,
     candidates: Iterable[str],
+    *,
+    loosened: bool = False,
 ) -> Built:
     """The network of all epochs that matter: those with evidence and the present one.
 
     `our_work_from` is the first epoch in which a fault of our own making is possible, or None. An observation
     whose evidence lies in the present epoch cannot be a candidate too.
+
+    `loosened` takes each healthy answer as one healthy answer to each of its causes alone. For sets in which at
+    most one present cause pushes that observation this is the same; a set with two counts for less than it should,
+    where it is all but excluded either way. It parts what healthy answers tie together, so that many of them cost
+    nothing; it is good enough to choose the next question by, and never used for a chance that is shown.
     """
     nodes: list[Node] = []
     needed = sorted({item.epoch for item in evidence} | {epoch})
@@ -139,29 +147,40 @@ def build(
     done = 0
     by_epoch: dict[int, dict[str, int]] = {}
     for moment in needed:
-        changed = False
+        mended: set[str] = set()
+        new: set[str] = set()
         if our_work_from is not None and moment >= our_work_from and not ours <= present.keys():
             for name in links.order:
                 if name in ours:
                     present[name] = add(name, present)
+                    new.add(name)
             ours = set()
-            changed = True
         while done < len(pending) and pending[done].epoch <= moment:
             name = pending[done].cause
             done += 1
             if name not in present:
                 continue
-            changed = True
+            mended.add(name)
             left = 1.0 - pack.causes[name].takes
             if left > 0.0:
                 nodes.append(Node(0.0, ((present[name], left),)))
                 present[name] = len(nodes) - 1
             else:
                 del present[name]
-        if changed:
-            for name in links.order:
-                if name in pack.states:
-                    present[name] = add(name, present)
+        for name in links.order:
+            if name not in pack.states:
+                continue
+            bringers = pack.states[name].brought_on_by
+            if not mended.isdisjoint(bringers):
+                # Something that may have brought it about is gone: worked out anew from what is left.
+                present[name] = add(name, present)
+                mended.add(name)
+            elif not new.isdisjoint(bringers):
+                # As it was, or brought about by what has come on top.
+                more = tuple((present[by], bringers[by]) for by in bringers if by in new)
+                nodes.append(Node(0.0, ((present[name], 1.0), *more)))
+                present[name] = len(nodes) - 1
+                new.add(name)
         by_epoch[moment] = dict(present)
 
     findings: list[Finding] = []
@@ -176,7 +195,17 @@ def build(
             findings.append(Finding(pack.observations[name].background, parents))
         return index[key]
 
-    weights = {finding(item.observation, item.epoch): item.likelihood for item in evidence}
+    weights: dict[int, Likelihood] = {}
+    for item in evidence:
+        index_of = finding(item.observation, item.epoch)
+        whole = findings[index_of]
+        if loosened and len(whole.parents) > 1 and item.likelihood[0] >= max(item.likelihood):
+            healthy = tuple(1.0 if level == 0 else 0.0 for level in range(whole.levels))
+            for parent in whole.parents:
+                weights[len(findings)] = item.likelihood
+                findings.append(Finding(healthy, (parent,)))
+        else:
+            weights[index_of] = item.likelihood
     asked = {name: finding(name, epoch) for name in candidates if (name, epoch) not in index}
     now = {name: node for name, node in by_epoch[epoch].items() if name in pack.causes}
     states_now = {name: node for name, node in by_epoch[epoch].items() if name in pack.states}

@@ -10,7 +10,7 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from types import MappingProxyType
 
-from faultfinder.errors import BadAnswer, Contradiction, UnknownName
+from faultfinder.errors import BadAnswer, Contradiction, TooWide, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
 from faultfinder.reasoning import advise
 from faultfinder.reasoning.build import Built, Evidence, Links, Repair, build, turn_round
@@ -25,6 +25,14 @@ from faultfinder.reasoning.worth import price_of
 from faultfinder.trade.meter import Meter
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
+
+
+EXACT_ADVICE = 8
+"""Widest exact computation (base-2 logarithm of its largest table) that steps are still chosen by; chosen: above it
+weighing every answer to every question takes seconds. Chances that are shown stay exact beyond it."""
+LARGEST_TABLE = 1 << 16
+"""Entries of the largest table up to which chances are worked out exactly; chosen: about a second. Beyond it
+`Case.exact` is False."""
 
 
 class Case:
@@ -49,6 +57,9 @@ class Case:
         self._access = Access.AS_FOUND
         self._engine: tuple[Built, Engine] | None = None
         self._outlook: Outlook = {}
+        self._loosened: tuple[Built, Engine] | None = None
+        self._exact = True
+        self._forecast: Outlook = {}
         self._prior: dict[str, float] | None = None
         self._steps: tuple[object, tuple[Step, ...]] | None = None
         self._to_prove: list[str] = []
@@ -269,9 +280,17 @@ class Case:
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         """For everything that can be asked now (or the observations named), each answer's probability and every
         cause's after it."""
-        built, engine = self._run()
+        return self._after(self._run(), names, self._outlook)
+
+    def forecast(self, names: Iterable[str]) -> Outlook:
+        """The outlook for choosing a step by: exact as long as that is quick, else with healthy answers loosened
+        (see build.py)."""
+        return self._after(self._weighing(), names, self._forecast)
+
+    def _after(self, run: tuple[Built, Engine], names: Iterable[str] | None, known: Outlook) -> Outlook:
+        built, engine = run
         wanted = [name for name in (built.candidates if names is None else names) if name in built.candidates]
-        new = [name for name in wanted if name not in self._outlook]
+        new = [name for name in wanted if name not in known]
         if new:
             asked: dict[int, list[tuple[float, ...]]] = {}
             for name in new:
@@ -284,16 +303,32 @@ class Case:
             nowhere = dict.fromkeys((name for name in self.pack.causes if name not in built.now), 0.0)
             for name in new:
                 answers = self.pack.observations[name].answers
-                self._outlook[name] = {
+                known[name] = {
                     answer.id: (chance, {cause: nodes[node] for cause, node in built.now.items()} | nowhere)
                     for answer, (chance, nodes) in zip(answers, raw[built.candidates[name]], strict=True)
                 }
-        return {name: self._outlook[name] for name in wanted}
+        return {name: known[name] for name in wanted}
+
+    def _weighing(self) -> tuple[Built, Engine]:
+        """The run that steps are chosen by."""
+        if self._loosened is None:
+            built, engine = self._run()
+            if engine.width > EXACT_ADVICE and self._exact:
+                built = self.built(loosened=True)
+                engine = self._solved(built)
+            self._loosened = built, engine
+        return self._loosened
+
+    def forecast_chances(self) -> dict[str, float]:
+        """Every cause's chance now, on the same footing as `forecast`."""
+        built, engine = self._weighing()
+        posterior = engine.posterior()
+        return {name: posterior[built.now[name]] if name in built.now else 0.0 for name in self.pack.causes}
 
     def promising(self, count: int, about: Collection[str]) -> list[str]:
         """At most `count` observations that could be asked now: half of them those that a quick look finds most
         worth for their direct causes, half for the states they show; only the causes in `about` count."""
-        built, engine = self._run()
+        built, engine = self._weighing()
         chances = engine.posterior()
         price = {node: price_of(self.pack.causes[name]) for name, node in built.now.items() if name in about}
         weight = {
@@ -406,6 +441,8 @@ class Case:
     def _changed(self) -> None:
         self._engine = None
         self._outlook = {}
+        self._loosened = None
+        self._forecast = {}
         self._steps = None
 
     def evidence(self) -> list[Evidence]:
@@ -424,7 +461,7 @@ class Case:
                 return False
         return True
 
-    def built(self, evidence: Sequence[Evidence] | None = None) -> Built:
+    def built(self, evidence: Sequence[Evidence] | None = None, *, loosened: bool = False) -> Built:
         """The network of the case, with the case's own evidence or other."""
         candidates = [name for name, item in self.pack.observations.items() if self.askable(item)]
         return build(
@@ -436,16 +473,28 @@ class Case:
             self._epoch,
             self._our_work_from,
             candidates,
+            loosened=loosened,
         )
+
+    @property
+    def exact(self) -> bool:
+        """Whether the chances are exact; where the answers hang together too widely, healthy answers are loosened
+        (see build.py) and the chances are close to exact instead."""
+        self._run()
+        return self._exact
 
     def _run(self) -> tuple[Built, Engine]:
         if self._engine is None:
             built = self.built()
+            self._exact = True
             try:
-                self._engine = (
-                    built,
-                    Engine(built.network, built.evidence, report=frozenset(built.now.values())),
-                )
+                try:
+                    engine = self._solved(built)
+                except TooWide:
+                    self._exact = False
+                    built = self.built(loosened=True)
+                    engine = self._solved(built)
+                self._engine = built, engine
             except ImpossibleEvidence as problem:
                 names = {finding: name for (name, _), finding in built.findings.items()}
                 clash = [names[index] for index in problem.findings]
@@ -456,21 +505,31 @@ class Case:
                 ) from problem
         return self._engine
 
-    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+    def _solved(self, built: Built) -> Engine:
+        report = frozenset(built.now.values())
+        return Engine(built.network, built.evidence, report=report, largest_table=LARGEST_TABLE)
+
+    def supposing(
+        self, evidence: Sequence[Evidence], *, loosened: bool = False
+    ) -> tuple[float, dict[str, float]]:
         """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
-        it; (-inf, {}) when that evidence is impossible."""
-        built = self.built(evidence)
+        it; (-inf, {}) when that evidence is impossible. `loosened`: quick, not exact (see build.py)."""
+        built = self.built(evidence, loosened=loosened)
         try:
-            engine = Engine(built.network, built.evidence, report=())
+            engine = Engine(built.network, built.evidence, report=(), largest_table=LARGEST_TABLE)
         except ImpossibleEvidence:
             return -math.inf, {}
+        except TooWide:
+            if loosened:
+                raise
+            return self.supposing(evidence, loosened=True)
         posterior = engine.posterior()
         return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
 
     def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known."""
         built = self.built(evidence)
-        engine = Engine(built.network, {})
+        engine = Engine(built.network, {}, report=())
         asked = {finding: [likelihood] for finding, likelihood in built.evidence.items()}
         outcomes = engine.outlook(asked)
         out = []

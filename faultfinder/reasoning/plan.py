@@ -20,7 +20,7 @@ Outlook = Mapping[str, Mapping[str, tuple[float, Mapping[str, float]]]]
 
 WORTH_KEPT = 0.7
 """Of a second test's worth in the same bundle, the share taken as left after the first; chosen."""
-LEAST_GAIN = 0.25
+LEAST_GAIN = 1.0
 """Minutes: a step that gains less is not worth the talk; chosen."""
 LONG_WEIGHS = 1.5
 """How much a test's own minutes count in the order of tests; chosen."""
