@@ -16,12 +16,10 @@ from faultfinder.job.report_evidence import evidence_of
 from faultfinder.job.report_parts import (
     Fault,
     Left,
-    Measured,
     Possible,
     Report,
     ReturnTest,
     Rules,
-    Seen,
     SignMet,
     Taken,
     Undone,
@@ -37,8 +35,6 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.worth import GRAVE_SETTLED
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, owed_tests
-
-LEAVES = ("fit_for_use", "left_isolated", "handed_over")
 
 
 def report_of(
@@ -322,4 +318,4 @@ def _troubles(walked: Walked, lines: Sequence[int]) -> list[str]:
     ]
 
 
-__all__ = ["Measured", "Report", "Seen", "report_of"]
+__all__ = ["Report", "report_of"]

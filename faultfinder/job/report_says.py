@@ -324,7 +324,7 @@ def _left(report: Report, workshop: bool) -> Iterator[Item]:
 
 
 def _times(count: int) -> str:
-    return "once" if count == 1 else "twice" if count == 2 else f"{count} times"
+    return say(f"times_{count}") if count <= 2 else say("times_more", count=count)
 
 
 def _undone(item: Undone) -> Item:

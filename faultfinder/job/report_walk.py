@@ -6,7 +6,6 @@ place of. The walk applies each event as `fold` does, and keeps beside every `Gi
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
@@ -18,7 +17,6 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import given as reasoned
 from faultfinder.reasoning.build import Evidence
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
 from faultfinder.trade.meter import Meter
 
 
@@ -131,23 +129,16 @@ class OnceEach(Case):
 
     def __init__(self, pack: Pack, meter: Meter | None = None) -> None:
         super().__init__(pack, meter=meter)
-        self._supposed: dict[tuple[Evidence, ...], tuple[float, dict[str, float]]] = {}
+        self._supposed: dict[tuple[tuple[Evidence, ...], bool], tuple[float, dict[str, float]]] = {}
 
-    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+    def supposing(
+        self, evidence: Sequence[Evidence], *, loosened: bool = False
+    ) -> tuple[float, dict[str, float]]:
         """As in Case; good while the case is not told anything more."""
-        key = tuple(evidence)
+        key = tuple(evidence), loosened
         if key not in self._supposed:
-            self._supposed[key] = self._work_out(evidence)
+            self._supposed[key] = super().supposing(evidence, loosened=loosened)
         return self._supposed[key]
-
-    def _work_out(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
-        built = self.built(evidence)
-        try:
-            engine = Engine(built.network, built.evidence)
-        except ImpossibleEvidence:
-            return -math.inf, {}
-        posterior = engine.posterior()
-        return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,8 +21,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "began": "begun {at}",
         "ended": "last entry {at}",
         "minutes": "about {minutes} of work, by the times in the rules",
-        "form_customer": "for the customer",
-        "form_workshop": "for the workshop",
         # sections
         "head_notice": "Danger notice",
         "head_complaint": "What was complained of",
@@ -120,6 +118,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "why_owed": "Not measured or not passed: {tests}.",
         "why_stopped": "Work was stopped for danger.",
         "reopened": "It was closed before and taken up again, {times} in all.",
+        "times_1": "once",
+        "times_2": "twice",
+        "times_more": "{count} times",
         # open points
         "undone": "{remedy} (for: {title}, {chance})",
         "undone_licensed": "for a licensed person only",
