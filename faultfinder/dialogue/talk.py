@@ -232,6 +232,8 @@ def case_of(job: JobState, before: Talk | None = None) -> Case:
         case.access = job.gate.access
     else:
         case = replayed(job)
+        if before is not None:
+            case.take_over(before.case)
     case.unreachable = needs_out_of_reach(job.gate)
     return case
 

@@ -59,6 +59,7 @@ class Case:
         self._outlook: Outlook = {}
         self._loosened: tuple[Built, Engine] | None = None
         self._exact = True
+        self._alone: dict[object, float] = {}
         self._forecast: Outlook = {}
         self._prior: dict[str, float] | None = None
         self._steps: tuple[object, tuple[Step, ...]] | None = None
@@ -528,15 +529,29 @@ class Case:
 
     def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known."""
-        built = self.built(evidence)
-        engine = Engine(built.network, {}, report=())
-        asked = {finding: [likelihood] for finding, likelihood in built.evidence.items()}
-        outcomes = engine.outlook(asked)
+        about = (tuple(sorted(self._facts.items(), key=str)), tuple(self._repairs), self._our_work_from)
+        built: Built | None = None
         out = []
         for item in evidence:
-            chance = outcomes[built.findings[item.observation, item.epoch]][0][0]
-            out.append(math.log(chance) if chance > 0.0 else -math.inf)
+            key = (item, about)
+            if key not in self._alone:
+                built = built or self.built(evidence)
+                finding = built.findings[item.observation, item.epoch]
+                try:
+                    engine = Engine(built.network, {finding: item.likelihood}, report=())
+                    self._alone[key] = engine.log_probability
+                except ImpossibleEvidence:
+                    self._alone[key] = -math.inf
+            out.append(self._alone[key])
         return out
+
+    def take_over(self, other: Case) -> None:
+        """Keep what another case on the same pack has worked out and that cannot have changed."""
+        if other.pack is self.pack:
+            self._alone = other._alone
+            self._links = other._links
+            if other._facts == self._facts and other._our_work_from == self._our_work_from:
+                self._prior = other._prior
 
     def bears_on(self, observation: str, cause: str) -> bool:
         """Whether the rules let the cause show in the observation, itself or through what it brings on."""
