@@ -58,10 +58,10 @@ Spec = float | Expression | Between | Pick | Around | ByWord
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """What a fault does to one name. how: is, times, plus, at_most or at_least."""
+    """What a fault does to one name. does: is, times, plus, at_most or at_least."""
 
     name: str
-    how: str
+    does: str
     to: Spec
 
 

@@ -47,7 +47,6 @@ COUNTS = {1: 0.60, 2: 0.28, 3: 0.12}
 """How many faults a job has; chosen. Implied totals of rule packs are one to two and a half."""
 MENTIONED = 0.5
 """Chance that an owner mentions a thing beside the main complaint; chosen."""
-NOT_A_COMPLAINT = 0.0
 TRIES = 400
 
 
@@ -60,6 +59,9 @@ class PracticeJob:
     complaint: Mapping[str, str]
     facts: Mapping[str, str]
     seed: str
+    title: str = ""
+    says: str = ""
+    """The owner's own words, where somebody wrote them; else they are made from the complaint (`owners_words`)."""
 
 
 def draw_job(
@@ -203,6 +205,23 @@ def what_is_told(machine: Machine, chance: random.Random) -> dict[str, str]:
     first = chance.choice(main)
     others = [name for name in seen if name != first and chance.random() < MENTIONED]
     return {name: seen[name] for name in (first, *others)}
+
+
+def owners_words(job: PracticeJob) -> str:
+    """The complaint as its owner puts it."""
+    if job.says:
+        return job.says
+    chance = random.Random(f"words:{job.seed}")
+    parts = []
+    for name, answer in job.complaint.items():
+        item = job.machine.pack.observations[name]
+        words = chance.choice(item.said) if item.said else ""
+        # Words stand for the first complaint answer; another one is put by its own text.
+        if not words or (len(item.answers) > 2 and answer != item.answers[-1].id):
+            text = next(each.text for each in item.answers if each.id == answer)
+            words = item.ask.rstrip("?") + ("" if text in ("Yes", "yes") else f": {text}")
+        parts.append(words)
+    return "; ".join(parts)
 
 
 def _sets_the_scene(machine: Machine, name: str) -> bool:

@@ -347,7 +347,7 @@ def draw_fault(machine: Machine, cause: str, chance: random.Random, brought_on_b
 def _drawn(change: Change, chance: random.Random, values: Mapping[str, Value]) -> tuple[str, str, float]:
     value = draw_value(change.to, chance, values)
     assert isinstance(value, float)
-    return change.name, change.how, value
+    return change.name, change.does, value
 
 
 def with_present_share(fault: PresentFault, share: float) -> PresentFault:

@@ -102,15 +102,16 @@ def work_through(work: Work, choose: Choose) -> Work:
             case _:
                 asks = [each for each in found if each.kind is StepKind.ASK]
                 target = choose(work, asks) or asks[0].target
-                if not _abnormal(work, target) and blindly:
+                worth = next((each.worth for each in asks if each.target == target), 0.0)
+                if not _abnormal(work, target, worth) and blindly:
                     blind = LOOK_EVERY - 1
     return work
 
 
-def _abnormal(work: Work, target: str) -> bool:
+def _abnormal(work: Work, target: str, worth: float = 0.0) -> bool:
     """Ask it; whether anything but healthy came out."""
     before = len(work.state.given)
-    work.ask(target)
+    work.ask(target, worth)
     for given in work.state.given[before:]:
         if given.kind != "answer":
             continue

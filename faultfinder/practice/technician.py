@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
@@ -28,6 +28,19 @@ DISTURBED = 0.03
 """Chance that somebody who has had a machine open leaves something off; chosen."""
 MOST_STEPS = 150
 OUR_WORK = "our_own_work"
+
+
+@dataclass(frozen=True, slots=True)
+class PathStep:
+    """One step of a job as it went. kind: ask, put right, hand over. found: what came out. minutes: at its end.
+    worth: minutes that the tool expected it to save, where the tool chose it."""
+
+    kind: str
+    target: str
+    title: str
+    found: str
+    minutes: float
+    worth: float = 0.0
 
 
 @dataclass
@@ -49,6 +62,7 @@ class Work:
     for_nothing: tuple[str, ...] = ()
     parts_for_nothing: int = 0
     bad_actions: frozenset[str] = frozenset()
+    path: list[PathStep] = field(default_factory=list)
 
     # -- events ----------------------------------------------------------------------------------------
 
@@ -120,28 +134,44 @@ class Work:
                 self.answer(name)
         return not again and not self.state.gate.stop
 
-    def ask(self, target: str) -> None:
+    def ask(self, target: str, worth: float = 0.0) -> None:
         """Make an observation or put a question; what cannot be made is passed over."""
         pack = self.state.pack
         item: Observation | Question = pack.questions.get(target) or pack.observations[target]
         self.steps += 1
-        if not self.reach(self.case.need_of(item)):
+        before = len(self.state.given)
+        if not self.reach(self.case.need_of(item)) or self.machine.cannot(target):
             self.skip(target)
-            return
-        if self.machine.cannot(target):
-            self.skip(target)
-            return
+        else:
+            self.observe(item)
+        self.noted("ask", target, item.ask, self._told_since(before), worth)
+
+    def observe(self, item: Observation | Question) -> None:
+        """Make an observation whose access is there: its instruction is given, what is found recorded."""
         if item.need not in (Need.ANYWHERE, Need.COVERS_ON):
             safety.instruction_for_observation(self.state.gate, item)
-            self.happen(happened.Advised(target, item.need.value))
-        if isinstance(item, Question):
-            choices = self.witness.choices(self.machine, item, self.chance)
-            self.happen(happened.Chosen(target, choices, self._access(item.need)))
-            sets = self.case.choices(item, choices)
-            for name, answer in sets.items():
-                self._danger(name, answer)
-        else:
-            self.answer(target)
+            self.happen(happened.Advised(item.id, item.need.value))
+        if isinstance(item, Observation):
+            self.answer(item.id)
+            return
+        choices = self.witness.choices(self.machine, item, self.chance)
+        self.happen(happened.Chosen(item.id, choices, self._access(item.need)))
+        for name, answer in self.case.choices(item, choices).items():
+            self._danger(name, answer)
+
+    def noted(self, kind: str, target: str, title: str, found: str, worth: float = 0.0) -> None:
+        self.path.append(PathStep(kind, target, title, found, round(self.state.minutes, 1), worth))
+
+    def _told_since(self, before: int) -> str:
+        """What was recorded since, in few words."""
+        words = []
+        for given in self.state.given[before:]:
+            if given.kind == "answer":
+                value = given.value if isinstance(given.value, str) else ", ".join(given.value)
+                words.append(value)
+            elif given.kind == "skip":
+                words.append("could not be done")
+        return "; ".join(words)
 
     def answer(self, name: str) -> None:
         """Record what is found, with its danger sign."""
@@ -188,18 +218,19 @@ class Work:
         self.mended += (cause,)
         self.bad_actions = frozenset()
         self.declined = frozenset(self.handed)
-        self.happen(
-            happened.PutRight(
-                cause, self._access(need), need is Need.OPEN_DEAD, item.touches_electrics, item.remedy
-            )
-        )
+        inside = need is Need.OPEN_DEAD
+        self.happen(happened.PutRight(cause, self._access(need), inside, item.touches_electrics, item.remedy))
+        self.noted("put right", cause, item.remedy, "it was there" if there else "for nothing")
 
     def hand_over(self, cause: str) -> None:
         """Name a fault for a licensed person."""
         self.steps += 1
         self.handed += (cause,)
         self.declined |= {cause}
-        self.happen(happened.Noted(f"for a licensed person: {self.state.pack.causes[cause].remedy}"))
+        remedy = self.state.pack.causes[cause].remedy
+        self.happen(happened.Noted(f"for a licensed person: {remedy}"))
+        there = cause in self.machine.causes
+        self.noted("hand over", cause, remedy, "it was there" if there else "for nothing")
 
     # -- the end ---------------------------------------------------------------------------------------
 

@@ -1,0 +1,280 @@
+"""An exercise: an apprentice works on a practice machine alone, without advice; time runs; what is unsafe ends it.
+
+The apprentice chooses everything: what to ask, which safety action comes next, what to put right, how to leave the
+machine. Nothing is refused politely as in a real job: reaching into a connected machine, or connecting one that
+must not be, ends the exercise with the reason. What is merely out of order costs a mark. Every move that is made
+is an event of a job, so the record can be judged and replayed like any other.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from faultfinder.errors import FaultFinderError, Refused, UnknownName
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Access, Cause, Need, Observation, Question
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.practice.draw import PracticeJob, owners_words
+from faultfinder.practice.technician import Work, arrive
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Action
+
+CLOSINGS = safety.CLOSINGS
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A thing done out of order, or forgotten: when (minutes into the job) and what."""
+
+    minutes: float
+    what: str
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the apprentice is told after a move. ended: the exercise is over."""
+
+    lines: tuple[str, ...]
+    ended: bool = False
+
+
+@dataclass
+class Exercise:
+    """An exercise under way. unsafe: why it was ended, where an unsafe act ended it."""
+
+    work: Work
+    marks: list[Mark] = field(default_factory=list)
+    unsafe: str = ""
+
+    @property
+    def over(self) -> bool:
+        return bool(self.unsafe) or self.work.state.closed is not None
+
+    @property
+    def minutes(self) -> float:
+        return self.work.state.minutes
+
+
+def begin(job: PracticeJob, wrong: float = 0.0) -> Exercise:
+    """The apprentice stands before the machine. wrong: chance that an answer or a reading is a wrong one."""
+    return Exercise(arrive(job, wrong, "exercise"))
+
+
+def opening(exercise: Exercise) -> tuple[str, ...]:
+    """What the apprentice is told at the start: the owner's words, and what the plate says."""
+    job = exercise.work.job
+    pack = job.machine.pack
+    plate = []
+    for name, value in job.facts.items():
+        fact = pack.facts[name]
+        shown = fact.choices.get(value, value)
+        plate.append(f"{fact.ask.rstrip('?')}: {shown}{' ' + fact.unit if fact.unit else ''}")
+    title = (job.title,) if job.title else ()
+    return (*title, f'The owner says: "{owners_words(job)}."', *plate)
+
+
+# -- what can be done -------------------------------------------------------------------------------------
+
+
+def askable(exercise: Exercise) -> list[Observation | Question]:
+    """Everything that can be asked or measured on such a machine, by the access it needs."""
+    case = exercise.work.case
+    pack = exercise.work.state.pack
+    items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
+    order = list(Need)
+    return sorted((item for item in items if case.askable(item)), key=lambda item: order.index(item.need))
+
+
+def remedies(exercise: Exercise) -> list[Cause]:
+    """Every remedy that such a machine may need."""
+    case = exercise.work.case
+    applicable = set(case.applicable)
+    return [cause for cause in exercise.work.state.pack.causes.values() if cause.id in applicable]
+
+
+def actions(exercise: Exercise) -> list[Action]:
+    """All safety actions: the apprentice must know which comes next."""
+    connection = exercise.work.state.gate.connection
+    apart = {"plug": "isolator", "isolator": "plug"}.get(connection, "")
+    return [action for action in ACTIONS.values() if not (apart and action.id.startswith(apart + "_"))]
+
+
+# -- moves ------------------------------------------------------------------------------------------------
+
+
+def ask(exercise: Exercise, name: str) -> Told:
+    """Ask or measure something. Raises UnknownName."""
+    _still_on(exercise)
+    work = exercise.work
+    pack = work.state.pack
+    if name not in pack.observations and name not in pack.questions:
+        known = [*pack.observations, *pack.questions]
+        raise UnknownName(f"'{name}' cannot be asked. {did_you_mean(name, known)}".strip())
+    item: Observation | Question = pack.questions.get(name) or pack.observations[name]
+    if not work.case.askable(item):
+        return Told(("That does not apply to this machine, or nothing has changed since it was asked.",))
+    need = work.case.need_of(item)
+    if not safety.permits(work.state.gate, need):
+        return _without_access(exercise, need, item.ask)
+    reason = work.machine.cannot(name)
+    work.steps += 1
+    before = len(work.state.given)
+    if reason:
+        work.skip(name)
+        work.noted("ask", name, item.ask, "could not be done")
+        return Told((reason,))
+    work.observe(item)
+    found = _found_since(work, before)
+    work.noted("ask", name, item.ask, "; ".join(found))
+    return Told(tuple(found))
+
+
+def _found_since(work: Work, before: int) -> list[str]:
+    """The answers recorded since, as a person reads them."""
+    pack = work.state.pack
+    out = []
+    for given in work.state.given[before:]:
+        if given.kind != "answer":
+            continue
+        question = pack.questions.get(given.name)
+        if question is not None:
+            values = given.value if isinstance(given.value, tuple) else (given.value,)
+            texts = [choice.text for choice in question.choices if choice.id in values]
+            out += texts or ["None of these"]
+            continue
+        item = pack.observations[given.name]
+        value = str(given.value)
+        text = next((answer.text for answer in item.answers if answer.id == value), "")
+        unit = f" {item.reading.unit}" if item.reading and not text and value != "OL" else ""
+        out.append(text or f"{value}{unit}")
+    return out
+
+
+def act(exercise: Exercise, action_id: str) -> Told:
+    """Do a safety action. Raises UnknownName."""
+    _still_on(exercise)
+    if action_id not in ACTIONS:
+        raise UnknownName(f"There is no action '{action_id}'. {did_you_mean(action_id, ACTIONS)}".strip())
+    work, action = exercise.work, ACTIONS[action_id]
+    if action not in safety.open_actions(work.state.gate):
+        return _out_of_turn(exercise, action)
+    outcome = work.machine.outcome(action)
+    event: Event = happened.Confirmed(action_id, outcome)
+    if action_id in RETURN_TESTS:
+        event = happened.ReturnTested(action_id, outcome)
+    was = work.state.gate.access
+    work.happen(event)
+    found = action.outcome(outcome)
+    assert found is not None
+    lines = [found.text + ".", *([found.says] if found.says else [])]
+    if work.state.gate.access is not was:
+        lines.append(f"Now: {safety.ACCESS_WORDS[work.state.gate.access]}.")
+    return Told(tuple(lines))
+
+
+def put_right(exercise: Exercise, cause_id: str) -> Told:
+    """Carry out a remedy, or hand a fault over where it is a licensed person's. Raises UnknownName."""
+    _still_on(exercise)
+    work = exercise.work
+    cause = work.state.pack.causes.get(cause_id)
+    if cause is None:
+        known = work.state.pack.causes
+        raise UnknownName(f"There is no fault '{cause_id}'. {did_you_mean(cause_id, known)}".strip())
+    if cause.hand_to:
+        work.hand_over(cause_id)
+        return Told((f"Noted for a licensed person: {cause.remedy}.",))
+    need = safety.remedy_need(cause)
+    if not safety.permits(work.state.gate, need):
+        return _without_access(exercise, need, cause.remedy)
+    work.put_right(cause_id)
+    return Told((f"Done: {cause.remedy}. Now prove it.",))
+
+
+def close(exercise: Exercise, closing: str) -> Told:
+    """Leave the machine: fit_for_use, left_isolated or handed_over."""
+    _still_on(exercise)
+    work = exercise.work
+    if closing not in CLOSINGS:
+        return Told((f"A job is ended as one of: {', '.join(CLOSINGS)}.",))
+    if closing == "fit_for_use" and work.state.gate.access is not Access.IN_USE:
+        return _unsafe(exercise, "It was called fit for use without having been run again and looked at.")
+    if reason := safety.why_not_close(work.state.gate, closing):
+        if closing == "fit_for_use":
+            return _unsafe(exercise, reason)
+        exercise.marks.append(Mark(exercise.minutes, f"tried to leave it: {reason}"))
+        return Told((reason,))
+    found = tuple(dict.fromkeys((*work.mended, *work.handed)))
+    work.happen(happened.Closed(closing, found, (), round(work.state.minutes, 1)))
+    return Told(("The job is closed.",), ended=True)
+
+
+# -- what goes wrong --------------------------------------------------------------------------------------
+
+
+def _still_on(exercise: Exercise) -> None:
+    if exercise.over:
+        raise FaultFinderError("The exercise is over.")
+
+
+def _unsafe(exercise: Exercise, why: str) -> Told:
+    exercise.unsafe = why
+    return Told((f"UNSAFE: {why}", "The exercise ends here."), ended=True)
+
+
+def _without_access(exercise: Exercise, need: Need, title: str) -> Told:
+    """A thing was begun without its access state: unsafe where it can hurt, else told."""
+    gate = exercise.work.state.gate
+    if gate.stop:
+        return _unsafe(exercise, f"'{title}' after a stop: nothing is touched after one.")
+    if need is Need.OPEN_DEAD:
+        where = safety.ACCESS_WORDS[gate.access]
+        return _unsafe(exercise, f"'{title}' needs the machine open and proved dead. It is: {where}.")
+    if need is Need.ISOLATED:
+        return _unsafe(exercise, f"'{title}' needs the supply cut, and it is not confirmed cut.")
+    if gate.covers_off:
+        return _unsafe(exercise, f"'{title}' with the covers off and the machine not proved dead.")
+    if need is Need.IN_USE:
+        try:
+            safety.way(gate, need)
+        except Refused as refusal:
+            return _unsafe(exercise, f"The machine must not run now. {refusal}")
+        exercise.marks.append(Mark(exercise.minutes, f"wanted '{title}' on a machine that does not run"))
+        return Told(("It does not run: switch it on first, by the list.",))
+    # Something to be looked at from outside while a danger sign is open: only with the supply cut.
+    return _unsafe(exercise, f"There was a danger sign. Before '{title}' the supply is cut.")
+
+
+def _out_of_turn(exercise: Exercise, action: Action) -> Told:
+    """An action that is not its turn: connecting or opening wrongly is unsafe, the rest costs a mark."""
+    gate = exercise.work.state.gate
+    if action.id == "supply_on":
+        looked = "It was switched on before the list was gone through."
+        try:
+            ahead = safety.way(gate, Need.IN_USE)
+        except Refused as refusal:
+            return _unsafe(exercise, f"It was switched on when it must not run. {refusal}")
+        first = ahead[0].text if ahead else ""
+        return _unsafe(exercise, f"{looked} First: {first}")
+    if action.id == "covers_off" and gate.access is not Access.ISOLATED:
+        return _unsafe(exercise, "The covers were taken off with the supply not confirmed cut.")
+    exercise.marks.append(Mark(exercise.minutes, f"out of turn: {action.text}"))
+    return Told(("Not now: something else comes first, or it is done already.",))
+
+
+def forgotten(exercise: Exercise) -> Sequence[Mark]:
+    """What was left undone at the end: repairs not proved, complaints not looked at again."""
+    work = exercise.work
+    out = []
+    if work.mended:
+        proved = {given.observation for given in work.case.answers if given.epoch > 0}
+        causes = work.state.pack.causes
+        for name in dict.fromkeys(work.mended):
+            proof = [each for each in causes[name].proof if not work.machine.cannot(each)]
+            if proof and not proved & set(proof):
+                out.append(Mark(exercise.minutes, f"not proved: {causes[name].title}"))
+        for name in work.complaints_left():
+            ask_text = work.state.pack.observations[name].ask
+            out.append(Mark(exercise.minutes, f"the complaint was not looked at again: {ask_text}"))
+    return out

@@ -1,0 +1,167 @@
+"""A practice machine that a trainer writes by hand, in YAML -> a job.
+
+practice:
+  title: The hose behind the wall
+  seed: 12                        # everything not said here is drawn by it
+  machine: {type: vented, total_watts: 2400}
+  faults:
+    vent_hose_crushed: {hose_open: 0.2}    # {} leaves how bad it is to chance
+    cutout_open: {}
+  comes_and_goes: 0.5             # share of the time the faults are there
+  complaint: {takes_too_long: yes}         # left out: what such an owner would notice
+  says: It takes twice as long since the kitchen was done.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+
+from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.nodes import MapNode, Node, Scalar, read_nodes
+from faultfinder.knowledge.problem import ERROR, Problem, RuleFileError, Sink
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.practice.description import Description
+from faultfinder.practice.draw import PracticeJob, what_is_known, what_is_told
+from faultfinder.practice.machine import (
+    Machine,
+    PracticeError,
+    PresentFault,
+    draw_fault,
+    draw_machine,
+    with_present_share,
+)
+
+KEYS = ("title", "seed", "machine", "faults", "comes_and_goes", "complaint", "says")
+
+
+def read_job(data: bytes, file: str, pack: Pack, description: Description) -> PracticeJob:
+    """The job that a file describes. Raises RuleFileError with everything that is wrong in it."""
+    sink = Sink()
+    tree = read_nodes(data, file, sink)
+    start = Mark(file, 1, 1)
+    node = tree.get("practice") if isinstance(tree, MapNode) else None
+    if not sink.has_errors and not isinstance(node, MapNode):
+        _wrong(sink, start, "the file has no 'practice:' with a machine in it")
+    if sink.has_errors or not isinstance(node, MapNode):
+        raise RuleFileError(sink.problems)
+    for key, _ in node.pairs:
+        if key.text not in KEYS:
+            _wrong(sink, key.mark, f'there is no key "{key.text}" here', did_you_mean(key.text, KEYS))
+    seed = _text(node, "seed") or "written"
+    words, numbers = _settled(node, pack, description, sink)
+    machine = draw_machine(pack, description, seed, words=words, numbers=numbers)
+    chance = random.Random(f"written:{seed}")
+    machine = machine.with_faults(_faults(node, machine, chance, sink))
+    complaint = _complaint(node, machine, chance, sink)
+    if sink.has_errors:
+        raise RuleFileError(sink.problems)
+    if not complaint:
+        _wrong(sink, start, "with these faults the owner has nothing to complain of", "add complaint:")
+        raise RuleFileError(sink.problems)
+    known = what_is_known(machine, chance)
+    return PracticeJob(machine, complaint, known, seed, _text(node, "title"), _text(node, "says"))
+
+
+def _wrong(sink: Sink, mark: Mark, message: str, hint: str = "") -> None:
+    sink.problems.append(Problem(mark, "practice", ERROR, message, hint))
+
+
+def _text(node: MapNode, key: str) -> str:
+    value = node.get(key)
+    return value.text if isinstance(value, Scalar) else ""
+
+
+def _pairs(node: MapNode, key: str) -> list[tuple[Scalar, Node]]:
+    value = node.get(key)
+    return list(value.pairs) if isinstance(value, MapNode) else []
+
+
+def _settled(
+    node: MapNode, pack: Pack, description: Description, sink: Sink
+) -> tuple[dict[str, str], dict[str, float]]:
+    """What the file says of the machine: words by their choices, numbers by themselves."""
+    words: dict[str, str] = {}
+    numbers: dict[str, float] = {}
+    for name, value in _pairs(node, "machine"):
+        text = value.text if isinstance(value, Scalar) else ""
+        if name.text not in description.drawn:
+            hint = did_you_mean(name.text, description.drawn)
+            _wrong(sink, name.mark, f'a machine has no "{name.text}"', hint)
+            continue
+        fact = pack.facts.get(name.text)
+        if fact is not None and fact.kind == "choice":
+            if text not in fact.choices:
+                hint = did_you_mean(text, fact.choices)
+                _wrong(sink, name.mark, f'"{text}" is no {name.text}', hint)
+            words[name.text] = text
+            continue
+        number = _number(value)
+        if number is None:
+            _wrong(sink, name.mark, f'"{text}" is no number')
+        else:
+            numbers[name.text] = number
+    return words, numbers
+
+
+def _number(node: Node) -> float | None:
+    try:
+        return float(node.text) if isinstance(node, Scalar) else None
+    except ValueError:
+        return None
+
+
+def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) -> list[PresentFault]:
+    share = _number(node.get("comes_and_goes") or Scalar("1", True, node.mark))
+    if share is None or not 0.0 < share <= 1.0:
+        _wrong(sink, node.mark, "comes_and_goes is a share between 0 and 1")
+        share = 1.0
+    faults = []
+    for name, value in _pairs(node, "faults"):
+        try:
+            fault = draw_fault(machine, name.text, chance)
+        except PracticeError as error:
+            _wrong(sink, name.mark, str(error), did_you_mean(name.text, machine.description.faults))
+            continue
+        faults.append(with_present_share(_as_written(fault, value, name.mark, sink), share))
+    if not faults and not sink.has_errors:
+        _wrong(sink, node.mark, "the machine has no faults", "name one cause or more under faults")
+    return faults
+
+
+def _as_written(fault: PresentFault, node: Node, mark: Mark, sink: Sink) -> PresentFault:
+    """The fault, with what the file settles of how bad it is."""
+    settled: Mapping[str, Node] = (
+        {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
+    )
+    known = {name for name, _, _ in fault.changes}
+    changes = []
+    for name, does, drawn in fault.changes:
+        number = _number(settled[name]) if name in settled else None
+        changes.append((name, does, drawn) if number is None else (name, "is", number))
+    for name in settled:
+        if name not in known:
+            _wrong(sink, mark, f'{fault.cause} does nothing to "{name}"', did_you_mean(name, known))
+    return PresentFault(fault.cause, tuple(changes), fault.present_share)
+
+
+def _complaint(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) -> dict[str, str]:
+    written = _pairs(node, "complaint")
+    if not written:
+        return what_is_told(machine, chance) if not sink.has_errors else {}
+    told: dict[str, str] = {}
+    for name, value in written:
+        text = value.text if isinstance(value, Scalar) else ""
+        observation = machine.pack.observations.get(name.text)
+        if observation is None:
+            hint = did_you_mean(name.text, machine.pack.observations)
+            _wrong(sink, name.mark, f'there is no observation "{name.text}"', hint)
+            continue
+        try:
+            observation.index(text)
+        except KeyError:
+            known = ", ".join(answer.id for answer in observation.answers)
+            _wrong(sink, name.mark, f'"{text}" is no answer to {name.text}: {known}')
+            continue
+        told[name.text] = text
+    return told
