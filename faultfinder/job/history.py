@@ -206,8 +206,10 @@ def by_itself(pack: Pack, cause: str, found: Iterable[str]) -> float:
     """Chance that a cause found among others arose by itself and was not brought on by one of them (0..1)."""
     own = pack.causes[cause].how_common
     brought = _brought(pack, cause, frozenset(found) - {cause})
+    if brought == 0.0:
+        return 1.0
     either = 1.0 - (1.0 - own) * (1.0 - brought)
-    return own / either if either > 0.0 else 0.0
+    return min(1.0, own / either)
 
 
 def _brought(pack: Pack, name: str, found: frozenset[str]) -> float:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import sqlite3
+import zlib
 from collections.abc import Sequence
 from pathlib import Path
 from types import MappingProxyType
@@ -24,15 +25,29 @@ from faultfinder.job.search import record_names
 from faultfinder.knowledge.model import Pack
 
 INDEX = ".history.sqlite3"
-FORMAT = 1
+FORMAT = 2
 WAIT_S = 5.0
 """How long another process may hold the index; then this one works without it. Chosen."""
+
+_BAD = (sqlite3.Error, UnicodeError, LookupError, TypeError, ValueError)
+"""What reading a damaged index may raise: its texts may be no texts and its numbers no numbers."""
+_MAY_BE_GOOD = frozenset(
+    {
+        sqlite3.SQLITE_BUSY,
+        sqlite3.SQLITE_LOCKED,
+        sqlite3.SQLITE_READONLY,
+        sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_FULL,
+        sqlite3.SQLITE_PERM,
+    }
+)
+"""Errors that say nothing against the index itself: it is left alone, and done without this time."""
 
 _TABLES = """
 CREATE TABLE about (format INTEGER NOT NULL);
 CREATE TABLE record (
   name TEXT PRIMARY KEY, digest TEXT NOT NULL, problem TEXT NOT NULL,
-  job TEXT, pack TEXT NOT NULL, by_clock REAL NOT NULL
+  job TEXT, pack TEXT NOT NULL, by_clock REAL NOT NULL, checksum INTEGER NOT NULL
 );
 CREATE TABLE fact (
   record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, name TEXT NOT NULL, value TEXT NOT NULL
@@ -85,11 +100,25 @@ class Index:
         names = record_names(self._folder, self._files)
         try:
             return self._refreshed(names)
-        except sqlite3.Error:
-            # The disk is full, may only be read, or the index is damaged after all: go on without keeping it.
-            self.close()
-            self._connection = _in_memory()
+        except _BAD as error:
+            self._begin_again(error)
             return self._refreshed(names)
+
+    def jobs(self) -> list[ClosedJob]:
+        """Every closed job, each once although its record lie there twice; as of the last `refresh`."""
+        try:
+            return self._jobs()
+        except _BAD as error:
+            self._begin_again(error)
+            self._refreshed(record_names(self._folder, self._files))
+            return self._jobs()
+
+    def _begin_again(self, error: Exception) -> None:
+        """Go on in memory, and take a damaged index away, so that the next opening makes it anew."""
+        self.close()
+        self._connection = _in_memory()
+        if not _left_alone(error):
+            _removed(self._folder / INDEX, self._files)
 
     def _refreshed(self, names: Sequence[str]) -> tuple[str, ...]:
         known = dict(self._connection.execute("SELECT name, digest FROM record"))
@@ -106,7 +135,7 @@ class Index:
         try:
             data = self._files.read(path)
         except OSError as error:
-            self._forget(name, "", f"{plain_text(str(path))} cannot be read: {error.strerror or error}.")
+            self._keep(name, "", f"{plain_text(str(path))} cannot be read: {error.strerror or error}.")
             return
         digest = hashlib.sha256(data).hexdigest()
         if digest == digest_before:
@@ -114,46 +143,45 @@ class Index:
         try:
             contents = parse_record(data, str(path))
         except FaultFinderError as error:
-            self._forget(name, digest, str(error))
+            self._keep(name, digest, str(error))
             return
         if contents.damaged:
             first = next(problem for problem in contents.problems if problem.is_error)
-            self._forget(name, digest, f"not counted, damaged: {plain_text(str(first))}")
+            self._keep(name, digest, f"not counted, damaged: {plain_text(str(first))}")
             return
-        job = closed_job(job_key(contents.events), contents.events)
-        self._forget(name, digest, "")
-        if job is not None:
-            self._keep(name, job)
+        self._keep(name, digest, "", closed_job(job_key(contents.events), contents.events))
 
-    def _forget(self, name: str, digest: str, problem: str) -> None:
-        """The record stands in the index without a job."""
-        self._connection.execute("DELETE FROM record WHERE name = ?", (name,))
-        self._connection.execute(
-            "INSERT INTO record VALUES (?, ?, ?, NULL, '', 0)", (name, digest, _stored(problem))
-        )
-
-    def _keep(self, name: str, job: ClosedJob) -> None:
+    def _keep(self, name: str, digest: str, problem: str, job: ClosedJob | None = None) -> None:
+        """What a record comes to, in the place of what stood there."""
         run, many = self._connection.execute, self._connection.executemany
+        run("DELETE FROM record WHERE name = ?", (name,))
+        problem, job = _stored(problem), _storable(job)
         run(
-            "UPDATE record SET job = ?, pack = ?, by_clock = ? WHERE name = ?",
-            (job.key, _stored(job.pack), job.by_clock, name),
+            "INSERT INTO record VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (
+                name,
+                digest,
+                problem,
+                job.key if job else None,
+                job.pack if job else "",
+                job.by_clock if job else 0.0,
+                _checksum(name, digest, problem, job),
+            ),
         )
-        many(
-            "INSERT INTO fact VALUES (?, ?, ?)",
-            [(name, _stored(fact), _stored(value)) for fact, value in job.facts.items()],
-        )
+        if job is None:
+            return
+        many("INSERT INTO fact VALUES (?, ?, ?)", [(name, fact, value) for fact, value in job.facts.items()])
         many(
             "INSERT INTO closing VALUES (?, ?, ?, ?, ?)",
-            [(name, n, each.at, _stored(each.state), each.minutes) for n, each in enumerate(job.closings)],
+            [(name, n, each.at, each.state, each.minutes) for n, each in enumerate(job.closings)],
         )
         many(
             "INSERT INTO found VALUES (?, ?, ?)",
-            [(name, n, _stored(cause)) for n, each in enumerate(job.closings) for cause in each.found],
+            [(name, n, cause) for n, each in enumerate(job.closings) for cause in each.found],
         )
-        many("INSERT INTO mended VALUES (?, ?)", [(name, _stored(cause)) for cause in job.put_right])
+        many("INSERT INTO mended VALUES (?, ?)", [(name, cause) for cause in job.put_right])
 
-    def jobs(self) -> list[ClosedJob]:
-        """Every closed job, each once although its record lie there twice."""
+    def _jobs(self) -> list[ClosedJob]:
         run = self._connection.execute
         facts: dict[str, dict[str, str]] = {}
         for record, fact, value in run("SELECT record, name, value FROM fact ORDER BY rowid"):
@@ -170,19 +198,21 @@ class Index:
         mended: dict[str, list[str]] = {}
         for record, cause in run("SELECT record, cause FROM mended ORDER BY rowid"):
             mended.setdefault(record, []).append(cause)
-        jobs = [
-            ClosedJob(
-                key,
-                pack,
-                MappingProxyType(facts.get(name, {})),
-                tuple(closings[name]),
-                tuple(mended.get(name, ())),
-                by_clock,
-            )
-            for name, key, pack, by_clock in run(
-                "SELECT name, job, pack, by_clock FROM record WHERE job IS NOT NULL ORDER BY name"
-            )
-        ]
+        jobs = []
+        for name, digest, problem, key, pack, by_clock, checksum in run("SELECT * FROM record ORDER BY name"):
+            job = None
+            if key is not None:
+                job = ClosedJob(
+                    key,
+                    pack,
+                    MappingProxyType(facts.get(name, {})),
+                    tuple(closings[name]),
+                    tuple(mended.get(name, ())),
+                    by_clock,
+                )
+                jobs.append(job)
+            if checksum != _checksum(name, digest, problem, job):
+                raise sqlite3.DatabaseError(f"what is kept of {name} is damaged")
         return together(jobs)
 
     def close(self) -> None:
@@ -200,6 +230,43 @@ def _stored(text: str) -> str:
     return text.encode("utf-8", "replace").decode("utf-8")
 
 
+def _storable(job: ClosedJob | None) -> ClosedJob | None:
+    """The job in texts and numbers that come back from the database as they went in."""
+    if job is None:
+        return None
+    return ClosedJob(
+        job.key,
+        _stored(job.pack),
+        MappingProxyType({_stored(name): _stored(value) for name, value in job.facts.items()}),
+        tuple(
+            Closing(each.at, _stored(each.state), tuple(map(_stored, each.found)), float(each.minutes))
+            for each in job.closings
+        ),
+        tuple(map(_stored, job.put_right)),
+        float(job.by_clock),
+    )
+
+
+def _checksum(name: str, digest: str, problem: str, job: ClosedJob | None) -> int:
+    """Tells damage inside the database's cells, which its own check does not look at."""
+    parts: list[object] = [name, digest, problem]
+    if job is not None:
+        parts += [job.key, job.pack, sorted(job.facts.items()), job.closings, job.put_right, job.by_clock]
+    return zlib.crc32(repr(parts).encode("utf-8"))
+
+
+def _left_alone(error: Exception) -> bool:
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF in _MAY_BE_GOOD
+
+
+def _removed(path: Path, files: Files) -> bool:
+    try:
+        files.remove(path)
+    except OSError:
+        return False
+    return True
+
+
 def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
     """The index on disk, private to the user; made anew once where it cannot be used; None where that fails."""
     for _ in range(2):
@@ -210,27 +277,21 @@ def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
             connection = sqlite3.connect(path, timeout=WAIT_S)
             if _usable(connection):
                 return connection
+            trouble: Exception = sqlite3.DatabaseError("another format")
+        except (*_BAD, OSError) as error:
+            trouble = error
+        if connection is not None:
             connection.close()
-            files.remove(path)
-        except sqlite3.OperationalError:
-            # Locked or read-only: it may be good, so it is left alone.
-            if connection is not None:
-                connection.close()
+        if _left_alone(trouble) or not _removed(path, files):
             return None
-        except (sqlite3.DatabaseError, OSError):
-            if connection is not None:
-                connection.close()
-            try:
-                files.remove(path)
-            except OSError:
-                return None
     return None
 
 
 def _usable(connection: sqlite3.Connection) -> bool:
     """Whether it is an index of this format, or empty and now made one. Raises sqlite3.Error for what is none."""
     connection.execute("PRAGMA journal_mode = DELETE").fetchone()
-    connection.execute("PRAGMA synchronous = FULL")
+    # What a flat battery spoils is noticed (checksums) and made anew from the records: no need to wait for the disk.
+    connection.execute("PRAGMA synchronous = OFF")
     connection.execute("PRAGMA foreign_keys = ON")
     tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     if not tables:
@@ -263,8 +324,6 @@ def seen(folder: Path, files: Files | None = None) -> tuple[list[ClosedJob], tup
     """Every closed job of the folder's records and of what was taken in from other vans, and what is wrong with
     them. Raises OSError where the folder cannot be looked at."""
     files = files or Disk()
-    if not files.exists(folder):
-        return [], ()
     with Index.open(folder, files) as index:
         problems = index.refresh()
         jobs = index.jobs()
@@ -289,5 +348,6 @@ def seen_pack(
         return pack, "No closed job has been done with these rules here: their own numbers stand."
     told = f"How common faults are is blended with {most} jobs seen here (the rules count as {weight:g})."
     if problems:
-        told += f" {len(problems)} records are left out: see faultfinder history."
+        left = "1 record is" if len(problems) == 1 else f"{len(problems)} records are"
+        told += f" {left} left out: see faultfinder history."
     return blended(pack, counted, weight), told

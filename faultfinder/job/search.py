@@ -69,10 +69,12 @@ def _latest(job: Job) -> tuple[float, str]:
 
 
 def record_names(folder: Path, files: Files) -> list[str]:
-    """The names of the records in a folder, in order."""
-    if not files.exists(folder):
+    """The names of the records in a folder, in order; none where there is no such folder. Raises OSError."""
+    try:
+        names = files.names(folder)
+    except FileNotFoundError:
         return []
-    return [name for name in files.names(folder) if name.endswith(SUFFIX) and not name.startswith(".")]
+    return [name for name in names if name.endswith(SUFFIX) and not name.startswith(".")]
 
 
 def _job(path: Path, files: Files) -> Job:
