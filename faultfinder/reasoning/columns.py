@@ -20,7 +20,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from itertools import chain
-from operator import itemgetter
+from operator import add, itemgetter
 from typing import Any
 
 from faultfinder.reasoning.algebra import Floats, blend, gather, weave
@@ -32,6 +32,9 @@ Column = Mapping[int, float]
 
 Entries = list[Any]
 """One list for each entry of a register, over some columns."""
+
+WIDE = 512
+"""Length from which on a list is long enough for the interpreter's overhead not to matter (measured)."""
 
 ROOM = 2_000_000
 """Numbers that one batch of columns may take (chosen: about 60 MB)."""
@@ -628,16 +631,35 @@ class _Users:
     def to_right_woven(self, lefts: Entries, onward: Entries, width: int) -> Entries:
         rest, pieces = self.step.rest, len(self.step.rest)
         made: Entries = []
+        if width * 8 > WIDE or pieces < 4:
+            for pairs in self.of_slot:
+                ons = [entry for o, _ in pairs for entry in onward[o * pieces : (o + 1) * pieces]]
+                lists = [lefts[a + x] for _, a in pairs for x in rest]
+                made.append(weave(ons, lists) if pairs else [0.0] * width)
+            return self._unspread(made)
+        spans, blocks = self._spans(onward), _blocks(lefts, self.step)
         for pairs in self.of_slot:
-            ons = [entry for o, _ in pairs for entry in onward[o * pieces : (o + 1) * pieces]]
-            lists = [lefts[a + x] for _, a in pairs for x in rest]
-            made.append(weave(ons, lists) if pairs else [0.0] * width)
+            if pairs:
+                flat = weave([spans[o] for o, _ in pairs], [blocks[a] for _, a in pairs])
+                made.append(_folded(flat, width, pieces))
+            else:
+                made.append([0.0] * width)
         return self._unspread(made)
 
     def _unspread(self, made: Entries) -> Entries:
         for users in self.unspread:
             made = [gather(pairs, made) for pairs in users]
         return made
+
+
+def _folded(flat: Floats, width: int, pieces: int) -> Floats:
+    """The sum of the pieces that stand one after another in a list."""
+    while pieces > 1:
+        half = pieces // 2 * width
+        folded = list(map(add, flat[:half], flat[half : 2 * half]))
+        flat = folded + list(flat[2 * half :])
+        pieces -= pieces // 2
+    return flat
 
 
 def _users_of_source(step: Close, size: int) -> list[list[tuple[int, float]]]:

@@ -30,7 +30,8 @@ from faultfinder.reasoning.loose import Attached, attach, dear_nodes, ranks, spl
 from faultfinder.reasoning.most_probable import Ranking, most_probable
 from faultfinder.reasoning.network import Likelihood, Network
 from faultfinder.reasoning.ordering import graph_of, greedy_orders
-from faultfinder.reasoning.outlook import Outcome, loose_present, outlook
+from faultfinder.reasoning.outcome import Outcome
+from faultfinder.reasoning.outlook import loose_present, outlook
 from faultfinder.reasoning.solved import Solved
 from faultfinder.reasoning.sweep import forward
 from faultfinder.reasoning.tape import Tape, compile_piece, count_terms

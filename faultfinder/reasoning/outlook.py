@@ -15,14 +15,15 @@ is a reweighting of its own parents.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple, overload
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, NamedTuple
 
 from faultfinder.reasoning.algebra import blend
 from faultfinder.reasoning.clash import ImpossibleEvidence
 from faultfinder.reasoning.factors import check_likelihood
 from faultfinder.reasoning.loose import Attached, Term, expand, reach
 from faultfinder.reasoning.network import Finding, Likelihood
+from faultfinder.reasoning.outcome import Outcome, Posterior
 from faultfinder.reasoning.solved import PLAIN, Key, Solved
 
 if TYPE_CHECKING:
@@ -33,71 +34,6 @@ MOST = 1e4
 
 TERMS = 256
 """Terms to which loose parents may multiply one level before the answer is run as evidence instead (chosen)."""
-
-class Posterior(Sequence[float]):
-    """P(present) of every node after an answer: what stands now, with what the answer changes laid over it.
-
-    A node that the engine was not asked to report raises LookupError.
-    """
-
-    __slots__ = ("_base", "_engine", "_own", "_rows")
-
-    def __init__(
-        self,
-        engine: Engine,
-        base: Sequence[float],
-        own: Mapping[int, float],
-        rows: Mapping[int, Sequence[float]],
-    ) -> None:
-        self._engine = engine
-        self._base = base
-        self._own = own
-        self._rows = rows
-
-    def __len__(self) -> int:
-        return len(self._base)
-
-    @overload
-    def __getitem__(self, index: int) -> float: ...
-
-    @overload
-    def __getitem__(self, index: slice) -> list[float]: ...
-
-    def __getitem__(self, index: int | slice) -> float | list[float]:
-        if isinstance(index, slice):
-            return [self[i] for i in range(*index.indices(len(self)))]
-        if index < 0:
-            index += len(self)
-        if index in self._own:
-            return self._own[index]
-        place = self._engine.row_place.get(index)
-        if place is None:
-            if index not in self._engine.report:
-                raise LookupError(f"node {index} was not to be reported")
-            return self._base[index]
-        row = self._rows.get(place[0])
-        return self._base[index] if row is None else row[place[1]]
-
-    def __iter__(self) -> Iterator[float]:
-        return (self[index] for index in range(len(self)))
-
-    def changed(self) -> dict[int, float]:
-        """Only the nodes that the answer bears on."""
-        rows = self._rows
-        found = {node: rows[n][at] for node, (n, at) in self._engine.row_place.items() if n in rows}
-        return found | dict(self._own)
-
-
-class Outcome(NamedTuple):
-    """What one possible answer would do.
-
-    probability: of that answer, given the evidence so far; for a likelihood, sum over levels l(k) P(k).
-    posterior: P(present) of every node after it; where probability is 0, what it is now.
-    """
-
-    probability: float
-    posterior: Sequence[float]
-
 
 class _Plan(NamedTuple):
     """The parts of P(finding <= k) for every level but the last, and for some loose nodes the parts of the same
@@ -249,7 +185,7 @@ def _outcomes(
 ) -> list[Outcome]:
     finding = engine.network.findings[index]
     if plan is None:
-        return [_run(engine, index, likelihood, base) for likelihood in likelihoods]
+        return _outcomes_by_level(engine, index, likelihoods, base)
     parts = [part for term in plan.terms if (part := _weigh(engine, term, finding.levels)).share > 0.0]
     missing = {
         node: [_away(engine, hangs, part) for part in parts]
@@ -287,6 +223,33 @@ def _outcomes(
             own[node] = min(1.0, max(0.0, 1.0 - away / probability))
         rows = {n: _row(engine.pieces[n], n, weights, parts, plain) for n in touched}
         made.append(Outcome(probability, Posterior(engine, base, own, rows)))
+    return made
+
+
+def _outcomes_by_level(
+    engine: Engine, index: int, likelihoods: Sequence[Likelihood], base: Sequence[float]
+) -> list[Outcome]:
+    """The same where the loose parents are too many to sum out: "at most level k" is run as evidence."""
+    levels = engine.network.findings[index].levels
+    shares: list[float] = []
+    after: list[Sequence[float]] = []
+    for level in range(levels - 1):
+        upto = tuple([1.0 if k <= level else 0.0 for k in range(levels)])
+        probability, posterior = _run(engine, index, upto, base)
+        shares.append(probability)
+        after.append([posterior[node] for node in engine.report])
+    after.append([base[node] for node in engine.report])
+    made = []
+    for likelihood in likelihoods:
+        weights = [(a - b) * c for a, b, c in zip(likelihood, likelihood[1:], shares, strict=False)]
+        weights.append(likelihood[-1])
+        probability = math.fsum(weights)
+        if not probability * MOST > sum(map(abs, weights)):
+            made.append(_run(engine, index, likelihood, base))
+            continue
+        row = blend([weight / probability for weight in weights], after)
+        own = {node: min(1.0, max(0.0, value)) for node, value in zip(engine.report, row, strict=True)}
+        made.append(Outcome(probability, Posterior(engine, base, own, {})))
     return made
 
 

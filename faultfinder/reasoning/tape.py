@@ -20,6 +20,7 @@ from dataclasses import dataclass
 
 from faultfinder.reasoning.factors import Piece, Variable
 from faultfinder.reasoning.ordering import Order
+from faultfinder.reasoning.schedule import Schedule
 
 Stage = tuple[tuple[tuple[int, float], ...], ...]
 """For each entry made, the entries it is a sum of, each with its weight."""
@@ -98,6 +99,7 @@ class _Compiler:
         self.piece = piece
         self.order = order
         self.dry = dry
+        self.schedule = Schedule(piece)
         self.sizes = [variable.size for variable in piece.variables]
         self.scopes: list[tuple[int, ...]] = []
         self.entries: list[int] = []
@@ -120,11 +122,10 @@ class _Compiler:
             elif len(bucket) == 1:
                 out = self._close(bucket[0], chosen)
             else:
-                while len(bucket) > 2:
-                    first, second = self._pair(bucket)
-                    bucket = [register for register in bucket if register not in (first, second)]
-                    bucket.append(self._join(first, second, -1))
-                out = self._join(bucket[0], bucket[1], chosen)
+                pairs = self.schedule.of([self.scopes[register] for register in bucket])
+                for first, second in pairs[:-1]:
+                    bucket.append(self._join(bucket[first], bucket[second], -1))
+                out = self._join(bucket[pairs[-1][0]], bucket[pairs[-1][1]], chosen)
             if self.scopes[out]:
                 for variable in self.scopes[out]:
                     self.live[variable].add(out)
@@ -185,19 +186,6 @@ class _Compiler:
         self.constants[register] = values
         for variable in scope:
             self.live[variable].add(register)
-
-    def _pair(self, bucket: Sequence[int]) -> tuple[int, int]:
-        """Which two of a bucket to join next: the smallest, with the one that makes the smallest table."""
-        entries, sizes = self.entries, self.sizes
-        first = min(bucket, key=lambda register: (entries[register], register))
-        scope = set(self.scopes[first])
-
-        def grown(register: int) -> tuple[int, int, int]:
-            size = entries[register]
-            extra = scope.difference(self.scopes[register])
-            return size * math.prod([sizes[v] for v in extra]), size, register
-
-        return first, min((register for register in bucket if register != first), key=grown)
 
     def _close(self, source: int, chosen: int) -> int:
         """Sum a variable out of the only table that has it."""
