@@ -413,5 +413,3 @@ def test_a_browser_runs_nothing_of_a_hostile_report_and_prints_it(tmp_path: Path
     assert data.startswith(b"%PDF")
     # A4 in points.
     assert re.search(rb"/MediaBox \[0 0 59[45][.\d]* 84[12][.\d]*\]", data)
-
-
