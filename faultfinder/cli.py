@@ -12,8 +12,8 @@ EPILOG = """\
 examples:
   faultfinder                         a new job, step by step
   faultfinder resume JOB              go on with a job
-  faultfinder assess type=vented volts=240 'high section OL'
-  faultfinder check rules/tumble_dryer
+  faultfinder assess volts=240 'element OL'
+  faultfinder check rules/MY_PACK
 exit status: 0 done or clean, 1 problems or failed cases, 2 wrong use or unreadable
 input, 3 our own fault, 130 interrupted
 """
@@ -41,7 +41,9 @@ def parser() -> argparse.ArgumentParser:
     )
     resume.add_argument("job", help="the record's file, or its name in the jobs folder")
     _guided_options(resume)
-    jobs = commands.add_parser("jobs", help="list the jobs", description="example: faultfinder jobs vented")
+    jobs = commands.add_parser(
+        "jobs", help="list the jobs", description="example: faultfinder jobs burning smell"
+    )
     jobs.add_argument("words", nargs="*", help="only jobs whose record holds all these words")
     jobs.add_argument(
         "--jobs", dest="folder", default="", metavar="FOLDER", help="where the records are kept"
@@ -59,7 +61,7 @@ def parser() -> argparse.ArgumentParser:
     assess = commands.add_parser(
         "assess",
         help="judge facts and readings without a dialogue",
-        description="example: faultfinder assess type=vented volts=240 'high section OL' '5.8A high'",
+        description="example: faultfinder assess volts=240 'high section OL' '5.8A high'",
     )
     assess.add_argument(
         "given", nargs="*", metavar="GIVEN", help="FACT=VALUE, or a reading by the letters of its name"
@@ -67,7 +69,7 @@ def parser() -> argparse.ArgumentParser:
     assess.add_argument("--pack", default="", help="a pack's name, folder or file")
     assess.add_argument("--json", action="store_true", help="print JSON")
     check = commands.add_parser(
-        "check", help="check a rule pack", description="example: faultfinder check rules/tumble_dryer"
+        "check", help="check a rule pack", description="example: faultfinder check rules/MY_PACK"
     )
     check.add_argument("path", nargs="?", default="", help="folder, file or name of a pack")
     check.add_argument("--json", action="store_true", help="print JSON")

@@ -96,15 +96,17 @@ def test_no_instruction_text_is_read_but_by_the_safety_gate(path: Path) -> None:
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Attribute) and node.attr in INSTRUCTION_TEXTS:
             owner = ast.unparse(node.value)
-            # `how` is also a key of the answered event: how an answer came to be known.
+            # `how` is also how an answer came to be known, and how a fault was proved; the audit reads the texts
+            # only to see that none tells to bridge anything.
+            if path.name in ("audit.py", "report_says.py") or (path.name, owner) == ("state.py", "event"):
+                continue
             assert owner in ("instruction", "fact", "event", "answer", "answered"), (
                 f"{path.name}:{node.lineno}: {owner}.{node.attr}"
             )
 
 
 def test_nothing_in_the_package_names_an_appliance() -> None:
-    """One exception: which pack a job begins with when none is named."""
     for path in MODULES:
-        text = path.read_text(encoding="utf-8").casefold().replace('first_pack = "tumble_dryer"', "")
-        found = re.search(r"\b(dryers?|tumble\w*|ovens?|toasters?|kettles?)\b", text)
+        text = path.read_text(encoding="utf-8").casefold()
+        found = re.search(r"\b(dryers?|tumble\w*|ovens?|\w+_oven|toasters?|kettles?)\b", text)
         assert found is None, f"{path.name}: {found and found.group()}"

@@ -133,6 +133,9 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
                 return "none"
             if isinstance(current, AskAction) and current.action == action:
                 return outcome
+            if isinstance(current, AskStopped):
+                return "close"
+            return _towards_the_end(current, left)
         case happened.FactGiven():
             if isinstance(current, AskFact) and current.fact == event.fact:
                 return event.value
@@ -174,6 +177,16 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
                 return "close"
             return event.state if isinstance(current, AskClose) else "end"
     return _pass_by(current)
+
+
+def _towards_the_end(current: object, left: list[Event]) -> str | None:
+    """The line that leads to safety actions which no step asked for: those on the way to the closing."""
+    closed = next((event for event in left if isinstance(event, happened.Closed)), None)
+    if isinstance(current, AskGo):
+        return "yes"
+    if closed is None or isinstance(current, AskFact | AskPlate):
+        return _pass_by(current)
+    return closed.state if isinstance(current, AskClose) else "end"
 
 
 def _open(current: object) -> bool:

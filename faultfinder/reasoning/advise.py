@@ -67,7 +67,9 @@ def steps(case: Case) -> list[Step]:
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
-        out += _check_up(case, confidence, rest)
+        # Where somebody complained of something, only what burns or shocks is looked for besides.
+        grave = {name: cost for name, cost in rest.items() if case.pack.causes[name].hazard.grave}
+        out += _check_up(case, confidence, grave if case.answers else rest)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 

@@ -14,19 +14,19 @@ from faultfinder.dialogue.say import Bar, Line, Said, heading, note
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text
 from faultfinder.exits import Exit
-from faultfinder.knowledge.load import load_pack
 from faultfinder.reasoning.step import StepKind
 from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.safety.gate import ACCESS_WORDS
 from faultfinder.terminal.own_meter import own_meter
+from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.plain import PlainFace
 from faultfinder.terminal.render import percent
 
 
-def run(asked: argparse.Namespace, pack_name: str) -> int:
+def run(asked: argparse.Namespace) -> int:
     """Judge what was given; status 0, or 2 through the error for what cannot be read."""
     meter = own_meter()
-    result = assess(load_pack(pack_name), asked.given, meter.meter if meter else None)
+    result = assess(pack_for(asked.pack, asked.given), asked.given, meter.meter if meter else None)
     if asked.json:
         print_json({**as_mapping(result), "meter": str(meter.path) if meter else None})
     else:

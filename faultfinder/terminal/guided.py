@@ -10,6 +10,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
+from faultfinder.dialogue.say import Ask, error, options, question
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import MeterUsed, Opened
@@ -20,9 +21,6 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.plain import PlainFace
 from faultfinder.terminal.session import Face, converse, now
-
-FIRST_PACK = "tumble_dryer"
-"""The pack of a new job where none is named: the first that was written."""
 
 
 def jobs_folder(given: str = "") -> Path:
@@ -75,7 +73,9 @@ def guided(asked: argparse.Namespace) -> int:
     face = pick_face(getattr(asked, "plain", False))
     if asked.command == "resume":
         return _resume(face, find_job(asked.job, folder), getattr(asked, "pack", ""))
-    pack = load_pack(getattr(asked, "pack", "") or FIRST_PACK)
+    pack = load_pack(getattr(asked, "pack", "")) if getattr(asked, "pack", "") else ask_pack(face)
+    if pack is None:
+        return Exit.OK
     meter = own_meter()
     if getattr(asked, "no_record", False):
         return converse(face, None, start(replace(begin(pack), meter=meter.meter if meter else None)))
@@ -96,6 +96,39 @@ def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobSta
     used = MeterUsed(meter.ranges, at=now().isoformat())
     record.append(used)
     return apply(job, used)
+
+
+def ask_pack(face: Face) -> Pack | None:
+    """The pack of a new job: the only shipped one, or the one the person chooses; None when they leave."""
+    packs = [load_pack(folder) for folder in shipped_packs().values()]
+    if len(packs) == 1:
+        return packs[0]
+    names = tuple(pack.name for pack in packs)
+    face.show([question("What machine is it?"), *options([(pack.name, pack.title) for pack in packs])])
+    while True:
+        try:
+            line = face.ask(Ask("machine", (*names, "stop"))).strip().casefold()
+        except (EOFError, KeyboardInterrupt):
+            return None
+        if line in ("stop", "quit", "exit"):
+            return None
+        by_number = {str(number): pack for number, pack in enumerate(packs, 1)}
+        fitting = [by_number[line]] if line in by_number else _by_words(packs, line)
+        if len(fitting) == 1:
+            return fitting[0]
+        face.show(
+            [error(f"Type one of: {', '.join(f'{n} {pack.title}' for n, pack in enumerate(packs, 1))}.")]
+        )
+
+
+def _by_words(packs: list[Pack], line: str) -> list[Pack]:
+    """The packs whose name or title holds every word typed."""
+    words = line.split()
+    return [
+        pack
+        for pack in packs
+        if words and all(word in f"{pack.name} {pack.title}".casefold() for word in words)
+    ]
 
 
 def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:

@@ -6,14 +6,6 @@ import argparse
 from collections.abc import Callable, Mapping
 from importlib import import_module
 
-from faultfinder.terminal.guided import FIRST_PACK
-
-
-def _assess(asked: argparse.Namespace) -> int:
-    from faultfinder.terminal import assess
-
-    return assess.run(asked, asked.pack or FIRST_PACK)
-
 
 def _view(name: str) -> Callable[[argparse.Namespace], int]:
     def run(asked: argparse.Namespace) -> int:
@@ -23,6 +15,5 @@ def _view(name: str) -> Callable[[argparse.Namespace], int]:
 
 
 COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
-    "assess": _assess,
-    **{name: _view(name) for name in ("check", "replay", "report", "jobs")},
+    name: _view(name) for name in ("assess", "check", "replay", "report", "jobs", "history", "trace")
 }

@@ -1,0 +1,41 @@
+"""Which pack a command means when none is named: the shipped one that understands everything it was given."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from faultfinder.dialogue.assess import split_given, take
+from faultfinder.errors import FaultFinderError, UnknownName
+from faultfinder.knowledge.load import load_pack, shipped_packs
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning.case import Case
+
+
+def pack_for(named: str, given: Sequence[str] = ()) -> Pack:
+    """The pack asked for, or the only shipped one that knows these facts and readings.
+
+    Raises UnknownName where several do, and what the likeliest pack says of them where none does.
+    """
+    if named:
+        return load_pack(named)
+    fitting: list[Pack] = []
+    trouble: list[tuple[int, FaultFinderError]] = []
+    for folder in shipped_packs().values():
+        pack = load_pack(folder)
+        understood = 0
+        try:
+            facts, findings = split_given(pack, given)
+            understood = 1 + len(facts)
+            case = Case(pack, facts)
+            for finding in findings:
+                take(case, [finding])
+                understood += 1
+            fitting.append(pack)
+        except FaultFinderError as problem:
+            trouble.append((understood, problem))
+    if len(fitting) == 1:
+        return fitting[0]
+    if fitting:
+        names = ", ".join(pack.name for pack in fitting)
+        raise UnknownName(f"Several packs understand that: {names}. Name one with --pack.")
+    raise max(trouble, key=lambda pair: pair[0])[1] if trouble else UnknownName("No pack is installed.")
