@@ -52,14 +52,19 @@ def answer_text(observation: Observation, answer: str) -> str:
 
 def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
     """The likeliest faults now, with what they were."""
-    now = talk.case.confidence()
+    return bar_lines(talk.case, before, count)
+
+
+def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
+    """The same for a case by itself."""
+    now = case.confidence()
     order = sorted(now, key=lambda name: -now[name])[:count]
     shown = [name for name in order if now[name] >= LEAST_SHOWN]
     if not shown:
         return [Line(say("likely_none"))]
     said: list[Said] = [heading(say("likely_head"))]
     said += [
-        Bar(cause_title(talk.case, name), now[name], before.get(name) if before else None) for name in shown
+        Bar(cause_title(case, name), now[name], before.get(name) if before else None) for name in shown
     ]
     return said
 

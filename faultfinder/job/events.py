@@ -21,6 +21,8 @@ Chances = tuple[tuple[str, float], ...]
 
 BECAUSE = ("dont_know", "cannot_here", "no_instrument", "not_competent")
 ACCESS_NOT_CONFIRMED = "not confirmed here"
+ACCESS_LOGGED = "logged, covers on"
+"""The access of a reading that came from a logged cycle: nobody was led to it, and no cover was off."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -234,7 +234,9 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     told = event.how == "told"
     given = Given("answer", observation.id, value, told)
     understand(observation, value, 0, Kind.TOLD if told else None)
-    state = replace(_give(state, given), minutes=state.minutes + observation.minutes)
+    # A log was made while other work went on; reading it takes no time of the job.
+    minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
+    state = replace(_give(state, given), minutes=state.minutes + minutes)
     return _seen(state, observation, event.value, told)
 
 

@@ -72,8 +72,8 @@ class Run:
 class CycleSummary:
     """The figures of a cycle; times in seconds, None where the log does not show it.
 
-    first_cut_out: from the heater's first on to its first off. duty: on-time over the time from the first on to
-    the last off. cool_down: from the last off to the end of the motor's running. energy_wh: None for a current.
+    first_cut_out: from the heater's first on to its first off. duty: on-time over the time logged from the first
+    on to the last off. cool_down: from the last off to the end of the motor's running. energy_wh: None for a current.
     """
 
     levels: tuple[Level, ...]
@@ -162,7 +162,9 @@ def heater_from(log: CycleLog, levels: Sequence[Level]) -> float:
     top = max((level.value for level in levels), default=max(log.values))
     if top < _HEATER_LEAST[log.quantity]:
         return math.inf
-    motors = [level.value for level in levels if FLOOR[log.quantity] < level.value < 0.35 * top]
+    # What a heater cannot take is the motor's, however little the rest takes (the compressor of a heat pump).
+    most = min(max(0.35 * top, _HEATER_LEAST[log.quantity]), 0.6 * top)
+    motors = [level.value for level in levels if FLOOR[log.quantity] < level.value < most]
     motor = min(motors, default=0.0)
     return motor + 0.25 * (top - motor)
 
@@ -225,7 +227,8 @@ def cycle_summary(log: CycleLog) -> CycleSummary:
     on_seconds = math.fsum(run.seconds for run in on)
     duty = first_cut_out = cool_down = None
     if on:
-        span = on[-1].end - on[0].start
+        # What was not logged was neither on nor off.
+        span = math.fsum(run.seconds for run in runs if on[0].start <= run.start and run.end <= on[-1].end)
         duty = on_seconds / span if span > 0 else None
         if not on[0].cut_short:
             first_cut_out = on[0].seconds
