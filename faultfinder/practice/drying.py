@@ -29,6 +29,10 @@ _COTTON, _WATER = 1.3, 4.186
 WET_DOWN_TO = 0.25
 """Moisture (share of the dry mass) below which the evaporation falls off; chosen, between 0.2 and 0.3 for cotton."""
 STEP = 0.5
+NEAREST = 0.2
+"""Share of the difference to the room that is left in air cooled by a block; chosen (a good plate exchanger)."""
+COLDEST = 6.0
+"""Degrees C of a cold block that does not ice up; chosen."""
 _TABLE = tuple(
     (moist_air.humidity_ratio(t, 100.0), moist_air.enthalpy_kj_per_kg(t, moist_air.humidity_ratio(t, 100.0)))
     for t in range(-10, 96)
@@ -215,10 +219,13 @@ def _inlet(
     mixed_w = out_w + s.exchange * (room_w - out_w)
     cooling = s.cooled_per_kelvin * max(0.0, mixed_t - s.room_c) + s.cold_watts * strength
     enthalpy = CP * mixed_t + mixed_w * (2501 + 1.86 * mixed_t) - cooling / (air * 1000.0)
-    if enthalpy >= _FIRST:
-        t, w = saturated_at(enthalpy)
-        if w < mixed_w:
-            return t, w, air * (mixed_w - w)
-    # Too little cooled to reach its dew point: the air keeps its water.
-    t = (enthalpy - 2501 * mixed_w) / (CP + 1.86 * mixed_w)
-    return t, mixed_w, 0.0
+    t, w = saturated_at(enthalpy) if enthalpy >= _FIRST else (float(_FIRST), 0.0)
+    if w >= mixed_w:
+        # Too little cooled to reach its dew point: the air keeps its water.
+        t, w = (enthalpy - 2501 * mixed_w) / (CP + 1.86 * mixed_w), mixed_w
+    # No block of that size brings the air nearer to what cools it than this.
+    coldest = s.room_c + NEAREST * max(0.0, mixed_t - s.room_c) if s.cold_watts <= 0 else COLDEST
+    if t < coldest:
+        t = min(coldest, mixed_t)
+        w = min(mixed_w, saturated(t))
+    return t, w, air * (mixed_w - w)

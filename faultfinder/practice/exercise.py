@@ -126,30 +126,9 @@ def ask(exercise: Exercise, name: str) -> Told:
         work.noted("ask", name, item.ask, "could not be done")
         return Told((reason,))
     work.observe(item)
-    found = _found_since(work, before)
+    found = work.told_since(before)
     work.noted("ask", name, item.ask, "; ".join(found))
     return Told(tuple(found))
-
-
-def _found_since(work: Work, before: int) -> list[str]:
-    """The answers recorded since, as a person reads them."""
-    pack = work.state.pack
-    out = []
-    for given in work.state.given[before:]:
-        if given.kind != "answer":
-            continue
-        question = pack.questions.get(given.name)
-        if question is not None:
-            values = given.value if isinstance(given.value, tuple) else (given.value,)
-            texts = [choice.text for choice in question.choices if choice.id in values]
-            out += texts or ["None of these"]
-            continue
-        item = pack.observations[given.name]
-        value = str(given.value)
-        text = next((answer.text for answer in item.answers if answer.id == value), "")
-        unit = f" {item.reading.unit}" if item.reading and not text and value != "OL" else ""
-        out.append(text or f"{value}{unit}")
-    return out
 
 
 def act(exercise: Exercise, action_id: str) -> Told:
@@ -182,6 +161,8 @@ def put_right(exercise: Exercise, cause_id: str) -> Told:
     if cause is None:
         known = work.state.pack.causes
         raise UnknownName(f"There is no fault '{cause_id}'. {did_you_mean(cause_id, known)}".strip())
+    if cause_id not in work.case.applicable:
+        return Told(("A machine of this kind cannot have that.",))
     if cause.hand_to:
         work.hand_over(cause_id)
         return Told((f"Noted for a licensed person: {cause.remedy}.",))

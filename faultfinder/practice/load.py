@@ -109,7 +109,7 @@ class _Reader:
         self.sink = Sink()
         self.nodes: dict[str, dict[str, tuple[Scalar, Node]]] = {section: {} for section in SECTIONS}
         self.uses: list[tuple[Expression, Mark]] = []
-        self.check_list: list[str] = []
+        self.check_list: list[Scalar] = []
         self.cannot: list[Cannot] = []
 
     def wrong(self, mark: Mark, message: str, hint: str = "") -> None:
@@ -123,7 +123,7 @@ class _Reader:
                 did_you_mean(key.text, SECTIONS),
             )
         elif key.text == "check_list":
-            self.check_list += [item.text for item in _scalars(value)]
+            self.check_list += list(_scalars(value))
         elif key.text == "cannot":
             self.cannot += [self.cannot_be(item, key.mark) for item in _items(value)]
         elif not isinstance(value, MapNode):
@@ -155,7 +155,7 @@ class _Reader:
             each("facts", self.fact),
             tuple(self.cannot),
             each("actions", self.action),
-            tuple(self.check_list),
+            tuple(item.text for item in self.check_list),
         )
 
     # -- small things ----------------------------------------------------------------------------------
@@ -398,9 +398,10 @@ class _Reader:
         for name in self.pack.observations:
             if name not in d.appearances:
                 self.wrong(start, f'nothing says how "{name}" looks')
-        for target in d.check_list:
-            if target not in self.pack.observations and target not in self.pack.questions:
-                self.wrong(start, f'check_list names "{target}", which cannot be asked')
+        for item in self.check_list:
+            if item.text not in self.pack.observations and item.text not in self.pack.questions:
+                hint = did_you_mean(item.text, {*self.pack.observations, *self.pack.questions})
+                self.wrong(item.mark, f'check_list names "{item.text}", which cannot be asked', hint)
 
 
 def _items(node: Node) -> tuple[Node, ...]:

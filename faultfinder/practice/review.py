@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from faultfinder.knowledge.model import Need, Pack
+from faultfinder.knowledge.model import Kind, Need, Pack
 from faultfinder.practice.exercise import Exercise, Mark, forgotten
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import the_tools, work_through
@@ -19,6 +19,7 @@ class Shows:
 
     observation: str
     ask: str
+    why: str
     answer: str
     instead_of: str
     need: Need
@@ -97,7 +98,8 @@ def _answered(work: Work) -> frozenset[str]:
 
 
 def tests_that_show(machine: Machine, cause: str) -> tuple[Shows, ...]:
-    """The observations whose answer this fault changes on this machine, the cheapest first (minutes, then access)."""
+    """The observations whose answer this fault changes on this machine: what can be looked at or measured before
+    what is only told, and the cheapest first, the way to it counted."""
     with_it = judged_truth(machine)
     without = judged_truth(machine.with_faults(each for each in machine.faults if each.cause != cause))
     pack = machine.pack
@@ -106,6 +108,7 @@ def tests_that_show(machine: Machine, cause: str) -> tuple[Shows, ...]:
         Shows(
             name,
             pack.observations[name].ask,
+            pack.observations[name].why,
             _text(pack, name, answer),
             _text(pack, name, without[name]),
             pack.observations[name].need,
@@ -115,7 +118,14 @@ def tests_that_show(machine: Machine, cause: str) -> tuple[Shows, ...]:
         if name in without and without[name] != answer
     ]
     minutes = _way_minutes(pack)
-    shown.sort(key=lambda each: (each.minutes + minutes[each.need], order.index(each.need), each.observation))
+    shown.sort(
+        key=lambda each: (
+            pack.observations[each.observation].kind is Kind.TOLD,
+            each.minutes + minutes[each.need],
+            order.index(each.need),
+            each.observation,
+        )
+    )
     return tuple(shown)
 
 

@@ -144,7 +144,7 @@ class Work:
             self.skip(target)
         else:
             self.observe(item)
-        self.noted("ask", target, item.ask, self._told_since(before), worth)
+        self.noted("ask", target, item.ask, "; ".join(self.told_since(before)), worth)
 
     def observe(self, item: Observation | Question) -> None:
         """Make an observation whose access is there: its instruction is given, what is found recorded."""
@@ -162,16 +162,27 @@ class Work:
     def noted(self, kind: str, target: str, title: str, found: str, worth: float = 0.0) -> None:
         self.path.append(PathStep(kind, target, title, found, round(self.state.minutes, 1), worth))
 
-    def _told_since(self, before: int) -> str:
-        """What was recorded since, in few words."""
-        words = []
+    def told_since(self, before: int) -> list[str]:
+        """What was recorded since so many givens, as a person reads it."""
+        pack = self.state.pack
+        out = []
         for given in self.state.given[before:]:
-            if given.kind == "answer":
-                value = given.value if isinstance(given.value, str) else ", ".join(given.value)
-                words.append(value)
-            elif given.kind == "skip":
-                words.append("could not be done")
-        return "; ".join(words)
+            if given.kind == "skip":
+                out.append("could not be done")
+            if given.kind != "answer":
+                continue
+            question = pack.questions.get(given.name)
+            if question is not None:
+                values = given.value if isinstance(given.value, tuple) else (given.value,)
+                texts = [choice.text for choice in question.choices if choice.id in values]
+                out += texts or ["None of these"]
+                continue
+            item = pack.observations[given.name]
+            value = str(given.value)
+            text = next((answer.text for answer in item.answers if answer.id == value), "")
+            unit = f" {item.reading.unit}" if item.reading and not text and value != "OL" else ""
+            out.append(text or f"{value}{unit}")
+        return out
 
     def answer(self, name: str) -> None:
         """Record what is found, with its danger sign."""

@@ -1,0 +1,42 @@
+"""Wrong answers: as many as asked for, of the kind that people give."""
+
+from __future__ import annotations
+
+import random
+
+from faultfinder.knowledge.model import Pack
+from faultfinder.practice.answering import Witness, wrong_answer
+from faultfinder.practice.description import Description
+from faultfinder.practice.machine import draw_machine
+from faultfinder.trade.reading import parse_reading
+
+
+def test_right_answers_are_what_is_there_and_wrong_ones_as_many_as_asked_for(
+    pack: Pack, description: Description
+) -> None:
+    machine = draw_machine(pack, description, "1", words={"type": "vented"})
+    chance = random.Random(1)
+    names = ["filter_look", "hose_crushed_seen", "drum_lift", "start_response"]
+    wrong = sum(Witness(0.1).answer(machine, name, chance) != machine.answer(name) for name in names * 250)
+    assert 70 < wrong < 135
+    assert all(Witness().answer(machine, name, chance) == machine.answer(name) for name in names * 50)
+
+
+def test_a_wrong_answer_is_another_one_and_a_misread_meter_still_shows_a_reading(pack: Pack) -> None:
+    chance = random.Random(2)
+    for item in pack.observations.values():
+        for answer in item.answers:
+            if item.reading is None:
+                assert wrong_answer(item, answer.id, chance) != answer.id
+    section = pack.observations["high_section_resistance"]
+    for shown in ("46.1", "OL", "0"):
+        other = wrong_answer(section, shown, chance)
+        assert other != shown
+        parse_reading(other, "resistance", "ohm")
+
+
+def test_a_question_that_sets_several_is_ticked_whole(pack: Pack, description: Description) -> None:
+    machine = draw_machine(pack, description, "3", words={"type": "vented", "sections": "two"})
+    chance = random.Random(3)
+    assert Witness().choices(machine, pack.questions["hose_seen"], chance) == ("none",)
+    assert Witness().choices(machine, pack.questions["which_heat"], chance) == ("both",)
