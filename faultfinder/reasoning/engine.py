@@ -7,7 +7,7 @@ A node that nothing bears on and nobody asks for is left *loose*: it is summed o
 
 Accuracy: every number is a sum of products of non-negative numbers, so probabilities are good to about 1e-13
 (relative) however unlikely the evidence. Cost: exponential in the width of the order, which is known before any
-number is computed; beyond `largest_table` the engine refuses (TooWide).
+number is computed; beyond MOST_ENTRIES and MOST_TERMS the engine refuses (TooWide).
 """
 
 from __future__ import annotations
@@ -29,15 +29,24 @@ from faultfinder.reasoning.factors import (
 from faultfinder.reasoning.loose import Attached, attach, dear_nodes, ranks, split, with_ancestors
 from faultfinder.reasoning.most_probable import Ranking, most_probable
 from faultfinder.reasoning.network import Likelihood, Network
-from faultfinder.reasoning.ordering import graph_of, greedy_orders
+from faultfinder.reasoning.ordering import Order, graph_of, greedy_orders, sweeping_orders
 from faultfinder.reasoning.outcome import Outcome
 from faultfinder.reasoning.outlook import loose_present, outlook
 from faultfinder.reasoning.solved import Solved
 from faultfinder.reasoning.sweep import forward
-from faultfinder.reasoning.tape import Tape, compile_piece, count_terms
+from faultfinder.reasoning.tape import Tape, compile_piece, cost_of
 
-LARGEST_TABLE = 1 << 20
-"""Entries of one table beyond which an exact answer is refused (chosen: some seconds and 100 MB)."""
+LARGEST_TABLE = 1 << 19
+"""Entries of one table beyond which an exact answer is refused (chosen)."""
+
+MOST_ENTRIES = 1 << 21
+"""Entries of all tables together beyond which it is refused (chosen: about 130 MB)."""
+
+MOST_TERMS = 40_000_000
+"""Products of one run beyond which it is refused (chosen: about 4 s for all posteriors)."""
+
+WIDE = 100_000
+"""Products of one run from which on orders are tried that sweep through the piece (chosen)."""
 
 class Engine:
     """Exact probabilities of a network given evidence. Raises ImpossibleEvidence or TooWide when made.
@@ -45,7 +54,7 @@ class Engine:
     evidence: finding index -> weight of each level. fixed: node -> whether it is certainly present. report: the
     nodes that `outlook` is to tell of (default all); leaving out what nobody asks for makes it much cheaper.
     previous: an engine on the same network; what the new evidence does not touch is taken over from it. loose:
-    whether nodes may be left out of the tables (loose.py); without, the same results at another cost.
+    whether reported nodes may be left out of the tables (loose.py): the same results at another cost.
     """
 
     def __init__(
@@ -78,7 +87,7 @@ class Engine:
         self.loose: dict[int, Attached] = {}
         """Reported node that is loose -> how it hangs on the pieces."""
         self.rank: list[int] = ranks(network)
-        self._all_in = not loose
+        self._may_leave = loose
         self._solved: dict[object, Solved] = {}
         self._solve({} if previous is None else previous._solved)
         self._posterior: list[float] | None = None
@@ -102,7 +111,9 @@ class Engine:
             else:
                 self.log_probability += folded.log_scale
         touched = set(weights).union(*([node for node, _ in those.coupled] for those in coupling.values()))
-        dear = [] if self._all_in else dear_nodes(network, touched, self.report, list(coupling.values()))
+        dear = (
+            dear_nodes(network, touched, self.report, list(coupling.values())) if self._may_leave else []
+        )
         self._fill(weights, coupling, touched, dear, known)
 
     def _fill(
@@ -115,7 +126,7 @@ class Engine:
     ) -> None:
         """Make the pieces, `dear` nodes left loose."""
         network = self.network
-        wanted = range(len(network.nodes)) if self._all_in else {*touched, *self.report}.difference(dear)
+        wanted = {*touched, *self.report}.difference(dear)
         parts = split(network, with_ancestors(network, wanted), coupling.values())
         home = {node: number for number, part in enumerate(parts) for node in part}
         stands: list[list[Folded]] = [[] for _ in parts]
@@ -198,13 +209,14 @@ class Engine:
             self._posterior = found
         return list(self._posterior)
 
-    def all_in(self) -> Engine:
-        """The same with every node in the tables: for what would take too many parts otherwise."""
+    def keeping(self, nodes: Collection[int]) -> Engine:
+        """The same with all of these nodes in the tables."""
         return Engine(
             self.network,
             self.evidence,
             fixed=self.fixed,
-            report=(),
+            report=nodes,
+            previous=self,
             largest_table=self.largest_table,
             loose=False,
         )
@@ -256,15 +268,26 @@ def _tape(
 ) -> Tape:
     """The tape for a piece of this shape; kept, since most answers only change own weights."""
     piece = Piece((), variables, (), links, dict(starts))
-    orders = greedy_orders(graph_of(piece))
-    narrow = [order for order in orders if order.largest <= largest_table]
-    if not narrow:
+    graph = graph_of(piece)
+    orders = greedy_orders(graph)
+    costs = _costs(piece, orders[:4])
+    if not costs or costs[0][0] > WIDE:
+        costs = sorted(costs + _costs(piece, sweeping_orders(graph)), key=lambda cost: cost[0])
+    fit = [c for c in costs if c[1] <= MOST_ENTRIES and c[2].largest <= largest_table and c[0] <= MOST_TERMS]
+    if not fit:
         least = min(order.largest for order in orders)
         raise TooWide(
-            f"the answers couple {len(links)} nodes: an exact table would have {least} entries, more than the "
-            f"{largest_table} allowed"
+            f"the answers couple {len(links)} nodes: an exact computation would need a table of {least} entries "
+            f"and {f'{costs[0][0]:.1e}' if costs else 'too many'} products a run; allowed are {largest_table} "
+            f"and {MOST_TERMS:.1e}"
         )
-    return compile_piece(piece, min(narrow[:4], key=lambda order: count_terms(piece, order)))
+    return compile_piece(piece, fit[0][2])
+
+
+def _costs(piece: Piece, orders: Sequence[Order]) -> list[tuple[int, int, Order]]:
+    """Products, entries and order, cheapest first, of those that come into question at all."""
+    costs = [(*cost_of(piece, order), order) for order in orders if order.cost <= 4 * MOST_ENTRIES]
+    return sorted(costs, key=lambda cost: cost[0])
 
 
 __all__ = ["Engine", "ImpossibleEvidence", "Outcome", "Ranking"]

@@ -19,7 +19,6 @@ linked to."""
 
 _Rule = Callable[[int, int, float], tuple[float, float, float]]
 
-
 MANY = 20_000
 """Entries from which on more orders are tried (chosen: a run then costs more than finding a better order)."""
 
@@ -55,6 +54,39 @@ def greedy_orders(graph: Graph) -> list[Order]:
             rule = _by_fill if attempt % 2 else _by_size
             orders.append(_greedy(graph, near, rule, shuffle))
     return sorted(orders, key=lambda order: order.cost)
+
+
+def sweeping_orders(graph: Graph) -> list[Order]:
+    """Orders that go through the piece from one end to the other, the last table growing and shrinking: joining
+    a small table into a large one is cheaper than joining two large ones. Nodes with small tables come first."""
+    return [_sweep(graph, limit) for limit in (16, 64, 256)]
+
+
+def _sweep(graph: Graph, limit: int) -> Order:
+    variables, links = graph
+    near = _neighbours(graph)
+    waits = {becomes for _, becomes in variables if becomes >= 0}
+    entries = _counter(graph)
+    left = set(range(len(near)))
+    front = 0
+    order: list[int] = []
+    tables: list[tuple[int, int]] = []
+    while left:
+        ranked = []
+        for index in left - waits:
+            size = entries(near[index] | 1 << index)
+            stage = 0 if index < len(links) and size <= limit else 2 - (front >> index & 1)
+            ranked.append((stage, size, index))
+        stage, size, chosen = min(ranked)
+        left.discard(chosen)
+        around = near[chosen]
+        for other in _members(around):
+            near[other] = (near[other] | around) & ~(1 << chosen | 1 << other)
+        order.append(chosen)
+        tables.append((around | 1 << chosen, size))
+        front = around if stage else front
+        waits.discard(variables[chosen][1])
+    return Order(tuple(order), tuple(tables), max(s for _, s in tables), sum(s for _, s in tables))
 
 
 def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:
@@ -93,19 +125,11 @@ def _neighbours(graph: Graph) -> list[int]:
 def _greedy(graph: Graph, start: list[int], rule: _Rule, shuffle: random.Random | None) -> Order:
     variables = graph[0]
     near = list(start)
-    masks: dict[int, int] = {}
     waits = [0] * len(near)
-    for index, (size, becomes) in enumerate(variables):
-        masks[size] = masks.get(size, 0) | 1 << index
+    for _, becomes in variables:
         if becomes >= 0:
             waits[becomes] += 1
-    by_size = list(masks.items())
-
-    def entries(around: int) -> int:
-        size = 1
-        for values, mask in by_size:
-            size *= values ** (around & mask).bit_count()
-        return size
+    entries = _counter(graph)
 
     def score(index: int) -> tuple[float, float, float]:
         around = near[index]
@@ -142,6 +166,22 @@ def _greedy(graph: Graph, start: list[int], rule: _Rule, shuffle: random.Random 
             if other in scores:
                 scores[other] = score(other)
     return Order(tuple(order), tuple(tables), largest, cost)
+
+
+def _counter(graph: Graph) -> Callable[[int], int]:
+    """How many entries a table over a set of variables (as bits) has."""
+    masks: dict[int, int] = {}
+    for index, (size, _) in enumerate(graph[0]):
+        masks[size] = masks.get(size, 0) | 1 << index
+    by_size = list(masks.items())
+
+    def entries(scope: int) -> int:
+        size = 1
+        for values, mask in by_size:
+            size *= values ** (scope & mask).bit_count()
+        return size
+
+    return entries
 
 
 def _members(bits: int) -> list[int]:

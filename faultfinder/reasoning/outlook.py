@@ -18,6 +18,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from faultfinder.errors import TooWide
 from faultfinder.reasoning.algebra import blend
 from faultfinder.reasoning.clash import ImpossibleEvidence
 from faultfinder.reasoning.factors import check_likelihood
@@ -32,8 +33,11 @@ if TYPE_CHECKING:
 MOST = 1e4
 """Cancellation up to which a difference is taken (chosen: leaves at least 11 digits)."""
 
+MOST_WORK = 400_000_000
+"""Products beyond which an outlook is refused (chosen: about 10 s)."""
+
 TERMS = 256
-"""Terms to which loose parents may multiply one level before the answer is run as evidence instead (chosen)."""
+"""Parts into which the loose nodes may cut one level (chosen); `_most_parts` has the reason for fewer."""
 
 class _Plan(NamedTuple):
     """The parts of P(finding <= k) for every level but the last, and for some loose nodes the parts of the same
@@ -47,14 +51,21 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
     """See Engine.outlook."""
     plans: dict[int, _Plan | None] = {}
     wanted: dict[int, set[Key]] = {}
+    most = _most_parts(engine)
     for index, likelihoods in candidates.items():
         finding = engine.network.findings[index]
         for likelihood in likelihoods:
             check_likelihood(index, finding, likelihood)
-        plans[index] = plan = _plan(engine, finding)
+        plans[index] = plan = _plan(engine, finding, most)
         for term in plan.terms if plan else ():
             for number, factors in term.pieces.items():
                 wanted.setdefault(number, set()).update(key for _, key in _mixture(factors, finding.levels))
+    work = sum([3 * engine.pieces[number].tape.terms * len(keys) for number, keys in wanted.items()])
+    if work > MOST_WORK:
+        raise TooWide(
+            f"to say what {len(candidates)} answers would do takes about {work:.1e} products, more than the "
+            f"{MOST_WORK:.1e} allowed: ask for fewer at a time"
+        )
     for number, keys in wanted.items():
         engine.pieces[number].need(keys)
     for hangs in engine.loose.values():
@@ -73,7 +84,7 @@ def loose_present(engine: Engine, nodes: Sequence[int]) -> list[float]:
     """P(present | evidence) of loose nodes."""
     plans = [_expand(engine, 0, 1.0, {node: 0.0}) for node in nodes]
     if any(terms is None for terms in plans):
-        everything = engine.all_in().posterior()
+        everything = engine.keeping(range(len(engine.network.nodes))).posterior()
         return [everything[node] for node in nodes]
     _totals(engine, [term for terms in plans if terms for term in terms])
     return [
@@ -91,15 +102,20 @@ def _totals(engine: Engine, terms: Sequence[Term]) -> None:
         engine.pieces[number].need_totals(keys)
 
 
+def _most_parts(engine: Engine) -> int:
+    """Parts of one level from which on a run with the finding as evidence is cheaper than a column a part."""
+    return min(TERMS, 16 + 400_000 // (1 + sum([solved.tape.terms for solved in engine.pieces])))
+
+
 def _expand(
-    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float]
+    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int = TERMS
 ) -> list[Term] | None:
     return expand(
-        engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, TERMS
+        engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, most
     )
 
 
-def _plan(engine: Engine, finding: Finding) -> _Plan | None:
+def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
     """The parts of a finding; None where there would be too many."""
     terms: list[Term] = []
     levels: list[tuple[float, dict[int, float]]] = []
@@ -112,7 +128,7 @@ def _plan(engine: Engine, finding: Finding) -> _Plan | None:
                 cumulative[node] += push[level]
         weights = {node: min(1.0, factor) for node, factor in cumulative.items()}
         levels.append((min(1.0, background), weights))
-        made = _expand(engine, level, min(1.0, background), weights)
+        made = _expand(engine, level, min(1.0, background), weights, most)
         if made is None:
             return None
         terms += made

@@ -85,11 +85,12 @@ def compile_piece(piece: Piece, order: Order) -> Tape:
     return _Compiler(piece, order).run()
 
 
-def count_terms(piece: Piece, order: Order) -> int:
-    """How many products one run of that tape forward would take, without making it."""
+def cost_of(piece: Piece, order: Order) -> tuple[int, int]:
+    """How many products one run of that tape forward would take, and how many entries its tables would have;
+    without making it."""
     compiler = _Compiler(piece, order, dry=True)
     compiler.run()
-    return compiler.terms
+    return compiler.terms, sum(compiler.entries)
 
 
 class _Compiler:
