@@ -231,13 +231,16 @@ def _out_of_turn(exercise: Exercise, action: Action) -> Told:
     """An action that is not its turn: connecting or opening wrongly is unsafe, the rest costs a mark."""
     gate = exercise.work.state.gate
     if action.id == "supply_on":
-        looked = "It was switched on before the list was gone through."
-        try:
-            ahead = safety.way(gate, Need.IN_USE)
-        except Refused as refusal:
-            return _unsafe(exercise, f"It was switched on when it must not run. {refusal}")
-        first = ahead[0].text if ahead else ""
-        return _unsafe(exercise, f"{looked} First: {first}")
+        owed = safety.owed_tests(gate)
+        if gate.stop or gate.covers_off or gate.signs or owed:
+            why = (
+                "the covers are off"
+                if gate.covers_off
+                else f"still owed: {', '.join(owed).replace('_', ' ')}"
+            )
+            return _unsafe(exercise, f"It was switched on when it must not run: {why}.")
+        first = next(iter(safety.way(gate, Need.IN_USE)), action)
+        return _unsafe(exercise, f"It was switched on before the list was gone through. First: {first.text}")
     if action.id == "covers_off" and gate.access is not Access.ISOLATED:
         return _unsafe(exercise, "The covers were taken off with the supply not confirmed cut.")
     exercise.marks.append(Mark(exercise.minutes, f"out of turn: {action.text}"))

@@ -66,7 +66,7 @@ def review(exercise: Exercise) -> Review:
     asked = _answered(work)
     faults = []
     for fault in job.machine.faults:
-        shown = tests_that_show(job.machine, fault.cause)
+        shown = what_shows(job.machine, fault.cause)
         faults.append(
             FaultReview(
                 fault.cause,
@@ -97,7 +97,7 @@ def _answered(work: Work) -> frozenset[str]:
     return frozenset(given.observation for given in work.case.answers)
 
 
-def tests_that_show(machine: Machine, cause: str) -> tuple[Shows, ...]:
+def what_shows(machine: Machine, cause: str) -> tuple[Shows, ...]:
     """The observations whose answer this fault changes on this machine: what can be looked at or measured before
     what is only told, and the cheapest first, the way to it counted."""
     with_it = judged_truth(machine)

@@ -121,7 +121,9 @@ def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) 
         try:
             fault = draw_fault(machine, name.text, chance)
         except PracticeError as error:
-            _wrong(sink, name.mark, str(error), did_you_mean(name.text, machine.description.faults))
+            known = machine.description.faults
+            hint = "" if name.text in known else did_you_mean(name.text, known)
+            _wrong(sink, name.mark, str(error), hint)
             continue
         faults.append(with_present_share(_as_written(fault, value, name.mark, sink), share))
     if not faults and not sink.has_errors:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from faultfinder.knowledge.load import find_pack, load_pack
@@ -20,3 +22,17 @@ def pack() -> Pack:
 @pytest.fixture(scope="session")
 def description(pack: Pack) -> Description:
     return load_practice(pack, PATH)
+
+
+LAMP = Path(__file__).with_name("bench_lamp")
+
+
+@pytest.fixture(scope="session")
+def lamp() -> Pack:
+    """A pack of eight observations, so that whole jobs take a moment."""
+    return load_pack(LAMP)
+
+
+@pytest.fixture(scope="session")
+def lamp_machines(lamp: Pack) -> Description:
+    return load_practice(lamp, LAMP)
