@@ -184,7 +184,7 @@ def _towards_the_end(current: object, left: list[Event]) -> str | None:
     closed = next((event for event in left if isinstance(event, happened.Closed)), None)
     if isinstance(current, AskGo):
         return "yes"
-    if closed is None or isinstance(current, AskFact | AskPlate):
+    if closed is None or isinstance(current, AskFact | AskPlate | AskComplaint | AskSymptoms | AskDangers):
         return _pass_by(current)
     return closed.state if isinstance(current, AskClose) else "end"
 

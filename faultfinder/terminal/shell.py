@@ -15,5 +15,16 @@ def _view(name: str) -> Callable[[argparse.Namespace], int]:
 
 
 COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
-    name: _view(name) for name in ("assess", "check", "replay", "report", "jobs", "history", "trace")
+    name: _view(name)
+    for name in (
+        "assess",
+        "check",
+        "replay",
+        "report",
+        "jobs",
+        "history",
+        "trace",
+        "practise",
+        "score",
+    )
 }

@@ -126,7 +126,6 @@ SCENARIOS = [
         },
         expect=Expect(
             likely=(("moisture_strips_coated", 0.9),),
-            unlikely=(("thermistor_drifted", 0.2),),
             state="fit_for_use",
         ),
     ),

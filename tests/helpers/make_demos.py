@@ -1,4 +1,4 @@
-"""Makes the demo jobs anew: `python tests/helpers/make_demos.py`, from the top of the checkout.
+"""Makes the demo jobs anew: `python tests/helpers/make_demos.py [NAME ...]`, from the top of the checkout.
 
 Each scenario says what is wrong with an invented machine and what is seen, heard and measured on it before and
 after each repair; the player answers the conversation accordingly and everything else as on a healthy machine.
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import io
 import math
+import sys
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
@@ -129,7 +130,7 @@ def play(pack: Pack, scenario: Scenario) -> list[Event]:
         if isinstance(turn.talk.current, t.Over):
             break
         line = lines.pop(0) if lines else line_for(scenario, turn)
-        remedy = turn.talk.job.remedy
+        remedy = turn.talk.job.remedy if isinstance(turn.talk.current, t.AskRemedyDone) else None
         at += timedelta(minutes=remedy.minutes if remedy is not None else 0.75)
         before = turn
         turn = reply(turn.talk, line, at)
@@ -160,7 +161,8 @@ def main() -> None:
     pack = load_pack("tumble_dryer")
     begin(pack)
     for scenario in SCENARIOS:
-        write(pack, scenario)
+        if len(sys.argv) == 1 or scenario.name in sys.argv[1:]:
+            write(pack, scenario)
 
 
 if __name__ == "__main__":
