@@ -15,6 +15,7 @@ import pytest
 from render_guide import GUIDE
 
 from faultfinder.cli import main
+from faultfinder.job.state import SAFETY_FACTS
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.guide import BEGIN, reference
 from faultfinder.knowledge.keys import TABLES
@@ -41,6 +42,20 @@ def test_the_reference_names_every_key_word_function_unit_and_code() -> None:
             assert f"**`{key.name}`**" in text
     for name in (*FUNCTIONS, *QUANTITIES, *CODES):
         assert f"`{name}" in text
+
+
+def test_the_facts_that_the_safety_rules_read_stand_in_the_guide_with_their_choices() -> None:
+    for fact, choices in SAFETY_FACTS.items():
+        assert f"| `{fact}` | {', '.join(f'`{choice}`' for choice in choices)} |" in TEXT
+
+
+def test_the_guide_names_the_quantities_that_can_be_negative_and_those_no_meter_over_ranges_on() -> None:
+    negative = [name for name, each in QUANTITIES.items() if each.low < 0]
+    assert negative == ["temperature", "temperature_difference", "pressure"]
+    assert "Temperature, temperature difference and pressure can be negative." in TEXT
+    never_over = {name for name, each in QUANTITIES.items() if not each.over_range}
+    assert never_over == {"sensor_constant", "humidity", "ratio", "length", "time", "area", "volume"}
+    assert "Lengths, areas, volumes, times, shares and humidity are no meter's" in TEXT
 
 
 def test_every_block_of_yaml_in_the_guide_is_one_that_is_run() -> None:
