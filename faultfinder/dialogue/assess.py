@@ -6,7 +6,7 @@ Names steps and prints no instruction: how to do a thing is the safety gate's to
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import Any
 
@@ -15,7 +15,7 @@ from faultfinder.dialogue.present import answer_text, band_text, facts_text
 from faultfinder.dialogue.typed import NotUnderstood, Which, name_of, read_line
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
-from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.knowledge.model import Kind, Observation, Pack
 from faultfinder.knowledge.plate import PlateFinding, contradictions
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
@@ -78,8 +78,13 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
     return facts, findings
 
 
-def take(case: Case, findings: Iterable[str]) -> list[Judged]:
-    """Record typed findings in a case. Raises BadAnswer naming what is not understood or not clear."""
+def take(
+    case: Case, findings: Iterable[str], kind: Callable[[Observation], Kind | None] | None = None
+) -> list[Judged]:
+    """Record typed findings in a case; `kind` says how each came to be known, else as its rule says.
+
+    Raises BadAnswer naming what is not understood or not clear.
+    """
     judged: list[Judged] = []
     known = [item for item in case.pack.observations.values() if possible(item.applies, case.facts)]
     for line in findings:
@@ -90,7 +95,8 @@ def take(case: Case, findings: Iterable[str]) -> list[Judged]:
             if isinstance(piece, Which):
                 names = ", ".join(name_of(name) for name in piece.observations[:8])
                 raise BadAnswer(f"'{piece.piece}' could be any of: {names}. Add a word.")
-            judged += case.record(piece.observation, piece.answer)
+            how = kind(case.pack.observations[piece.observation]) if kind is not None else None
+            judged += case.record(piece.observation, piece.answer, kind=how)
     return judged
 
 

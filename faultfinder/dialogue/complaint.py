@@ -66,9 +66,14 @@ def _fit(phrase: str, said: list[str], weight: Mapping[str, float]) -> float:
 
 def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
     """Ids of the symptoms that the text seems to speak of, clause by clause, best of each clause first."""
+    return list(dict.fromkeys(name for clause in by_clause(symptoms, text) for name in clause))
+
+
+def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
+    """The same for each clause that fits any: the best first."""
     known = list(symptoms)
     weight = _weights(known)
-    out: dict[str, None] = {}
+    out: list[list[str]] = []
     for clause in re.split(r"[,;.!?]|\band\b|\bbut\b|\bthen\b", text[:2000].casefold()):
         said = words_of(clause)
         if not said:
@@ -78,7 +83,6 @@ def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
             for symptom in known
         ]
         best = sorted((pair for pair in fits if pair[0] > 0.0), key=lambda pair: -pair[0])
-        for fit, name in best[:A_CLAUSE]:
-            if fit >= HALF * best[0][0]:
-                out.setdefault(name)
-    return list(out)
+        if best:
+            out.append([name for fit, name in best[:A_CLAUSE] if fit >= HALF * best[0][0]])
+    return out

@@ -118,6 +118,35 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "trace_none_taken": "None taken.",
         "trace_after_repair": "They count for the machine as it is after: {what}.",
         # before the visit
+        "until_leave": "Tell them now: {text}",
+        "until_off_now": "{told} Switch it off at the socket or the fuse box now, without touching it where it "
+        "is wet or tingles; then the plug out, and it stays so until the visit.",
+        "until_off": "Better not used until the visit, plug out: {chance} that something is wrong that can burn or "
+        "shock ({faults}).",
+        "until_watched": "Until the visit use it only while somebody is there and awake: {chance} that something is "
+        "wrong that can burn or shock ({faults}).",
+        "until_as_usual": "Nothing told speaks for switching it off until the visit. Ask for the danger signs first.",
+        "until_perhaps": "The customer's words may mean: {signs} Ask. If it is so, it is switched off at the "
+        "socket or the fuse box now and stays off.",
+        "until_head": "Until the visit:",
+        "suggested_head": "The customer's words seem to say (not counted; give the name, or --yes, to count it):",
+        "suggested_line": "{ask} {answers} [{name}]",
+        "suggested_which": "say which: {answers}",
+        "suggested_none": "The customer's words fit none of the symptoms that this pack knows.",
+        "counted": "Counted as told: {what}.",
+        "parts_head": "Parts worth taking, with the chance that each is needed:",
+        "parts_none": "No part stands out.",
+        "part_line": "{chance}: {part} (for: {cause})",
+        "instruments_head": "Instruments, with the chance that each is needed:",
+        "instrument_line": "{chance}: {what}",
+        "opened": "{chance} that it has to be opened: then also what proves it dead, and what tests earth and "
+        "insulation before it is used again.",
+        "phone_dangers": "Ask first, by telephone: is any of these there, now or before?",
+        "phone_facts": "Ask about the machine:",
+        "phone_plate": "Have them read the rating plate: {facts}.",
+        "phone_head": "Worth asking by telephone:",
+        "phone_line": "{ask} (saves {worth})",
+        "phone_none": "No other question is worth its minutes.",
         # end
         "done_settled": "Nothing more is worth its minutes: the faults are settled.",
         "done_nothing": "Nothing that is left to ask is worth its minutes.",
