@@ -1,0 +1,187 @@
+"""Two versions of a pack held against each other: what was edited, and what comes out differently in the cases."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.cases import Failure, WorkedCase, run_case
+from faultfinder.job.events import Expect
+from faultfinder.job.replay import chances_of
+from faultfinder.job.state import fold, replayed
+from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.ties import strengths
+from faultfinder.reasoning.advise import FOUND
+from faultfinder.reasoning.step import StepKind
+
+MOVED = 0.05
+"""A chance that moved by less is not told. Chosen."""
+
+
+# -- what was edited -------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Edit:
+    """One thing that reads differently: what, and how it was and is; empty where it was not, or is no more."""
+
+    what: str
+    old: str
+    new: str
+
+
+def edits(old: Pack, new: Pack) -> list[Edit]:
+    """What bears on the reasoning and was changed: items, strengths, how common, backgrounds, reliability, limits."""
+    found = [Edit("version", old.version, new.version)] if old.version != new.version else []
+    for kind, before, after in (
+        ("cause", _names(old.causes), _names(new.causes)),
+        ("state", _names(old.states), _names(new.states)),
+        ("observation", _names(old.observations), _names(new.observations)),
+        ("question", _names(old.questions), _names(new.questions)),
+        ("fact", _names(old.facts), _names(new.facts)),
+    ):
+        found += _changed(kind, before, after)
+    found += _changed("", _figures(old), _figures(new))
+    return found
+
+
+def _names(items: Mapping[str, object]) -> dict[str, str]:
+    return dict.fromkeys(items, "there")
+
+
+def _figures(pack: Pack) -> dict[str, str]:
+    """Every figure that the reasoning rests on, as text."""
+    figures = {str(tie): f"{strength:g}" for tie, strength in strengths(pack).items()}
+    for cause in pack.causes.values():
+        figures[f"{cause.id}: how common"] = f"{cause.how_common:g}"
+        figures[f"{cause.id}: minutes"] = f"{cause.minutes:g}, {cause.if_missed:g} if missed"
+        figures[f"{cause.id}: part"] = f"{cause.part_costs:g} minutes"
+        figures[f"{cause.id}: hazard"] = str(cause.hazard)
+        figures[f"{cause.id}: takes"] = f"{cause.takes:g}"
+        figures[f"{cause.id}: applies"] = _conditions(cause.applies)
+    for item in pack.observations.values():
+        shares = zip(item.answers, item.background, strict=True)
+        figures[f"{item.id}: background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
+        figures[f"{item.id}: reliability"] = f"{item.reliability:g}"
+        figures[f"{item.id}: access"] = str(item.need)
+        figures[f"{item.id}: minutes"] = f"{item.minutes:g}"
+        figures[f"{item.id}: applies"] = _conditions(item.applies)
+        figures[f"{item.id}: only if"] = _conditions(item.only_if)
+        if item.reading is not None:
+            lets = [f"{name} = {text}" for name, text in item.reading.let]
+            bands = [f"{band.low} to {band.high}" for band in item.reading.bands]
+            figures[f"{item.id}: limits"] = "; ".join([*lets, *bands])
+    return figures
+
+
+def _conditions(conditions: Mapping[str, tuple[str, ...]]) -> str:
+    return ", ".join(f"{name}: {' or '.join(allowed)}" for name, allowed in conditions.items()) or "always"
+
+
+def _changed(kind: str, before: Mapping[str, str], after: Mapping[str, str]) -> list[Edit]:
+    """What differs; of a figure whose item is new or gone, the item alone is told."""
+    found = []
+    for what in {**before, **after}:
+        was, now = before.get(what, ""), after.get(what, "")
+        if was != now and (kind or (was and now) or ": " not in what or " shows " in what):
+            found.append(Edit(f"{kind} {what}".strip(), was, now))
+    return found
+
+
+# -- what comes out differently --------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a case comes to over one version. trouble: why it could not be worked out."""
+
+    failures: tuple[Failure, ...]
+    chances: Mapping[str, float]
+    first_steps: tuple[str, ...]
+    """The step proposed where the case says which may come first; with `steps` at its end too."""
+    minutes: float
+    trouble: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Moved:
+    """A cause's chance at the end of a case: as it was, as it is."""
+
+    cause: str
+    old: float
+    new: float
+
+    @property
+    def crossed(self) -> bool:
+        """Whether it is named as found in one version and not in the other."""
+        return (self.old > FOUND) != (self.new > FOUND)
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """A case that comes out differently."""
+
+    case: WorkedCase
+    old: Outcome
+    new: Outcome
+    moved: tuple[Moved, ...]
+
+    @property
+    def broken(self) -> bool:
+        """It held, and does so no more."""
+        return not self.old.failures and bool(self.new.failures)
+
+    @property
+    def mended(self) -> bool:
+        return bool(self.old.failures) and not self.new.failures
+
+    @property
+    def steps_differ(self) -> bool:
+        return self.old.first_steps != self.new.first_steps
+
+
+def outcome(pack: Pack, case: WorkedCase, *, steps_too: bool = False) -> Outcome:
+    """Run a case and note what it comes to. steps_too: also what is proposed at its end, which takes several times
+    as long. Raises nothing for what stands in the case."""
+    result = run_case(pack, case, explain=False)
+    steps: list[str] = []
+    try:
+        for position, event in enumerate(case.events):
+            if isinstance(event, Expect) and event.first_step_one_of:
+                steps.append(_first_step(pack, case, position))
+        chances = chances_of(replayed(result.state))
+        if steps_too:
+            steps.append(_first_step(pack, case, len(case.events)))
+    except FaultFinderError as error:
+        return Outcome(result.failures, {}, tuple(steps), result.state.minutes, str(error))
+    return Outcome(result.failures, chances, tuple(steps), result.state.minutes)
+
+
+def _first_step(pack: Pack, case: WorkedCase, position: int) -> str:
+    state, _ = fold(pack, case.events[:position])
+    steps = (step for step in replayed(state).steps() if step.kind is not StepKind.CHANGE_ACCESS)
+    return next((f"{step.kind} {step.target}" for step in steps), "nothing more")
+
+
+def difference(
+    old: Pack, new: Pack, case: WorkedCase, least: float = MOVED, *, steps_too: bool = False
+) -> Difference | None:
+    """The case over both versions; None where it comes out alike. least: a chance that moves less is alike."""
+    before, after = outcome(old, case, steps_too=steps_too), outcome(new, case, steps_too=steps_too)
+    moved = [
+        Moved(name, before.chances.get(name, 0.0), after.chances.get(name, 0.0))
+        for name in {**before.chances, **after.chances}
+    ]
+    told = tuple(each for each in moved if abs(each.new - each.old) >= least or each.crossed)
+    told = tuple(sorted(told, key=lambda each: -abs(each.new - each.old)))
+    found = Difference(case, before, after, told)
+    failing = [[(f.line, f.what) for f in each.failures] for each in (before, after)]
+    if told or found.steps_differ or failing[0] != failing[1] or before.trouble != after.trouble:
+        return found
+    return None
+
+
+def joined(old: Iterable[WorkedCase], new: Iterable[WorkedCase]) -> list[WorkedCase]:
+    """The cases of both versions by name; where both have one, the new one."""
+    return list({**{case.name: case for case in old}, **{case.name: case for case in new}}.values())

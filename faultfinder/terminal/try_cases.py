@@ -1,0 +1,173 @@
+"""`faultfinder try`: the worked cases of a pack, what came out differently and why, and what no case exercises."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+from faultfinder.exits import Exit
+from faultfinder.job.case_files import find_cases, read_cases
+from faultfinder.job.cases import CaseRun, Failure, Pull, WorkedCase, run_cases
+from faultfinder.job.coverage import Coverage, Part, coverage
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.terminal.assess import print_json
+from faultfinder.terminal.render import shown
+
+PULLS_SHOWN = 6
+"""Answers told for one failure; the rest pull less. Chosen."""
+MISSING_SHOWN = 5
+"""Things that no case exercises told of each kind, unless all are asked for. Chosen."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `try`."""
+    parser.add_argument("path", help="a pack's folder, file or name; its cases folder; or one case")
+    parser.add_argument(
+        "--only", action="append", default=[], metavar="WORD", help="only cases whose name has this word in it"
+    )
+    parser.add_argument("--pack", default="", help="run the cases over this pack instead of their own")
+    parser.add_argument("--missing", action="store_true", help="list all that no case exercises")
+    parser.add_argument("--quiet", action="store_true", help="say nothing of cases that hold")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Status 0 when all hold, 1 when one does not, 2 when there is nothing to run or a case cannot be read."""
+    found = find_cases(asked.path)
+    cases = _chosen(read_cases(found.cases), asked.only)
+    if not cases:
+        names = [path.stem for path in found.cases]
+        hint = did_you_mean(asked.only[0], names)
+        return _wrong(f"no worked case has '{' or '.join(asked.only)}' in its name. {hint}".rstrip())
+    unreadable = [problem for case in cases for problem in case.problems if problem.is_error]
+    if unreadable:
+        for problem in unreadable:
+            print(shown(str(problem)), file=sys.stderr)
+        return _wrong("what cannot be read cannot be tried; nothing was run.")
+    pack = load_pack(asked.pack or found.pack)
+    runs = []
+    for each in run_cases(pack, cases):
+        runs.append(each)
+        if not asked.json:
+            tell(pack, each, asked.quiet)
+    exercised = coverage(pack, runs)
+    failed = sum(not each.holds for each in runs)
+    if asked.json:
+        print_json({**as_mapping(runs), "coverage": coverage_mapping(exercised)})
+    else:
+        tell_coverage(exercised, whole=asked.missing, part_of_them=bool(asked.only) or len(found.cases) == 1)
+        several = sum(len(case.present) > 1 for case in cases)
+        print(f"{len(runs)} case{'s' * (len(runs) != 1)}, {several} with several faults: {_holds(failed)}")
+    return Exit.PROBLEMS if failed else Exit.OK
+
+
+def _chosen(cases: Sequence[WorkedCase], words: Sequence[str]) -> list[WorkedCase]:
+    return [case for case in cases if not words or any(word in case.name for word in words)]
+
+
+def _holds(failed: int) -> str:
+    return f"{failed} FAILED" if failed else "all hold"
+
+
+def _wrong(message: str) -> int:
+    print(shown(f"faultfinder try: {message}"), file=sys.stderr)
+    return Exit.WRONG_USE
+
+
+# -- for a person ----------------------------------------------------------------------------------------
+
+
+def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
+    """A line for a case that holds; for one that fails, each difference with its place and what pulled."""
+    for problem in result.case.problems:
+        print(shown(str(problem)))
+    if result.holds:
+        if not quiet:
+            print(shown(f"holds  {result.case.name}"))
+        return
+    for failure in result.failures:
+        print(shown(f"{result.case.file}:{failure.line}: FAILED {failure}"))
+        for pull in failure.pulls[:PULLS_SHOWN]:
+            print(shown("    " + pull_text(pack, pull)))
+        if len(failure.pulls) > PULLS_SHOWN:
+            print(f"    and {len(failure.pulls) - PULLS_SHOWN} more that pull less")
+
+
+def pull_text(pack: Pack, pull: Pull) -> str:
+    """What one answer does to the odds: 'odds x 17: start_response is hums', and through which other cause."""
+    through = f" (through: {pack.causes[pull.through].title})" if pull.through else ""
+    times = 10.0 ** (abs(pull.decibans) / 10.0)
+    return f"odds {'x' if pull.decibans > 0 else '/'} {times:.2g}: {pull.observation} is {pull.answer}{through}"
+
+
+def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = False) -> None:
+    """A line a kind, and the first things that no case exercises, or all of them."""
+    if part_of_them and not whole:
+        return
+    print("exercised:")
+    for part in exercised.parts:
+        print(f"  {part.kind}: {part.covered} of {part.total} ({part.percent} %)")
+        listed = part.missing if whole else part.missing[:MISSING_SHOWN]
+        for each in listed:
+            print(shown(f"    {each.mark.file}:{each.mark.line}: no case for {each.what}"))
+        if len(listed) < len(part.missing):
+            print(f"    and {len(part.missing) - len(listed)} more (--missing lists them)")
+
+
+# -- for a program ---------------------------------------------------------------------------------------
+
+
+def as_mapping(runs: Sequence[CaseRun]) -> dict[str, Any]:
+    """The runs as plain data."""
+    return {
+        "holds": all(each.holds for each in runs),
+        "cases": [
+            {
+                "name": each.case.name,
+                "file": each.case.file,
+                "present": each.case.present,
+                "expectations": each.case.expectations,
+                "holds": each.holds,
+                "failures": [_failure_mapping(failure) for failure in each.failures],
+            }
+            for each in runs
+        ],
+    }
+
+
+def _failure_mapping(failure: Failure) -> dict[str, Any]:
+    return {
+        "line": failure.line,
+        "what": failure.what,
+        "expected": failure.expected,
+        "got": failure.got,
+        "pulls": [
+            {
+                "observation": pull.observation,
+                "answer": pull.answer,
+                "decibans": round(pull.decibans, 2),
+                "through": pull.through,
+            }
+            for pull in failure.pulls
+        ],
+    }
+
+
+def coverage_mapping(exercised: Coverage) -> dict[str, Any]:
+    """Coverage as plain data."""
+    return {part.kind: _part_mapping(part) for part in exercised.parts}
+
+
+def _part_mapping(part: Part) -> dict[str, Any]:
+    return {
+        "total": part.total,
+        "exercised": part.covered,
+        "percent": part.percent,
+        "missing": [
+            {"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in part.missing
+        ],
+    }
