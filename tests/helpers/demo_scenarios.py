@@ -53,8 +53,8 @@ SCENARIOS = [
     ),
     Scenario(
         name="technician_readings",
-        about="An experienced technician types readings only: 5.8 A on high and on low alike, and the ohms of both\n"
-        "sections. One section of the heater is open; the machine is left isolated until the part is there.\n"
+        about="An experienced technician types readings only: 5.8 A on high and on low alike, and the ohms\n"
+        "of both sections. One section of the heater is open; the machine is left isolated until the part is there.\n"
         "An invented scenario.",
         opening=[
             "",
@@ -63,7 +63,8 @@ SCENARIOS = [
             "vented",
             "electric",
             "single_phase",
-            "connection plug; volts 240; total watts 2150 W; sections two; low section watts 1250; high section watts 770",
+            "connection plug; volts 240; total watts 2150 W; sections two; "
+            "low section watts 1250; high section watts 770",
         ],
         typed=["5.8A on high; 5.8 A on low", "high section OL; low section 46R", "earth path 0.11", "end"],
         close="left_isolated",
@@ -75,15 +76,15 @@ SCENARIOS = [
     ),
     Scenario(
         name="smoke_stops_the_job",
-        about="Burning smell and smoke while somebody is at the door: the job stops at the danger list and ends with the\n"
-        "machine left out of use. An invented scenario.",
+        about="Burning smell and smoke while somebody is at the door: the job stops at the danger list\n"
+        "and ends with the machine left out of use. An invented scenario.",
         opening=["burning smell since this morning", "burning_smell_reported:yes", "smoke_or_flame"],
         expect=Expect(state="left_isolated"),
     ),
     Scenario(
         name="condenser_block",
-        about="Condenser machine: slow, and the room gets damp since a new pet moved in. The condenser block is clogged.\n"
-        "An invented scenario.",
+        about="Condenser machine: slow, and the room gets damp since a new pet moved in.\n"
+        "The condenser block is clogged. An invented scenario.",
         opening=[
             "takes much longer and the windows steam up",
             "takes_too_long:yes room_damp:yes",
@@ -106,8 +107,8 @@ SCENARIOS = [
     ),
     Scenario(
         name="ends_early",
-        about="Vented machine with moisture sensing: says it is done while the load is still damp. The moisture strips\n"
-        "are coated with softener. An invented scenario.",
+        about="Vented machine with moisture sensing: says it is done while the load is still damp.\n"
+        "The moisture strips are coated with softener. An invented scenario.",
         opening=[
             "stops after a few minutes and says done, clothes come out wet",
             "ends_early:yes damp_at_end:yes",

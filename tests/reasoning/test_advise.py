@@ -1,0 +1,142 @@
+"""Which step comes next: what the complaint raised first, the way to it paid once, repairs proved, bringers settled."""
+
+from __future__ import annotations
+
+import random
+
+from packs import cause, observation, pack, random_pack
+
+from faultfinder.knowledge.model import Access, Hazard, Need
+from faultfinder.reasoning.advise import unsettled_bringers
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.step import StepKind, Why
+
+
+def blocked_and_cut_out() -> Case:
+    made = pack(
+        [
+            cause("blocked", 0.1, {"weak": (0.1, 0.9)}, proof=["weak"], if_missed=90),
+            cause(
+                "cut_out",
+                0.01,
+                {"cold": (0.02, 0.98), "cut_out_ohms": (0.01, 0.99)},
+                brought_on_by={"blocked": 0.3},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=60,
+                proof=["cut_out_ohms"],
+            ),
+            cause(
+                "element",
+                0.03,
+                {"cold": (0.02, 0.98), "element_ohms": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+            ),
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("weak", need=Need.IN_USE, minutes=2),
+            observation("cut_out_ohms", need=Need.OPEN_DEAD, minutes=2, reliability=0.99),
+            observation("element_ohms", need=Need.OPEN_DEAD, minutes=3, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    return case
+
+
+def test_covers_come_off_once_for_all_that_is_measured_inside() -> None:
+    case = blocked_and_cut_out()
+    case.access = Access.ISOLATED
+    case.record("weak", "no")
+    steps = case.next_steps(4)
+    assert [step.kind for step in steps[:3]] == [StepKind.CHANGE_ACCESS, StepKind.ASK, StepKind.ASK]
+    assert steps[0].access is Access.OPEN_DEAD
+    assert {step.target for step in steps[1:3]} == {"cut_out_ohms", "element_ohms"}
+
+
+def test_what_was_put_right_is_proved_before_the_search_goes_on() -> None:
+    case = blocked_and_cut_out()
+    case.record("cut_out_ohms", "yes")
+    case.put_right("cut_out")
+    first = case.next_steps(1)[0]
+    assert (first.kind, first.target) == (StepKind.PROVE, "cut_out_ohms")
+    case.record("cut_out_ohms", "no")
+    assert all(step.kind is not StepKind.PROVE for step in case.next_steps(5))
+
+
+def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
+    case = blocked_and_cut_out()
+    case.record("cut_out_ohms", "yes")
+    assert "blocked" in unsettled_bringers(case, case.confidence())
+    case.put_right("cut_out")
+    case.record("cut_out_ohms", "no")
+    assert case.done is None
+    assert {step.target for step in case.next_steps(5)} & {"weak", "blocked"}
+
+
+def test_a_skipped_observation_is_not_offered_again_and_done_names_it() -> None:
+    case = blocked_and_cut_out()
+    for name in ("weak", "cut_out_ohms", "element_ohms"):
+        case.skip(name, "cannot_here")
+    assert all(step.kind is not StepKind.ASK for step in case.next_steps(9))
+
+
+def test_a_missing_instrument_takes_its_tests_out() -> None:
+    case = blocked_and_cut_out()
+    case.without("multimeter")
+    assert case.next_steps(3)
+
+
+def test_access_out_of_reach_is_not_offered() -> None:
+    case = blocked_and_cut_out()
+    case.unreachable = frozenset({Need.OPEN_DEAD})
+    assert {step.target for step in case.next_steps(9)} <= {"weak", "blocked", str(Access.IN_USE)}
+
+
+def test_a_grave_cause_at_its_base_rate_never_opens_the_machine_and_is_named() -> None:
+    made = pack(
+        [
+            cause("dust", 0.06, {"dust_seen": (0.02, 0.98)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
+            cause("belt", 0.05, {"still": (0.02, 0.98), "belt_seen": (0.01, 0.99)}),
+        ],
+        [
+            observation("still", need=Need.ANYWHERE),
+            observation("belt_seen", need=Need.COVERS_ON),
+            observation("dust_seen", need=Need.OPEN_DEAD, minutes=2),
+        ],
+    )
+    case = Case(made)
+    case.record("still", "yes")
+    case.record("belt_seen", "yes")
+    case.put_right("belt")
+    case.record("belt_seen", "no")
+    case.record("still", "no")
+    assert case.next_steps(5) == []
+    done = case.done
+    assert done is not None
+    assert done.why is Why.SETTLED
+    assert done.not_looked_at == ("dust",)
+
+
+def test_a_job_answered_as_its_steps_ask_always_ends() -> None:
+    """Twenty random packs, every answer at random: a job is over within a bound, whatever is said."""
+    for seed in range(20):
+        random_ = random.Random(seed)
+        case = Case(random_pack(random_, causes=6, observations=9))
+        for _ in range(80):
+            steps = case.next_steps(1)
+            if not steps:
+                break
+            step = steps[0]
+            match step.kind:
+                case StepKind.CHANGE_ACCESS:
+                    case.access = step.access
+                case StepKind.ASK | StepKind.PROVE:
+                    case.access = step.access
+                    item = case.pack.observations[step.target]
+                    case.record(item.id, random_.choice(item.answers).id)
+                case _:
+                    case.put_right(step.target)
+        else:
+            raise AssertionError(f"seed {seed}: no end after 80 steps")
+        assert case.done is not None
