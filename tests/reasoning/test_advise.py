@@ -27,9 +27,11 @@ def blocked_and_cut_out() -> Case:
             ),
             cause(
                 "element",
-                0.03,
+                0.06,
                 {"cold": (0.02, 0.98), "element_ohms": (0.01, 0.99)},
                 remedy_need=Need.OPEN_DEAD,
+                part_costs=80,
+                if_missed=150,
             ),
         ],
         [
