@@ -45,7 +45,7 @@ def _inside(folder: Path, files: Files | None) -> tuple[Path, ...]:
     try:
         names = (files or Disk()).names(folder)
     except FileNotFoundError:
-        raise NoCases(f"There are no worked cases: no folder {folder}. The guide shows how to write one.") from None
+        raise NoCases(f"There are no worked cases: no folder {folder}. The guide tells how.") from None
     except OSError as error:
         raise NoCases(f"The folder {folder} cannot be read: {error.strerror}.") from error
     found = tuple(folder / name for name in names if name.endswith(SUFFIXES) and not name.startswith("."))

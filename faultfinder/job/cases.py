@@ -80,10 +80,11 @@ class Failure:
 
 @dataclass(frozen=True, slots=True)
 class CaseRun:
-    """A case run over a pack. `state`: the job at its end."""
+    """A worked case run over a pack. state, end: the job at its end, and what a Case makes of it."""
 
     case: WorkedCase
     state: JobState
+    end: Case
     failures: tuple[Failure, ...]
 
     @property
@@ -97,7 +98,7 @@ def run_case(pack: Pack, case: WorkedCase, *, explain: bool = True) -> CaseRun:
     failures = [_failure(pack, case, miss, explain) for miss in result.misses]
     if not case.expectations:
         failures.append(Failure(case.lines[-1] if case.lines else 1, CANNOT_FAIL, "", ""))
-    return CaseRun(case, result.state, tuple(failures))
+    return CaseRun(case, result.state, result.case, tuple(failures))
 
 
 def run_cases(pack: Pack, cases: Iterable[WorkedCase], *, explain: bool = True) -> Iterator[CaseRun]:
@@ -127,9 +128,8 @@ def pulls_on(case: Case, cause: str) -> tuple[Pull, ...]:
 # -- what a case leans on --------------------------------------------------------------------------------
 
 
-def answers_of(state: JobState) -> dict[str, tuple[str, ...]]:
+def answers_of(case: Case) -> dict[str, tuple[str, ...]]:
     """Observation -> the answers given to it, as the facts known at the end judge them."""
-    case = replayed(state)
     found: dict[str, list[str]] = {}
     for given in case.answers:
         found.setdefault(given.observation, []).append(case.judged(given).answer)
@@ -141,7 +141,11 @@ def brought_about(pack: Pack, present: Iterable[str]) -> set[str]:
     there = set(present)
     grown = True
     while grown:
-        new = {name for name, state in pack.states.items() if name not in there and there & set(state.brought_on_by)}
+        new = {
+            name
+            for name, state in pack.states.items()
+            if name not in there and there & set(state.brought_on_by)
+        }
         there |= new
         grown = bool(new)
     return there
@@ -158,7 +162,9 @@ def carrying(pack: Pack, case: WorkedCase, answers: dict[str, tuple[str, ...]]) 
     grown = True
     while grown:
         new = {
-            tie for tie in ties if tie.brings_on and tie not in brings and tie.target in useful and tie.target in there
+            tie
+            for tie in ties
+            if tie.brings_on and tie not in brings and tie.target in useful and tie.target in there
         }
         brings |= new
         useful |= {tie.source for tie in new}
@@ -173,8 +179,10 @@ def leans_on(pack: Pack, case: WorkedCase) -> Tie | None:
     """
     state, _ = fold(pack, case.events)
     strength = strengths(pack)
-    carried = carrying(pack, case, answers_of(state))
-    for tie in sorted(carried, key=lambda tie: (tie.brings_on, tie.source not in case.present, -strength[tie], tie)):
+    carried = carrying(pack, case, answers_of(replayed(state)))
+    for tie in sorted(
+        carried, key=lambda tie: (tie.brings_on, tie.source not in case.present, -strength[tie], tie)
+    ):
         if replay(without(pack, tie), case.events).misses:
             return tie
     return None

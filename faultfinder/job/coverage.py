@@ -13,6 +13,9 @@ from faultfinder.job.cases import CaseRun, answers_of, carrying
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.ties import place, strengths
 
+Row = tuple[str, bool, Mark]
+"""What it is, whether a case exercises it, and where it stands."""
+
 
 @dataclass(frozen=True, slots=True)
 class Uncovered:
@@ -58,19 +61,22 @@ def coverage(pack: Pack, runs: Iterable[CaseRun]) -> Coverage:
     given: set[tuple[str, str]] = set()
     carried = set()
     for run in runs:
-        answers = answers_of(run.state)
+        answers = answers_of(run.end)
         present |= set(run.case.present)
         given |= {(name, answer) for name, each in answers.items() for answer in each}
         carried |= carrying(pack, run.case, answers)
     causes = [(cause.id, cause.id in present, cause.mark) for cause in pack.causes.values()]
-    words, bands = [], []
+    words: list[Row] = []
+    bands: list[Row] = []
     for observation in pack.observations.values():
         for answer in observation.answers:
             row = (f"{observation.id}: {answer.id}", (observation.id, answer.id) in given, observation.mark)
             (bands if observation.reading is not None else words).append(row)
     ties = [(str(tie), tie in carried, place(pack, tie)) for tie in strengths(pack)]
-    return Coverage(_part("causes", causes), _part("answers", words), _part("bands", bands), _part("links", ties))
+    return Coverage(
+        _part("causes", causes), _part("answers", words), _part("bands", bands), _part("links", ties)
+    )
 
 
-def _part(kind: str, rows: Sequence[tuple[str, bool, Mark]]) -> Part:
+def _part(kind: str, rows: Sequence[Row]) -> Part:
     return Part(kind, len(rows), tuple(Uncovered(what, mark) for what, covered, mark in rows if not covered))

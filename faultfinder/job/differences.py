@@ -150,7 +150,7 @@ def outcome(pack: Pack, case: WorkedCase, *, steps_too: bool = False) -> Outcome
         for position, event in enumerate(case.events):
             if isinstance(event, Expect) and event.first_step_one_of:
                 steps.append(_first_step(pack, case, position))
-        chances = chances_of(replayed(result.state))
+        chances = chances_of(result.end)
         if steps_too:
             steps.append(_first_step(pack, case, len(case.events)))
     except FaultFinderError as error:

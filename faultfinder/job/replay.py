@@ -32,11 +32,12 @@ class Miss:
 
 @dataclass(frozen=True, slots=True)
 class Replayed:
-    """What a record came to, and where it missed. `expectations`: how many it states."""
+    """What a record came to, and where it missed. `expectations`: how many it states. case: told all of it."""
 
     state: JobState
     misses: tuple[Miss, ...]
     expectations: int
+    case: Case
 
     @property
     def holds(self) -> bool:
@@ -48,19 +49,22 @@ def replay(pack: Pack, events: Iterable[Event]) -> Replayed:
     state = begin(pack)
     misses: list[Miss] = []
     expectations = 0
+    case: Case | None = None
     for position, event in enumerate(events):
         try:
             if isinstance(event, Expect):
                 expectations += 1
-                misses += _held_against(state, event, position)
+                # One case for all that is expected at one point: it works everything out once.
+                case = case or replayed(state)
+                misses += _held_against(case, state, event, position)
             else:
-                before = state
+                before, case = state, None
                 state = apply(state, event)
                 if isinstance(event, Closed):
                     misses += _same_findings(before, event, position)
         except FaultFinderError as problem:
             misses.append(Miss(position, "event", "to be taken", str(problem)))
-    return Replayed(state, tuple(misses), expectations)
+    return Replayed(state, tuple(misses), expectations, case or replayed(state))
 
 
 def found_of(case: Case, state: JobState) -> tuple[str, ...]:
@@ -89,8 +93,7 @@ def _same_findings(state: JobState, closed: Closed, position: int) -> list[Miss]
     return [Miss(position, "found", _names(closed.found), _names(now))]
 
 
-def _held_against(state: JobState, expect: Expect, position: int) -> list[Miss]:
-    case = replayed(state)
+def _held_against(case: Case, state: JobState, expect: Expect, position: int) -> list[Miss]:
     misses = []
     if expect.likely or expect.unlikely:
         chances = chances_of(case)

@@ -13,7 +13,6 @@ from typing import TypeVar
 
 from faultfinder.knowledge.model import Cause, Mark, Pack, State
 
-
 Item = TypeVar("Item")
 
 

@@ -11,8 +11,9 @@ from typing import Any
 from faultfinder.exits import Exit
 from faultfinder.job.case_files import NoCases, find_cases, read_cases
 from faultfinder.job.cases import Failure, WorkedCase
-from faultfinder.job.differences import Difference, Edit, Outcome, difference, edits, joined
+from faultfinder.job.differences import Difference, Edit, Moved, Outcome, difference, edits, joined
 from faultfinder.knowledge.load import find_pack, load_pack
+from faultfinder.practice.score import Trial
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.compare_machines import Worked, worked_through
 from faultfinder.terminal.render import percent, shown
@@ -83,14 +84,18 @@ def left_worse(each: Worked) -> bool:
     """Whether a fault that was found is found no more, or a safety rule is broken that was not."""
     if each.old is None or each.new is None:
         return False
-    return not set(each.old.found) <= set(each.new.found) or len(each.new.violations) > len(each.old.violations)
+    lost = set(each.old.found) - set(each.new.found)
+    return bool(lost) or len(each.new.violations) > len(each.old.violations)
 
 
 # -- for a person ----------------------------------------------------------------------------------------
 
 
 def tell(
-    edited: Sequence[Edit], cases: Sequence[WorkedCase], found: Sequence[Difference], machines: Sequence[Worked]
+    edited: Sequence[Edit],
+    cases: Sequence[WorkedCase],
+    found: Sequence[Difference],
+    machines: Sequence[Worked],
 ) -> None:
     """What was edited, then each case and machine that comes out differently, then the counts."""
     if not edited:
@@ -133,8 +138,7 @@ def _tell_case(each: Difference) -> None:
     for failure in _only_in(each.old, each.new):
         print(shown(f"    line {failure.line}: no longer {failure}"))
     for moved in each.moved[:MOVES_SHOWN]:
-        note = ", found now" if moved.crossed and moved.new > moved.old else ", found no more" if moved.crossed else ""
-        print(shown(f"    {moved.cause}: {percent(moved.old)} -> {percent(moved.new)}{note}"))
+        print(shown(f"    {moved_text(moved)}"))
     if len(each.moved) > MOVES_SHOWN:
         print(f"    and {len(each.moved) - MOVES_SHOWN} more that moved")
     for before, after in zip(each.old.first_steps, each.new.first_steps, strict=False):
@@ -142,6 +146,14 @@ def _tell_case(each: Difference) -> None:
             print(shown(f"    next step: {before} -> {after}"))
     if each.new.trouble:
         print(shown(f"    {each.new.trouble}"))
+
+
+def moved_text(moved: Moved) -> str:
+    """'belt_worn: 21 % -> 60 %, found now'."""
+    text = f"{moved.cause}: {percent(moved.old)} -> {percent(moved.new)}"
+    if not moved.crossed:
+        return text
+    return f"{text}, found now" if moved.new > moved.old else f"{text}, found no more"
 
 
 def _only_in(one: Outcome, other: Outcome) -> list[Failure]:
@@ -173,7 +185,10 @@ def _count(number: int, word: str) -> str:
 
 
 def as_mapping(
-    edited: Sequence[Edit], cases: Sequence[WorkedCase], found: Sequence[Difference], machines: Sequence[Worked]
+    edited: Sequence[Edit],
+    cases: Sequence[WorkedCase],
+    found: Sequence[Difference],
+    machines: Sequence[Worked],
 ) -> dict[str, Any]:
     """All of it as plain data."""
     return {
@@ -198,13 +213,15 @@ def as_mapping(
                 "faults": each.faults,
                 "differs": each.differs,
                 "trouble": each.trouble,
-                **{
-                    version: None
-                    if one is None
-                    else {"found": one.found, "minutes": one.minutes, "for_nothing": one.for_nothing, "closed": one.closed}
-                    for version, one in (("old", each.old), ("new", each.new))
-                },
+                "old": _trial_mapping(each.old),
+                "new": _trial_mapping(each.new),
             }
             for each in machines
         ],
     }
+
+
+def _trial_mapping(one: Trial | None) -> dict[str, Any] | None:
+    if one is None:
+        return None
+    return {"found": one.found, "minutes": one.minutes, "for_nothing": one.for_nothing, "closed": one.closed}

@@ -27,7 +27,11 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `try`."""
     parser.add_argument("path", help="a pack's folder, file or name; its cases folder; or one case")
     parser.add_argument(
-        "--only", action="append", default=[], metavar="WORD", help="only cases whose name has this word in it"
+        "--only",
+        action="append",
+        default=[],
+        metavar="WORD",
+        help="only cases whose name has this word in it",
     )
     parser.add_argument("--pack", default="", help="run the cases over this pack instead of their own")
     parser.add_argument("--missing", action="store_true", help="list all that no case exercises")
@@ -101,7 +105,9 @@ def pull_text(pack: Pack, pull: Pull) -> str:
     """What one answer does to the odds: 'odds x 17: start_response is hums', and through which other cause."""
     through = f" (through: {pack.causes[pull.through].title})" if pull.through else ""
     times = 10.0 ** (abs(pull.decibans) / 10.0)
-    return f"odds {'x' if pull.decibans > 0 else '/'} {times:.2g}: {pull.observation} is {pull.answer}{through}"
+    return (
+        f"odds {'x' if pull.decibans > 0 else '/'} {times:.2g}: {pull.observation} is {pull.answer}{through}"
+    )
 
 
 def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = False) -> None:
