@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta, timezone
+from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
 
@@ -17,7 +17,7 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 
 SMALL = Path(__file__).parent / "small_pack"
-MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=timezone.utc)
+MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 OPENED = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
 """Lines that lead from the beginning of a job on the small pack to its first step."""

@@ -1,4 +1,4 @@
-"""Which step comes next: what the complaint raised first, the way to it paid once, repairs proved, bringers settled."""
+"""Which step comes next: the complaint first, the way paid once, repairs proved, bringers settled."""
 
 from __future__ import annotations
 

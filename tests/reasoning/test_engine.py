@@ -43,9 +43,7 @@ def soft(rng: random.Random, levels: int) -> tuple[float, ...]:
     return tuple(reliability if m == said else (1.0 - reliability) / (levels - 1) for m in range(levels))
 
 
-def enumerate_sets(
-    network: Network, evidence: Mapping[int, Sequence[float]]
-) -> dict[tuple[int, ...], float]:
+def enumerate_sets(network: Network, evidence: Mapping[int, Sequence[float]]) -> dict[tuple[int, ...], float]:
     """Weight of every node set with the evidence, straight from the laws in network.py."""
     weights = {}
     for present in itertools.product((0, 1), repeat=len(network.nodes)):
