@@ -467,7 +467,7 @@ def over_said(talk: Talk) -> list[Said]:
     """The last words of a closed job."""
     closed = talk.job.closed
     if closed is None:
-        return [note(say("saved", path=talk.path))]
+        return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
     words = dict(CLOSINGS)
     said: list[Said] = [Line(say("closed", how=say(words[closed.state]), path=talk.path))]
     pack = talk.job.pack

@@ -63,9 +63,7 @@ def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = L
     if not shown:
         return [Line(say("likely_none"))]
     said: list[Said] = [heading(say("likely_head"))]
-    said += [
-        Bar(cause_title(case, name), now[name], before.get(name) if before else None) for name in shown
-    ]
+    said += [Bar(cause_title(case, name), now[name], before.get(name) if before else None) for name in shown]
     return said
 
 

@@ -169,6 +169,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "closed": "The job is closed: {how}. The record: {path}",
         "closed_advice": "To look after:",
         "closed_notice": "Notice for the customer:",
+        "not_kept": "Nothing was kept: this was only tried out.",
         "saved": "Saved. Go on later with: faultfinder resume {path}",
         # replies
         "dont_know": "I don't know",

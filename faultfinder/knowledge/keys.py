@@ -134,11 +134,23 @@ PLATE = Table(
     "plate",
     "plate facts that must go together",
     (
-        Key("watts", OneName("fact"), "The power that the others must fit.", required=True, example="total_watts"),
-        Key("ohms", OneName("fact"), "Cold resistance of the element of that power; relied on before the watts."),
+        Key(
+            "watts",
+            OneName("fact"),
+            "The power that the others must fit.",
+            required=True,
+            example="total_watts",
+        ),
+        Key(
+            "ohms",
+            OneName("fact"),
+            "Cold resistance of the element of that power; relied on before the watts.",
+        ),
         Key("amps", OneName("fact"), "Current on the plate; the watts are relied on before it."),
         Key("volts", OneName("fact"), "Voltage at which they hold (with `ohms` or `amps`, required)."),
-        Key("less", OneName("fact"), "Watts that do not go through the element of `ohms`, such as a motor's."),
+        Key(
+            "less", OneName("fact"), "Watts that do not go through the element of `ohms`, such as a motor's."
+        ),
         Key("parts", Names("fact"), "Watts that add up to it; what is marked on parts is relied on."),
     ),
 )

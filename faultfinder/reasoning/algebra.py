@@ -54,9 +54,7 @@ def weave(lefts: Sequence[Floats], rights: Sequence[Floats]) -> list[float]:
     if count == 3:
         return [a * p + b * q + c * r for a, b, c, p, q, r in zip(*lefts, *rights, strict=True)]
     if count == 4:
-        return [
-            a * p + b * q + c * r + d * s for a, b, c, d, p, q, r, s in zip(*lefts, *rights, strict=True)
-        ]
+        return [a * p + b * q + c * r + d * s for a, b, c, d, p, q, r, s in zip(*lefts, *rights, strict=True)]
     if count < 8:
         return list(map(add, weave(lefts[:4], rights[:4]), weave(lefts[4:], rights[4:])))
     if count > 64:

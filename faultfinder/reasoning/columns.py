@@ -154,7 +154,9 @@ class _Carrier:
                 touched[position].append((index, factor))
         loose_ends = [len(column) for column in self.columns]
         if self.singles:
-            self.closed_at = [-1 if ends == 1 else at for ends, at in zip(loose_ends, self.closed_at, strict=True)]
+            self.closed_at = [
+                -1 if ends == 1 else at for ends, at in zip(loose_ends, self.closed_at, strict=True)
+            ]
         for leaf in tape.leaves:
             here = touched[leaf.position]
             single = self.singles and leaf.position in self.place_of
@@ -583,9 +585,7 @@ class _Users:
         pieces = len(self.step.rest)
         if pieces == 1:
             return onward
-        return [
-            list(chain.from_iterable(onward[at : at + pieces])) for at in range(0, len(onward), pieces)
-        ]
+        return [list(chain.from_iterable(onward[at : at + pieces])) for at in range(0, len(onward), pieces)]
 
     def _place(self, made: dict[int, list[float]], width: int) -> Entries:
         rest = self.step.rest

@@ -48,6 +48,7 @@ MOST_TERMS = 40_000_000
 WIDE = 100_000
 """Products of one run from which on orders are tried that sweep through the piece (chosen)."""
 
+
 class Engine:
     """Exact probabilities of a network given evidence. Raises ImpossibleEvidence or TooWide when made.
 
@@ -111,9 +112,7 @@ class Engine:
             else:
                 self.log_probability += folded.log_scale
         touched = set(weights).union(*([node for node, _ in those.coupled] for those in coupling.values()))
-        dear = (
-            dear_nodes(network, touched, self.report, list(coupling.values())) if self._may_leave else []
-        )
+        dear = dear_nodes(network, touched, self.report, list(coupling.values())) if self._may_leave else []
         self._fill(weights, coupling, touched, dear, known)
 
     def _fill(
@@ -187,9 +186,7 @@ class Engine:
 
     def _possible(self, evidence: Mapping[int, Sequence[float]]) -> bool:
         try:
-            _Probe(
-                self.network, evidence, fixed=self.fixed, report=(), largest_table=self.largest_table
-            )
+            _Probe(self.network, evidence, fixed=self.fixed, report=(), largest_table=self.largest_table)
         except ImpossibleEvidence:
             return False
         return True

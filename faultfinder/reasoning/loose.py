@@ -70,9 +70,7 @@ def attach(
     return Attached(tuple(parts), frozenset(reach(network, [node], place, alone)))
 
 
-def reach(
-    network: Network, nodes: Iterable[int], place: Collection[int], alone: Collection[int]
-) -> set[int]:
+def reach(network: Network, nodes: Iterable[int], place: Collection[int], alone: Collection[int]) -> set[int]:
     """Those of these nodes that are loose or stand alone, and what the loose ones hang on of that kind."""
     found: set[int] = set()
     waiting = list(nodes)
@@ -117,7 +115,9 @@ def dear_nodes(
         for node in mine:
             own = with_ancestors(network, [node]) - rest
             groups.append(
-                tuple(sorted([place[n] for n in own] + [trigger[place[n]] for n in own if place[n] in trigger]))
+                tuple(
+                    sorted([place[n] for n in own] + [trigger[place[n]] for n in own if place[n] in trigger])
+                )
             )
         entries, burdens = _burdens(graph_of(piece), tuple(groups))
         total += entries

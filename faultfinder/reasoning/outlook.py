@@ -39,6 +39,7 @@ MOST_WORK = 400_000_000
 TERMS = 256
 """Parts into which the loose nodes may cut one level (chosen); `_most_parts` has the reason for fewer."""
 
+
 class _Plan(NamedTuple):
     """The parts of P(finding <= k) for every level but the last, and for some loose nodes the parts of the same
     with that node absent: those that the finding bears on otherwise than through the piece they hang on."""
@@ -110,9 +111,7 @@ def _most_parts(engine: Engine) -> int:
 def _expand(
     engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int = TERMS
 ) -> list[Term] | None:
-    return expand(
-        engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, most
-    )
+    return expand(engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, most)
 
 
 def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:

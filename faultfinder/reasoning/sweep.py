@@ -36,7 +36,9 @@ def spread_out(table: Floats, stages: Sequence[Stage]) -> Floats:
     return table
 
 
-def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0.0, small: float = SMALL) -> Run:
+def forward(
+    tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0.0, small: float = SMALL
+) -> Run:
     """Run a tape with these own weights (absent, present) of the nodes by position."""
     values: list[Floats] = [()] * len(tape.sizes)
     for register, fixed in tape.constants.items():
@@ -46,9 +48,7 @@ def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0
         if leaf.keeps:
             values[leaf.register] = [x * v for v in leaf.absent] + [y * v for v in leaf.present]
         else:
-            values[leaf.register] = [
-                x * v + y * w for v, w in zip(leaf.absent, leaf.present, strict=True)
-            ]
+            values[leaf.register] = [x * v + y * w for v, w in zip(leaf.absent, leaf.present, strict=True)]
     run = Run(tuple(own), values, {})
     log_total = log_scale
     for number, step in enumerate(tape.steps):
@@ -65,7 +65,9 @@ def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0
         else:
             source = values[step.source]
             out = [
-                sum([source[a + x] * weight for a, weight in group]) for group in step.groups for x in step.rest
+                sum([source[a + x] * weight for a, weight in group])
+                for group in step.groups
+                for x in step.rest
             ]
         highest = max(out)
         if highest < small:

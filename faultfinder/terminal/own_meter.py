@@ -58,7 +58,9 @@ def own_meter() -> OwnMeter | None:
     except OSError as problem:
         raise MeterError(f"the meter's file {path} cannot be read: {problem.strerror or problem}.") from None
     if len(data) > MOST_BYTES:
-        raise MeterError(f"the meter's file {path} has more than {MOST_BYTES:,} bytes: that is no list of ranges.")
+        raise MeterError(
+            f"the meter's file {path} has more than {MOST_BYTES:,} bytes: that is no list of ranges."
+        )
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -46,7 +46,7 @@ def converse(face: Face, record: Record | None, turn: Turn, clock: Clock = now) 
             face.show([note(say("interrupt"))])
             continue
         except EOFError:
-            face.show([note(say("saved", path=turn.talk.path))])
+            face.show([note(say("saved", path=turn.talk.path) if record else say("not_kept"))])
             return Exit.OK
         try:
             at = clock()

@@ -60,7 +60,9 @@ OPEN = re.compile(r"(?:open(?: circuit)?|o/c|infinit[ye]|inf|∞)(?![a-z0-9])\s*
 _SUPPLY_MARK = re.compile(r"(.*?)(?:~|=|⎓|ac|dc|a\.c\.?|d\.c\.?|rms)+", re.IGNORECASE)
 _LONE_PREFIX = re.compile(r"[+-]?[\d.,]*\s*(?:[kKMGpnu]\d*|m)")
 _LONE_PREFIX_HOME = (
-    dict.fromkeys("kKMG", ("resistance",)) | dict.fromkeys("pnu", ("capacitance",)) | {"m": ("length", "time")}
+    dict.fromkeys("kKMG", ("resistance",))
+    | dict.fromkeys("pnu", ("capacitance",))
+    | {"m": ("length", "time")}
 )
 _LIKE_CODE = re.compile(r"\d+E\d+")
 
