@@ -157,4 +157,4 @@ def _time_line(minutes: float, count: int) -> str:
 def _round_step(minutes: float, most: int) -> float:
     """A round number of minutes that fits at most `most` times."""
     scale = 10.0 ** math.floor(math.log10(max(minutes, 1e-6) / most))
-    return next(n * scale for n in (1, 2, 5, 10, 20) if minutes / (n * scale) <= most)
+    return next(n * scale for n in (1, 2, 5, 10, 20) if minutes / (n * scale) <= most + 0.5)
