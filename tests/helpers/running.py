@@ -28,6 +28,7 @@ def environment(jobs: Path, **more: str) -> dict[str, str]:
         **kept,
         "PYTHONPATH": str(TOP),
         "FAULTFINDER_JOBS": str(jobs),
+        "FAULTFINDER_METER": "",
         "PYTHONIOENCODING": "utf-8",
         **more,
     }

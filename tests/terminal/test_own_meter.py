@@ -5,11 +5,13 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from talking import small_pack
+from running import run
+from talking import SMALL, small_pack
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Answered, FactGiven, MeterUsed
 from faultfinder.job.line import parse_line, to_line
+from faultfinder.job.record import read_record
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.own_meter import own_meter
@@ -130,3 +132,33 @@ def test_the_record_names_the_meter_so_that_another_computer_weighs_alike() -> N
     assert not troubles and replayed(state).meter is None
     state, troubles = fold(small_pack(), [MeterUsed(("rubbish",))])
     assert state == begin(small_pack()) and "line 1" in troubles[0][1]
+
+
+def test_a_new_job_notes_the_meter_and_a_resumed_one_only_another(tmp_path: Path) -> None:
+    file = tmp_path / "meter.txt"
+    file.write_text(GOOD, encoding="utf-8")
+    jobs, env = tmp_path / "jobs", {"FAULTFINDER_METER": str(file)}
+    done = run(jobs, "--pack", str(SMALL), lines=["stop"], env=env)
+    assert done.returncode == 0 and str(file) in done.stderr
+    (record,) = jobs.glob("*.yaml")
+
+    def noted() -> list[tuple[str, ...]]:
+        return [event.ranges for event in read_record(record).events if isinstance(event, MeterUsed)]
+
+    assert noted() == [(GOOD,)]
+    for more in (env, {}):
+        assert (
+            run(jobs, "resume", str(record), "--pack", str(SMALL), lines=["stop"], env=more).returncode == 0
+        )
+        assert noted() == [(GOOD,)], "the record's own meter goes on to count"
+    file.write_text("current up to 10 A: 1 %", encoding="utf-8")
+    assert run(jobs, "resume", str(record), "--pack", str(SMALL), lines=["stop"], env=env).returncode == 0
+    assert noted() == [(GOOD,), ("current up to 10 A: 1 %",)]
+
+
+def test_a_bad_file_keeps_a_new_job_from_beginning(tmp_path: Path) -> None:
+    file = tmp_path / "meter.txt"
+    file.write_text("rubbish", encoding="utf-8")
+    done = run(tmp_path / "jobs", "--pack", str(SMALL), env={"FAULTFINDER_METER": str(file)})
+    assert done.returncode == 2 and done.stderr.count("\n") == 1 and "line 1: write" in done.stderr
+    assert not list(tmp_path.glob("jobs/*"))
