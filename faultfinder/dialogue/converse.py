@@ -13,6 +13,7 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.complaint import matched
+from faultfinder.dialogue.return_tests import judged, limit_for, limit_text
 from faultfinder.dialogue.say import Line, Said, Tone, error, heading, note
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -402,16 +403,20 @@ def _go(talk: Talk, need: Need, target: str, line: str) -> Reply:
 
 def _action(talk: Talk, action_id: str, line: str) -> Reply:
     action = ACTIONS[action_id]
-    word = _option(line, tuple(outcome.id for outcome in action.outcomes))
+    measured: list[Said] = []
+    event: Event
+    if action_id in RETURN_TESTS:
+        event, measured = _return_test(talk, action_id, line)
+        word = event.outcome
+    else:
+        word = _option(line, tuple(outcome.id for outcome in action.outcomes))
+        event = happened.Confirmed(action_id, word)
     outcome = action.outcome(word)
     assert outcome is not None
-    event: Event = happened.Confirmed(action_id, word)
-    if action_id in RETURN_TESTS:
-        event = happened.ReturnTested(action_id, word)
     before = talk.gate.access
     stuck = outcome.id in ("cannot", "applies", "not_yet")
     talk = after(talk, [event])
-    said: list[Said] = [Line(outcome.says, Tone.CAUTION)] if outcome.says else []
+    said = measured + ([Line(outcome.says, Tone.CAUTION)] if outcome.says else [])
     if talk.gate.access is not before:
         said.append(note(say("arrived", access=present.access_text(talk))))
     if outcome.id in ("cannot", "applies"):
@@ -421,6 +426,18 @@ def _action(talk: Talk, action_id: str, line: str) -> Reply:
     elif not stuck and talk.wanted is not None and talk.wanted in talk.case.unreachable:
         talk = replace(talk, wanted=None, chosen="")
     return talk, [event], said
+
+
+def _return_test(talk: Talk, test: str, line: str) -> tuple[happened.ReturnTested, list[Said]]:
+    """A return test answered: by what was read, held against its limit, or by choice."""
+    limit = limit_text(test, limit_for(test, talk.job.facts))
+    try:
+        word = _option(line, tuple(outcome.id for outcome in ACTIONS[test].outcomes))
+    except NotTaken:
+        word, reads, limit = judged(test, line, talk.job.facts)
+        told = say("return_judged", test=name_of(test), reads=reads, outcome=word, limit=limit)
+        return happened.ReturnTested(test, word, reads=reads, limit=limit), [Line(told, Tone.CHANGE)]
+    return happened.ReturnTested(test, word, limit=limit), []
 
 
 # -- tests and readings ---------------------------------------------------------------------------------

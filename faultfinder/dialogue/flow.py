@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.return_tests import limit_said
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, heading, note, options, question
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -39,7 +40,7 @@ from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Done, Step, StepKind, Why
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.dangers import ASKED, customer_notice, stop_text
 
 CLOSINGS = (
@@ -367,6 +368,8 @@ def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said]
     way = safety.way(talk.gate, need)
     total = max(talk.way_total, len(way))
     said = present.action_said(action, total - len(way) + 1, total, with_why=True)
+    if action_id in RETURN_TESTS:
+        said[-len(action.outcomes) : -len(action.outcomes)] = limit_said(action_id, talk.job.facts)
     return talk, said, Ask("confirm", tuple(outcome.id for outcome in action.outcomes))
 
 

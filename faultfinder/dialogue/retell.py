@@ -132,7 +132,7 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
             if action == "dangers_answered" and isinstance(current, AskDangers):
                 return "none"
             if isinstance(current, AskAction) and current.action == action:
-                return outcome
+                return event.reads if isinstance(event, happened.ReturnTested) and event.reads else outcome
             if isinstance(current, AskStopped):
                 return "close"
             return _towards_the_end(current, left)

@@ -321,3 +321,28 @@ def test_random_lines_never_break_the_conversation_nor_a_safety_rule(seed: int) 
     assert troubles == []
     assert state == talking.talk.job
     assert audit([happened.Opened("small_pack"), *talking.events]).violations == ()
+
+
+def test_a_return_test_is_held_against_its_limit_and_the_reading_kept() -> None:
+    """IET Code of Practice: earth path 0.1 ohm plus the flex; insulation 1 Mohm class I, 2 Mohm class II or
+    unknown. An unknown flex adds nothing."""
+    talking = chat(*OPENED, "yes", *ISOLATED, *PROVED_DEAD, "OL", "do", "done", "26.4")
+    while not (isinstance(talking.current, AskAction) and talking.current.action == "earth_inside"):
+        match talking.current:
+            case AskClose():
+                talking.say("fit_for_use")
+            case AskRemedy(_):
+                talking.say("later")
+            case _:
+                talking.say("1")
+    assert "at most 0.1 ohm" in text(talking.turn.said)
+    heard = talking.say("0.08 ohm")
+    assert "passed" in heard
+    assert "at least 2 Mohm" in heard
+    assert "outside" in talking.say("0.5 Mohm").casefold() or "must not be used" in text(talking.turn.said)
+    tests = [event for event in talking.events if isinstance(event, happened.ReturnTested)]
+    assert [(event.test, event.outcome, event.reads) for event in tests] == [
+        ("earth_inside", "passed", "0.08 ohm"),
+        ("insulation_inside", "failed", "0.5 Mohm"),
+    ]
+    assert talking.talk.gate.signs == ("return_test_failed",)
