@@ -102,6 +102,7 @@ def parser() -> argparse.ArgumentParser:
         "--import", dest="import", nargs="+", metavar="FILE", default=[], help="add these counts"
     )
     _trace(commands.add_parser("trace", help="read a logged cycle"))
+    _prepare(commands.add_parser("prepare", help="before the visit: what to take, what to ask"))
     _practise(commands.add_parser("practise", help="train on a simulated machine"))
     _score(commands.add_parser("score", help="measure the tool on simulated machines"))
     return top
@@ -129,6 +130,15 @@ def _trace(command: argparse.ArgumentParser) -> None:
     command.add_argument("--pack", default="", help="a pack's name, folder or file")
     _folder(command)
     command.add_argument("--plain", action="store_true", help="words only, no drawing")
+    command.add_argument("--json", action="store_true", help="print JSON")
+
+
+def _prepare(command: argparse.ArgumentParser) -> None:
+    command.description = "example: faultfinder prepare volts=240 --said 'takes ages since we moved it'"
+    command.add_argument("given", nargs="*", metavar="GIVEN", help="FACT=VALUE, or a finding by its name")
+    command.add_argument("--said", default="", metavar="WORDS", help="the customer's own words")
+    command.add_argument("--yes", action="store_true", help="count what the words seem to say as said")
+    command.add_argument("--pack", default="", help="a pack's name, folder or file")
     command.add_argument("--json", action="store_true", help="print JSON")
 
 

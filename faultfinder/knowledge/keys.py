@@ -159,7 +159,7 @@ PACK = Table(
     "pack",
     "the pack",
     (
-        Key("title", Text(80), "What appliance the pack is for.", required=True, example="Electric kettle"),
+        Key("title", Text(80), "What appliance the pack is for.", required=True, example="Room heater"),
         Key(
             "version",
             Text(20),

@@ -24,6 +24,7 @@ COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
         "jobs",
         "history",
         "trace",
+        "prepare",
         "practise",
         "score",
     )
