@@ -232,16 +232,23 @@ def _sets_the_scene(machine: Machine, name: str) -> bool:
 
 def what_is_known(machine: Machine, chance: random.Random) -> dict[str, str]:
     """The facts that are known when the job begins; the type of machine and its connection always."""
-    known: dict[str, str] = {}
+    return {
+        name: value
+        for name, value in readable_facts(machine).items()
+        if machine.pack.facts[name].required or chance.random() < machine.description.facts[name].known
+    }
+
+
+def readable_facts(machine: Machine) -> dict[str, str]:
+    """Every fact of the machine that the pack can take: what lies outside its range is left unknown."""
+    out = {}
     for name, value in machine.facts().items():
-        fact, note = machine.pack.facts[name], machine.description.facts[name]
-        if fact.required or chance.random() < note.known:
-            try:
-                read_fact(fact, value)
-            except FaultFinderError:
-                continue
-            known[name] = value
-    return known
+        try:
+            read_fact(machine.pack.facts[name], value)
+        except FaultFinderError:
+            continue
+        out[name] = value
+    return out
 
 
 def _points_elsewhere(machine: Machine, complaint: Mapping[str, str]) -> bool:

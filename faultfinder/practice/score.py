@@ -13,11 +13,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from faultfinder.errors import FaultFinderError
+from faultfinder.errors import FaultFinderError, TooWide
 from faultfinder.job.audit import audit, known_from
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
-from faultfinder.practice.draw import Level, PracticeJob, draw_job
+from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
@@ -30,6 +30,8 @@ CLAIMED = 0.2
 """Claims below this chance are not looked at for calibration."""
 BINS = (0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 1.0)
 _LEAST = 1e-6
+GAVE_UP = "gave up"
+"""How a job ended that was too wide to reckon."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +97,17 @@ def trial(job: PracticeJob, way: str, wrong: float, silent: tuple[str, ...] | No
     # Somebody who knew the faults needs no answers to be led by.
     work = arrive(job, 0.0 if way == "knowing" else wrong, way)
     before = work.case.found() if way == "tool" else {}
-    _by_way(way, job)(work)
+    gave_up = False
+    try:
+        _by_way(way, job)(work)
+    except TooWide:
+        # What the tool does then is end the conversation: what was not found by now is not found.
+        gave_up = True
     true = tuple(fault.cause for fault in job.machine.faults)
     found = tuple(cause for cause in true if cause in work.mended or cause in work.handed)
     claims: tuple[Claim, ...] = ()
     loss = loss_before = 0.0
-    if way == "tool":
+    if way == "tool" and not gave_up:
         after = work.case.found()
         claims = tuple(
             Claim(cause, chance, cause in true) for cause, chance in after.items() if chance >= CLAIMED
@@ -118,7 +125,7 @@ def trial(job: PracticeJob, way: str, wrong: float, silent: tuple[str, ...] | No
         work.for_nothing,
         work.state.minutes,
         work.steps,
-        work.state.closed.state if work.state.closed else "",
+        work.state.closed.state if work.state.closed else GAVE_UP,
         tuple(f"{violation.rule}: {violation.what}" for violation in report.violations),
         tuple(sorted(work.machine.causes)),
         claims,
@@ -153,7 +160,7 @@ def log_loss(chances: Mapping[str, float], true: Iterable[str]) -> float:
 
 def judged_truth(machine: Machine) -> dict[str, str]:
     """What each observation that can be made would really show, readings as the band they fall in."""
-    facts = Case(machine.pack, _sound_facts(machine)).facts
+    facts = Case(machine.pack, readable_facts(machine)).facts
     out = {}
     for name, answer in machine.truth().items():
         item = machine.pack.observations[name]
@@ -161,11 +168,6 @@ def judged_truth(machine: Machine) -> dict[str, str]:
             answer = judge(machine.pack, item, understand(item, answer, 0), facts).answer
         out[name] = answer
     return out
-
-
-def _sound_facts(machine: Machine) -> dict[str, str]:
-    """The facts of the machine without its faults: a plate that is read wrongly shows no fault by itself."""
-    return machine.sound().facts()
 
 
 def silent_faults(machine: Machine) -> tuple[str, ...]:
