@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Mapping, Sequence
+from importlib import import_module
 
 EPILOG = """\
 examples:
@@ -15,8 +17,18 @@ input, 3 our own fault, 130 interrupted
 """
 
 
-def parser() -> argparse.ArgumentParser:
-    """All commands and their options."""
+VIEWS: Mapping[str, tuple[str, str]] = {
+    "prepare": ("prepare", "before the visit: what to take, what to ask"),
+    "trace": ("trace", "read a logged cycle"),
+    "try": ("try_cases", "run the worked cases of a pack"),
+    "compare": ("compare", "what comes out differently over two versions of a pack"),
+    "table": ("table", "the causes of a pack against its observations"),
+}
+"""Commands whose views bring their own arguments: command -> (module of terminal/, help)."""
+
+
+def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
+    """All commands and their options. `given`: the words of the command line, to know which command it is."""
     top = argparse.ArgumentParser(
         prog="faultfinder",
         description="Finds the faults of a domestic appliance with you, one safe step at a time.",
@@ -101,8 +113,11 @@ def parser() -> argparse.ArgumentParser:
     history.add_argument(
         "--import", dest="import", nargs="+", metavar="FILE", default=[], help="add these counts"
     )
-    _trace(commands.add_parser("trace", help="read a logged cycle"))
-    _prepare(commands.add_parser("prepare", help="before the visit: what to take, what to ask"))
+    for name, (module, help_) in VIEWS.items():
+        command = commands.add_parser(name, help=help_)
+        if name in given:
+            # Its arguments are read from the view itself, and the view only where it is asked for.
+            import_module(f"faultfinder.terminal.{module}").add_arguments(command)
     _practise(commands.add_parser("practise", help="train on a simulated machine"))
     _score(commands.add_parser("score", help="measure the tool on simulated machines"))
     return top
@@ -112,34 +127,6 @@ def _folder(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--jobs", dest="folder", default="", metavar="FOLDER", help="where the records are kept"
     )
-
-
-def _trace(command: argparse.ArgumentParser) -> None:
-    command.description = "example: faultfinder trace cycle.csv type=vented volts=240 'total watts=2500'"
-    command.add_argument("file", metavar="FILE", help="the logger's CSV file; - for standard input")
-    command.add_argument(
-        "given", nargs="*", metavar="FACT=VALUE", help="what is known of the machine, without a job"
-    )
-    command.add_argument(
-        "--job", default="", help="offer the readings to this open job: its file or its name"
-    )
-    command.add_argument(
-        "--take", metavar="WORDS", help="take these without asking: numbers, names, all or none"
-    )
-    command.add_argument("--column", metavar="NAME", help="the column to read, by its name in the header")
-    command.add_argument("--pack", default="", help="a pack's name, folder or file")
-    _folder(command)
-    command.add_argument("--plain", action="store_true", help="words only, no drawing")
-    command.add_argument("--json", action="store_true", help="print JSON")
-
-
-def _prepare(command: argparse.ArgumentParser) -> None:
-    command.description = "example: faultfinder prepare volts=240 --said 'takes ages since we moved it'"
-    command.add_argument("given", nargs="*", metavar="GIVEN", help="FACT=VALUE, or a finding by its name")
-    command.add_argument("--said", default="", metavar="WORDS", help="the customer's own words")
-    command.add_argument("--yes", action="store_true", help="count what the words seem to say as said")
-    command.add_argument("--pack", default="", help="a pack's name, folder or file")
-    command.add_argument("--json", action="store_true", help="print JSON")
 
 
 def _practise(command: argparse.ArgumentParser) -> None:

@@ -12,7 +12,8 @@ from faultfinder.exits import Exit
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit status. A fault of our own is one line, unless --debug is given."""
-    asked = parser().parse_args(arguments)
+    given = sys.argv[1:] if arguments is None else list(arguments)
+    asked = parser(given).parse_args(given)
     try:
         return int(_run(asked))
     except KeyboardInterrupt:

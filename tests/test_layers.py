@@ -11,7 +11,7 @@ import pytest
 PACKAGE = Path(__file__).parents[1] / "faultfinder"
 LAYERS = ("trade", "knowledge", "reasoning", "safety", "job", "practice", "dialogue", "terminal")
 """Lowest first; a module may import from its own layer and those before it."""
-ANYWHERE = {"faultfinder.errors", "faultfinder.exits"}
+ANYWHERE = {"faultfinder.errors", "faultfinder.exits", "faultfinder.arguments"}
 RUNTIME = {"yaml", "prompt_toolkit"}
 
 MODULES = sorted(PACKAGE.rglob("*.py"))

@@ -6,6 +6,8 @@ import argparse
 from collections.abc import Callable, Mapping
 from importlib import import_module
 
+from faultfinder.arguments import VIEWS
+
 
 def _view(name: str) -> Callable[[argparse.Namespace], int]:
     def run(asked: argparse.Namespace) -> int:
@@ -15,7 +17,7 @@ def _view(name: str) -> Callable[[argparse.Namespace], int]:
 
 
 COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
-    name: _view(name)
+    name: _view(VIEWS[name][0] if name in VIEWS else name)
     for name in (
         "assess",
         "check",
@@ -25,6 +27,9 @@ COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
         "history",
         "trace",
         "prepare",
+        "try",
+        "compare",
+        "table",
         "practise",
         "score",
     )
