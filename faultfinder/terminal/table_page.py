@@ -91,8 +91,9 @@ def _block(table: StrengthTable, block: Block) -> str:
         cells = "".join(_cell(table, cause, name) for name in block.observations)
         rows.append(f'<tr><th scope="row">{marks}{_safe(table.pack.causes[cause].title)}</th>{cells}</tr>')
     return (
-        f'<section id="{_safe(block.name)}"><h2>{_safe(_words(block.name))}</h2><div class="scroll"><table>'
-        f'<thead><tr><th scope="col">Cause</th>{heads}</tr></thead><tbody>{"".join(rows)}</tbody></table></div></section>'
+        f'<section id="{_safe(block.name)}"><h2>{_safe(_words(block.name))}</h2><div class="scroll">'
+        f'<table><thead><tr><th scope="col">Cause</th>{heads}</tr></thead>'
+        f"<tbody>{''.join(rows)}</tbody></table></div></section>"
     )
 
 
@@ -116,7 +117,7 @@ def _figure(cell: Cell) -> str:
 def _colours(cell: Cell) -> str:
     """From white to a dark blue by strength; the figure in what can be read on it."""
     red, green, blue = (round(255 + (dark - 255) * cell.strength) for dark in (12, 60, 120))
-    return f"background:#{red:02x}{green:02x}{blue:02x};color:{'#fff' if cell.strength > 0.5 else '#111'}"
+    return f"background:#{red:02x}{green:02x}{blue:02x};color:{'#fff' if cell.strength > 0.62 else '#111'}"
 
 
 def _words(name: str) -> str:
