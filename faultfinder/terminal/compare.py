@@ -13,9 +13,8 @@ from faultfinder.job.case_files import NoCases, find_cases, read_cases
 from faultfinder.job.cases import Failure, WorkedCase
 from faultfinder.job.differences import Difference, Edit, Moved, Outcome, difference, edits, joined
 from faultfinder.knowledge.load import find_pack, load_pack
-from faultfinder.practice.score import Trial
 from faultfinder.terminal.assess import print_json
-from faultfinder.terminal.compare_machines import Worked, worked_through
+from faultfinder.terminal.compare_machines import Result, Worked, worked_through
 from faultfinder.terminal.render import percent, shown
 
 MACHINES = 6
@@ -213,15 +212,15 @@ def as_mapping(
                 "faults": each.faults,
                 "differs": each.differs,
                 "trouble": each.trouble,
-                "old": _trial_mapping(each.old),
-                "new": _trial_mapping(each.new),
+                "old": _result_mapping(each.old),
+                "new": _result_mapping(each.new),
             }
             for each in machines
         ],
     }
 
 
-def _trial_mapping(one: Trial | None) -> dict[str, Any] | None:
+def _result_mapping(one: Result | None) -> dict[str, Any] | None:
     if one is None:
         return None
     return {"found": one.found, "minutes": one.minutes, "for_nothing": one.for_nothing, "closed": one.closed}

@@ -10,10 +10,23 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.draw import PracticeJob, draw_job
 from faultfinder.practice.load import NoPractice, load_practice
-from faultfinder.practice.score import Trial, trial
+from faultfinder.practice.score import trial
 
 SEED = "compare"
 """The machines are those of the seeds compare:0, compare:1 ...: the same in every comparison."""
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """What working through one machine came to: of its faults found, all named, put right for nothing; how it was
+    closed, and the safety rules broken."""
+
+    found: tuple[str, ...]
+    named: tuple[str, ...]
+    for_nothing: tuple[str, ...]
+    minutes: float
+    closed: str
+    violations: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,19 +35,13 @@ class Worked:
 
     seed: str
     faults: tuple[str, ...]
-    old: Trial | None
-    new: Trial | None
+    old: Result | None
+    new: Result | None
     trouble: str = ""
 
     @property
     def differs(self) -> bool:
-        if self.old is None or self.new is None:
-            return True
-        return _gist(self.old) != _gist(self.new)
-
-
-def _gist(one: Trial) -> tuple[object, ...]:
-    return one.found, sorted(one.named), one.for_nothing, one.minutes, one.closed, one.violations
+        return self.old is None or self.old != self.new
 
 
 def worked_through(old: Pack, new: Pack, new_path: Path, count: int) -> Iterator[Worked]:
@@ -50,9 +57,15 @@ def worked_through(old: Pack, new: Pack, new_path: Path, count: int) -> Iterator
         try:
             job = draw_job(new, description, seed)
             faults = tuple(fault.cause for fault in job.machine.faults)
-            yield Worked(seed, faults, trial(_over(job, old), "tool", 0.0), trial(job, "tool", 0.0))
+            yield Worked(seed, faults, _result(_over(job, old)), _result(job))
         except (FaultFinderError, KeyError) as error:
             yield Worked(seed, faults, None, None, str(error))
+
+
+def _result(job: PracticeJob) -> Result:
+    done = trial(job, "tool", 0.0)
+    named = tuple(sorted(done.named))
+    return Result(done.found, named, done.for_nothing, done.minutes, done.closed, done.violations)
 
 
 def _over(job: PracticeJob, pack: Pack) -> PracticeJob:

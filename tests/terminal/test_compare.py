@@ -12,9 +12,8 @@ from worked import BLOCKED, ELEMENT, edit, pack_with
 
 from faultfinder.exits import Exit
 from faultfinder.job.differences import Moved
-from faultfinder.practice.score import Trial
 from faultfinder.terminal import compare
-from faultfinder.terminal.compare_machines import Worked
+from faultfinder.terminal.compare_machines import Result, Worked
 
 
 def asked(*words: str) -> argparse.Namespace:
@@ -83,16 +82,16 @@ def test_a_chance_that_crosses_the_half_is_told_as_found_or_no_more() -> None:
     assert compare.moved_text(Moved("a", 0.6, 0.999)) == "a: 60 % -> >99 %"
 
 
-TRIAL = Trial("compare:0", "tool", ("a", "b"), (), ("a",), ("a",), 0, (), 40.0, 9, "fit_for_use", (), ())
+DONE = Result(("a",), ("a",), (), 40.0, "fit_for_use")
 
 
 def test_a_machine_left_with_a_fault_that_was_found_is_worse() -> None:
-    lost = Worked("compare:0", ("a", "b"), TRIAL, replace(TRIAL, found=(), minutes=55.0))
+    lost = Worked("compare:0", ("a", "b"), DONE, replace(DONE, found=(), minutes=55.0))
     assert lost.differs and compare.left_worse(lost)
     assert compare.machine_text(lost) == "compare:0 (a, b): 40 -> 55 minutes; no longer finds a"
-    slower = Worked("compare:0", ("a", "b"), TRIAL, replace(TRIAL, minutes=55.0))
+    slower = Worked("compare:0", ("a", "b"), DONE, replace(DONE, minutes=55.0))
     assert slower.differs and not compare.left_worse(slower)
-    assert not Worked("compare:0", ("a", "b"), TRIAL, TRIAL).differs
+    assert not Worked("compare:0", ("a", "b"), DONE, DONE).differs
 
 
 def test_a_machine_that_one_version_cannot_work_through_is_told_with_why() -> None:
