@@ -101,6 +101,10 @@ def line_for(scenario: Scenario, turn: t.Turn) -> str:
             return shown(scenario, turn, pack.observations[target])
         case t.AskGo():
             return "yes"
+        case t.AskAction("earth_inside" | "earth_at_plug", _):
+            return "0.08 ohm"
+        case t.AskAction("insulation_inside" | "insulation_at_plug", _):
+            return "50 Mohm"
         case t.AskAction():
             return "1"
         case t.AskFact():
