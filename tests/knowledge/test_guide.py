@@ -1,7 +1,7 @@
 """The trainers' guide: its reference is what the tables say, and every example in it does what it says.
 
 A comment before a block in the guide says what the block is: `file: PATH` a whole file, `add: PATH` more of it,
-`edit: PATH` old lines, "# becomes", new lines; `check: PACK` and `replay: RECORD` what the command prints;
+`edit: PATH` old lines, "# becomes", new lines; `check: PACK` and `try: PACK` what the command prints;
 `example` loads beside the finished pack; `wrong: CODE` is refused with that code. `without: PATH: LINE` takes a
 line out for the next block only.
 """
@@ -93,7 +93,7 @@ def test_the_tutorial_goes_as_it_says_from_an_empty_folder_to_a_tested_pack(
             put_back = (path, path.read_text(encoding="utf-8"))
             path.write_text(put_back[1].replace(f"      {line}\n", ""), encoding="utf-8")
             assert path.read_text(encoding="utf-8") != put_back[1]
-        if kind in ("check", "replay"):
+        if kind in ("check", "try"):
             main([kind, argument])
             assert capsys.readouterr().out == block
             shown += 1
