@@ -15,14 +15,8 @@ from enum import StrEnum
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Need, Pack
 from faultfinder.practice.description import Description
-from faultfinder.practice.machine import (
-    Machine,
-    PracticeError,
-    PresentFault,
-    draw_fault,
-    draw_machine,
-    with_present_share,
-)
+from faultfinder.practice.machine import Machine, PracticeError, PresentFault
+from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 from faultfinder.reasoning.facts import possible, read_fact
 
 

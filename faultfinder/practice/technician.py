@@ -18,7 +18,8 @@ from faultfinder.job.state import JobState, apply, begin, evidence, take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
 from faultfinder.practice.draw import PracticeJob
-from faultfinder.practice.machine import Machine, PracticeError, draw_fault
+from faultfinder.practice.machine import Machine, PracticeError
+from faultfinder.practice.making import draw_fault
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
 from faultfinder.safety import gate as safety

@@ -23,14 +23,8 @@ from faultfinder.knowledge.problem import ERROR, Problem, RuleFileError, Sink
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import PracticeJob, what_is_known, what_is_told
-from faultfinder.practice.machine import (
-    Machine,
-    PracticeError,
-    PresentFault,
-    draw_fault,
-    draw_machine,
-    with_present_share,
-)
+from faultfinder.practice.machine import Machine, PracticeError, PresentFault
+from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 
 KEYS = ("title", "seed", "machine", "faults", "comes_and_goes", "complaint", "says")
 

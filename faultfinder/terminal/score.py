@@ -18,8 +18,9 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import Level
+from faultfinder.practice.figures import Mean, Summary, WaySummary, summary
 from faultfinder.practice.load import load_practice
-from faultfinder.practice.score import WAYS, Mean, Options, Summary, Trial, WaySummary, summary, trials
+from faultfinder.practice.score import WAYS, Options, Trial, trials
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
 
@@ -124,7 +125,8 @@ def _way_lines(way: WaySummary) -> list[str]:
     silent = f"silent faults found {way.silent_found} of {way.silent}" if way.silent else "no silent faults"
     return [
         f"{WAY_TITLES.get(way.way, way.way)}: {way.machines} machines, {way.faults} faults that show",
-        f"  faults found {way.found:.1%}; every fault of the machine {way.whole:.1%}; {silent}",
+        f"  faults found {way.found:.1%}, of those behind the complaint {way.found_complained_of:.1%}; "
+        f"every fault of the machine {way.whole:.1%}; {silent}",
         f"  first-named fault right {way.first_right:.1%}",
         f"  parts for nothing a machine {_mean(way.parts_for_nothing)}, work for nothing "
         f"{_mean(way.work_for_nothing)}",

@@ -7,7 +7,7 @@ import random
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.answering import Witness, wrong_answer
 from faultfinder.practice.description import Description
-from faultfinder.practice.machine import draw_machine
+from faultfinder.practice.making import draw_machine
 from faultfinder.trade.reading import parse_reading
 
 

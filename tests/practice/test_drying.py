@@ -10,7 +10,8 @@ import pytest
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.drying import Course, Setting, dry, saturated, saturated_at
-from faultfinder.practice.machine import Machine, draw_machine
+from faultfinder.practice.machine import Machine
+from faultfinder.practice.making import draw_machine
 from faultfinder.trade import moist_air
 
 VENTED = Setting(

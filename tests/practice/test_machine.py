@@ -10,7 +10,8 @@ import pytest
 
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
-from faultfinder.practice.machine import Machine, PracticeError, draw_fault, draw_machine, with_present_share
+from faultfinder.practice.machine import Machine, PracticeError
+from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 from faultfinder.practice.score import judged_truth
 from faultfinder.trade.heater import Setting, TwoSections, current_table
 from faultfinder.trade.power_tolerance import power_band

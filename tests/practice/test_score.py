@@ -13,20 +13,10 @@ from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import draw_job
-from faultfinder.practice.machine import draw_fault
+from faultfinder.practice.figures import calibration, mean, summary
+from faultfinder.practice.making import draw_fault
 from faultfinder.practice.policies import CheckList, knowing, the_tools, work_through
-from faultfinder.practice.score import (
-    WAYS,
-    Claim,
-    Options,
-    Trial,
-    calibration,
-    log_loss,
-    mean,
-    silent_faults,
-    summary,
-    trials,
-)
+from faultfinder.practice.score import WAYS, Claim, Options, Trial, log_loss, silent_faults, trials
 from faultfinder.practice.technician import Work, arrive
 
 

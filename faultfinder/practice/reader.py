@@ -1,0 +1,374 @@
+"""The trees of practice files -> Description, part by part; what does not fit is gathered with its place."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping
+from types import MappingProxyType
+from typing import Any
+
+from faultfinder.knowledge.expression import Expression, ExpressionError, parse_with
+from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.problem import ERROR, Problem, Sink
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.practice.description import (
+    LUCK,
+    USUAL,
+    ActionNote,
+    Appearance,
+    Around,
+    Between,
+    ByWord,
+    Cannot,
+    Change,
+    Condition,
+    Description,
+    FactNote,
+    FaultNote,
+    Pick,
+    SolverCall,
+    Spec,
+)
+from faultfinder.practice.solvers import FUNCTIONS, SOLVERS
+from faultfinder.safety.actions import ACTIONS
+
+SECTIONS = (
+    "drawn",
+    "constants",
+    "quantities",
+    "solved",
+    "faults",
+    "not_simulated",
+    "observations",
+    "facts",
+    "cannot",
+    "actions",
+    "check_list",
+)
+HOW = ("is", "times", "plus", "at_most", "at_least")
+NOISE = MappingProxyType({"told": 0.10, "look": 0.06, "sound": 0.12, "smell": 0.15, "reading": 0.0})
+"""Share by which a person misjudges a degree, by kind of observation; chosen."""
+_FAULT_KEYS = ("one_of", "leads_to", "returns_when", "same_part", "intermittent", "weight")
+
+
+class Reader:
+    """Takes trees key by key; `description` then says what they come to, `sink` what is wrong."""
+
+    def __init__(self, pack: Pack) -> None:
+        self.pack = pack
+        self.sink = Sink()
+        self.nodes: dict[str, dict[str, tuple[Scalar, Node]]] = {section: {} for section in SECTIONS}
+        self.uses: list[tuple[Expression, Mark]] = []
+        self.check_list: list[Scalar] = []
+        self.cannot: list[Cannot] = []
+
+    def wrong(self, mark: Mark, message: str, hint: str = "") -> None:
+        self.sink.problems.append(Problem(mark, "practice", ERROR, message, hint))
+
+    def take(self, key: Scalar, value: Node) -> None:
+        if key.text not in SECTIONS:
+            self.wrong(
+                key.mark,
+                f'there is no part "{key.text}" in a practice file',
+                did_you_mean(key.text, SECTIONS),
+            )
+        elif key.text == "check_list":
+            self.check_list += list(_scalars(value))
+        elif key.text == "cannot":
+            self.cannot += [self.cannot_be(item, key.mark) for item in _items(value)]
+        elif not isinstance(value, MapNode):
+            self.wrong(key.mark, f"{key.text} holds names and what they are")
+        else:
+            known = self.nodes[key.text]
+            for name, node in value.pairs:
+                if name.text in known:
+                    self.wrong(name.mark, f'"{name.text}" stands twice under {key.text}')
+                known[name.text] = (name, node)
+
+    def description(self) -> Description:
+        def each(section: str, read: Callable[[Scalar, Node], Any]) -> Mapping[str, Any]:
+            return MappingProxyType(
+                {name: read(key, node) for name, (key, node) in self.nodes[section].items()}
+            )
+
+        constants = {
+            name: self.number(node, key.mark) for name, (key, node) in self.nodes["constants"].items()
+        }
+        return Description(
+            each("drawn", lambda key, node: self.spec(node, key.mark)),
+            MappingProxyType(constants),
+            each("quantities", lambda key, node: self.spec(node, key.mark)),
+            each("solved", self.solver_call),
+            each("faults", self.fault),
+            each("not_simulated", lambda key, node: node.text if isinstance(node, Scalar) else ""),
+            each("observations", self.appearance),
+            each("facts", self.fact),
+            tuple(self.cannot),
+            each("actions", self.action),
+            tuple(item.text for item in self.check_list),
+        )
+
+    # -- small things ----------------------------------------------------------------------------------
+
+    def number(self, node: Node | None, mark: Mark) -> float:
+        text = node.text if isinstance(node, Scalar) else ""
+        try:
+            return float(text)
+        except ValueError:
+            self.wrong(mark, f'"{text}" is no number')
+            return 0.0
+
+    def expression(self, text: str, mark: Mark) -> Expression:
+        try:
+            expression = parse_with(text, FUNCTIONS)
+        except ExpressionError as error:
+            self.wrong(mark, f'"{text}": {error.message}', error.hint)
+            return parse_with("0", FUNCTIONS)
+        self.uses.append((expression, mark))
+        return expression
+
+    def spec(self, node: Node, mark: Mark) -> Spec:
+        if isinstance(node, Scalar):
+            try:
+                return float(node.text)
+            except ValueError:
+                return self.expression(node.text, node.mark)
+        if isinstance(node, ListNode):
+            if len(node.items) != 2:
+                self.wrong(mark, "a range is two numbers: [low, high]")
+                return 0.0
+            return Between(self.number(node.items[0], mark), self.number(node.items[1], mark))
+        return self.rule(node, mark)
+
+    def rule(self, node: MapNode, mark: Mark) -> Spec:
+        values = {key.text: value for key, value in node.pairs}
+        if "by" in values:
+            word = values.pop("by")
+            rules = {
+                ("" if name == "otherwise" else name): self.spec(value, mark)
+                for name, value in values.items()
+            }
+            return ByWord(word.text if isinstance(word, Scalar) else "", MappingProxyType(rules))
+        if isinstance(picked := values.get("pick"), MapNode):
+            chosen = [(_value(key.text), self.number(weight, key.mark)) for key, weight in picked.pairs]
+            return Pick(tuple(value for value, _ in chosen), tuple(weight for _, weight in chosen))
+        if isinstance(ends := values.get("log"), ListNode) and len(ends.items) == 2:
+            return Between(self.number(ends.items[0], mark), self.number(ends.items[1], mark), log=True)
+        if isinstance(middle := values.get("around"), Scalar):
+            return Around(self.expression(middle.text, middle.mark), self.number(values.get("spread"), mark))
+        self.wrong(
+            mark,
+            "a value is a number, an expression, [low, high], or has by, pick, log, or around and spread",
+        )
+        return 0.0
+
+    def condition(self, text: str, mark: Mark) -> Condition:
+        parts = []
+        for part in text.split(" or "):
+            tests = []
+            for test in part.split(" and "):
+                sides = re.split(r"\s+(above|below)\s+", test.strip())
+                if len(sides) != 3:
+                    self.wrong(
+                        mark, f'"{test}" is no condition', "write: something above (or below) a number"
+                    )
+                    continue
+                left, side, right = sides
+                tests.append((self.expression(left, mark), side == "above", self.expression(right, mark)))
+            parts.append(tuple(tests))
+        return Condition(text, tuple(parts))
+
+    # -- the parts -------------------------------------------------------------------------------------
+
+    def solver_call(self, key: Scalar, node: Node) -> SolverCall:
+        given: dict[str, Spec] = {}
+        solver, at = "", node
+        seen = set()
+        while isinstance(at, MapNode):
+            for name, value in at.pairs:
+                if name.text not in ("with", "like") and name.text not in given:
+                    given[name.text] = self.spec(value, name.mark)
+            named = at.get("with")
+            solver = named.text if isinstance(named, Scalar) else solver
+            like = at.get("like")
+            if not isinstance(like, Scalar) or like.text in seen:
+                break
+            seen.add(like.text)
+            at = self.nodes["solved"].get(like.text, (key, like))[1]
+        known = SOLVERS.get(solver)
+        if known is None:
+            self.wrong(key.mark, f'"{key.text}" names no solver', "with: " + ", ".join(SOLVERS))
+        else:
+            for each in sorted(set(known.needs) - set(given)):
+                self.wrong(key.mark, f'"{key.text}" is not given {each}')
+            for each in sorted(set(given) - set(known.needs)):
+                self.wrong(key.mark, f"{solver} takes no {each}", did_you_mean(each, known.needs))
+        return SolverCall(key.text, solver, MappingProxyType(given))
+
+    def changes(self, node: Node | None, mark: Mark) -> tuple[Change, ...]:
+        if not isinstance(node, MapNode):
+            self.wrong(mark, "what a fault does: names and what becomes of them")
+            return ()
+        return tuple(self.change(name, value) for name, value in node.pairs if name.text not in _FAULT_KEYS)
+
+    def change(self, name: Scalar, value: Node) -> Change:
+        if isinstance(value, MapNode) and len(value.pairs) == 1 and value.pairs[0][0].text in HOW:
+            how, inner = value.pairs[0]
+            return Change(name.text, how.text, self.spec(inner, name.mark))
+        return Change(name.text, "is", self.spec(value, name.mark))
+
+    def fault(self, key: Scalar, node: Node) -> FaultNote:
+        if key.text not in self.pack.causes:
+            self.wrong(key.mark, f'there is no cause "{key.text}"', did_you_mean(key.text, self.pack.causes))
+        if not isinstance(node, MapNode):
+            self.wrong(key.mark, "a fault changes names")
+            return FaultNote(key.text, ())
+        always = self.changes(node, key.mark)
+        ways: list[tuple[Change, ...]] = [always]
+        if isinstance(several := node.get("one_of"), ListNode):
+            ways = [(*always, *self.changes(item, key.mark)) for item in several.items]
+        leads: dict[str, float] = {}
+        if isinstance(to := node.get("leads_to"), MapNode):
+            leads = {name.text: self.number(value, name.mark) for name, value in to.pairs}
+        back = node.get("returns_when")
+        part, weight = node.get("same_part"), node.get("weight")
+        return FaultNote(
+            key.text,
+            tuple(ways),
+            MappingProxyType(leads),
+            self.condition(back.text, back.mark) if isinstance(back, Scalar) else None,
+            part.text if isinstance(part, Scalar) else "",
+            isinstance(going := node.get("intermittent"), Scalar) and going.text == "yes",
+            self.number(weight, key.mark) if weight is not None else 1.0,
+            key.mark,
+        )
+
+    def appearance(self, key: Scalar, node: Node) -> Appearance:
+        observation = self.pack.observations.get(key.text)
+        if observation is None:
+            hint = did_you_mean(key.text, self.pack.observations)
+            self.wrong(key.mark, f'there is no observation "{key.text}"', hint)
+        if not isinstance(node, MapNode):
+            self.wrong(key.mark, "an observation reads a number or says answers")
+            return Appearance(key.text, None, (), 0.0, 1)
+        noise = NOISE[observation.kind.value] if observation else 0.0
+        decimals = 1
+        reads: Expression | None = None
+        says = []
+        for name, value in node.pairs:
+            if name.text == "noise":
+                noise = self.number(value, name.mark)
+            elif name.text == "decimals":
+                decimals = int(self.number(value, name.mark))
+            elif name.text == "reads" and isinstance(value, Scalar):
+                reads = self.expression(value.text, value.mark)
+            elif isinstance(value, Scalar):
+                if observation and name.text not in {answer.id for answer in observation.answers}:
+                    self.wrong(name.mark, f'"{name.text}" is no answer to {key.text}')
+                says.append((name.text, self.condition(value.text, value.mark)))
+        if observation and reads is not None and observation.reading is None:
+            self.wrong(key.mark, f"{key.text} is no reading")
+        return Appearance(key.text, reads, tuple(says), noise, decimals, key.mark)
+
+    def fact(self, key: Scalar, node: Node) -> FactNote:
+        fact = self.pack.facts.get(key.text)
+        if fact is None:
+            self.wrong(key.mark, f'there is no fact "{key.text}"', did_you_mean(key.text, self.pack.facts))
+        values = {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
+        source = values.get("is", Scalar(key.text, True, key.mark))
+        text = source.text if isinstance(source, Scalar) else key.text
+        word = text if fact is not None and fact.kind == "choice" else ""
+        value = None if word else self.expression(text, key.mark)
+        known = self.number(values["known"], key.mark) if "known" in values else 1.0
+        step = self.number(values["step"], key.mark) if "step" in values else 0.0
+        return FactNote(key.text, word, value, known, step)
+
+    def cannot_be(self, node: Node, mark: Mark) -> Cannot:
+        values = {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
+        when, says, these = (
+            values.get("when"),
+            values.get("says"),
+            values.get("these", Scalar("", True, mark)),
+        )
+        if not isinstance(when, Scalar) or not isinstance(says, Scalar):
+            self.wrong(mark, "each entry of cannot has when, these and says")
+            return Cannot(Condition("", ()), frozenset(), "")
+        named = list(_scalars(these))
+        for item in named:
+            if item.text not in self.pack.observations and item.text not in self.pack.questions:
+                hint = did_you_mean(item.text, self.pack.observations)
+                self.wrong(item.mark, f'there is no observation "{item.text}"', hint)
+        return Cannot(self.condition(when.text, when.mark), frozenset(item.text for item in named), says.text)
+
+    def action(self, key: Scalar, node: Node) -> ActionNote:
+        action = ACTIONS.get(key.text)
+        if action is None:
+            self.wrong(key.mark, f'there is no action "{key.text}"', did_you_mean(key.text, ACTIONS))
+        outcomes: list[tuple[str, Condition]] = []
+        tells: tuple[str, ...] = ()
+        for name, value in node.pairs if isinstance(node, MapNode) else ():
+            if name.text == "tells":
+                tells = tuple(item.text for item in _scalars(value))
+                for told in tells:
+                    if told not in self.pack.observations:
+                        self.wrong(name.mark, f'there is no observation "{told}"')
+            elif isinstance(value, Scalar):
+                if action is not None and action.outcome(name.text) is None:
+                    self.wrong(name.mark, f'"{name.text}" is no outcome of {key.text}')
+                outcomes.append((name.text, self.condition(value.text, value.mark)))
+        return ActionNote(key.text, tuple(outcomes), tells)
+
+    # -- what hangs on all of it -----------------------------------------------------------------------
+
+    def check_names(self, d: Description) -> None:
+        known = {*d.drawn, *d.constants, *d.quantities}
+        for call in d.solved.values():
+            if call.solver in SOLVERS:
+                known |= {f"{call.id}_{name}" for name in SOLVERS[call.solver].gives}
+        for expression, mark in self.uses:
+            for name in expression.names:
+                plain = name.removeprefix(USUAL)
+                if plain not in known and not name.startswith(LUCK):
+                    self.wrong(mark, f'nothing gives "{name}"', did_you_mean(plain, known))
+        for fault in d.faults.values():
+            for way in fault.ways:
+                for change in way:
+                    if change.name not in {*d.drawn, *d.constants}:
+                        hint = did_you_mean(change.name, {*d.drawn, *d.constants})
+                        self.wrong(
+                            fault.mark, f'{fault.id} changes "{change.name}", which is not drawn', hint
+                        )
+            for other in fault.leads_to:
+                if other not in d.faults:
+                    self.wrong(fault.mark, f'{fault.id} leads to "{other}", which is no fault here')
+        start = Mark(str(next(iter(d.faults.values())).mark.file) if d.faults else "", 1, 1)
+        for cause in self.pack.causes:
+            if cause not in d.faults and cause not in d.not_simulated:
+                self.wrong(start, f'nothing is said of the cause "{cause}"', "describe it, or not_simulated")
+        for name in self.pack.observations:
+            if name not in d.appearances:
+                self.wrong(start, f'nothing says how "{name}" looks')
+        for item in self.check_list:
+            if item.text not in self.pack.observations and item.text not in self.pack.questions:
+                hint = did_you_mean(item.text, {*self.pack.observations, *self.pack.questions})
+                self.wrong(item.mark, f'check_list names "{item.text}", which cannot be asked', hint)
+
+
+def _items(node: Node) -> tuple[Node, ...]:
+    return node.items if isinstance(node, ListNode) else (node,)
+
+
+def _scalars(node: Node) -> Iterator[Scalar]:
+    if isinstance(node, ListNode):
+        for item in node.items:
+            yield from _scalars(item)
+    elif isinstance(node, Scalar):
+        yield node
+
+
+def _value(text: str) -> float | str:
+    try:
+        return float(text)
+    except ValueError:
+        return text
