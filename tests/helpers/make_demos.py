@@ -1,4 +1,5 @@
 """Makes the demo jobs anew: `python tests/helpers/make_demos.py [NAME ...]`, from the top of the checkout.
+With `--texts` only the conversations are written anew, from the records as they stand.
 
 Each scenario says what is wrong with an invented machine and what is seen, heard and measured on it before and
 after each repair; the player answers the conversation accordingly and everything else as on a healthy machine.
@@ -22,6 +23,7 @@ from faultfinder.dialogue.retell import retell
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.job.events import Event, Expect, Opened
 from faultfinder.job.line import to_line
+from faultfinder.job.record import read_record
 from faultfinder.job.state import begin, fold
 from faultfinder.knowledge.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.load import load_pack
@@ -151,11 +153,16 @@ def write(pack: Pack, scenario: Scenario) -> None:
     record = FOLDER / f"{scenario.name}.yaml"
     about = "".join(f"# {line}\n" for line in scenario.about.splitlines())
     record.write_text(about + "".join(to_line(event) + "\n" for event in events), encoding="utf-8")
+    print(f"{record.name}: {len(events)} events; {write_text(pack, record, events) or 'retold the same'}")
+
+
+def write_text(pack: Pack, record: Path, events: Sequence[Event]) -> str:
+    """Write the conversation of a record beside it; where it differs from the record, or ''."""
     sink = io.StringIO()
     told = retell(pack, events)
     write_transcript(told, sink)
-    (FOLDER / f"{scenario.name}.txt").write_text(sink.getvalue(), encoding="utf-8")
-    print(f"{record.name}: {len(events)} events; {told.differs or 'retold the same'}")
+    record.with_suffix(".txt").write_text(sink.getvalue(), encoding="utf-8")
+    return told.differs
 
 
 def main() -> None:
@@ -163,7 +170,10 @@ def main() -> None:
 
     FOLDER.mkdir(exist_ok=True)
     pack = load_pack("tumble_dryer")
-    begin(pack)
+    if sys.argv[1:] == ["--texts"]:
+        for record in sorted(FOLDER.glob("*.yaml")):
+            print(record.name, write_text(pack, record, read_record(record).events))
+        return
     for scenario in SCENARIOS:
         if len(sys.argv) == 1 or scenario.name in sys.argv[1:]:
             write(pack, scenario)
