@@ -152,6 +152,7 @@ def dry(setting: Setting) -> Course:
             duty = max(0.0, limit - in_t) * per_kelvin / heat
             heat *= min(1.0, duty)
             limited += STEP
+            heater_peak = max(heater_peak, s.limit_high)
         hot = in_t + (heat + s.fan_watts) / per_kelvin
         moisture = water / dry_kg if dry_kg > 0 else 0.0
         wet = min(1.0, math.sqrt(max(0.0, moisture) / WET_DOWN_TO))

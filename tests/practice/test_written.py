@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from faultfinder.knowledge.load import find_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import RuleFileError
 from faultfinder.practice.description import Description
@@ -94,3 +97,28 @@ def test_a_machine_without_faults_or_with_nothing_to_complain_of_is_refused(
 def test_a_share_that_is_none_is_refused(pack: Pack, description: Description) -> None:
     with pytest.raises(RuleFileError, match="comes_and_goes"):
         read(HOSE + "  comes_and_goes: 3\n", pack, description)
+
+
+EXERCISES = sorted((find_pack("tumble_dryer") / "practice" / "exercises").glob("*.yaml"))
+
+
+@pytest.mark.parametrize("file", EXERCISES, ids=lambda file: file.stem)
+def test_the_exercises_that_stand_ready_can_be_had(file: Path, pack: Pack, description: Description) -> None:
+    job = read_job(file.read_bytes(), file.name, pack, description)
+    assert job.title and job.says and job.machine.faults
+
+
+def test_the_example_of_the_guide_is_one(pack: Pack, description: Description) -> None:
+    guide = (find_pack("tumble_dryer").parent / "PRACTICE.md").read_text(encoding="utf-8")
+    example = guide.split("```yaml\n", 1)[1].split("```", 1)[0]
+    assert read(example, pack, description).machine.causes == {"vent_hose_crushed", "cutout_open"}
+
+
+def test_a_cut_out_put_in_over_a_crushed_hose_opens_again(pack: Pack, description: Description) -> None:
+    """The exercise of the hose behind the wall: with the hose free it stays whole."""
+    file = next(file for file in EXERCISES if file.stem == "hose_behind_the_wall")
+    machine = read_job(file.read_bytes(), file.name, pack, description).machine
+    returns = description.faults["cutout_open"].returns_when
+    assert returns is not None
+    assert machine.without("cutout_open").holds(returns)
+    assert not machine.without("cutout_open").without("vent_hose_crushed").holds(returns)
