@@ -24,7 +24,7 @@ from faultfinder.dialogue.say import Line, Tone
 from faultfinder.job.events import Event, Expect, Opened
 from faultfinder.job.line import to_line
 from faultfinder.job.record import read_record
-from faultfinder.job.state import begin, fold
+from faultfinder.job.state import fold
 from faultfinder.knowledge.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Observation, Pack, Question
