@@ -73,6 +73,7 @@ def report_of(
         rules=_rules(walked),
         complaint=state.complaint,
         outside=case.outside or "",
+        exact=not chances.begin or case.exact,
         facts=fact_lines(state, case, readings),
         found=found,
         done=_done(walked),
@@ -95,7 +96,9 @@ def report_of(
         notes=state.notes,
         cautions=(say("caution_first"), say("caution_limits")),
         problems=tuple(told),
-        evidence=evidence_of(case, chances.begin, chances.now, [item.cause for item in found], possible)
+        evidence=evidence_of(
+            case, chances.begin, chances.now, [item.cause for item in found], possible, recorded
+        )
         if workshop and chances.begin
         else None,
     )
@@ -168,7 +171,7 @@ def _proof(
     good: list[str] = []
     bad: list[str] = []
     for name in case.pack.causes[cause].proof:
-        since = [take for take in answers.get(name, ()) if take.epoch >= mended[cause]]
+        since = [take for take in answers.get(name, ()) if take.works >= mended[cause]]
         if since:
             (good if since[-1].healthy else bad).append(case.pack.observations[name].ask)
     if bad:

@@ -39,10 +39,10 @@ def costs(case: Case, readings: Sequence[Measured]) -> tuple[Cost, ...]:
 def _cost(case: Case, item: Measured, readings: Mapping[str, Measured]) -> Cost | None:
     observation = case.pack.observations[item.observation]
     spec = observation.reading
-    before = [take for take in item.counted if take.epoch == 0 and _figure(take) is not None]
+    before = [take for take in item.counted if take.works == 0 and _figure(take) is not None]
     if spec is None or not spec.one_use_kwh or not before or before[-1].healthy:
         return None
-    after = [t for t in item.counted if t.epoch > 0 and t.healthy and _figure(t) is not None]
+    after = [t for t in item.counted if t.works > 0 and t.healthy and _figure(t) is not None]
     try:
         slow = _one_use(case, observation, before[-1], readings)
         healthy = _one_use(case, observation, after[-1] if after else None, readings)
@@ -86,9 +86,9 @@ def _other(case: Case, name: str, take: Taken | None, readings: Mapping[str, Mea
         return None
     taken = readings[name].counted if name in readings else ()
     if take is not None:
-        same = [each for each in taken if (each.epoch == 0) == (take.epoch == 0)]
+        same = [each for each in taken if (each.works == 0) == (take.works == 0)]
         figures = [figure for each in same if (figure := _figure(each)) is not None]
-        if figures or take.epoch == 0:
+        if figures or take.works == 0:
             return figures[-1] if figures else None
     return expected_value(observation, fact_values(case.pack, case.facts))
 

@@ -4,28 +4,37 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from faultfinder.errors import FaultFinderError
+from faultfinder.errors import TooWide
 from faultfinder.job.report_parts import Evidence, Possible, Standing, Weight
 from faultfinder.job.report_readings import answer_text
+from faultfinder.job.report_walk import OnceEach, Recorded
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.reasons import Reason, reasons
 
 MOST = 8
 """Causes whose weights are shown; chosen."""
+OTHERS = 12
+"""Likeliest causes that may be named as what an answer weighs by way of; chosen."""
 SETS = 3
+Works = Mapping[tuple[str, int], int]
+"""(observation, epoch) -> remedies carried out before."""
 
 
 def evidence_of(
-    case: Case,
+    case: OnceEach,
     begin: Mapping[str, float],
     now: Mapping[str, float],
     found: Sequence[str],
     possible: Sequence[Possible],
+    recorded: Sequence[Recorded],
 ) -> Evidence:
     """The weights for every cause found and then the likeliest others, at most MOST; two engine runs an answer."""
     names = list(dict.fromkeys([*found, *(item.cause for item in possible)]))[:MOST]
+    likeliest = sorted(begin, key=lambda name: -begin[name])[:OTHERS]
+    case.about = tuple(dict.fromkeys([*names, *likeliest]))
     prior = case.prior()
+    works = {(item.given.observation, item.given.epoch): item.works for item in recorded}
     standings = tuple(
         Standing(
             name,
@@ -33,21 +42,35 @@ def evidence_of(
             prior.get(name, 0.0),
             begin[name],
             now[name],
-            tuple(_weight(case, reason) for reason in reasons(case, name)),
+            _weights(case, name, works),
         )
         for name in names
     )
-    clash = conflict(case)
-    least = case.pack.observations[clash.fits_least].ask if clash is not None else ""
-    return Evidence(standings, _sets(case), least)
+    least = _fits_least(case)
+    return Evidence(standings, _sets(case), least, case.all_exact)
 
 
-def _weight(case: Case, reason: Reason) -> Weight:
+def _weights(case: OnceEach, cause: str, works: Works) -> tuple[Weight, ...]:
+    try:
+        return tuple(_weight(case, reason, works) for reason in reasons(case, cause))
+    except TooWide:
+        return ()
+
+
+def _fits_least(case: OnceEach) -> str:
+    try:
+        clash = conflict(case)
+    except TooWide:
+        return ""
+    return case.pack.observations[clash.fits_least].ask if clash is not None else ""
+
+
+def _weight(case: Case, reason: Reason, works: Works) -> Weight:
     observation = case.pack.observations[reason.observation]
     return Weight(
         reason.observation,
         observation.ask,
-        reason.epoch,
+        works[reason.observation, reason.epoch],
         answer_text(observation, reason.answer) if reason.answer else "",
         reason.decibans,
         reason.left_out,
@@ -58,7 +81,7 @@ def _weight(case: Case, reason: Reason) -> Weight:
 def _sets(case: Case) -> tuple[tuple[tuple[str, ...], float], ...]:
     try:
         best = case.explanations(SETS)
-    except FaultFinderError:
+    except TooWide:
         return ()
     causes = case.pack.causes
     return tuple(

@@ -22,14 +22,14 @@ class FactLine:
 class Taken:
     """One answer or reading of an observation, in the order taken.
 
-    epoch: how many times the machine had been changed by us before. value: what the meter showed, in the
+    works: remedies that had been carried out before. value: what the meter showed, in the
     observation's unit; None where a band was told. verdict: the answer's text. second: the next likeliest answer,
     where on the edge. doubt: standard uncertainty at the nearest limit. counts: it is evidence (not replaced, nor
     suspended). was: what a correction took the place of. access: as in the record.
     """
 
     at: str
-    epoch: int
+    works: int
     text: str
     value: float | None
     answer: str
@@ -223,11 +223,13 @@ class Cost:
 
 @dataclass(frozen=True, slots=True)
 class Weight:
-    """One answer's weight for a cause in decibans: in the order answered, and what is lost with it alone left out."""
+    """One answer's weight for a cause in decibans: in the order answered, and what is lost with it alone left out.
+
+    works: remedies that had been carried out before the answer."""
 
     observation: str
     ask: str
-    epoch: int
+    works: int
     verdict: str
     decibans: float
     left_out: float
@@ -248,11 +250,15 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """The workshop's part: every weight, the fault sets that explain it best, and the answer that fits least."""
+    """The workshop's part: every weight, the fault sets that explain it best, and the answer that fits least.
+
+    exact: whether the weights are; else close to it.
+    """
 
     standings: tuple[Standing, ...] = ()
     sets: tuple[tuple[tuple[str, ...], float], ...] = ()
     fits_least: str = ""
+    exact: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -283,6 +289,8 @@ class Report:
     rules: Rules
     complaint: str
     outside: str
+    exact: bool
+    """Whether the chances are exact; else close to it, since the answers hang together too widely."""
     facts: tuple[FactLine, ...]
     found: tuple[Fault, ...]
     done: tuple[Work, ...]

@@ -70,7 +70,7 @@ def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]]) -> Taken:
     replaced = case.given(given.observation, given.epoch) is not given
     return Taken(
         at=source.at,
-        epoch=given.epoch,
+        works=item.works,
         text=given.text if given.reading is not None else answer_text(observation, judged.answer),
         value=_value(given.reading.value, given.reading.over_range) if given.reading else None,
         answer=judged.answer,
@@ -142,8 +142,9 @@ def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
     for name in names:
         value = values.get(name)
         if value is not None:
-            text = f"{name_of(name)} {fact_text(case.pack.facts[name], value)}"
-            yield text, name not in case.facts
+            fact = case.pack.facts[name]
+            ask = fact.ask.rstrip("?")
+            yield f"{ask[:1].lower()}{ask[1:]} {fact_text(fact, value)}", name not in case.facts
 
 
 def fact_note(text: str, assumed: bool) -> str:

@@ -90,11 +90,11 @@ def sections(report: Report, form: str = CUSTOMER) -> tuple[Section, ...]:
         _notice(report.left),
         Section("head_left", tuple(_left(report, workshop))),
         Section("head_complaint", tuple(_complaint(report))),
-        Section("head_found", tuple(_found(report)), say("found_how") if report.found else ""),
+        Section("head_found", tuple(_found(report)), _how_sure(report)),
         Section("head_done", tuple(_done(report, workshop))),
         _readings(report, workshop),
         Section("head_looks", tuple(_looks(report, workshop))),
-        Section("head_tests", tuple(_tests(report))),
+        Section("head_tests", tuple(_tests(report, workshop))),
         Section("head_not_done", tuple(_undone(item) for item in report.not_done)),
         Section("head_possible", tuple(_possible(report.possible, workshop))),
         Section("head_not_looked_at", tuple(_not_looked_at(report.not_looked_at, workshop))),
@@ -149,7 +149,7 @@ def _complaint(report: Report) -> Iterator[Item]:
 
 
 def _first_bad(item: Seen) -> bool:
-    return bool(item.counted) and item.counted[0].epoch == 0 and not item.counted[0].healthy
+    return bool(item.counted) and item.counted[0].works == 0 and not item.counted[0].healthy
 
 
 def _machine(report: Report) -> Iterator[Item]:
@@ -158,6 +158,11 @@ def _machine(report: Report) -> Iterator[Item]:
 
 
 # -- found and done -------------------------------------------------------------------------------------
+
+
+def _how_sure(report: Report) -> str:
+    told = [say("found_how")] if report.found else []
+    return " ".join([*told, *([] if report.exact else [say("not_exact")])])
 
 
 def _found(report: Report) -> Iterator[Item]:
@@ -258,12 +263,12 @@ def verdict_of(take: Taken) -> str:
 
 def when_of(take: Taken, takes: Sequence[Taken]) -> str:
     """'as found', or after which work it was taken."""
-    if take.epoch == 0:
+    if take.works == 0:
         return say("as_found")
-    epochs = sorted({each.epoch for each in takes if each.epoch})
-    if len(epochs) == 1:
+    works = sorted({each.works for each in takes if each.works})
+    if len(works) == 1:
         return say("after_work")
-    return say("after_work_number", number=epochs.index(take.epoch) + 1)
+    return say("after_work_number", number=works.index(take.works) + 1)
 
 
 def _about_take(item: Measured, take: Taken, workshop: bool) -> Iterator[str]:
@@ -291,8 +296,12 @@ def _standing_of(take: Taken) -> Iterator[str]:
         yield say("suspended")
 
 
-def _tests(report: Report) -> Iterator[Item]:
-    for test in report.tests:
+def _tests(report: Report, workshop: bool) -> Iterator[Item]:
+    """All of them for the workshop; for the customer the last of each, and every one that did not pass."""
+    last = {test.test: number for number, test in enumerate(report.tests)}
+    for number, test in enumerate(report.tests):
+        if not workshop and number != last[test.test] and test.outcome == "passed":
+            continue
         yield Item(_test_text(test))
     if report.left.owed:
         yield Item(say("still_owed", tests=_tests_text(report.left.owed)))
@@ -447,10 +456,11 @@ def _evidence(report: Report) -> list[Section]:
         Item(say("fault_set", chance=percent(chance), titles=" + ".join(titles) or say("fault_set_none")))
         for titles, chance in evidence.sets
     ]
+    key = say("weight_key") if evidence.exact else f"{say('weight_key')} {say('not_exact')}"
     if evidence.fits_least:
         sets.append(Item(say("conflict", ask=evidence.fits_least)))
     return [
-        Section("head_evidence", items, say("weight_key") if items else ""),
+        Section("head_evidence", items, key if items else ""),
         Section("head_sets", tuple(sets)),
     ]
 
@@ -467,7 +477,7 @@ def _standing(standing: Standing) -> Item:
 
 
 def _weight(weight: Weight) -> str:
-    when = "" if weight.epoch == 0 else f", {say('after_work')}"
+    when = "" if weight.works == 0 else f", {say('after_work')}"
     text = say(
         "weight_for" if weight.decibans >= 0 else "weight_against",
         decibans=_decibans(abs(weight.decibans)),

@@ -62,6 +62,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "brought_on": "may have been brought on by: {titles}",
         "nothing_found": "No fault is more likely than not.",
         "found_how": "How sure: the chance that the fault was there when the job began, from all that was seen.",
+        "not_exact": "So many answers hang together here that these figures are close, not exact.",
         "hazard_fire": "left as it is, it can start a fire",
         "hazard_shock": "left as it is, it can give a shock",
         "hazard_burn": "left as it is, it can burn",

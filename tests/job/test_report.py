@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 from reporting import DEAD, EXPECTED, INSIDE, ISOLATE, OPEN, events, expected_path, report, report_of_file
@@ -104,7 +105,7 @@ def test_limits_follow_from_the_facts_and_what_was_assumed_is_named() -> None:
     (reading,) = told.readings
     assert reading.expected == pytest.approx(230**2 / 1000)
     assert (reading.bands[0].low, reading.bands[0].high) == pytest.approx((0.9 * 52.9, 1.1 * 52.9))
-    assert reading.stands_on == (("volts 230 V", True), ("watts 1000 W", False))
+    assert reading.stands_on == (("rated voltage 230 V", True), ("rated power 1000 W", False))
     assert [(line.fact, line.value, line.given) for line in told.facts] == [
         ("watts", "1000 W", True),
         ("volts", "230 V", False),
@@ -124,7 +125,7 @@ def test_a_reading_after_the_repair_stands_beside_the_one_before() -> None:
         "put_right: element_open",
         "answer: element_resistance, reads: 26R5",
     ).readings
-    assert [(take.epoch, take.value, take.answer, take.healthy) for take in reading.takes] == [
+    assert [(take.works, take.value, take.answer, take.healthy) for take in reading.takes] == [
         (0, math.inf, "open", False),
         (1, 26.5, "normal", True),
     ]
@@ -390,3 +391,29 @@ def test_a_walk_comes_to_the_same_as_folding() -> None:
         assert walked.state == state
         assert list(walked.troubles) == troubles
         assert len(walked.sources) == len(state.given)
+
+
+def test_covers_that_were_off_are_no_work_yet() -> None:
+    """A machine that was opened and closed again, nothing put right: what is seen then is still as found."""
+    (look,) = report(
+        *INSIDE, "confirm: inside_clear", "confirm: covers_on", "answer: inlet_look, is: blocked"
+    ).looks
+    assert look.takes[0].works == 0
+
+
+def test_the_customer_sees_the_last_of_each_test_and_every_one_that_failed() -> None:
+    passed, failed = "outcome: passed, reads: ", "outcome: failed, reads: "
+    tests = [("4 ohm", failed), ("0.09 ohm", passed), ("0.05 ohm", passed)]
+    written = report(*INSIDE, *(f'return_test: earth_inside, {outcome}"{reads}"' for reads, outcome in tests))
+    customer, workshop = markdown(written, CUSTOMER), markdown(written, WORKSHOP)
+    assert [reads for reads, _ in tests if reads in customer] == ["4 ohm", "0.05 ohm"]
+    assert all(reads in workshop for reads, _ in tests)
+
+
+def test_answers_that_hang_together_too_widely_are_called_close_not_exact() -> None:
+    written = replace(report_of_file("element", WORKSHOP), exact=False)
+    assert written.evidence is not None and written.evidence.exact
+    assert "close, not exact" in markdown(written, CUSTOMER)
+    assert "close, not exact" not in markdown(report_of_file("element"), CUSTOMER)
+    loose = replace(written, exact=True, evidence=replace(written.evidence, exact=False))
+    assert "close, not exact" in markdown(loose, WORKSHOP)
