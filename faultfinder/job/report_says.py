@@ -78,7 +78,7 @@ def head(report: Report) -> tuple[str, ...]:
         out.append(say("began", at=moment(report.began)))
     if report.ended and report.ended != report.began:
         out.append(say("ended", at=moment(report.ended)))
-    if report.minutes:
+    if report.minutes >= 1.0:
         out.append(say("minutes", minutes=minutes_text(report.minutes)))
     return tuple(out)
 
@@ -237,9 +237,11 @@ def _under_reading(item: Measured, workshop: bool) -> Iterator[str]:
     takes = item.takes if workshop else item.counted
     for take in takes:
         yield take_text(item, take, workshop=workshop)
-    if item.stands_on:
+    if workshop and item.stands_on:
         facts = ", ".join(say("assumed", fact=text) if assumed else text for text, assumed in item.stands_on)
         yield say("limits_from", facts=facts)
+    elif assumed_facts := [text for text, assumed in item.stands_on if assumed]:
+        yield say("limits_assumed", facts=", ".join(assumed_facts))
 
 
 def take_text(item: Measured, take: Taken, *, workshop: bool = False) -> str:

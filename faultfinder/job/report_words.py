@@ -75,6 +75,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "reading": "{title} ({healthy})",
         "healthy": "healthy {band}",
         "healthy_about": "healthy {band}, about {expected}",
+        "limits_assumed": "the limits rest on what was assumed: {facts}",
         "limits_from": "limits worked out from {facts}",
         "assumed": "{fact} (assumed)",
         "as_found": "as found",
