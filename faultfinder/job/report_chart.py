@@ -14,7 +14,7 @@ from html import escape
 
 from faultfinder.job.line import plain_text
 from faultfinder.job.report_parts import Measured, Taken
-from faultfinder.job.report_says import healthy_text, take_text, take_value, verdict_of, when_of
+from faultfinder.job.report_takes import healthy_text, take_text, take_value, verdict_of, when_of
 from faultfinder.job.report_words import quantity, say
 
 WIDTH = 320

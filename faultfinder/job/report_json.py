@@ -10,7 +10,7 @@ from dataclasses import fields, is_dataclass
 from typing import Any
 
 from faultfinder.job.report_parts import Report
-from faultfinder.job.report_says import CUSTOMER, WORKSHOP
+from faultfinder.job.report_section import CUSTOMER, WORKSHOP
 
 FORMAT = 1
 """Goes up when a name or a meaning changes."""

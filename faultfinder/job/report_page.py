@@ -11,7 +11,8 @@ from html import escape
 from faultfinder.job.line import plain_text
 from faultfinder.job.report_chart import chart, drawn_in_full
 from faultfinder.job.report_parts import Measured, Report
-from faultfinder.job.report_says import CUSTOMER, Item, Section, head, healthy_text, sections, title
+from faultfinder.job.report_says import CUSTOMER, Item, Section, head, sections, title
+from faultfinder.job.report_takes import healthy_text
 from faultfinder.job.report_words import say
 
 STYLE = """

@@ -9,7 +9,7 @@ from faultfinder.errors import BadFact
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.report_parts import Band, FactLine, Measured, Seen, Taken
 from faultfinder.job.report_walk import Recorded
-from faultfinder.job.report_words import name_of, quantity, say
+from faultfinder.job.report_words import lower, name_of, quantity, say
 from faultfinder.job.state import JobState
 from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.model import Fact, Observation
@@ -144,7 +144,7 @@ def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
         if value is not None:
             fact = case.pack.facts[name]
             ask = fact.ask.rstrip("?")
-            yield f"{ask[:1].lower()}{ask[1:]} {fact_text(fact, value)}", name not in case.facts
+            yield f"{lower(ask)} {fact_text(fact, value)}", name not in case.facts
 
 
 def fact_note(text: str, assumed: bool) -> str:

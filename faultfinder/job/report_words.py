@@ -218,6 +218,11 @@ def with_answer(ask: str, answer: str) -> str:
     return say("ask_answer" if ask.endswith("?") else "name_answer", ask=ask, answer=answer)
 
 
+def lower(text: str) -> str:
+    """A text as it goes on within a sentence."""
+    return text[:1].lower() + text[1:]
+
+
 def name_of(id_: str) -> str:
     """An id in plain words."""
     return id_.replace("_", " ")

@@ -101,7 +101,15 @@ def test_a_question_and_a_name_take_their_answer_differently() -> None:
 def test_no_sentence_of_a_report_is_written_outside_the_table() -> None:
     """Texts with blanks in the code of the renderers would escape a translation."""
     folder = Path(faultfinder.job.__file__).parent
-    for name in ("report.py", "report_says.py", "report_text.py", "report_chart.py", "report_evidence.py"):
+    for name in (
+        "report.py",
+        "report_says.py",
+        "report_text.py",
+        "report_chart.py",
+        "report_evidence.py",
+        "report_takes.py",
+        "report_workshop.py",
+    ):
         code = re.sub(r'""".*?"""', "", (folder / name).read_text(encoding="utf-8"), flags=re.S)
         for text in re.findall(r'"([^"\n]*)"', code):
             words = re.findall(r"[A-Za-z]{3,}(?= |$)", re.sub(r"\{[^}]*\}|<[^>]*>?", "", text))
