@@ -85,6 +85,9 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
 
 
 def required_facts(talk: Talk) -> list[Fact]:
+    """Facts that the job cannot go on without; none for a machine that is outside the pack anyway."""
+    if talk.case.outside:
+        return []
     return [
         fact
         for fact in talk.job.pack.facts.values()
@@ -351,7 +354,7 @@ def put_go(talk: Talk, need: Need, target: str) -> tuple[Talk, list[Said], Ask]:
     pack = talk.job.pack
     title = item_of(talk, target).ask if _can_be_asked(talk, target) else pack.causes[target].remedy
     said: list[Said] = [
-        question(say("go_there_ask", title=title, access=safety.NEED_WORDS[need])),
+        question(say("go_there_ask", title=title.rstrip(" ?."), access=safety.NEED_WORDS[need])),
     ]
     step = next((step for step in offered(talk) if step.target == target), None)
     if step is not None:

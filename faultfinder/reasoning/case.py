@@ -518,13 +518,13 @@ class Case:
         built = self.built(evidence, loosened=loosened)
         try:
             engine = Engine(built.network, built.evidence, report=(), largest_table=LARGEST_TABLE)
+            posterior = engine.posterior()
         except ImpossibleEvidence:
             return -math.inf, {}
         except TooWide:
             if loosened:
                 raise
             return self.supposing(evidence, loosened=True)
-        posterior = engine.posterior()
         return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
 
     def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:

@@ -132,7 +132,8 @@ def bundles(
     first.
 
     What is at hand comes before a way elsewhere unless the way promises more than `ELSEWHERE_FIRST` times as much:
-    so access is never changed to and fro for little.
+    so access is never changed to and fro for little. The covers stay on while something at hand gains more a
+    minute than opening would: it forfeits nothing.
     """
     hand = [test for test in found if reached(test.need, access) and test.gain > LEAST_GAIN]
     out = []
@@ -148,8 +149,17 @@ def bundles(
     if hand:
         at_hand = Bundle(access, 0.0, tuple(hand), hand[0].gain)
         first = not out or ELSEWHERE_FIRST * at_hand.gain >= out[0].gain
+        if not first and out[0].access is Access.OPEN_DEAD:
+            first = _rate(at_hand) >= _rate(out[0])
         out.insert(0 if first else 1, at_hand)
     return out
+
+
+def _rate(bundle: Bundle) -> float:
+    """Minutes gained a minute spent: for what is at hand by its best test, elsewhere with the way there."""
+    if bundle.way == 0.0:
+        return max(test.gain / max(test.minutes, 0.5) for test in bundle.tests)
+    return bundle.gain / (bundle.way + sum(test.minutes for test in bundle.tests))
 
 
 def _bundle(goal: Access, way: float, usable: Sequence[Test], before: float) -> Bundle | None:

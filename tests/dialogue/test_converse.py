@@ -34,7 +34,7 @@ def test_a_job_goes_from_complaint_to_danger_list_to_facts_to_the_first_step() -
     for line in ("it stays cold", "1", "none", "1", ""):
         talking.say(line)
         kinds.append(type(talking.current))
-    assert kinds == [AskComplaint, AskSymptoms, AskDangers, AskFact, AskPlate, AskGo]
+    assert kinds == [AskComplaint, AskSymptoms, AskDangers, AskFact, AskPlate, AskTest]
 
 
 def test_the_customers_words_alone_are_no_evidence() -> None:
@@ -81,6 +81,7 @@ def test_several_readings_stand_on_one_line() -> None:
     talking.say("element OL; cut 0.2")
     assert [given.observation for given in talking.talk.case.answers] == [
         "no_heat",
+        "inlet_look",
         "element_resistance",
         "cut_out_continuity",
     ]
@@ -223,7 +224,7 @@ def test_an_answer_can_be_corrected_and_taken_back() -> None:
     talking.say("correct", "element_resistance", "26.4")
     assert talking.talk.case.confidence()["element_open"] < 0.1
     talking.say("correct", "element_resistance", "")
-    assert [given.observation for given in talking.talk.case.answers] == ["no_heat"]
+    assert [given.observation for given in talking.talk.case.answers] == ["no_heat", "inlet_look"]
 
 
 def test_what_if_is_tried_and_not_recorded() -> None:

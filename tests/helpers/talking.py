@@ -19,8 +19,10 @@ from faultfinder.knowledge.model import Pack
 SMALL = Path(__file__).parent / "small_pack"
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
-OPENED = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
-"""Lines that lead from the beginning of a job on the small pack to its first step."""
+BEGUN = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
+"""Lines that lead from the beginning of a job on the small pack to its first step, a look from outside."""
+OPENED = (*BEGUN, "clear")
+"""Lines that lead on to where the machine would have to be opened."""
 ISOLATED = ("done", "done", "done")
 PROVED_DEAD = ("1",) * 12
 """The actions from isolated to open and proved dead, all well."""
