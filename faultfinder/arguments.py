@@ -86,6 +86,11 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
         "--schema", action="store_true", help="print the JSON Schema of rule files, for editors"
     )
     check.add_argument(
+        "--overview",
+        action="store_true",
+        help="print the faults expected a job and the order of every answer",
+    )
+    check.add_argument(
         "--about", metavar="CODE", help="explain a kind of problem, with a bad and a good example"
     )
     report = commands.add_parser(

@@ -190,6 +190,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "paused": "That was a pause of {minutes}: what was confirmed counts no more. A short way leads back.",
         "clock_back": "The clock went back: what was confirmed counts no more. A short way leads back.",
         "noted": "Noted.",
+        "rules_taken": "{pack}: the rules as they stand now, with the answers kept.",
         "what_if": "Only tried, not recorded:",
         "no_step": "That is not among the steps. Type steps to see them.",
         "steps_head": "Worth doing, best first; type 'do' and a number:",
@@ -213,6 +214,7 @@ HELP: tuple[tuple[str, str], ...] = (
     ("danger", "report a danger sign"),
     ("correct", "change or take back an earlier answer"),
     ("note", "note TEXT: for the record"),
+    ("rules", "take up rules that were edited meanwhile"),
     ("end", "end the job and say how the machine is left"),
     ("stop", "leave; the job can be taken up again"),
 )

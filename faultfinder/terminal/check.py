@@ -8,11 +8,17 @@ import sys
 from faultfinder.exits import Exit
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack
+from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.overview import order_in_words, totals_by_machine
 from faultfinder.knowledge.problem import Problem
 from faultfinder.knowledge.schema import editor_schema
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
+
+
+OFTEN = 8
+"""How many causes the overview names for a sort of machine; chosen."""
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -36,9 +42,21 @@ def run(asked: argparse.Namespace) -> int:
     else:
         for problem in problems:
             print(shown(str(problem)))
+        if asked.overview and pack is not None:
+            _overview(pack)
         word = "FAILED: " if failed else ""
         print(f"{word}{_count(len(errors), 'error')}, {_count(len(warnings), 'warning')}")
     return Exit.PROBLEMS if failed else Exit.OK
+
+
+def _overview(pack: Pack) -> None:
+    """The faults a job that the rules expect for every sort of machine, and what wins over what."""
+    for totals in totals_by_machine(pack):
+        print(shown(f"{totals.machine}: {totals.faults:.2f} faults a job; most often:"))
+        for cause, chance in totals.causes[:OFTEN]:
+            print(shown(f"  {chance:6.1%} {pack.causes[cause].title}"))
+    for observation in pack.observations.values():
+        print(shown(f"{observation.id}: {order_in_words(observation)}"))
 
 
 def _about(code: str) -> int:

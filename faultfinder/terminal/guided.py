@@ -84,7 +84,12 @@ def guided(asked: argparse.Namespace) -> int:
     with Record.create(path, opened) as record:
         job, _ = fold(pack, [opened])
         job = _with_meter(job, record, meter)
-        return converse(face, record, start(job, str(path)))
+        return converse(
+            face,
+            record,
+            start(job, str(path)),
+            rules=lambda: load_pack(getattr(asked, "pack", "") or pack.name),
+        )
 
 
 def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobState:
@@ -168,4 +173,4 @@ def _resume(face: Face, path: Path, named: str) -> int:
         except FaultFinderError as problem:
             print(f"faultfinder: {problem}", file=sys.stderr)
             return Exit.WRONG_USE
-        return converse(face, record, turn)
+        return converse(face, record, turn, rules=lambda: pack_of(contents, path, named))

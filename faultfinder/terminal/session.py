@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Protocol
 
-from faultfinder.dialogue.converse import reply, stamped
+from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.dialogue.words import say
+from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.record import Record, RecordError
+from faultfinder.job.record import Record, RecordError, read_record
+from faultfinder.job.state import fold
+from faultfinder.knowledge.model import Pack
 
 
 class Face(Protocol):
@@ -23,6 +27,8 @@ class Face(Protocol):
 
 
 Clock = Callable[[], datetime]
+RULES_AGAIN = "rules"
+"""The word that takes up rules edited meanwhile."""
 
 
 def now() -> datetime:
@@ -30,8 +36,16 @@ def now() -> datetime:
     return datetime.now().astimezone().replace(microsecond=0)
 
 
-def converse(face: Face, record: Record | None, turn: Turn, clock: Clock = now) -> Exit:
-    """Hold the conversation to its end. Every event is on disk before anything that depends on it is shown."""
+Rules = Callable[[], Pack]
+
+
+def converse(
+    face: Face, record: Record | None, turn: Turn, clock: Clock = now, rules: Rules | None = None
+) -> Exit:
+    """Hold the conversation to its end. Every event is on disk before anything that depends on it is shown.
+
+    `rules` loads the pack again, for the word that takes up edited rules with the answers kept.
+    """
     if not _kept(face, record, turn, clock()):
         return Exit.WRONG_USE
     face.show(turn.said)
@@ -50,7 +64,10 @@ def converse(face: Face, record: Record | None, turn: Turn, clock: Clock = now) 
             return Exit.OK
         try:
             at = clock()
-            following = reply(turn.talk, line, at)
+            if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:
+                following = _rules_again(face, record, turn, rules)
+            else:
+                following = reply(turn.talk, line, at)
             if not _kept(face, record, following, at):
                 continue
             face.show(following.said)
@@ -58,6 +75,20 @@ def converse(face: Face, record: Record | None, turn: Turn, clock: Clock = now) 
             return Exit.INTERRUPTED
         turn, interrupted = following, False
     return Exit.OK
+
+
+def _rules_again(face: Face, record: Record, turn: Turn, rules: Rules) -> Turn:
+    """The same job over the rules as they stand now. Rules that do not load are told and the old ones kept."""
+    try:
+        pack = rules()
+        events = read_record(record.path).events
+    except FaultFinderError as problem:
+        face.show([error(f"The rules are as they were: {problem}")])
+        return replace(turn, events=(), said=())
+    job, troubles = fold(pack, events)
+    face.show([note(say("rules_taken", pack=pack.title))])
+    face.show([error(f"No longer taken: {why}") for _, why in troubles])
+    return start(job, turn.talk.path, resumed=True)
 
 
 def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> bool:

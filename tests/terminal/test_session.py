@@ -1,0 +1,75 @@
+"""The driver of a conversation: rules edited while it is open are taken up with a word, the answers kept."""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from talking import BEGUN, SMALL, text
+
+from faultfinder.dialogue.converse import start
+from faultfinder.dialogue.say import Ask, Said
+from faultfinder.exits import Exit
+from faultfinder.job.events import Answered, Opened
+from faultfinder.job.record import Record, read_record
+from faultfinder.job.state import fold
+from faultfinder.knowledge.load import load_pack
+from faultfinder.terminal.session import converse
+
+
+class Scripted:
+    """A face that types a script; a step may be something to do before the next line."""
+
+    def __init__(self, script: Sequence[str | Callable[[], object]]) -> None:
+        self.script = list(script)
+        self.heard: list[Said] = []
+
+    def show(self, said: Sequence[Said]) -> None:
+        self.heard += said
+
+    def ask(self, ask: Ask) -> str:
+        while self.script and not isinstance(self.script[0], str):
+            step = self.script.pop(0)
+            assert callable(step)
+            step()
+        if not self.script:
+            raise EOFError
+        return str(self.script.pop(0))
+
+
+def held(tmp_path: Path, *script: str | Callable[[], object]) -> Scripted:
+    folder = tmp_path / "rules"
+    pack = load_pack(folder)
+    face = Scripted(script)
+    opened = Opened(pack.name, pack.version, pack.fingerprint)
+    with Record.create(tmp_path / "job.yaml", opened) as record:
+        job, _ = fold(pack, [opened])
+        status = converse(face, record, start(job, "job"), rules=lambda: load_pack(folder))
+    assert status is Exit.OK
+    return face
+
+
+def edited(tmp_path: Path, old: str, new: str) -> Callable[[], object]:
+    file = tmp_path / "rules" / "fan_heater.yaml"
+    return lambda: file.write_text(file.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+
+
+def test_edited_rules_are_taken_up_with_a_word_and_the_answers_kept(tmp_path: Path) -> None:
+    shutil.copytree(SMALL, tmp_path / "rules")
+    change = edited(tmp_path, "title: Element broken", "title: Element burnt through")
+    face = held(tmp_path, *BEGUN, "element OL", change, "rules", "likely")
+    told = text(face.heard)
+    assert "the answers kept" in told
+    assert "Element burnt through 0.9" in told
+    answered = [e for e in read_record(tmp_path / "job.yaml").events if isinstance(e, Answered)]
+    assert [event.observation for event in answered] == ["no_heat", "element_resistance"]
+
+
+def test_rules_that_do_not_load_are_told_and_the_old_ones_go_on(tmp_path: Path) -> None:
+    shutil.copytree(SMALL, tmp_path / "rules")
+    change = edited(tmp_path, "title: Element broken", "titel: Element broken")
+    face = held(tmp_path, *BEGUN, change, "rules", "element OL")
+    told = text(face.heard)
+    assert "fan_heater.yaml:" in told and "titel" in told
+    assert "Element broken 0.9" in told
