@@ -54,9 +54,9 @@ def test_what_is_told_and_known_fits_the_machine(pack: Pack, description: Descri
 def test_over_many_jobs_the_common_faults_come_often_and_nearly_all_come(
     pack: Pack, description: Description
 ) -> None:
-    drawn = [cause for seed in range(300) for cause in draw_job(pack, description, str(seed)).machine.causes]
-    assert len(set(drawn)) > 75
-    assert 1.2 < len(drawn) / 300 < 1.9
+    drawn = [cause for seed in range(150) for cause in draw_job(pack, description, str(seed)).machine.causes]
+    assert len(set(drawn)) > 60
+    assert 1.2 < len(drawn) / 150 < 1.9
 
 
 def test_an_owner_speaks_like_one(pack: Pack, description: Description) -> None:
