@@ -247,14 +247,12 @@ class _Carrier:
         self._plan()
         for number in range(len(tape.steps) - 1, -1, -1):
             step = tape.steps[number]
+            hanging = self._hanging(step.out)
             scale = run.scales.get(number)
             if scale is not None:
                 self.back[step.out] = [[v * scale for v in entry] for entry in self.back[step.out]]
-                self.hanging[step.out] = [
-                    (ids, [[v * scale for v in entry] for entry in entries])
-                    for ids, entries in self.hanging[step.out]
-                ]
-            hanging = self._hanging(step.out)
+                if hanging:
+                    hanging = hanging[0], [[v * scale for v in entry] for entry in hanging[1]]
             if isinstance(step, Join):
                 if self.below[step.left] or self.below[step.right]:
                     users = _Users(step, tape)
@@ -292,8 +290,7 @@ class _Carrier:
         if both or fresh:
             onward = _pick(self.back[step.out], self.open[step.out], both)
             if fresh:
-                plain = self.plain_back[step.out]
-                new = [[weight] * len(fresh) for weight in plain]
+                new = [[weight] * len(fresh) for weight in self._plain_onward(number, step)]
                 onward = _side_by_side([onward, new]) if both else new
                 both = both + fresh
             right_values = _spread(_pick(self.values[step.right], right_ids, both), step)
@@ -322,9 +319,15 @@ class _Carrier:
             closed_left = [i for i in left_ids if i < count or closed_at[i - count] < number]
             closed_right = [i for i in right_ids if i < count or closed_at[i - count] < number]
             if closed_left and closed_right:
-                self._meet(step, users, closed_left, closed_right)
+                self._meet(number, step, users, closed_left, closed_right)
 
-    def _meet(self, step: Join, users: _Users, lefts: list[int], rights: list[int]) -> None:
+    def _plain_onward(self, number: int, step: Join) -> Floats:
+        """The weight of each entry that a join makes, before its result is scaled."""
+        scale = self.run.scales.get(number)
+        plain = self.plain_back[step.out]
+        return plain if scale is None else [weight * scale for weight in plain]
+
+    def _meet(self, number: int, step: Join, users: _Users, lefts: list[int], rights: list[int]) -> None:
         """Singles and closed columns of the left meet those of the right."""
         count, wanted = self.count, self.single_rows
         lefts = sorted(lefts)
@@ -332,7 +335,9 @@ class _Carrier:
         if len(lefts) == nodes and not wanted and all(i < count for i in rights):
             return
         met = users.to_right_from_plain(
-            _pick(self.values[step.left], self.ids[step.left], lefts), self.plain_back[step.out], len(lefts)
+            _pick(self.values[step.left], self.ids[step.left], lefts),
+            self._plain_onward(number, step),
+            len(lefts),
         )
         place = {item: at for at, item in enumerate(self.ids[step.right])}
         left_rows = [self.rows[i - count] if i >= count else wanted.get(i) for i in lefts]

@@ -102,7 +102,7 @@ def weights_back(tape: Tape, run: Run) -> list[list[float]]:
         onward = back[step.out]
         scale = run.scales.get(number)
         if scale is not None:
-            onward = back[step.out] = [value * scale for value in onward]
+            onward = [value * scale for value in onward]
         if isinstance(step, Join):
             _back_through(step, onward, run, number, back)
             continue

@@ -16,7 +16,6 @@ from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
 
-
 OFTEN = 8
 """How many causes the overview names for a sort of machine; chosen."""
 
