@@ -104,7 +104,11 @@ def oracle_times(
         inference.addTarget(f"n{index}")
     inference.setEvidence({f"f{index}": list(weights) for index, weights in evidence.items()})
     inference.makeInference()
-    asked = [(index, l) for index, ls in answers_to(network, evidence, reliability).items() for l in ls]
+    asked = [
+        (index, weights)
+        for index, each in answers_to(network, evidence, reliability).items()
+        for weights in each
+    ]
     chosen = asked if len(asked) <= most else random.Random(0).sample(asked, most)
     chosen.sort()
 
