@@ -254,7 +254,7 @@ def _what_if(talk: Talk, line: str) -> Reply:
     before = talk.case.confidence()
     from faultfinder.dialogue.talk import case_of
 
-    case = case_of(talk.job)
+    case = case_of(talk.job, work_out=talk.work_out)
     for piece in pieces:
         assert isinstance(piece, Typed)
         case.record(piece.observation, piece.answer)

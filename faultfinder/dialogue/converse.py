@@ -36,6 +36,7 @@ from faultfinder.dialogue.talk import (
     Over,
     Talk,
     Turn,
+    WorkOut,
     after,
     case_of,
     connected,
@@ -45,7 +46,7 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import BadAnswer, FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
-from faultfinder.job.state import JobState
+from faultfinder.job.state import JobState, replayed
 from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.facts import possible, read_fact
@@ -67,10 +68,10 @@ STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
 # -- begin and go on ------------------------------------------------------------------------------------
 
 
-def start(job: JobState, path: str = "", *, resumed: bool = False) -> Turn:
-    """The opening of a conversation on a new job, or on one that is taken up again."""
+def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: WorkOut = replayed) -> Turn:
+    """The opening of a conversation on a new job, or on one that is taken up again. `work_out`: see talk.py."""
     events: list[Event] = []
-    talk = Talk(job, case_of(job), Over(), path)
+    talk = Talk(job, case_of(job, work_out=work_out), Over(), path, work_out=work_out)
     if resumed:
         events = [happened.Resumed("taken up again")]
         said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
@@ -81,6 +82,8 @@ def start(job: JobState, path: str = "", *, resumed: bool = False) -> Turn:
     said.append(Line(OPENING_NOTICE, Tone.CAUTION))
     if path:
         said.append(note(say("file", path=path)))
+    if job.seen is not None:
+        said.append(note(say("seen_used", jobs=job.seen.jobs, weight=f"{job.seen.weight:g}")))
     said.append(note(say("how_to")))
     talk = after(talk, events)
     if resumed and not talk.case.outside:

@@ -8,7 +8,7 @@ besides (what was declined, which way was chosen) may be lost at any time withou
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from copy import copy
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -164,11 +164,16 @@ Current = (
 )
 
 
+WorkOut = Callable[[JobState], Case]
+"""How a case is worked out from a job: `replayed`, unless whoever begins the talk gives another adviser. What may be
+shown, and how a job may end, hangs on the gate and never on the adviser."""
+
+
 @dataclass(frozen=True, slots=True)
 class Talk:
     """A conversation between two lines.
 
-    job, case: what the events come to; the case is worked out from the job and never changed here.
+    job, case: what the events come to; the case is worked out from the job by `work_out` and never changed here.
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
     the closing the person asked for. wanted: the access state being gone to; way_total: how many actions that
     way had. shown: the need whose cautions were last shown. facts_asked: facts that were asked for, known or
@@ -191,6 +196,7 @@ class Talk:
     worst: float = 0.0
     last_at: datetime | None = None
     asked: Ask = Ask("")
+    work_out: WorkOut = replayed
 
     @property
     def gate(self) -> Gate:
@@ -224,14 +230,14 @@ def needs_out_of_reach(gate: Gate) -> frozenset[Need]:
     return frozenset(out)
 
 
-def case_of(job: JobState, before: Talk | None = None) -> Case:
+def case_of(job: JobState, before: Talk | None = None, work_out: WorkOut = replayed) -> Case:
     """The case that the job's events come to, priced from the gate's access state. Where nothing was told to it
-    since the talk before, what was worked out then is kept."""
+    since the talk before, what was worked out then is kept; `work_out` counts where there is no talk before."""
     if before is not None and before.job.given == job.given:
         case = copy(before.case)
         case.access = job.gate.access
     else:
-        case = replayed(job)
+        case = (before.work_out if before is not None else work_out)(job)
         if before is not None:
             case.take_over(before.case)
     case.unreachable = needs_out_of_reach(job.gate)
