@@ -76,6 +76,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
     )
     assess.add_argument("--pack", default="", help="a pack's name, folder or file")
     assess.add_argument("--json", action="store_true", help="print JSON")
+    add_seen(assess)
     check = commands.add_parser(
         "check", help="check a rule pack", description="example: faultfinder check rules/MY_PACK"
     )
@@ -100,6 +101,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
     report.add_argument(
         "--jobs", dest="folder", default="", metavar="FOLDER", help="where the records are kept"
     )
+    report.add_argument("--pack", default="", help="write it up by this pack instead of the record's own")
     report.add_argument("--json", action="store_true", help="print JSON")
     report.add_argument(
         "--html", metavar="FILE", help="write a printable page instead; - for standard output"
@@ -132,6 +134,12 @@ def _folder(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--jobs", dest="folder", default="", metavar="FOLDER", help="where the records are kept"
     )
+
+
+def add_seen(command: argparse.ArgumentParser) -> None:
+    """The switch for what the workshop has seen, and the folder that it counts in."""
+    command.add_argument("--seen", action="store_true", help="let the workshop's own closed jobs weigh in")
+    _folder(command)
 
 
 def _practise(command: argparse.ArgumentParser) -> None:
@@ -169,6 +177,12 @@ def _guided_options(command: argparse.ArgumentParser) -> None:
         action="store_true",
         default=argparse.SUPPRESS,
         help="lines only: no redraws, no bars, no colour",
+    )
+    command.add_argument(
+        "--seen",
+        action="store_true",
+        default=argparse.SUPPRESS,
+        help="let the workshop's own closed jobs weigh in",
     )
     command.add_argument(
         "--no-record",

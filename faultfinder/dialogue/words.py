@@ -15,6 +15,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "resumed": "{pack}: going on with job {job}",
         "file": "Every answer is kept in {path} before it counts.",
         "how_to": "Answer with a number or a word. Type help at any time.",
+        "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) and {jobs} jobs seen here.",
+        "seen_none": "No job with these rules was closed here yet: the rules' own numbers stand.",
         # complaint
         "complaint_ask": "What does the customer say? Their own words, or Enter for a list.",
         "complaint_seems": "That sounds like these. Type the numbers of what is really complained of; more for all.",

@@ -50,6 +50,21 @@ class MeterUsed:
 
 
 @dataclass(frozen=True, slots=True)
+class SeenBefore:
+    """How common faults are, blended with what the workshop has seen (see history.py).
+
+    jobs: how many were counted; weight: how many the rules' own numbers counted for. The chances themselves stand in
+    the record, so that the job comes out the same wherever it is taken up again.
+    """
+
+    KEY: ClassVar[str] = "seen"
+    jobs: int
+    weight: float
+    chances: Chances
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FactGiven:
     """A fact of the machine, as typed; the word `unknown` takes it back."""
 
@@ -296,6 +311,7 @@ class Expect:
 Event = (
     Opened
     | MeterUsed
+    | SeenBefore
     | FactGiven
     | Complaint
     | DangerSeen
@@ -325,6 +341,7 @@ EXPECT_KEYS = ("likely", "unlikely", "first_step_one_of", "minutes_at_most", "fo
 _CLASSES: tuple[type[Event], ...] = (
     Opened,
     MeterUsed,
+    SeenBefore,
     FactGiven,
     Complaint,
     DangerSeen,

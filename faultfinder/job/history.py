@@ -12,7 +12,6 @@ statistics). Faults of our own work are left as the rules have them.
 
 from __future__ import annotations
 
-import zlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -21,7 +20,7 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
+from faultfinder.job.events import Event, SeenBefore
 from faultfinder.job.search import closing, time_of
 from faultfinder.knowledge.model import Cause, Pack
 from faultfinder.reasoning.facts import FactValue, possible, read_fact
@@ -30,6 +29,8 @@ WEIGHT = 50.0
 """Jobs that a rule's own number counts for; chosen: a workshop's counts lead after a hundred jobs or so."""
 LONGEST_GAP = 60.0
 """Minutes between two entries that still count as work; longer is an absence. Chosen."""
+A_LINE = 200
+"""Causes named in one line of a record: ids of the greatest length fit (see line.MAX_LINE)."""
 LEAST, MOST = 1e-6, 1.0 - 1e-6
 """A blended number stays inside these, as a rule's own must."""
 
@@ -263,28 +264,39 @@ def blend(how_common: float, jobs: float, found: float, weight: float = WEIGHT) 
     return (weight * how_common + found) / (weight + jobs)
 
 
-def blended(pack: Pack, counted: Mapping[str, Count], weight: float = WEIGHT) -> Pack:
-    """The pack with every `how_common` blended with the workshop's counts; nothing else of it changes.
+def seen_before(pack: Pack, counted: Mapping[str, Count], weight: float = WEIGHT) -> SeenBefore | None:
+    """Every `how_common` of the pack blended with the workshop's counts, to 6 digits, as an event for a record.
 
-    Its version and fingerprint say so: a record begun with it names them, and later tells that the rules differ.
+    None where nothing was counted. Faults of our own work are left as the rules have them.
     """
-    causes = {
-        name: cause
-        if cause.after_our_work or name not in counted
-        else replace(cause, how_common=_held(blend_of(cause, counted[name], weight)))
-        for name, cause in pack.causes.items()
-    }
     jobs = max((count.jobs for count in counted.values()), default=0)
     if not jobs:
-        return pack
-    figures = ",".join(f"{name}={cause.how_common:.9g}" for name, cause in causes.items())
-    mark = f"{zlib.crc32(figures.encode('utf-8')):08x}"
-    return replace(
-        pack,
-        causes=MappingProxyType(causes),
-        version=f"{pack.version} + {jobs} jobs seen",
-        fingerprint=f"{mark}-{pack.fingerprint}",
+        return None
+    chances = tuple(
+        (name, float(f"{_held(blend_of(pack.causes[name], count, weight)):.6g}"))
+        for name, count in counted.items()
+        if not pack.causes[name].after_our_work
     )
+    return SeenBefore(jobs, weight, chances)
+
+
+def in_lines(seen: SeenBefore) -> list[SeenBefore]:
+    """The event in as many parts as lines of a record can hold."""
+    starts = range(0, max(1, len(seen.chances)), A_LINE)
+    return [replace(seen, chances=seen.chances[start : start + A_LINE]) for start in starts]
+
+
+def blended(pack: Pack, seen: SeenBefore) -> Pack:
+    """The pack with those chances for how common its causes are; nothing else of it changes.
+
+    What the rules no longer have is passed over, and so is what no rule may say (0 and 1).
+    """
+    told = dict(seen.chances)
+    causes = {
+        name: replace(cause, how_common=_held(told[name])) if name in told else cause
+        for name, cause in pack.causes.items()
+    }
+    return replace(pack, causes=MappingProxyType(causes))
 
 
 def blend_of(cause: Cause, count: Count, weight: float = WEIGHT) -> float:

@@ -15,8 +15,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import Closed, Event
-from faultfinder.job.history import WEIGHT, ClosedJob, Closing, blended, closed_job, counts, together
+from faultfinder.job.events import Closed, Event, SeenBefore
+from faultfinder.job.history import WEIGHT, ClosedJob, Closing, closed_job, counts, seen_before, together
 from faultfinder.job.history_file import of_others
 from faultfinder.job.line import plain_text, to_line
 from faultfinder.job.record import parse_record
@@ -334,20 +334,13 @@ def seen(folder: Path, files: Files | None = None) -> tuple[list[ClosedJob], tup
     return together(jobs, others), problems
 
 
-def seen_pack(
+def seen_here(
     pack: Pack, folder: Path, files: Files | None = None, weight: float = WEIGHT
-) -> tuple[Pack, str]:
-    """The pack blended with what the workshop has seen, and the sentence that must be shown with it.
+) -> tuple[SeenBefore | None, tuple[str, ...]]:
+    """The pack's numbers blended with what the workshop has seen, and what is wrong with the records left out.
 
-    Nothing is blended unless somebody asked for it. Problems with single records leave those out.
+    None: no closed job was done with these rules. Nothing is blended unless somebody asks for it, and whoever does
+    shows it. Raises OSError where the folder cannot be looked at.
     """
     jobs, problems = seen(folder, files)
-    counted = counts(pack, jobs)
-    most = max((count.jobs for count in counted.values()), default=0)
-    if not most:
-        return pack, "No closed job has been done with these rules here: their own numbers stand."
-    told = f"How common faults are is blended with {most} jobs seen here (the rules count as {weight:g})."
-    if problems:
-        left = "1 record is" if len(problems) == 1 else f"{len(problems)} records are"
-        told += f" {left} left out: see faultfinder history."
-    return blended(pack, counted, weight), told
+    return seen_before(pack, counts(pack, jobs), weight), problems

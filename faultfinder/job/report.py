@@ -25,7 +25,7 @@ from faultfinder.job.report_parts import (
     Undone,
     Work,
 )
-from faultfinder.job.report_readings import fact_lines, measured, seen
+from faultfinder.job.report_readings import contradictions_told, fact_lines, measured, seen
 from faultfinder.job.report_walk import Walked, told_case, walk
 from faultfinder.job.report_words import say
 from faultfinder.knowledge.model import Pack
@@ -95,6 +95,7 @@ def report_of(
         meter=walked.meter,
         notes=state.notes,
         cautions=(say("caution_first"), say("caution_limits")),
+        contradictions=contradictions_told(case),
         problems=tuple(told),
         evidence=evidence_of(
             case, chances.begin, chances.now, [item.cause for item in found], possible, recorded
@@ -283,13 +284,15 @@ def _left(walked: Walked, chances: _Chances) -> Left:
 
 
 def _rules(walked: Walked) -> Rules:
-    pack, opened = walked.state.pack, walked.state.opened
+    pack, opened, seen_before = walked.state.pack, walked.state.opened, walked.state.seen
     return Rules(
         pack.name,
         pack.version,
         pack.fingerprint,
         opened.version if opened else "",
         opened.fingerprint if opened else "",
+        seen_before.jobs if seen_before else 0,
+        seen_before.weight if seen_before else 0.0,
     )
 
 

@@ -270,6 +270,9 @@ class Rules:
     fingerprint: str
     begun_version: str = ""
     begun_fingerprint: str = ""
+    seen_jobs: int = 0
+    """Jobs seen by the workshop that are blended into how common faults are; 0: the rules' numbers alone."""
+    seen_weight: float = 0.0
 
     @property
     def changed(self) -> bool:
@@ -312,6 +315,8 @@ class Report:
     """The accuracy of the person's own meter, range by range; empty: an ordinary one."""
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
+    contradictions: tuple[str, ...]
+    """Facts of the machine that do not go together, and which count."""
     problems: tuple[str, ...]
     """What is wrong with the record, and what in it could not be taken."""
     evidence: Evidence | None = None

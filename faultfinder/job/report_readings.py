@@ -13,6 +13,7 @@ from faultfinder.job.report_words import lower, name_of, quantity, say
 from faultfinder.job.state import JobState
 from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.model import Fact, Observation
+from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
 
 
@@ -33,7 +34,7 @@ def measured(case: Case, recorded: Sequence[Recorded]) -> tuple[Measured, ...]:
             Band(answer.id, answer_text(observation, answer.id), low, high)
             for answer, (low, high) in zip(observation.answers, bounds, strict=False)
         )
-        stands_on = tuple(_stands_on(case, facts_behind(case.pack, observation)))
+        stands_on = tuple(_stands_on(case, facts_behind(case.pack, observation, case.facts)))
         if expected is not None and not math.isfinite(expected):
             expected = None
         out.append(
@@ -119,7 +120,11 @@ def fact_lines(state: JobState, case: Case, readings: Sequence[Measured]) -> tup
         if name not in pack.facts
     ]
     values = fact_values(pack, case.facts)
-    behind = [name for item in readings for name in facts_behind(pack, pack.observations[item.observation])]
+    behind = [
+        name
+        for item in readings
+        for name in facts_behind(pack, pack.observations[item.observation], case.facts)
+    ]
     lines += [
         FactLine(name, pack.facts[name].ask, fact_text(pack.facts[name], values[name]), False)
         for name in dict.fromkeys(behind)
@@ -138,13 +143,38 @@ def fact_text(fact: Fact, value: str | float) -> str:
 
 
 def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
+    """The facts behind limits with their values, and whether each is assumed; one that others contradict, or that
+    follows from others, says so."""
     values = fact_values(case.pack, case.facts)
+    relied, _ = relied_on(case.pack, case.facts)
     for name in names:
-        value = values.get(name)
-        if value is not None:
-            fact = case.pack.facts[name]
-            ask = fact.ask.rstrip("?")
-            yield f"{lower(ask)} {fact_text(fact, value)}", name not in case.facts
+        value, given = values.get(name), case.facts.get(name)
+        if value is None:
+            continue
+        fact = case.pack.facts[name]
+        text = f"{lower(fact.ask.rstrip('?'))} {fact_text(fact, value)}"
+        followed = relied.facts[name] is not fact
+        if given is not None and given != value:
+            text = say("set_aside", fact=text, given=fact_text(fact, given))
+        elif given is None and followed:
+            text = say("worked_out", fact=text)
+        yield text, given is None and not followed
+
+
+def contradictions_told(case: Case) -> tuple[str, ...]:
+    """Facts of the machine that do not go together, and which of them the limits stand on; a sentence or two each."""
+    facts = case.pack.facts
+    return tuple(
+        say(
+            "contradict",
+            facts=", ".join(
+                f"{lower(facts[name].ask.rstrip('?'))} {fact_text(facts[name], case.facts[name])}"
+                for name in (found.watts, *found.others)
+            ),
+            words=found.check.words,
+        )
+        for found in contradictions(case.pack, case.facts)
+    )
 
 
 def fact_note(text: str, assumed: bool) -> str:

@@ -106,6 +106,8 @@ def _complaint(report: Report) -> Iterator[Item]:
 def _machine(report: Report) -> Iterator[Item]:
     for line in report.facts:
         yield Item(say("fact" if line.given else "fact_assumed", ask=line.ask.rstrip("?"), value=line.value))
+    for text in report.contradictions:
+        yield Item(text)
 
 
 # -- found and done -------------------------------------------------------------------------------------
@@ -245,6 +247,8 @@ def _record(report: Report, workshop: bool) -> Iterator[Item]:
     yield Item(
         say("rules", pack=rules.pack, version=rules.version, fingerprint=rules.fingerprint[:12] or "-")
     )
+    if rules.seen_jobs:
+        yield Item(say("seen_used", jobs=rules.seen_jobs, weight=f"{rules.seen_weight:g}"))
     if workshop and report.readings:
         yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
     if rules.changed:

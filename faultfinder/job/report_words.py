@@ -50,6 +50,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "name_answer": "{ask}: {answer}",
         "fact": "{ask}: {value}",
         "fact_assumed": "{ask}: {value} (assumed, not known)",
+        "contradict": "These do not go together: {facts}. {words}",
         "no_facts": "Nothing is written down about it.",
         # found
         "fault": "{title}: {sure} ({chance})",
@@ -78,6 +79,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "limits_assumed": "the limits rest on what was assumed: {facts}",
         "limits_from": "limits worked out from {facts}",
         "assumed": "{fact} (assumed)",
+        "worked_out": "{fact} (worked out from the others)",
+        "set_aside": "{fact} (not the {given} given)",
         "as_found": "as found",
         "after_work": "after the work",
         "after_work_number": "after work {number}",
@@ -174,6 +177,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "conflict": "These answers fit badly together; least of all: {ask}",
         # record
         "rules": "Rules: {pack}, version {version}, fingerprint {fingerprint}.",
+        "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) together with {jobs} jobs seen "
+        "by the workshop.",
         "meter": "Readings weighed by this meter: {ranges}",
         "meter_ordinary": "Readings weighed by an ordinary meter, as the rules have it.",
         "rules_changed": "The job was begun with other rules (version {version}, fingerprint {fingerprint}): "

@@ -15,6 +15,7 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.history import blended
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.reasoning.case import Case
@@ -69,6 +70,8 @@ class JobState:
     opened: happened.Opened | None = None
     meter: Meter | None = None
     """The person's own meter, where the record says its accuracy."""
+    seen: happened.SeenBefore | None = None
+    """What the workshop has seen, where that counts: the pack then has those numbers."""
     closed: happened.Closed | None = None
 
     @property
@@ -142,6 +145,8 @@ def apply(state: JobState, event: Event) -> JobState:
             return replace(state, opened=event)
         case happened.MeterUsed():
             return replace(state, meter=meter_from_text("\n".join(event.ranges)) if event.ranges else None)
+        case happened.SeenBefore():
+            return replace(state, seen=event, pack=blended(state.pack, event))
         case happened.FactGiven():
             return _fact(state, event)
         case happened.Complaint():

@@ -11,9 +11,11 @@ from pathlib import Path
 
 from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.say import Ask, error, options, question
+from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import MeterUsed, Opened
+from faultfinder.job.history import in_lines
 from faultfinder.job.record import Contents, Record, RecordError, job_path
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import load_pack, shipped_packs
@@ -72,18 +74,19 @@ def guided(asked: argparse.Namespace) -> int:
     folder = jobs_folder(getattr(asked, "folder", ""))
     face = pick_face(getattr(asked, "plain", False))
     if asked.command == "resume":
-        return _resume(face, find_job(asked.job, folder), getattr(asked, "pack", ""))
+        return _resume(face, find_job(asked.job, folder), asked)
     pack = load_pack(getattr(asked, "pack", "")) if getattr(asked, "pack", "") else ask_pack(face)
     if pack is None:
         return Exit.OK
     meter = own_meter()
     if getattr(asked, "no_record", False):
-        return converse(face, None, start(replace(begin(pack), meter=meter.meter if meter else None)))
+        job = _with_seen(begin(pack), None, folder, asked)
+        return converse(face, None, start(replace(job, meter=meter.meter if meter else None)))
     opened = Opened(pack.name, pack.version, pack.fingerprint, at=now().isoformat())
     path = new_path(folder)
     with Record.create(path, opened) as record:
         job, _ = fold(pack, [opened])
-        job = _with_meter(job, record, meter)
+        job = _with_seen(_with_meter(job, record, meter), record, folder, asked)
         return converse(
             face,
             record,
@@ -101,6 +104,23 @@ def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobSta
     used = MeterUsed(meter.ranges, at=now().isoformat())
     record.append(used)
     return apply(job, used)
+
+
+def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argparse.Namespace) -> JobState:
+    """The job with what the workshop has seen, where that is switched on and not in its record yet."""
+    from faultfinder.terminal.seen import asked_for, seen_event
+
+    if job.seen is not None or not asked_for(asked):
+        return job
+    seen = seen_event(job.pack, folder)
+    if seen is None:
+        print(f"faultfinder: {say('seen_none')}", file=sys.stderr)
+        return job
+    for part in in_lines(replace(seen, at=now().isoformat())):
+        if record is not None:
+            record.append(part)
+        job = apply(job, part)
+    return job
 
 
 def ask_pack(face: Face) -> Pack | None:
@@ -148,7 +168,8 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     return load_pack(wanted)
 
 
-def _resume(face: Face, path: Path, named: str) -> int:
+def _resume(face: Face, path: Path, asked: argparse.Namespace) -> int:
+    named = getattr(asked, "pack", "")
     with Record.open(path) as record:
         contents = record.contents
         for problem in contents.problems:
@@ -168,6 +189,7 @@ def _resume(face: Face, path: Path, named: str) -> int:
             print(f"faultfinder: this job is closed ({job.closed.state}).", file=sys.stderr)
         if job.closed is None:
             job = _with_meter(job, record, own_meter())
+            job = _with_seen(job, record, jobs_folder(getattr(asked, "folder", "")), asked)
         try:
             turn = start(job, str(path), resumed=True)
         except FaultFinderError as problem:

@@ -111,7 +111,7 @@ def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob], width: int) -
         yield from wrap(f"Found, but no longer in the rules: {gone}", width, "  ", "    ")
     yield from wrap(
         f"'Blended' is what the rules' chance would become (they count as {WEIGHT:g} jobs). "
-        "It is used only where that is switched on.",
+        "It is used only where that is switched on: --seen.",
         width,
     )
 

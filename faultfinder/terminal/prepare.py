@@ -6,6 +6,7 @@ import argparse
 import shutil
 import sys
 
+from faultfinder.arguments import add_seen
 from faultfinder.dialogue.complaint import matched
 from faultfinder.dialogue.prepare import (
     Preparation,
@@ -31,6 +32,7 @@ from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.plain import PlainFace
+from faultfinder.terminal.seen import with_seen
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -46,19 +48,21 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--yes", action="store_true", help="what the words seem to say counts")
     parser.add_argument("--pack", default="", help="a pack's name, folder or file")
+    add_seen(parser)
     parser.add_argument("--json", action="store_true", help="print JSON")
 
 
 def run(asked: argparse.Namespace) -> int:
     """Prepare a visit; status 0, or 2 through the error for what cannot be read."""
-    pack = _pack_for(asked)
+    pack, seen = with_seen(asked, _pack_for(asked))
     meter = own_meter()
     result = prepare(pack, asked.given, asked.said, asked.yes, meter.meter if meter else None)
     if asked.json:
-        print_json({"said": asked.said, **as_mapping(result)})
+        print_json({"said": asked.said, "seen": seen, **as_mapping(result)})
     else:
         columns = shutil.get_terminal_size((76, 24)).columns
-        PlainFace(sys.stdin, sys.stdout, columns).show(said(result, asked.said))
+        told: list[Said] = [note(seen)] if seen else []
+        PlainFace(sys.stdin, sys.stdout, columns).show([*told, *said(result, asked.said)])
     return Exit.OK
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import product
 from types import MappingProxyType
@@ -14,6 +15,7 @@ from talking import small_pack
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
+from faultfinder.job.events import Answered, Opened, SeenBefore
 from faultfinder.job.history import (
     WEIGHT,
     ClosedJob,
@@ -24,10 +26,14 @@ from faultfinder.job.history import (
     clock_minutes,
     closed_job,
     counts,
+    in_lines,
     of_pack,
+    seen_before,
     together,
     totals,
 )
+from faultfinder.job.line import MAX_LINE, parse_line, to_line
+from faultfinder.job.state import fold, replayed
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
 
@@ -147,7 +153,7 @@ def test_no_jobs_count_as_nothing() -> None:
     rules = pack([cause("a", 0.1, {})], [observation("o")])
     assert counts(rules, [])["a"].jobs == 0
     assert totals(rules, []).jobs == 0
-    assert blended(rules, counts(rules, [])) is rules
+    assert seen_before(rules, counts(rules, [])) is None
 
 
 def by_enumeration(rules: Pack, wanted: str, found: frozenset[str]) -> float:
@@ -254,10 +260,15 @@ def test_counts_that_cannot_be_are_refused(jobs: float, found: float, weight: fl
         blend(0.1, jobs, found, weight)
 
 
-def test_a_blended_pack_differs_in_how_common_only_and_says_so() -> None:
+def blend_with(rules: Pack, jobs: Sequence[ClosedJob], weight: float = WEIGHT) -> Pack:
+    event = seen_before(rules, counts(rules, jobs), weight)
+    return rules if event is None else blended(rules, event)
+
+
+def test_a_blended_pack_differs_in_how_common_only() -> None:
     rules = small_pack()
     jobs = [job(str(n), "element_open", "our_own_work", name="small_pack") for n in range(50)]
-    mixed = blended(rules, counts(rules, jobs))
+    mixed = blend_with(rules, jobs)
     assert mixed.causes["element_open"].how_common == pytest.approx((50 * 0.05 + 50) / 100)
     assert mixed.causes["fan_worn"].how_common == pytest.approx(rules.causes["fan_worn"].how_common / 2)
     assert mixed.causes["our_own_work"] == rules.causes["our_own_work"]
@@ -265,28 +276,57 @@ def test_a_blended_pack_differs_in_how_common_only_and_says_so() -> None:
         name: replace(item, how_common=rules.causes[name].how_common) for name, item in mixed.causes.items()
     }
     assert back == dict(rules.causes)
-    assert replace(mixed, causes=rules.causes, version=rules.version, fingerprint=rules.fingerprint) == rules
-    assert mixed.version == "1 + 50 jobs seen"
-    assert mixed.fingerprint != rules.fingerprint
-    assert mixed.fingerprint != blended(rules, counts(rules, jobs[:49])).fingerprint
+    assert replace(mixed, causes=rules.causes) == rules
+    assert seen_before(rules, counts(rules, [])) is None
 
 
 def test_a_case_works_on_a_blended_pack() -> None:
     rules = small_pack()
     jobs = [job(str(n), "fan_worn", name="small_pack") for n in range(200)]
-    mixed = blended(rules, counts(rules, jobs))
-    before, after = Case(rules), Case(mixed)
+    before, after = Case(rules), Case(blend_with(rules, jobs))
     for each in (before, after):
         each.record("air_weak", "yes")
     assert after.confidence()["fan_worn"] > 0.9 > before.confidence()["fan_worn"]
 
 
+def test_a_record_carries_the_blended_numbers_so_that_it_comes_out_the_same_elsewhere() -> None:
+    """The event goes through a record's line and back; the job then works with its numbers, whatever was seen since,
+    and its rules still count as the ones it was begun with."""
+    rules = small_pack()
+    event = seen_before(rules, counts(rules, [job(str(n), "fan_worn", name="small_pack") for n in range(7)]))
+    assert event is not None
+    line = parse_line(to_line(event))
+    assert line.event == event and line.checked
+    opened = Opened(rules.name, rules.version, rules.fingerprint)
+    state, troubles = fold(rules, [opened, event, Answered("air_weak", "yes")])
+    assert not troubles and not state.rules_changed and state.seen == event
+    case = Case(blended(rules, event))
+    case.record("air_weak", "yes")
+    assert replayed(state).confidence() == case.confidence()
+
+
+def test_numbers_of_a_great_pack_stand_on_several_lines_that_come_to_the_same() -> None:
+    chances = tuple((f"cause_{n:074d}", 0.123456) for n in range(450))
+    parts = in_lines(SeenBefore(1000, 50.0, chances))
+    assert len(parts) == 3 and tuple(pair for part in parts for pair in part.chances) == chances
+    for part in parts:
+        assert len(to_line(part)) < MAX_LINE and parse_line(to_line(part)).event == part
+
+
+def test_numbers_for_causes_that_the_rules_no_longer_have_are_passed_over() -> None:
+    rules = small_pack()
+    event = SeenBefore(3, 50.0, (("gone", 0.5), ("fan_worn", 1.0)))
+    mixed = blended(rules, event)
+    assert set(mixed.causes) == set(rules.causes)
+    assert 0.9 < mixed.causes["fan_worn"].how_common < 1.0
+
+
 def test_numbers_stay_inside_what_a_rule_may_say() -> None:
     rules = pack([cause("a", 0.5, {})], [observation("o")])
     all_found = [job(str(n), "a") for n in range(10)]
-    assert blended(rules, counts(rules, all_found), 1e-9).causes["a"].how_common < 1.0
+    assert blend_with(rules, all_found, 1e-9).causes["a"].how_common < 1.0
     none_found = [job(str(n)) for n in range(10)]
-    assert blended(rules, counts(rules, none_found), 1e-9).causes["a"].how_common > 0.0
+    assert blend_with(rules, none_found, 1e-9).causes["a"].how_common > 0.0
 
 
 def test_a_workshop_that_sees_other_machines_than_the_rules_say_learns_their_chances() -> None:
@@ -306,7 +346,7 @@ def test_a_workshop_that_sees_other_machines_than_the_rules_say_learns_their_cha
         b = chance.random() < true["b"] or (a and chance.random() < 0.6)
         jobs.append(job(str(n), *(name for name, there in (("a", a), ("b", b)) if there)))
     counted = counts(rules, jobs)
-    mixed = blended(rules, counted, 10.0)
+    mixed = blend_with(rules, jobs, 10.0)
     for name, value in true.items():
         error = (value * (1 - value) / 4000) ** 0.5
         assert mixed.causes[name].how_common == pytest.approx(value, abs=4 * error + 10 * 0.1 / 4000)

@@ -23,7 +23,7 @@ from faultfinder.job.history_file import (
     take_in,
     written,
 )
-from faultfinder.job.history_index import INDEX, Index, job_key, seen, seen_pack
+from faultfinder.job.history_index import INDEX, Index, job_key, seen, seen_here
 from faultfinder.job.line import to_line
 from faultfinder.job.record import RecordError
 from faultfinder.job.seam import Disk
@@ -216,14 +216,15 @@ def test_the_index_is_set_as_it_says(folder: Path) -> None:
         assert run("PRAGMA foreign_keys").fetchone() == (1,)
 
 
-def test_a_blended_pack_comes_with_the_sentence_that_is_shown_with_it(folder: Path) -> None:
-    mixed, sentence = seen_pack(small_pack(), folder)
-    assert mixed.causes["fan_worn"].how_common > small_pack().causes["fan_worn"].how_common
-    assert sentence == "How common faults are is blended with 4 jobs seen here (the rules count as 50)."
+def test_what_was_seen_here_is_blended_into_the_rules_numbers(folder: Path) -> None:
+    event, problems = seen_here(small_pack(), folder)
+    assert event is not None and problems == ()
+    assert (event.jobs, event.weight) == (4, 50.0)
+    assert dict(event.chances)["fan_worn"] > small_pack().causes["fan_worn"].how_common
     (folder / "job0.yaml").write_text("- {nonsense: 1}\n")
-    assert "1 record is left out" in seen_pack(small_pack(), folder)[1]
-    same, sentence = seen_pack(small_pack(), folder / "nowhere")
-    assert same == small_pack() and "their own numbers stand" in sentence
+    event, problems = seen_here(small_pack(), folder)
+    assert event is not None and event.jobs == 3 and "job0" in problems[0]
+    assert seen_here(small_pack(), folder / "nowhere") == (None, ())
 
 
 # -- files for other vans -------------------------------------------------------------------------------
