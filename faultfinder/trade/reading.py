@@ -1,10 +1,10 @@
 """What a person types for a reading, understood the way a meter shows it and a repairer writes it.
 
 `46`, `46R`, `4k7`, `0.2 Mohm`, `OL`, `OL@200`, `>200 Mohm`, `5.8A`, `580 mA`, `230V~`, `12,5`, `45-47`,
-`46 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for. A comma is a decimal comma; several
-readings on one line are parted by `;`. Prefixes are read by case, and where that gives a value no
-appliance can show, the message asks which was meant. Nothing is guessed: what has two meanings is
-refused, with what to type.
+`46 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for; where that is per cent and it could as
+well be a share of 1, it is asked which. A comma is a decimal comma; several readings on one line are
+parted by `;`. Prefixes are read by case, and where that gives a value no appliance can show, the message
+asks which was meant. Nothing is guessed: what has two meanings is refused, with what to type.
 
 Source of the letter-for-decimal-point codes (4R7, 47K3, 4n7): IEC 60062. Unicode forms go through NFKC,
 then a small table. Digits other than 0-9 and invisible characters are refused: they come from a paste,
@@ -42,7 +42,7 @@ def parse_reading(text: str | float, quantity: str, unit: str) -> Reading:
     kind = quantity_named(quantity)
     asked = unit_named(kind, unit)
     typed = text if isinstance(text, str) else "∞" if text == math.inf else repr(text)
-    return Parser(kind, unit, asked, typed).reading()
+    return Parser(kind, unit, asked, typed, by_hand=isinstance(text, str)).reading()
 
 
 def split_readings(line: str) -> list[str]:

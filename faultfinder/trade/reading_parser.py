@@ -10,7 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from faultfinder.trade.reading_format import format_quantity
+from faultfinder.trade.reading_limits import Figure, Wanted
 from faultfinder.trade.typed_text import ReadingError, plain_text, shown
 from faultfinder.trade.units import MARKINGS, QUANTITIES, MixedCase, Quantity, Unit, find_unit
 
@@ -38,15 +38,6 @@ class Reading:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Figure:
-    """A number as typed, its last decimal place, and the unit typed with it (None: bare)."""
-
-    number: float
-    step: float
-    unit: Unit | None
-
-
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,4})?"
 _FIGURE = re.compile(rf"({_NUMBER})\s*(.*)")
 _CODE = re.compile(r"([+-]?)(\d*)([A-Za-z])(\d+)\s*(.*)")
@@ -55,7 +46,7 @@ _TIME = re.compile(
 )
 _RANGE = re.compile(r"(.*?[^\s.,eE+-])\s*(?:-|\.{2,3}|\bto\b)\s*([+-]?[\d.,].*)")
 _SPREAD = re.compile(r"(.+?)\s*(?:\+/?-|±)\s*(.+)")
-OVER = re.compile(r"(?:o\.?l\.?|0l|o/l|ofl|overload|over ?range)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
+OVER = re.compile(r"(?:[o0]\.?l\.?|o/l|ofl|overload|over ?range)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
 OPEN = re.compile(r"(?:open(?: circuit)?|o/c|infinit[ye]|inf|∞)(?![a-z0-9])\s*(.*)", re.IGNORECASE)
 _SUPPLY_MARK = re.compile(r"(.*?)(?:~|=|⎓|ac|dc|a\.c\.?|d\.c\.?|rms)+", re.IGNORECASE)
 _LONE_PREFIX = re.compile(r"[+-]?[\d.,]*\s*(?:[kKMGpnu]\d*|m)")
@@ -66,26 +57,24 @@ _LONE_PREFIX_HOME = (
 )
 _LIKE_CODE = re.compile(r"\d+E\d+")
 
-_CASE_WORDS = "m is milli (a thousandth), M is mega (a million)"
-
 
 class Parser:
     """One typed text against one quantity and unit."""
 
-    def __init__(self, kind: Quantity, unit: str, asked: Unit, text: str) -> None:
+    def __init__(self, kind: Quantity, unit: str, asked: Unit, text: str, *, by_hand: bool = True) -> None:
         self.kind = kind
         self.unit = unit
         self.asked = asked
         self.text = text
-        self.wanted = f"{kind.title} in {unit}" if unit != "1" else kind.title
+        self.wanted = Wanted(kind, unit, asked, text, by_hand)
 
     # What is typed, outermost form first.
 
     def reading(self) -> Reading:
         """The whole text as a reading."""
-        text = plain_text(self.text, self.wanted)
+        text = plain_text(self.text, self.wanted.words)
         if not text:
-            raise ReadingError(f"nothing was typed; type {self.wanted}, {self._limits()}.")
+            raise ReadingError(f"nothing was typed; type {self.wanted.words}, {self.wanted.span()}.")
         over = self._over_range(text)
         if over is not None:
             return over
@@ -101,7 +90,7 @@ class Parser:
 
     def has_own_unit(self, within_limits: bool) -> bool:
         """Whether the text carries a unit or a code letter that speaks for this quantity."""
-        text = plain_text(self.text, self.wanted).lstrip("<>= ")
+        text = plain_text(self.text, self.wanted.words).lstrip("<>= ")
         spread, between = _SPREAD.fullmatch(text), _RANGE.fullmatch(text)
         pair = spread or between
         parts = [pair[1], pair[2]] if pair else [text]
@@ -111,7 +100,7 @@ class Parser:
                 for part in parts
                 if not (spread and part is parts[1] and part.endswith("%"))
             ]
-            values = [self._checked(figure) for figure in figures if within_limits]
+            values = [self.wanted.checked(figure) for figure in figures if within_limits]
         except ReadingError:
             return False
         # A lone prefix (4k7, 10p) says resistance or capacitance, whatever else it is read as when asked for; a
@@ -127,15 +116,15 @@ class Parser:
             return None
         if not self.kind.over_range or (gone and self.kind.name != "resistance"):
             raise ReadingError(
-                f"{shown(self.text)} is no answer to {self.wanted}; type a number, {self._limits()}."
+                f"{shown(self.text)} is no answer to {self.wanted.words}; type a number, {self.wanted.span()}."
             )
         rest = found[1].strip()
         top = None
         if rest.startswith("@"):
-            top = self._checked(self._figure(rest[1:].strip()))
+            top = self.wanted.checked(self._figure(rest[1:].strip()))
             if not top > 0:
                 raise ReadingError(f"{shown(self.text)}: the range after @ must be above 0, such as OL@200.")
-        elif rest and not isinstance(find_unit(self.kind, rest.replace(" ", "")), Unit):
+        elif rest and self._unit_or_none(rest) is None:
             raise ReadingError(
                 f"{shown(self.text)} is not understood; type OL, or OL@200 with the range in use.", "OL"
             )
@@ -144,16 +133,18 @@ class Parser:
     def _one_sided(self, text: str) -> Reading:
         """`>200 Mohm` is over range with the range told; `<0.1` lies between 0 and that."""
         figure = self._figure(text[1:].lstrip("= "))
-        top = self._checked(figure)
+        top = self.wanted.checked(figure)
         if text[0] == ">":
             if not self.kind.over_range or not top > 0:
                 raise ReadingError(
-                    f"{shown(self.text)} has no upper end; type {self.wanted}, {self._limits()}."
+                    f"{shown(self.text)} has no upper end; type {self.wanted.words}, {self.wanted.span()}."
                 )
             return Reading(math.inf, self.unit, True, top, 0.0, 0.0, self.text)
         if self.kind.low < 0 or not top > 0:
-            raise ReadingError(f"{shown(self.text)} has no lower end; type {self.wanted}, {self._limits()}.")
-        half = _Figure(figure.number / 2, figure.step, figure.unit)
+            raise ReadingError(
+                f"{shown(self.text)} has no lower end; type {self.wanted.words}, {self.wanted.span()}."
+            )
+        half = Figure(figure.number / 2, figure.step, figure.unit)
         return self._result(half, top / 2)
 
     def _with_spread(self, middle: str, width: str) -> Reading:
@@ -161,11 +152,11 @@ class Parser:
         around = self._figure(middle)
         if width.endswith("%") and "%" not in self.kind.units:
             share = self._bare(width[:-1].strip())
-            half = abs(self._in_asked(around)) * share / 100
+            half = abs(self.wanted.in_asked(around)) * share / 100
         else:
             spread = self._figure(width)
             if around.unit is None and spread.unit is not None:
-                around = _Figure(around.number, around.step, spread.unit)
+                around = Figure(around.number, around.step, spread.unit)
             owner = spread.unit or around.unit or self.asked
             half = spread.number * (owner.factor / self.asked.factor)
         if not 0 <= half < math.inf:
@@ -173,7 +164,7 @@ class Parser:
                 f"{shown(self.text)}: the part after the plus-minus must be a number of 0 or more."
             )
         most = (self.kind.high - self.kind.low) / self.asked.factor
-        if half > most or (self.kind.low >= 0 and 0 < abs(self._in_asked(around)) < half):
+        if half > most or (self.kind.low >= 0 and 0 < abs(self.wanted.in_asked(around)) < half):
             raise ReadingError(
                 f"{shown(self.text)} is off by more than it is; type both with their units, such as 4.7k +- 0.1k."
             )
@@ -185,10 +176,10 @@ class Parser:
             raise ReadingError(f"{shown(self.text)} has two signs; type a range as 45 to 47.")
         one, two = self._figure(first), self._figure(last)
         if one.unit is None and two.unit is not None:
-            one = _Figure(one.number, one.step, two.unit)
+            one = Figure(one.number, one.step, two.unit)
         if two.unit is None and one.unit is not None:
-            two = _Figure(two.number, two.step, one.unit)
-        low, high = self._checked(one), self._checked(two)
+            two = Figure(two.number, two.step, one.unit)
+        low, high = self.wanted.checked(one), self.wanted.checked(two)
         low, high = min(low, high), max(low, high)
         steps = [
             abs(each.step * ((each.unit or self.asked).factor / self.asked.factor)) for each in (one, two)
@@ -197,7 +188,7 @@ class Parser:
 
     # One number with its unit.
 
-    def _figure(self, text: str) -> _Figure:
+    def _figure(self, text: str) -> Figure:
         if self.kind.name == "time":
             hours = self._hours(text)
             if hours is not None:
@@ -207,7 +198,7 @@ class Parser:
             return code
         found = _FIGURE.fullmatch(text)
         if not found:
-            raise self._not_understood()
+            raise self.wanted.not_understood()
         if self.kind.name == "resistance" and _LIKE_CODE.fullmatch(found[1]):
             code_text = found[1].replace("E", "R")
             raise ReadingError(
@@ -219,21 +210,23 @@ class Parser:
         mantissa, _, power = found[1].lower().partition("e")
         decimals = len(mantissa.replace(",", ".").partition(".")[2])
         step = 10.0 ** (int(power or 0) - decimals) if abs(int(power or 0)) < 300 else 0.0
-        return _Figure(number, step, self._unit(found[2], number) if found[2] else None)
+        return Figure(number, step, self._unit(found[2], number) if found[2] else None)
 
     def _bare(self, text: str) -> float:
         if not re.fullmatch(_NUMBER, text):
-            raise self._not_understood()
+            raise self.wanted.not_understood()
         number = float(text.replace(",", "."))
         if not math.isfinite(number):
             raise ReadingError(
-                f"{shown(self.text)} is beyond every range; type {self.wanted}, {self._limits()}."
+                f"{shown(self.text)} is beyond every range; type {self.wanted.words}, {self.wanted.span()}."
             )
         if abs(number) < _SMALLEST and re.search("[1-9]", re.split("[eE]", text)[0]):
-            raise ReadingError(f"{shown(self.text)} is too small for any instrument; type {self.wanted}.")
+            raise ReadingError(
+                f"{shown(self.text)} is too small for any instrument; type {self.wanted.words}."
+            )
         return number
 
-    def _code(self, text: str) -> _Figure | None:
+    def _code(self, text: str) -> Figure | None:
         """A letter in the place of the decimal point: 4k7, 47R3, R47, 4n7, 3V3 (IEC 60062)."""
         found = _CODE.fullmatch(text)
         if not found or found[3] in "eE" or (found[2] == "" and found[3] not in "RrVvunpk"):
@@ -242,7 +235,7 @@ class Parser:
         unit = self._letter(letter)
         if unit is None or (rest and self._unit_or_none(rest) is None):
             return None
-        return _Figure(float(f"{sign}{whole or 0}.{decimals}"), 10.0 ** -len(decimals), unit)
+        return Figure(float(f"{sign}{whole or 0}.{decimals}"), 10.0 ** -len(decimals), unit)
 
     def _letter(self, letter: str) -> Unit | None:
         """The unit a single letter stands for here: its own symbol, or a prefix of the base unit."""
@@ -254,7 +247,7 @@ class Parser:
         )
         return self.kind.units.get(letter + main) if main else None
 
-    def _hours(self, text: str) -> _Figure | None:
+    def _hours(self, text: str) -> Figure | None:
         """1h50, 1 h 50 min, 50m30s; refuses 1:50, which may be minutes and seconds."""
         if re.fullmatch(r"\d+:\d\d(:\d\d)?", text):
             raise ReadingError(
@@ -271,9 +264,9 @@ class Parser:
             return None
         hours, minutes, seconds = (int(part) if part else 0 for part in (found[1], found[3], found[5]))
         if found[1] and minutes > 59 or seconds > 59:
-            raise ReadingError(f"{shown(self.text)}: more than 59 after the hours; type {self.wanted}.")
+            raise ReadingError(f"{shown(self.text)}: more than 59 after the hours; type {self.wanted.words}.")
         step = 1.0 if found[5] else 60.0
-        return _Figure(hours * 3600.0 + minutes * 60.0 + seconds, step, self.kind.units["s"])
+        return Figure(hours * 3600.0 + minutes * 60.0 + seconds, step, self.kind.units["s"])
 
     # Units.
 
@@ -304,8 +297,8 @@ class Parser:
         if isinstance(other, MixedCase):
             # Known but for the case of its prefix, and left out of the table because no appliance gives it.
             written = "m" if other.unit.prefix == "M" else "M"
-            raise self._which(number, Unit(written + other.unit.name[1:], 0.0, 0.0, written), None)
-        if text[0] in "0123456789.," or re.search(r"[A-Za-z%] \d", text):
+            raise self.wanted.which(number, Unit(written + other.unit.name[1:], 0.0, 0.0, written), None)
+        if text[0] in "0123456789.,'" or re.search(r"[A-Za-z%~=] \d", text):
             raise ReadingError(
                 f"{shown(self.text)} holds more than one number; part readings by a ; "
                 "and put nothing between thousands."
@@ -317,94 +310,14 @@ class Parser:
                 and isinstance(find_unit(kind, squeezed), Unit)
             ):
                 raise ReadingError(
-                    f"{shown(self.text)} is {kind.title} ({squeezed}); asked for is {self.wanted}.",
+                    f"{shown(self.text)} is {kind.title} ({squeezed}); asked for is {self.wanted.words}.",
                 )
         raise ReadingError(
             f'{shown(self.text)}: the unit "{squeezed[:16]}" is not known; '
             f"{self.kind.title} is given in {', '.join(self.kind.common)}."
         )
 
-    # Limits.
-
-    def _in_asked(self, figure: _Figure) -> float:
-        if figure.unit is None or figure.unit == self.asked:
-            return figure.number
-        base = figure.number * figure.unit.factor + figure.unit.offset
-        # One rounding where neither unit has an offset: 580 mA is 0.58 A and not 0.5800000000000001.
-        if not (figure.unit.offset or self.asked.offset):
-            ratio = figure.unit.factor / self.asked.factor
-            inverse = self.asked.factor / figure.unit.factor
-            return figure.number / round(inverse) if _whole(inverse) else figure.number * ratio
-        return (base - self.asked.offset) / self.asked.factor
-
-    def _checked(self, figure: _Figure) -> float:
-        """The number in the unit asked for. Refuses what is outside the limits, or m for M."""
-        unit = figure.unit or self.asked
-        value = self._in_asked(figure)
-        base = value * self.asked.factor + self.asked.offset
-        low, high = self.kind.low, self.kind.high
-        # The slack lets a limit itself through where its conversion rounds; a limit of 0 is sharp.
-        fits = low - 1e-9 * abs(low) <= base <= high + 1e-9 * high
-        prefix = unit.prefix if figure.unit is not None else ""
-        if prefix in ("m", "M") and base != 0:
-            mixed = prefix + self.asked.prefix in ("mM", "Mm") and self.kind.name == "resistance"
-            if not fits or abs(base) < self.kind.least or mixed:
-                raise self._which(figure.number, unit, base)
-        if not fits:
-            hint = (
-                " Leads the other way round: leave out the minus."
-                if base < 0 and low == 0 and high > 0
-                else ""
-            )
-            if self.kind.name not in ("voltage", "current"):
-                hint = ""
-            raise ReadingError(f"{shown(self.text)} cannot be {self.wanted}: {self._limits()}.{hint}")
-        return value + 0.0  # -0 becomes 0
-
-    def _which(self, number: float, unit: Unit, base: float | None) -> ReadingError:
-        """The question which prefix was meant: the other case first, then what is usual for the quantity."""
-        stem = unit.name[1:]
-        usual = {"capacitance": "u", "power": "k"}.get(self.kind.name, "")
-        meant = [
-            self.kind.units.get(letter + stem)
-            for letter in (usual, "M" if unit.prefix == "m" else "m")
-            if letter
-        ]
-        fitting = [
-            f"{number:.12g} {each.name}"
-            for each in meant
-            if each is not None and self.kind.least <= abs(number * each.factor) <= self.kind.high
-        ]
-        if not fitting or self.kind.low <= number < 0:
-            return ReadingError(
-                f"{shown(self.text)} cannot be {self.wanted}: {self._limits()}. ({_CASE_WORDS}.)"
-            )
-        plain = "" if base is None else f" ({format_quantity(base / self.asked.factor, self.unit)})"
-        return ReadingError(
-            f"{shown(self.text)}{plain} is not to be expected: {_CASE_WORDS}. "
-            f"Did you mean {' or '.join(fitting)}? If not, type the number in {self.unit} alone, {self._limits()}.",
-            fitting[0],
-        )
-
-    def _limits(self) -> str:
-        low = (self.kind.low - self.asked.offset) / self.asked.factor
-        high = (self.kind.high - self.asked.offset) / self.asked.factor
-        if self.kind.name in ("resistance", "capacitance"):
-            return f"from 0 to {format_quantity(high, self.unit)}"
-        unit = "" if self.unit == "1" else f" {self.unit}"
-        return f"from {low:.0f} to {high:.0f}{unit}" if high >= 1e6 else f"from {low:.6g} to {high:.6g}{unit}"
-
-    def _result(self, figure: _Figure, half_width: float) -> Reading:
-        value = self._checked(figure)
+    def _result(self, figure: Figure, half_width: float) -> Reading:
+        value = self.wanted.checked(figure)
         scale = (figure.unit or self.asked).factor / self.asked.factor
         return Reading(value, self.unit, False, None, half_width, figure.step * scale, self.text)
-
-    def _not_understood(self) -> ReadingError:
-        over = ", or OL for over range" if self.kind.over_range else ""
-        return ReadingError(
-            f"{shown(self.text)} is not understood; type {self.wanted}, {self._limits()}{over}."
-        )
-
-
-def _whole(ratio: float) -> bool:
-    return 1 <= ratio < 1e15 and abs(ratio - round(ratio)) < 1e-9 * ratio

@@ -7,8 +7,8 @@ superscripts) into these before it looks here. Case decides between prefixes: `m
 
 The limits low..high are no tolerance: outside them the reading is a slip of the finger or of the range
 switch.
-They are chosen, wide of anything in a home; `least` is the smallest resistance a repairer's instrument
-resolves, below which milli was typed for mega.
+They are chosen, wide of anything in a home; `least` is the smallest that a repairer's instrument resolves, below
+which milli was typed for mega or kilo.
 """
 
 from __future__ import annotations
@@ -151,10 +151,10 @@ _ALL = (
     _quantity("current", "a current", "A", 0, 200, "A mA",
               ("A amp amps ampere amperes", 1, 0, "num"), ("kA", 1e3, 0, "")),
     _quantity("voltage", "a voltage", "V", 0, 1000, "V mV", ("V volt volts", 1, 0, "umk")),
-    _quantity("power", "a power", "W", 0, 30e3, "W kW", ("W watt watts", 1, 0, "mkK")),
-    _quantity("apparent_power", "an apparent power", "VA", 0, 30e3, "VA kVA", ("VA", 1, 0, "mkK")),
-    _quantity("energy", "an energy", "Wh", 0, 1e9, "kWh Wh MJ",
-              ("Wh", 1, 0, "mkKM"), ("J", 1 / 3600, 0, "kKM")),
+    _quantity("power", "a power", "W", 0, 30e3, "W kW", ("W watt watts", 1, 0, "mkK"), least=0.01),
+    _quantity("apparent_power", "an apparent power", "VA", 0, 30e3, "VA kVA", ("VA", 1, 0, "mkK"), least=0.01),
+    _quantity("energy", "an energy", "Wh", 0, 1e6, "kWh Wh MJ",
+              ("Wh", 1, 0, "mkKM"), ("J", 1 / 3600, 0, "kKM"), least=0.01),
     _quantity("sensor_constant", "a sensor's beta value", "K", 0, 1e4, "K", ("K kelvin", 1, 0, ""),
               over_range=False),
     _quantity("temperature", "a temperature", "C", -60, 1300, "C F K",
@@ -198,7 +198,7 @@ _ALL = (
     _quantity("pressure", "a pressure", "Pa", -1e5, 2e7, "Pa mbar bar",
               ("Pa", 1, 0, "hkKM"), ("bar", 1e5, 0, "m"), ("mmH2O mmwg mmwc", _WATER_MM, 0, ""),
               ("inH2O inwg inwc", 25.4 * _WATER_MM, 0, ""), ("psi", _LB_FORCE_PER_SQUARE_INCH, 0, "")),
-    _quantity("frequency", "a frequency", "Hz", 0, 1e8, "Hz kHz", ("Hz hertz", 1, 0, "kKM")),
+    _quantity("frequency", "a frequency", "Hz", 0, 1e5, "Hz kHz", ("Hz hertz", 1, 0, "kKM")),
 )  # fmt: skip
 
 QUANTITIES: Mapping[str, Quantity] = MappingProxyType({quantity.name: quantity for quantity in _ALL})

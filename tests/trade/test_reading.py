@@ -148,6 +148,9 @@ def test_reading_is_understood(
         (">2 Gohm", "resistance", "Mohm", 2000),
         ("OL", "temperature", "C", None),
         ("OL", "current", "A", None),
+        ("0.L", "resistance", "ohm", None),
+        ("0.L M", "resistance", "ohm", None),
+        ("OL k", "resistance", "ohm", None),
     ],
 )
 def test_over_range_is_infinite_and_keeps_the_range(
@@ -170,8 +173,75 @@ REFUSED = [
         '"46 fz": the unit "fz" is not known; a resistance is given in ohm, kohm, Mohm.',
         None,
     ),
-    ("5 kA", "current", "A", '"5 kA" cannot be a current in A: from 0 to 200 A.', None),
-    ("-3", "resistance", "ohm", '"-3" cannot be a resistance in ohm: from 0 to 1000 Gohm.', None),
+    (
+        "5 kA",
+        "current",
+        "A",
+        '"5 kA" cannot be a current in A: from 0 to 200 A. Did you mean 5 A or 5 mA?',
+        "5 A",
+    ),
+    (
+        "580",
+        "current",
+        "A",
+        '"580" cannot be a current in A: from 0 to 200 A. Did you mean 580 mA?',
+        "580 mA",
+    ),
+    (
+        "8 F",
+        "capacitance",
+        "uF",
+        '"8 F" cannot be a capacitance in uF: from 0 to 5 mF. Did you mean 8 uF or 8 nF?',
+        "8 uF",
+    ),
+    (
+        "-3",
+        "resistance",
+        "ohm",
+        '"-3" cannot be a resistance in ohm: from 0 to 1000 Gohm. A meter shows a minus where there is a '
+        "voltage: isolate it and prove it dead first.",
+        None,
+    ),
+    ("0.64", "ratio", "%", '"0.64" may be a share or per cent: type 64 % or 0.64 %.', "64 %"),
+    ("1", "humidity", "%", '"1" may be a share or per cent: type 100 % or 1 %.', "100 %"),
+    (
+        "1.4 MWh",
+        "energy",
+        "kWh",
+        f'"1.4 MWh" (1400 kWh) is not to be expected: {CASE} Did you mean 1.4 kWh? '
+        "If not, type the number in kWh alone, from 0 to 1000 kWh.",
+        "1.4 kWh",
+    ),
+    (
+        "2.5mW",
+        "power",
+        "W",
+        f'"2.5mW" (0.0025 W) is not to be expected: {CASE} Did you mean 2.5 kW? '
+        "If not, type the number in W alone, from 0 to 30000 W.",
+        "2.5 kW",
+    ),
+    (
+        "about 46",
+        "resistance",
+        "ohm",
+        '"about 46": type how far it wavers, 46 +- 2 or such, or the figure alone.',
+        "46",
+    ),
+    ("short", "resistance", "ohm", '"short": type the ohms that are shown, such as 0.2.', None),
+    (
+        "230V~ 50Hz",
+        "voltage",
+        "V",
+        '"230V~ 50Hz" holds more than one number; part readings by a ; and put nothing between thousands.',
+        None,
+    ),
+    (
+        "1'000",
+        "resistance",
+        "ohm",
+        '"1\'000" holds more than one number; part readings by a ; and put nothing between thousands.',
+        None,
+    ),
     (
         "-3",
         "voltage",
@@ -217,7 +287,7 @@ REFUSED = [
         "2.4 MW",
         "power",
         "W",
-        f'"2.4 MW" is not to be expected: {CASE} Did you mean 2.4 kW or 2.4 mW? '
+        f'"2.4 MW" is not to be expected: {CASE} Did you mean 2.4 kW? '
         "If not, type the number in W alone, from 0 to 30000 W.",
         "2.4 kW",
     ),
@@ -367,6 +437,12 @@ def test_reading_errors_are_faults_of_ours_to_tell() -> None:
 @pytest.mark.parametrize(("number", "value"), [(5.8, 5.8), (46, 46.0), (0, 0.0), (1e-3, 0.001)])
 def test_a_number_stands_for_itself(number: float, value: float) -> None:
     assert parse_reading(number, "current", "A").value == value
+
+
+def test_a_number_from_a_program_is_never_asked_whether_it_is_a_share() -> None:
+    assert parse_reading(0.64, "ratio", "%").value == 0.64
+    assert parse_reading("0", "ratio", "%").value == 0 and parse_reading("0.64 %", "ratio", "%").value == 0.64
+    assert parse_reading("1.5", "ratio", "%").value == 1.5
 
 
 def test_an_infinite_number_is_over_range_and_nan_and_booleans_are_refused() -> None:
