@@ -55,7 +55,7 @@ def _link(entry: Entry, name: Name, strength: object, names: Names) -> Link | No
                     answer.mark,
                     "link-to-healthy",
                     f'{what}: "{answer.text}" is the healthy answer; what is not said is healthy already',
-                    "leave it out",
+                    f"leave it out; if it is the trouble, turn the answers of {name.text} round: healthy first",
                 )
                 continue
             pushes[answer.text] = chance

@@ -16,6 +16,19 @@ from faultfinder.trade.reading import QUANTITIES
 
 READING_KEYS = ("quantity", "unit", "bands")
 READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways", "one_use_kwh", "logged")
+UNIT_SIGNS = {
+    "\u03a9": "ohm",
+    "\u2126": "ohm",
+    "k\u03a9": "kohm",
+    "M\u03a9": "Mohm",
+    "\u00b0C": "C",
+    "\u00b0F": "F",
+    "\u00b5F": "uF",
+    "\u03bcF": "uF",
+}
+"""Signs of the trade -> how a rule file writes the unit, in letters that every keyboard has."""
+ENDLESS = frozenset({"ol", "inf", "infinite", "infinity", "endless", "max", "open"})
+"""What people write where they mean OL; a fact of such a name is looked for first."""
 READING = "reading"
 """The name of the reading itself in `one_use_kwh`."""
 
@@ -136,6 +149,9 @@ def _names_known(
     for name in expression.names:
         if name in lets or name in numbers:
             continue
+        if name.lower() in ENDLESS:
+            names.sink.error(at.mark, "bad-expression", f'{what}: "{name}" is no limit', f"write {OL}")
+            continue
         mention = Name(name, at.mark)
         if name in names.choices and names.choices[name]:
             names.sink.error(at.mark, "wrong-fact", f"{what}: {name} is a choice, no number")
@@ -232,7 +248,12 @@ def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
     units = QUANTITIES[quantity].units
     if unit not in units:
         usual = list(dict.fromkeys(each.name for each in units.values()))
-        hint = did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
+        sign = UNIT_SIGNS.get(unit)
+        hint = (
+            f"write {sign}"
+            if sign in units
+            else did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
+        )
         names.sink.error(
             entry.values.mark("unit"), "unknown-unit", f'{entry.id}: "{unit}" is no unit of {quantity}', hint
         )

@@ -171,7 +171,7 @@ class _Parser:
         run = self._sum(0)
         token = self.tokens[self.at]
         if token.kind != "end":
-            raise ExpressionError(f'"{token.text}" does not fit here', token.offset)
+            raise ExpressionError(f'"{token.text}" does not fit here', token.offset, _between(token))
         return run
 
     def _take(self, *texts: str) -> str | None:
@@ -258,6 +258,15 @@ class _Parser:
             wanted = str(least) if least == most else f"{least} to {most}"
             raise ExpressionError(f"{token.text} takes {wanted} numbers, not {len(arguments)}", token.offset)
         return lambda values: float(function(*[argument(values) for argument in arguments]))
+
+
+def _between(token: _Token) -> str:
+    """What to do about a part that follows another one with nothing between them."""
+    if token.kind == "sign":
+        return ""
+    if token.text in ("x", "X"):
+        return "times is *"
+    return "put * or another sign in front of it; a unit stands under unit: alone"
 
 
 def _join(sign: str, left: _Evaluate, right: _Evaluate) -> _Evaluate:

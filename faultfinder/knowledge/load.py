@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import re
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -94,6 +95,20 @@ def _rule_files(folder: Path) -> list[Path]:
     )
 
 
+def _tell_passed_over(folder: Path, sink: Sink) -> None:
+    """Files of the folder that look like rule files and are not read: an editor has put .txt behind the name, or
+    the ending is in capitals. Copies that editors keep (x.yaml~, x.yaml.bak) are left alone."""
+    for path in sorted(folder.iterdir()):
+        meant = _MEANT_FOR_RULES.fullmatch(path.name)
+        if meant is not None and path.suffix not in RULE_SUFFIXES and path.is_file():
+            what = f"the file is not read: its name does not end in {RULE_SUFFIXES[0]}"
+            hint = f"name it {meant.group(1).lower()}{RULE_SUFFIXES[0]}"
+            sink.warning(Mark(str(path), 1, 1), "passed-over", what, hint)
+
+
+_MEANT_FOR_RULES = re.compile(r"([^.].*?)\.ya?ml(?:\.txt)?", re.IGNORECASE)
+
+
 @dataclass(frozen=True, slots=True)
 class _Text:
     path: Path
@@ -104,6 +119,8 @@ def _read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None
     path = find_pack(path_or_name)
     sink = Sink()
     texts, all_read = _texts(path, sink)
+    if texts and path.is_dir():
+        _tell_passed_over(path, sink)
     gathered = Gathered()
     complete = all_read
     for text in texts:

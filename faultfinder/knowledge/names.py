@@ -23,6 +23,17 @@ SECTION_WORD = {
 }
 
 
+_WHAT_STANDS = {
+    "cause or state": "name the fault that brings it on, not what is seen of it",
+    "observation": "here stands what is asked or measured; what a fault brings on says so itself, in brought_on_by",
+}
+"""Sort -> what belongs where the name of something of another sort stands."""
+
+
+def _a(word: str) -> str:
+    return f"an {word}" if word[0] in "aeiou" else f"a {word}"
+
+
 @dataclass(slots=True)
 class Names:
     """All ids of a pack with what must be known to check a mention of them."""
@@ -42,7 +53,27 @@ class Names:
     def unknown(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> None:
         if self.complete:
             message = f'{what}: unknown {sort} "{name.text}"' + (f" of {of}" if of else "")
-            self.sink.error(name.mark, "unknown-name", message, did_you_mean(name.text, known))
+            hint = did_you_mean(name.text, known)
+            other = "" if of else self._sort_of(name.text)
+            if other:
+                hint = f"{_a(other)} has that name" + (
+                    f"; {_WHAT_STANDS[sort]}" if sort in _WHAT_STANDS else ""
+                )
+            self.sink.error(name.mark, "unknown-name", message, hint)
+
+    def _sort_of(self, name: str) -> str:
+        """What sort of thing has this name, or nothing."""
+        for sort, known in (
+            ("cause", self.causes),
+            ("state", self.states),
+            ("observation", self.answers),
+            ("question", self.questions),
+            ("fact", self.choices),
+            ("instrument", self.instruments),
+        ):
+            if name in known:
+                return sort
+        return ""
 
     def known_in(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> bool:
         names = list(known)

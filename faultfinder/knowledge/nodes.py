@@ -79,6 +79,11 @@ _STRANGE = re.compile(
     "\ufffc\U00010000-\U000e0000\U000e0080-\U0010ffff]"
 )
 
+_SPACE_THAT_IS_NONE = re.compile(
+    "(?:^ *(?:- +)*|^[^\n\"'#|]*:|^ *-)[\xa0\u2000-\u200a\u202f\u205f\u3000]", re.MULTILINE
+)
+"""Such a character where YAML needs a space: in front of a line, behind a ':' that ends a key, or behind a '-'."""
+
 _TAB = "\t"
 _DIRECTIVE = re.compile("^%", re.MULTILINE)
 
@@ -175,6 +180,13 @@ def _decode(data: bytes, file: str, sink: Sink) -> str | None:
             sink.error(
                 mark, "strange-character", f"the character {name} cannot stand in a rule file", "remove it"
             )
+        return None
+    spaced = _SPACE_THAT_IS_NONE.search(text)
+    if spaced is not None:
+        at = spaced.end() - 1
+        name = f"U+{ord(text[at]):04X}"
+        what = f"the character {name} looks like a space and is none"
+        sink.error(_mark_at(text, at, file), "strange-character", what, "type a space in its place")
         return None
     return text
 

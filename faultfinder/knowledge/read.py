@@ -115,6 +115,7 @@ def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
             node.mark,
             "wrong-shape",
             f"a rule file must be a mapping with keys such as causes:, not {kind_of(node)}",
+            "a worked case stands in the folder cases of the pack" if _is_a_case(node) else "",
         )
         return
     for key, value in _known_pairs(node, FILE, "", sink):
@@ -128,6 +129,12 @@ def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
         else:
             entries = gathered.sections.setdefault(key.name, [])
             entries.extend(read_entries(value, cast(Table, key.shape), key.name, sub_system, sink))
+
+
+def _is_a_case(node: Node) -> bool:
+    """Whether a file looks like a job record: a list whose first line opens a job."""
+    first = node.items[0] if isinstance(node, ListNode) and node.items else None
+    return isinstance(first, MapNode) and first.get("opened") is not None
 
 
 def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sink) -> Iterator[Entry]:

@@ -154,6 +154,12 @@ READING_CODES: tuple[Code, ...] = (
         "a file without rules",
         "An empty file does nothing; somebody may miss its rules.",
     ),
+    Code(
+        "passed-over",
+        WARNING,
+        "a file that is not read",
+        "Files of a pack end in .yaml. An editor that puts .txt behind the name takes its rules away in silence.",
+    ),
     # What is wrong with keys and values.
     Code(
         "unknown-key",

@@ -18,7 +18,7 @@ from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.suggest import did_you_mean
 
-_ID = re.compile("[a-z][a-z0-9_]{0,59}")
+ID = re.compile("[a-z][a-z0-9_]{0,59}")
 
 
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
@@ -91,14 +91,27 @@ def read_number(node: Scalar, what: str, sink: Sink, *, wanted: str = "a number"
         )
         return None
     if _NUMBER.fullmatch(text) is None:
-        hint = "use a point for decimals" if re.fullmatch(r"\d+,\d+", text) else ""
-        sink.error(node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", hint)
+        sink.error(
+            node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", _number_meant(text)
+        )
         return None
     value = float(text)
     if abs(value) > HUGE:
         sink.error(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
         return None
     return value
+
+
+def _number_meant(text: str) -> str:
+    """What to write where a number is spelt in another way: a comma, a per cent sign, a unit behind it."""
+    if re.fullmatch(r"\d+,\d+", text):
+        return "use a point for decimals"
+    share = re.fullmatch(r"(\d+(?:\.\d+)?) ?%", text)
+    if share is not None:
+        return f"write {float(share.group(1)) / 100:g}"
+    if re.fullmatch(r"\d+(?:\.\d+)? ?[A-Za-z\u00b0\u03a9\u2126]+", text):
+        return "write the number alone"
+    return ""
 
 
 def read_name(node: Node, what: str, sink: Sink) -> Name | None:
@@ -110,12 +123,12 @@ def read_name(node: Node, what: str, sink: Sink) -> Name | None:
 
 
 def check_name(text: str, mark: Mark, what: str, sink: Sink) -> Name | None:
-    if _ID.fullmatch(text) is None:
+    if ID.fullmatch(text) is None:
         sink.error(
             mark,
             "bad-name",
             f"{what}: {quoted(text)} is no name",
-            "use small letters, digits and _, beginning with a letter, at most 60",
+            f"use small letters, digits and _, beginning with a letter, at most 60{_name_meant(text)}",
         )
         return None
     if text in _YAML_CONSTANTS:
@@ -124,6 +137,13 @@ def check_name(text: str, mark: Mark, what: str, sink: Sink) -> Name | None:
         )
         return None
     return Name(text, mark)
+
+
+def _name_meant(text: str) -> str:
+    """The name that a text becomes with small letters and _, or nothing: ', such as fan_stuck'."""
+    parted = re.sub(r"(?<=[a-z0-9])(?=[A-Z])", "_", text)
+    plain = re.sub(r"[\s_-]+", "_", parted.strip()).lower()
+    return f", such as {plain}" if ID.fullmatch(plain) and plain not in _YAML_CONSTANTS else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -9,6 +10,7 @@ from typing import Any
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import (
+    ID,
     ID_PATTERN,
     Formula,
     Name,
@@ -16,24 +18,65 @@ from faultfinder.knowledge.shapes import (
     Schema,
     Shape,
     Text,
+    Word,
     check_name,
     kind_of,
     quoted,
     read_name,
 )
 from faultfinder.knowledge.shapes_lists import Names
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.suggest import did_you_mean, nearest
 
 
-def name_pairs(node: Node, what: str, wanted: str, sink: Sink) -> Iterable[tuple[Name, Node]]:
-    """The pairs of a mapping whose keys are names; told where it is none."""
+def as_mapping_of(node: Node, value: str, key: str = "") -> str:
+    """How what stands there is written as a mapping: 'write {fan_stuck: often}', or nothing where that is not clear.
+
+    value: a value that fits. key: the key to show where what stands there can only be a value.
+    """
+    names: list[str] = []
+    if isinstance(node, Scalar) and node.plain:
+        if key:
+            return f"such as {{{key}: {node.text}}}"
+        names = [node.text]
+    elif isinstance(node, ListNode):
+        pairs = [item.pairs for item in node.items if isinstance(item, MapNode)]
+        if pairs and len(pairs) == len(node.items):
+            listed = [
+                (name.text, text.text) for each in pairs for name, text in each if isinstance(text, Scalar)
+            ]
+            return f"write {{{', '.join(f'{name}: {text}' for name, text in listed[:3])}}}" if listed else ""
+        names = [item.text for item in node.items if isinstance(item, Scalar)]
+    names = [name for name in names if ID.fullmatch(name)][:3]
+    return f"write {{{', '.join(f'{name}: {value}' for name in names)}}}" if names else ""
+
+
+def _fits(shape: Shape, node: Node) -> bool:
+    """Whether a scalar could be a value of the mapping whose place it takes."""
+    if not isinstance(node, Scalar):
+        return False
+    if isinstance(shape, Word):
+        return node.text in shape.meanings
+    return isinstance(shape, Number) and (
+        node.text in shape.table or re.fullmatch(r"[0-9.]+", node.text) is not None
+    )
+
+
+def _sample(shape: Shape) -> str:
+    """A value of a shape, to show how it is written."""
+    if isinstance(shape, Number) and shape.table:
+        return "often" if "often" in shape.table else next(iter(shape.table))
+    return "..."
+
+
+def name_pairs(node: Node, what: str, wanted: str, sink: Sink, hint: str = "") -> Iterable[tuple[Name, Node]]:
+    """The pairs of a mapping whose keys are names; told where it is none, with a hint how to write it."""
     if not isinstance(node, MapNode):
         if isinstance(node, Scalar) and not node.text:
             sink.error(
                 node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
             )
         else:
-            sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}")
+            sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
         return
     for key, value in node.pairs:
         name = check_name(key.text, key.mark, what, sink)
@@ -60,7 +103,9 @@ class MapTo:
             ]
         else:
             if not isinstance(node, MapNode):
-                list(name_pairs(node, what, wanted, sink))
+                key = "" if not _fits(self.shape, node) else "yes" if "answer" in self.of else "name"
+                hint = as_mapping_of(node, _sample(self.shape), key)
+                list(name_pairs(node, what, wanted, sink, hint))
                 return None
             pairs = name_pairs(node, what, wanted, sink)
         result = []
@@ -103,7 +148,8 @@ class Condition:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, ...]], ...] | None:
         if not isinstance(node, MapNode):
-            list(name_pairs(node, what, f"a mapping from {self.of} to {self.values}", sink))
+            hint = as_mapping_of(node, f"the {self.values}", f"the_{self.of}")
+            list(name_pairs(node, what, f"a mapping from {self.of} to {self.values}", sink, hint))
             return None
         result = []
         for name, value in name_pairs(node, what, "", sink):
@@ -136,7 +182,8 @@ class Shows:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
         if not isinstance(node, MapNode):
-            list(name_pairs(node, what, "a mapping from observations (it may be {})", sink))
+            hint = as_mapping_of(node, _sample(self.strength))
+            list(name_pairs(node, what, "a mapping from observations (it may be {})", sink, hint))
             return None
         result: list[tuple[Name, Any]] = []
         for name, value in name_pairs(node, what, "", sink):
@@ -145,11 +192,23 @@ class Shows:
                 answers = MapTo("answers", self.strength).read(value, inner, sink)
                 if answers or not value.pairs:
                     result.append((name, answers))
+            elif isinstance(value, Scalar) and self._an_answer(value.text):
+                known = ", ".join(self.strength.table)
+                sink.error(
+                    value.mark,
+                    "bad-word",
+                    f"{inner}: {quoted(value.text)} is no strength ({known})",
+                    f"if it is an answer, write {{{value.text}: often}}",
+                )
             else:
                 number = self.strength.read(value, inner, sink)
                 if number is not None:
                     result.append((name, number))
         return tuple(result)
+
+    def _an_answer(self, text: str) -> bool:
+        """Whether a word may be meant for an answer: a name that is not near any word of strength."""
+        return ID.fullmatch(text) is not None and nearest(text, self.strength.table) is None
 
     def words(self) -> str:
         return (

@@ -7,7 +7,7 @@ from difflib import get_close_matches
 
 # Chosen: finds every single slip in ids of four letters and more, silent for nonsense.
 _CUTOFF = 0.72
-_LIST_AT_MOST = 9
+_LIST_AT_MOST = 12
 
 
 def nearest(name: str, known: Iterable[str]) -> str | None:

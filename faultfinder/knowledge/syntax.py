@@ -19,12 +19,13 @@ AFTER_BLOCK_SIGN = (
 
 
 _QUOTE = "put the text in quotes"
+_SECOND_COLON = "a second ':' stands where none can"
 
 
 _YAML_WORDS = (
     (
         "mapping values are not allowed",
-        "a second ':' stands where none can",
+        _SECOND_COLON,
         f"{_QUOTE} where ': ' belongs to it",
     ),
     ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
@@ -68,6 +69,16 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
         if told is not None:
             sink.error(mark, "yaml-syntax", *told)
             return
+    if "mapping values are not allowed" in problem and _glued_above(text.split("\n"), mark.line):
+        glued = Mark(file, mark.line - 1, 1)
+        sink.error(glued, "yaml-syntax", "no space after the ':' of this line", "write key: value")
+        return
+    if "expected ',' or" in problem and "got ':'" in problem and _closed_behind(error, text):
+        second = Mark(file, error.problem_mark.line + 1, error.problem_mark.column + 1)
+        sink.error(
+            second, "yaml-syntax", _SECOND_COLON, f"put a comma in front of the second key, or {_QUOTE}"
+        )
+        return
     for sign, meaning, hint in _YAML_WORDS:
         if sign in problem:
             sink.error(mark, "yaml-syntax", meaning, hint)
@@ -75,6 +86,23 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
     sink.error(
         mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
     )
+
+
+def _glued_above(lines: list[str], line: int) -> bool:
+    """Whether the line above is a key whose ':' has no space behind it, which made it a text that goes on below."""
+    return 1 < line <= len(lines) and _GLUED_KEY.match(lines[line - 2]) is not None
+
+
+def _closed_behind(error: Any, text: str) -> bool:
+    """Whether the bracket is closed on the line it opens on: then not the bracket is wrong, but what is in it."""
+    opened, at = error.context_mark, error.problem_mark
+    if opened is None or at is None or opened.line != at.line:
+        return False
+    behind = text.split("\n")[at.line][at.column :]
+    return "}" in behind or "]" in behind
+
+
+_GLUED_KEY = re.compile(r" *(?:- )?[A-Za-z_][A-Za-z0-9_]*:[^ \n]")
 
 
 def _slipped_block(lines: list[str], line: int) -> tuple[str, str] | None:

@@ -240,6 +240,24 @@ def test_a_package_that_carries_its_packs_finds_them_by_name(tmp_path: Path) -> 
     assert str(site / "faultfinder" / "_rules" / "tumble_dryer") in run.stdout.split()
 
 
+@pytest.mark.parametrize("name", ["more.yaml.txt", "More.YAML", "more.yml.txt"])
+def test_a_file_whose_name_hides_it_from_the_reader_is_told(tmp_path: Path, name: str) -> None:
+    folder = beside_base(tmp_path / "pack", "# nothing\n")
+    (folder / "snippet.yaml").unlink()
+    (folder / name).write_text("causes: {}\n", encoding="utf-8")
+    assert told(folder) == [
+        f"{name}:1:1: warning: the file is not read: its name does not end in .yaml; "
+        "name it more.yaml [passed-over]"
+    ]
+
+
+@pytest.mark.parametrize("name", ["base.yaml~", "base.yaml.bak", ".base.yaml.swp", "README.md", "notes.txt"])
+def test_copies_that_editors_keep_and_other_texts_are_left_alone(tmp_path: Path, name: str) -> None:
+    folder = write_pack(tmp_path / "pack", base=BASE.read_bytes())
+    (folder / name).write_text("causes: {}\n", encoding="utf-8")
+    assert told(folder) == []
+
+
 def swapped(text: str, source: random.Random) -> str:
     """The text with a few whole words exchanged, dropped or replaced."""
     words = re.findall(r"[A-Za-z_]\w*|\d[\d.]*|[^\w\s]|\s+", text)
