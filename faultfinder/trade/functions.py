@@ -12,150 +12,10 @@ from collections.abc import Callable, Mapping
 from inspect import signature
 from types import MappingProxyType
 
-from faultfinder.trade import (
-    airflow,
-    capacitor,
-    circuit,
-    drying,
-    duct,
-    energy_cost,
-    heating_alloy,
-    moist_air,
-    power_tolerance,
-    sensors,
-    supply,
-    winding,
-)
-from faultfinder.trade.in_service_limits import Protection
-from faultfinder.trade.in_service_limits import earth_path_limit as _earth
-from faultfinder.trade.in_service_limits import insulation_limit as _insulation
+from faultfinder.trade import airflow, capacitor, circuit, drying, energy_cost, moist_air, sensors, supply
+from faultfinder.trade.plain_functions import WRAPPED
 
 __all__ = ["FUNCTIONS", "SIGNATURES"]
-
-
-def parallel(ohms_a: float, ohms_b: float) -> float:
-    """Two resistances side by side, ohm"""
-    return circuit.parallel(ohms_a, ohms_b)
-
-
-def series(ohms_a: float, ohms_b: float) -> float:
-    """Two resistances one after the other, ohm"""
-    return circuit.series(ohms_a, ohms_b)
-
-
-def nichrome_factor(celsius: float) -> float:
-    """How many times its cold resistance a nickel-chromium element has at that temperature"""
-    return heating_alloy.temperature_factor("nicr_80_20", celsius)
-
-
-def fecral_factor(celsius: float) -> float:
-    """How many times its cold resistance an iron-chromium-aluminium element has at that temperature"""
-    return heating_alloy.temperature_factor("fecral", celsius)
-
-
-def heating_least_watts(rated_watts: float) -> float:
-    """The least a healthy heating appliance of that rated power takes, W"""
-    return power_tolerance.power_band(rated_watts)[0]
-
-
-def heating_most_watts(rated_watts: float) -> float:
-    """The most a healthy heating appliance of that rated power takes, W"""
-    return power_tolerance.power_band(rated_watts)[1]
-
-
-def motor_most_watts(rated_watts: float) -> float:
-    """The most a healthy motor-operated appliance of that rated power takes, W"""
-    return power_tolerance.power_band(rated_watts, power_tolerance.Load.MOTOR)[1]
-
-
-def capacitor_least(microfarads: float, tolerance_percent: float) -> float:
-    """The least a healthy capacitor of that marking measures, uF"""
-    return capacitor.capacitor_band(microfarads, tolerance_percent)[0]
-
-
-def capacitor_most(microfarads: float, tolerance_percent: float) -> float:
-    """The most a healthy capacitor of that marking measures, uF"""
-    return capacitor.capacitor_band(microfarads, tolerance_percent)[1]
-
-
-def copper_ohms(ohms_at_20: float, celsius: float) -> float:
-    """A copper winding's resistance at another temperature, ohm"""
-    return winding.resistance_at(ohms_at_20, 20.0, celsius)
-
-
-def earth_path_limit(flex_metres: float, square_mm: float) -> float:
-    """The most the earth path may measure by the strictest rules (0.1 ohm and the flex), ohm"""
-    return _earth(None, flex_metres, square_mm).value
-
-
-def insulation_limit_class_i(heating_watts: float) -> float:
-    """The least insulation of a class I appliance by UK practice (0.3 Mohm above 3 kW, else 1), Mohm"""
-    return _insulation("UK", Protection.CLASS_I, heating_watts / 1000).value
-
-
-def insulation_limit_class_ii() -> float:
-    """The least insulation of a class II appliance, Mohm"""
-    return _insulation("UK", Protection.CLASS_II).value
-
-
-def pt100_ohms(celsius: float) -> float:
-    """A Pt100 sensor's resistance, ohm"""
-    return sensors.platinum_ohms(100.0, celsius)
-
-
-def pt1000_ohms(celsius: float) -> float:
-    """A Pt1000 sensor's resistance, ohm"""
-    return sensors.platinum_ohms(1000.0, celsius)
-
-
-def ntc_least_ohms(r25: float, beta: float, celsius: float) -> float:
-    """The least a healthy NTC measures (5 % at 25 C, 3 % of beta), ohm"""
-    return sensors.ntc_beta_range(r25, beta, celsius)[0]
-
-
-def ntc_most_ohms(r25: float, beta: float, celsius: float) -> float:
-    """The most a healthy NTC measures (5 % at 25 C, 3 % of beta), ohm"""
-    return sensors.ntc_beta_range(r25, beta, celsius)[1]
-
-
-def humidity_ratio(celsius: float, percent: float) -> float:
-    """Water in air of that temperature and relative humidity at sea level, kg a kg of dry air"""
-    return moist_air.humidity_ratio(celsius, percent)
-
-
-def water_in_load(dry_kg: float, from_moisture: float, to_moisture: float) -> float:
-    """Water that leaves a load (moistures as shares of the dry mass), kg"""
-    return drying.water_in_load(dry_kg, from_moisture, to_moisture)
-
-
-def minutes_to_dry(water_kg: float, watts: float, share: float) -> float:
-    """Minutes to evaporate that water with `share` of the power (0.64 condenser, 0.67 vented, 2.05 heat pump)"""
-    return drying.minutes_to_dry(water_kg, watts, share)
-
-
-def least_kwh(water_kg: float) -> float:
-    """The heat that evaporates that water, warmed from 20 to 40 C, kWh"""
-    return drying.least_kwh(water_kg)
-
-
-def water_out(
-    m3_per_hour: float, in_celsius: float, in_percent: float, out_celsius: float, out_percent: float
-) -> float:
-    """Water the air carries out, grams a minute"""
-    return airflow.water_out_grams_per_minute(m3_per_hour, in_celsius, in_percent, out_celsius, out_percent)
-
-
-def flow_left(
-    free_m3_per_hour: float,
-    blocked_pascal: float,
-    metres: float,
-    millimetres: float,
-    roughness_mm: float,
-    fittings_k: float,
-) -> float:
-    """Airflow that a fan has left behind a vent run, m3/h"""
-    run = duct.Duct(metres, millimetres, roughness_mm, fittings_k)
-    return duct.flow_left(run, free_m3_per_hour, blocked_pascal)
 
 
 _DIRECT: Mapping[str, tuple[Callable[..., float], str]] = {
@@ -172,6 +32,7 @@ _DIRECT: Mapping[str, tuple[Callable[..., float], str]] = {
     "heater_current_from_line": (circuit.heater_current_from_line, "Heater's part of that line current, A"),
     "divided_voltage": (circuit.divided_voltage, "Voltage left across a load behind a bad joint, V"),
     "other_path": (circuit.other_path, "Path in parallel that explains a low reading, ohm"),
+    "lead_corrected": (circuit.lead_corrected, "A reading less the meter's own leads, ohm"),
     "capacitor_current": (capacitor.capacitor_current, "Current of a healthy capacitor at mains, A"),
     "capacitance_from_current": (
         capacitor.capacitance_from_current,
@@ -194,37 +55,13 @@ _DIRECT: Mapping[str, tuple[Callable[..., float], str]] = {
     "delivered_watts": (drying.delivered_watts, "Mean power that dried that water in that time, W"),
     "condensation_percent": (drying.condensation_percent, "Share of the water removed that was caught, %"),
     "cycle_kwh": (energy_cost.cycle_kwh, "Energy of a cycle, kWh"),
+    "wasted_kwh": (energy_cost.wasted_kwh, "What a slow machine uses more a cycle, kWh"),
+    "cost_a_year": (energy_cost.cost_a_year, "What that energy costs in a year, in the price's money"),
 }
-
-_WRAPPED: tuple[Callable[..., float], ...] = (
-    parallel,
-    series,
-    nichrome_factor,
-    fecral_factor,
-    heating_least_watts,
-    heating_most_watts,
-    motor_most_watts,
-    capacitor_least,
-    capacitor_most,
-    copper_ohms,
-    earth_path_limit,
-    insulation_limit_class_i,
-    insulation_limit_class_ii,
-    pt100_ohms,
-    pt1000_ohms,
-    ntc_least_ohms,
-    ntc_most_ohms,
-    humidity_ratio,
-    water_in_load,
-    minutes_to_dry,
-    least_kwh,
-    water_out,
-    flow_left,
-)
 
 FUNCTIONS: Mapping[str, Callable[..., float]] = MappingProxyType(
     {name: function for name, (function, _) in _DIRECT.items()}
-    | {function.__name__: function for function in _WRAPPED}
+    | {function.__name__: function for function in WRAPPED}
 )
 """Name in a rule file -> the formula."""
 
@@ -239,6 +76,6 @@ def _signature(name: str, function: Callable[..., float], words: str) -> str:
 
 SIGNATURES: Mapping[str, str] = MappingProxyType(
     {name: _signature(name, function, words) for name, (function, words) in _DIRECT.items()}
-    | {each.__name__: _signature(each.__name__, each, each.__doc__ or "") for each in _WRAPPED}
+    | {each.__name__: _signature(each.__name__, each, each.__doc__ or "") for each in WRAPPED}
 )
 """Name -> `name(parameters): what it gives, unit`, for the guide."""

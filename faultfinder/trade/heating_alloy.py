@@ -19,6 +19,7 @@ from faultfinder.trade.inputs import FormulaError, within
 
 __all__ = [
     "ALLOYS",
+    "SURFACE_CELSIUS",
     "Alloy",
     "cold_ohms",
     "cold_range",
@@ -39,6 +40,9 @@ class Alloy:
     factor: tuple[float, ...]
     factor_error: float
 
+
+SURFACE_CELSIUS = (300.0, 400.0)
+"""Between which temperatures heater surfaces run with air passing; common practice, no source."""
 
 _EVERY_100 = tuple(float(step) for step in range(100, 1500, 100))
 

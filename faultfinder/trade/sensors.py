@@ -9,6 +9,7 @@ tolerance classes of the same. Resistances in ohm, temperatures in degrees Celsi
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from types import MappingProxyType
@@ -27,6 +28,7 @@ __all__ = [
     "ntc_ohms",
     "platinum_celsius",
     "platinum_ohms",
+    "platinum_range",
     "platinum_tolerance_kelvin",
 ]
 
@@ -136,9 +138,12 @@ class SteinhartHart:
     @classmethod
     def through(cls, points: Sequence[tuple[float, float]]) -> SteinhartHart:
         """The curve through three points (celsius, ohm). Raises FormulaError unless they are three and distinct."""
+        for celsius, ohms in points:
+            _kelvin(celsius)
+            within("a resistance", ohms, 0, 1e9, "ohm", above=True)
         if len(points) != 3 or len({ohms for _, ohms in points}) != 3 or len({t for t, _ in points}) != 3:
             raise FormulaError("the curve needs three points of different temperature and resistance.")
-        logs = [math.log(within("a resistance", ohms, 0, 1e9, "ohm", above=True)) for _, ohms in points]
+        logs = [math.log(ohms) for _, ohms in points]
         inverses = [1 / _kelvin(celsius) for celsius, _ in points]
         slope_2 = (inverses[1] - inverses[0]) / (logs[1] - logs[0])
         slope_3 = (inverses[2] - inverses[0]) / (logs[2] - logs[0])
@@ -196,6 +201,16 @@ def platinum_tolerance_kelvin(tolerance_class: str, celsius: float) -> float:
     return at_zero + each * abs(within("the temperature", celsius, -200, 850, "C"))
 
 
+def platinum_range(r0: float, tolerance_class: str, celsius: float) -> tuple[float, float]:
+    """Between which resistances a healthy platinum sensor of that class lies at `celsius`. IEC 60751.
+
+    Where the class would reach beyond -200 to 850 C the end of the scale holds.
+    """
+    kelvin = platinum_tolerance_kelvin(tolerance_class, celsius)
+    low, high = max(celsius - kelvin, -200.0), min(celsius + kelvin, 850.0)
+    return platinum_ohms(r0, low), platinum_ohms(r0, high)
+
+
 @dataclass(frozen=True, slots=True)
 class Thermostat:
     """A switch that opens on rising temperature: opens at `opens` ± `tolerance`, closes `spread` K below it.
@@ -206,6 +221,30 @@ class Thermostat:
     opens: float
     spread: float | None
     tolerance: float
+
+    def __post_init__(self) -> None:
+        within("the opening temperature", self.opens, -60, 400, "C")
+        within("the tolerance", self.tolerance, 0, 100, "K")
+        if self.spread is not None:
+            within("the spread", self.spread, 0, 200, "K", above=True)
+
+    @classmethod
+    def marked(cls, marking: str, tolerance: float) -> Thermostat:
+        """The switch that a marking means: L65-8 opens at 65 C and closes 8 K lower; 140 alone is a one-shot cut-out.
+
+        Common practice, no source. Raises FormulaError for a marking of another kind.
+        """
+        found = re.fullmatch(r"[A-Z]{0,2}(\d{2,3})(?:[-/](\d{1,2}))?", marking.strip().upper(), re.ASCII)
+        if not found:
+            raise FormulaError(
+                f'"{marking[:16]}" is no thermostat marking; such as L65-8, or 140 for a one-shot one.'
+            )
+        return cls(float(found[1]), float(found[2]) if found[2] else None, tolerance)
+
+    @property
+    def closes(self) -> float | None:
+        """Where it closes again on cooling (C); None for a one-shot cut-out."""
+        return None if self.spread is None else self.opens - self.spread
 
     def expected(self, celsius: float, rising: bool | None = None) -> str:
         """'closed', 'open' or 'either', for a healthy one at that temperature, the way it got there if known."""

@@ -18,6 +18,7 @@ from faultfinder.trade.sensors import (
     ntc_ohms,
     platinum_celsius,
     platinum_ohms,
+    platinum_range,
     platinum_tolerance_kelvin,
 )
 
@@ -161,6 +162,42 @@ def test_platinum_resistance_beyond_its_range_is_refused() -> None:
             platinum_celsius(100, ohms)
     with pytest.raises(FormulaError, match="there are: AA, A, B"):
         platinum_tolerance_kelvin("C", 0)
+
+
+def test_a_platinum_sensor_keeps_its_class_and_the_scale_ends() -> None:
+    """IEC 60751, class B at 0 C: 0.3 K, 0.12 ohm."""
+    low, high = platinum_range(100, "B", 0)
+    assert (low, high) == (pytest.approx(100 - 0.12, abs=0.003), pytest.approx(100 + 0.12, abs=0.003))
+    assert platinum_range(100, "A", 0)[0] > low
+    assert platinum_range(100, "B", 850)[1] == platinum_ohms(100, 850)
+    assert platinum_range(100, "B", -200)[0] == platinum_ohms(100, -200)
+
+
+@pytest.mark.parametrize(
+    ("marking", "opens", "closes"),
+    [
+        ("L65-8", 65, 57),
+        ("65/8", 65, 57),
+        ("nc140", 140, None),
+        ("L 65-8", None, None),
+        ("65-8-2", None, None),
+    ],
+)
+def test_a_thermostat_marking_says_where_it_opens_and_closes(
+    marking: str, opens: float | None, closes: float | None
+) -> None:
+    if opens is None:
+        with pytest.raises(FormulaError, match="no thermostat marking"):
+            Thermostat.marked(marking, 3)
+        return
+    switch = Thermostat.marked(marking, 3)
+    assert (switch.opens, switch.closes) == (opens, closes)
+
+
+@pytest.mark.parametrize("bad", [(500, 8, 3), (65, 0, 3), (65, 8, -1), (65, math.nan, 3)])
+def test_impossible_thermostats_are_refused(bad: tuple[float, float, float]) -> None:
+    with pytest.raises(FormulaError):
+        Thermostat(*bad)
 
 
 CUT_OUT = Thermostat(opens=140, spread=None, tolerance=7)
