@@ -9,8 +9,10 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass
 
+from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Observation, Question
 from faultfinder.practice.machine import Machine
+from faultfinder.reasoning.given import understand
 
 MISREAD = (0.1, 10.0, 0.5, 2.0)
 """By what a misread meter is off; chosen."""
@@ -47,16 +49,28 @@ class Witness:
         return (*ticked, "none")
 
 
+def _taken(observation: Observation, text: str) -> bool:
+    try:
+        understand(observation, text, 0)
+    except FaultFinderError:
+        return False
+    return True
+
+
 def wrong_answer(observation: Observation, answer: str, chance: random.Random) -> str:
     """An answer that is not the one found."""
     if observation.reading is not None:
+        number, space, unit = answer.partition(" ")
         try:
-            value = float(answer)
+            value = float(number)
         except ValueError:
             # OL taken for a reading: fingers on the probes, or a loose lead the other way round.
             return f"{chance.uniform(0.5, 60.0):.3g}"
         if value == 0.0:
             return "OL" if observation.reading.quantity == "resistance" else answer
-        return f"{value * chance.choice(MISREAD):.4g}"
+        slips = [f"{value * factor:.4g}{space}{unit}" for factor in MISREAD]
+        # A figure that cannot be is refused where it is typed, and the meter looked at again.
+        taken = [slip for slip in slips if _taken(observation, slip)]
+        return chance.choice(taken) if taken else answer
     others = [each.id for each in observation.answers if each.id != answer]
     return chance.choice(others) if others else answer

@@ -228,7 +228,9 @@ class Machine:
             value += max(-3.0, min(3.0, chance.gauss(0.0, 1.0))) * spread
         if spec.quantity != "temperature":
             value = max(0.0, value)
-        return _shown(_rounded(value, 10.0**-note.decimals) if abs(value) < 1000 else float(f"{value:.4g}"))
+        text = _shown(_rounded(value, 10.0**-note.decimals) if abs(value) < 1000 else float(f"{value:.4g}"))
+        # A bare number up to 1 could be a share as well, and would be asked back.
+        return f"{text} %" if spec.unit == "%" else text
 
     def truth(self) -> dict[str, str]:
         """What each observation that applies and can be made would really show."""

@@ -181,7 +181,8 @@ class Work:
             item = pack.observations[given.name]
             value = str(given.value)
             text = next((answer.text for answer in item.answers if answer.id == value), "")
-            unit = f" {item.reading.unit}" if item.reading and not text and value != "OL" else ""
+            bare = item.reading is not None and not text and value != "OL" and " " not in value
+            unit = f" {item.reading.unit}" if bare and item.reading else ""
             out.append(text or f"{value}{unit}")
         return out
 

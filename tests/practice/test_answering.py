@@ -7,7 +7,9 @@ import random
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.answering import Witness, wrong_answer
 from faultfinder.practice.description import Description
+from faultfinder.practice.draw import draw_job
 from faultfinder.practice.making import draw_machine
+from faultfinder.reasoning.given import understand
 from faultfinder.trade.reading import parse_reading
 
 
@@ -40,3 +42,16 @@ def test_a_question_that_sets_several_is_ticked_whole(pack: Pack, description: D
     chance = random.Random(3)
     assert Witness().choices(machine, pack.questions["hose_seen"], chance) == ("none",)
     assert Witness().choices(machine, pack.questions["which_heat"], chance) == ("both",)
+
+
+def test_every_reading_right_or_wrong_is_one_that_can_be_typed(pack: Pack, description: Description) -> None:
+    """Over varied machines: a meter never shows what the tool would refuse, slipped or not."""
+    chance = random.Random(4)
+    for seed in range(1, 13):
+        machine = draw_job(pack, description, str(seed), vary=0.2).machine
+        for name, item in pack.observations.items():
+            if item.reading is None or not machine.applies(item):
+                continue
+            shown = machine.answer(name, chance)
+            understand(item, shown, 0)
+            understand(item, wrong_answer(item, shown, chance), 0)
