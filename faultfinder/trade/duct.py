@@ -37,10 +37,10 @@ ROUGHNESS_MM: Mapping[str, float] = MappingProxyType(
 """Wall roughness: aluminium 0.0002 ft, galvanised 0.09 mm, flexible 0.012 ft (ASHRAE); plastic chosen."""
 
 BEND_K: Mapping[str, float] = MappingProxyType(
-    {"mitred_90": 1.2, "smooth_90": 0.34, "mitred_45": 0.35, "smooth_45": 0.17, "flap": 1.0, "outlet": 1.0}
+    {"mitred_90": 1.2, "smooth_90": 0.34, "mitred_45": 0.30, "smooth_45": 0.20, "flap": 1.0, "outlet": 1.0}
 )
-"""Loss coefficients. Mitred 90: 1.2 and smooth r/D = 1: 0.34 as pipe-flow tables give; the 45s, a hanging flap and
-the outlet (all velocity lost) chosen or by definition."""
+"""Loss coefficients: mitred bends, and smooth ones of r/D = 1, as pipe-flow tables give them; the outlet loses all its
+velocity by definition; a hanging flap chosen."""
 
 BEND_FEET: Mapping[str, float] = MappingProxyType(
     {"mitred_45": 2.5, "mitred_90": 5.0, "smooth_6in_45": 1.0, "smooth_6in_90": 1.75}

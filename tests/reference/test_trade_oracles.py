@@ -7,18 +7,17 @@ import math
 import random
 from collections.abc import Callable
 
+import eseries
+import fluids
+import iapws
+import pint
+import psychrolib
 import pytest
+import uncertainties
 
-from faultfinder.trade import component_codes, duct, meter, moist_air
+from faultfinder.trade import component_codes, drying, duct, meter, moist_air
 from faultfinder.trade.reading import ReadingError, parse_reading
 from faultfinder.trade.units import QUANTITIES, convert, convert_span
-
-psychrolib = pytest.importorskip("psychrolib")
-iapws = pytest.importorskip("iapws")
-pint = pytest.importorskip("pint")
-fluids = pytest.importorskip("fluids")
-uncertainties = pytest.importorskip("uncertainties")
-eseries = pytest.importorskip("eseries")
 
 # pint's spelling of our symbols, where they differ.
 PINT_NAMES = {
@@ -146,6 +145,37 @@ def test_moist_air_agrees_with_psychrolib(pressure: int) -> None:
                 ), (dry, percent)
 
 
+@pytest.mark.parametrize("pressure", [101325, 84000])
+def test_the_wet_bulb_gives_the_water_that_psychrolib_finds(pressure: int) -> None:
+    """Dry bulbs and depressions over a grid; the kink over ice and over water lies at a wet bulb of 0 C."""
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    for dry in (-10, 0, 0.5, 10, 25, 40, 60, 85):
+        for below in (0, 0.5, 2, 5, 15):
+            wet = dry - below
+            if moist_air.saturation_pascal(wet) >= pressure:
+                continue
+            ours = moist_air.humidity_ratio_from_wet_bulb(dry, wet, pressure)
+            theirs = psychrolib.GetHumRatioFromTWetBulb(dry, wet, pressure)
+            assert ours == pytest.approx(theirs, rel=1e-6, abs=1.1e-7), (dry, wet)
+            percent = moist_air.humidity_percent(dry, ours, pressure)
+            assert percent == pytest.approx(
+                100 * psychrolib.GetRelHumFromHumRatio(dry, theirs, pressure), abs=0.01
+            )
+
+
+def test_warming_the_water_takes_what_the_steam_tables_say() -> None:
+    """From 20 to 40, 60 and 90 C: the specific heat is taken as constant, which is good to 0.3 %."""
+    cold = iapws.IAPWS97(T=293.15, P=0.101325).h
+    for celsius in (40, 60, 90):
+        warm = iapws.IAPWS97(T=celsius + 273.15, P=0.101325)
+        steam = iapws.IAPWS97(T=celsius + 273.15, x=1).h - iapws.IAPWS97(T=celsius + 273.15, x=0).h
+        ours = drying.least_kwh(1, 0, 20, celsius) * 3600
+        assert ours - moist_air.latent_heat_kj_per_kg(celsius) == pytest.approx(warm.h - cold, rel=3e-3), (
+            celsius
+        )
+        assert ours == pytest.approx(warm.h - cold + steam, rel=5e-4), celsius
+
+
 def test_saturation_pressure_agrees_with_psychrolib_on_both_sides_of_the_triple_point() -> None:
     psychrolib.SetUnitSystem(psychrolib.SI)
     for tenth in range(-600, 2000, 37):
@@ -210,6 +240,37 @@ def test_duct_pressure_agrees_with_fluids() -> None:
                 theirs = fluids.dP_from_K(K=k, rho=1.2, V=speed)
                 assert duct.duct_pressure(run, flow) == pytest.approx(theirs, rel=1e-9)
     assert duct.equivalent_metres(6, 100, 0.018) == pytest.approx(fluids.L_from_K(K=6, D=0.1, fd=0.018))
+
+
+def test_bends_lose_what_fluids_makes_of_them() -> None:
+    for name, theirs in (
+        ("mitred_90", fluids.fittings.bend_miter(angle=90.0)),
+        ("mitred_45", fluids.fittings.bend_miter(angle=45.0)),
+        ("smooth_90", fluids.fittings.bend_rounded(Di=0.1, angle=90.0, fd=0.02, bend_diameters=1.0)),
+        ("smooth_45", fluids.fittings.bend_rounded(Di=0.1, angle=45.0, fd=0.02, bend_diameters=1.0)),
+    ):
+        assert duct.BEND_K[name] == pytest.approx(theirs, abs=0.006), name
+
+
+@pytest.mark.parametrize("roughness", [0.06, 3.66], ids=["smooth", "flexible"])
+def test_the_flow_left_is_where_the_fan_meets_the_run_that_fluids_reckons(roughness: float) -> None:
+    """At the flow given, the run takes by fluids just what the fan has left; from no run to one that stops it."""
+    free, blocked = 180.0, 250.0
+    for metres in (0.0, 0.5, 2.0, 6.0, 20.0):
+        for fittings in (0.0, 1.2, 4.8):
+            for millimetres in (80.0, 100.0, 125.0):
+                run = duct.Duct(metres, millimetres, roughness, fittings)
+                flow = duct.flow_left(run, free, blocked)
+                diameter = millimetres / 1000
+                speed = flow / 3600 / (math.pi * diameter**2 / 4)
+                factor = fluids.friction_factor(
+                    Re=fluids.Reynolds(V=speed, D=diameter, nu=1.5e-5),
+                    eD=roughness / millimetres,
+                    Method="Colebrook",
+                )
+                taken = fluids.dP_from_K(K=factor * metres / diameter + fittings, rho=1.2, V=speed)
+                assert taken == pytest.approx(blocked * (1 - (flow / free) ** 2), abs=1e-4), run
+                assert 0 < flow <= free
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,6 @@ from faultfinder.trade.circuit import (
     series,
     watts_of_resistance,
 )
-from faultfinder.trade.heating_alloy import temperature_factor
 from faultfinder.trade.inputs import FormulaError
 
 
@@ -99,25 +98,6 @@ def test_line_current_is_between_the_larger_part_and_the_sum() -> None:
 
 def test_less_line_current_than_the_motors_own_leaves_nothing_for_the_heater() -> None:
     assert heater_current_from_line(0.5, 180, 0.6, 230) == 0
-
-
-def test_the_two_section_heater_of_common_practice() -> None:
-    """Common practice, no source: 9 A in all on high when whole; 5.8 A on high and low alike with one section
-    open, and the section left measures about 46 ohm cold. Motor 0.6 to 0.8 A at power factor 0.8 (chosen);
-    heater surfaces run at 300 to 400 C with air passing."""
-    factor = 0.8
-    hot = temperature_factor("nicr_80_20", 350)
-    for motor_amps in (0.6, 0.7, 0.8):
-        for volts, closeness in ((240, 0.05), (230, 0.10), (235, 0.10)):
-            motor_watts = motor_amps * factor * volts
-            for ohms in (46.0, 46.0 * hot):
-                line = line_current(current_through(ohms, volts), motor_watts, factor, volts)
-                assert line == pytest.approx(5.8, rel=closeness), (motor_amps, volts, ohms)
-                left = volts / heater_current_from_line(5.8, motor_watts, factor, volts)
-                assert left == pytest.approx(ohms, rel=closeness + 0.02)
-    # Whole, about 9 A: the section that is open had drawn what is missing.
-    other_amps = heater_current_from_line(9, 0.7 * factor * 240, factor, 240) - 240 / (46 * hot)
-    assert 240 / other_amps == pytest.approx(70, rel=0.1)
 
 
 @pytest.mark.parametrize(
