@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from reporting import DEAD, EXPECTED, INSIDE, ISOLATE, OPEN, events, expected_path, report, report_of_file
@@ -17,6 +18,8 @@ from faultfinder.job.report_says import CUSTOMER, FORMS, WORKSHOP, sections
 from faultfinder.job.report_text import markdown
 from faultfinder.job.report_walk import walk
 from faultfinder.job.state import fold
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.reasons import log_odds
 
 
@@ -417,3 +420,46 @@ def test_answers_that_hang_together_too_widely_are_called_close_not_exact() -> N
     assert "close, not exact" not in markdown(report_of_file("element"), CUSTOMER)
     loose = replace(written, exact=True, evidence=replace(written.evidence, exact=False))
     assert "close, not exact" in markdown(loose, WORKSHOP)
+
+
+# -- plate values that do not go together ---------------------------------------------------------------
+
+PLATE = ("fact: type, is: vented", 'fact: volts, is: "240"', 'fact: total_watts, is: "2400"')
+
+
+@cache
+def dryer() -> Pack:
+    return load_pack("tumble_dryer")
+
+
+def test_plate_values_that_contradict_are_told_in_both_forms_with_the_one_relied_on() -> None:
+    """2400 W at 240 V are 10 A; a plate read as 5 A cannot be."""
+    lines = (*PLATE, 'fact: rated_amps, is: "5"')
+    written = report(*lines, pack=dryer())
+    (told,) = written.contradictions
+    assert told.startswith(
+        "These do not go together: rated power, watts in all 2400 W, rated current 5 A. 2400 W at 240 V is 10.0 A"
+    )
+    assert told.endswith("The power is relied on.")
+    for form in FORMS:
+        assert told in markdown(report(*lines, pack=dryer(), workshop=form == WORKSHOP), form)
+
+
+def test_plate_values_that_agree_are_not_told() -> None:
+    assert report(*PLATE, 'fact: rated_amps, is: "10"', pack=dryer()).contradictions == ()
+
+
+def test_a_limit_names_the_fact_set_aside_and_the_one_worked_out() -> None:
+    """80 ohm marked on the high section are 720 W at 240 V: 1400 W given for it does not count; the low section's
+    ohms alone give its watts."""
+    lines = (
+        *PLATE,
+        'fact: high_section_watts, is: "1400"',
+        'fact: high_section_ohms, is: "80"',
+        'fact: low_section_ohms, is: "42"',
+        'answer: high_section_resistance, reads: "81"',
+        'answer: low_section_resistance, reads: "43"',
+    )
+    text = markdown(report(*lines, pack=dryer(), workshop=True), WORKSHOP)
+    assert "watts of the high section 720 W (not the 1400 W given)" in text
+    assert "watts of the low section 1371 W (worked out from the others)" in text
