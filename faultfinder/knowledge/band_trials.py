@@ -1,7 +1,8 @@
 """The bands of a reading for many allowed plate values: where they leave a gap, overlap or turn over.
 
-Facts are tried at the ends and the middle of their ranges, all together where they are few. For every number
-fact that the limits stand on, every value in its range is taken to be possible, whatever the others are.
+Facts are tried at the ends of their ranges and at values between, all together where they are few: the fewer facts
+a limit stands on, the more values of each. For every number fact that the limits stand on, every value in its range
+is taken to be possible, whatever the others are.
 """
 
 from __future__ import annotations
@@ -18,6 +19,8 @@ from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.trade.reading import QUANTITIES
 
 _CORNERS_UP_TO = 5
+_LEVELS = {1: 33, 2: 9, 3: 5}
+"""Values of each fact, by how many facts there are; with more, the ends alone. Odd: with the middle. Chosen."""
 _TOLERANCE = 1e-9
 
 
@@ -38,12 +41,19 @@ def trial_values(pack: Pack, names: tuple[str, ...], *, thorough: bool) -> Itera
         return
     ends = [(fact.low, (fact.low + fact.high) / 2, fact.high) for fact in facts]
     if thorough and len(facts) <= _CORNERS_UP_TO:
-        levels = ends if len(facts) <= 3 else [(low, high) for low, _, high in ends]
+        count = _LEVELS.get(len(facts), 2)
+        levels = [_spread(fact.low, fact.high, count) for fact in facts]
         tries: Iterator[tuple[float, ...]] = product(*levels)
     else:
         tries = _one_at_a_time(ends)
     for values in tries:
         yield {fact.id: value for fact, value in zip(facts, values, strict=True)}
+
+
+def _spread(low: float, high: float, count: int) -> tuple[float, ...]:
+    """Evenly spaced values, both ends among them, the ends first."""
+    between = (low + (high - low) * step / (count - 1) for step in range(1, count - 1))
+    return (low, high, *between)
 
 
 def _one_at_a_time(ends: list[tuple[float, float, float]]) -> Iterator[tuple[float, ...]]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.bands import fact_values, limits
@@ -44,6 +45,24 @@ def adds_up_only(view: View, observation: Observation) -> bool:
         return False
     pushing = [names for names in pushed.values() if names]
     return len(pushing) >= 2 and len({name for names in pushing for name in names}) >= 2
+
+
+ONLY = re.compile(r"\b(?:only|alone)\b", re.IGNORECASE)
+"""A word by which an answer says that the other thing is not so."""
+
+
+def only_pair(view: View, observation: Observation) -> tuple[str, str] | None:
+    """Two abnormal answers that each say "only" and come from different causes, such as 'left only' and 'right only':
+    with both faults neither is seen, yet the rules let the later one win. None where there is no such pair."""
+    if observation.reading is not None:
+        return None
+    pushed = pushed_answers(view, observation)
+    saying = [a.id for a in observation.answers[1:] if ONLY.search(a.text) and pushed[a.id]]
+    for at, first in enumerate(saying):
+        for second in saying[at + 1 :]:
+            if set(pushed[first]) - set(pushed[second]) and set(pushed[second]) - set(pushed[first]):
+                return first, second
+    return None
 
 
 def shown_through(view: View, cause: str) -> set[str]:

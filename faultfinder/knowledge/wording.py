@@ -87,6 +87,24 @@ _OPENING = re.compile(
     rf"\btak(?:e|ing) (?:the |its |a )?(?:\w+ )?{_COVER} off\b",
     re.IGNORECASE,
 )
+_SCREWS = re.compile(
+    r"\b(?:undo(?:ing)?|remov(?:e|ing)|tak(?:e|ing) out|unscrew(?:ing)?|loosen(?:ing)?|back(?:ing)? out)\b"
+    r"[^.;,]{0,30}?\bscrews?\b",
+    re.IGNORECASE,
+)
+_SCREWS_OUTSIDE = re.compile(
+    r"\b(?:plugs?|fuse holder|foot|feet|knobs?|handles?|hoses?|clips?|clamps?|lamps?|hinges?)\b",
+    re.IGNORECASE,
+)
+_MEASURING = re.compile(
+    r"\b(?:measur(?:e|ing)|read(?:ing)?|probes?|prods?|test leads?|meter leads?|tester)\b", re.IGNORECASE
+)
+_INSIDE_PLACE = re.compile(
+    r"\b(?:between|across|at|on|onto|to|from)\b[^.;]{0,40}?\b(?:heaters?|elements?|motors?|windings?|capacitors?|"
+    r"thermostats?|cut-?outs?|relays?|boards?|modules?|pumps?|solenoids?|terminal blocks?|"
+    r"compressors?|tags?|inside)\b",
+    re.IGNORECASE,
+)
 _COVER_OFF = re.compile(rf"\b{_COVER}\b[^.;,]{{0,12}}?\b(?:off|removed|open|away)\b", re.IGNORECASE)
 _RUNNING = re.compile(
     r"\b(switch(?:ed|ing)? (?:it |the \w+ )?(?:back )?on|plug(?:ged|ging)? (?:it |the \w+ )?(?:back )?in|"
@@ -178,6 +196,17 @@ def probing(text: str) -> str | None:
     return None
 
 
+def probing_inside(text: str) -> str | None:
+    """The sentence that tells to measure at a part inside the machine, or None."""
+    for sentence in sentences(text):
+        measuring, place = _MEASURING.search(sentence), _INSIDE_PLACE.search(sentence)
+        if measuring is None or place is None:
+            continue
+        if not _denied(sentence, max(measuring.start(), place.start())):
+            return sentence
+    return None
+
+
 def opening(text: str) -> str | None:
     """The sentence that tells to take off a cover that needs a tool, or None."""
     found_in = sentences(text)
@@ -185,6 +214,8 @@ def opening(text: str) -> str | None:
         after = " ".join(found_in[number + 1 : number + 2])
         plain = _NO_TOOL_COVER.sub(" ", sentence)
         found = _OPENING.search(plain)
+        if found is None and _SCREWS_OUTSIDE.search(plain) is None:
+            found = _SCREWS.search(plain)
         if found is None or _NO_TOOL.search(f"{plain} {after}") or _denied(plain, found.start()):
             continue
         return sentence

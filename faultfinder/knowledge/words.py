@@ -36,6 +36,18 @@ RELIABILITY = MappingProxyType(
 )
 """Chance that an answer of this kind is the true one; chosen by us."""
 
+PROGRAM_FACTS = MappingProxyType(
+    {
+        "connection": "how it can be isolated",
+        "protection": "whether it is earthed",
+        "refrigerant": "what is in a sealed circuit",
+        "flex_metres": "how much the earth path may measure",
+        "uses_a_week": "what a fault costs a year, and when to look again",
+        "price_a_kwh": "what a fault costs a year",
+    }
+)
+"""Facts that the program reads by itself where a pack asks for them -> what for."""
+
 DANGER_SIGNS = MappingProxyType(
     {
         "smoke_or_flame": "smoke or flame: leave now",

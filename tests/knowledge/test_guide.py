@@ -15,12 +15,15 @@ import pytest
 from render_guide import GUIDE
 
 from faultfinder.cli import main
+from faultfinder.dialogue.return_tests import FLEX_FACT
+from faultfinder.job.report_cost import PRICE_A_KWH, USES_A_WEEK
 from faultfinder.job.state import SAFETY_FACTS
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.guide import BEGIN, reference
 from faultfinder.knowledge.keys import TABLES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.overview import totals_by_machine
+from faultfinder.knowledge.words import PROGRAM_FACTS
 from faultfinder.trade.functions import FUNCTIONS
 from faultfinder.trade.reading import QUANTITIES
 
@@ -44,7 +47,10 @@ def test_the_reference_names_every_key_word_function_unit_and_code() -> None:
         assert f"`{name}" in text
 
 
-def test_the_facts_that_the_safety_rules_read_stand_in_the_guide_with_their_choices() -> None:
+def test_the_facts_that_the_program_reads_by_itself_stand_in_the_guide() -> None:
+    read = {*SAFETY_FACTS, FLEX_FACT, USES_A_WEEK, PRICE_A_KWH}
+    assert read == set(PROGRAM_FACTS)
+    assert all(f"`{fact}`" in TEXT for fact in read)
     for fact, choices in SAFETY_FACTS.items():
         assert f"| `{fact}` | {', '.join(f'`{choice}`' for choice in choices)} |" in TEXT
 

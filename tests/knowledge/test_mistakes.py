@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from rule_files import BASE, KNOWLEDGE_TESTS, beside_base, told, write_pack
 
+from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack
 
 MISTAKES = sorted((KNOWLEDGE_TESTS / "mistakes").glob("*.yaml"))
@@ -24,6 +25,19 @@ def expected_of(text: str, name: str) -> list[str]:
 
 def test_there_are_at_least_sixty_mistakes() -> None:
     assert len(MISTAKES) >= 60
+
+
+OF_A_FOLDER = {"no-such-pack", "no-files", "unreadable", "too-big", "not-utf8", "passed-over"}
+"""What no single text can show: test_load.py and test_nodes.py do."""
+
+
+def test_every_kind_of_problem_has_a_mistake() -> None:
+    seeded = {
+        line.rsplit("[", 1)[1].rstrip("]")
+        for path in MISTAKES
+        for line in expected_of(path.read_text(encoding="utf-8"), path.stem)
+    }
+    assert set(CODES) - OF_A_FOLDER == seeded
 
 
 def test_the_clean_pack_raises_nothing() -> None:

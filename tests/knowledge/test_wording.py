@@ -10,6 +10,7 @@ from faultfinder.knowledge.wording import (
     open_and_running,
     opening,
     probing,
+    probing_inside,
     sentences,
     stays_outside,
 )
@@ -96,11 +97,30 @@ def test_probes_on_electrical_parts_are_found(text: str, found: bool) -> None:
 @pytest.mark.parametrize(
     ("text", "found"),
     [
+        ("Measure between the tags of the heater.", True),
+        ("Read across the motor winding.", True),
+        ("Hold one probe on each end inside.", True),
+        ("Read between L and N of the plug.", False),
+        ("Top and bottom heat on, thermostat at its highest. Read between the pins of the plug.", False),
+        ("Never measure at the heater before it is dead.", False),
+        ("Look at the motor with a lamp.", False),
+    ],
+)
+def test_measuring_at_a_part_inside_is_found(text: str, found: bool) -> None:
+    assert (probing_inside(text) is not None) == found
+
+
+@pytest.mark.parametrize(
+    ("text", "found"),
+    [
         ("Take off the back panel.", True),
         ("With the cover off, look inside.", True),
         ("Undo two screws and lift the top cover.", True),
         ("Take the side panel off and look.", True),
         ("Remove the filter cover and look.", False),
+        ("Undo the four screws underneath and look in.", True),
+        ("Loosen the screw of the plug and look at its wires.", False),
+        ("Undo the screws; it needs no tool.", False),
         ("Do not take any cover off.", False),
         ("Covers stay on.", False),
         ("Open the door and feel the drum.", False),

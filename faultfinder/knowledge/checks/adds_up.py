@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.pushes import adds_up_only
+from faultfinder.knowledge.pushes import adds_up_only, only_pair
 from faultfinder.knowledge.view import View
 
 CODE = Code(
@@ -55,3 +55,13 @@ def check(view: View) -> Iterator[Problem]:
             yield view.problem(
                 CODE, mark, message, "ask with asks: what each fault does by itself, or add the missing link"
             )
+            continue
+        pair = only_pair(view, observation)
+        if pair is not None:
+            first, second = pair
+            mark = view.answer_mark(observation, second)
+            message = (
+                f'{observation.id}: with the faults behind "{first}" and behind "{second}" at once neither is seen, '
+                f'but the rules would expect "{second}"'
+            )
+            yield view.problem(CODE, mark, message, "ask with asks: what each fault does by itself")

@@ -52,7 +52,9 @@ def check(view: View) -> Iterator[Problem]:
 
 
 _DEVICE = re.compile(
-    r"\b(cut-?\s?out|thermal (?:link|fuse)|fuse|(?:motor|compressor) (?:overload|protector))\b", re.IGNORECASE
+    r"\b(cut-?\s?out|thermal (?:link|fuse)|fuse|limiter|over-?heat \w+|"
+    r"(?:motor|compressor) (?:overload|protector))\b",
+    re.IGNORECASE,
 )
 _OPENED = re.compile(r"\b(open|opened|blown|tripped|gone|operated)\b", re.IGNORECASE)
 

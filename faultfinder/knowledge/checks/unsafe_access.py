@@ -9,7 +9,7 @@ from faultfinder.knowledge.model import Cause, Need, State
 from faultfinder.knowledge.problem import ERROR, Problem
 from faultfinder.knowledge.shapes import quoted
 from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import opening, probing
+from faultfinder.knowledge.wording import opening, probing, probing_inside
 
 CODE = Code(
     "unsafe-access",
@@ -54,6 +54,13 @@ def check(view: View) -> Iterator[Problem]:
                 what, hint = (
                     "puts probes on electrical parts",
                     f"{key}: open_dead, or isolated at the pulled plug",
+                )
+            elif (
+                need is Need.ISOLATED and path[0] != "ask" and (sentence := probing_inside(text)) is not None
+            ):
+                what, hint = (
+                    "measures inside the machine",
+                    f"{key}: open_dead; isolated is for the pulled plug",
                 )
             elif (sentence := opening(text)) is not None:
                 what, hint = "takes off a cover", f"{key}: open_dead; or say that it needs no tool"
