@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from faultfinder.errors import TooWide
 from faultfinder.job.report_parts import Evidence, Possible, Standing, Weight
 from faultfinder.job.report_readings import answer_text
 from faultfinder.job.report_walk import OnceEach, Recorded
@@ -14,8 +13,6 @@ from faultfinder.reasoning.reasons import Reason, reasons
 
 MOST = 8
 """Causes whose weights are shown; chosen."""
-OTHERS = 12
-"""Likeliest causes that may be named as what an answer weighs by way of; chosen."""
 SETS = 3
 Works = Mapping[tuple[str, int], int]
 """(observation, epoch) -> remedies carried out before."""
@@ -31,8 +28,6 @@ def evidence_of(
 ) -> Evidence:
     """The weights for every cause found and then the likeliest others, at most MOST; two engine runs an answer."""
     names = list(dict.fromkeys([*found, *(item.cause for item in possible)]))[:MOST]
-    likeliest = sorted(begin, key=lambda name: -begin[name])[:OTHERS]
-    case.about = tuple(dict.fromkeys([*names, *likeliest]))
     prior = case.prior()
     works = {(item.given.observation, item.given.epoch): item.works for item in recorded}
     standings = tuple(
@@ -47,21 +42,15 @@ def evidence_of(
         for name in names
     )
     least = _fits_least(case)
-    return Evidence(standings, _sets(case), least, case.all_exact)
+    return Evidence(standings, _sets(case), least, case.exact)
 
 
 def _weights(case: OnceEach, cause: str, works: Works) -> tuple[Weight, ...]:
-    try:
-        return tuple(_weight(case, reason, works) for reason in reasons(case, cause))
-    except TooWide:
-        return ()
+    return tuple(_weight(case, reason, works) for reason in reasons(case, cause))
 
 
 def _fits_least(case: OnceEach) -> str:
-    try:
-        clash = conflict(case)
-    except TooWide:
-        return ""
+    clash = conflict(case)
     return case.pack.observations[clash.fits_least].ask if clash is not None else ""
 
 
@@ -79,10 +68,7 @@ def _weight(case: Case, reason: Reason, works: Works) -> Weight:
 
 
 def _sets(case: Case) -> tuple[tuple[tuple[str, ...], float], ...]:
-    try:
-        best = case.explanations(SETS)
-    except TooWide:
-        return ()
+    best = case.explanations(SETS)
     causes = case.pack.causes
     return tuple(
         (tuple(causes[name].title for name in causes if name in faults), chance) for faults, chance in best

@@ -6,19 +6,17 @@ place of. The walk applies each event as `fold` does, and keeps beside every `Gi
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from faultfinder.errors import FaultFinderError, TooWide
+from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import Given, JobState, apply, begin, take
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import given as reasoned
 from faultfinder.reasoning.build import Evidence
-from faultfinder.reasoning.case import LARGEST_TABLE, Case
-from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
+from faultfinder.reasoning.case import Case
 from faultfinder.trade.meter import Meter
 
 
@@ -127,62 +125,18 @@ def _text(given: Given) -> str:
 
 
 class OnceEach(Case):
-    """A Case that works out each set of answers once, for the causes in `about` alone: every cause's reasons ask for
-    the same sets again, and what nobody asks for is what makes a set dear."""
+    """A Case that works out each set of answers once: every cause's reasons ask for the same sets again."""
 
     def __init__(self, pack: Pack, meter: Meter | None = None) -> None:
         super().__init__(pack, meter=meter)
-        self.about: tuple[str, ...] = ()
-        self._loosen: bool | None = None
         self._supposed: dict[tuple[Evidence, ...], tuple[float, dict[str, float]]] = {}
 
-    def supposing(
-        self, evidence: Sequence[Evidence], *, loosened: bool = False
-    ) -> tuple[float, dict[str, float]]:
-        """As in Case, for the causes in `about`; good while the case is not told anything more.
-
-        What is worked out loosely, all is: figures that are held against one another are of one kind. Raises TooWide
-        where the answers hang together too widely even so.
-        """
+    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+        """As in Case; good while the case is not told anything more."""
         key = tuple(evidence)
         if key not in self._supposed:
-            self._supposed[key] = self._work_out(evidence, loosened or not self.all_exact)
+            self._supposed[key] = super().supposing(evidence)
         return self._supposed[key]
-
-    @property
-    def all_exact(self) -> bool:
-        """Whether what is supposed is worked out exactly; else close to it (see Case.exact)."""
-        if self._loosen is None:
-            whole = self.evidence()
-            try:
-                self._supposed[tuple(whole)] = self._work_out(whole, False)
-                self._loosen = False
-            except TooWide:
-                self._loosen = True
-        return not self._loosen
-
-    def _work_out(self, evidence: Sequence[Evidence], loosened: bool) -> tuple[float, dict[str, float]]:
-        built = self.built(evidence, loosened=loosened)
-        nodes = {name: built.begin[name] for name in self.about if name in built.begin}
-        try:
-            engine = Engine(
-                built.network,
-                built.evidence,
-                report=frozenset(nodes.values()),
-                largest_table=LARGEST_TABLE,
-                loose=False,
-            )
-        except ImpossibleEvidence:
-            return -math.inf, {}
-        return engine.log_probability, {name: _chance(engine, node) for name, node in nodes.items()}
-
-
-def _chance(engine: Engine, node: int) -> float:
-    """P(present) of a reported node."""
-    if node in engine.alone:
-        return engine.alone[node]
-    number, at = engine.place[node]
-    return engine.pieces[number].present[at]
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price:
     names = [step.target]
     if step.target in case.pack.questions:
         names = list(case.pack.questions[step.target].observations)
-    outlook = case.forecast(names)
+    outlook = case.outlook(names)
     names = [name for name in names if name in outlook]
     reasons = [plan.separations(outlook[name], confidence, price) for name in names]
     if len(names) == 1:
@@ -146,9 +146,9 @@ def _tests(case: Case, price: Mapping[str, Price]) -> list[plan.Test]:
         if case.askable(item) and case.available(item) and not set(promising).isdisjoint(item.observations)
     ]
     wanted = dict.fromkeys([*promising, *(name for item in questions for name in item.observations)])
-    outlook = case.forecast(name for name in wanted if case.available(pack.observations[name]))
-    # Before and after on one footing: both from the run that the forecast is made with.
-    return plan.tests(pack, outlook, case.forecast_chances(), price, questions, case.need_of)
+    outlook = case.outlook(name for name in wanted if case.available(pack.observations[name]))
+    # Before and after on one footing: both from the run that the outlook is made with.
+    return plan.tests(pack, outlook, case.ahead(), price, questions, case.need_of)
 
 
 def _proofs(case: Case) -> list[Step]:
@@ -200,7 +200,7 @@ def _bringers(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     if not unsettled:
         return []
     found = _tests(case, price_list(case))
-    outlook = case.forecast(test.target for test in found)
+    outlook = case.outlook(test.target for test in found)
     minutes = case.pack.access_minutes
     out: list[Step] = []
     for bringer in unsettled:

@@ -112,18 +112,11 @@ def build(
     epoch: int,
     our_work_from: int | None,
     candidates: Iterable[str],
-    *,
-    loosened: bool = False,
 ) -> Built:
     """The network of all epochs that matter: those with evidence and the present one.
 
     `our_work_from` is the first epoch in which a fault of our own making is possible, or None. An observation
     whose evidence lies in the present epoch cannot be a candidate too.
-
-    `loosened` takes each healthy answer as one healthy answer to each of its causes alone. For sets in which at
-    most one present cause pushes that observation this is the same; a set with two counts for less than it should,
-    where it is all but excluded either way. It parts what healthy answers tie together, so that many of them cost
-    nothing; it is good enough to choose the next question by, and never used for a chance that is shown.
     """
     nodes: list[Node] = []
     needed = sorted({item.epoch for item in evidence} | {epoch})
@@ -197,15 +190,7 @@ def build(
 
     weights: dict[int, Likelihood] = {}
     for item in evidence:
-        index_of = finding(item.observation, item.epoch)
-        whole = findings[index_of]
-        if loosened and len(whole.parents) > 1 and item.likelihood[0] >= max(item.likelihood):
-            healthy = tuple(1.0 if level == 0 else 0.0 for level in range(whole.levels))
-            for parent in whole.parents:
-                weights[len(findings)] = item.likelihood
-                findings.append(Finding(healthy, (parent,)))
-        else:
-            weights[index_of] = item.likelihood
+        weights[finding(item.observation, item.epoch)] = item.likelihood
     asked = {name: finding(name, epoch) for name in candidates if (name, epoch) not in index}
     now = {name: node for name, node in by_epoch[epoch].items() if name in pack.causes}
     states_now = {name: node for name, node in by_epoch[epoch].items() if name in pack.states}

@@ -13,12 +13,13 @@ from types import MappingProxyType
 from faultfinder.errors import BadAnswer, Contradiction, TooWide, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
 from faultfinder.reasoning import advise
+from faultfinder.reasoning.beliefs import believe, by_the_rest
 from faultfinder.reasoning.build import Built, Evidence, Links, Repair, build, turn_round
 from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.given import Given, Judged, judge, understand
 from faultfinder.reasoning.likelihood import of_answer
-from faultfinder.reasoning.most_probable import most_probable
+from faultfinder.reasoning.narrowed import Narrowed
 from faultfinder.reasoning.screen import quick_worth, stake
 from faultfinder.reasoning.step import Done, Step
 from faultfinder.reasoning.worth import price_of
@@ -27,12 +28,15 @@ from faultfinder.trade.meter import Meter
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
 
 
-EXACT_ADVICE = 8
-"""Widest exact computation (base-2 logarithm of its largest table) that steps are still chosen by; chosen: above it
-weighing every answer to every question takes seconds. Chances that are shown stay exact beyond it."""
-LARGEST_TABLE = 1 << 16
-"""Entries of the largest table up to which chances are worked out exactly; chosen: about a second. Beyond it
-`Case.exact` is False."""
+LARGEST_TABLE = 1 << 13
+"""Entries of the largest table up to which chances are worked out exactly; chosen: a few tenths of a second. Beyond
+it rare causes are set aside (narrowed.py) and `Case.exact` is False."""
+OUTLOOK_TABLE = 1 << 9
+"""The same for what every possible answer would do, which takes a run for each answer; chosen."""
+NARROW_TABLE = 1 << 10
+"""Entries of the largest table once rare causes are set aside; chosen."""
+
+Inference = Engine | Narrowed
 
 
 class Case:
@@ -55,12 +59,10 @@ class Case:
         self._epoch = 0
         self._our_work_from: int | None = None
         self._access = Access.AS_FOUND
-        self._engine: tuple[Built, Engine] | None = None
+        self._engine: tuple[Built, Inference] | None = None
+        self._ahead: tuple[Built, Inference] | None = None
         self._outlook: Outlook = {}
-        self._loosened: tuple[Built, Engine] | None = None
-        self._exact = True
         self._alone: dict[object, float] = {}
-        self._forecast: Outlook = {}
         self._prior: dict[str, float] | None = None
         self._steps: tuple[object, tuple[Step, ...]] | None = None
         self._to_prove: list[str] = []
@@ -275,21 +277,15 @@ class Case:
         """The most probable fault sets of the machine as it was found, several faults allowed, best first."""
         built, engine = self._run()
         names = {node: name for name, node in built.begin.items()}
-        ranking = most_probable(engine, list(built.begin.values()), count)
+        ranking = engine.most_probable(list(built.begin.values()), count)
         return [(frozenset(names[node] for node in nodes), chance) for nodes, chance in ranking.sets]
 
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         """For everything that can be asked now (or the observations named), each answer's probability and every
-        cause's after it."""
-        return self._after(self._run(), names, self._outlook)
-
-    def forecast(self, names: Iterable[str]) -> Outlook:
-        """The outlook for choosing a step by: exact as long as that is quick, else with healthy answers loosened
-        (see build.py)."""
-        return self._after(self._weighing(), names, self._forecast)
-
-    def _after(self, run: tuple[Built, Engine], names: Iterable[str] | None, known: Outlook) -> Outlook:
-        built, engine = run
+        cause's after it. Exact where the answers so far hang together closely (OUTLOOK_TABLE); else rare causes
+        are set aside (narrowed.py)."""
+        built, engine = self._looking_ahead()
+        known = self._outlook
         wanted = [name for name in (built.candidates if names is None else names) if name in built.candidates]
         new = [name for name in wanted if name not in known]
         if new:
@@ -310,26 +306,25 @@ class Case:
                 }
         return {name: known[name] for name in wanted}
 
-    def _weighing(self) -> tuple[Built, Engine]:
-        """The run that steps are chosen by."""
-        if self._loosened is None:
+    def _looking_ahead(self) -> tuple[Built, Inference]:
+        """The run that the outlook is made with."""
+        if self._ahead is None:
             built, engine = self._run()
-            if engine.width > EXACT_ADVICE and self._exact:
-                built = self.built(loosened=True)
-                engine = self._solved(built)
-            self._loosened = built, engine
-        return self._loosened
+            if isinstance(engine, Engine) and 1 << engine.width > OUTLOOK_TABLE:
+                engine = self._narrowed(built)
+            self._ahead = built, engine
+        return self._ahead
 
-    def forecast_chances(self) -> dict[str, float]:
-        """Every cause's chance now, on the same footing as `forecast`."""
-        built, engine = self._weighing()
+    def ahead(self) -> dict[str, float]:
+        """Every cause's chance now from the run that the outlook is made with, to hold the outlook against."""
+        built, engine = self._looking_ahead()
         posterior = engine.posterior()
         return {name: posterior[built.now[name]] if name in built.now else 0.0 for name in self.pack.causes}
 
     def promising(self, count: int, about: Collection[str]) -> list[str]:
         """At most `count` observations that could be asked now: half of them those that a quick look finds most
         worth for their direct causes, half for the states they show; only the causes in `about` count."""
-        built, engine = self._weighing()
+        built, engine = self._looking_ahead()
         chances = engine.posterior()
         price = {node: price_of(self.pack.causes[name]) for name, node in built.now.items() if name in about}
         weight = {
@@ -442,8 +437,7 @@ class Case:
     def _changed(self) -> None:
         self._engine = None
         self._outlook = {}
-        self._loosened = None
-        self._forecast = {}
+        self._ahead = None
         self._steps = None
 
     def evidence(self) -> list[Evidence]:
@@ -462,7 +456,7 @@ class Case:
                 return False
         return True
 
-    def built(self, evidence: Sequence[Evidence] | None = None, *, loosened: bool = False) -> Built:
+    def built(self, evidence: Sequence[Evidence] | None = None) -> Built:
         """The network of the case, with the case's own evidence or other."""
         candidates = [name for name, item in self.pack.observations.items() if self.askable(item)]
         return build(
@@ -474,31 +468,22 @@ class Case:
             self._epoch,
             self._our_work_from,
             candidates,
-            loosened=loosened,
         )
 
     @property
     def exact(self) -> bool:
-        """Whether the chances are exact; where the answers hang together too widely, healthy answers are loosened
-        (see build.py) and the chances are close to exact instead."""
-        self._run()
-        return self._exact
+        """Whether the chances are exact; where the answers hang together too widely, rare causes are set aside
+        (narrowed.py) and the chances are close to exact instead."""
+        return isinstance(self._run()[1], Engine)
 
-    def _run(self) -> tuple[Built, Engine]:
+    def _run(self) -> tuple[Built, Inference]:
         if self._engine is None:
             built = self.built()
-            self._exact = True
             try:
-                try:
-                    engine = self._solved(built)
-                except TooWide:
-                    self._exact = False
-                    built = self.built(loosened=True)
-                    engine = self._solved(built)
-                self._engine = built, engine
+                self._engine = built, self.inference(built, built.now.values())
             except ImpossibleEvidence as problem:
                 names = {finding: name for (name, _), finding in built.findings.items()}
-                clash = [names[index] for index in problem.findings]
+                clash = [names[index] for index in problem.findings if index in names]
                 raise Contradiction(
                     "These answers cannot all be true of one machine: "
                     + ", ".join(clash)
@@ -506,26 +491,37 @@ class Case:
                 ) from problem
         return self._engine
 
-    def _solved(self, built: Built) -> Engine:
-        report = frozenset(built.now.values())
-        return Engine(built.network, built.evidence, report=report, largest_table=LARGEST_TABLE)
-
-    def supposing(
-        self, evidence: Sequence[Evidence], *, loosened: bool = False
-    ) -> tuple[float, dict[str, float]]:
-        """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
-        it; (-inf, {}) when that evidence is impossible. `loosened`: quick, not exact (see build.py)."""
-        built = self.built(evidence, loosened=loosened)
+    def inference(self, built: Built, report: Iterable[int]) -> Inference:
+        """A run over a network of this case, exact as long as that is quick; `report`: see Engine. Raises
+        ImpossibleEvidence."""
         try:
-            engine = Engine(built.network, built.evidence, report=(), largest_table=LARGEST_TABLE)
+            return Engine(
+                built.network, built.evidence, report=frozenset(report), largest_table=LARGEST_TABLE
+            )
+        except TooWide:
+            return self._narrowed(built, report)
+
+    def _narrowed(self, built: Built, report: Iterable[int] | None = None) -> Narrowed:
+        wanted = frozenset(built.now.values() if report is None else report)
+        return Narrowed(built.network, built.evidence, report=wanted, largest_table=NARROW_TABLE)
+
+    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+        """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
+        it; (-inf, {}) when that evidence is impossible."""
+        built = self.built(evidence)
+        try:
+            engine = self.inference(built, ())
             posterior = engine.posterior()
         except ImpossibleEvidence:
             return -math.inf, {}
-        except TooWide:
-            if loosened:
-                raise
-            return self.supposing(evidence, loosened=True)
         return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
+
+    def each_by_the_rest(self) -> list[float]:
+        """About the log probability of each answer that counts, given all the others (see beliefs.py)."""
+        built = self.built()
+        beliefs = believe(built.network, built.evidence)
+        findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
+        return [by_the_rest(built.network, built.evidence, beliefs, finding) for finding in findings]
 
     def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known."""

@@ -62,11 +62,10 @@ def conflict(case: Case) -> Conflict | None:
         )
         if explained >= conf:
             return None
+    # conf of the others, were this answer left out: its own share and the share that the others give it go.
     best: Conflict | None = None
-    for position, item in enumerate(evidence):
-        rest = [*evidence[:position], *evidence[position + 1 :]]
-        # Which answer fits least is told well enough by the quick computation.
-        without = sum(alone) - alone[position] - case.supposing(rest, loosened=True)[0]
+    for item, own, rest in zip(evidence, alone, case.each_by_the_rest(), strict=True):
+        without = conf - own + rest
         if best is None or without < best.without:
             best = Conflict(conf, item.observation, item.epoch, without)
     return best

@@ -19,7 +19,7 @@ linked to."""
 
 _Rule = Callable[[int, int, float], tuple[float, float, float]]
 
-MANY = 20_000
+MANY = 100_000
 """Entries from which on more orders are tried (chosen: a run then costs more than finding a better order)."""
 
 TRIES = 8
