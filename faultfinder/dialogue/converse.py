@@ -43,7 +43,7 @@ from faultfinder.dialogue.talk import (
 )
 from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of, read_line
 from faultfinder.dialogue.words import minutes_text, say
-from faultfinder.errors import BadAnswer, FaultFinderError
+from faultfinder.errors import BadAnswer, FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.state import JobState, replayed
@@ -52,7 +52,7 @@ from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, OPENING_NOTICE, RETURN_TESTS
-from faultfinder.safety.dangers import ASKED, stop_text
+from faultfinder.safety.dangers import ASKED, told_at_once
 
 
 class NotTaken(FaultFinderError):
@@ -340,11 +340,11 @@ def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
 
 def sign_lines(signs: Sequence[str]) -> list[Said]:
     """What is told at once when danger signs are met, each text once."""
-    return [Line(text, Tone.CAUTION) for text in dict.fromkeys(stop_text(sign) for sign in signs)]
+    return [Line(text, Tone.CAUTION) for text in told_at_once(signs)]
 
 
 def _fact(talk: Talk, name: str, required: bool, line: str) -> Reply:
-    fact = talk.job.pack.facts[name]
+    fact = flow.fact_of(talk, name)
     asked = talk.facts_asked | {name}
     if not line or line.casefold() in ("unknown", "dk", "don't know", "dont know", "?"):
         if required:
@@ -422,7 +422,11 @@ def _action(talk: Talk, action_id: str, line: str) -> Reply:
     said = measured + ([Line(outcome.says, Tone.CAUTION)] if outcome.says else [])
     if talk.gate.access is not before:
         said.append(note(say("arrived", access=present.access_text(talk))))
-    if outcome.id in ("cannot", "applies"):
+    if talk.gate.stop and talk.chosen == flow.CLOSE_STOPPED:
+        if safety.asked_after_stop(talk.gate) is None:
+            talk, events, _ = _closed_stopped(talk, [event])
+            return talk, events, said
+    elif outcome.id in ("cannot", "applies"):
         # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
         declined = talk.declined | ({talk.chosen} if talk.chosen else set())
         talk = replace(talk, wanted=None, chosen="", declined=declined)
@@ -476,11 +480,8 @@ def _question(talk: Talk, item: Question, line: str) -> Reply:
     events: list[Event] = [event]
     sets = talk.case.choices(item, chosen)
     pack = talk.job.pack
-    events += [
-        happened.DangerSeen(sign)
-        for name, answer in sets.items()
-        if (sign := pack.observations[name].danger.get(answer))
-    ]
+    signs = [sign for name, answer in sets.items() if (sign := pack.observations[name].danger.get(answer))]
+    events += [happened.DangerSeen(sign) for sign in signs]
     talk = replace(after(talk, events), chosen="")
     said: list[Said] = [
         Line(
@@ -494,7 +495,7 @@ def _question(talk: Talk, item: Question, line: str) -> Reply:
         for name, answer in sets.items()
         if answer != pack.observations[name].healthy
     ]
-    return talk, events, [*said, *flow.changes(talk, before)]
+    return talk, events, [*said, *sign_lines(signs), *flow.changes(talk, before)]
 
 
 def _access(talk: Talk, need: Need) -> str:
@@ -545,7 +546,7 @@ def _answer(talk: Talk, piece: Typed) -> Reply:
         events.append(happened.DangerSeen(sign))
         talk = after(talk, events[1:])
     if sign:
-        said.append(Line(stop_text(sign), Tone.CAUTION))
+        said += sign_lines([sign])
     return talk, events, said
 
 
@@ -599,7 +600,7 @@ def _handed(talk: Talk, cause: str) -> Reply:
 def _correct(talk: Talk, line: str) -> Reply:
     if not line:
         return replace(talk, current=Over()), [], []
-    names = tuple(given.observation for given in talk.case.answers)
+    names = tuple(given.observation for given in flow.latest(talk))
     return replace(talk, current=AskNewAnswer(_option(line, names))), [], []
 
 
@@ -619,7 +620,17 @@ def _new_answer(talk: Talk, name: str, line: str) -> Reply:
             event = happened.Corrected(name, reads=line)
         told = say("corrected", name=name_of(name))
     talk = replace(after(talk, [event]), current=Over())
-    return talk, [event], [Line(told, Tone.CHANGE), *flow.changes(talk, before)]
+    said: list[Said] = [Line(told, Tone.CHANGE)]
+    events = [event]
+    given = talk.case.latest(name) if line else None
+    sign = item.danger.get(talk.case.judged(given).answer) if given is not None else None
+    if sign:
+        # An answer's own sign goes with the correction; a reading's only with the band that it falls into.
+        if isinstance(event, happened.Corrected) and event.reads:
+            events.append(happened.DangerSeen(sign))
+            talk = after(talk, events[1:])
+        said += sign_lines([sign])
+    return talk, events, [*said, *flow.changes(talk, before)]
 
 
 # -- stop and end ---------------------------------------------------------------------------------------
@@ -629,18 +640,19 @@ def _stopped(talk: Talk, line: str) -> Reply:
     if _option(line, ("close", "restart")) == "restart":
         # The flow would put the stop again; the reason is asked for instead.
         return replace(talk, current=AskReason()), [], []
-    events: list[Event] = []
-    for action in safety.open_actions(talk.gate):
-        # What is asked after a stop is asked of people who are outside: not known is a good answer.
-        events.append(happened.Confirmed(action.id, "cannot"))
-    state = "handed_over" if talk.gate.stop == "voltage" else "left_isolated"
-    talk = after(talk, events)
-    return _closed(talk, events, state)
+    if safety.asked_after_stop(talk.gate) is None:
+        return _closed_stopped(talk, [])
+    return replace(talk, chosen=flow.CLOSE_STOPPED, current=Over()), [], []
+
+
+def _closed_stopped(talk: Talk, events: list[Event]) -> Reply:
+    return _closed(talk, events, "handed_over" if talk.gate.stop == "voltage" else "left_isolated")
 
 
 def _restart(talk: Talk, line: str) -> Reply:
     if not line:
-        raise NotTaken(say("restart_reason"))
+        # Thought better of: the stop stands, and is put again.
+        return replace(talk, current=Over()), [], []
     event = happened.Restarted(line)
     return replace(after(talk, [event]), current=Over(), wanted=None, chosen=""), [event], []
 
@@ -658,9 +670,15 @@ def _close(talk: Talk, line: str) -> Reply:
         return _closed(talk, [], word)
     wished = replace(talk, chosen=f"close:{word}")
     wished, current = flow.closing_way(wished)
+    if isinstance(current, AskFact):
+        return replace(wished, current=Over()), [], [note(why_not)]
     if isinstance(current, AskAction):
-        total = len(safety.way(wished.gate, current.need))
+        total = flow.actions_left(wished.gate, current.need)
         return replace(wished, current=Over(), way_total=total), [], [note(why_not)]
+    try:
+        flow.on_the_way(talk.gate, flow.need_to_close(talk.gate, word))
+    except Refused as refusal:
+        raise NotTaken(f"{why_not} {refusal}") from refusal
     raise NotTaken(why_not)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from types import MappingProxyType
 
 from faultfinder.dialogue import present
 from faultfinder.dialogue.return_tests import limit_said
@@ -28,6 +29,7 @@ from faultfinder.dialogue.talk import (
     Current,
     Over,
     Talk,
+    connected,
 )
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import HELP, minutes_text, say
@@ -38,11 +40,22 @@ from faultfinder.reasoning.access_price import minutes_to
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.given import Given
 from faultfinder.reasoning.step import Done, Step, StepKind, Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.dangers import ASKED, customer_notice, stop_text
+from faultfinder.safety.gate import Gate
 
+CONNECTION = Fact(
+    "connection",
+    say("connection_ask"),
+    "choice",
+    MappingProxyType({kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}),
+)
+"""How the machine is connected, for packs that do not ask it in words of their own."""
+CLOSE_STOPPED = "close:stopped"
+"""Chosen: a stopped job is to end, once what is asked after a stop is answered."""
 CLOSINGS = (
     ("fit_for_use", "close_fit"),
     ("left_isolated", "close_isolated"),
@@ -64,7 +77,8 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
     if job.closed is not None:
         return talk, Over()
     if talk.gate.stop:
-        return talk, AskStopped()
+        action = safety.asked_after_stop(talk.gate) if talk.chosen == CLOSE_STOPPED else None
+        return talk, (AskAction(action.id, Need.ANYWHERE) if action else AskStopped())
     if not talk.symptoms_done:
         return talk, AskComplaint()
     if not talk.dangers_done:
@@ -117,16 +131,34 @@ def on_the_plate(talk: Talk) -> list[Fact]:
 
 def way_to(talk: Talk, need: Need) -> tuple[Talk, Current]:
     """The next action of the way to a need, or the fact that the way hangs on; no way: choose another step."""
-    gate = talk.gate
-    if not gate.connection and need is not Need.IN_USE and "connection" in talk.job.pack.facts:
-        return talk, AskFact("connection", True)
     try:
-        action = safety.next_action(gate, need)
+        current = on_the_way(talk.gate, need)
     except Refused:
         return step_current(replace(talk, wanted=None, chosen="", case=talk.case))
-    if action is None:
-        return step_current(replace(talk, wanted=None))
-    return talk, AskAction(action.id, need)
+    return step_current(replace(talk, wanted=None)) if current is None else (talk, current)
+
+
+def on_the_way(gate: Gate, need: Need) -> AskAction | AskFact | None:
+    """What is asked next on the way to a need: how the machine is connected where the way hangs on it, else the next
+    action; None when the need is permitted. Raises Refused, saying why, where no way leads there."""
+    if not gate.connection and not safety.permits(gate, need) and _needs_cutting(gate, need):
+        return AskFact("connection", True)
+    action = safety.next_action(gate, need)
+    return None if action is None else AskAction(action.id, need)
+
+
+def _needs_cutting(gate: Gate, need: Need) -> bool:
+    """Whether the supply is cut on the way to a need, if it can be cut at all."""
+    try:
+        return any(action.id == "switched_off" for action in safety.way(connected(gate), need))
+    except Refused:
+        return False
+
+
+def fact_of(talk: Talk, name: str) -> Fact:
+    """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
+    fact = talk.job.pack.facts.get(name)
+    return fact if fact is not None else CONNECTION
 
 
 def offered(talk: Talk) -> list[Step]:
@@ -153,6 +185,8 @@ def step_current(talk: Talk) -> tuple[Talk, Current]:
         return talk, AskClose()
     match step.kind:
         case StepKind.PUT_RIGHT:
+            if safety.remedy_need(talk.job.pack.causes[step.target]) in talk.case.unreachable:
+                return talk, AskHandOver(step.target)
             return talk, AskRemedy(step.target)
         case StepKind.HAND_OVER:
             return talk, (AskClose() if talk.case.outside else AskHandOver(step.target))
@@ -195,25 +229,28 @@ def remedy_current(talk: Talk, cause: str) -> tuple[Talk, Current]:
 def closing_way(talk: Talk) -> tuple[Talk, Current]:
     """On the way to a way of closing: the actions that it still needs."""
     closing = talk.chosen.removeprefix("close:")
-    need = (
-        Need.IN_USE
-        if closing == "fit_for_use"
-        else Need.COVERS_ON
-        if closing == "handed_over"
-        else Need.ISOLATED
-    )
-    if closing == "left_isolated" and talk.gate.covers_off:
-        need = Need.COVERS_ON
-    if safety.permits(talk.gate, need) and safety.may_close(talk.gate, closing, unsafe(talk)):
+    need = need_to_close(talk.gate, closing)
+    if safety.may_close(talk.gate, closing, unsafe(talk)):
         still = complaints_to_ask(talk) if closing == "fit_for_use" else []
         return (talk, AskTest(still[0], True)) if still else (talk, AskClose())
     try:
-        action = safety.next_action(talk.gate, need)
+        current = on_the_way(talk.gate, need)
     except Refused:
-        action = None
-    if action is None:
-        return replace(talk, chosen=""), AskClose()
-    return talk, AskAction(action.id, need)
+        current = None
+    return (replace(talk, chosen=""), AskClose()) if current is None else (talk, current)
+
+
+def need_to_close(gate: Gate, closing: str) -> Need:
+    """The access that a way of closing asks for."""
+    if closing == "fit_for_use":
+        return Need.IN_USE
+    return Need.COVERS_ON if closing == "handed_over" or gate.covers_off else Need.ISOLATED
+
+
+def latest(talk: Talk) -> list[Given]:
+    """The answers that can be corrected: the latest one to each observation, in the order first answered."""
+    names = dict.fromkeys(given.observation for given in talk.case.answers)
+    return [given for name in names if (given := talk.case.latest(name)) is not None]
 
 
 def complaints_to_ask(talk: Talk) -> list[str]:
@@ -262,7 +299,7 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
                 Ask("danger", tuple(n for n, _ in pairs)),
             )
         case AskFact(name, required):
-            fact = pack.facts[name]
+            fact = fact_of(talk, name)
             said = present.fact_said(fact)
             words = (*fact.choices, *(() if required else ("unknown",)))
             return talk, said, Ask(name_of(name), words)
@@ -306,8 +343,7 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
             return talk, [question(text), *options(pairs)], Ask("which", which.observations)
         case AskCorrect():
             pairs = [
-                (given.observation, f"{name_of(given.observation)}: {given.text}")
-                for given in talk.case.answers
+                (given.observation, f"{name_of(given.observation)}: {given.text}") for given in latest(talk)
             ]
             return (
                 talk,
@@ -368,12 +404,20 @@ def put_go(talk: Talk, need: Need, target: str) -> tuple[Talk, list[Said], Ask]:
 
 def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said], Ask]:
     action = ACTIONS[action_id]
-    way = safety.way(talk.gate, need)
-    total = max(talk.way_total, len(way))
-    said = present.action_said(action, total - len(way) + 1, total, with_why=True)
+    left = actions_left(talk.gate, need)
+    total = max(talk.way_total, left)
+    said = present.action_said(action, total - left + 1, total, with_why=True)
     if action_id in RETURN_TESTS:
         said[-len(action.outcomes) : -len(action.outcomes)] = limit_said(action_id, talk.job.facts)
     return talk, said, Ask("confirm", tuple(outcome.id for outcome in action.outcomes))
+
+
+def actions_left(gate: Gate, need: Need) -> int:
+    """How many actions the way to a need still has; 1 where it begins and does not lead there to the end."""
+    try:
+        return len(safety.way(gate, need))
+    except Refused:
+        return 1
 
 
 def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], Ask]:
@@ -398,7 +442,7 @@ def put_remedy(talk: Talk, cause: str) -> tuple[Talk, list[Said], Ask]:
     try:
         instruction = safety.instruction_for_remedy(talk.gate, item)
     except Refused as refusal:
-        said.append(Line(str(refusal), Tone.ERROR))
+        said.append(caution(str(refusal)))
         pairs = [("not_done", say("remedy_not_done"))]
     else:
         said += present.instruction_said(talk, instruction, shown_before=False)
@@ -474,8 +518,8 @@ def over_said(talk: Talk) -> list[Said]:
     closed = talk.job.closed
     if closed is None:
         return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
-    words = dict(CLOSINGS)
-    said: list[Said] = [Line(say("closed", how=say(words[closed.state]), path=talk.path))]
+    key = "close_as_found" if safety.not_isolated(talk.gate) else dict(CLOSINGS)[closed.state]
+    said: list[Said] = [Line(say("closed", how=say(key), path=talk.path))]
     pack = talk.job.pack
     advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
     told = [text for text in advice if text]

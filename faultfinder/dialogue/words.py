@@ -31,8 +31,13 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "stopped_ask": "The job can only be ended here, or taken up again on purpose.",
         "stopped_close": "End the job: the machine stays out of use",
         "stopped_restart": "Take it up again: say why it is safe now",
-        "restart_reason": "Why is it safe to go on now? In your own words; it is written in the record.",
+        "restart_reason": "Why is it safe to go on now? In your own words; it is written in the record. "
+        "Enter: leave it stopped.",
         # facts
+        "connection_ask": "How is it connected?",
+        "connection_plug": "By a plug in a socket",
+        "connection_isolator": "By a switch beside it that can be locked off",
+        "connection_fixed": "Wired in, with nothing to lock off",
         "fact_unknown": "unknown",
         "fact_where": "Where: {where}.",
         "plate_ask": "From the rating plate and the part markings: all you have, on one line.",
@@ -170,6 +175,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_ask": "How is the machine left?",
         "close_fit": "Fit for use",
         "close_isolated": "Left isolated",
+        "close_as_found": "Left as found, NOT isolated; keep everybody away from it",
         "close_handed": "Handed over",
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}. The record: {path}",

@@ -34,7 +34,7 @@ from faultfinder.reasoning.advise import FOUND, LEFT_OPEN, price_list, raised
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.worth import GRAVE_SETTLED
 from faultfinder.safety.dangers import SIGNS, customer_notice
-from faultfinder.safety.gate import ACCESS_WORDS, owed_tests
+from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 
 
 def report_of(
@@ -280,6 +280,7 @@ def _left(walked: Walked, chances: _Chances) -> Left:
         stopped=bool(gate.stop),
         unsafe=unsafe,
         owed=owed,
+        as_found=not_isolated(gate),
     )
 
 

@@ -175,7 +175,8 @@ class SignMet:
 class Left:
     """How the machine was left. state: 'fit_for_use', 'left_isolated', 'handed_over', 'open', or 'refused' where the
     record says one (`recorded`) that cannot be. notice: the danger notice for the customer, or empty; why: its
-    reasons. owed: return tests still to be made. access: the access state, in words."""
+    reasons. owed: return tests still to be made. access: the access state, in words. as_found: people had to leave it
+    and nobody confirmed its supply cut, whatever `state` is called."""
 
     state: str
     recorded: str
@@ -184,6 +185,7 @@ class Left:
     stopped: bool = False
     unsafe: tuple[str, ...] = ()
     owed: tuple[str, ...] = ()
+    as_found: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -166,7 +166,8 @@ def _done(report: Report, workshop: bool) -> Iterator[Item]:
 
 def _left(report: Report, workshop: bool) -> Iterator[Item]:
     left = report.left
-    words = say(f"left_{left.state}", state=name_of(left.recorded))
+    key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
+    words = say(key, state=name_of(left.recorded))
     yield Item(words, (left.access,) if workshop else ())
     if report.reopened:
         yield Item(say("reopened", times=_times(report.reopened)))

@@ -116,6 +116,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # left
         "left_fit_for_use": "Fit for use: it was run again with the covers on.",
         "left_left_isolated": "Left disconnected. It must not be used.",
+        "left_as_found": "Left as found after a danger sign: nobody confirmed that it is disconnected. "
+        "It must not be used.",
         "left_handed_over": "Handed over: the work is not finished. Ask whoever has taken it over before use.",
         "left_open": "The job is still open: this is the work so far.",
         "left_refused": "The record says '{state}', which the rules as they are now do not allow.",

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection
 
 from faultfinder.knowledge.model import Access
+from faultfinder.safety.actions import Action
+from faultfinder.safety.dangers import NO_SWITCHING
 from faultfinder.safety.standing import Gate, owed_tests
 from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
-from faultfinder.safety.ways import in_words
+from faultfinder.safety.ways import in_words, open_actions
 
 
 def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str:
@@ -34,6 +36,20 @@ def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str
 def may_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> bool:
     """Whether the job may be closed like this now; see `why_not_close`."""
     return not why_not_close(gate, closing, unsafe)
+
+
+def asked_after_stop(gate: Gate) -> Action | None:
+    """What is still asked before a stopped job is closed. Nothing about switches where a spark could set fire."""
+    if gate.stop == LEAVE and not NO_SWITCHING.isdisjoint(gate.signs):
+        return None
+    return next(iter(open_actions(gate)), None) if gate.stop else None
+
+
+def not_isolated(gate: Gate) -> bool:
+    """Whether a machine that people had to leave stands as it was found: nobody confirmed its supply cut."""
+    cut = gate.access in (Access.ISOLATED, Access.OPEN_UNPROVED, Access.OPEN_DEAD)
+    cut = cut and "voltage_when_isolated" not in gate.signs
+    return gate.stop == LEAVE and not (cut or gate.cut_from_afar)
 
 
 def _why_not_stopped(gate: Gate, closing: str) -> str:

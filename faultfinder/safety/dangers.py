@@ -11,7 +11,7 @@ about fire follows the usual public advice: leave, touch no switch where gas is 
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
@@ -116,6 +116,9 @@ ASKED: Mapping[str, Sign] = MappingProxyType({**LEAVE_NOW, **OUT_OF_USE})
 SIGNS: Mapping[str, Sign] = MappingProxyType({**ASKED, **{sign.id: sign for sign in _FOUND_HERE}})
 """Every sign, with those that the gate sets itself."""
 
+NO_SWITCHING = frozenset({"gas_smell", "refrigerant_signs"})
+"""Signs where nobody may be asked about a switch or a plug: a spark may set fire to what is in the air."""
+
 STOP_TEXT = (
     "STOP. Leave the machine alone and get everybody out of the room. "
     "Cut the supply only if you can do it without going near. "
@@ -154,9 +157,18 @@ def stop_text(sign: str) -> str:
     return STOP_TEXT if SIGNS[sign].level is Danger.LEAVE_NOW else OUT_OF_USE_TEXT
 
 
+def told_at_once(signs: Iterable[str]) -> tuple[str, ...]:
+    """What a person is told when these signs are met together, each text once. Where one of them says to leave,
+    nothing else is said beside it: 'cut its supply' would be wrong where gas is smelt."""
+    met = list(signs)
+    leaving = [sign for sign in met if sign in LEAVE_NOW]
+    first = [sign for sign in leaving if sign in NO_SWITCHING] or leaving
+    return tuple(dict.fromkeys(stop_text(sign) for sign in (first[:1] or met)))
+
+
 def customer_notice(signs: tuple[str, ...]) -> str:
     """The notice that is left with a machine which must not be used, naming the signs met."""
     told = " ".join(SIGNS[sign].told for sign in signs if sign in SIGNS)
-    return f"DO NOT USE THIS MACHINE. {told} It stays disconnected until it is repaired and tested.".replace(
+    return f"DO NOT USE THIS MACHINE. {told} It stays out of use until it is repaired and tested.".replace(
         "  ", " "
     )

@@ -17,7 +17,7 @@ what it was. Laws, each with a test that fails when its rule is taken out:
 
 from __future__ import annotations
 
-from faultfinder.safety.closing import may_close, why_not_close
+from faultfinder.safety.closing import asked_after_stop, may_close, not_isolated, why_not_close
 from faultfinder.safety.instructions import (
     Instruction,
     cautions,
@@ -52,6 +52,7 @@ __all__ = [
     "PAUSE_MINUTES",
     "Gate",
     "Instruction",
+    "asked_after_stop",
     "cautions",
     "confirm",
     "corrected",
@@ -62,6 +63,7 @@ __all__ = [
     "instruction_given",
     "leading_sign",
     "may_close",
+    "not_isolated",
     "next_action",
     "open_actions",
     "paused",

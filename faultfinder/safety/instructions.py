@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from faultfinder.errors import Refused
 from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question
 from faultfinder.safety.actions import CAUTIONS, FLAMMABLE_CAUTION, OPEN_CAUTIONS
-from faultfinder.safety.dangers import LEAVE_NOW, stop_text
+from faultfinder.safety.dangers import LEAVE_NOW, NO_SWITCHING, stop_text
 from faultfinder.safety.standing import Gate, permits, remedy_need
 from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
 from faultfinder.safety.ways import next_action
@@ -68,4 +68,5 @@ def _ask_for(gate: Gate, need: Need, title: str) -> None:
 def leading_sign(gate: Gate) -> str:
     """The danger sign that a stop is about."""
     leaving = [sign for sign in gate.signs if sign in LEAVE_NOW]
+    leaving = [sign for sign in leaving if sign in NO_SWITCHING] or leaving
     return leaving[0] if gate.stop == LEAVE and leaving else "voltage_when_isolated"

@@ -33,7 +33,7 @@ class Gate:
     short way back may rely on: '', 'isolated' or 'dead'. danger_list, notices: confirmed in this job. opened,
     touched: covers were off, an electrical part was touched with covers on, since the return tests last passed.
     passed, skipped: return tests since then. signs: danger signs not settled yet. stop: '', 'leave_now' or
-    'voltage'.
+    'voltage'. cut_from_afar: after such a stop, the supply was said to be cut at the main switch or by the plug.
     """
 
     access: Access = Access.AS_FOUND
@@ -52,6 +52,7 @@ class Gate:
     skipped: frozenset[str] = frozenset()
     signs: tuple[str, ...] = ()
     stop: str = ""
+    cut_from_afar: bool = False
 
     @property
     def danger(self) -> Danger:
@@ -211,7 +212,7 @@ def restart_after_stop(gate: Gate, reason: str) -> Gate:
     if not reason.strip():
         raise Refused("A restart needs its reason in words: what has changed since the stop?")
     signs = _with(gate.signs, "restarted_after_stop")
-    return replace(doubt(gate), stop="", notices=False, signs=signs)
+    return replace(doubt(gate), stop="", notices=False, signs=signs, cut_from_afar=False)
 
 
 def _with(signs: Iterable[str], sign: str) -> tuple[str, ...]:

@@ -127,6 +127,9 @@ def _next_towards(gate: Gate, need: Need) -> str:
     if gate.stop:
         raise Refused("Work is stopped here. Only a deliberate restart, written in the record, leads on.")
     leg = ROUTE[gate.access, need]
+    if need is Need.COVERS_ON and leg == "isolate" and gate.covers_off and _why_not(gate, leg):
+        # Nothing can cut its supply: the covers go back all the same, by somebody who treats it as live.
+        leg = "cover_up"
     owed = owed_tests(gate)
     if need is Need.IN_USE and owed:
         if skipped := [test for test in owed if test in gate.skipped]:
@@ -186,6 +189,8 @@ def _hold(gate: Gate, action: Action, outcome: Outcome) -> Gate:
     gate = replace(gate, leg=leg.id, held=held)
     if action.id == "return_testers_here" and outcome.id == "not_here":
         gate = replace(gate, skipped=frozenset(RETURN_TESTS))
+    if action.id == "supply_cut_from_afar" and outcome.id == "done":
+        gate = replace(gate, cut_from_afar=True)
     if action.id == "covers_back_or_guarded" and outcome.id == "done":
         gate = replace(gate, covers_off=False, access=Access.AS_FOUND)
     return gate if leg.id == "stop" or _next_of(gate, leg.id) else _arrive(gate, leg)

@@ -18,7 +18,7 @@ from faultfinder.terminal.render import carried, shown, wrap
 STATES = {
     OPEN: "open",
     "fit_for_use": "closed, fit for use",
-    "left_isolated": "closed, LEFT ISOLATED",
+    "left_isolated": "closed, LEFT OUT OF USE",
     "handed_over": "closed, handed over",
     UNREADABLE: "CANNOT BE READ",
 }

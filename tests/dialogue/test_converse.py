@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 
 import pytest
-from talking import ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
+from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
 
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -15,6 +15,7 @@ from faultfinder.dialogue.talk import (
     AskFact,
     AskGo,
     AskPlate,
+    AskReason,
     AskRemedy,
     AskRemedyDone,
     AskStopped,
@@ -25,7 +26,8 @@ from faultfinder.dialogue.talk import (
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit
 from faultfinder.job.state import fold
-from faultfinder.knowledge.model import Access
+from faultfinder.knowledge.model import Access, Need
+from faultfinder.safety.dangers import GAS_TEXT, OUT_OF_USE_TEXT
 
 
 def test_a_job_goes_from_complaint_to_danger_list_to_facts_to_the_first_step() -> None:
@@ -123,11 +125,72 @@ def test_a_leave_now_sign_stops_the_job_and_only_a_reason_leads_on() -> None:
     assert talking.talk.gate.signs
 
 
-def test_a_stopped_job_ends_left_isolated() -> None:
+@pytest.mark.parametrize(
+    ("answer", "told"), [("done", "closed: Left isolated."), ("cannot", "Left as found, NOT isolated")]
+)
+def test_a_stopped_job_ends_left_isolated_or_as_it_was_found(answer: str, told: str) -> None:
+    """Whether it is cut is asked, and nothing is written down as confirmed that nobody confirmed."""
     talking = chat("stays cold", "1", "1", "close")
+    assert talking.current == AskAction("supply_cut_from_afar", Need.ANYWHERE)
+    assert told in talking.say(answer)
     assert isinstance(talking.current, Over)
-    closed = talking.events[-1]
+    asked, closed = talking.events[-2:]
+    assert asked == happened.Confirmed("supply_cut_from_afar", answer)
     assert isinstance(closed, happened.Closed) and closed.state == "left_isolated"
+
+
+def test_where_gas_is_smelt_nobody_is_asked_about_a_switch() -> None:
+    """Not even beside another sign whose text says to cut the supply."""
+    talking = chat("stays cold", "1")
+    told = talking.say("gas_smell tingle")
+    assert GAS_TEXT in told and "ut its supply" not in told
+    assert "Left as found, NOT isolated" in talking.say("close")
+    assert not any(isinstance(event, happened.Confirmed) for event in talking.events)
+
+
+def test_after_voltage_it_is_asked_whether_the_covers_are_back_before_it_is_handed_over() -> None:
+    talking = chat(*OPENED, "yes", *ISOLATED, *["1"] * 4, "voltage_found")
+    assert isinstance(talking.current, AskStopped)
+    talking.say("close")
+    assert talking.current == AskAction("covers_back_or_guarded", Need.ANYWHERE)
+    assert "closed: Handed over" in talking.say("cannot")
+
+
+def test_whoever_asked_to_restart_can_think_better_of_it() -> None:
+    talking = chat("stays cold", "1", "1", "restart")
+    assert isinstance(talking.current, AskReason)
+    talking.say("")
+    assert isinstance(talking.current, AskStopped) and talking.talk.gate.stop
+
+
+def test_a_machine_outside_the_pack_with_a_danger_sign_can_be_closed() -> None:
+    """How it is connected is asked where the closing hangs on it, whatever else is asked of the machine."""
+    talking = chat("stays cold", "1", "tingle", "other")
+    talking.say("handed_over")
+    assert talking.current == AskFact("connection", True)
+    talking.say("plug", *ISOLATED)
+    talking.say("handed_over")
+    assert isinstance(talking.current, Over)
+
+
+def test_what_cannot_be_cut_off_is_handed_over_and_its_covers_go_back_all_the_same() -> None:
+    talking = chat(*OPENED, "yes", *ISOLATED, "1", "1", "1", "plate connection fixed", "end", "handed_over")
+    assert talking.current == AskAction("covers_on_unproved", Need.COVERS_ON)
+    talking.say("done", "handed_over")
+    assert isinstance(talking.current, Over)
+
+
+def test_a_sign_that_a_correction_brings_up_is_told_at_once() -> None:
+    talking = chat(*BEGUN, "smell hot no")
+    heard = talking.say("correct", "smell_hot", "yes")
+    assert OUT_OF_USE_TEXT in heard
+    assert talking.talk.gate.signs == ("burning_smell_earlier",)
+
+
+def test_only_the_latest_answer_is_there_to_be_corrected() -> None:
+    talking = chat(*BEGUN, "smell hot no", "smell hot yes")
+    talking.say("correct")
+    assert len(set(talking.talk.asked.words)) == len(talking.talk.asked.words)
 
 
 def test_an_out_of_use_sign_keeps_the_machine_from_being_run() -> None:

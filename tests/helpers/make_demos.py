@@ -1,5 +1,5 @@
 """Makes the demo jobs anew: `python tests/helpers/make_demos.py [NAME ...]`, from the top of the checkout.
-With `--texts` only the conversations are written anew, from the records as they stand.
+With `--texts` (and names) only the conversations are written anew, from the records as they stand.
 
 Each scenario says what is wrong with an invented machine and what is seen, heard and measured on it before and
 after each repair; the player answers the conversation accordingly and everything else as on a healthy machine.
@@ -107,6 +107,8 @@ def line_for(scenario: Scenario, turn: t.Turn) -> str:
             return "0.08 ohm"
         case t.AskAction("insulation_inside" | "insulation_at_plug", _):
             return "50 Mohm"
+        case t.AskAction("supply_cut_from_afar", _):
+            return "cannot"
         case t.AskAction():
             return "1"
         case t.AskFact():
@@ -170,8 +172,9 @@ def main() -> None:
 
     FOLDER.mkdir(exist_ok=True)
     pack = load_pack("tumble_dryer")
-    if sys.argv[1:] == ["--texts"]:
-        for record in sorted(FOLDER.glob("*.yaml")):
+    if sys.argv[1:2] == ["--texts"]:
+        wanted = sys.argv[2:]
+        for record in sorted(path for path in FOLDER.glob("*.yaml") if not wanted or path.stem in wanted):
             print(record.name, write_text(pack, record, read_record(record).events))
         return
     for scenario in SCENARIOS:

@@ -362,7 +362,7 @@ def test_each_stop_tells_what_to_do() -> None:
     assert "Cut its supply" in stop_text("tingle")
     assert customer_notice(("tingle", "wet_found")) == (
         "DO NOT USE THIS MACHINE. The machine gave a tingle or shock. The machine or its plug was wet. "
-        "It stays disconnected until it is repaired and tested."
+        "It stays out of use until it is repaired and tested."
     )
 
 

@@ -102,7 +102,7 @@ def test_the_list_of_jobs_names_state_time_and_complaint(
 ) -> None:
     assert jobs.run(asked(folder, words=[])) == Exit.OK
     out = capsys.readouterr().out
-    assert out.splitlines()[0] == "isolated closed, LEFT ISOLATED"
+    assert out.splitlines()[0] == "isolated closed, LEFT OUT OF USE"
     assert "  2026-03-03 14:20, 21 min, small pack\n" in out
     assert "Found: flex damaged, cut out open" in out
     assert all(c.isprintable() or c == "\n" for c in out)

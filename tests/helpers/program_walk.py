@@ -1,0 +1,568 @@
+"""The whole conversation walked, over the shipped packs: everything at every point first, then far and at random.
+
+    python tests/helpers/program_walk.py          # 4,000 long random walks; some minutes
+    python tests/helpers/program_walk.py 500      # so many
+
+What must hold stands in walk_rules.py and is looked at after every turn; from where a walk ends there must be a way
+to close the job. A stand-in adviser (proposer.py) proposes the steps, since safety must not hang on what is proposed;
+some walks are held with the real reasoning.
+"""
+
+from __future__ import annotations
+
+import random
+import sys
+import time
+from collections import Counter, deque
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
+from functools import lru_cache
+
+import gate_walk
+from proposer import WorkOut, drawn, few
+from walk_rules import Broken, Watch, check_record, check_turn, must
+
+import faultfinder.dialogue.talk as talking
+import faultfinder.reasoning.case as casing
+from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.say import Tone
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskClose,
+    AskComplaint,
+    AskCorrect,
+    AskDangers,
+    AskFact,
+    AskGo,
+    AskHandOver,
+    AskNewAnswer,
+    AskPlate,
+    AskReason,
+    AskRemedy,
+    AskRemedyDone,
+    AskStopped,
+    AskSymptoms,
+    AskTest,
+    AskWhich,
+    Over,
+    Turn,
+)
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.job.state import begin, fold, replayed
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Fact, Observation, Pack, Question
+from faultfinder.reasoning.build import Links
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
+
+PACKS = ("tumble_dryer", "electric_oven")
+MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
+GO_AWAY = "leave and come back"
+"""Not typed: the person leaves with `stop` and takes the job up again from its record."""
+
+Typed = tuple[str, float]
+"""A line, and how many minutes after the last one it is typed."""
+
+
+@dataclass(frozen=True)
+class Here:
+    """A conversation under way, with all that checks it."""
+
+    turn: Turn
+    watch: Watch
+    events: tuple[Event, ...]
+    at: datetime = MORNING
+
+    def typed(self, line: str, minutes: float = 0.5, *, thorough: bool = False) -> Here:
+        """After one more line. Raises Broken."""
+        if line == GO_AWAY:
+            return self._away()
+        at = self.at + timedelta(minutes=minutes)
+        turn = reply(self.turn.talk, line, at)
+        check_turn(self.turn.talk, line, turn)
+        _offered_is_taken(self.turn, line, turn)
+        watch = self.watch.after(turn, thorough=thorough)
+        return Here(turn, watch, (*self.events, *turn.events), max(at, self.at))
+
+    def _away(self) -> Here:
+        left = self.typed("stop")
+        must(isinstance(left.turn.talk.current, Over), "stop does not leave")
+        return left.taken_up()
+
+    def taken_up(self) -> Here:
+        """The job taken up again from its record alone."""
+        check_record(self.watch.pack, list(self.events), self.turn.talk)
+        job, _ = fold(self.watch.pack, self.events)
+        turn = start(job, resumed=True, work_out=self.turn.talk.work_out)
+        return Here(turn, self.watch.after(turn), (*self.events, *turn.events), self.at)
+
+
+def begun(pack: Pack, work_out: WorkOut) -> Here:
+    turn = start(begin(pack), work_out=work_out)
+    return Here(turn, Watch.over(pack).after(turn), turn.events)
+
+
+_TAKEN = (AskSymptoms, AskDangers, AskAction, AskRemedy, AskHandOver, AskStopped, AskCorrect, AskTest)
+
+
+def _offered_is_taken(before: Turn, line: str, turn: Turn) -> None:
+    """What was offered by its word is no error when it is chosen, but where a pause came between."""
+    paused = any(isinstance(event, happened.Paused) for event in turn.events)
+    if line in before.ask.words and isinstance(before.talk.current, _TAKEN) and not paused:
+        refused = [item for item in turn.said if getattr(item, "tone", None) is Tone.ERROR]
+        must(not refused, f"'{line}' was offered and is refused: {refused[:1]}")
+
+
+# -- a way to close from everywhere ----------------------------------------------------------------------
+
+
+def way_out(here: Here) -> Here:
+    """The job closed from here, by a person who confirms what is asked. Raises Broken where there is no way."""
+    for closing in ("left_isolated", "handed_over"):
+        end = _closed_as(here, closing)
+        if end is not None:
+            return end
+    raise Broken(f"there is no way to close the job from {here.turn.talk.current}")
+
+
+def _closed_as(here: Here, closing: str) -> Here | None:
+    if isinstance(here.turn.talk.current, Over):
+        if here.turn.talk.job.closed is not None:
+            return here
+        here = here.taken_up()
+    asked_to_close = 0
+    for _ in range(60):
+        current = here.turn.talk.current
+        match current:
+            case Over():
+                return here if here.turn.talk.job.closed is not None else None
+            case AskStopped():
+                here = here.typed("close")
+            case AskReason():
+                here = here.typed("")
+                if isinstance(here.turn.talk.current, AskReason):
+                    raise Broken("whoever asked to restart cannot think better of it")
+            case AskAction(action, _) if here.turn.talk.chosen.startswith("close:"):
+                here = here.typed(ACTIONS[action].outcomes[0].id)
+            case AskFact(fact, True) if here.turn.talk.chosen.startswith("close:"):
+                here = here.typed(next(iter(here.watch.pack.facts[fact].choices)))
+            case AskClose():
+                asked_to_close += 1
+                if asked_to_close > 3:
+                    return None
+                here = here.typed(closing)
+            case AskComplaint():
+                here = here.typed("")
+            case _:
+                if isinstance(current, AskDangers | AskSymptoms):
+                    here = here.typed("none")
+                elif isinstance(current, AskFact) and current.required:
+                    here = here.typed(next(iter(here.watch.pack.facts[current.fact].choices)))
+                else:
+                    here = here.typed("end")
+    return None
+
+
+# -- everything, breadth first ---------------------------------------------------------------------------
+
+
+@dataclass
+class Everything:
+    """What the breadth-first walk covered."""
+
+    states: int = 0
+    turns: int = 0
+    depth: int = 0
+    whole: bool = False
+    """Whether nothing was left to try."""
+
+
+def alike(here: Here) -> object:
+    """What of a conversation decides how it can go on: those that agree in it are walked once."""
+    talk = here.turn.talk
+    return (
+        gate_walk.alike(talk.gate),
+        here.watch.shadow,
+        talk.current,
+        talk.wanted,
+        talk.chosen,
+        talk.declined,
+        talk.shown,
+        talk.job.remedy,
+        talk.job.closed is not None,
+        talk.job.put_right,
+        (talk.symptoms_done, talk.dangers_done, talk.plate_done),
+        tuple(step.target for step in talk.case.steps()),
+    )
+
+
+def every_line(here: Here) -> Iterator[Typed]:
+    """All that is worth typing here: each answer, the words that work anywhere, a reading out of turn, an absence."""
+    talk = here.turn.talk
+    for word in here.turn.ask.words:
+        yield word, 0.5
+    match talk.current:
+        case AskFact(fact, _):
+            yield from ((text, 0.5) for text in (some_values(here.watch.pack.facts[fact])))
+        case AskTest(target, _) if isinstance(item := talk.job.pack.observations.get(target), Observation):
+            if item.reading is not None:
+                yield "OL", 0.5
+        case AskAction(action, _) if action in RETURN_TESTS:
+            yield "0.05 ohm", 0.5
+            yield "20 Mohm", 0.5
+        case AskReason():
+            yield "the fire service has left", 0.5
+    for line in ("", "dk", "can't", "danger", "correct", "end", "do 2", "do 3", "do 5", GO_AWAY):
+        yield line, 0.5
+    yield "likely", 11.0
+    yield "steps", -1.0
+    for item in inside_readings(here.watch.pack)[:1]:
+        yield f"{item.id.replace('_', ' ')} OL", 0.5
+
+
+def inside_readings(pack: Pack) -> list[Observation]:
+    return [
+        item
+        for item in pack.observations.values()
+        if item.reading is not None and item.need.value == "open_dead" and not item.applies
+    ]
+
+
+def some_values(fact: Fact) -> list[str]:
+    if fact.kind == "choice":
+        return ["unknown"]
+    return ["unknown", f"{(fact.low + fact.high) / 2:g} {fact.unit}"]
+
+
+def walk_everything(pack: Pack, most: int) -> Everything:
+    """Every line at every point, breadth first, until so many turns were made. Raises Broken with the trail."""
+    first = begun(pack, few)
+    seen: dict[object, tuple[object, Typed] | None] = {alike(first): None}
+    queue = deque([(first, 0)])
+    done = Everything()
+    while queue and done.turns < most:
+        here, depth = queue.popleft()
+        key = alike(here)
+        for typed in dict.fromkeys(every_line(here)):
+            try:
+                then = here.typed(*typed, thorough=done.turns % 50 == 0)
+            except Broken as wrong:
+                raise Broken(f"{wrong}\nafter {_trail(seen, key)}\nthen {typed}") from wrong
+            done.turns += 1
+            done.depth = depth + 1
+            if (after := alike(then)) not in seen:
+                seen[after] = (key, typed)
+                queue.append((then, depth + 1))
+                if len(seen) % 25 == 0:
+                    try:
+                        way_out(then)
+                    except Broken as wrong:
+                        raise Broken(f"{wrong}\nafter {_trail(seen, after)}") from wrong
+    done.states = len(seen)
+    done.whole = not queue
+    return done
+
+
+def _trail(seen: dict[object, tuple[object, Typed] | None], key: object) -> list[Typed]:
+    lines: list[Typed] = []
+    while (link := seen[key]) is not None:
+        key, typed = link
+        lines.append(typed)
+    return lines[::-1]
+
+
+# -- far and at random -----------------------------------------------------------------------------------
+
+NONSENSE = (
+    "",
+    " ",
+    "?",
+    "xyzzy",
+    "0",
+    "-1",
+    "99",
+    "1 2 3",
+    "OL",
+    "-OL",
+    "1e308",
+    "0x10",
+    "46R; 5.8A; 0.12",
+    "yes; no",
+    ";;;",
+    "\u202e0.1 ohm",
+    "\x1b[2J",
+    "\ud800",
+    "a" * 5000,
+    "1" * 400 + " ohm",
+    "plate",
+    "plate volts",
+    "plate volts 99999",
+    "what if",
+    "what if OL",
+    "do",
+    "do 0",
+    "do 999999999999",
+    "shows",
+    "explain",
+    "note",
+    "note \x9b31m",
+    "why nobody",
+    "rules",
+    "unknown",
+)
+
+
+@dataclass
+class Walker:
+    """A person who mostly does what is asked, now and then something else, and sometimes goes away."""
+
+    pack: Pack
+    choose: random.Random
+    care: float
+    """How often the good answer to a safety action is given."""
+
+    def line(self, here: Here) -> Typed:
+        choose = self.choose
+        minutes = choose.uniform(0.1, 3.0)
+        if choose.random() < 0.02:
+            minutes = choose.choice((9.9, 10.5, 45.0, 600.0, 20_000.0, -1.0, -3000.0))
+        if choose.random() < 0.80:
+            return self._answer(here), minutes
+        return self._aside(here), minutes
+
+    def _answer(self, here: Here) -> str:
+        choose, talk = self.choose, here.turn.talk
+        words = here.turn.ask.words
+        match talk.current:
+            case AskComplaint():
+                said = [text for item in self.pack.observations.values() for text in item.said]
+                return choose.choice(["", *choose.sample(said, 3)])
+            case AskSymptoms():
+                return self._some(words, 2)
+            case AskDangers():
+                return "none" if choose.random() < 0.85 else self._some(words, 2)
+            case AskFact(fact, _):
+                return self._value(self.pack.facts[fact])
+            case AskPlate():
+                return choose.choice(["", "", self._plate()])
+            case AskGo():
+                return "yes" if choose.random() < 0.85 else "no"
+            case AskAction(action, _):
+                return self._confirm(action)
+            case AskTest(target, _):
+                return self._test(target, words)
+            case AskRemedy():
+                return choose.choice(("do", "do", "do", "later", "cannot"))
+            case AskRemedyDone():
+                return words[0] if choose.random() < 0.85 else words[-1]
+            case AskHandOver():
+                return "ok"
+            case AskWhich() | AskNewAnswer():
+                return choose.choice([*words, ""])
+            case AskCorrect():
+                return choose.choice([*words, ""])
+            case AskStopped():
+                return choose.choice(("close", "restart"))
+            case AskReason():
+                return choose.choice(("", "it was the neighbour's toast", "seen by the fire service"))
+            case AskClose():
+                return choose.choice([*words, *["go_on"] * 4])
+        return "help"
+
+    def _some(self, words: tuple[str, ...], most: int) -> str:
+        count = self.choose.randint(0, most)
+        numbers = self.choose.sample(range(1, len(words)), min(count, len(words) - 1)) if count else []
+        return " ".join(map(str, numbers)) or words[-1]
+
+    def _value(self, fact: Fact) -> str:
+        choose = self.choose
+        if choose.random() < 0.1:
+            return choose.choice(("unknown", "", "1e9", "none"))
+        if fact.kind == "choice":
+            # Mostly the machine that the pack is for: the first of each.
+            return choose.choice([next(iter(fact.choices))] * 3 + list(fact.choices))
+        return f"{choose.uniform(fact.low, fact.high):.4g} {fact.unit}"
+
+    def _plate(self) -> str:
+        facts = self.choose.sample(list(self.pack.facts.values()), 2)
+        return "; ".join(f"{fact.id.replace('_', ' ')} {self._value(fact)}" for fact in facts)
+
+    def _confirm(self, action: str) -> str:
+        choose = self.choose
+        if action in RETURN_TESTS and choose.random() < 0.4:
+            good = "0.06 ohm" if action.startswith("earth") else "19.9 Mohm"
+            return good if choose.random() < self.care else choose.choice(("0.9 ohm", "0.2 Mohm", "OL", "5"))
+        outcomes = ACTIONS[action].outcomes
+        return outcomes[0].id if choose.random() < self.care else choose.choice(outcomes).id
+
+    def _test(self, target: str, words: tuple[str, ...]) -> str:
+        item = self.pack.questions.get(target) or self.pack.observations[target]
+        if isinstance(item, Question):
+            return self._some((*words, "none"), 2) if item.several else self.choose.choice(words)
+        return self._says(item)
+
+    def _says(self, item: Observation) -> str:
+        if item.reading is None:
+            return self.choose.choice(item.answers).id
+        unit = item.reading.unit
+        figure = 10 ** self.choose.uniform(-2, 4)
+        return self.choose.choice(("OL", f"{figure:.3g} {unit}", f"{figure:.3g}", item.answers[0].id))
+
+    def _aside(self, here: Here) -> str:
+        choose, pack = self.choose, self.pack
+        kind = choose.randrange(14)
+        if kind == 0:
+            return choose.choice(("why", "likely", "steps", "help", "plate", "do 1", "do 2", "do 4"))
+        if kind == 1:
+            return choose.choice(("dk", "can't"))
+        if kind == 2:
+            return "danger"
+        if kind == 3:
+            return "correct"
+        if kind == 4:
+            return choose.choice(("end", "steps", "why"))
+        if kind == 5:
+            return GO_AWAY if choose.random() < 0.5 else "likely"
+        if kind in (6, 7, 8):
+            item = choose.choice(list(pack.observations.values()))
+            return f"{item.id.replace('_', ' ')} {self._says(item)}"
+        if kind == 9:
+            return f"plate {self._plate()}"
+        if kind == 10:
+            item = choose.choice(list(pack.observations.values()))
+            return f"what if {item.id.replace('_', ' ')} {self._says(item)}"
+        if kind == 11:
+            cause = choose.choice(list(pack.causes.values()))
+            return choose.choice((f"why {cause.title}", f"shows {cause.title}"))
+        if kind == 12:
+            return choose.choice((f"explain {choose.choice(list(pack.glossary))}", "note seen this before"))
+        return choose.choice(NONSENSE)
+
+
+@dataclass
+class Walked:
+    """What the random walks covered."""
+
+    walks: int = 0
+    turns: int = 0
+    longest: int = 0
+    closed: Counter[str] = field(default_factory=Counter)
+    confirmed: Counter[str] = field(default_factory=Counter)
+    events: Counter[str] = field(default_factory=Counter)
+    asked: Counter[str] = field(default_factory=Counter)
+    shown: Counter[str] = field(default_factory=Counter)
+    slowest: float = 0.0
+
+    def note(self, here: Here) -> None:
+        self.turns += 1
+        self.asked[type(here.turn.talk.current).__name__] += 1
+        for event in here.turn.events:
+            self.events[event.KEY] += 1
+            match event:
+                case happened.Confirmed(action, outcome) | happened.ReturnTested(action, outcome):
+                    self.confirmed[f"{action}: {outcome}"] += 1
+                case happened.Advised(_, access, work):
+                    self.shown[f"{access}{' remedy' if work else ''}"] += 1
+                case happened.Closed(state):
+                    self.closed[state] += 1
+
+    def add(self, other: Walked) -> None:
+        self.walks += other.walks
+        self.turns += other.turns
+        self.longest = max(self.longest, other.longest)
+        self.slowest = max(self.slowest, other.slowest)
+        for name in ("closed", "confirmed", "events", "asked", "shown"):
+            getattr(self, name).update(getattr(other, name))
+
+
+def walk_at_random(pack: Pack, seed: int, steps: int, work_out: WorkOut | None = None) -> Walked:
+    """One long walk; the same for the same seed. Raises Broken with what was typed."""
+    choose = random.Random(seed)
+    adviser = work_out or drawn(seed, heedless=seed % 4 == 3)
+    walker = Walker(pack, choose, choose.choice((0.8, 0.93, 0.985)))
+    walked = Walked(walks=1)
+    here = begun(pack, adviser)
+    lines: list[Typed] = []
+    try:
+        for number in range(steps):
+            if isinstance(here.turn.talk.current, Over):
+                if choose.random() < 0.5:
+                    break
+                lines.append((GO_AWAY, 0.0))
+                here = here.taken_up()
+            typed = walker.line(here)
+            lines.append(typed)
+            begin_at = time.perf_counter()
+            here = here.typed(*typed, thorough=number % 20 == 0)
+            walked.slowest = max(walked.slowest, time.perf_counter() - begin_at)
+            walked.note(here)
+        check_record(pack, list(here.events), here.turn.talk)
+        end = way_out(here)
+        check_record(pack, list(end.events), end.turn.talk)
+        walked.events.update({"a way to close looked for": 1})
+    except Broken as wrong:
+        raise Broken(f"seed {seed} over {pack.name}: {wrong}\nafter {lines}") from wrong
+    except Exception as fault:
+        raise Broken(f"seed {seed} over {pack.name}: {fault!r}\nafter {lines}") from fault
+    walked.longest = len(lines)
+    return walked
+
+
+def walk_far(seeds: range, steps: int, work_out: WorkOut | None = None) -> Walked:
+    """Random walks over the shipped packs by turns."""
+    packs = [load_pack(name) for name in PACKS]
+    walked = Walked()
+    for seed in seeds:
+        walked.add(walk_at_random(packs[seed % len(packs)], seed, steps, work_out))
+    return walked
+
+
+@contextmanager
+def quick() -> Iterator[None]:
+    """While in here what depends on the gate alone, or on the pack alone, is worked out once: the same answers."""
+    plain = talking.needs_out_of_reach, casing.turn_round
+    known: dict[str, Links] = {}
+
+    def turned_round(pack: Pack) -> Links:
+        if pack.fingerprint not in known:
+            known[pack.fingerprint] = plain[1](pack)
+        return known[pack.fingerprint]
+
+    talking.needs_out_of_reach = lru_cache(maxsize=20_000)(plain[0])
+    casing.turn_round = turned_round  # type: ignore[attr-defined]
+    try:
+        with gate_walk.remembering():
+            yield
+    finally:
+        talking.needs_out_of_reach, casing.turn_round = plain  # type: ignore[attr-defined]
+
+
+def main(walks: int) -> None:
+    began = time.perf_counter()
+    with quick():
+        for name in PACKS:
+            done = walk_everything(load_pack(name), most=30_000)
+            print(
+                f"{name}: every line at {done.states:,} different points, {done.turns:,} turns, "
+                f"{done.depth} lines deep",
+                flush=True,
+            )
+        walked = walk_far(range(walks), steps=120)
+        print(
+            f"{walked.walks:,} random walks, {walked.turns:,} turns, the longest {walked.longest}: "
+            "no violation, and a way to close from where each ended"
+        )
+        for what in ("closed", "shown", "asked", "events", "confirmed"):
+            print(f"  {what}: " + ", ".join(f"{k} {n:,}" for k, n in sorted(getattr(walked, what).items())))
+        real = walk_far(range(max(1, walks // 200)), steps=40, work_out=replayed)
+        print(
+            f"{real.walks:,} walks with the real reasoning, {real.turns:,} turns: the same holds; "
+            f"slowest turn {real.slowest:.1f} s"
+        )
+    print(f"{time.perf_counter() - began:.0f} s")
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 4000)
