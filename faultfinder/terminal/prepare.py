@@ -37,9 +37,6 @@ from faultfinder.terminal.seen import with_seen
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
-    parser.description = (
-        "example: faultfinder prepare type=vented takes_too_long --said 'smells funny since we moved it'"
-    )
     parser.add_argument(
         "given", nargs="*", metavar="GIVEN", help="FACT=VALUE, the name of a symptom, or another finding"
     )

@@ -32,5 +32,6 @@ COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
         "table",
         "practise",
         "score",
+        "completion",
     )
 }

@@ -46,7 +46,6 @@ WIDEST_PLOT = 160
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
-    parser.description = "example: faultfinder trace cycle.csv type=vented volts=240 'total watts=2500'"
     parser.add_argument("file", metavar="FILE", help="the logger's CSV file; - for standard input")
     parser.add_argument(
         "given", nargs="*", metavar="FACT=VALUE", help="what is known of the machine, without a job"
