@@ -1,33 +1,32 @@
 """A logged cycle as its logger wrote it: CSV text in, times and values out, and what was odd about it told.
 
 Loggers agree on nothing. So: lines before the header are passed over; the delimiter is the one that parts the header
-best; with `;` or tab between cells a comma is a decimal comma; columns are found by name and their units by what
-stands in brackets, after a slash or after an underscore. Times may be seconds, minutes, hours of the day, dates with
-times or seconds since 1970; only their differences count. Nothing is dropped in silence: a row that cannot be read, a
-time that goes back and a gap are each told with their line.
+best; columns are found by name, else by what their rows hold; times and decimal marks are read as the whole column
+wants them. Only differences of time count. A log that has a row only where the value changed is filled up: a value
+holds until the next row. Nothing is dropped in silence: a row that cannot be read, a time that goes back and a gap
+are each told with their line.
 """
 
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 from statistics import median
 
 from faultfinder.trade.cycle_columns import (
     WANTED,
     Column,
     CycleLogError,
+    Header,
     Note,
     find_header,
     split_row,
-    time_columns,
-    value_columns,
+    unit_in_cell,
     value_unit,
-    words_of,
 )
+from faultfinder.trade.cycle_times import seconds_of, spread_equal
+from faultfinder.trade.cycle_values import decimal_mark, value_of
 from faultfinder.trade.units import QUANTITIES, Unit, find_unit
 
 __all__ = ["CycleLog", "CycleLogError", "Note", "other_log", "read_cycle_log"]
@@ -38,6 +37,14 @@ MOST_ROWS = 400_000
 
 GAP_TIMES = 5.0
 """An interval this many times the usual one is a gap (chosen: a logger that skips two or three rows is no gap)."""
+_CHANGES_GAPS = 0.03
+_CHANGES_STEADY = 0.6
+"""More long intervals than the one and fewer of the usual length than the other: a row a change; chosen."""
+_FILLED_WITH = 20
+"""Rows put at the most between two of a log of changes; chosen."""
+
+
+_LOGGED = ("power", "current", "voltage", "energy", "apparent_power", "temperature", "humidity", "frequency")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +53,7 @@ class CycleLog:
 
     seconds: from the first sample on, rising. values: in `unit` ('W' or 'A'), aligned with seconds.
     breaks: positions i where the time between sample i-1 and i is unknown or a gap. notes: in order of line.
+    unread: how many of `rows` (those below the header that are not blank) could not be read.
     """
 
     quantity: str
@@ -56,11 +64,8 @@ class CycleLog:
     breaks: tuple[int, ...]
     interval: float
     notes: tuple[Note, ...]
-
-
-_CLOCK = re.compile(r"(\d{1,4}):(\d{2})(?::(\d{2})(?:[.,](\d+))?)?\s*([AaPp])?\.?[Mm]?\.?", re.ASCII)
-_DATE = re.compile(r"(\d{1,4})[-/.](\d{1,2})[-/.](\d{2,4})", re.ASCII)
-_NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?", re.ASCII)
+    rows: int = 0
+    unread: int = 0
 
 
 def read_cycle_log(text: str, column: str | None = None, quantities: Sequence[str] = WANTED) -> CycleLog:
@@ -74,20 +79,21 @@ def read_cycle_log(text: str, column: str | None = None, quantities: Sequence[st
         raise CycleLogError(f"the log has {len(text)} characters; at most {MOST_CHARACTERS} are read.")
     text = text.lstrip("\ufeff").replace("\x00", "")
     lines = text.splitlines()
-    delimiter, header_line, cells = find_header(lines, column, quantities)
-    times, value = time_columns(cells), value_columns(cells, column, quantities)[0]
-    quantity, unit, factor, notes = value_unit(value, header_line)
+    header = find_header(lines, column, quantities)
+    quantity, unit, factor, notes = value_unit(header.value, header.line)
     if quantity not in quantities:
         wanted = " or ".join(QUANTITIES[name].title for name in quantities)
-        raise CycleLogError(f"column '{value.name}' is {QUANTITIES[quantity].title}; asked for is {wanted}.")
-    rows, more = _rows(lines, header_line, delimiter, times, value, quantity, factor)
+        raise CycleLogError(
+            f"column '{header.value.name}' is {QUANTITIES[quantity].title}; asked for is {wanted}."
+        )
+    rows, more, whole = _rows(lines, header, quantity, factor)
     notes += more
     if len(rows) < 3:
         raise CycleLogError(
-            f"only {len(rows)} rows of column '{value.name}' can be read; a cycle needs three at least."
+            f"only {len(rows)} rows of column '{header.value.name}' can be read; a cycle needs three at least."
             + "".join(f" Line {note.line}: {note.words}" for note in more[:1])
         )
-    return _assemble(rows, quantity, unit, value.name, notes)
+    return _assemble(rows, quantity, unit, header.value.name, notes, whole)
 
 
 def other_log(text: str, log: CycleLog, quantity: str) -> CycleLog | None:
@@ -104,34 +110,43 @@ def other_log(text: str, log: CycleLog, quantity: str) -> CycleLog | None:
 
 
 def _rows(
-    lines: list[str],
-    header_line: int,
-    delimiter: str,
-    times: list[Column],
-    value: Column,
-    quantity: str,
-    factor: float,
-) -> tuple[list[tuple[int, float, float]], list[Note]]:
-    """(line, seconds, value) of each row that can be read, and notes on the others."""
-    rows: list[tuple[int, float, float]] = []
+    lines: Sequence[str], header: Header, quantity: str, factor: float
+) -> tuple[list[tuple[int, float, float]], list[Note], int]:
+    """(line, seconds, value) of each row that can be read, notes on the others, and how many rows there were."""
     notes: list[Note] = []
-    comma = delimiter in ";\t|"
-    missing = 0
-    for number, line in enumerate(lines[header_line:], header_line + 1):
+    value, name = header.value, header.value.name
+    found: list[tuple[int, list[str]]] = []
+    others = 0
+    for number, line in enumerate(lines[header.line :], header.line + 1):
         if not line.strip():
             continue
-        if len(rows) >= MOST_ROWS:
+        if len(found) >= MOST_ROWS:
             raise CycleLogError(f"the log has more than {MOST_ROWS} rows.")
-        cells = split_row(line, delimiter) if len(line) < 10_000 else []
-        if max(value.index, *(each.index for each in times)) >= len(cells):
+        cells = split_row(line, header.delimiter) if len(line) < 10_000 else []
+        if max(value.index, value.unit_at or 0, *(each.index for each in header.times)) >= len(cells):
             notes.append(Note(number, "row", "the row is shorter than the header; left out."))
-            continue
-        seconds = _seconds([cells[each.index] for each in times], times[-1].unit or times[-1].name, comma)
+        elif not _is_of(cells, value, quantity):
+            others += 1
+        else:
+            found.append((number, cells))
+    if others:
+        notes.append(
+            Note(header.line, "other", f"{others} rows hold something else than {quantity}; left out.")
+        )
+    times = seconds_of(
+        [[cells[each.index] for each in header.times] for _, cells in found],
+        header.times[-1].unit or header.times[-1].name,
+        header.delimiter in ";\t|",
+    )
+    mark = decimal_mark(cells[value.index] for _, cells in found)
+    rows: list[tuple[int, float, float]] = []
+    missing = 0
+    for (number, cells), seconds in zip(found, times, strict=True):
         if seconds is None:
-            shown = " ".join(cells[each.index] for each in times)[:30]
+            shown = " ".join(cells[each.index] for each in header.times)[:30]
             notes.append(Note(number, "row", f"'{shown}' is no time; the row is left out."))
             continue
-        amount = _amount(cells[value.index], quantity, factor, comma)
+        amount = value_of(cells[value.index], quantity, _factor(cells, value, quantity, factor), mark)
         if amount is None:
             missing += 1
             if missing <= 3:
@@ -141,88 +156,59 @@ def _rows(
             continue
         rows.append((number, seconds, amount))
     if missing > 3:
-        notes.append(Note(header_line, "row", f"{missing} rows in all have no number in '{value.name}'."))
-    return rows, notes
+        notes.append(Note(header.line, "row", f"{missing} rows in all have no number in '{name}'."))
+    short = sum(1 for note in notes if note.kind == "row" and note.words.startswith("the row is shorter"))
+    return rows, notes, len(found) + short
 
 
-def _amount(cell: str, quantity: str, factor: float, comma: bool) -> float | None:
-    """A value in W or A; a small negative one is the noise of a clamp and counts as 0, a large one as unreadable."""
-    text = cell.replace(",", ".") if comma or "." not in cell else cell
-    found = _NUMBER.match(text)
-    if not found:
-        return None
-    rest = text[found.end() :].strip()
-    if rest:
-        unit = find_unit(QUANTITIES[quantity], rest)
-        if not isinstance(unit, Unit):
-            return None
-        factor = unit.factor
-    number = float(found[0]) * factor
-    kind = QUANTITIES[quantity]
-    if number < 0:
-        return 0.0 if number > -0.001 * kind.high else None
-    return number if number <= kind.high else None
+def _is_of(cells: Sequence[str], value: Column, quantity: str) -> bool:
+    """Whether a row is of the quantity, where rows say what they hold."""
+    if value.told_by is not None:
+        place, words = value.told_by
+        return place < len(cells) and cells[place] == words
+    unit = cells[value.unit_at] if value.unit_at is not None else ""
+    unit = unit or (unit_in_cell(cells[value.index]) if value.unit else "")
+    return not unit or isinstance(find_unit(QUANTITIES[quantity], unit), Unit) or not _known(unit)
 
 
-def _seconds(cells: list[str], unit: str, comma: bool) -> float | None:
-    """A time in seconds from anywhere: a number in `unit`, a clock, or a date with one."""
-    text = " ".join(cells).strip().replace("T", " ")
-    plain = text.replace(",", ".") if comma else text
-    if _NUMBER.fullmatch(plain):
-        number = float(plain)
-        # Seconds since 1970 in milliseconds, as web loggers give them.
-        return number / 1000 if number > 1e11 else number * _time_factor(unit)
-    clock, calendar = _CLOCK.search(text), _DATE.search(text)
-    if clock is None:
-        return None
-    hours = int(clock[1])
-    if clock[5]:
-        hours = hours % 12 + (12 if clock[5] in "pP" else 0)
-    minutes, seconds = int(clock[2]), float(f"{clock[3] or 0}.{clock[4] or 0}")
-    if minutes > 59 or seconds >= 60:
-        return None
-    if clock[3] is None and calendar is None and re.search(r"m:s", unit) and "h" not in unit.casefold():
-        return hours * 60.0 + minutes  # the header says mm:ss
-    day = _day(calendar) if calendar else 0.0
-    return None if day is None else day + hours * 3600 + minutes * 60 + seconds
+def _known(unit: str) -> bool:
+    """Whether a word is a unit of anything that a logger writes; a row with another word cannot be read."""
+    return any(isinstance(find_unit(QUANTITIES[name], unit), Unit) for name in _LOGGED)
 
 
-def _day(found: re.Match[str]) -> float | None:
-    """The seconds from year 1 to that date; day first, unless that cannot be."""
-    first, second, third = (int(part) for part in found.groups())
-    orders = ((first, second, third),) if first > 31 else ((third, second, first), (third, first, second))
-    for year, month, day in orders:
-        try:
-            return date(year + 2000 if year < 100 else year, month, day).toordinal() * 86400.0
-        except ValueError:
-            continue
-    return None
-
-
-def _time_factor(unit: str) -> float:
-    """Seconds in one of the header's units; a bare 'time' counts seconds."""
-    for word in [unit, *words_of(unit)]:
-        found = find_unit(QUANTITIES["time"], word)
-        if isinstance(found, Unit):
-            return found.factor
-    return 1.0
+def _factor(cells: Sequence[str], value: Column, quantity: str, factor: float) -> float:
+    """What leads from a row's number to W, A or V: by the unit beside it where a meter ranges."""
+    if value.unit_at is None:
+        return factor
+    own = find_unit(QUANTITIES[quantity], cells[value.unit_at])
+    return own.factor if isinstance(own, Unit) else factor
 
 
 # Putting them together.
 
 
 def _assemble(
-    rows: list[tuple[int, float, float]], quantity: str, unit: str, column: str, notes: list[Note]
+    rows: Sequence[tuple[int, float, float]],
+    quantity: str,
+    unit: str,
+    column: str,
+    notes: list[Note],
+    whole: int,
 ) -> CycleLog:
-    times = _spread_equal([seconds for _, seconds, _ in rows])
+    times = spread_equal([seconds for _, seconds, _ in rows])
     steps = [b - a for a, b in zip(times, times[1:], strict=False) if b > a]
     if not steps:
         raise CycleLogError(f"the time never moves on in the {len(rows)} rows of the log.")
     usual = median(steps)
-    seconds = [0.0]
+    changes = _only_changes(steps, usual)
+    if changes:
+        notes.append(
+            Note(rows[0][0] - 1, "changes", "a row stands where the value changed; it holds until the next.")
+        )
+    seconds, values = [0.0], [rows[0][2]]
     breaks = []
     for position in range(1, len(rows)):
-        line = rows[position][0]
+        line, _, value = rows[position]
         step = times[position] - times[position - 1]
         if step < 0:
             midnight = step + 86400
@@ -232,12 +218,19 @@ def _assemble(
                 notes.append(
                     Note(line, "reset", f"the clock goes back by {-step:.0f} s: the logger was restarted.")
                 )
-                breaks.append(position)
+                breaks.append(len(values))
                 step = usual
-        elif step > GAP_TIMES * usual:
+        elif step > GAP_TIMES * usual and not changes:
             notes.append(Note(line, "gap", f"nothing was logged for {step:.0f} s."))
-            breaks.append(position)
-        seconds.append(seconds[-1] + step)
+            breaks.append(len(values))
+        before, held = seconds[-1], values[-1]
+        if changes and step > 2 * usual:
+            count = min(_FILLED_WITH, int(step / usual) - 1)
+            width = (step - usual) / count
+            seconds += [before + width * place for place in range(1, count + 1)]
+            values += [held] * count
+        seconds.append(before + step)
+        values.append(value)
     if not math.isfinite(seconds[-1]):
         raise CycleLogError("the times of the log are beyond every range.")
     return CycleLog(
@@ -245,26 +238,17 @@ def _assemble(
         unit,
         column,
         tuple(seconds),
-        tuple(value for _, _, value in rows),
+        tuple(values),
         tuple(breaks),
         usual,
         tuple(sorted(notes, key=lambda note: note.line)),
+        whole,
+        whole - len(rows),
     )
 
 
-def _spread_equal(times: list[float]) -> list[float]:
-    """Rows of one and the same minute (a clock without seconds) are spread evenly up to the next one."""
-    spread: list[float] = []
-    start = 0
-    last_step = 0.0  # all rows of one time only: nothing to spread over
-    while start < len(times):
-        end = start
-        while end < len(times) and times[end] == times[start]:
-            end += 1
-        count = end - start
-        if count > 1 and end < len(times) and times[end] > times[start]:
-            last_step = (times[end] - times[start]) / count
-        step = last_step if count > 1 else 0.0
-        spread += [times[start] + step * place for place in range(count)]
-        start = end
-    return spread
+def _only_changes(steps: Sequence[float], usual: float) -> bool:
+    """Whether the log has a row a change: many long intervals, and few of the usual length."""
+    long = sum(1 for step in steps if step > GAP_TIMES * usual)
+    steady = sum(1 for step in steps if 0.8 * usual <= step <= 1.2 * usual)
+    return long > max(2, _CHANGES_GAPS * len(steps)) and steady < _CHANGES_STEADY * len(steps)

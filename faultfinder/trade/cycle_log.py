@@ -12,7 +12,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from faultfinder.trade.cycle_csv import CycleLog, CycleLogError, Note, read_cycle_log
-from faultfinder.trade.inputs import within
 
 __all__ = [
     "FLOOR",
@@ -20,14 +19,12 @@ __all__ = [
     "CycleLogError",
     "CycleSummary",
     "Level",
-    "LoggedReading",
     "Note",
     "Run",
     "cycle_summary",
     "heater_from",
     "heater_runs",
     "levels_of",
-    "logged_readings",
     "read_cycle_log",
     "widths_of",
 ]
@@ -85,17 +82,6 @@ class CycleSummary:
     first_cut_out: float | None
     cool_down: float | None
     energy_wh: float | None
-
-
-@dataclass(frozen=True, slots=True)
-class LoggedReading:
-    """One figure of a log as a reading that may be taken over: id, words, value, quantity and unit."""
-
-    id: str
-    title: str
-    value: float
-    quantity: str
-    unit: str
 
 
 def widths_of(log: CycleLog) -> list[float]:
@@ -247,42 +233,3 @@ def cycle_summary(log: CycleLog) -> CycleSummary:
     return CycleSummary(
         levels, runs, math.fsum(widths), on_seconds, len(on), duty, first_cut_out, cool_down, energy
     )
-
-
-def logged_readings(log: CycleLog, summary: CycleSummary | None = None) -> tuple[LoggedReading, ...]:
-    """The cycle's figures as readings that a person may take over, named by what they are."""
-    told = cycle_summary(log) if summary is None else summary
-    found = []
-    for number, level in enumerate(told.levels, 1):
-        title = f"Level {number}, {level.share:.0%} of the time"
-        found.append(LoggedReading(f"level_{number}", title, level.value, log.quantity, log.unit))
-    on = [run.seconds for run in told.runs if run.on and not run.cut_short]
-    off = [run.seconds for run in told.runs[1:-1] if not run.on and not run.cut_short]
-    cut_out = _per_minute(told.first_cut_out)
-    minutes = (
-        ("logged_minutes", "Time logged", told.logged / 60),
-        ("first_cut_out_minutes", "Heater on until its first cut-out", cut_out),
-        ("on_minutes", "Heater on each time, on average", _average(on)),
-        ("off_minutes", "Heater off each time, on average", _average(off)),
-        ("cool_down_minutes", "Cool-down", _per_minute(told.cool_down)),
-    )
-    found += [
-        LoggedReading(name, title, value, "time", "min")
-        for name, title, value in minutes
-        if value is not None
-    ]
-    if told.duty is not None:
-        found.append(
-            LoggedReading("duty", "Share of its time that the heater was on", told.duty, "ratio", "1")
-        )
-    if told.energy_wh is not None:
-        found.append(LoggedReading("energy", "Energy", told.energy_wh / 1000, "energy", "kWh"))
-    return tuple(found)
-
-
-def _per_minute(seconds: float | None) -> float | None:
-    return None if seconds is None else within("the time", seconds, 0, math.inf, "s") / 60
-
-
-def _average(seconds: Sequence[float]) -> float | None:
-    return math.fsum(seconds) / len(seconds) / 60 if seconds else None

@@ -39,8 +39,8 @@ ROUGHNESS_MM: Mapping[str, float] = MappingProxyType(
 BEND_K: Mapping[str, float] = MappingProxyType(
     {"mitred_90": 1.2, "smooth_90": 0.34, "mitred_45": 0.30, "smooth_45": 0.20, "flap": 1.0, "outlet": 1.0}
 )
-"""Loss coefficients: mitred bends, and smooth ones of r/D = 1, as pipe-flow tables give them; the outlet loses all its
-velocity by definition; a hanging flap chosen."""
+"""Loss coefficients: mitred bends, and smooth ones of r/D = 1, as pipe-flow tables give them; the outlet loses all
+its velocity by definition; a hanging flap chosen."""
 
 BEND_FEET: Mapping[str, float] = MappingProxyType(
     {"mitred_45": 2.5, "mitred_90": 5.0, "smooth_6in_45": 1.0, "smooth_6in_90": 1.75}

@@ -14,7 +14,6 @@ from faultfinder.trade.cycle_log import (
     cycle_summary,
     heater_runs,
     levels_of,
-    logged_readings,
     read_cycle_log,
 )
 
@@ -180,6 +179,89 @@ def test_columns_are_found_by_their_header(header: str, row: Callable[[float, fl
     assert {note.kind for note in log.notes} <= {"unit"}
 
 
+ROWS_SAY: list[tuple[str, str, Callable[[float, float], str], str]] = [
+    ("a unit beside", "No,Elapsed,Value,Unit", lambda t, v: f"1,{clock(t)},{v:.1f},W", "power"),
+    ("a meter that ranges", "Time (s);Reading;Unit",
+     lambda t, v: f"{t};{v * 1000:.0f};mW" if v < 300 else f"{t};{v / 1000:.4f};kW", "power"),
+    ("amps beside", "Time (s);Messwert;Einheit", lambda t, v: f"{t};{v / 230:.4f};A".replace(".", ","), "current"),
+    ("units in the cells", "Time,Reading", lambda t, v: f"{clock(t)},{v:.1f} W", "power"),
+    ("a history of states", "entity,state,last_changed", lambda t, v: state("power", t, v), "power"),
+    ("several things in one log", "entity,state,last_changed",
+     lambda t, v: state("voltage", t, 231) + "\n" + state("power", t, v), "power"),
+    ("volts and watts in turn", "Time,Value,Unit", lambda t, v: f"{clock(t)},231,V\n{clock(t)},{v:.1f},W", "power"),
+    ("a time by another name", "begun,Power (W)", lambda t, v: f"2026-03-02 {clock(t)},{v:.1f}", "power"),
+    ("thousands", "Time (s)\tPower (W)", lambda t, v: f'{t}\t"{v:,.1f}"', "power"),
+    ("thousands in whole watts", "Time (s)\tWatts", lambda t, v: f"{t}\t{max(v, 10):,.0f}", "power"),
+    ("month first over midnight", "Date/Time,Watts", lambda t, v: f"{late_us(t)},{v:.1f}", "power"),
+]  # fmt: skip
+
+
+def state(what: str, seconds: float, value: float) -> str:
+    """A row as a home's automation keeps it."""
+    return f"sensor.dryer_{what},{value:.1f},2026-03-02T{clock(seconds)}Z"
+
+
+def late_us(seconds: float) -> str:
+    """From 23:50:00 on the second of March, the month first: both readings of it are dates."""
+    whole = 23 * 3600 + 50 * 60 + int(seconds)
+    day = "03/02/2026" if whole < 86400 else "03/03/2026"
+    whole %= 86400
+    return f"{day} {whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
+
+
+@pytest.mark.parametrize(
+    ("header", "row", "quantity"), [item[1:] for item in ROWS_SAY], ids=[item[0] for item in ROWS_SAY]
+)
+def test_where_the_header_does_not_say_it_the_rows_do(
+    header: str, row: Callable[[float, float], str], quantity: str
+) -> None:
+    log = read_cycle_log(header + "\n" + "\n".join(row(*each) for each in rows(CYCLE)) + "\n")
+    told = cycle_summary(log)
+    assert log.quantity == quantity and log.interval == pytest.approx(5, abs=1e-3)
+    assert told.first_cut_out == pytest.approx(1200, abs=1)
+    top = 2450 if quantity == "power" else 2450 / 230
+    assert told.levels[-1].value == pytest.approx(top, rel=1e-3)
+    assert {note.kind for note in log.notes} <= {"unit", "other"}
+    assert log.unread == 0
+
+
+def test_a_log_with_a_row_a_change_is_held_until_the_next() -> None:
+    """A row where the value has moved by 20 W, else every ten minutes: the same figures as with a row every 5 s."""
+    kept: list[tuple[float, float]] = []
+    for seconds, value in rows(CYCLE, noise=0.01):
+        if not kept or abs(value - kept[-1][1]) > 20 or seconds - kept[-1][0] >= 600:
+            kept.append((seconds, value))
+    log = read_cycle_log(csv_text(kept))
+    assert len(kept) < 300 and log.breaks == ()
+    assert [note.words for note in log.notes] == [
+        "a row stands where the value changed; it holds until the next."
+    ]
+    told = cycle_summary(log)
+    assert told.first_cut_out == pytest.approx(1200, abs=30)
+    assert told.heating_starts == 3 and told.cool_down == pytest.approx(600, abs=30)
+    assert told.energy_wh == pytest.approx((1800 * HIGH + 870 * MOTOR) / 3600, rel=0.03)
+
+
+def test_a_steady_log_with_gaps_is_no_log_of_changes() -> None:
+    samples = [each for place, each in enumerate(rows(CYCLE)) if place % 30 < 24]
+    log = read_cycle_log(csv_text(samples))
+    assert len(log.breaks) > 10 and {note.kind for note in log.notes} == {"gap"}
+
+
+def test_what_could_not_be_read_is_counted() -> None:
+    lines = csv_text(rows(CYCLE)).splitlines()
+    lines[5:105] = ["22.5,---"] * 100
+    log = read_cycle_log("\n".join(lines))
+    assert (log.rows, log.unread) == (len(lines) - 1, 100)
+
+
+def test_a_name_that_is_a_unit_says_it() -> None:
+    for name, top in (("Watts", 2450), ("kW", 2450e3), ("A", 2450)):
+        text = f"time,{name}\n" + "".join(f"{t},{v}\n" for t, v in ((0, 2.45), (5, 2.45), (10, 2.45)))
+        log = read_cycle_log(text)
+        assert log.notes == () and max(log.values) == pytest.approx(top / 1000), name
+
+
 def test_clock_without_seconds_spreads_the_rows_of_a_minute() -> None:
     text = "Time,Power (W)\n" + "".join(f"{clock(t)[:5]},{v}\n" for t, v in rows(CYCLE))
     log = read_cycle_log(text)
@@ -294,7 +376,7 @@ def test_a_unit_that_is_not_named_is_told() -> None:
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("", "no header with a time and power or current, such as 'Power \\(W\\)' was found"),
+        ("", "no header with a time and power or current, such as 'Time \\(s\\),Power \\(W\\)', was found"),
         ("a,b\n1,2\n", "the first line reads 'a,b'"),
         ("time,volts\n1,2\n", "no header"),
         ("Time (s),Power (W)\n", "only 0 rows of column 'Power \\(W\\)' can be read"),
@@ -309,26 +391,6 @@ def test_a_log_that_cannot_be_used_is_refused(text: str, message: str) -> None:
     with pytest.raises(CycleLogError, match=message) as refused:
         read_cycle_log(text)
     assert str(refused.value).isprintable()
-
-
-def test_figures_are_offered_as_readings() -> None:
-    offered = {each.id: each for each in logged_readings(read_cycle_log(csv_text(rows(CYCLE))))}
-    assert list(offered) == [
-        "level_1",
-        "level_2",
-        "level_3",
-        "logged_minutes",
-        "first_cut_out_minutes",
-        "on_minutes",
-        "off_minutes",
-        "cool_down_minutes",
-        "duty",
-        "energy",
-    ]
-    assert (offered["level_3"].value, offered["level_3"].unit) == (pytest.approx(2450), "W")
-    assert offered["first_cut_out_minutes"].value == pytest.approx(20)
-    assert offered["off_minutes"].value == pytest.approx(2)
-    assert offered["on_minutes"].value == pytest.approx(10)
 
 
 def test_fuzzed_logs_give_a_log_or_a_refusal_and_nothing_else() -> None:
@@ -364,7 +426,6 @@ def test_fuzzed_logs_give_a_log_or_a_refusal_and_nothing_else() -> None:
             continue
         taken += 1
         told = cycle_summary(log)
-        logged_readings(log, told)
         assert list(log.seconds) == sorted(log.seconds) and all(map(math.isfinite, log.seconds))
         assert all(0 <= value <= 30e3 for value in log.values)
         assert 0 <= told.heater_on <= told.logged + 1e-6
