@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, Expect
-from faultfinder.job.replay import Miss, replay
+from faultfinder.job.replay import Miss, chances_of, miss_text, replay
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import Problem
@@ -21,6 +21,10 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.reasons import reasons
 
 CANNOT_FAIL = "it says nothing that must come out, so it can never fail; end it with 'likely' or the like"
+
+
+BESIDES = 0.1
+"""A cause likelier than this is told beside a fault that came out too unlikely. Chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,18 +68,20 @@ class Pull:
 
 @dataclass(frozen=True, slots=True)
 class Failure:
-    """One thing that came out differently. line: in the case's file. pulls: strongest first; of one cause."""
+    """One thing that came out differently. line: in the case's file. pulls: strongest first; of one cause.
+
+    besides: where a fault came out too unlikely, the causes that are no fault of the case and likelier than BESIDES.
+    """
 
     line: int
     what: str
     expected: str
     got: str
     pulls: tuple[Pull, ...] = ()
+    besides: tuple[tuple[str, float], ...] = ()
 
     def __str__(self) -> str:
-        if not self.expected:
-            return self.what
-        return f"{self.what}: expected {self.expected}, got {self.got}"
+        return miss_text(self.what, self.expected, self.got) if self.expected else self.what
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,11 +114,21 @@ def run_cases(pack: Pack, cases: Iterable[WorkedCase], *, explain: bool = True) 
 
 def _failure(pack: Pack, case: WorkedCase, miss: Miss, explain: bool) -> Failure:
     pulls: tuple[Pull, ...] = ()
-    _, _, cause = miss.what.partition(" ")
+    besides: tuple[tuple[str, float], ...] = ()
+    kind, _, cause = miss.what.partition(" ")
     if explain and cause in pack.causes:
         state, _ = fold(pack, case.events[: miss.position])
-        pulls = pulls_on(replayed(state), cause)
-    return Failure(case.lines[miss.position], miss.what, miss.expected, miss.got, pulls)
+        there = replayed(state)
+        pulls = pulls_on(there, cause)
+        if kind == "likely":
+            besides = _besides(there, case)
+    return Failure(case.lines[miss.position], miss.what, miss.expected, miss.got, pulls, besides)
+
+
+def _besides(there: Case, case: WorkedCase) -> tuple[tuple[str, float], ...]:
+    """What is taken for a fault and is none of the case, likeliest first."""
+    chances = sorted(chances_of(there).items(), key=lambda each: -each[1])
+    return tuple((name, chance) for name, chance in chances if chance > BESIDES and name not in case.present)
 
 
 def pulls_on(case: Case, cause: str) -> tuple[Pull, ...]:

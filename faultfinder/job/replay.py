@@ -13,8 +13,12 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Closed, Event, Expect
 from faultfinder.job.state import JobState, apply, begin, replayed
 from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
+
+EVENT = "event"
+"""What a miss is of where the event itself cannot be taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +31,12 @@ class Miss:
     got: str
 
     def __str__(self) -> str:
-        return f"{self.what}: expected {self.expected}, got {self.got}"
+        return miss_text(self.what, self.expected, self.got)
+
+
+def miss_text(what: str, expected: str, got: str) -> str:
+    """A miss in words; of an event that could not be taken, why."""
+    return f"not taken: {got}" if what == EVENT else f"{what}: expected {expected}, got {got}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,7 +72,7 @@ def replay(pack: Pack, events: Iterable[Event]) -> Replayed:
                 if isinstance(event, Closed):
                     misses += _same_findings(before, event, position)
         except FaultFinderError as problem:
-            misses.append(Miss(position, "event", "to be taken", str(problem)))
+            misses.append(Miss(position, EVENT, "to be taken", str(problem)))
     return Replayed(state, tuple(misses), expectations, case or replayed(state))
 
 
@@ -106,8 +115,11 @@ def _held_against(case: Case, state: JobState, expect: Expect, position: int) ->
             if got > most:
                 misses.append(Miss(position, f"unlikely {name}", f"at most {most:g}", f"{got:.3f}"))
     if expect.first_step_one_of:
+        unknown = _no_step(case.pack, expect.first_step_one_of)
         steps = [step.target for step in case.next_steps(8) if step.kind.value != "change access"][:1]
-        if not set(steps) & set(expect.first_step_one_of):
+        if unknown:
+            misses.append(Miss(position, EVENT, "to be taken", unknown))
+        elif not set(steps) & set(expect.first_step_one_of):
             wanted = " or ".join(expect.first_step_one_of)
             misses.append(Miss(position, "first step", wanted, steps[0] if steps else "none"))
     if expect.minutes_at_most is not None and state.minutes > expect.minutes_at_most:
@@ -121,6 +133,17 @@ def _held_against(case: Case, state: JobState, expect: Expect, position: int) ->
         if got_state != expect.state:
             misses.append(Miss(position, "state", expect.state, got_state))
     return misses
+
+
+def _no_step(pack: Pack, named: Iterable[str]) -> str:
+    """Why a name cannot be a first step: nothing of the pack has it; empty where all can be."""
+    known = [*pack.observations, *pack.questions, *pack.causes]
+    for name in named:
+        if name not in known:
+            return f"'{name}' is nothing that can be asked or put right; {did_you_mean(name, known)}".rstrip(
+                "; "
+            )
+    return ""
 
 
 def _names(names: Iterable[str]) -> str:

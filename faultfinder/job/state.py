@@ -251,7 +251,9 @@ def _value(observation: Observation, value: str, reads: str) -> str:
         raise UnknownName(f"'{observation.id}' has no answer: give 'is' or 'reads'.")
     if value and value not in {answer.id for answer in observation.answers}:
         known = [answer.id for answer in observation.answers]
-        raise UnknownName(f"'{value}' is no answer to {observation.id}. {did_you_mean(value, known)}".strip())
+        raise UnknownName(
+            f"'{value}' is no answer to {observation.id}; {did_you_mean(value, known)}".strip("; ")
+        )
     return reads or value
 
 

@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from faultfinder.exits import Exit
 from faultfinder.job.case_files import find_cases, read_cases
-from faultfinder.job.cases import CaseRun, Failure, Pull, WorkedCase, run_cases
+from faultfinder.job.cases import CaseRun, Failure, Pull, WorkedCase, leans_on, run_cases
 from faultfinder.job.coverage import Coverage, Part, coverage
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.ties import Tie, place
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
 
 PULLS_SHOWN = 6
 """Answers told for one failure; the rest pull less. Chosen."""
+BESIDES_SHOWN = 3
 MISSING_SHOWN = 5
 """Things that no case exercises told of each kind, unless all are asked for. Chosen."""
 
@@ -33,40 +35,61 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         metavar="WORD",
         help="only cases whose name has this word in it",
     )
-    parser.add_argument("--pack", default="", help="run the cases over this pack instead of their own")
+    parser.add_argument("--pack", default="", help="run the cases over this pack besides of their own")
     parser.add_argument("--missing", action="store_true", help="list all that no case exercises")
+    parser.add_argument(
+        "--leans", action="store_true", help="say of each case that holds without which link it fails"
+    )
     parser.add_argument("--quiet", action="store_true", help="say nothing of cases that hold")
     parser.add_argument("--json", action="store_true", help="print JSON")
 
 
 def run(asked: argparse.Namespace) -> int:
-    """Status 0 when all hold, 1 when one does not, 2 when there is nothing to run or a case cannot be read."""
+    """Status 0 when all hold, 1 when one does not, 2 when there is nothing to run or a case cannot be read.
+
+    What can be read is run all the same.
+    """
     found = find_cases(asked.path)
     cases = _chosen(read_cases(found.cases), asked.only)
     if not cases:
         names = [path.stem for path in found.cases]
         hint = did_you_mean(asked.only[0], names)
         return _wrong(f"no worked case has '{' or '.join(asked.only)}' in its name. {hint}".rstrip())
-    unreadable = [problem for case in cases for problem in case.problems if problem.is_error]
-    if unreadable:
-        for problem in unreadable:
+    unreadable = [case for case in cases if not case.readable]
+    for case in unreadable:
+        for problem in case.problems:
             print(shown(str(problem)), file=sys.stderr)
-        return _wrong("what cannot be read cannot be tried; nothing was run.")
     pack = load_pack(asked.pack or found.pack)
     runs = []
+    leaning: dict[str, Tie | None] = {}
+    cases = [case for case in cases if case.readable]
     for each in run_cases(pack, cases):
         runs.append(each)
+        if asked.leans and each.holds:
+            leaning[each.case.name] = leans_on(pack, each.case)
         if not asked.json:
             tell(pack, each, asked.quiet)
+            if each.case.name in leaning:
+                print(shown(leaning_text(pack, leaning[each.case.name])))
     exercised = coverage(pack, runs)
     failed = sum(not each.holds for each in runs)
     if asked.json:
-        print_json({**as_mapping(runs), "coverage": coverage_mapping(exercised)})
+        print_json({**as_mapping(runs, leaning), "coverage": coverage_mapping(exercised)})
     else:
         tell_coverage(exercised, whole=asked.missing, part_of_them=bool(asked.only) or len(found.cases) == 1)
         several = sum(len(case.present) > 1 for case in cases)
-        print(f"{len(runs)} case{'s' * (len(runs) != 1)}, {several} with several faults: {_holds(failed)}")
+        print(f"{_count(len(runs))}, {several} with several faults: {_holds(failed)}")
+    if unreadable:
+        return _wrong(f"{_count(len(unreadable))} cannot be read and {_was(unreadable)} not tried.")
     return Exit.PROBLEMS if failed else Exit.OK
+
+
+def _count(cases: int) -> str:
+    return f"{cases} case" if cases == 1 else f"{cases} cases"
+
+
+def _was(things: Sequence[object]) -> str:
+    return "was" if len(things) == 1 else "were"
 
 
 def _chosen(cases: Sequence[WorkedCase], words: Sequence[str]) -> list[WorkedCase]:
@@ -99,6 +122,17 @@ def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
             print(shown("    " + pull_text(pack, pull)))
         if len(failure.pulls) > PULLS_SHOWN:
             print(f"    and {len(failure.pulls) - PULLS_SHOWN} more that pull less")
+        if failure.besides:
+            named = ", ".join(f"{name} {chance:.2f}" for name, chance in failure.besides[:BESIDES_SHOWN])
+            print(shown(f"    likely besides: {named}"))
+
+
+def leaning_text(pack: Pack, tie: Tie | None) -> str:
+    """Without which link a case fails, and where that stands."""
+    if tie is None:
+        return "    leans on no one link: it holds without any of them"
+    mark = place(pack, tie)
+    return f"    leans on {tie} ({mark.file}:{mark.line})"
 
 
 def pull_text(pack: Pack, pull: Pull) -> str:
@@ -127,8 +161,8 @@ def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = Fals
 # -- for a program ---------------------------------------------------------------------------------------
 
 
-def as_mapping(runs: Sequence[CaseRun]) -> dict[str, Any]:
-    """The runs as plain data."""
+def as_mapping(runs: Sequence[CaseRun], leaning: Mapping[str, Tie | None]) -> dict[str, Any]:
+    """The runs as plain data; of cases that were tried for it, the link that each leans on."""
     return {
         "holds": all(each.holds for each in runs),
         "cases": [
@@ -139,10 +173,18 @@ def as_mapping(runs: Sequence[CaseRun]) -> dict[str, Any]:
                 "expectations": each.case.expectations,
                 "holds": each.holds,
                 "failures": [_failure_mapping(failure) for failure in each.failures],
+                **_leaning_mapping(each.case.name, leaning),
             }
             for each in runs
         ],
     }
+
+
+def _leaning_mapping(name: str, leaning: Mapping[str, Tie | None]) -> dict[str, str | None]:
+    if name not in leaning:
+        return {}
+    tie = leaning[name]
+    return {"leans_on": str(tie) if tie is not None else None}
 
 
 def _failure_mapping(failure: Failure) -> dict[str, Any]:
@@ -160,6 +202,7 @@ def _failure_mapping(failure: Failure) -> dict[str, Any]:
             }
             for pull in failure.pulls
         ],
+        "besides": dict(failure.besides),
     }
 
 

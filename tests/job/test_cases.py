@@ -7,6 +7,7 @@ from talking import small_pack
 from worked import BLOCKED, ELEMENT, WRONG
 
 from faultfinder.job.cases import (
+    BESIDES,
     CANNOT_FAIL,
     WorkedCase,
     answers_of,
@@ -62,7 +63,23 @@ def test_an_event_that_cannot_be_taken_fails_the_case() -> None:
         small_pack(),
         case("- {opened: fan_heater}\n- {answer: no_heet, is: yes}\n- {unlikely: {fan_worn: 0.5}}\n"),
     ).failures
-    assert failure.line == 2 and "no_heet" in failure.got
+    assert failure.line == 2 and str(failure).startswith("not taken: ") and "no_heet" in str(failure)
+
+
+def test_a_first_step_that_nothing_of_the_pack_can_be_is_told_with_the_nearest_name() -> None:
+    text = "- {opened: fan_heater}\n- {answer: no_heat, is: yes}\n- {first_step_one_of: [inlet_lok]}\n"
+    (failure,) = run_case(small_pack(), case(text)).failures
+    assert str(failure) == (
+        "not taken: 'inlet_lok' is nothing that can be asked or put right; did you mean \"inlet_look\"?"
+    )
+
+
+def test_what_is_likely_besides_the_faults_of_a_failing_case_is_told_likeliest_first() -> None:
+    (failure,) = run_case(small_pack(), case(WRONG)).failures
+    names = [name for name, _ in failure.besides]
+    chances = [chance for _, chance in failure.besides]
+    assert names == ["fan_worn"] and chances == sorted(chances, reverse=True) and chances[0] > BESIDES
+    assert run_case(small_pack(), case(WRONG), explain=False).failures[0].besides == ()
 
 
 def test_a_case_that_states_nothing_can_never_fail_and_is_told_so() -> None:

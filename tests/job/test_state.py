@@ -189,7 +189,7 @@ def test_a_stop_is_left_only_by_a_restart_with_its_reason() -> None:
         (
             "answer: no_heat, is: perhaps",
             UnknownName,
-            "'perhaps' is no answer to no_heat. known here: no, yes",
+            "'perhaps' is no answer to no_heat; known here: no, yes",
         ),
         ("answer: no_heat", UnknownName, "'no_heat' has no answer: give 'is' or 'reads'."),
         ("answer: element_resistance, reads: heavy", FaultFinderError, "heavy"),

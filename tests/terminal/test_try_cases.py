@@ -48,6 +48,7 @@ def test_a_failing_case_is_told_by_file_and_line_with_only_the_difference(
     )
     assert any(line.startswith("    odds x") and "air_weak is yes" in line for line in rest)
     assert any("noise is squeal (through: Fan bearing worn)" in line for line in rest)
+    assert any(line.startswith("    likely besides: fan_worn 0.") for line in rest)
     assert rest[-1] == "2 cases, 0 with several faults: 1 FAILED"
 
 
@@ -93,7 +94,26 @@ def test_a_case_that_cannot_be_read_is_not_passed_over(
     )
     assert try_cases.run(asked(str(folder))) == Exit.WRONG_USE
     told = capsys.readouterr()
-    assert "slip.yaml:2:4: error" in told.err and told.out == ""
+    assert "slip.yaml:2:4: error" in told.err
+    assert told.err.endswith("faultfinder try: 1 case cannot be read and was not tried.\n")
+    assert "holds  element\n" in told.out, "what can be read is run all the same"
+
+
+def test_the_link_that_each_case_leans_on_is_told_by_place(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (folder / "cases" / "nothing.yaml").write_text(
+        "- {opened: fan_heater}\n- {answer: no_heat, is: yes}\n- {likely: {element_open: 0.001}}\n",
+        encoding="utf-8",
+    )
+    assert try_cases.run(asked(str(folder), "--leans")) == Exit.OK
+    shown = capsys.readouterr().out
+    where = f"{folder}/fan_heater.yaml"
+    assert f"holds  element\n    leans on element_open shows element_resistance: open ({where}:" in shown
+    assert "holds  nothing\n    leans on no one link: it holds without any of them\n" in shown
+    assert try_cases.run(asked(str(folder), "--leans", "--json")) == Exit.OK
+    found = {each["name"]: each["leans_on"] for each in json.loads(capsys.readouterr().out)["cases"]}
+    assert found["nothing"] is None and found["element"] == "element_open shows element_resistance: open"
 
 
 def test_cases_can_be_tried_over_another_version_of_the_rules(
