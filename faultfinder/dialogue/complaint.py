@@ -1,6 +1,6 @@
 """The customer's own words against the symptoms that the pack lists: a suggestion, never evidence.
 
-Each symptom names phrases that customers use for it. What was said is taken clause by clause. A phrase fits a
+Each symptom names phrases that customers use for it; else its question does. What was said is taken clause by clause. A phrase fits a
 clause when the words they share carry at least half of the phrase's weight; a word weighs more the fewer symptoms
 use it. A slip of spelling or another ending is still the same word.
 """
@@ -46,11 +46,16 @@ def same(one: str, other: str) -> bool:
     return difflib.SequenceMatcher(None, one, other).ratio() >= CLOSE
 
 
+def phrases_of(symptom: Observation) -> tuple[str, ...]:
+    """What customers say for a symptom; where the rules name nothing, the words of its question."""
+    return symptom.said or (symptom.ask,)
+
+
 def _weights(symptoms: list[Observation]) -> dict[str, float]:
     """How much a word tells: the logarithm of symptoms over symptoms that use it, plus a little."""
     used: dict[str, set[str]] = {}
     for symptom in symptoms:
-        for phrase in symptom.said:
+        for phrase in phrases_of(symptom):
             for word in words_of(phrase):
                 used.setdefault(word, set()).add(symptom.id)
     return {word: 0.3 + math.log(len(symptoms) / len(names)) for word, names in used.items()}
@@ -79,7 +84,7 @@ def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
         if not said:
             continue
         fits = [
-            (max((_fit(phrase, said, weight) for phrase in symptom.said), default=0.0), symptom.id)
+            (max((_fit(phrase, said, weight) for phrase in phrases_of(symptom)), default=0.0), symptom.id)
             for symptom in known
         ]
         best = sorted((pair for pair in fits if pair[0] > 0.0), key=lambda pair: -pair[0])

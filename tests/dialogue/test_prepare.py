@@ -9,7 +9,7 @@ import pytest
 from packs import cause, observation, pack
 from talking import small_pack
 
-from faultfinder.dialogue.complaint import by_clause, matched
+from faultfinder.dialogue.complaint import by_clause, matched, words_of
 from faultfinder.dialogue.prepare import Use, as_mapping, danger_questions, prepare, symptoms_of
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.load import load_pack
@@ -93,6 +93,12 @@ def test_clauses_are_matched_one_by_one() -> None:
     words = "it stays cold and smells burnt"
     assert by_clause(symptoms, words) == [["no_heat"], ["smell_hot"]]
     assert matched(symptoms, words) == ["no_heat", "smell_hot"] and by_clause(symptoms, "hello") == []
+
+
+def test_a_symptom_without_the_words_of_customers_is_known_by_those_of_its_question() -> None:
+    mute = [replace(each, said=()) for each in symptoms_of(small_pack()) if each.id == "smell_hot"]
+    assert matched(mute, f"there is a {' '.join(words_of(mute[0].ask))}") == ["smell_hot"]
+    assert matched(mute, "hello") == []
 
 
 # -- until the visit --------------------------------------------------------------------------------------
