@@ -1,8 +1,8 @@
 """The customer's own words against the symptoms that the pack lists: a suggestion, never evidence.
 
-Each symptom names phrases that customers use for it; else its question does. What was said is taken clause by clause. A phrase fits a
-clause when the words they share carry at least half of the phrase's weight; a word weighs more the fewer symptoms
-use it. A slip of spelling or another ending is still the same word.
+Each symptom names phrases that customers use for it; else its question does. What was said is taken clause by clause.
+A phrase fits a clause when the words they share carry at least half of the phrase's weight; a word weighs more the
+fewer symptoms use it. A slip of spelling or another ending is still the same word.
 """
 
 from __future__ import annotations
