@@ -297,13 +297,16 @@ class Case:
                     of_answer(levels, k, observation.reliability) for k in range(levels)
                 ]
             raw = engine.outlook(asked)
-            nowhere = dict.fromkeys((name for name in self.pack.causes if name not in built.now), 0.0)
+            plain, names_of = self.ahead(), {node: cause for cause, node in built.now.items()}
             for name in new:
                 answers = self.pack.observations[name].answers
-                known[name] = {
-                    answer.id: (chance, {cause: nodes[node] for cause, node in built.now.items()} | nowhere)
-                    for answer, (chance, nodes) in zip(answers, raw[built.candidates[name]], strict=True)
-                }
+                known[name] = {}
+                for answer, (chance, posterior) in zip(answers, raw[built.candidates[name]], strict=True):
+                    after = dict(plain)
+                    for node, value in posterior.changed().items():
+                        if node in names_of:
+                            after[names_of[node]] = value
+                    known[name][answer.id] = chance, after
         return {name: known[name] for name in wanted}
 
     def _looking_ahead(self) -> tuple[Built, Inference]:

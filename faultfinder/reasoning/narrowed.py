@@ -14,14 +14,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
-from typing import NamedTuple, overload
+from typing import NamedTuple
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.beliefs import Beliefs, believe, mean, sums
 from faultfinder.reasoning.engine import Engine
 from faultfinder.reasoning.most_probable import Ranking
 from faultfinder.reasoning.network import Finding, Likelihood, Network, Node
-from faultfinder.reasoning.outcome import Outcome
+from faultfinder.reasoning.outcome import After, Outcome
 
 SET_ASIDE = (0.003, 0.006, 0.012, 0.025, 0.05, 0.1, 0.3, 1.1)
 """Chances below which a node is set aside: the first that leaves the rest narrow enough; chosen."""
@@ -54,6 +54,7 @@ class Narrowed:
                     self._kept.evidence,
                     report=[place[node] for node in {*report, *beside} if node in place],
                     largest_table=largest_table,
+                    loose=False,
                 )
                 break
             except TooWide:
@@ -134,8 +135,8 @@ class Narrowed:
         return after
 
 
-class _After(Sequence[float]):
-    """P(present) of every node after an answer. A node set aside that the finding does not ask about follows the
+class _After(After):
+    """See After. A node set aside that the finding does not ask about follows the
     nodes it brings on, and those that bring it on."""
 
     __slots__ = ("_after", "_base", "_moved", "_place", "_pull")
@@ -144,7 +145,7 @@ class _After(Sequence[float]):
         self,
         base: Sequence[float],
         place: Mapping[int, int],
-        after: Sequence[float],
+        after: After,
         moved: dict[int, float],
         pull: Mapping[int, _Pull],
     ) -> None:
@@ -153,21 +154,19 @@ class _After(Sequence[float]):
     def __len__(self) -> int:
         return len(self._base)
 
-    @overload
-    def __getitem__(self, index: int) -> float: ...
-
-    @overload
-    def __getitem__(self, index: slice) -> list[float]: ...
-
-    def __getitem__(self, index: int | slice) -> float | list[float]:
-        if isinstance(index, slice):
-            return [self[i] for i in range(*index.indices(len(self)))]
+    def _at(self, index: int) -> float:
         place = self._place.get(index)
         if place is not None:
             return self._after[place]
         if index not in self._moved:
             self._moved[index] = self._follow(index)
         return self._moved[index]
+
+    def changed(self) -> dict[int, float]:
+        """Only the nodes that the answer may bear on."""
+        back = list(self._place)
+        found = {back[at]: value for at, value in self._after.changed().items()}
+        return found | {node: self[node] for node in (*self._moved, *self._pull) if node not in self._place}
 
     def _follow(self, node: int) -> float:
         share = self._base[node]

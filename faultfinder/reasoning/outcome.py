@@ -9,8 +9,37 @@ if TYPE_CHECKING:
     from faultfinder.reasoning.engine import Engine
 
 
-class Posterior(Sequence[float]):
-    """P(present) of every node after an answer: what stands now, with what the answer changes laid over it.
+class After(Sequence[float]):
+    """P(present) of every node after an answer."""
+
+    __slots__ = ()
+
+    @overload
+    def __getitem__(self, index: int) -> float: ...
+
+    @overload
+    def __getitem__(self, index: slice) -> list[float]: ...
+
+    def __getitem__(self, index: int | slice) -> float | list[float]:
+        if isinstance(index, slice):
+            return [self._at(i) for i in range(*index.indices(len(self)))]
+        if not -len(self) <= index < len(self):
+            raise IndexError(index)
+        return self._at(index % len(self))
+
+    def __iter__(self) -> Iterator[float]:
+        return (self._at(index) for index in range(len(self)))
+
+    def _at(self, index: int) -> float:
+        raise NotImplementedError
+
+    def changed(self) -> dict[int, float]:
+        """Only the nodes that the answer bears on."""
+        raise NotImplementedError
+
+
+class Posterior(After):
+    """What stands now, with what the answer changes laid over it.
 
     A node that the engine was not asked to report raises LookupError.
     """
@@ -32,17 +61,7 @@ class Posterior(Sequence[float]):
     def __len__(self) -> int:
         return len(self._base)
 
-    @overload
-    def __getitem__(self, index: int) -> float: ...
-
-    @overload
-    def __getitem__(self, index: slice) -> list[float]: ...
-
-    def __getitem__(self, index: int | slice) -> float | list[float]:
-        if isinstance(index, slice):
-            return [self[i] for i in range(*index.indices(len(self)))]
-        if index < 0:
-            index += len(self)
+    def _at(self, index: int) -> float:
         if index in self._own:
             return self._own[index]
         place = self._engine.row_place.get(index)
@@ -52,9 +71,6 @@ class Posterior(Sequence[float]):
             return self._base[index]
         row = self._rows.get(place[0])
         return self._base[index] if row is None else row[place[1]]
-
-    def __iter__(self) -> Iterator[float]:
-        return (self[index] for index in range(len(self)))
 
     def changed(self) -> dict[int, float]:
         """Only the nodes that the answer bears on."""
@@ -71,4 +87,4 @@ class Outcome(NamedTuple):
     """
 
     probability: float
-    posterior: Sequence[float]
+    posterior: After
