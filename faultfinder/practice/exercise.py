@@ -18,6 +18,7 @@ from faultfinder.knowledge.model import Access, Cause, Need, Observation, Questi
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.practice.draw import PracticeJob, owners_words
 from faultfinder.practice.technician import Work, arrive
+from faultfinder.reasoning.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Action
 
@@ -34,10 +35,11 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """What the apprentice is told after a move. ended: the exercise is over."""
+    """What the apprentice is told after a move. ended: the exercise is over. done: it was made, and went well."""
 
     lines: tuple[str, ...]
     ended: bool = False
+    done: bool = True
 
 
 @dataclass
@@ -87,6 +89,19 @@ def askable(exercise: Exercise) -> list[Observation | Question]:
     return sorted((item for item in items if case.askable(item)), key=lambda item: order.index(item.need))
 
 
+def why_not(exercise: Exercise, item: Observation | Question) -> str:
+    """Why a thing makes no sense on this machine, or empty. What was asked before may be asked again: whoever
+    doubts a reading takes it once more."""
+    case = exercise.work.case
+    if not possible(item.applies, case.facts):
+        return "This machine has no such thing."
+    for gate, allowed in item.only_if.items():
+        given = case.latest(gate)
+        if given is None or case.judged(given).answer not in allowed:
+            return f"That hangs on something else first: {case.pack.observations[gate].ask}"
+    return ""
+
+
 def remedies(exercise: Exercise) -> list[Cause]:
     """Every remedy that such a machine may need."""
     case = exercise.work.case
@@ -113,8 +128,8 @@ def ask(exercise: Exercise, name: str) -> Told:
         known = [*pack.observations, *pack.questions]
         raise UnknownName(f"'{name}' cannot be asked. {did_you_mean(name, known)}".strip())
     item: Observation | Question = pack.questions.get(name) or pack.observations[name]
-    if not work.case.askable(item):
-        return Told(("That does not apply to this machine, or nothing has changed since it was asked.",))
+    if reason := why_not(exercise, item):
+        return Told((reason,))
     need = work.case.need_of(item)
     if not safety.permits(work.state.gate, need):
         return _without_access(exercise, need, item.ask)
@@ -150,7 +165,7 @@ def act(exercise: Exercise, action_id: str) -> Told:
     lines = [found.text + ".", *([found.says] if found.says else [])]
     if work.state.gate.access is not was:
         lines.append(f"Now: {safety.ACCESS_WORDS[work.state.gate.access]}.")
-    return Told(tuple(lines))
+    return Told(tuple(lines), done=outcome == action.outcomes[0].id)
 
 
 def put_right(exercise: Exercise, cause_id: str) -> Told:
@@ -201,7 +216,7 @@ def _still_on(exercise: Exercise) -> None:
 
 def _unsafe(exercise: Exercise, why: str) -> Told:
     exercise.unsafe = why
-    return Told((f"UNSAFE: {why}", "The exercise ends here."), ended=True)
+    return Told((f"UNSAFE: {why}", "The exercise ends here."), ended=True, done=False)
 
 
 def _without_access(exercise: Exercise, need: Need, title: str) -> Told:
@@ -244,7 +259,7 @@ def _out_of_turn(exercise: Exercise, action: Action) -> Told:
     if action.id == "covers_off" and gate.access is not Access.ISOLATED:
         return _unsafe(exercise, "The covers were taken off with the supply not confirmed cut.")
     exercise.marks.append(Mark(exercise.minutes, f"out of turn: {action.text}"))
-    return Told(("Not now: something else comes first, or it is done already.",))
+    return Told(("Not now: something else comes first, or it is done already.",), done=False)
 
 
 def forgotten(exercise: Exercise) -> Sequence[Mark]:

@@ -28,15 +28,15 @@ class Shows:
 
 @dataclass(frozen=True, slots=True)
 class FaultReview:
-    """One fault that was there: whether it was found, what brought it on, and the cheapest tests that show it."""
+    """One fault that was there: whether it was found, what brought it on, what was known of it, and the cheapest
+    tests not made that would have shown it."""
 
     cause: str
     title: str
     found: bool
     brought_on_by: str
+    known: tuple[Shows, ...]
     shown_by: tuple[Shows, ...]
-    asked: bool
-    """Whether any test that shows it was made."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +73,8 @@ def review(exercise: Exercise) -> Review:
                 job.machine.pack.causes[fault.cause].title,
                 fault.cause in work.mended or fault.cause in work.handed,
                 fault.brought_on_by,
-                shown[:3],
-                any(each.observation in asked for each in shown),
+                tuple(each for each in shown if asked.get(each.observation) == each.answer),
+                tuple(each for each in shown if each.observation not in asked)[:3],
             )
         )
     return Review(
@@ -93,8 +93,14 @@ def review(exercise: Exercise) -> Review:
     )
 
 
-def _answered(work: Work) -> frozenset[str]:
-    return frozenset(given.observation for given in work.case.answers)
+def _answered(work: Work) -> dict[str, str]:
+    """The first answer to each observation, as a person reads it, readings as the band they fall in."""
+    pack = work.state.pack
+    out: dict[str, str] = {}
+    for given in work.case.answers:
+        text = _text(pack, given.observation, work.case.judged(given).answer)
+        out.setdefault(given.observation, text)
+    return out
 
 
 def what_shows(machine: Machine, cause: str) -> tuple[Shows, ...]:

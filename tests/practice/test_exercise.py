@@ -147,8 +147,22 @@ def test_what_is_left_undone_is_marked_and_parts_for_nothing_are_counted(
     assert result.left == ("switch_worn",)
     told = " ".join(mark.what for mark in result.marks)
     assert "not proved: Bulb blown" in told and "was not looked at again" in told
-    shown = result.faults[0].shown_by
-    assert shown[0].observation == "switch_resistance", "a measurement says more than what is told"
+    fault = result.faults[0]
+    assert fault.shown_by[0].observation == "switch_resistance", "a measurement says more than what is told"
+    known = {each.observation for each in fault.known}
+    assert known == {"dark"}, "what the owner said spoke for it"
+    assert not known & {each.observation for each in fault.shown_by}
+
+
+def test_what_was_asked_may_be_asked_again_and_counts_as_said_last(
+    lamp: Pack, lamp_machines: Description
+) -> None:
+    exercise = lamp_with(lamp, lamp_machines, "bulb_blown")
+    do(exercise, *CUT)
+    first, again = work.ask(exercise, "bulb_resistance"), work.ask(exercise, "bulb_resistance")
+    assert first.lines == again.lines == ("OL",)
+    given = [each for each in exercise.work.case.answers if each.observation == "bulb_resistance"]
+    assert len(given) == 1, "the second reading replaces the first"
 
 
 def test_names_that_do_not_exist_are_told_and_change_nothing(lamp: Pack, lamp_machines: Description) -> None:

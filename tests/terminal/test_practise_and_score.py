@@ -5,11 +5,17 @@ from __future__ import annotations
 import argparse
 import io
 import json
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 
+from faultfinder import arguments
+from faultfinder.cli import main
+from faultfinder.dialogue.say import Ask, Said
 from faultfinder.exits import Exit
+from faultfinder.practice.draw import Level
+from faultfinder.practice.score import WAYS
 from faultfinder.terminal import practise, score
 
 LAMP = str(Path(__file__).parent.parent / "practice" / "bench_lamp")
@@ -67,7 +73,7 @@ def test_words_that_are_not_understood_change_nothing_and_the_end_of_input_is_to
     status, out = practised("do nothing\nask resistance\nright bulb\n\n", tmp_path, monkeypatch, capsys)
     assert status in (Exit.INTERRUPTED, Exit.PROBLEMS)
     assert "There is no action 'nothing'" in out
-    assert "That could be:" in out
+    assert "That could be one of these" in out
 
 
 def test_the_review_can_be_had_as_json(
@@ -78,6 +84,119 @@ def test_the_review_can_be_had_as_json(
     review = json.loads(out[out.index("\n{") :])
     assert review["faults"] == [{"cause": "bulb_blown", "found": False, "brought_on_by": ""}]
     assert review["left"] == ["bulb_blown"]
+
+
+def test_several_actions_in_a_line_are_done_in_turn_until_one_does_not_go(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = "do switched off, plug out, tester here, plug in sight\nwhere\nactions plug in sight\ndo 9\ndo 1 1\n"
+    _, out = practised(lines, tmp_path, monkeypatch, capsys)
+    assert "Not now: something else comes first" in out
+    assert "The machine is as found" in out and "supply cut" not in out.split("where")[1].split("actions")[0]
+    assert "1  plug in sight: Lay the plug where you see it" in out
+    assert "The last list ends at" in out
+
+
+def test_words_that_fit_several_become_a_list_whose_number_means_what_was_begun(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = "do switched off, plug out, plug in sight\nright blown\n1\nlist resistance\n1\n"
+    _, out = practised(lines, tmp_path, monkeypatch, capsys)
+    picked = out.split("one of these")[1]
+    assert "Done:" in picked or "Noted for a licensed person" in picked
+    assert "Question: Resistance" in picked
+
+
+def test_a_word_alone_says_what_belongs_to_it(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    _, out = practised("ask\nhow\ndo\nright\nclose\n", tmp_path, monkeypatch, capsys)
+    for words in practise.MISSING.values():
+        assert words in " ".join(out.split())
+
+
+def test_an_instruction_is_given_only_where_its_access_is_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = "how bulb resistance\ndo switched off, plug out, plug in sight\nhow bulb resistance\n"
+    _, out = practised(lines, tmp_path, monkeypatch, capsys)
+    before, after = out.split("plug in sight", 1)
+    assert "needs the supply cut" in before and practise.NO_HOW not in before
+    assert practise.NO_HOW in after
+
+
+def test_a_reading_may_be_taken_again_and_the_same_slip_is_told_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    lines = (
+        "do switched off, plug out, plug in sight\nbulb resistance\nbulb resistance\n"
+        "do covers on\ndo covers on\ngive up\n"
+    )
+    _, out = practised(lines, tmp_path, monkeypatch, capsys)
+    assert out.split("The faults")[0].count("OL") == 2
+    assert "(2 times): out of turn: All covers back on" in out
+
+
+class Stubborn:
+    """A face that is interrupted at its first two prompts."""
+
+    def __init__(self, typed: list[type[BaseException] | str]) -> None:
+        self.typed = typed
+        self.said: list[Said] = []
+
+    def show(self, said: Sequence[Said]) -> None:
+        self.said += said
+
+    def ask(self, ask: Ask) -> str:
+        following = self.typed.pop(0)
+        if isinstance(following, str):
+            return following
+        raise following
+
+
+@pytest.mark.parametrize("again", [True, False])
+def test_an_interruption_loses_nothing_and_a_second_one_leaves(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, again: bool
+) -> None:
+    face = Stubborn(
+        [KeyboardInterrupt, KeyboardInterrupt if again else "where", KeyboardInterrupt, "give up"]
+    )
+    monkeypatch.setattr(practise, "pick_face", lambda plain: face)
+    file = tmp_path / "lamp.yaml"
+    file.write_text(WRITTEN, encoding="utf-8")
+    asked = argparse.Namespace(pack=LAMP, machine=str(file))
+    if again:
+        with pytest.raises(KeyboardInterrupt):
+            practise.run(asked)
+    else:
+        assert practise.run(asked) == Exit.PROBLEMS
+        assert any("Bulb blown: NOT FOUND" in getattr(item, "text", "") for item in face.said)
+
+
+def test_the_levels_and_ways_offered_are_those_there_are() -> None:
+    assert set(arguments.LEVELS) == set(Level)
+    assert arguments.WAYS == WAYS
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["practise", LAMP, "--level", "hardest"],
+        ["practise", LAMP, "--wrong", "2"],
+        ["practise", LAMP, "--seed", "x"],
+        ["score", LAMP, "--machines", "0"],
+        ["score", LAMP, "--machines", "1.5"],
+        ["score", LAMP, "--vary", "3"],
+        ["score", LAMP, "--wrong", "-0.1"],
+        ["score", LAMP, "--ways", "guess"],
+        ["score", LAMP, "--processes", "0"],
+    ],
+)
+def test_wrong_arguments_are_told_with_status_2(words: list[str], capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as left:
+        main(words)
+    assert left.value.code == Exit.WRONG_USE
+    assert words[2] in capsys.readouterr().err
 
 
 def scored(capsys: pytest.CaptureFixture[str], **more: object) -> tuple[int, str]:

@@ -1,0 +1,73 @@
+"""The review at the end of an exercise: in words for the apprentice, and as a mapping for programs."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from faultfinder.dialogue.say import Line, Said, Tone, heading, note
+from faultfinder.knowledge.model import Pack
+from faultfinder.practice.review import Review
+from faultfinder.practice.technician import PathStep
+
+
+def step_line(step: PathStep, why: str = "") -> Line:
+    """One step of a path: what was asked ends with its own mark, what was done with a colon."""
+    colon = "" if step.title.endswith(("?", ":", ".")) else ":"
+    return Line(f"{step.minutes:.0f} min  {step.title}{colon} {step.found}{why}", indent=2)
+
+
+def minutes_words(count: float) -> str:
+    return "1 minute" if round(count) == 1 else f"{count:.0f} minutes"
+
+
+def review_said(result: Review, pack: Pack) -> list[Said]:
+    """The review in words."""
+    said: list[Said] = [heading("The faults")]
+    for fault in result.faults:
+        word = "found" if fault.found else "NOT FOUND"
+        by = f", brought on by: {pack.causes[fault.brought_on_by].title}" if fault.brought_on_by else ""
+        said.append(Line(f"{fault.title}: {word}{by}", indent=2))
+        if not fault.found:
+            for each in fault.known:
+                said.append(Line(f"spoke for it: {each.ask} {each.answer}", indent=4))
+            for each in fault.shown_by:
+                text = (
+                    f"would have shown it ({each.minutes:g} min): {each.ask} {each.answer}; "
+                    f"without the fault: {each.instead_of}."
+                )
+                said.append(Line(f"{text} {each.why}".strip(), indent=4))
+    if result.unsafe:
+        said.append(Line(f"Ended by an unsafe act: {result.unsafe}", Tone.STOP))
+    for (when, what), times in Counter((round(mark.minutes), mark.what) for mark in result.marks).items():
+        often = f" ({times} times)" if times > 1 else ""
+        said.append(Line(f"Marked at {when} min{often}: {what}"))
+    if result.for_nothing:
+        titles = ", ".join(pack.causes[name].title for name in result.for_nothing)
+        said.append(Line(f"Put right for nothing: {titles}; parts for nothing: {result.parts_for_nothing}."))
+    said.append(heading(f"Your way: {minutes_words(result.minutes)}"))
+    said += [step_line(step) for step in result.path] or [note("Nothing was asked.")]
+    said.append(heading(f"The tool's way on the same machine: {minutes_words(result.tool_minutes)}"))
+    for step in result.tool_path:
+        why = f" (expected to save {step.worth:.0f} min)" if step.worth >= 1 else ""
+        said.append(step_line(step, why))
+    return said
+
+
+def as_mapping(result: Review) -> dict[str, object]:
+    """The review for programs."""
+    return {
+        "faults": [
+            {"cause": each.cause, "found": each.found, "brought_on_by": each.brought_on_by}
+            for each in result.faults
+        ],
+        "unsafe": result.unsafe,
+        "marks": [{"minutes": mark.minutes, "what": mark.what} for mark in result.marks],
+        "for_nothing": list(result.for_nothing),
+        "parts_for_nothing": result.parts_for_nothing,
+        "closed": result.closed,
+        "minutes": result.minutes,
+        "tool_minutes": result.tool_minutes,
+        "path": [[step.kind, step.target, step.found] for step in result.path],
+        "tool_path": [[step.kind, step.target, step.found] for step in result.tool_path],
+        "left": list(result.left),
+    }
