@@ -14,6 +14,7 @@ practice:
 
 from __future__ import annotations
 
+import math
 import random
 from collections.abc import Mapping
 
@@ -27,6 +28,7 @@ from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 
 KEYS = ("title", "seed", "machine", "faults", "comes_and_goes", "complaint", "says")
+MAPPINGS = ("machine", "faults", "complaint")
 
 
 def read_job(data: bytes, file: str, pack: Pack, description: Description) -> PracticeJob:
@@ -39,9 +41,12 @@ def read_job(data: bytes, file: str, pack: Pack, description: Description) -> Pr
         _wrong(sink, start, "the file has no 'practice:' with a machine in it")
     if sink.has_errors or not isinstance(node, MapNode):
         raise RuleFileError(sink.problems)
-    for key, _ in node.pairs:
+    for key, value in node.pairs:
         if key.text not in KEYS:
             _wrong(sink, key.mark, f'there is no key "{key.text}" here', did_you_mean(key.text, KEYS))
+        elif isinstance(value, MapNode) is not (key.text in MAPPINGS):
+            what = "names and what becomes of them" if key.text in MAPPINGS else "one value"
+            _wrong(sink, key.mark, f"{key.text} holds {what}")
     seed = _text(node, "seed") or "written"
     words, numbers = _settled(node, pack, description, sink)
     machine = draw_machine(pack, description, seed, words=words, numbers=numbers)
@@ -93,6 +98,8 @@ def _settled(
         number = _number(value)
         if number is None:
             _wrong(sink, name.mark, f'"{text}" is no number')
+        elif fact is not None and not fact.low <= number <= fact.high:
+            _wrong(sink, name.mark, f"{name.text} is from {fact.low:g} to {fact.high:g}, not {text}")
         else:
             numbers[name.text] = number
     return words, numbers
@@ -100,15 +107,17 @@ def _settled(
 
 def _number(node: Node) -> float | None:
     try:
-        return float(node.text) if isinstance(node, Scalar) else None
+        number = float(node.text) if isinstance(node, Scalar) else math.nan
     except ValueError:
         return None
+    return number if math.isfinite(number) else None
 
 
 def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) -> list[PresentFault]:
-    share = _number(node.get("comes_and_goes") or Scalar("1", True, node.mark))
+    going = node.get("comes_and_goes") or Scalar("1", True, node.mark)
+    share = _number(going)
     if share is None or not 0.0 < share <= 1.0:
-        _wrong(sink, node.mark, "comes_and_goes is a share between 0 and 1")
+        _wrong(sink, going.mark, "comes_and_goes is a share between 0 and 1")
         share = 1.0
     faults = []
     for name, value in _pairs(node, "faults"):
@@ -117,7 +126,7 @@ def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) 
         except PracticeError as error:
             known = machine.description.faults
             hint = "" if name.text in known else did_you_mean(name.text, known)
-            _wrong(sink, name.mark, str(error), hint)
+            _wrong(sink, name.mark, str(error).rstrip("."), hint)
             continue
         faults.append(with_present_share(_as_written(fault, value, name.mark, sink), share))
     if not faults and not sink.has_errors:
@@ -127,6 +136,8 @@ def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) 
 
 def _as_written(fault: PresentFault, node: Node, mark: Mark, sink: Sink) -> PresentFault:
     """The fault, with what the file settles of how bad it is."""
+    if not isinstance(node, MapNode):
+        _wrong(sink, mark, f"{fault.cause} holds what it changes, or {{}}")
     settled: Mapping[str, Node] = (
         {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
     )
@@ -134,6 +145,8 @@ def _as_written(fault: PresentFault, node: Node, mark: Mark, sink: Sink) -> Pres
     changes = []
     for name, does, drawn in fault.changes:
         number = _number(settled[name]) if name in settled else None
+        if name in settled and number is None:
+            _wrong(sink, settled[name].mark, f"{name} is a number")
         changes.append((name, does, drawn) if number is None else (name, "is", number))
     for name in settled:
         if name not in known:
