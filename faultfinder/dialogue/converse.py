@@ -96,7 +96,8 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
     early, first = _pause(talk, at)
     talk = replace(after(talk, early), last_at=at)
     try:
-        talk, events, said = _understood(talk, line.strip())
+        # Half of a character (a pipe can bring it) cannot be kept: it counts as the sign for what is no character.
+        talk, events, said = _understood(talk, re.sub("[\ud800-\udfff]", "\ufffd", line).strip())
     except FaultFinderError as refusal:
         if early:
             # What was asked may no longer stand after a pause: it is chosen anew.
@@ -290,12 +291,13 @@ def _symptoms(talk: Talk, line: str) -> Reply:
     if line.casefold() in ("more", "all") and not talk.current.everything:
         pairs = tuple((item.id, answer.id) for item in _symptom_list(talk) for answer in item.answers[1:])
         return replace(talk, current=AskSymptoms(pairs, everything=True)), [], []
-    words = tuple(f"{name}:{answer}" for name, answer in shown)
-    chosen = _several(line, (*words, "none"))
+    pairs = {flow.symptom_word(talk, name, answer): (name, answer) for name, answer in shown}
+    in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
+    typed = " ".join(in_full.get(part, part) for part in line.split())
     events: list[Event] = []
-    for word in chosen:
+    for word in _several(typed, (*pairs, "none")):
         if word != "none":
-            name, answer = word.split(":")
+            name, answer = pairs[word]
             events.append(happened.Answered(name, answer, access=""))
             sign = talk.job.pack.observations[name].danger.get(answer)
             if sign:
@@ -537,7 +539,7 @@ def _answer(talk: Talk, piece: Typed) -> Reply:
     given = talk.case.latest(item.id)
     assert given is not None
     judged = talk.case.judged(given)
-    said: list[Said] = [present.judged_line(item, judged)]
+    said: list[Said] = [present.judged_line(talk.case, item, judged)]
     if access == ACCESS_NOT_CONFIRMED:
         said.append(note(say("not_confirmed")))
     events: list[Event] = [event]

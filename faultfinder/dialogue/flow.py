@@ -32,7 +32,7 @@ from faultfinder.dialogue.talk import (
     connected,
 )
 from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import HELP, minutes_text, say
+from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import facts_behind
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
@@ -79,6 +79,9 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
     if talk.gate.stop:
         action = safety.asked_after_stop(talk.gate) if talk.chosen == CLOSE_STOPPED else None
         return talk, (AskAction(action.id, Need.ANYWHERE) if action else AskStopped())
+    if talk.chosen.startswith("close:"):
+        # Whoever wants to end is asked for nothing but what the ending hangs on.
+        return closing_way(talk)
     if not talk.symptoms_done:
         return talk, AskComplaint()
     if not talk.dangers_done:
@@ -87,8 +90,6 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
         return talk, AskFact(fact.id, True)
     if not talk.plate_done and not talk.case.outside and plate_facts(talk):
         return talk, AskPlate()
-    if talk.chosen.startswith("close:"):
-        return closing_way(talk)
     wanted = talk.wanted
     if wanted is not None and not safety.permits(talk.gate, wanted):
         return way_to(talk, wanted)
@@ -289,7 +290,8 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
             key = "complaint_list" if everything else "complaint_seems"
             pairs = [(name, symptom_text(talk, name, answer)) for name, answer in shown]
             pairs.append(("none", "None of these"))
-            return talk, [question(say(key)), *options(pairs)], Ask("numbers", tuple(n for n, _ in pairs))
+            words = (*(symptom_word(talk, name, answer) for name, answer in shown), "none")
+            return talk, [question(say(key)), *options(pairs)], Ask("numbers", words)
         case AskDangers():
             pairs = [(sign.id, sign.ask) for sign in ASKED.values()]
             pairs.append(("none", "None of them"))
@@ -369,12 +371,17 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
     raise AssertionError(job)
 
 
+def symptom_word(talk: Talk, name: str, answer: str) -> str:
+    """The word that a symptom is chosen by: its name, with the answer where there is more than one abnormal one."""
+    return name if len(talk.job.pack.observations[name].answers) == 2 else f"{name}:{answer}"
+
+
 def symptom_text(talk: Talk, name: str, answer: str) -> str:
     """A symptom as an option: its question, with the answer where there is more than one abnormal one."""
     item = talk.job.pack.observations[name]
     if len(item.answers) == 2:
-        return item.ask.rstrip("?")
-    return f"{item.ask.rstrip('?')}: {present.answer_text(item, answer)}"
+        return item.ask
+    return f"{item.ask} {present.answer_text(item, answer)}"
 
 
 def plate_example(talk: Talk) -> str:
@@ -542,21 +549,15 @@ def changes(talk: Talk, before: dict[str, float]) -> list[Said]:
     return said
 
 
-def help_said() -> list[Said]:
-    return [heading("Help"), *(Line(f"{word}: {what}", indent=2) for word, what in HELP)]
-
-
 def steps_said(talk: Talk) -> list[Said]:
     said: list[Said] = [heading(say("steps_head"))]
     for number, step in enumerate(doable(talk), 1):
-        said.append(Option(number, f"{minutes_text(step.minutes)}", step_title(talk, step)))
+        minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
+        text = say("step_line", title=step.title.rstrip("?."), minutes=minutes, worth=worth)
+        said.append(Option(number, f"do {number}", text))
     return said
 
 
 def doable(talk: Talk) -> list[Step]:
     """The steps a person can choose from, in the order shown."""
     return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
-
-
-def step_title(talk: Talk, step: Step) -> str:
-    return step.title

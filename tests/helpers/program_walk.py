@@ -53,7 +53,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.knowledge.load import load_pack
-from faultfinder.knowledge.model import Fact, Observation, Pack, Question
+from faultfinder.knowledge.model import Fact, Need, Observation, Pack, Question
 from faultfinder.reasoning.build import Links
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
@@ -172,6 +172,7 @@ def _closed_as(here: Here, closing: str) -> Here | None:
 class Everything:
     """What the breadth-first walk covered."""
 
+    starts: int = 0
     states: int = 0
     turns: int = 0
     depth: int = 0
@@ -222,6 +223,49 @@ def every_line(here: Here) -> Iterator[Typed]:
         yield f"{item.id.replace('_', ' ')} OL", 0.5
 
 
+def starting_points(pack: Pack) -> dict[str, Here]:
+    """The beginning of a job, and the points that a straight job reaches later: supply cut, open, proved dead, work
+    inside under way and done, back in use. From each of them everything is tried."""
+    here = begun(pack, few)
+    points = {"the beginning": here}
+    for _ in range(150):
+        talk = here.turn.talk
+        gate, remedy = talk.gate, talk.job.remedy
+        inside = remedy is not None and pack.causes[remedy.cause].remedy_need is Need.OPEN_DEAD
+        name = f"{gate.access}{' after work inside' if gate.opened and talk.job.put_right else ''}"
+        if inside:
+            name = f"work inside, {gate.access}"
+        if isinstance(talk.current, AskGo | AskTest | AskRemedy | AskRemedyDone | AskAction):
+            points.setdefault(name, here)
+        if isinstance(talk.current, Over):
+            break
+        here = here.typed(_straight(here))
+    return points
+
+
+def _straight(here: Here) -> str:
+    """What leads on by the shortest way: work inside first, then everything as it should be, then the end."""
+    pack, talk = here.watch.pack, here.turn.talk
+    match talk.current:
+        case AskComplaint() | AskPlate():
+            return ""
+        case AskSymptoms() | AskDangers():
+            return "none"
+        case AskFact(fact, required):
+            # The first of each choice is the machine that the pack is for.
+            return next(iter(pack.facts[fact].choices), "unknown") if required else "unknown"
+        case AskRemedy(cause):
+            return "do" if pack.causes[cause].remedy_need is Need.OPEN_DEAD else "later"
+        case AskAction(action, _):
+            return ACTIONS[action].outcomes[0].id
+        case AskClose():
+            return "fit_for_use"
+        case AskTest(target, _):
+            item = pack.observations.get(target)
+            return item.healthy if item is not None and item.reading is None else "dk"
+    return here.turn.ask.words[0]
+
+
 def inside_readings(pack: Pack) -> list[Observation]:
     return [
         item
@@ -238,10 +282,10 @@ def some_values(fact: Fact) -> list[str]:
 
 def walk_everything(pack: Pack, most: int) -> Everything:
     """Every line at every point, breadth first, until so many turns were made. Raises Broken with the trail."""
-    first = begun(pack, few)
-    seen: dict[object, tuple[object, Typed] | None] = {alike(first): None}
-    queue = deque([(first, 0)])
-    done = Everything()
+    starts = starting_points(pack)
+    seen: dict[object, tuple[object, Typed] | None] = dict.fromkeys(map(alike, starts.values()))
+    queue = deque((here, 0) for here in starts.values())
+    done = Everything(starts=len(starts))
     while queue and done.turns < most:
         here, depth = queue.popleft()
         key = alike(here)
@@ -545,8 +589,8 @@ def main(walks: int) -> None:
         for name in PACKS:
             done = walk_everything(load_pack(name), most=30_000)
             print(
-                f"{name}: every line at {done.states:,} different points, {done.turns:,} turns, "
-                f"{done.depth} lines deep",
+                f"{name}: every line at {done.states:,} different points, {done.turns:,} turns, up to {done.depth} "
+                f"lines from {done.starts} starting points",
                 flush=True,
             )
         walked = walk_far(range(walks), steps=120)
