@@ -137,6 +137,13 @@ class Difference:
         return bool(self.old.failures) and not self.new.failures
 
     @property
+    def slight(self) -> bool:
+        """Chances move, and that is all: the same failures, the same findings, the same steps."""
+        failing = [{(f.line, f.what) for f in each.failures} for each in (self.old, self.new)]
+        crossed = any(moved.crossed for moved in self.moved)
+        return failing[0] == failing[1] and not (crossed or self.steps_differ or self.new.trouble)
+
+    @property
     def steps_differ(self) -> bool:
         return self.old.first_steps != self.new.first_steps
 

@@ -21,6 +21,9 @@ MACHINES = 6
 """Practice machines worked through unless another number is asked for; each takes some seconds. Chosen."""
 EDITS_SHOWN = 20
 MOVES_SHOWN = 4
+SLIGHT_SHOWN = 8
+"""Cases told in which nothing fails, nothing is found or lost and no step changes; the others in one line a cause.
+Chosen."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -37,6 +40,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--steps", action="store_true", help="also what is proposed at the end of every case (takes minutes)"
     )
+    parser.add_argument("--all", action="store_true", help="list every case that comes out differently")
     parser.add_argument("--json", action="store_true", help="print JSON")
 
 
@@ -60,7 +64,7 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json:
         print_json(as_mapping(edited, cases, found, machines))
     else:
-        tell(edited, cases, found, machines)
+        tell(edited, cases, found, machines, whole=asked.all)
     worse = any(each.broken for each in found) or any(left_worse(each) for each in machines)
     return Exit.PROBLEMS if worse else Exit.OK
 
@@ -95,8 +99,11 @@ def tell(
     cases: Sequence[WorkedCase],
     found: Sequence[Difference],
     machines: Sequence[Worked],
+    *,
+    whole: bool = False,
 ) -> None:
-    """What was edited, then each case and machine that comes out differently, then the counts."""
+    """What was edited, then each case and machine that comes out differently, then the counts. whole: also every
+    case in which chances only move a little."""
     if not edited:
         print("Nothing that bears on the reasoning was changed.")
         return
@@ -105,8 +112,15 @@ def tell(
         print(shown(f"  {edit_text(edit)}"))
     if len(edited) > EDITS_SHOWN:
         print(f"  and {len(edited) - EDITS_SHOWN} more (--json lists them)")
-    for each in sorted(found, key=lambda each: (not each.broken, not each.mended, each.case.name)):
+    telling = [each for each in found if not each.slight]
+    for each in sorted(telling, key=lambda each: (not each.broken, not each.mended, each.case.name)):
         _tell_case(each)
+    slight = sorted((each for each in found if each.slight), key=lambda each: -_most(each))
+    listed = len(slight) if whole or len(slight) <= SLIGHT_SHOWN + 1 else SLIGHT_SHOWN
+    for each in slight[:listed]:
+        _tell_case(each)
+    if listed < len(slight):
+        _tell_slight(slight[listed:])
     for machine in machines:
         if machine.differs:
             print(shown(machine_text(machine)))
@@ -145,6 +159,28 @@ def _tell_case(each: Difference) -> None:
             print(shown(f"    next step: {before} -> {after}"))
     if each.new.trouble:
         print(shown(f"    {each.new.trouble}"))
+
+
+def _most(each: Difference) -> float:
+    """The largest move of a chance."""
+    return max((abs(moved.new - moved.old) for moved in each.moved), default=0.0)
+
+
+def _tell_slight(rest: Sequence[Difference]) -> None:
+    """One line a cause for cases that are not told one by one."""
+    moves: dict[str, list[Moved]] = {}
+    for each in rest:
+        for moved in each.moved:
+            moves.setdefault(moved.cause, []).append(moved)
+    print(f"and {len(rest)} more cases in which chances move and nothing else (--all lists them):")
+    for cause, of in sorted(moves.items(), key=lambda each: -len(each[1])):
+        old, new = (sorted(getattr(moved, side) for moved in of) for side in ("old", "new"))
+        print(shown(f"    {cause}, in {len(of)}: {_from_to(old)} -> {_from_to(new)}"))
+
+
+def _from_to(chances: Sequence[float]) -> str:
+    low, high = percent(chances[0]), percent(chances[-1])
+    return low if low == high else f"{low} to {high}"
 
 
 def moved_text(moved: Moved) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import json
+import re
 from dataclasses import replace
 from pathlib import Path
 
@@ -74,6 +75,24 @@ def test_versions_without_cases_are_wrong_use(tmp_path: Path, capsys: pytest.Cap
     one, other = pack_with(tmp_path / "one"), pack_with(tmp_path / "other")
     assert compare.run(asked(str(one), str(other))) == Exit.WRONG_USE
     assert "worked cases" in capsys.readouterr().err
+
+
+SLIGHT = "- {opened: fan_heater}\n- {answer: smell_hot, is: yes}\n- {unlikely: {flex_damaged: 0.9}}\n"
+
+
+def test_cases_in_which_chances_only_move_are_told_in_a_line_a_cause(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    cases = {f"slight_{number:02}": SLIGHT for number in range(12)}
+    one, other = pack_with(tmp_path / "one", **cases), pack_with(tmp_path / "other", **cases)
+    edit(other, "smell_hot: sometimes", "smell_hot: usually")
+    assert compare.run(asked(str(one), str(other))) == Exit.OK
+    told = capsys.readouterr().out
+    assert told.count("yaml: differs") == compare.SLIGHT_SHOWN
+    assert "and 4 more cases in which chances move and nothing else (--all lists them):\n" in told
+    assert re.search(r"^    \w+, in 4: \d+ % -> \d+ %$", told, re.MULTILINE)
+    compare.run(asked(str(one), str(other), "--all"))
+    assert capsys.readouterr().out.count("yaml: differs") == 12
 
 
 def test_a_chance_that_crosses_the_half_is_told_as_found_or_no_more() -> None:
