@@ -6,43 +6,56 @@ Names steps and prints no instruction: how to do a thing is the safety gate's to
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
 
 from faultfinder.dialogue.commands import fact_and_value
-from faultfinder.dialogue.present import answer_text, band_text, facts_text
+from faultfinder.dialogue.present import facts_text
+from faultfinder.dialogue.reading_said import expected_of
 from faultfinder.dialogue.typed import NotUnderstood, Which, name_of, read_line
-from faultfinder.errors import BadAnswer, BadFact
-from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.dialogue.words import say
+from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
+from faultfinder.knowledge.bands import facts_behind
 from faultfinder.knowledge.model import Kind, Observation, Pack
 from faultfinder.knowledge.plate import PlateFinding, contradictions
-from faultfinder.reasoning.advise import FOUND
+from faultfinder.knowledge.suggest import nearest
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import FactValue, possible
 from faultfinder.reasoning.given import Judged
 from faultfinder.reasoning.step import Step
 from faultfinder.trade.meter import Meter
-from faultfinder.trade.reading import format_quantity
+from faultfinder.trade.reading import format_quantity, parse_reading
+
+POINTS = 3
+"""Causes that a finding is said to speak for, or against; chosen."""
+_CLEAR = 0.01
+"""A change of chance by less says nothing; chosen."""
+_FACTS = 10
+_NAMES = 6
+"""Observations named where a piece could be several; chosen for a small screen."""
+
+Change = tuple[str, float, float]
+"""(cause, chance before any finding, chance with this finding alone)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """One finding: what it was taken as, what is healthy, and the causes it speaks for most by itself.
+    """One finding: how it was judged, and the causes that it speaks for and against most by itself.
 
-    off: (reading - expected) / expected, where there is an expected value; None otherwise.
+    expected: what it ought to have been, in the observation's unit; None where only a band says it. off: (reading -
+    expected) / expected, for a finite reading. stands_on: the facts behind its limits, in words.
     """
 
-    observation: str
-    given: str
-    answer: str
-    text: str
-    healthy: str
+    judged: Judged
+    expected: float | None
     off: float | None
-    on_the_edge: bool
     stands_on: str
-    points_to: tuple[tuple[str, float, float], ...]
-    """(cause, chance before any finding, chance with this finding alone)."""
+    points_to: tuple[Change, ...]
+    clears: tuple[Change, ...]
+
+    @property
+    def observation(self) -> str:
+        return self.judged.given.observation
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,13 +72,20 @@ class Assessment:
 
 
 def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue], list[str]]:
-    """`fact=value` words apart from findings. Raises BadFact for a fact that is none."""
+    """Facts apart from findings: `fact=value`, or a choice by itself (`vented`).
+
+    Raises BadFact for a fact that is none.
+    """
     facts: dict[str, FactValue] = {}
     findings: list[str] = []
     for word in given:
         name, equals, value = word.partition("=")
         if not equals:
-            findings.append(word)
+            choice = _fact_of_choice(pack, word)
+            if choice is None:
+                findings.append(word)
+            else:
+                facts[choice] = word.strip().casefold()
             continue
         key = name.strip().replace(" ", "_")
         if key in pack.facts:
@@ -73,9 +93,42 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             continue
         found = fact_and_value(pack.facts, f"{name} {value}")
         if found is None:
-            raise BadFact(f"'{name.strip()}' is no fact of {pack.name}. Facts: {', '.join(pack.facts)}.")
+            raise BadFact(f"'{name.strip()[:40]}' is no fact of {pack.name}. {_facts_meant(pack, key)}")
         facts[found[0]] = found[1]
     return facts, findings
+
+
+def _facts_meant(pack: Pack, key: str) -> str:
+    """The fact that may have been meant, by its spelling or by a word of its question; else some of them."""
+    near = nearest(key, pack.facts)
+    words = [word for word in key.casefold().split("_") if len(word) > 2]
+    asked = [fact.id for fact in pack.facts.values() if any(word in fact.ask.casefold() for word in words)]
+    if near or 0 < len(asked) <= _NAMES:
+        return say("did_you_mean", text=near or "' or '".join(asked))
+    return say(
+        "some_facts", facts=", ".join(list(pack.facts)[:_FACTS]), count=max(0, len(pack.facts) - _FACTS)
+    )
+
+
+def _fact_of_choice(pack: Pack, word: str) -> str | None:
+    """The one fact that has this word among its choices; None where it is none's, or says nothing (yes, no)."""
+    wanted = word.strip().casefold()
+    found = [fact.id for fact in pack.facts.values() if fact.kind == "choice" and wanted in fact.choices]
+    return found[0] if len(found) == 1 and len(wanted) > 3 else None
+
+
+def understood(pack: Pack, given: Sequence[str]) -> int:
+    """How much of what was given a pack understands: tells which was meant when none takes it all. A fact counts
+    more than a finding, which may be near to many things."""
+    count = 0
+    for word in given:
+        try:
+            facts, findings = split_given(pack, [word])
+            take(Case(pack, facts), findings)
+            count += 2 if facts else 1
+        except FaultFinderError:
+            continue
+    return count
 
 
 def take(
@@ -90,14 +143,36 @@ def take(
     for line in findings:
         for piece in read_line(known, line):
             if isinstance(piece, NotUnderstood):
-                because = piece.because or "No observation of this machine goes by that name and answer."
+                because = piece.because or say("say_what")
                 raise BadAnswer(f"'{piece.piece}' is not understood. {because}")
             if isinstance(piece, Which):
-                names = ", ".join(name_of(name) for name in piece.observations[:8])
-                raise BadAnswer(f"'{piece.piece}' could be any of: {names}. Add a word.")
+                raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
             how = kind(case.pack.observations[piece.observation]) if kind is not None else None
             judged += case.record(piece.observation, piece.answer, kind=how)
     return judged
+
+
+def _could_be(case: Case, which: Which) -> str:
+    """The observations that a piece may mean, those first whose healthy value it is nearest to, with that value."""
+    named: list[tuple[float, str]] = []
+    for name in which.observations:
+        observation = case.pack.observations[name]
+        expected = expected_of(case, observation) if observation.reading is not None else None
+        if observation.reading is None or expected is None:
+            named.append((math.inf, name_of(name)))
+            continue
+        unit = observation.reading.unit
+        try:
+            value = parse_reading(which.answer, observation.reading.quantity, unit).value
+        except FaultFinderError:
+            value = math.inf
+        far = abs(math.log(value / expected)) if 0 < value < math.inf and expected > 0 else 99.0
+        shown = format_quantity(expected, unit)
+        named.append((far, say("which_expected", name=name_of(name), expected=shown)))
+    named.sort(key=lambda each: each[0])
+    names = ", ".join(words for _, words in named[:_NAMES])
+    left = len(named) - _NAMES
+    return say("which_more", names=names, count=left) if left > 0 else names
 
 
 def assess(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> Assessment:
@@ -120,105 +195,23 @@ def assess(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> Asse
 
 def _verdict(case: Case, judged: Judged, prior: dict[str, float]) -> Verdict:
     observation = case.pack.observations[judged.given.observation]
-    healthy, off, stands_on = _healthy(case, observation, judged)
-    alone = Case(case.pack, dict(case.facts), case.meter)
-    points: tuple[tuple[str, float, float], ...] = ()
-    if not alone.outside:
-        alone.record(observation.id, judged.given.text)
-        after = alone.confidence()
-        order = sorted(after, key=lambda name: prior[name] - after[name])
-        points = tuple(
-            (name, prior[name], after[name]) for name in order[:3] if after[name] > prior[name] + 0.01
-        )
-    return Verdict(
-        observation.id,
-        judged.given.text,
-        judged.answer,
-        answer_text(observation, judged.answer),
-        healthy,
-        off,
-        judged.on_the_edge,
-        stands_on,
-        points,
-    )
-
-
-def _healthy(case: Case, observation: Observation, judged: Judged) -> tuple[str, float | None, str]:
-    if observation.reading is None:
-        return answer_text(observation, observation.healthy), None, ""
-    values = fact_values(case.pack, case.facts)
-    low, high = limits(observation, values)[0]
-    unit = observation.reading.unit
-    text = band_text(low, high, unit)
-    off = None
-    expected = expected_value(observation, values)
-    if expected is not None and math.isfinite(expected) and expected != 0.0:
-        text = f"about {format_quantity(expected, unit)} ({text})"
+    expected = off = None
+    stands_on = ""
+    if observation.reading is not None:
+        expected = expected_of(case, observation)
         reading = judged.given.reading
-        if reading is not None and math.isfinite(reading.value):
+        if expected is not None and reading is not None and math.isfinite(reading.value):
             off = (reading.value - expected) / expected
-    return text, off, facts_text(case, facts_behind(case.pack, observation, case.facts))
-
-
-def as_mapping(result: Assessment) -> dict[str, Any]:
-    """The assessment as plain data for JSON: names, numbers and titles; no instruction."""
-    case = result.case
-    found = {} if case.outside else case.found()
-    return {
-        "pack": case.pack.name,
-        "facts": dict(case.facts),
-        "contradictions": [
-            {
-                "facts": [found.watts, *found.others],
-                "relied_on": list(found.relied_on),
-                "words": found.check.words,
-            }
-            for found in result.contradictions
-        ],
-        "outside": case.outside,
-        "findings": [
-            {
-                "observation": verdict.observation,
-                "given": verdict.given,
-                "answer": verdict.answer,
-                "healthy": verdict.healthy,
-                "off": verdict.off,
-                "on_the_edge": verdict.on_the_edge,
-                "stands_on": verdict.stands_on,
-                "points_to": [
-                    {"cause": cause, "before": before, "after": after}
-                    for cause, before, after in verdict.points_to
-                ],
-            }
-            for verdict in result.verdicts
-        ],
-        "confidence": {} if case.outside else case.confidence(),
-        "found": [name for name, chance in found.items() if chance > FOUND],
-        "explanations": []
-        if case.outside
-        else [{"causes": sorted(causes), "probability": chance} for causes, chance in case.explanations(3)],
-        "next_steps": [step_mapping(step) for step in result.steps],
-        "done": result.done or None,
-    }
-
-
-def step_mapping(step: Step) -> dict[str, Any]:
-    """A step as plain data: it names the work and what each answer would do."""
-    return {
-        "kind": str(step.kind),
-        "target": step.target,
-        "title": step.title,
-        "access": str(step.access),
-        "minutes": step.minutes,
-        "worth": step.worth,
-        "reasons": [
-            {
-                "answer": reason.answer,
-                "chance": reason.chance,
-                "cause": reason.cause,
-                "before": reason.before,
-                "after": reason.after,
-            }
-            for reason in step.reasons
-        ],
-    }
+        stands_on = facts_text(case, facts_behind(case.pack, observation, case.facts))
+    alone = Case(case.pack, dict(case.facts), case.meter)
+    points: tuple[Change, ...] = ()
+    clears: tuple[Change, ...] = ()
+    if not alone.outside:
+        alone.record(observation.id, judged.given.text, kind=judged.given.kind)
+        after = alone.confidence()
+        changes = [(name, prior[name], after[name]) for name in after]
+        up = sorted(changes, key=lambda each: each[1] - each[2])[:POINTS]
+        points = tuple(each for each in up if each[2] > each[1] + _CLEAR)
+        down = sorted(changes, key=lambda each: each[2] - each[1])[:POINTS]
+        clears = tuple(each for each in down if each[2] < each[1] - _CLEAR)
+    return Verdict(judged, expected, off, stands_on, points, clears)

@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
-from faultfinder.dialogue.assess import split_given, step_mapping, take
+from faultfinder.dialogue.assess import split_given, take
+from faultfinder.dialogue.assess_said import step_mapping
 from faultfinder.dialogue.complaint import by_clause
 from faultfinder.dialogue.typed import name_of
 from faultfinder.errors import BadAnswer

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import math
 
+from faultfinder.dialogue.reading_said import against
+from faultfinder.dialogue.reading_said import answer_text as answer_text
 from faultfinder.dialogue.say import (
     Bar,
     Drawing,
@@ -28,7 +30,7 @@ from faultfinder.reasoning.given import Judged
 from faultfinder.reasoning.step import Step
 from faultfinder.safety.actions import Action
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
-from faultfinder.trade.reading import format_quantity
+from faultfinder.trade.reading import format_quantity, format_span
 
 LIKELY = 5
 """How many faults are shown after an answer; chosen for a small screen."""
@@ -42,12 +44,6 @@ def percent(chance: float) -> str:
 
 def cause_title(case: Case, name: str) -> str:
     return case.pack.causes[name].title if name in case.pack.causes else name_of(name)
-
-
-def answer_text(observation: Observation, answer: str) -> str:
-    """An answer's text; the id in plain words where the rules give none."""
-    text = observation.answers[observation.index(answer)].text
-    return name_of(text) if text == answer else text
 
 
 def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
@@ -120,7 +116,7 @@ def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
     values = fact_values(case.pack, case.facts)
     low, high = limits(item, values)[0]
     unit = item.reading.unit
-    band = band_text(low, high, unit)
+    band = format_span(low, high, unit)
     expected = expected_value(item, values)
     if expected is not None and math.isfinite(expected):
         text = say("healthy_expected", expected=format_quantity(expected, unit), band=band)
@@ -130,15 +126,6 @@ def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
     if used:
         text += " " + say("from_facts", facts=facts_text(case, used))
     return [Line(text)]
-
-
-def band_text(low: float, high: float, unit: str) -> str:
-    """A band for people: 'from .. to ..', 'below ..', 'above ..'."""
-    if math.isinf(high):
-        return f"above {format_quantity(low, unit)}"
-    if math.isinf(low) or low == 0.0:
-        return f"below {format_quantity(high, unit)}"
-    return f"{format_quantity(low, unit)} to {format_quantity(high, unit)}"
 
 
 def facts_text(case: Case, names: tuple[str, ...]) -> str:
@@ -238,21 +225,21 @@ def why_step(case: Case, step: Step) -> list[Said]:
     return said
 
 
-def judged_line(observation: Observation, judged: Judged) -> Line:
-    """What an answer was taken as."""
+def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
+    """What an answer was taken as; a reading also against what it ought to have been."""
     name = name_of(observation.id)
     if judged.given.reading is None:
         return Line(
             say("answer_taken", name=name, answer=answer_text(observation, judged.answer)), Tone.CHANGE
         )
     text = judged.given.text
+    beside = against(case, observation, judged, with_band=False)
     if judged.on_the_edge:
         pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
         answers = " or ".join(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
-        return Line(say("reading_edge", name=name, text=text, answers=answers), Tone.CHANGE)
-    return Line(
-        say("reading_says", name=name, text=text, answer=answer_text(observation, judged.answer)), Tone.CHANGE
-    )
+        return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
+    answer = answer_text(observation, judged.answer)
+    return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
 
 
 def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:

@@ -12,13 +12,13 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from faultfinder.dialogue.present import answer_text, band_text, percent
+from faultfinder.dialogue.present import percent
+from faultfinder.dialogue.reading_said import answer_text, healthy_words
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, heading, note
 from faultfinder.dialogue.words import say
 from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply
-from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import possible
@@ -85,10 +85,9 @@ def offers(case: Case, found: Iterable[Figure]) -> tuple[Offer, ...]:
             continue
         text = _as_typed(convert(figure.value, figure.quantity, figure.unit, spec.unit), spec.unit)
         judged = judge(case.pack, item, understand(item, text, case.epoch), case.facts, case.meter)
-        low, high = limits(item, fact_values(case.pack, case.facts))[0]
         given = case.given(item.id, case.epoch)
         now = given.text if given is not None else ""
-        out.append(Offer(len(out) + 1, item.id, figure, text, judged, band_text(low, high, spec.unit), now))
+        out.append(Offer(len(out) + 1, item.id, figure, text, judged, healthy_words(case, item), now))
     return tuple(out)
 
 

@@ -11,6 +11,8 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from faultfinder.dialogue.respell import respelled
+from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.given import understand
@@ -69,6 +71,9 @@ def score(observation: Observation, name: Iterable[str]) -> float:
         elif fits := [w for w in own if w.startswith(word)]:
             total += 2.0
             used.add(fits[0])
+        elif fits := [w for w in own if len(word) > 3 and w.endswith(word)]:
+            total += 1.2  # 'stat' for thermostat
+            used.add(fits[0])
         elif any(w.startswith(word) for w in others):
             total += 0.8
         else:
@@ -109,6 +114,9 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     asked = next((item for item in known if item.id == current), None)
     if asked is not None and _fits(asked, piece) is None:
         return Typed(asked.id, piece)
+    named = next((item for item in known if _words(item.id) == _words(piece)), None)
+    if named is not None:
+        return _name_alone(named, piece)
     best: list[tuple[float, str, str]] = []
     refusal: tuple[float, str] = (0.0, "")
     whole = _speaks_of(piece)
@@ -128,7 +136,7 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
             elif words and fit > refusal[0] and fit >= 2.0:
                 refusal = (fit, why_not)
     if not best:
-        return NotUnderstood(piece, refusal[1] or _meant_for(asked, piece))
+        return NotUnderstood(piece, refusal[1] or _meant_for(asked, piece) or _misspelt(known, piece))
     top = max(fit for fit, _, _ in best)
     if refusal[0] > top + 2 * NEAR:
         return NotUnderstood(piece, refusal[1])
@@ -140,6 +148,31 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         (observation_id, answer), *_ = near.items()
         return Typed(observation_id, answer)
     return Which(piece, next(iter(near.values())), tuple(near))
+
+
+def _name_alone(observation: Observation, piece: str) -> Piece:
+    """A name with nothing behind it: yes, where the question is whether it is so; else what is missing."""
+    answers = [answer.id for answer in observation.answers]
+    if sorted(answers) == ["no", "yes"]:
+        return Typed(observation.id, "yes")
+    name = name_of(observation.id)
+    if observation.reading is None:
+        return NotUnderstood(piece, say("name_needs_answer", name=name, answers=", ".join(answers)))
+    unit = observation.reading.unit
+    example = f"12.5 {unit}" if unit != "1" else "0.5"
+    return NotUnderstood(piece, say("name_needs_reading", name=name, example=example))
+
+
+def _misspelt(known: list[Observation], piece: str) -> str:
+    """The piece as it may have been meant, as a question; empty where nothing is near."""
+    words = {word for item in known for word in _words(item.id)}
+    words |= {word for item in known for answer in item.answers for word in _words(answer.id)}
+
+    def fits(text: str) -> bool:
+        return not isinstance(read_piece(known, text), NotUnderstood)
+
+    text = respelled(piece, words, fits)
+    return say("did_you_mean", text=text) if text else ""
 
 
 def _could_be(observation: Observation, fitting: tuple[str, ...]) -> bool:

@@ -8,6 +8,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from faultfinder.dialogue.words_readings import READINGS
+
 WORDS: Mapping[str, str] = MappingProxyType(
     {
         # opening
@@ -69,8 +71,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "why_separates": "{answer} ({chance}): {cause} goes from {before} to {after}.",
         "why_cause": "{cause} stands at {chance}.",
         "why_proof": "It proves what was put right.",
-        "reading_says": "{name}: {text} is '{answer}'.",
-        "reading_edge": "{name}: {text} is on the edge: {answers}.",
+        "reading_says": "{name}: {text} is '{answer}', {against}.",
+        "reading_edge": "{name}: {text} is on the edge: {answers}, {against}.",
         "answer_taken": "{name}: {answer}.",
         "not_confirmed": "Taken as you give it; the access was not confirmed here.",
         "skipped": "Left out: {name}.",
@@ -94,40 +96,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hand_over": "For a licensed person: {remedy} ({cause}, {chance}). It is written down for them.",
         "hand_over_ok": "Understood, go on",
         "prove_head": "Proof of the repair:",
-        # a logged cycle
-        "trace_head": "Logged cycle: {minutes}, {column}",
-        "trace_column": "'{column}', a row every {interval} s",
-        "trace_legend": "Light: up and down within one column.",
-        "trace_legend_gaps": "Light: up and down within one column. x: not logged.",
-        "trace_levels": "It settles at:",
-        "trace_no_level": "No level: it never holds still.",
-        "trace_standby": "standby",
-        "trace_motor": "without heat (motor, fan)",
-        "trace_heat": "Heat:",
-        "trace_heat_level": "with heat (or compressor)",
-        "trace_no_heat": "No heat was seen.",
-        "trace_once": "On once, {minutes}.",
-        "trace_times": "On {count} times, {minutes} in all.",
-        "trace_duty": "On {percent} of the time from first on to last off.",
-        "trace_cut_out": "Went off first after {minutes}.",
-        "trace_cool": "Cool-down: {minutes}.",
-        "trace_energy": "Energy: {energy}.",
-        "trace_on_at": "On at minutes {spans}.",
-        "trace_more": "and {count} more",
-        "trace_odd": "Odd in the log:",
-        "trace_note": "line {line}: {words}",
-        "trace_yields": "Readings that it yields:",
-        "trace_yields_none": "None that this pack asks for.",
-        "trace_offer": "{ask}: {text}. {answer}. Healthy: {healthy}.",
-        "trace_edge": "{answer}, on the edge",
-        "trace_now": "It would stand in place of {text}.",
-        "trace_only_if": "A log knows no settings: take a reading only if the machine ran as it asks.",
-        "trace_take_ask": "Type the numbers of those to take into the job, all, or Enter for none.",
-        "trace_which_machine": "What it says of a machine: name the machine's facts, type=vented, or a pack.",
-        "trace_how_to_take": "To take them into a job: faultfinder trace {file} --job JOB",
-        "trace_taken": "Taken into {path}: {what}.",
-        "trace_none_taken": "None taken.",
-        "trace_after_repair": "They count for the machine as it is after: {what}.",
         # before the visit
         "until_leave": "Tell them now: {text}",
         "until_off_now": "{told} Switch it off at the socket or the fuse box now, without touching it where it "
@@ -205,6 +173,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "interrupt": "Nothing is lost. Type stop to leave, or Ctrl-C again to leave now.",
         "quit": "stop",
     }
+    | READINGS
 )
 
 HELP: tuple[tuple[str, str], ...] = (

@@ -5,12 +5,11 @@ One table, so that it can be translated. Names in braces are filled in; a test f
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from datetime import datetime
 from types import MappingProxyType
 
-from faultfinder.trade.reading import format_quantity
+from faultfinder.trade.reading import format_quantity, format_span
 
 WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -258,11 +257,4 @@ def quantity(value: float, unit: str) -> str:
 
 def band_text(low: float, high: float, unit: str) -> str:
     """A band for people: 'from .. to ..', 'below ..', 'above ..'."""
-    if math.isinf(high):
-        return f"above {quantity(low, unit)}"
-    if math.isinf(low) or low == 0.0:
-        return f"below {quantity(high, unit)}"
-    first, last = quantity(low, unit), quantity(high, unit)
-    if first.partition(" ")[2] == last.partition(" ")[2]:
-        first = first.partition(" ")[0]
-    return f"{first} to {last}"
+    return format_span(low, high, unit)

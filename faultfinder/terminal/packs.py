@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from faultfinder.dialogue.assess import split_given, take
+from faultfinder.dialogue.assess import split_given, take, understood
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
@@ -22,17 +22,12 @@ def pack_for(named: str, given: Sequence[str] = ()) -> Pack:
     trouble: list[tuple[int, FaultFinderError]] = []
     for folder in shipped_packs().values():
         pack = load_pack(folder)
-        understood = 0
         try:
             facts, findings = split_given(pack, given)
-            understood = 1 + len(facts)
-            case = Case(pack, facts)
-            for finding in findings:
-                take(case, [finding])
-                understood += 1
+            take(Case(pack, facts), findings)
             fitting.append(pack)
         except FaultFinderError as problem:
-            trouble.append((understood, problem))
+            trouble.append((understood(pack, given), problem))
     if len(fitting) == 1:
         return fitting[0]
     if fitting:

@@ -19,7 +19,8 @@ from faultfinder.dialogue.prepare import (
     prepare,
     symptoms_of,
 )
-from faultfinder.dialogue.present import answer_text, cause_title, contradictions_said, percent
+from faultfinder.dialogue.present import cause_title, contradictions_said, percent
+from faultfinder.dialogue.reading_said import answer_text
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say

@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.trade.reading_format import format_quantity
+from faultfinder.trade.reading_format import format_quantity, format_span
 from faultfinder.trade.reading_parser import OPEN, OVER, Parser, Reading
 from faultfinder.trade.typed_text import ReadingError, plain_text
 from faultfinder.trade.units import MARKINGS, QUANTITIES, quantity_named, unit_named
@@ -25,6 +25,7 @@ __all__ = [
     "Reading",
     "ReadingError",
     "format_quantity",
+    "format_span",
     "parse_reading",
     "quantities_of",
     "quantity_of",

@@ -6,7 +6,7 @@ import math
 
 from faultfinder.trade.units import QUANTITIES
 
-__all__ = ["format_quantity"]
+__all__ = ["format_quantity", "format_span"]
 
 
 def format_quantity(value: float, unit: str) -> str:
@@ -23,7 +23,19 @@ def format_quantity(value: float, unit: str) -> str:
         shown = shown.rstrip("0").rstrip(".")
     if shown == "-0":
         shown = "0"
-    return f"{shown}%" if unit == "%" else f"{shown} {unit}" if unit not in ("", "1") else shown
+    return f"{shown} {unit}" if unit not in ("", "1") else shown
+
+
+def format_span(low: float, high: float, unit: str) -> str:
+    """A band of values as a person reads it: '9.4 to 11.3 A', 'below 2 ohm', 'above 75 %'."""
+    if math.isinf(high):
+        return f"above {format_quantity(low, unit)}" if math.isfinite(low) else "any"
+    if math.isinf(low) or low == 0.0:
+        return f"below {format_quantity(high, unit)}"
+    first, last = format_quantity(low, unit), format_quantity(high, unit)
+    if first.partition(" ")[2] == last.partition(" ")[2]:
+        first = first.partition(" ")[0]
+    return f"{first} to {last}"
 
 
 def _rescaled(value: float, unit: str) -> tuple[float, str]:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import pytest
-from talking import small_pack
+from talking import small_pack, text
 
-from faultfinder.dialogue.assess import as_mapping, assess
+from faultfinder.dialogue.assess import assess, split_given, understood
+from faultfinder.dialogue.assess_said import as_mapping, said
 from faultfinder.dialogue.present import contradictions_said
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.load import load_pack
@@ -21,8 +22,8 @@ def dryer() -> Pack:
 def test_a_reading_is_held_against_what_it_ought_to_have_been() -> None:
     """230 V and 2000 W: 26.45 ohm."""
     (verdict,) = assess(small_pack(), ["volts=230", "watts=2000", "element resistance OL"]).verdicts
-    assert (verdict.given, verdict.answer) == ("OL", "open")
-    assert verdict.healthy.startswith("about 26.4 ohm") or verdict.healthy.startswith("about 26.5 ohm")
+    assert (verdict.judged.given.text, verdict.judged.answer) == ("OL", "open")
+    assert verdict.expected == pytest.approx(26.45) and verdict.off is None
     assert [cause for cause, _, _ in verdict.points_to] == ["element_open"]
 
 
@@ -42,7 +43,7 @@ def test_power_against_element_resistance_is_told_with_what_is_relied_on(dryer: 
         "is relied on."
     )
     (verdict,) = result.verdicts
-    assert verdict.healthy.startswith("about 60 ohm") and verdict.answer == "normal"
+    assert verdict.expected == pytest.approx(60) and verdict.judged.answer == "normal"
     assert (
         verdict.stands_on
         == "volts 240 V, high section watts 960 W (not the 1400 W given), high section ohms 60 ohm"
@@ -69,12 +70,77 @@ def test_a_contradiction_said_before_is_not_said_again(dryer: Pack) -> None:
 def test_the_own_meter_counts(dryer: Pack) -> None:
     given = ["type=vented", "volts=240", "high section ohms=60", "high section 51 ohm"]
     coarse = assess(dryer, given, meter_from_text("resistance up to 200 ohm: 5 % + 5 digits of 1 ohm"))
-    assert coarse.verdicts[0].on_the_edge
+    assert coarse.verdicts[0].judged.on_the_edge
+
+
+def test_a_reading_and_a_plate_are_answered_in_a_line(dryer: Pack) -> None:
+    result = assess(dryer, ["vented", "volts=240", "total_watts=2400", "5.8A high"])
+    first, speaks = said(result)[:2]
+    assert text([first]) == (
+        "current on high 5.8A: As with one section alone, 42 % below about 10 A (9.4 to 11.3 A)."
+    )
+    assert text([speaks]).startswith("Speaks for: High section of the heater open ")
+
+
+def test_a_healthy_reading_says_what_it_speaks_against(dryer: Pack) -> None:
+    heard = text(said(assess(dryer, ["vented", "volts=240", "total_watts=2400", "10A high"])))
+    assert "current on high 10A: As it should be, as good as about 10 A" in heard
+    assert "Speaks against: " in heard and "Speaks for" not in heard
+
+
+def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:
+    given = ["vented", "volts=240", "high section ohms=60", "high section 51 ohm"]
+    heard = text(said(assess(dryer, given)))
+    assert "high section resistance 51 ohm: on the edge of 'As it should be' (" in heard
+    assert "%) and 'Too low' (" in heard and "15 % below about 60 ohm (50.4 to 75 ohm)." in heard
+
+
+def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
+    """240 V, 2400 W: the heater's 9.25 A and the motor's 180 W at 0.6 in all 10.05 A."""
+    (finding,) = as_mapping(assess(dryer, ["vented", "volts=240", "total_watts=2400", "5.8A high"]))[
+        "findings"
+    ]
+    assert (finding["value"], finding["unit"], finding["answer"]) == (5.8, "A", "one_section")
+    assert finding["expected"] == pytest.approx(10.05, abs=0.01)
+    assert finding["healthy_from"] < 10.05 < finding["healthy_to"]
+    assert finding["off"] == pytest.approx(5.8 / finding["expected"] - 1)
+    assert finding["uncertainty"] > 0
+    assert sum(finding["weights"].values()) == pytest.approx(1)
+    assert finding["points_to"][0]["cause"] == "high_section_open"
+    assert "cutout_open" in [each["cause"] for each in finding["clears"]]
+
+
+def test_what_a_reading_could_be_is_named_with_the_nearest_first(dryer: Pack) -> None:
+    with pytest.raises(BadAnswer) as refused:
+        assess(dryer, ["vented", "volts=240", "high section ohms=60", "low section ohms=46", "46 ohm"])
+    assert str(refused.value).startswith(
+        "'46 ohm' could be any of: low section resistance (about 46 ohm), "
+    ) and str(refused.value).endswith(" more. Add a word.")
+
+
+def test_a_choice_by_itself_is_its_fact_unless_it_says_nothing_of_one(dryer: Pack) -> None:
+    facts, findings = split_given(dryer, ["Vented", "timer", "yes", "high section OL"])
+    assert facts == {"type": "vented", "control": "timer"} and findings == ["yes", "high section OL"]
+
+
+def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> None:
+    oven = load_pack("electric_oven")
+    given = ["type=vented", "share 0.64"]
+    assert understood(dryer, given) > understood(oven, given)
 
 
 @pytest.mark.parametrize(
     "given, message",
     [
+        ("voltage=230", "Did you mean 'volts' or 'supply_volts'"),
+        ("tipe=vented", "Did you mean 'type'"),
+        ("colour=blue", "Facts: .* more"),
+        ("curent hgih 5.8", "Did you mean 'current high 5.8'"),
+        ("current on high", "What does it read. Type it behind: current on high"),
+        ("46", "Say what was measured"),
+        ("low to high current 0.64", "64 % or 0.64 %"),
+        ("current high 5 kA", "from 0 to 200 A"),
+        ("high section 5.8A", "is a current .A.; asked for is a resistance in ohm"),
         ("voltage=", "no fact of"),
         ("=240", "no fact of"),
         ("nonsense", "not understood"),

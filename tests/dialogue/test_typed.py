@@ -99,3 +99,48 @@ def test_several_readings_on_a_line_are_each_taken_for_themselves() -> None:
         Typed("vent_length", "46"),
     ]
     assert read_line(ALL, "55,5 %", "room_humidity") == [Typed("room_humidity", "55,5 %")]
+
+
+YES_NO = Observation(
+    id="takes_too_long",
+    kind=Kind.TOLD,
+    ask="Does it take longer than it used to?",
+    answers=(Answer("no", "No"), Answer("yes", "Yes")),
+    background=(0.9, 0.1),
+    reliability=0.9,
+    need=Need.ANYWHERE,
+    minutes=0.5,
+)
+STAT = reading("cycling_thermostat_ohms", "resistance", "ohm")
+CURRENT = reading("current_on_high", "current", "A")
+
+
+def test_a_name_by_itself_is_yes_where_the_question_is_whether_it_is_so() -> None:
+    assert read_line([*ALL, YES_NO], "takes too long") == [Typed("takes_too_long", "yes")]
+    assert read_line([*ALL, YES_NO], "takes too long no") == [Typed("takes_too_long", "no")]
+
+
+def test_a_name_by_itself_asks_for_its_reading_even_where_its_end_is_an_answer() -> None:
+    (found,) = read_line([*ALL, CURRENT], "current on high")
+    assert found == NotUnderstood(
+        "current on high", "What does it read? Type it behind: current on high 12.5 A."
+    )
+    assert read_line([*ALL, CURRENT], "current on high high") == [Typed("current_on_high", "high")]
+
+
+def test_the_end_of_a_long_word_is_enough() -> None:
+    assert read_line([*ALL, STAT], "stat OL") == [Typed("cycling_thermostat_ohms", "OL")]
+
+
+@pytest.mark.parametrize(
+    "line, meant",
+    [
+        ("hgih heater 46", ""),
+        ("heatr 46", "heater 46"),
+        ("outlte air 72 C", "outlet air 72 C"),
+        ("xyzzy 46", ""),
+    ],
+)
+def test_a_misspelt_name_is_offered_and_never_applied(line: str, meant: str) -> None:
+    because = f"Did you mean '{meant}'?" if meant else ""
+    assert read_line(ALL, line) == [NotUnderstood(line, because)]

@@ -549,7 +549,7 @@ def test_a_unit_of_several_quantities_names_them_all() -> None:
         (110.0, "min", "110 min"),
         (71.666, "C", "71.7 C"),
         (-5, "C", "-5 C"),
-        (55, "%", "55%"),
+        (55, "%", "55 %"),
         (0.6, "1", "0.6"),
     ],
 )
