@@ -7,7 +7,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from faultfinder.dialogue import flow, present
-from faultfinder.dialogue.say import Line, Said, Tone, error, heading, note
+from faultfinder.dialogue.helping import help_said
+from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.talk import (
     AskAction,
     AskClose,
@@ -15,8 +16,10 @@ from faultfinder.dialogue.talk import (
     AskDangers,
     AskFact,
     AskGo,
+    AskHandOver,
     AskPlate,
     AskRemedy,
+    AskRemedyDone,
     AskTest,
     Over,
     Talk,
@@ -26,12 +29,14 @@ from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.knowledge.model import Fact, Question
+from faultfinder.knowledge.model import Fact
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.reasoning.facts import read_fact
 from faultfinder.reasoning.reasons import reasons
-from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS
+
+NOTICED = 0.02
+"""A change of a chance that is worth a line; chosen."""
 
 Reply = tuple[Talk, list[Event], list[Said]]
 Command = Callable[[Talk, str], Reply]
@@ -62,14 +67,16 @@ def _rest(line: str, *words: str) -> str:
 
 
 def _help(talk: Talk, line: str) -> Reply:
-    return talk, [], flow.help_said()
+    return talk, [], help_said(talk, more="more" in line.casefold().split())
 
 
 def _likely(talk: Talk, line: str) -> Reply:
     said = present.bar_items(talk, count=12)
+    said.append(heading(say("sets_head")))
     for faults, chance in talk.case.explanations(3):
-        titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults)) or "no fault"
-        said.append(Line(f"{present.percent(chance)}: {titles}", indent=2))
+        titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
+        text = say("set_line", chance=present.percent(chance), titles=titles or say("set_none"))
+        said.append(Line(text, indent=2))
     return talk, [], [*said, present.status(talk)]
 
 
@@ -147,27 +154,59 @@ def cause_named(talk: Talk, text: str) -> str:
 
 
 def _shows(talk: Talk, line: str) -> Reply:
-    """What else would show a cause, or rule it out: the open tests with the best ratio for it."""
-    cause = cause_named(talk, _rest(line, "shows", "rule out"))
+    """What else would show a cause: the open tests with the best ratio for it."""
+    words = ("shows", "what else would show", "what else shows", "what would show")
+    return talk, [], _told_by(talk, _meant(talk, _rest(line, *words)), rule_out=False)
+
+
+def _rule_out(talk: Talk, line: str) -> Reply:
+    """What would rule a cause out."""
+    about = _rest(line, "rule out", "rule it out", "rule")
+    return talk, [], _told_by(talk, _meant(talk, about), rule_out=True)
+
+
+def _meant(talk: Talk, about: str) -> str:
+    """The cause that is named, or that 'it' stands for: what is being put right, what the question at hand is most
+    about, else the likeliest one."""
+    if about.casefold().strip(" ?.") not in ("", "it", "this", "that"):
+        return cause_named(talk, about.rstrip("?."))
+    match talk.current:
+        case AskRemedy(cause) | AskRemedyDone(cause) | AskHandOver(cause):
+            return cause
+        case AskTest(target, _) | AskGo(_, target):
+            step = next((step for step in flow.offered(talk) if step.target == target), None)
+            if step is not None and step.reasons:
+                return step.reasons[0].cause
+    now = talk.case.confidence()
+    return max(now, key=lambda name: now[name])
+
+
+def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
+    """The open tests with the answer that raises a cause most, or lowers it most; what is likeliest to come first."""
     now = talk.case.confidence()[cause]
     rows: list[tuple[float, str]] = []
     for name, answers in talk.case.outlook().items():
-        moved = max(answers.items(), key=lambda pair: abs(pair[1][1][cause] - now))
-        answer, (chance, after) = moved
-        change = abs(after[cause] - now)
-        if change > 0.02:
-            item = talk.job.pack.observations[name]
-            shown = present.answer_text(item, answer)
-            text = (
-                f"{name_of(name)}: '{shown}' ({present.percent(chance)}) "
-                f"makes it {present.percent(after[cause])}"
+        if name not in talk.job.pack.observations:
+            continue
+        changes = {
+            answer: (now - after.get(cause, now) if rule_out else after.get(cause, now) - now, chance)
+            for answer, (chance, after) in answers.items()
+        }
+        answer, (change, chance) = max(changes.items(), key=lambda pair: pair[1][0])
+        if change > NOTICED:
+            text = say(
+                "show_line",
+                name=name_of(name),
+                answer=present.answer_text(talk.job.pack.observations[name], answer),
+                chance=present.percent(chance),
+                after=present.percent(now - change if rule_out else now + change),
             )
             rows.append((change * chance, text))
     rows.sort(reverse=True)
+    none = say("rule_out_none" if rule_out else "show_none")
     title = present.cause_title(talk.case, cause)
     said: list[Said] = [heading(f"{title}: {present.percent(now)}")]
-    said += [Line(text, indent=2) for _, text in rows[:6]] or [Line("Nothing that is still open tells.")]
-    return talk, [], said
+    return said + ([Line(text, indent=2) for _, text in rows[:6]] or [Line(none)])
 
 
 def _explain(talk: Talk, line: str) -> Reply:
@@ -259,7 +298,8 @@ def _what_if(talk: Talk, line: str) -> Reply:
         assert isinstance(piece, Typed)
         case.record(piece.observation, piece.answer)
     tried = replace(talk, case=case)
-    return talk, [], [note(say("what_if")), *present.bar_items(tried, before)]
+    shown = present.bar_items(tried, before) or [Line(say("what_if_same"))]
+    return talk, [], [note(say("what_if")), *shown]
 
 
 def _plate(talk: Talk, line: str) -> Reply:
@@ -316,7 +356,8 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("dk", "don't know", "dont know", "i don't know", "unknown"), _skip("dont_know")),
     (("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"), _skip("cannot_here")),
     (("what if",), _what_if),
-    (("shows", "rule out"), _shows),
+    (("shows", "what else would show", "what else shows", "what would show"), _shows),
+    (("rule out", "rule it out"), _rule_out),
     (("explain", "what is", "what's"), _explain),
     (("danger",), _danger),
     (("correct", "back"), _correct),
@@ -325,5 +366,4 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("end",), _end),
     (("stop", "quit", "exit"), _stop),
 )
-_WITH_WORDS = (_why, _do, _what_if, _shows, _explain, _note, _plate)
-_ = (Question, Tone, FaultFinderError, safety)
+_WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate)

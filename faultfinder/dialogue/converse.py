@@ -40,6 +40,7 @@ from faultfinder.dialogue.talk import (
     after,
     case_of,
     connected,
+    first_regret,
 )
 from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of, read_line
 from faultfinder.dialogue.words import minutes_text, say
@@ -87,6 +88,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     said.append(note(say("how_to")))
     talk = after(talk, events)
     if resumed and not talk.case.outside:
+        talk = replace(talk, worst=max(talk.worst, first_regret(talk)))
         said += present.bar_items(talk)
     return _turn(talk, events, said)
 
@@ -403,7 +405,9 @@ def _go(talk: Talk, need: Need, target: str, line: str) -> Reply:
     if word == "yes":
         total = len(talk.gate.held) + len(safety.way(connected(talk.gate), need))
         return replace(talk, wanted=need, chosen=target, way_total=total), [], []
-    return replace(talk, declined=talk.declined | {target}, chosen="", wanted=None), [], []
+    # Whoever does not want to go there is not asked for the next thing there at once.
+    there = {step.target for step in flow.offered(talk) if flow.need_of_step(talk, step) is need}
+    return replace(talk, declined=talk.declined | {target} | there, chosen="", wanted=None), [], []
 
 
 def _action(talk: Talk, action_id: str, line: str) -> Reply:

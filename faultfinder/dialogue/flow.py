@@ -34,7 +34,7 @@ from faultfinder.dialogue.talk import (
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
-from faultfinder.knowledge.bands import facts_behind
+from faultfinder.knowledge.bands import fact_values, facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.access_price import minutes_to
 from faultfinder.reasoning.advise import FOUND
@@ -46,6 +46,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.dangers import ASKED, customer_notice, stop_text
 from faultfinder.safety.gate import Gate
+from faultfinder.trade.reading import format_quantity
 
 CONNECTION = Fact(
     "connection",
@@ -169,6 +170,11 @@ def offered(talk: Talk) -> list[Step]:
     return [step for step in talk.case.steps() if step.target not in talk.declined]
 
 
+def need_of_step(talk: Talk, step: Step) -> Need | None:
+    """The access that a test needs; None for any other kind of step."""
+    return talk.case.need_of(item_of(talk, step.target)) if _can_be_asked(talk, step.target) else None
+
+
 def next_step(talk: Talk) -> Step | None:
     """The step to put to the person: the one they chose, else the best that is not a mere change of access."""
     open_steps = offered(talk)
@@ -209,11 +215,8 @@ def test_current(talk: Talk, target: str, *, proof: bool) -> tuple[Talk, Current
             return way_to(talk, need)
         return talk, AskGo(need, target)
     if isinstance(item, Observation) and item.reading is not None:
-        for name in facts_behind(talk.job.pack, item):
-            fact = talk.job.pack.facts[name]
-            if name in talk.job.facts or name in talk.facts_asked:
-                continue
-            if possible(fact.applies, talk.case.facts):
+        for name in facts_to_ask(talk.job.pack, item, talk.case.facts):
+            if name not in talk.job.facts and name not in talk.facts_asked:
                 return talk, AskFact(name, False)
     return talk, AskTest(target, proof)
 
@@ -303,6 +306,8 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
         case AskFact(name, required):
             fact = fact_of(talk, name)
             said = present.fact_said(fact)
+            if not required:
+                said.insert(1, note(fact_needed(talk, name)))
             words = (*fact.choices, *(() if required else ("unknown",)))
             return talk, said, Ask(name_of(name), words)
         case AskPlate():
@@ -374,6 +379,17 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
 def symptom_word(talk: Talk, name: str, answer: str) -> str:
     """The word that a symptom is chosen by: its name, with the answer where there is more than one abnormal one."""
     return name if len(talk.job.pack.observations[name].answers) == 2 else f"{name}:{answer}"
+
+
+def fact_needed(talk: Talk, name: str) -> str:
+    """Why a fact is asked for before a reading, and what stands for it where it is not known."""
+    value = fact_values(talk.job.pack, talk.case.facts).get(name)
+    fact = talk.job.pack.facts[name]
+    known = isinstance(value, int | float)
+    shown = say("fact_assumed", value=format_quantity(float(value), fact.unit)) if known else ""
+    target = talk.chosen or next((step.target for step in [next_step(talk)] if step is not None), "")
+    title = item_of(talk, target).ask if _can_be_asked(talk, target) else ""
+    return say("fact_needed", title=title.rstrip("?. "), assumed=shown)
 
 
 def symptom_text(talk: Talk, name: str, answer: str) -> str:
@@ -526,7 +542,9 @@ def over_said(talk: Talk) -> list[Said]:
     if closed is None:
         return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
     key = "close_as_found" if safety.not_isolated(talk.gate) else dict(CLOSINGS)[closed.state]
-    said: list[Said] = [Line(say("closed", how=say(key), path=talk.path))]
+    said: list[Said] = [Line(say("closed", how=say(key)))]
+    if talk.path:
+        said.append(note(say("closed_report", path=talk.path)))
     pack = talk.job.pack
     advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
     told = [text for text in advice if text]

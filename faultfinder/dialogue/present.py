@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 from faultfinder.dialogue.reading_said import against
 from faultfinder.dialogue.reading_said import answer_text as answer_text
@@ -32,9 +33,12 @@ from faultfinder.safety.actions import Action
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
 from faultfinder.trade.reading import format_quantity, format_span
 
+_STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 5
 """How many faults are shown after an answer; chosen for a small screen."""
 LEAST_SHOWN = 0.03
+ALWAYS, MOVED, NO_CHANGE = 3, 0.05, 0.005
+"""After an answer: how many are shown in any case, from which change on others are, and below which there is none."""
 
 
 def percent(chance: float) -> str:
@@ -52,10 +56,19 @@ def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = L
 
 
 def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
-    """The same for a case by itself."""
+    """The same for a case by itself. After an answer: the few likeliest, and what it moved, up or down; nothing where
+    it moved nothing that shows."""
     now = case.confidence()
-    order = sorted(now, key=lambda name: -now[name])[:count]
-    shown = [name for name in order if now[name] >= LEAST_SHOWN]
+    order = sorted(now, key=lambda name: -now[name])
+    shown = [name for name in order[:count] if now[name] >= LEAST_SHOWN]
+    if before is not None:
+        moved = {name: abs(now[name] - before.get(name, now[name])) for name in order}
+        if all(move < NO_CHANGE for name, move in moved.items()):
+            return []
+        first = shown[:ALWAYS]
+        most = sorted((name for name in order if moved[name] >= MOVED), key=lambda name: -moved[name])
+        kept = {*first, *[name for name in most if name not in first][: count - len(first)]}
+        shown = [name for name in order if name in kept]
     if not shown:
         return [Line(say("likely_none"))]
     said: list[Said] = [heading(say("likely_head"))]
@@ -89,10 +102,22 @@ def instruction_said(talk: Talk, instruction: Instruction, shown_before: bool) -
     if not shown_before:
         said += [caution(text) for text in instruction.cautions]
     if instruction.how:
-        said.append(Line(instruction.how.strip(), Tone.HOW))
+        said.append(Line(steps_text(instruction.how), Tone.HOW))
     if instruction.probes:
         said.append(Drawing(instruction.probes.drawing, instruction.probes.words))
     return said
+
+
+def steps_text(text: str) -> str:
+    """An instruction with a line for each numbered step and each paragraph, however its rule file breaks the lines."""
+    lines: list[str] = []
+    for line in text.strip().split("\n"):
+        words = line.strip()
+        if lines and lines[-1] and words and not _STEP.match(words):
+            lines[-1] += " " + words
+        elif words or (lines and lines[-1]):
+            lines.append(words)
+    return "\n".join(line for line in lines if line)
 
 
 def test_question(item: Observation | Question) -> Line:
@@ -183,7 +208,7 @@ def action_said(action: Action, number: int, count: int, with_why: bool) -> list
 def fact_said(fact: Fact) -> list[Said]:
     said: list[Said] = [question(fact.ask)]
     if fact.how:
-        said.append(Line(fact.how, Tone.HOW))
+        said.append(Line(steps_text(fact.how), Tone.HOW))
     if fact.where:
         said.append(note(say("fact_where", where=fact.where)))
     said += fact_options(fact)
@@ -201,28 +226,54 @@ def step_line(step: Step) -> Line:
 def why_step(case: Case, step: Step) -> list[Said]:
     """What each answer to the step would do, in one sentence each."""
     said: list[Said] = [heading(say("why_head"))]
+    question_ = case.pack.questions.get(step.target)
+    if question_ is not None:
+        return said + _why_choices(case, question_)
+    observation = case.pack.observations.get(step.target)
     for reason in step.reasons:
         if not reason.answer:
             said.append(
                 Line(say("why_cause", cause=cause_title(case, reason.cause), chance=percent(reason.before)))
             )
             continue
-        observation = case.pack.observations.get(step.target)
         answer = answer_text(observation, reason.answer) if observation else reason.answer
         said.append(
-            Line(
-                say(
-                    "why_separates",
-                    answer=answer,
-                    chance=percent(reason.chance),
-                    cause=cause_title(case, reason.cause),
-                    before=percent(reason.before),
-                    after=percent(reason.after),
-                ),
-                indent=2,
-            )
+            _why_line(case, answer, reason.chance, reason.cause, reason.before, reason.after),
         )
     return said
+
+
+CHOICES_SAID = 4
+"""Choices of a question whose effect is told; chosen."""
+
+
+def _why_choices(case: Case, question_: Question) -> list[Said]:
+    """What ticking each choice would do: the likeliest first."""
+    now, outlook = case.confidence(), case.outlook()
+    rows = []
+    for choice in question_.choices:
+        for name, answer in choice.sets.items():
+            chance, after = outlook.get(name, {}).get(answer, (0.0, {}))
+            changed = max(after, key=lambda cause: abs(after[cause] - now.get(cause, 0.0)), default="")
+            if changed:
+                line = _why_line(case, choice.text, chance, changed, now[changed], after[changed])
+                rows.append((chance, line))
+                break
+    return [line for _, line in sorted(rows, key=lambda row: -row[0])[:CHOICES_SAID]]
+
+
+def _why_line(case: Case, answer: str, chance: float, cause: str, before: float, after: float) -> Line:
+    return Line(
+        say(
+            "why_separates",
+            answer=answer,
+            chance=percent(chance),
+            cause=cause_title(case, cause),
+            before=percent(before),
+            after=percent(after),
+        ),
+        indent=2,
+    )
 
 
 def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:

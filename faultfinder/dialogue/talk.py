@@ -271,6 +271,13 @@ def regret(case: Case) -> float:
     return 0.0 if case.outside else total_regret(case.confidence(), price_list(case))
 
 
+def first_regret(talk: Talk) -> float:
+    """Summed regret when the search began, in minutes: the machine and the complaint known, and nothing else."""
+    symptoms = {item.id for item in talk.job.pack.observations.values() if item.symptom}
+    told = [each for each in talk.job.given if each.kind == "fact" or each.name in symptoms]
+    return regret(talk.work_out(replace(talk.job, given=tuple(told), put_right=())))
+
+
 def settled(talk: Talk) -> float:
     """How settled the job is, 0..1: the share of the highest summed regret so far that is gone."""
     return 1.0 if talk.worst <= 0.0 else max(0.0, 1.0 - regret(talk.case) / talk.worst)

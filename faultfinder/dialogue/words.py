@@ -15,7 +15,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # opening
         "title": "{pack}: a new job",
         "resumed": "{pack}: going on with job {job}",
-        "file": "Every answer is kept in {path} before it counts.",
+        "file": "This is job {path}. Every answer is kept before it counts.",
         "how_to": "Answer with a number or a word. Type help at any time.",
         "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) and {jobs} jobs seen here.",
         "seen_none": "No job with these rules was closed here yet: the rules' own numbers stand.",
@@ -47,7 +47,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "plate_known": "Known: {known}.",
         "plate_taken": "Taken: {known}.",
         "plate_contradicts": "These do not go together: {facts}. {words}",
-        "fact_needed": "For what it ought to read, {title} is wanted. Type it, or Enter if unknown.",
+        "fact_needed": "For what '{title}' ought to be here. Enter if unknown{assumed}.",
+        "fact_assumed": ": {value} is assumed",
         # steps
         "step_minutes": "About {minutes}; expected to save {worth}.",
         "step_minutes_only": "About {minutes}.",
@@ -68,7 +69,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "assumed": "assumed: {facts}",
         "set_aside": "not the {given} given",
         "why_head": "Why this:",
-        "why_separates": "{answer} ({chance}): {cause} goes from {before} to {after}.",
+        "why_separates": "{answer} ({chance}): {cause}, now {before}, would be {after}.",
         "why_cause": "{cause} stands at {chance}.",
         "why_proof": "It proves what was put right.",
         "reading_says": "{name}: {text} is '{answer}', {against}.",
@@ -79,7 +80,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # what changed
         "likely_head": "Likely faults now:",
         "likely_none": "Nothing stands out yet.",
-        "settled": "Settled: {percent}. Time so far: about {minutes}. Access: {access}.",
+        "settled": "{percent} settled, {minutes} so far. Access: {access}.",
         "conflict": "These answers do not fit well together. The one that fits least: {name}. "
         "Take it again (fingers on the probes, another path in parallel, wrong range, flat meter battery?).",
         # remedies
@@ -146,7 +147,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_as_found": "Left as found, NOT isolated; keep everybody away from it",
         "close_handed": "Handed over",
         "close_go_on": "Go on looking",
-        "closed": "The job is closed: {how}. The record: {path}",
+        "closed": "The job is closed: {how}.",
+        "closed_report": "Write it up with: faultfinder report {path}",
         "closed_advice": "To look after:",
         "closed_notice": "Notice for the customer:",
         "not_kept": "Nothing was kept: this was only tried out.",
@@ -168,6 +170,14 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "noted": "Noted.",
         "rules_taken": "{pack}: the rules as they stand now, with the answers kept.",
         "what_if": "Only tried, not recorded:",
+        "what_if_same": "It would change nothing that shows.",
+        "sets_head": "Taken together, most probably:",
+        "set_line": "{chance}: {titles}",
+        "set_none": "no fault",
+        "step_line": "{title} ({minutes}, saves {worth})",
+        "show_line": "{name}: '{answer}' ({chance}) makes it {after}",
+        "show_none": "Nothing that is still open would show it.",
+        "rule_out_none": "Nothing that is still open would rule it out.",
         "no_step": "That is not among the steps. Type steps to see them.",
         "steps_head": "Worth doing, best first; type 'do' and a number:",
         "interrupt": "Nothing is lost. Type stop to leave, or Ctrl-C again to leave now.",
@@ -175,27 +185,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
     }
     | READINGS
 )
-
-HELP: tuple[tuple[str, str], ...] = (
-    ("a number or a word", "answers the question"),
-    ("high section OL", "any reading or finding, by a few letters of its name; several parted by ;"),
-    ("dk", "I don't know"),
-    ("can't", "can't do that here, or not competent"),
-    ("why", "why this step, or why CAUSE: what speaks for and against it"),
-    ("likely", "the faults and how likely they are"),
-    ("steps", "what else is worth doing; do 2 takes the second"),
-    ("plate", "plate facts: see them, or plate volts 240; high 1500 W"),
-    ("what if", "what if high section OL: tried, not recorded"),
-    ("shows", "shows CAUSE: what else would show it, or rule it out"),
-    ("explain", "explain WORD: from the glossary"),
-    ("danger", "report a danger sign"),
-    ("correct", "change or take back an earlier answer"),
-    ("note", "note TEXT: for the record"),
-    ("rules", "take up rules that were edited meanwhile"),
-    ("end", "end the job and say how the machine is left"),
-    ("stop", "leave; the job can be taken up again"),
-)
-"""What may be typed at any prompt, and what it does."""
 
 
 def say(key: str, **fields: object) -> str:

@@ -20,6 +20,9 @@ Limits = list[tuple[float, float]]
 
 _STEP = 0.01
 """Relative step of the numeric derivative. Chosen: limits are smooth on this scale."""
+ASKED_FROM = 0.03
+"""A fact that moves no healthy limit by more of it is not asked for before a reading: a meter and a mains that
+wanders do as much. Chosen."""
 
 
 def fact_values(pack: Pack, given: FactValues) -> dict[str, str | float]:
@@ -165,6 +168,25 @@ def facts_behind(pack: Pack, observation: Observation, given: FactValues | None 
         if fact.kind == "number" and isinstance(fact.class_value, str):
             waiting.extend(parse(fact.class_value).names)
     return tuple(names)
+
+
+def facts_to_ask(pack: Pack, observation: Observation, given: FactValues) -> tuple[str, ...]:
+    """Unknown facts that are worth asking for before a reading is taken: those whose spread moves a limit of the
+    healthy band by ASKED_FROM of it, and those without which there is no limit."""
+    spec = _spec(observation)
+    relied, known = relied_on(pack, given)
+    values = _resolve(relied, known, {})
+    names = [name for name in facts_behind(pack, observation, given) if known.get(name) is None]
+    if any(name not in values for name in names):
+        return tuple(name for name in names if name not in values)
+    moved = set()
+    for fact in _unknown_behind(relied, spec, known):
+        up = limits(observation, _resolve(relied, known, {fact.id: 1 + fact.spread}))[0]
+        down = limits(observation, _resolve(relied, known, {fact.id: 1 - fact.spread}))[0]
+        for high, low in zip(up, down, strict=True):
+            if math.isfinite(high) and abs(high - low) > ASKED_FROM * (abs(high) + abs(low)):
+                moved.add(fact.id)
+    return tuple(name for name in names if name in moved)
 
 
 def _unknown_behind(pack: Pack, spec: ReadingSpec, given: FactValues) -> list[Fact]:

@@ -41,6 +41,11 @@ def find_job(name: str, folder: Path) -> Path:
     return job_path(folder, name)
 
 
+def short_name(path: Path) -> str:
+    """What a record is called for a person: its name alone where that finds it, else its file."""
+    return path.stem if path == job_path(jobs_folder(), path.stem) else str(path)
+
+
 def new_path(folder: Path) -> Path:
     """A record's name that is not taken: the day and a number."""
     day = now().date().isoformat()
@@ -90,7 +95,7 @@ def guided(asked: argparse.Namespace) -> int:
         return converse(
             face,
             record,
-            start(job, str(path)),
+            start(job, short_name(path)),
             rules=lambda: load_pack(getattr(asked, "pack", "") or pack.name),
         )
 
@@ -169,7 +174,7 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
 
 
 def _resume(face: Face, path: Path, asked: argparse.Namespace) -> int:
-    named = getattr(asked, "pack", "")
+    named, folder = getattr(asked, "pack", ""), jobs_folder(getattr(asked, "folder", ""))
     with Record.open(path) as record:
         contents = record.contents
         for problem in contents.problems:
@@ -189,9 +194,9 @@ def _resume(face: Face, path: Path, asked: argparse.Namespace) -> int:
             print(f"faultfinder: this job is closed ({job.closed.state}).", file=sys.stderr)
         if job.closed is None:
             job = _with_meter(job, record, own_meter())
-            job = _with_seen(job, record, jobs_folder(getattr(asked, "folder", "")), asked)
+            job = _with_seen(job, record, folder, asked)
         try:
-            turn = start(job, str(path), resumed=True)
+            turn = start(job, short_name(path), resumed=True)
         except FaultFinderError as problem:
             print(f"faultfinder: {problem}", file=sys.stderr)
             return Exit.WRONG_USE

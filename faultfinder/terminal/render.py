@@ -3,6 +3,7 @@ that the terminal can carry. Used by both faces; colour is added by the one that
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 
 from prompt_toolkit.utils import get_cwidth
@@ -12,6 +13,8 @@ from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone
 WIDEST = 76
 """Longer lines are hard to read; chosen."""
 BAR_CELLS = 10
+BARS_FROM = 60
+"""Narrower screens show no bars: they would cost the faults' names a line each. Chosen."""
 
 LABELS = {
     Tone.QUESTION: "Question: ",
@@ -52,6 +55,10 @@ PLAINER = {
 }
 
 
+_WITH_UNIT = re.compile(r"(?<=[0-9]) (?=(?:%|[kM]?ohm|[munk]?[AVWFh]|kWh|min|mm|cm|kg|C|K|dB)(?![A-Za-z]))")
+_NUMBERED = re.compile(r"[0-9]{1,2}\. ")
+
+
 def shown(text: str) -> str:
     """The text without anything that could drive the terminal: control and bidirectional marks become '?'."""
     return "".join(c if _harmless(c) else "?" for c in text.replace("\t", "    "))
@@ -85,7 +92,7 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
     for paragraph in shown(text).rstrip("\n").split("\n"):
         head = first if not out else rest
         line, empty = head, True
-        for word in paragraph.split():
+        for word in _words(paragraph):
             while get_cwidth(word) > width - get_cwidth(rest) and width - get_cwidth(rest) > 4:
                 room = width - get_cwidth(line) - (0 if empty else 1)
                 if room < 4:
@@ -104,6 +111,11 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
             empty = False
         out.append(line.rstrip() if empty else line)
     return out
+
+
+def _words(paragraph: str) -> list[str]:
+    """The words of a paragraph; a figure and its unit are one."""
+    return [word.replace("\0", " ") for word in _WITH_UNIT.sub("\0", paragraph).split()]
 
 
 def _fitting(word: str, room: int) -> str:
@@ -132,9 +144,11 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
         match item:
             case Line(text, tone, indent):
                 pad = " " * indent
-                if tone is Tone.HEADING and out:
+                if out and (
+                    tone is Tone.HEADING or (tone is Tone.QUESTION and out[-1][0] is not Tone.HEADING)
+                ):
                     out.append((Tone.PLAIN, ""))
-                out.extend((tone, line) for line in wrap(text, width, pad + LABELS[tone], pad))
+                out.extend((tone, line) for line in _paragraphs(text, width, pad + LABELS[tone], pad))
             case Option(number, _, text):
                 label = f"{number:>3}  "
                 out.extend((Tone.PLAIN, line) for line in wrap(text, width, label, " " * 5))
@@ -147,11 +161,21 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
     return out
 
 
+def _paragraphs(text: str, width: int, first: str, rest: str) -> list[str]:
+    """A text with line feeds; what is numbered hangs under its number."""
+    out: list[str] = []
+    for paragraph in text.rstrip("\n").split("\n"):
+        number = _NUMBERED.match(paragraph)
+        hanging = rest + " " * number.end() if number else rest
+        out += wrap(paragraph, width, rest if out else first, hanging)
+    return out
+
+
 def _bar(item: Bar, width: int, bars: bool) -> list[str]:
     figure = percent(item.chance)
     if item.before is not None and percent(item.before) != figure:
         figure += f" (was {percent(item.before)})"
-    if not bars:
+    if not bars or width < BARS_FROM:
         return wrap(f"{figure}: {item.text}", width, "  ", "    ")
     filled = round(item.chance * BAR_CELLS)
     bar = "█" * filled + "░" * (BAR_CELLS - filled)

@@ -300,7 +300,7 @@ def test_what_if_is_tried_and_not_recorded() -> None:
 
 def test_why_names_what_each_answer_would_do() -> None:
     heard = chat(*OPENED).say("why")
-    assert "Open" in heard and "Element broken goes from" in heard
+    assert "Open" in heard and "Element broken, now 28 %, would be 1 %" in heard
 
 
 def test_why_a_cause_gives_answers_for_and_against() -> None:
