@@ -291,8 +291,8 @@ def _symptoms(talk: Talk, line: str) -> Reply:
     assert isinstance(talk.current, AskSymptoms)
     shown = talk.current.offered
     if line.casefold() in ("more", "all") and not talk.current.everything:
-        pairs = tuple((item.id, answer.id) for item in _symptom_list(talk) for answer in item.answers[1:])
-        return replace(talk, current=AskSymptoms(pairs, everything=True)), [], []
+        all_ = tuple((item.id, answer.id) for item in _symptom_list(talk) for answer in item.answers[1:])
+        return replace(talk, current=AskSymptoms(all_, everything=True)), [], []
     pairs = {flow.symptom_word(talk, name, answer): (name, answer) for name, answer in shown}
     in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
     typed = " ".join(in_full.get(part, part) for part in line.split())

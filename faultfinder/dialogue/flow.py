@@ -385,8 +385,9 @@ def fact_needed(talk: Talk, name: str) -> str:
     """Why a fact is asked for before a reading, and what stands for it where it is not known."""
     value = fact_values(talk.job.pack, talk.case.facts).get(name)
     fact = talk.job.pack.facts[name]
-    known = isinstance(value, int | float)
-    shown = say("fact_assumed", value=format_quantity(float(value), fact.unit)) if known else ""
+    shown = ""
+    if isinstance(value, int | float):
+        shown = say("fact_assumed", value=format_quantity(float(value), fact.unit))
     target = talk.chosen or next((step.target for step in [next_step(talk)] if step is not None), "")
     title = item_of(talk, target).ask if _can_be_asked(talk, target) else ""
     return say("fact_needed", title=title.rstrip("?. "), assumed=shown)

@@ -182,8 +182,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "steps_head": "Worth doing, best first; type 'do' and a number:",
         "interrupt": "Nothing is lost. Type stop to leave, or Ctrl-C again to leave now.",
         "quit": "stop",
+        **READINGS,
     }
-    | READINGS
 )
 
 
