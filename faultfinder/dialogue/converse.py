@@ -700,6 +700,6 @@ def _closed(talk: Talk, events: list[Event], state: str) -> Reply:
     )
     try:
         talk = after(talk, [event])
-    except BadAnswer as problem:
+    except (BadAnswer, Refused) as problem:
         raise NotTaken(str(problem)) from problem
     return replace(talk, current=Over()), [*events, event], []

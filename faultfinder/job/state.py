@@ -19,7 +19,7 @@ from faultfinder.job.history import blended
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.facts import outside, possible, read_fact
 from faultfinder.reasoning.given import understand
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
@@ -317,9 +317,17 @@ def _closed(state: JobState, event: happened.Closed) -> JobState:
         for name in event.found
         if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
     ]
-    if reason := safety.why_not_close(state.gate, event.state, unsafe):
+    if reason := safety.why_not_close(state.gate, event.state, unsafe) or _why_not_ours(state, event.state):
         raise Refused(reason)
     return replace(state, closed=event)
+
+
+def _why_not_ours(state: JobState, closing: str) -> str:
+    """Why a machine that the pack is not for cannot be called fit for use; empty where it is for it."""
+    known = {name: value for name, value in state.facts.items() if name in state.pack.facts}
+    if closing != "fit_for_use" or outside(state.pack, known) is None:
+        return ""
+    return "This machine is outside the rules: nothing here tells that it is fit for use. Hand it over."
 
 
 def _advised(state: JobState, event: happened.Advised) -> Gate:

@@ -81,7 +81,7 @@ class Here:
             return self._away()
         at = self.at + timedelta(minutes=minutes)
         turn = reply(self.turn.talk, line, at)
-        check_turn(self.turn.talk, line, turn)
+        check_turn(self.turn.talk, turn)
         _offered_is_taken(self.turn, line, turn)
         watch = self.watch.after(turn, thorough=thorough)
         return Here(turn, watch, (*self.events, *turn.events), max(at, self.at))

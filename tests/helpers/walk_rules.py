@@ -14,7 +14,7 @@ import gate_walk
 from gate_walk import Broken, must
 
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, Tone
-from faultfinder.dialogue.talk import AskAction, AskReason, AskStopped, Over, Talk, Turn
+from faultfinder.dialogue.talk import AskAction, AskReason, AskStopped, AskTest, Over, Talk, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.events import Event
@@ -104,6 +104,7 @@ class Watch:
         watch._shown(turn, thorough)
         watch._told(turn, self.signs)
         watch._stop(turn, self)
+        watch._closed(turn)
         gate_walk.check_node(turn.talk.gate, watch.shadow)
         return watch
 
@@ -143,6 +144,15 @@ class Watch:
                     f"{sign} was met and nothing said of it",
                 )
 
+    def _closed(self, turn: Turn) -> None:
+        """Nothing that burns or shocks and is likely there is left in a machine that is called fit for use."""
+        for event in turn.events:
+            if isinstance(event, happened.Closed) and event.state == "fit_for_use":
+                must(not turn.talk.case.outside, "fit for use, and the machine is outside the pack")
+                chances = turn.talk.case.confidence()
+                left = [n for n, p in chances.items() if p > 0.5 and self.pack.causes[n].hazard.grave]
+                must(not left, f"fit for use with {left}")
+
     def _stop(self, turn: Turn, before: Watch) -> None:
         current = turn.talk.current
         if self.shadow.stopped and turn.talk.job.closed is None:
@@ -180,8 +190,13 @@ def signs_in(event: Event, pack: Pack) -> set[str]:
     return set()
 
 
-def check_turn(before: Talk, line: str, turn: Turn) -> None:
+def check_turn(before: Talk, turn: Turn) -> None:
     """What must hold of a turn whatever the state of the machine."""
+    then, now = before.last_at, turn.talk.last_at
+    minutes = (now - then).total_seconds() / 60.0 if then and now else 0.0
+    if before.job.closed is None and not 0.0 <= minutes <= max(10.0, longest_work(before)):
+        away = any(isinstance(event, happened.Paused) for event in turn.events)
+        must(away, f"an absence of {minutes} minutes is not written down")
     must(bool(turn.said), "nothing was said")
     must(bool(turn.ask.label) or isinstance(turn.talk.current, Over), "nothing is asked for")
     for item in turn.said:
@@ -189,6 +204,16 @@ def check_turn(before: Talk, line: str, turn: Turn) -> None:
             must(bool(item.text.strip()), f"an option without a text: {item}")
     if before.job.closed is not None:
         must(not turn.events or turn.talk.job.closed is not None, "something happened to a closed job")
+
+
+def longest_work(talk: Talk) -> float:
+    """The stated minutes of the remedy or the test under way, as the pack has them."""
+    pack, remedy, current = talk.job.pack, talk.job.remedy, talk.current
+    minutes = remedy.minutes if remedy is not None else 0.0
+    if isinstance(current, AskTest):
+        item = pack.observations.get(current.target) or pack.questions[current.target]
+        minutes = max(minutes, item.minutes)
+    return minutes
 
 
 def check_record(pack: Pack, events: list[Event], talk: Talk) -> None:
