@@ -18,7 +18,7 @@ from faultfinder.knowledge.strength_table import Block, Cell, StrengthTable, str
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import carried, shown, wrap
-from faultfinder.terminal.table_page import letter, page
+from faultfinder.terminal.table_page import letter, page, per_cent
 
 STEPS = (0.02, 0.2, 0.5, 0.8)
 """Strengths from which the next darker shade is used. Chosen; in words: rarely, sometimes, often, usually."""
@@ -28,8 +28,15 @@ NARROWEST_TABLE = 60
 """Columns below which rows become lists. Chosen."""
 WIDEST_TABLE = 160
 NAME_CELLS = 34
+"""Most cells of a cause's name, unless a third of the screen is more. Chosen."""
 FIGURE_CELLS = 3
-"""Cells of a column of the table: two for the shade, one between."""
+"""Cells of a column of the table: two for the shade or the figure, one between."""
+FIGURES = ""
+"""In place of shades: per cent as figures."""
+THROUGH = "'"
+"""Behind a figure that comes only through what the fault brings on."""
+CUT = ".."
+"""Stands at the end of a name that is cut."""
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -41,6 +48,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--html", default="", metavar="FILE", help="write it as one page; - for standard output"
     )
+    parser.add_argument("--figures", action="store_true", help="per cent in place of shades")
     parser.add_argument("--columns", type=int, default=0, metavar="N", help="width instead of the screen's")
     parser.add_argument("--json", action="store_true", help="print JSON")
 
@@ -66,7 +74,8 @@ def run(asked: argparse.Namespace) -> int:
         encoding = sys.stdout.encoding or "ascii"
         width = asked.columns or shutil.get_terminal_size((80, 24)).columns
         plain = carried(SHADES, encoding) != SHADES
-        for line in lines(table, blocks, width, PLAIN_SHADES if plain else SHADES):
+        shades = FIGURES if asked.figures else PLAIN_SHADES if plain else SHADES
+        for line in lines(table, blocks, width, shades):
             print(carried(line, encoding))
     return Exit.OK
 
@@ -87,11 +96,15 @@ def lines(table: StrengthTable, blocks: Sequence[Block], width: int, shades: str
 
 
 def _key(width: int, shades: str) -> list[str]:
-    words = zip(shades[1:], ("rarely", "sometimes", "often", "usually"), strict=True)
-    text = "How often a fault alone shows: " + ", ".join(f"{c}{c} {word}" for c, word in words)
-    half = f"{shades[-1]} alone: only through what it brings on."
     mark = "A letter before a cause: it looks like the others of that letter."
-    return [*wrap(text + ".", width), *wrap(f"{half} {mark}", width)]
+    if not shades:
+        text = "How often a fault alone shows, in per cent."
+        half = f"{THROUGH} behind it: only through what it brings on."
+    else:
+        words = zip(shades[1:], ("rarely", "sometimes", "often", "usually"), strict=True)
+        text = "How often a fault alone shows: " + ", ".join(f"{c}{c} {word}" for c, word in words) + "."
+        half = f"{shades[-1]} alone: only through what it brings on."
+    return [*wrap(text, width), *wrap(f"{half} {mark}", width)]
 
 
 def marked(table: StrengthTable, cause: str) -> str:
@@ -100,42 +113,50 @@ def marked(table: StrengthTable, cause: str) -> str:
 
 
 def _figure(cell: Cell | None, shades: str) -> str:
+    """What stands in a cell and the gap behind it: FIGURE_CELLS wide."""
     if cell is None:
-        return "  "
+        return " " * FIGURE_CELLS
+    if not shades:
+        return f"{per_cent(cell.strength):>2}" + (" " if cell.direct else THROUGH)
     drawn = shade(cell.strength, shades)
-    return drawn * 2 if cell.direct else drawn + " "
+    return f"{drawn * 2 if cell.direct else drawn:<{FIGURE_CELLS}}"
 
 
 def _matrix(table: StrengthTable, block: Block, width: int, shades: str) -> list[str]:
-    """Rows of shades under numbered columns, as many at a time as the width holds; the numbers' names below."""
-    room = (width - NAME_CELLS - 1) // FIGURE_CELLS
+    """Rows under numbered columns, as many at a time as the width holds; what each number means below them."""
+    longest = max((get_cwidth(_named(table, cause)) for cause in block.causes), default=0)
+    names = min(longest + 1, max(NAME_CELLS, width // 3))
+    room = (width - names) // FIGURE_CELLS
     out: list[str] = []
     for start in range(0, len(block.observations), room):
         part = block.observations[start : start + room]
-        numbers = [f"{start + n + 1:>2}"[-2:] for n in range(len(part))]
-        out.append(" " * NAME_CELLS + " ".join(numbers))
+        numbers = [f"{n:>2}" for n in range(1, len(part) + 1)]
+        out.append(" " * names + " ".join(numbers))
         for cause in block.causes:
-            row = " ".join(_figure(table.cell(cause, observation), shades) for observation in part)
+            row = "".join(_figure(table.cell(cause, observation), shades) for observation in part)
             if start == 0 or row.strip():
-                out.append(f"{_name(table, cause)}{row}".rstrip())
-        out += _legend(table, part, start, width)
+                out.append(f"{_name(table, cause, names)}{row}".rstrip())
+        out += _legend(table, part, width)
     return out
 
 
-def _name(table: StrengthTable, cause: str) -> str:
-    mark = marked(table, cause)
-    text = f"{mark:<2} {shown(table.pack.causes[cause].title)}"
-    cut = ""
-    for character in text:
-        if get_cwidth(cut + character) > NAME_CELLS - 1:
-            break
-        cut += character
-    return cut + " " * (NAME_CELLS - get_cwidth(cut))
+def _named(table: StrengthTable, cause: str) -> str:
+    return f"{marked(table, cause):<2} {shown(table.pack.causes[cause].title)}"
 
 
-def _legend(table: StrengthTable, part: Sequence[str], start: int, width: int) -> list[str]:
+def _name(table: StrengthTable, cause: str, cells: int) -> str:
+    """The letters and the title of a cause, cut where it takes more cells, and a gap behind it."""
+    text = _named(table, cause)
+    if get_cwidth(text) > cells - 1:
+        while get_cwidth(text + CUT) > cells - 1:
+            text = text[:-1]
+        text = text.rstrip() + CUT
+    return text + " " * (cells - get_cwidth(text))
+
+
+def _legend(table: StrengthTable, part: Sequence[str], width: int) -> list[str]:
     out = []
-    for number, observation in enumerate(part, start=start + 1):
+    for number, observation in enumerate(part, start=1):
         out += wrap(f"{number} {shown(table.pack.observations[observation].ask)}", width, "   ", "      ")
     return out
 
@@ -151,7 +172,7 @@ def _lists(table: StrengthTable, block: Block, width: int, shades: str) -> list[
             item = table.pack.observations[observation]
             asked = item.ask if item.ask.endswith("?") else f"{item.ask}:"
             said = item.answers[item.index(cell.answer)].text
-            out += wrap(f"{shown(asked)} {shown(said)}", width, f"  {_figure(cell, shades)} ", " " * 5)
+            out += wrap(f"{shown(asked)} {shown(said)}", width, f"  {_figure(cell, shades)}", " " * 5)
     return out
 
 

@@ -32,6 +32,11 @@ b.mark { display: inline-block; min-width: 1.4em; padding: 0 .2em; margin-right:
   border-radius: 3px; text-align: center; font-size: 11px; background: #fff; }
 @media print { .scroll { overflow: visible; max-height: none; } thead th, tbody th { position: static; } }
 """
+Colour = tuple[int, int, int]
+DARK_INK: Colour = (0, 0, 0)
+LIGHT_INK: Colour = (255, 255, 255)
+DARKEST: Colour = (12, 60, 120)
+"""The shade of a strength of 1: a dark blue. Chosen."""
 KEY = (
     "The figure in a cell is the chance in per cent that the fault, alone on a machine, makes that observation "
     "abnormal; the darker, the surer. A figure in italics with a mark (60\u2019) comes only through what the fault "
@@ -106,18 +111,44 @@ def _cell(table: StrengthTable, cause: str, observation: str) -> str:
     asked = item.ask if item.ask.endswith("?") else f"{item.ask}:"
     tip = f"{table.pack.causes[cause].title} / {asked} {said}"
     way = "" if cell.direct else ' class="through"'
-    return f'<td{way} style="{_colours(cell)}" title="{_safe(tip)}">{_figure(cell)}</td>'
+    return f'<td{way} style="{_colours(cell)}" title="{_safe(tip)}">{per_cent(cell.strength)}</td>'
 
 
-def _figure(cell: Cell) -> str:
-    """Whole per cent; never a false 0 or 100."""
-    return str(min(99, max(1, round(cell.strength * 100)))) if cell.strength < 1.0 else "100"
+def per_cent(strength: float) -> int:
+    """Whole per cent of a strength; never a false 0 or 100, and 99 at most so that it takes two places."""
+    return min(99, max(1, round(strength * 100)))
 
 
 def _colours(cell: Cell) -> str:
-    """From white to a dark blue by strength; the figure in what can be read on it."""
-    red, green, blue = (round(255 + (dark - 255) * cell.strength) for dark in (12, 60, 120))
-    return f"background:#{red:02x}{green:02x}{blue:02x};color:{'#fff' if cell.strength > 0.62 else '#111'}"
+    """From white to a dark blue by strength; the figure dark or white, whichever stands out more."""
+    ground = background(cell.strength)
+    ink = max((DARK_INK, LIGHT_INK), key=lambda ink: contrast(ink, ground))
+    return f"background:{_hex(ground)};color:{_hex(ink)}"
+
+
+def background(strength: float) -> Colour:
+    """The shade of a strength."""
+    red, green, blue = (round(255 + (dark - 255) * strength) for dark in DARKEST)
+    return red, green, blue
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """How much two colours stand out from one another, 1 to 21; 4.5 is enough for small letters.
+
+    Source: Web Content Accessibility Guidelines 2.1, W3C, definition of contrast ratio and criterion 1.4.3.
+    """
+    light, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: Colour) -> float:
+    parts = (part / 255 for part in colour)
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def _hex(colour: Colour) -> str:
+    return "#" + "".join(f"{part:02x}" for part in colour)
 
 
 def _words(name: str) -> str:

@@ -16,7 +16,15 @@ from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.strength_table import Group, StrengthTable, strength_table
 from faultfinder.terminal import table
-from faultfinder.terminal.table_page import letter, page
+from faultfinder.terminal.table_page import (
+    DARK_INK,
+    LIGHT_INK,
+    background,
+    contrast,
+    letter,
+    page,
+    per_cent,
+)
 
 DRYER = Path(faultfinder.__file__).resolve().parent.parent / "rules" / "tumble_dryer"
 
@@ -47,7 +55,7 @@ def test_no_line_runs_past_the_edge_of_the_screen(large: StrengthTable, width: i
 def test_every_cause_is_in_it(large: StrengthTable, width: int) -> None:
     text = " ".join(" ".join(table.lines(large, large.blocks, width)).split())
     for cause in large.pack.causes.values():
-        assert cause.title[:28] in text
+        assert cause.title[:28].rstrip() in text
 
 
 def test_a_narrow_screen_gets_a_list_strongest_first(small: StrengthTable) -> None:
@@ -69,6 +77,40 @@ def test_a_shade_follows_the_words_of_strength() -> None:
 def test_what_comes_only_through_something_else_is_drawn_half(small: StrengthTable) -> None:
     row = next(line for line in table.lines(small, small.blocks, 120) if "Inlet blocked" in line)
     assert "▒ " in row and "██" in row
+
+
+@pytest.mark.parametrize("width", [40, 120])
+def test_figures_say_in_per_cent_what_the_shades_say(large: StrengthTable, width: int) -> None:
+    drawn = table.lines(large, large.blocks, width, table.FIGURES)
+    assert not set("".join(drawn)) & set(table.SHADES[1:])
+    assert all(get_cwidth(line) <= width for line in drawn)
+    row = next(line for line in drawn if "Fluff filter clogged" in line)
+    clogged = large.cell("filter_clogged", "filter_look")
+    assert clogged is not None and (width == 40 or f"{per_cent(clogged.strength)} " in row)
+    assert any("71'" in line for line in drawn)
+
+
+def test_every_column_has_a_number_of_its_own_above_and_below(large: StrengthTable) -> None:
+    drawn = table.lines(large, large.blocks, 120)
+    heads = [line.split() for line in drawn if line.strip() and set(line) <= set("0123456789 ")]
+    assert heads and all(head == [str(n) for n in range(1, len(head) + 1)] for head in heads)
+    assert sum(len(head) for head in heads) == sum(len(block.observations) for block in large.blocks)
+
+
+def test_a_name_that_is_cut_says_so(large: StrengthTable) -> None:
+    drawn = table.lines(large, large.blocks, 80)
+    assert any(line.startswith("   Filter not seated or its fra.. ") for line in drawn)
+    assert any(
+        "   Filter not seated or its frame bent " in line for line in table.lines(large, large.blocks, 160)
+    )
+
+
+def test_a_figure_on_its_shade_can_be_read_at_every_strength() -> None:
+    for hundredth in range(101):
+        ground = background(hundredth / 100)
+        assert max(contrast(ink, ground) for ink in (DARK_INK, LIGHT_INK)) >= 4.5
+    # The two ends of the scale, by the definition of the ratio.
+    assert contrast(DARK_INK, LIGHT_INK) == pytest.approx(21.0) and contrast(DARK_INK, DARK_INK) == 1.0
 
 
 def test_look_alikes_stand_together_under_a_letter(small: StrengthTable) -> None:
