@@ -13,7 +13,7 @@ from faultfinder.exits import Exit
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit status. A fault of our own is one line, unless --debug is given."""
     given = sys.argv[1:] if arguments is None else list(arguments)
-    asked = parser(given).parse_args(given)
+    asked = _parsed(given)
     try:
         return int(_run(asked))
     except KeyboardInterrupt:
@@ -38,6 +38,18 @@ def main(arguments: Sequence[str] | None = None) -> int:
             file=sys.stderr,
         )
         return Exit.OUR_FAULT
+
+
+def _parsed(given: Sequence[str]) -> argparse.Namespace:
+    """The arguments; words that stand behind an option belong to the command's list of them all the same, wherever
+    the option was put (`assess volts=240 --json '5.8A high'`)."""
+    known = parser(given)
+    asked, rest = known.parse_known_args(given)
+    if rest and (not hasattr(asked, "given") or any(word.startswith("-") for word in rest)):
+        known.error(f"unrecognized arguments: {' '.join(rest)}")
+    if rest:
+        asked.given = [*asked.given, *rest]
+    return asked
 
 
 def _run(asked: argparse.Namespace) -> int:

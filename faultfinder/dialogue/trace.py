@@ -13,24 +13,26 @@ from dataclasses import dataclass
 from typing import Any
 
 from faultfinder.dialogue.present import percent
-from faultfinder.dialogue.reading_said import answer_text, healthy_words
-from faultfinder.dialogue.say import Drawing, Line, Option, Said, heading, note
+from faultfinder.dialogue.reading_said import against, answer_words, healthy_words
+from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
 from faultfinder.dialogue.words import say
 from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply
-from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.given import Judged, judge, understand
 from faultfinder.trade.cycle_csv import other_log, read_cycle_log
 from faultfinder.trade.cycle_figures import Figure, LevelKind, figures, kind_of
-from faultfinder.trade.cycle_log import CycleLog, CycleSummary, cycle_summary
+from faultfinder.trade.cycle_log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary
+from faultfinder.trade.cycle_parts import cut, cycles_of
 from faultfinder.trade.reading import format_quantity
 from faultfinder.trade.units import convert
 
 NOTES_SHOWN = 6
 TIMES_SHOWN = 8
+UNREAD_TOLD = 0.05
+"""From this share of rows that cannot be read on the figures are warned of; chosen."""
 _KINDS = {
     LevelKind.STANDBY: "trace_standby",
     LevelKind.MOTOR: "trace_motor",
@@ -40,11 +42,18 @@ _KINDS = {
 
 @dataclass(frozen=True, slots=True)
 class Trace:
-    """One logged cycle, read and summed up. `log` is the column drawn; the figures are of all its columns."""
+    """One logged cycle, read and summed up. `log` is the column drawn; the figures are of all its columns.
+
+    starts: when each cycle of the log began, in seconds of the whole log; `number` counts from 1 and says which of
+    them this is, `chosen` whether it was asked for.
+    """
 
     log: CycleLog
     summary: CycleSummary
     figures: tuple[Figure, ...]
+    starts: tuple[float, ...] = ()
+    number: int = 1
+    chosen: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,13 +72,26 @@ class Offer:
     now: str = ""
 
 
-def read_trace(text: str, column: str | None = None) -> Trace:
-    """Read a log. Raises CycleLogError for one that cannot be used."""
+def read_trace(text: str, column: str | None = None, cycle: int | None = None) -> Trace:
+    """Read a log; of several cycles the one asked for (from 1), else the longest. Raises CycleLogError."""
     log = read_cycle_log(text, column)
-    summary = cycle_summary(log)
     beside = None if column else other_log(text, log, "current" if log.quantity == "power" else "power")
+    volts = other_log(text, log, "voltage")
+    spans = cycles_of(log, FLOOR[log.quantity])
+    if cycle is not None and not 1 <= cycle <= max(1, len(spans)):
+        raise CycleLogError(f"there is no cycle {cycle}; the log has {len(spans)}.")
+    number = cycle or 1
+    if len(spans) > 1:
+        if cycle is None:
+            number = 1 + max(range(len(spans)), key=lambda place: spans[place][1] - spans[place][0])
+        span = spans[number - 1]
+        log = cut(log, *span)
+        beside = None if beside is None else cut(beside, *span)
+        volts = None if volts is None else cut(volts, *span)
+    summary = cycle_summary(log)
     logs = [log] if beside is None else [log, beside]
-    return Trace(log, summary, figures(logs, other_log(text, log, "voltage"), summary))
+    starts = tuple(start for start, _ in spans)
+    return Trace(log, summary, figures(logs, volts, summary), starts, number, cycle is not None)
 
 
 def offers(case: Case, found: Iterable[Figure]) -> tuple[Offer, ...]:
@@ -152,6 +174,10 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
     log, summary = trace.log, trace.summary
     column = say("trace_column", column=log.column, interval=f"{log.interval:.3g}")
     out: list[Said] = [heading(say("trace_head", minutes=_minutes(summary.logged), column=column))]
+    if len(trace.starts) > 1:
+        out.append(note(_cycles_words(trace)))
+    if log.unread > UNREAD_TOLD * log.rows:
+        out.append(caution(say("trace_unread", count=log.unread, rows=log.rows)))
     if drawing:
         out.append(Drawing("\n".join(drawing), say("trace_legend_gaps" if log.breaks else "trace_legend")))
     out.append(heading(say("trace_levels")))
@@ -171,6 +197,21 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
         if len(log.notes) > NOTES_SHOWN:
             out.append(Line(say("trace_more", count=len(log.notes) - NOTES_SHOWN), indent=2))
     return out
+
+
+def _cycles_words(trace: Trace) -> str:
+    """How many cycles the log has, when each began, and which is shown."""
+    starts = [_at(start) for start in trace.starts[:TIMES_SHOWN]]
+    if len(trace.starts) > TIMES_SHOWN:
+        starts.append(say("trace_more", count=len(trace.starts) - TIMES_SHOWN))
+    return say(
+        "trace_cycles",
+        count=len(trace.starts),
+        starts=", ".join(starts),
+        number=trace.number,
+        why=say("trace_chosen" if trace.chosen else "trace_longest"),
+        other=1 if trace.number != 1 else 2,
+    )
 
 
 def _heat_said(summary: CycleSummary) -> list[Said]:
@@ -205,8 +246,8 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
             "trace_offer",
             ask=item.ask.rstrip("?. "),
             text=offer.text,
-            answer=_answer(item, offer.judged),
-            healthy=offer.healthy,
+            answer=_capital(answer_words(item, offer.judged)),
+            against=against(case, item, offer.judged),
         )
         if offer.now:
             text += " " + say("trace_now", text=offer.now)
@@ -215,9 +256,8 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
     return out
 
 
-def _answer(item: Observation, judged: Judged) -> str:
-    text = answer_text(item, judged.answer)
-    return say("trace_edge", answer=text) if judged.on_the_edge else text
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _minutes(seconds: float) -> str:
@@ -239,6 +279,10 @@ def as_mapping(trace: Trace, found: Sequence[Offer]) -> dict[str, Any]:
         "unit": log.unit,
         "interval_s": log.interval,
         "logged_s": summary.logged,
+        "cycle": trace.number,
+        "cycles_begin_s": list(trace.starts),
+        "rows": log.rows,
+        "rows_unread": log.unread,
         "levels": [
             {
                 "kind": kind_of(level, log, summary.levels),

@@ -139,7 +139,7 @@ def _heat(log: CycleLog, runs: Sequence[Run], count: int, glyphs: Glyphs) -> str
 
 def _time_line(minutes: float, count: int) -> str:
     """'0      20       40 min', as many round times as there is room for."""
-    end = f"{minutes:.3g} min"
+    end = f"{minutes:.0f} min" if minutes >= 100 else f"{minutes:.3g} min"
     line = [" "] * max(count, len(end))
     line[0] = "0"
     line[-len(end) :] = list(end)

@@ -57,6 +57,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--column", default=None, metavar="NAME", help="the column to read, by its name in the header"
     )
+    parser.add_argument(
+        "--cycle", type=int, default=None, metavar="N", help="which cycle of a long log; else the longest"
+    )
     parser.add_argument("--pack", default="", help="a pack's name, folder or file")
     parser.add_argument("--jobs", dest="folder", default="", metavar="FOLDER", help="where records are kept")
     parser.add_argument("--plain", action="store_true", help="words only, no drawing")
@@ -69,7 +72,7 @@ def run(asked: argparse.Namespace) -> int:
         raise BadAnswer("--take needs the job that takes them: --job JOB.")
     if asked.job and asked.given:
         raise BadAnswer("The facts of a job stand in the job; leave them out here, or --job.")
-    trace = read_trace(_text_of(asked.file), asked.column)
+    trace = read_trace(_text_of(asked.file), asked.column, asked.cycle)
     if not asked.job:
         return _without_job(asked, trace)
     return _with_job(asked, trace)

@@ -25,6 +25,7 @@ from faultfinder.job.state import JobState, begin, fold, replayed
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need, Pack
 from faultfinder.reasoning.case import Case
+from faultfinder.trade.cycle_csv import CycleLogError
 from faultfinder.trade.cycle_figures import FIGURES
 
 FACTS = {"type": "vented", "volts": "240", "total_watts": "2500"}
@@ -67,6 +68,51 @@ def test_a_cycle_is_told_in_words() -> None:
         "Odd in the log:",
         "line 152: nothing was logged for 210 s.",
     ]
+
+
+IDLE = 1.0
+DAY = ((IDLE, 3600), (MOTOR, 900), (IDLE, 3600), *CYCLE, (IDLE, 3600), (HIGH, 600), (IDLE, 600))
+
+
+def test_of_several_cycles_the_longest_is_taken_unless_another_is_asked_for() -> None:
+    day = logged(DAY)
+    trace = read_trace(day)
+    assert (trace.number, len(trace.starts), trace.chosen) == (2, 3, False)
+    assert trace.summary == read_trace(day, cycle=2).summary
+    heard = text(said(trace, ()))
+    assert "3 cycles in this log, begun at minute 60, 136, 235.5." in heard
+    assert "This is number 2, the longest. Another: --cycle 1." in heard
+    third = read_trace(day, cycle=3)
+    assert third.summary.heating_starts == 1 and "number 3, as asked" in text(said(third, ()))
+    for cycle in (0, 4, -1):
+        with pytest.raises(CycleLogError, match=f"no cycle {cycle}; the log has 3"):
+            read_trace(day, cycle=cycle)
+
+
+def test_run_time_and_volts_of_a_long_log_are_those_of_its_cycle() -> None:
+    lines = [
+        f"{line},{228 if float(line.partition(',')[2]) > 1000 else 236}"
+        for line in logged(DAY).splitlines()[1:]
+    ]
+    day = "time (s),power (W),voltage (V)\n" + "\n".join(lines)
+    found = {each.name: each.value for each in read_trace(day).figures}
+    assert found["run_time"] == pytest.approx(37.5, abs=0.1)
+    assert (found["volts_heating"], found["volts_drop"]) == (pytest.approx(228), pytest.approx(8))
+
+
+def test_one_cycle_is_not_spoken_of_and_a_log_without_any_is_whole() -> None:
+    assert "cycles in this log" not in text(said(read_trace(logged()), ()))
+    idle = read_trace(logged(((IDLE, 7200),)))
+    assert idle.starts == () and idle.summary.logged == pytest.approx(7200)
+    assert read_trace(logged(), cycle=1).chosen
+
+
+def test_a_log_with_many_unread_rows_is_warned_of() -> None:
+    lines = logged().splitlines()
+    lines[20:40] = ["200,error"] * 20
+    assert "CAUTION" not in text(said(read_trace(logged()), ()))
+    heard = text(said(read_trace("\n".join(lines)), ()))
+    assert "20 of 243 rows could not be read: do not rely on the levels" in heard
 
 
 def test_a_cycle_without_heat_or_levels_says_so() -> None:
@@ -157,7 +203,10 @@ def test_what_stands_already_is_said_and_replaced(dryer: Pack, job: JobState) ->
     found = offers(case, figures)
     assert [offer.now for offer in found] == ["", "2450 W", ""]
     heard = text(offers_said(case, found, numbered=True))
-    assert "2 power_on_high: Power on high heat, at the measured volts: 2450 W. As it should be" in heard
+    assert (
+        "2 power_on_high: Power on high heat, at the measured volts: 2450 W. As it should be, 2 % below"
+        in heard
+    )
     assert "It would stand in place of 2450 W." in heard
     assert "A log knows no settings" in heard
 

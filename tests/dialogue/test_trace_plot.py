@@ -79,3 +79,10 @@ def test_any_log_that_can_be_read_can_be_drawn() -> None:
         except CycleLogError:
             continue
         assert found and max(map(len, found)) <= 117
+
+
+@pytest.mark.parametrize(("minutes", "end"), [(39.98, "40 min"), (90.7, "90.7 min"), (1440, "1440 min")])
+def test_the_time_line_ends_in_minutes_however_long(minutes: float, end: str) -> None:
+    step = minutes * 60 / 100
+    rows = "".join(f"{place * step:.3f},{HIGH}\n" for place in range(101))
+    assert drawn("time (s),power (W)\n" + rows)[-1].endswith(f" {end}")

@@ -172,6 +172,7 @@ def test_gaps_are_drawn_and_told(tmp_path: Path, capsys: pytest.CaptureFixture[s
         (["{log}", "high section OL"], "is no fact"),
         (["{log}", "tipe=vented"], "is no fact"),
         (["{log}", "--column", "Amps"], "no header with a time and 'Amps'"),
+        (["{log}", "--cycle", "2"], "there is no cycle 2"),
         (["{log}", "--job", "{folder}/none.yaml"], "no record"),
         (["{log}", "--job", "{job}", "--take", "7"], "none of the readings"),
         (["{job}"], "no header with a time"),
