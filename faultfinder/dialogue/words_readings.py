@@ -9,7 +9,7 @@ READINGS: Mapping[str, str] = {
     "against_below": "{percent} below {expected}",
     "against_above": "{percent} above {expected}",
     "against_times": "{times} times {expected}",
-    "against_at": "as good as {expected}",
+    "against_at": "just as expected, {expected}",
     "against_instead": "instead of {expected}",
     "against_band": "healthy is {band}",
     "about": "about {expected}",

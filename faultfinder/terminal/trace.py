@@ -32,7 +32,8 @@ from faultfinder.job.record import Record
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.assess import print_json
-from faultfinder.terminal.guided import find_job, jobs_folder, pack_of
+from faultfinder.terminal.before import jobs_folder
+from faultfinder.terminal.guided import find_job, pack_of
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.plain import PlainFace
@@ -79,9 +80,6 @@ def run(asked: argparse.Namespace) -> int:
 
 
 def _without_job(asked: argparse.Namespace, trace: Trace) -> int:
-    odd = next((word for word in asked.given if "=" not in word), None)
-    if odd is not None:
-        raise BadAnswer(f"'{odd}' is no fact: write FACT=VALUE. Readings come from the log.")
     case = _case_for(asked)
     found = offers(case, trace.figures) if case is not None else ()
     if asked.json:
@@ -103,8 +101,11 @@ def _case_for(asked: argparse.Namespace) -> Case | None:
         if asked.pack or asked.given:
             raise
         return None
+    facts, findings = split_given(pack, asked.given)
+    if findings:
+        raise BadAnswer(f"'{findings[0]}' is no fact: write FACT=VALUE. Readings come from the log.")
     meter = own_meter()
-    return Case(pack, split_given(pack, asked.given)[0], meter.meter if meter else None)
+    return Case(pack, facts, meter.meter if meter else None)
 
 
 def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
@@ -222,6 +223,11 @@ def _text_of(file: str) -> str:
         raise CycleLogError(f"{file} cannot be read: {problem.strerror or problem}.") from None
     except ValueError:
         raise CycleLogError("there is no file of that name.") from None
+    return decoded(data)
+
+
+def decoded(data: bytes) -> str:
+    """The text of a log's bytes; what is no text in any of the three becomes signs for what is none."""
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return data.decode("utf-16", "replace")
     try:

@@ -84,7 +84,7 @@ def test_a_reading_and_a_plate_are_answered_in_a_line(dryer: Pack) -> None:
 
 def test_a_healthy_reading_says_what_it_speaks_against(dryer: Pack) -> None:
     heard = text(said(assess(dryer, ["vented", "volts=240", "total_watts=2400", "10A high"])))
-    assert "current on high 10A: As it should be, as good as about 10 A" in heard
+    assert "current on high 10A: As it should be, just as expected, about 10 A" in heard
     assert "Speaks against: " in heard and "Speaks for" not in heard
 
 
