@@ -54,7 +54,7 @@ def find(line: str) -> Command | None:
 
 def always(line: str) -> bool:
     """Whether the line is a command even where free words are asked for."""
-    return line.casefold().strip() in ("help", "?", "stop")
+    return " ".join(line.casefold().split()) in ("help", "help more", "?", "stop")
 
 
 def _rest(line: str, *words: str) -> str:
@@ -367,3 +367,14 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("stop", "quit", "exit"), _stop),
 )
 _WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate)
+WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
+"""The commands, for completion."""
+ITEM, FAULT, WORD = "item", "fault", "word"
+LEADING: Mapping[str, str] = {
+    word + " ": kind
+    for command, kind in ((_what_if, ITEM), (_why, FAULT), (_shows, FAULT), (_rule_out, FAULT), (_explain, WORD))
+    for words, other in _TABLE
+    if other is command
+    for word in words
+}
+"""What stands before a name -> which kind of name follows it."""

@@ -7,14 +7,14 @@ a step is offered, any reading or finding by its name. What is not understood ch
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.complaint import matched
 from faultfinder.dialogue.return_tests import judged, limit_for, limit_text
-from faultfinder.dialogue.say import Line, Said, Tone, error, heading, note
+from faultfinder.dialogue.say import Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.talk import (
     AskAction,
     AskClose,
@@ -62,6 +62,8 @@ class NotTaken(FaultFinderError):
 
 Reply = tuple[Talk, list[Event], list[Said]]
 
+SHORTEST = 3
+"""Letters of an option's text from which on it is known by them; chosen."""
 STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
 """Prompts that stand until they are answered; all others are chosen anew each time."""
 
@@ -129,7 +131,23 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
     if advice:
         talk = after(talk, advice)
         talk = replace(talk, shown=_shown_need(talk))
+    texts = tuple((item.word, item.text) for item in told if isinstance(item, Option))
+    ask = replace(ask, texts=texts, names=_names(talk))
     return Turn(replace(talk, asked=ask), (*events, *advice), (*said, *told), ask)
+
+
+def _names(talk: Talk) -> Mapping[str, tuple[str, ...]]:
+    """What may be typed beside the answers, for completion: what can be looked at here and the commands, and what may
+    follow a command."""
+    pack = talk.job.pack
+    items = [name for name, item in pack.observations.items() if possible(item.applies, talk.case.facts)]
+    faults = [cause.title for cause in pack.causes.values() if possible(cause.applies, talk.case.facts)]
+    return {
+        "": (*map(name_of, items), *commands.WORDS),
+        commands.ITEM: tuple(map(name_of, items)),
+        commands.FAULT: tuple(faults),
+        commands.WORD: tuple(pack.glossary),
+    }
 
 
 def _advice(talk: Talk) -> list[Event]:
@@ -179,6 +197,7 @@ def _understood(talk: Talk, line: str) -> Reply:
         return command(talk, line)
     if command is not None and commands.always(line):
         return command(talk, line)
+    line = _by_text(talk, line)
     match talk.current:
         case AskComplaint():
             return _complaint(talk, line)
@@ -201,7 +220,10 @@ def _understood(talk: Talk, line: str) -> Reply:
         case AskRemedyDone(cause):
             return _remedy_done(talk, cause, line)
         case AskHandOver(cause):
-            _option(line, ("ok",))
+            try:
+                _option(line, ("ok",))
+            except NotTaken as refusal:
+                return _take(talk, _elsewhere(talk, line, refusal))
             return _handed(talk, cause)
         case AskWhich(which):
             name = _option(line, which.observations)
@@ -224,6 +246,27 @@ def _understood(talk: Talk, line: str) -> Reply:
 def _is_option(talk: Talk, line: str) -> bool:
     """Whether the line is one of the words that the current question offers, whatever command it may be."""
     return line.casefold() in talk.asked.words
+
+
+def _by_text(talk: Talk, line: str) -> str:
+    """The word of the option whose text begins with what was typed, or holds it; else the line itself. `yes` to an
+    action is that it is done."""
+    texts = talk.asked.texts
+    plain = " ".join(line.casefold().split()).rstrip(".")
+    words = [word for word, _ in texts]
+    if plain in ("yes", "y", "ok") and isinstance(talk.current, AskAction) and words[:1] == ["done"]:
+        return "done"
+    if len(plain) < SHORTEST or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words):
+        return line
+    for fits in (str.startswith, _holds):
+        found = [word for word, text in texts if fits(text.casefold(), plain)]
+        if len(found) == 1:
+            return found[0]
+    return line
+
+
+def _holds(text: str, plain: str) -> bool:
+    return re.search(rf"\b{re.escape(plain)}\b", text) is not None
 
 
 def _option(line: str, words: tuple[str, ...]) -> str:
@@ -253,6 +296,48 @@ def _elsewhere(talk: Talk, line: str, refusal: NotTaken, current: str | None = N
     raise refusal
 
 
+def _anything(talk: Talk, line: str, refusal: NotTaken) -> Reply:
+    """Facts and readings mixed, parted by `;`, where a fact or the plate was asked for. Raises the refusal where a
+    piece is neither."""
+    events: list[Event] = []
+    rest: list[str] = []
+    for piece in (part.strip() for part in line.split(";")):
+        fact = _fact_piece(talk, piece) if piece else None
+        if fact is not None:
+            events.append(fact)
+        elif piece:
+            rest.append(piece)
+    now = after(talk, events)
+    said = _facts_told(now, talk, events)
+    if not rest:
+        return now, events, said
+    now, more, told = _take(now, _elsewhere(now, "; ".join(rest), refusal))
+    return now, [*events, *more], [*said, *told]
+
+
+def _fact_piece(talk: Talk, piece: str) -> happened.FactGiven | None:
+    """A fact with its value, or a choice that only one fact has; None for anything else."""
+    facts = talk.job.pack.facts
+    choice = "_".join(piece.casefold().split())
+    having = [fact.id for fact in facts.values() if choice in fact.choices]
+    if len(having) == 1 and len(choice) > 3:
+        return happened.FactGiven(having[0], choice)
+    best = commands.fact_and_value(facts, piece)
+    if best is None:
+        return None
+    name, value = best
+    if facts[name].kind == "choice":
+        value = _option(value, tuple(facts[name].choices))
+    read_fact(facts[name], value)
+    return happened.FactGiven(name, value)
+
+
+def _facts_told(now: Talk, before: Talk, events: Sequence[Event]) -> list[Said]:
+    known = ", ".join(f"{name_of(e.fact)} {e.value}" for e in events if isinstance(e, happened.FactGiven))
+    said: list[Said] = [Line(say("plate_taken", known=known))] if known else []
+    return [*said, *present.contradictions_said(now.case, before.case)]
+
+
 def _several(line: str, words: tuple[str, ...]) -> list[str]:
     """The words chosen by numbers or words, parted by blanks or commas."""
     parts = [part for part in re.split(r"[\s,;]+", line) if part]
@@ -265,8 +350,13 @@ def _several(line: str, words: tuple[str, ...]) -> list[str]:
 
 
 def _complaint(talk: Talk, line: str) -> Reply:
+    if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
+        return _take(talk, typed_pieces(talk, line))
     symptoms = _symptom_list(talk)
     names = matched(symptoms, line) if line else []
+    if names and isinstance(talk.current, AskSymptoms) and not talk.current.everything:
+        # More words of the same customer: what they said before is still meant.
+        names = list(dict.fromkeys([*(name for name, _ in talk.current.offered), *names]))
     offered = [item for name in names for item in symptoms if item.id == name] or symptoms
     pairs = tuple((item.id, answer.id) for item in offered for answer in item.answers[1:])
     current = AskSymptoms(pairs, everything=not names)
@@ -276,6 +366,11 @@ def _complaint(talk: Talk, line: str) -> Reply:
     if not pairs:
         return replace(talk, symptoms_done=True), events, []
     return talk, events, []
+
+
+def _all_readings(line: str) -> bool:
+    """Whether every piece of a line has a figure or OL in it: no customer talks like that."""
+    return bool(line) and all(re.search(r"[0-9]|\bOL\b", piece, re.I) for piece in line.split(";"))
 
 
 def _symptom_list(talk: Talk) -> list[Observation]:
@@ -297,7 +392,13 @@ def _symptoms(talk: Talk, line: str) -> Reply:
     in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
     typed = " ".join(in_full.get(part, part) for part in line.split())
     events: list[Event] = []
-    for word in _several(typed, (*pairs, "none")):
+    try:
+        chosen = _several(typed, (*pairs, "none"))
+    except NotTaken as refusal:
+        if matched(_symptom_list(talk), line):
+            return _complaint(talk, line)
+        return _anything(talk, line, refusal)
+    for word in chosen:
         if word != "none":
             name, answer = pairs[word]
             events.append(happened.Answered(name, answer, access=""))
@@ -315,7 +416,10 @@ def _symptoms(talk: Talk, line: str) -> Reply:
 
 
 def _dangers(talk: Talk, line: str) -> Reply:
-    chosen = _several(line, (*ASKED, "none"))
+    try:
+        chosen = _several(line, (*ASKED, "none"))
+    except NotTaken as refusal:
+        return _anything(talk, line, refusal)
     signs = [word for word in chosen if word != "none"]
     if not signs:
         events: list[Event] = []
@@ -354,43 +458,36 @@ def _fact(talk: Talk, name: str, required: bool, line: str) -> Reply:
         if required:
             raise NotTaken(say("choose", words=", ".join(fact.choices) or fact.unit))
         return replace(talk, facts_asked=asked), [], []
-    value = _option(line, tuple(fact.choices)) if fact.kind == "choice" else line
-    read_fact(fact, value)
+    try:
+        value = _option(line, tuple(fact.choices)) if fact.kind == "choice" else line
+        read_fact(fact, value)
+    except FaultFinderError as problem:
+        return _anything(talk, line, NotTaken(str(problem).replace(name, name_of(name))))
     events: list[Event] = [happened.FactGiven(name, value)]
     now = replace(after(talk, events), facts_asked=asked)
     return now, events, present.contradictions_said(now.case, talk.case)
 
 
 def _plate(talk: Talk, line: str) -> Reply:
-    events = plate_events(talk, line)
-    known = ", ".join(f"{name_of(e.fact)} {e.value}" for e in events if isinstance(e, happened.FactGiven))
-    said: list[Said] = [Line(say("plate_taken", known=known))] if known else []
-    now = replace(after(talk, events), plate_done=True)
-    return now, events, [*said, *present.contradictions_said(now.case, talk.case)]
+    if not line:
+        return replace(talk, plate_done=True), [], []
+    hint = say("plate_example", example=flow.plate_example(talk))
+    now, events, said = _anything(talk, line, NotTaken(say("not_understood", text=line[:40], hint=hint)))
+    some = any(isinstance(event, happened.FactGiven) for event in events)
+    return replace(now, plate_done=some), events, said
 
 
 def plate_events(talk: Talk, line: str) -> list[Event]:
     """The facts of one typed line, parted by `;`: a name (its beginning will do) and a value. Raises NotTaken."""
     events: list[Event] = []
-    facts = talk.job.pack.facts
     for piece in (part.strip() for part in line.split(";")):
         if not piece:
             continue
-        best = commands.fact_and_value(facts, piece)
-        if best is None:
-            raise NotTaken(
-                say(
-                    "not_understood",
-                    text=piece[:40],
-                    hint=say("plate_example", example=flow.plate_example(talk)),
-                )
-            )
-        name, value = best
-        fact = facts[name]
-        if fact.kind == "choice":
-            value = _option(value, tuple(fact.choices))
-        read_fact(fact, value)
-        events.append(happened.FactGiven(name, value))
+        fact = _fact_piece(talk, piece)
+        if fact is None:
+            hint = say("plate_example", example=flow.plate_example(talk))
+            raise NotTaken(say("not_understood", text=piece[:40], hint=hint))
+        events.append(fact)
     return events
 
 
@@ -418,7 +515,10 @@ def _action(talk: Talk, action_id: str, line: str) -> Reply:
         event, measured = _return_test(talk, action_id, line)
         word = event.outcome
     else:
-        word = _option(line, tuple(outcome.id for outcome in action.outcomes))
+        try:
+            word = _option(line, tuple(outcome.id for outcome in action.outcomes))
+        except NotTaken as refusal:
+            return _take(talk, _elsewhere(talk, line, refusal))
         event = happened.Confirmed(action_id, word)
     outcome = action.outcome(word)
     assert outcome is not None
@@ -577,7 +677,11 @@ def _remedy_done(talk: Talk, cause: str, line: str) -> Reply:
     item = talk.job.pack.causes[cause]
     need = safety.remedy_need(item)
     words = ("done", "not_done") if safety.permits(talk.gate, need) else ("not_done",)
-    if _option(line, words) == "not_done":
+    try:
+        word = _option(line, words)
+    except NotTaken as refusal:
+        return _take(talk, _elsewhere(talk, line, refusal))
+    if word == "not_done":
         events: list[Event] = [happened.RemedyLeft(cause)]
         now = replace(after(talk, events), declined=talk.declined | {cause}, shown="")
         return now, events, []

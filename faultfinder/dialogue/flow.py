@@ -405,8 +405,10 @@ def plate_example(talk: Talk) -> str:
     """Two plate facts with values, from the pack itself."""
     parts = []
     for fact in on_the_plate(talk):
-        if fact.kind == "number" and isinstance(fact.class_value, int | float):
-            parts.append(f"{name_of(fact.id)} {fact.class_value:g} {fact.unit}".rstrip())
+        if fact.kind == "number":
+            own = fact.class_value
+            value = own if isinstance(own, int | float) else round((fact.low + fact.high) / 2)
+            parts.append(f"{name_of(fact.id)} {value:g} {fact.unit}".rstrip())
     return "; ".join(parts[:2]) or "volts 230"
 
 

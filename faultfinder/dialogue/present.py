@@ -109,7 +109,7 @@ def instruction_said(talk: Talk, instruction: Instruction, shown_before: bool) -
 
 
 def steps_text(text: str) -> str:
-    """An instruction with a line for each numbered step and each paragraph, however its rule file breaks the lines."""
+    """An instruction with a line for each numbered step, however its rule file breaks the lines."""
     lines: list[str] = []
     for line in text.strip().split("\n"):
         words = line.strip()

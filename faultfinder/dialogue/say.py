@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from enum import StrEnum
 
 
@@ -60,11 +61,16 @@ Said = Line | Option | Drawing | Bar
 
 @dataclass(frozen=True, slots=True)
 class Ask:
-    """What the person is asked for now: a short label, and the words that would be understood."""
+    """What the person is asked for now: a short label, and the words that would be understood.
+
+    texts: the options shown, as (word, text). names: what else may be typed here, for completion; under the kind of
+    name that may follow a command (see commands.py), or under an empty text.
+    """
 
     label: str
     words: tuple[str, ...] = ()
-    help: str = ""
+    texts: tuple[tuple[str, str], ...] = ()
+    names: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def heading(text: str) -> Line:

@@ -75,7 +75,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "reading_says": "{name}: {text} is '{answer}', {against}.",
         "reading_edge": "{name}: {text} is on the edge: {answers}, {against}.",
         "answer_taken": "{name}: {answer}.",
-        "not_confirmed": "Taken as you give it; the access was not confirmed here.",
+        "not_confirmed": "Taken; its access was not confirmed here.",
         "skipped": "Left out: {name}.",
         # what changed
         "likely_head": "Likely faults now:",

@@ -93,7 +93,7 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
         head = first if not out else rest
         line, empty = head, True
         for word in _words(paragraph):
-            while get_cwidth(word) > width - get_cwidth(rest) and width - get_cwidth(rest) > 4:
+            while get_cwidth(word) > width - get_cwidth(line if empty else rest) and width - get_cwidth(rest) > 4:
                 room = width - get_cwidth(line) - (0 if empty else 1)
                 if room < 4:
                     out.append(line)

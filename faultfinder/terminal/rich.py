@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from prompt_toolkit import PromptSession
@@ -14,6 +14,7 @@ from prompt_toolkit.output import ColorDepth
 from prompt_toolkit.shortcuts import CompleteStyle, print_formatted_text
 from prompt_toolkit.styles import Style
 
+from faultfinder.dialogue.commands import LEADING
 from faultfinder.dialogue.say import Ask, Said, Tone
 from faultfinder.terminal.render import carried, lines
 
@@ -36,21 +37,25 @@ STYLE = Style.from_dict(
 
 
 class Words(Completer):
-    """Completes answers, commands and the names of observations by the letters typed, anywhere in a name."""
+    """Completes answers, commands and the names of observations by the letters typed, anywhere in a name; after a
+    command the name that follows it."""
 
     def __init__(self) -> None:
         self.words: tuple[str, ...] = ()
+        self.names: Mapping[str, tuple[str, ...]] = {}
 
     def get_completions(self, document: Document, complete_event: CompleteEvent) -> Iterable[Completion]:
         typed = document.text_before_cursor.rsplit(";", 1)[-1].lstrip().casefold()
+        lead = max((lead for lead in LEADING if typed.startswith(lead)), key=len, default="")
+        typed = typed[len(lead) :].lstrip()
         if not typed:
             return
         parts = typed.split()
-        for word in self.words:
+        names = self.names.get(LEADING.get(lead, ""), ())
+        for word in dict.fromkeys((*(() if lead else self.words), *names)):
             plain = word.casefold()
-            if plain.startswith(typed) or all(
-                any(p.startswith(part) for p in plain.split()) for part in parts
-            ):
+            own = plain.replace("_", " ").split()
+            if plain.startswith(typed) or all(any(p.startswith(part) for p in own) for part in parts):
                 yield Completion(word, start_position=-len(typed))
 
 
@@ -95,5 +100,5 @@ class RichFace:
 
     def ask(self, ask: Ask) -> str:
         """The next line. Raises EOFError at Ctrl-D on an empty line, KeyboardInterrupt at Ctrl-C."""
-        self._words.words = ask.words
+        self._words.words, self._words.names = ask.words, ask.names
         return self._session.prompt([("class:prompt", f"{ask.label}> ")])

@@ -1,0 +1,227 @@
+"""What may be typed where: facts and readings at any question, options by their text, words of one's own."""
+
+from __future__ import annotations
+
+import pytest
+from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, chat, text
+
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskComplaint,
+    AskDangers,
+    AskFact,
+    AskGo,
+    AskPlate,
+    AskRemedy,
+    AskSymptoms,
+    AskTest,
+)
+from faultfinder.job import events as happened
+
+
+def facts(talking_events: list[happened.Event]) -> dict[str, str]:
+    return {event.fact: event.value for event in talking_events if isinstance(event, happened.FactGiven)}
+
+
+def answers(talking_events: list[happened.Event]) -> dict[str, str]:
+    return {
+        event.observation: event.reads or event.value
+        for event in talking_events
+        if isinstance(event, happened.Answered)
+    }
+
+
+def test_a_reading_is_taken_at_every_question_from_the_first_on_and_the_question_stands() -> None:
+    for lines, question in (
+        ((), AskComplaint),
+        (("stays cold",), AskSymptoms),
+        (("stays cold", "1"), AskDangers),
+        (("stays cold", "1", "none"), AskFact),
+        (BEGUN[:4], AskPlate),
+        ((*OPENED, "yes"), AskAction),
+    ):
+        talking = chat(*lines)
+        assert isinstance(talking.current, question)
+        talking.say("element OL")
+        assert answers(talking.events)["element_resistance"] == "OL", question
+        if question is not AskSymptoms:
+            assert isinstance(talking.current, question)
+
+
+def test_a_customers_words_with_no_figure_in_them_are_no_reading() -> None:
+    talking = chat("noise squeal")
+    assert isinstance(talking.current, AskSymptoms)
+    assert answers(talking.events) == {}
+
+
+def test_facts_and_readings_stand_on_one_line_at_the_first_fact() -> None:
+    talking = chat("stays cold", "1", "none")
+    heard = talking.say("single phase; volts 240; watts 2000; element OL")
+    assert facts(talking.events) == {"supply": "single_phase", "volts": "240", "watts": "2000"}
+    assert answers(talking.events)["element_resistance"] == "OL"
+    assert "Taken: supply single_phase, volts 240, watts 2000." in heard
+
+
+def test_of_a_line_with_a_piece_that_is_nothing_nothing_is_taken() -> None:
+    talking = chat(*BEGUN[:4])
+    heard = talking.say("volts 240; gibberish here")
+    assert facts(talking.events) == {"supply": "single_phase"}
+    assert "not understood" in heard and isinstance(talking.current, AskPlate)
+
+
+def test_a_choice_that_only_one_fact_has_needs_no_name() -> None:
+    talking = chat(*BEGUN[:4])
+    talking.say("isolator; volts 240")
+    assert facts(talking.events)["connection"] == "isolator"
+
+
+@pytest.mark.parametrize("line", ["blocked with", "fluff", "BLOCKED WITH FLUFF.", "2", "bl"])
+def test_an_option_is_known_by_its_text_its_number_or_its_word(line: str) -> None:
+    talking = chat(*BEGUN)
+    talking.say(line)
+    assert answers(talking.events)["inlet_look"] == "blocked"
+
+
+def test_yes_confirms_an_action_that_is_done_and_nothing_else() -> None:
+    talking = chat(*OPENED, "yes")
+    assert isinstance(talking.current, AskAction)
+    talking.say("yes")
+    assert talking.events[-1] == happened.Confirmed("switched_off")
+    while isinstance(talking.current, AskAction) and talking.current.action != "dead_line_neutral":
+        talking.say("1")
+    before = len(talking.events)
+    assert "not understood" in talking.say("yes")
+    assert len(talking.events) == before
+
+
+def test_more_words_of_the_customer_add_to_what_is_offered() -> None:
+    talking = chat("stays cold")
+    talking.say("and it smells burnt")
+    assert isinstance(talking.current, AskSymptoms)
+    assert [name for name, _ in talking.current.offered] == ["no_heat", "smell_hot"]
+    complaints = [event.text for event in talking.events if isinstance(event, happened.Complaint)]
+    assert complaints == ["stays cold", "and it smells burnt"]
+
+
+def test_whoever_does_not_go_there_is_not_asked_for_the_next_thing_there() -> None:
+    talking = chat(*OPENED)
+    assert isinstance(talking.current, AskGo)
+    need = talking.current.need
+    talking.say("no")
+    assert not (isinstance(talking.current, AskGo) and talking.current.need is need)
+
+
+# -- words of one's own ---------------------------------------------------------------------------------
+
+
+def inside(*lines: str) -> str:
+    return chat(*OPENED, "yes", *ISOLATED, *PROVED_DEAD).say(*lines)
+
+
+def test_what_else_would_show_it_is_about_the_fault_at_hand_or_a_named_one() -> None:
+    heard = inside("what else would show it")
+    assert heard.startswith("Element broken: ")
+    assert "element resistance: 'Open' (" in heard and "(28 %) makes it 98 %" in heard
+    named = inside("what else would show cut-out")
+    assert named.startswith("Cut-out open: ") and "cut out continuity: 'Open'" in named
+    assert inside("shows cut").splitlines()[0] == named.splitlines()[0]
+
+
+def test_rule_it_out_names_what_would_speak_against_it_most() -> None:
+    heard = inside("rule it out")
+    assert heard.startswith("Element broken: ")
+    assert "element resistance: 'Normal' (" in heard
+    assert "element resistance: 'Open'" not in heard
+    assert inside("rule out cut-out").startswith("Cut-out open: ")
+
+
+def test_at_a_remedy_it_is_the_fault_to_be_put_right() -> None:
+    talking = chat(*BEGUN, "blocked")
+    assert talking.current == AskRemedy("inlet_blocked")
+    assert talking.say("rule it out").startswith("Inlet blocked with fluff: ")
+
+
+def test_a_what_if_that_changes_nothing_says_so() -> None:
+    talking = chat(*BEGUN, "noise quiet")
+    assert "It would change nothing that shows." in talking.say("what if noise quiet")
+    assert "Element broken" in talking.say("what if element OL")
+
+
+# -- help -----------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("lines", "hint"),
+    [
+        ((), "Type what the customer says"),
+        (("stays cold",), "numbers of what is complained of"),
+        (("stays cold", "1"), "what is or was there"),
+        (("stays cold", "1", "none"), "Enter where it is not known"),
+        (BEGUN[:4], "name and value"),
+        (BEGUN, "number of what you see"),
+        (OPENED, "action by action"),
+        ((*OPENED, "yes"), "Do it, then confirm it"),
+        ((*OPENED, "yes", *ISOLATED, *PROVED_DEAD), "what the meter shows"),
+        ((*BEGUN, "blocked"), "do begins the work"),
+        ((*BEGUN, "blocked", "do"), "only once it is done"),
+        ((*BEGUN, "correct"), "the answer that was wrong"),
+        ((*BEGUN, "end"), "how the machine is left"),
+    ],
+)
+def test_help_says_first_what_the_question_at_hand_takes(lines: tuple[str, ...], hint: str) -> None:
+    talking = chat(*lines)
+    current = talking.current
+    heard = talking.say("help")
+    assert hint in heard.splitlines()[0]
+    assert "At any prompt:" in heard and "help more" in heard
+    assert talking.current == current
+    assert "rule it out" in talking.say("help more")
+
+
+def test_every_word_of_the_help_is_understood_where_there_is_something_to_say() -> None:
+    for line in (
+        "why",
+        "likely",
+        "steps",
+        "what if element OL",
+        "explain cut-out",
+        "plate",
+        "note so",
+        "shows it",
+    ):
+        heard = chat(*OPENED).say(line)
+        assert "not understood" not in heard, line
+
+
+# -- what is asked and shown ----------------------------------------------------------------------------
+
+
+def test_a_fact_that_hardly_moves_the_limits_is_not_asked_for() -> None:
+    """Volts (2 % of spread, squared) and watts (10 %) are both unknown; both move the healthy resistance by more than
+    3 %. With the volts given and the watts to within 2 % nothing is asked."""
+    talking = chat("stays cold", "1", "none", "1", "connection plug", "clear", "yes", *ISOLATED, *PROVED_DEAD)
+    asked = []
+    while isinstance(talking.current, AskFact):
+        asked.append(talking.current.fact)
+        assert "Enter if unknown: " in text(talking.turn.said)
+        talking.say("")
+    assert asked == ["volts", "watts"]
+    assert isinstance(talking.current, AskTest)
+
+
+def test_what_an_answer_did_not_move_is_not_listed_again() -> None:
+    talking = chat(*BEGUN)
+    assert "Likely faults now:" in talking.say("element OL")
+    again = talking.say("element OL")
+    assert "Likely faults now:" not in again and "settled, " in again
+
+
+def test_how_settled_a_job_is_goes_on_where_it_was_left() -> None:
+    from faultfinder.dialogue.converse import start
+    from faultfinder.dialogue.talk import settled
+
+    talking = chat(*OPENED, "element OL")
+    before = settled(talking.talk)
+    again = start(talking.talk.job, "a_job", resumed=True)
+    assert settled(again.talk) == pytest.approx(before, abs=0.15)
+    assert settled(again.talk) > 0.1
