@@ -59,7 +59,7 @@ def _run(asked: argparse.Namespace) -> int:
         print(version("faultfinder"))
         return Exit.OK
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.guided import guided
+        from faultfinder.terminal.before import guided
 
         return guided(asked)
     from faultfinder.terminal.shell import COMMANDS

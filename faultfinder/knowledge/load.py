@@ -13,11 +13,11 @@ from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.nodes import MAX_BYTES, read_nodes
 from faultfinder.knowledge.problem import ERROR, PackNotFound, Problem, RuleFileError, Sink, in_order
 from faultfinder.knowledge.read import Gathered, gather
+from faultfinder.knowledge.shipped import RULE_SUFFIXES, rule_files, shipped_packs
 from faultfinder.knowledge.suggest import did_you_mean
 
 __all__ = ["Problem", "RuleFileError", "check_pack", "find_pack", "load_pack", "shipped_packs"]
 
-RULE_SUFFIXES = (".yaml", ".yml")
 MAX_FILES = 200
 """Most files in one pack. Chosen."""
 
@@ -42,24 +42,6 @@ def check_pack(path_or_name: str | Path) -> tuple[Pack | None, list[Problem]]:
         return _read(path_or_name, with_warnings=True)
     except RuleFileError as error:
         return None, list(error.problems)
-
-
-def shipped_packs() -> dict[str, Path]:
-    """Name -> folder of the packs that travel with the program.
-
-    An installed wheel carries them inside the package (_rules), a checkout has them beside it (rules).
-    """
-    package = Path(__file__).resolve().parent.parent
-    for home in (package / "_rules", package.parent / "rules"):
-        if home.is_dir():
-            found = {
-                folder.name: folder
-                for folder in sorted(home.iterdir())
-                if folder.is_dir() and _rule_files(folder)
-            }
-            if found:
-                return found
-    return {}
 
 
 def find_pack(path_or_name: str | Path) -> Path:
@@ -87,12 +69,6 @@ def _neighbours(path: Path) -> list[str]:
         return [p.name for p in path.parent.iterdir() if p.is_dir() or p.suffix in RULE_SUFFIXES]
     except OSError:
         return []
-
-
-def _rule_files(folder: Path) -> list[Path]:
-    return sorted(
-        path for path in folder.iterdir() if path.suffix in RULE_SUFFIXES and not path.name.startswith(".")
-    )
 
 
 def _tell_passed_over(folder: Path, sink: Sink) -> None:
@@ -153,7 +129,7 @@ def _texts(path: Path, sink: Sink) -> tuple[list[_Text], bool]:
     """The bytes of the rule files, by name; False where one could not be read."""
     all_read = True
     try:
-        files = _rule_files(path) if path.is_dir() else [path]
+        files = rule_files(path) if path.is_dir() else [path]
     except OSError as error:
         sink.error(Mark(str(path), 1, 1), "unreadable", f"the folder cannot be read: {error.strerror}")
         return [], False

@@ -1,16 +1,13 @@
-"""The guided work: pick the face, the pack and the record, then converse."""
+"""The guided work: open the record, or take one up again, and converse."""
 
 from __future__ import annotations
 
 import argparse
-import os
-import shutil
 import sys
 from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
-from faultfinder.dialogue.say import Ask, error, options, question
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
@@ -20,17 +17,10 @@ from faultfinder.job.record import Contents, Record, RecordError, job_path
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
+from faultfinder.terminal.before import jobs_folder
+from faultfinder.terminal.face import Face
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
-from faultfinder.terminal.plain import PlainFace
-from faultfinder.terminal.session import Face, converse, now
-
-
-def jobs_folder(given: str = "") -> Path:
-    """Where records are kept: as given, else FAULTFINDER_JOBS, else the user's data folder."""
-    if given or os.environ.get("FAULTFINDER_JOBS"):
-        return Path(given or os.environ["FAULTFINDER_JOBS"])
-    home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
-    return Path(home) / "faultfinder" / "jobs"
+from faultfinder.terminal.session import converse, now
 
 
 def find_job(name: str, folder: Path) -> Path:
@@ -55,34 +45,9 @@ def new_path(folder: Path) -> Path:
     return job_path(folder, f"{day}-{number}")
 
 
-def pick_face(plain: bool) -> Face:
-    """The face for this terminal: the plain one for pipes, dumb terminals and when it is asked for."""
-    wish = plain or os.environ.get("FAULTFINDER_PLAIN") or os.environ.get("ACCESSIBLE")
-    dumb = os.environ.get("TERM", "") in ("", "dumb", "unknown") and os.name != "nt"
-    at_terminal = sys.stdin.isatty() and sys.stdout.isatty()
-    if not (wish or dumb) and at_terminal:
-        from faultfinder.terminal.rich import RichFace
-
-        try:
-            return RichFace(colour=not os.environ.get("NO_COLOR"))
-        except Exception as trouble:  # a console that cannot be driven: any error of its library
-            print(f"faultfinder: plain lines, since the terminal cannot do more: {trouble}", file=sys.stderr)
-    columns = shutil.get_terminal_size((76, 24)).columns
-    return PlainFace(sys.stdin, sys.stdout, columns, echo=not sys.stdin.isatty())
-
-
-def guided(asked: argparse.Namespace) -> int:
-    """A new job, or one taken up again."""
-    for stream in (sys.stdin, sys.stdout):
-        # What a pipe carries that is no text becomes '?', instead of an error of ours.
-        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
-    folder = jobs_folder(getattr(asked, "folder", ""))
-    face = pick_face(getattr(asked, "plain", False))
-    if asked.command == "resume":
-        return _resume(face, find_job(asked.job, folder), asked)
-    pack = load_pack(getattr(asked, "pack", "")) if getattr(asked, "pack", "") else ask_pack(face)
-    if pack is None:
-        return Exit.OK
+def guided(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Path) -> int:
+    """A new job by the pack chosen."""
+    pack = load_pack(chosen)
     meter = own_meter()
     if getattr(asked, "no_record", False):
         job = _with_seen(begin(pack), None, folder, asked)
@@ -96,7 +61,7 @@ def guided(asked: argparse.Namespace) -> int:
             face,
             record,
             start(job, short_name(path)),
-            rules=lambda: load_pack(getattr(asked, "pack", "") or pack.name),
+            rules=lambda: load_pack(chosen),
         )
 
 
@@ -128,39 +93,6 @@ def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argpar
     return job
 
 
-def ask_pack(face: Face) -> Pack | None:
-    """The pack of a new job: the only shipped one, or the one the person chooses; None when they leave."""
-    packs = [load_pack(folder) for folder in shipped_packs().values()]
-    if len(packs) == 1:
-        return packs[0]
-    names = tuple(pack.name for pack in packs)
-    face.show([question("What machine is it?"), *options([(pack.name, pack.title) for pack in packs])])
-    while True:
-        try:
-            line = face.ask(Ask("machine", (*names, "stop"))).strip().casefold()
-        except (EOFError, KeyboardInterrupt):
-            return None
-        if line in ("stop", "quit", "exit"):
-            return None
-        by_number = {str(number): pack for number, pack in enumerate(packs, 1)}
-        fitting = [by_number[line]] if line in by_number else _by_words(packs, line)
-        if len(fitting) == 1:
-            return fitting[0]
-        face.show(
-            [error(f"Type one of: {', '.join(f'{n} {pack.title}' for n, pack in enumerate(packs, 1))}.")]
-        )
-
-
-def _by_words(packs: list[Pack], line: str) -> list[Pack]:
-    """The packs whose name or title holds every word typed."""
-    words = line.split()
-    return [
-        pack
-        for pack in packs
-        if words and all(word in f"{pack.name} {pack.title}".casefold() for word in words)
-    ]
-
-
 def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     """The pack that a record names, or the one asked for. Raises RecordError where the record names none."""
     opened = next((event for event in contents.events if isinstance(event, Opened)), None)
@@ -173,8 +105,9 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     return load_pack(wanted)
 
 
-def _resume(face: Face, path: Path, asked: argparse.Namespace) -> int:
-    named, folder = getattr(asked, "pack", ""), jobs_folder(getattr(asked, "folder", ""))
+def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
+    """A job taken up again."""
+    path, named = find_job(asked.job, folder), getattr(asked, "pack", "")
     with Record.open(path) as record:
         contents = record.contents
         for problem in contents.problems:

@@ -23,7 +23,7 @@ from faultfinder.job.report_words import minutes_text, name_of
 from faultfinder.job.seam import Disk, Files
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.guided import jobs_folder
+from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.render import carried, shown, wrap
 
 

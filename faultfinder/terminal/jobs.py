@@ -12,7 +12,7 @@ from faultfinder.job.record import RecordError
 from faultfinder.job.report_words import minutes_text, moment, name_of
 from faultfinder.job.seam import Disk
 from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping, jobs
-from faultfinder.terminal.guided import jobs_folder
+from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.render import carried, shown, wrap
 
 STATES = {

@@ -27,9 +27,9 @@ from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
 from faultfinder.safety import gate as safety
 from faultfinder.terminal.assess import print_json
-from faultfinder.terminal.guided import pick_face
+from faultfinder.terminal.before import pick_face
+from faultfinder.terminal.face import Face
 from faultfinder.terminal.practise_review import as_mapping, minutes_words, review_said, step_line
-from faultfinder.terminal.session import Face
 
 HELP = (
     ("list [WORD]", "what can be asked and measured; with a word only what has it in its question"),

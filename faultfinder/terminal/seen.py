@@ -13,7 +13,7 @@ from faultfinder.job.events import SeenBefore
 from faultfinder.job.history import blended
 from faultfinder.job.history_index import seen_here
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.guided import jobs_folder
+from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.render import shown
 
 

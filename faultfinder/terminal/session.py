@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
-from typing import Protocol
 
 from faultfinder.dialogue.converse import reply, stamped, start
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
+from faultfinder.dialogue.say import Line, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
@@ -16,15 +15,7 @@ from faultfinder.exits import Exit
 from faultfinder.job.record import Record, RecordError, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
-
-
-class Face(Protocol):
-    """Where a person reads and types; `ask` raises EOFError at the end and KeyboardInterrupt at Ctrl-C."""
-
-    def show(self, said: Sequence[Said]) -> None: ...
-
-    def ask(self, ask: Ask) -> str: ...
-
+from faultfinder.terminal.face import Face
 
 Clock = Callable[[], datetime]
 RULES_AGAIN = "rules"

@@ -1,0 +1,108 @@
+"""Where jobs are kept, which face this terminal gets, and which pack is meant: what comes before the first question.
+
+Only what that needs is imported here, so that the first question stands at once; the rest is loaded behind it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import sys
+from collections.abc import Mapping
+from pathlib import Path
+
+from faultfinder.dialogue.say import Ask, error, options, question
+from faultfinder.exits import Exit
+from faultfinder.knowledge.shipped import shipped_packs, title_of
+from faultfinder.terminal.face import Face
+from faultfinder.terminal.plain import PlainFace
+
+
+def guided(asked: argparse.Namespace) -> int:
+    """A new job, or one taken up again."""
+    for stream in (sys.stdin, sys.stdout):
+        # What a pipe carries that is no text becomes '?', instead of an error of ours.
+        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+    folder = jobs_folder(getattr(asked, "folder", ""))
+    face = pick_face(getattr(asked, "plain", False))
+    chosen = getattr(asked, "pack", "")
+    if asked.command != "resume":
+        chosen = chosen or ask_pack(face)
+        if chosen is None:
+            return Exit.OK
+    from faultfinder.terminal import guided as work
+
+    return (
+        work.resumed(asked, face, folder)
+        if asked.command == "resume"
+        else work.guided(asked, face, folder, chosen)
+    )
+
+
+def jobs_folder(given: str = "") -> Path:
+    """Where records are kept: as given, else FAULTFINDER_JOBS, else the user's data folder."""
+    if given or os.environ.get("FAULTFINDER_JOBS"):
+        return Path(given or os.environ["FAULTFINDER_JOBS"])
+    home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    return Path(home) / "faultfinder" / "jobs"
+
+
+def pick_face(plain: bool) -> Face:
+    """The face for this terminal: the plain one for pipes, dumb terminals and when it is asked for."""
+    wish = plain or os.environ.get("FAULTFINDER_PLAIN") or os.environ.get("ACCESSIBLE")
+    dumb = os.environ.get("TERM", "") in ("", "dumb", "unknown") and os.name != "nt"
+    at_terminal = sys.stdin.isatty() and sys.stdout.isatty()
+    if not (wish or dumb) and at_terminal:
+        from faultfinder.terminal.rich import RichFace
+
+        try:
+            return RichFace(colour=not os.environ.get("NO_COLOR"))
+        except Exception as trouble:  # a console that cannot be driven: any error of its library
+            print(f"faultfinder: plain lines, since the terminal cannot do more: {trouble}", file=sys.stderr)
+    columns = shutil.get_terminal_size((76, 24)).columns
+    return PlainFace(sys.stdin, sys.stdout, columns, echo=not sys.stdin.isatty())
+
+
+def ask_pack(face: Face) -> Path | None:
+    """The folder of the pack of a new job: the only shipped one, or the one the person chooses; None when they
+    leave."""
+    folders = shipped_packs()
+    if len(folders) == 1:
+        return next(iter(folders.values()))
+    titles = {name: title_of(folder) for name, folder in folders.items()}
+    face.show([question("What machine is it?"), *options(list(titles.items()))])
+    while True:
+        try:
+            line = face.ask(Ask("machine", (*titles, "stop"))).strip().casefold()
+        except (EOFError, KeyboardInterrupt):
+            return None
+        if line in ("stop", "quit", "exit"):
+            return None
+        chosen = dict(enumerate(titles, 1)).get(int(line)) if line.isascii() and line.isdigit() else _by_words(titles, line)
+        if chosen is not None:
+            return folders[chosen]
+        face.show(
+            [
+                error(
+                    f"Type one of: {', '.join(f'{n} {title}' for n, title in enumerate(titles.values(), 1))}."
+                )
+            ]
+        )
+
+
+def _by_words(titles: Mapping[str, str], line: str) -> str | None:
+    """The pack whose name and title share most words with what was typed; None where two share as many or none
+    does. A word may be cut short."""
+    typed = line.replace("_", " ").split()
+    shared = {
+        name: sum(any(word.startswith(part) for word in _words(name, title)) for part in typed)
+        for name, title in titles.items()
+    }
+    most = max(shared.values(), default=0)
+    best = [name for name, count in shared.items() if count == most > 0]
+    return best[0] if len(best) == 1 else None
+
+
+def _words(name: str, title: str) -> list[str]:
+    return f"{name.replace('_', ' ')} {title}".casefold().split()
