@@ -314,14 +314,19 @@ def _plate(talk: Talk, line: str) -> Reply:
     events = plate_events(talk, text)
     talk = after(talk, events)
     said = [Line(say("plate_taken", known=text)), *present.contradictions_said(talk.case, case)]
-    return talk, events, [*said, *flow.changes(talk, before)]
+    talk, out = flow.changes(talk, before, said)
+    return talk, events, out
+
+
+_LONGEST_NAME = 8
+"""Words in the name of a fact; chosen."""
 
 
 def fact_and_value(facts: Mapping[str, Fact], piece: str) -> tuple[str, str] | None:
     """Which fact a typed 'name value' means; the name by the beginnings of its words, and where that fits several,
     by which of them could have the value ('high 1500 W' are no ohms). None: no one fact fits."""
     tokens = piece.replace("=", " ").replace(":", " ").split()
-    for size in range(len(tokens) - 1, 0, -1):
+    for size in range(min(len(tokens) - 1, _LONGEST_NAME), 0, -1):
         name = [word for token in tokens[:size] for word in re.findall(r"[^\W_]+", token.casefold())]
         fits = [fact for fact in facts if name and _name_fits(fact, name)]
         exact = [fact for fact in fits if fact.split("_") == name]
@@ -372,7 +377,13 @@ WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
 ITEM, FAULT, WORD = "item", "fault", "word"
 LEADING: Mapping[str, str] = {
     word + " ": kind
-    for command, kind in ((_what_if, ITEM), (_why, FAULT), (_shows, FAULT), (_rule_out, FAULT), (_explain, WORD))
+    for command, kind in (
+        (_what_if, ITEM),
+        (_why, FAULT),
+        (_shows, FAULT),
+        (_rule_out, FAULT),
+        (_explain, WORD),
+    )
     for words, other in _TABLE
     if other is command
     for word in words

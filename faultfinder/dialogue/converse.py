@@ -64,6 +64,8 @@ Reply = tuple[Talk, list[Event], list[Said]]
 
 SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""
+MOST_TYPED = 4_000
+"""Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
 STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
 """Prompts that stand until they are answered; all others are chosen anew each time."""
 
@@ -100,6 +102,8 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
     early, first = _pause(talk, at)
     talk = replace(after(talk, early), last_at=at)
     try:
+        if len(line) > MOST_TYPED:
+            raise NotTaken(say("too_long", count=f"{len(line):,}", most=f"{MOST_TYPED:,}"))
         # Half of a character (a pipe can bring it) cannot be kept: it counts as the sign for what is no character.
         talk, events, said = _understood(talk, re.sub("[\ud800-\udfff]", "\ufffd", line).strip())
     except FaultFinderError as refusal:
@@ -601,7 +605,8 @@ def _question(talk: Talk, item: Question, line: str) -> Reply:
         for name, answer in sets.items()
         if answer != pack.observations[name].healthy
     ]
-    return talk, events, [*said, *sign_lines(signs), *flow.changes(talk, before)]
+    talk, out = flow.changes(talk, before, [*said, *sign_lines(signs)])
+    return talk, events, out
 
 
 def _access(talk: Talk, need: Need) -> str:
@@ -629,7 +634,8 @@ def _take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
         events += happening
         said += told
     now = replace(now, chosen="", current=Over())
-    return now, events, [*said, *flow.changes(now, before)]
+    now, out = flow.changes(now, before, said)
+    return now, events, out
 
 
 def _answer(talk: Talk, piece: Typed) -> Reply:
@@ -692,9 +698,9 @@ def _remedy_done(talk: Talk, cause: str, line: str) -> Reply:
         electrical=item.touches_electrics,
         work=item.remedy,
     )
-    before = talk.case.confidence()
     talk = replace(after(talk, [event]), declined=frozenset(), chosen="", shown="")
-    said = [Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE), *flow.changes(talk, before)]
+    # Nothing was learnt by it: what is likely now is told with the proof.
+    said: list[Said] = [Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE), present.status(talk)]
     return talk, [event], said
 
 
@@ -740,7 +746,8 @@ def _new_answer(talk: Talk, name: str, line: str) -> Reply:
             events.append(happened.DangerSeen(sign))
             talk = after(talk, events[1:])
         said += sign_lines([sign])
-    return talk, events, [*said, *flow.changes(talk, before)]
+    talk, out = flow.changes(talk, before, said)
+    return talk, events, out
 
 
 # -- stop and end ---------------------------------------------------------------------------------------

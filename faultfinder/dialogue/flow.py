@@ -560,14 +560,15 @@ def over_said(talk: Talk) -> list[Said]:
     return said
 
 
-def changes(talk: Talk, before: dict[str, float]) -> list[Said]:
-    """After an answer: the likely faults with what they were, a conflict if there is one, and the status line."""
-    said = present.bar_items(talk, before)
+def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:
+    """After an answer, what it came to, and under it: the faults that it moved, a conflict where there is a new one,
+    and the status line."""
+    out = [*said, *present.bar_items(talk, before)]
     clash = conflict(talk.case)
-    if clash is not None:
-        said.append(caution(say("conflict", name=name_of(clash.fits_least))))
-    said.append(present.status(talk))
-    return said
+    fits_least = clash.fits_least if clash is not None else ""
+    if fits_least and fits_least != talk.clash:
+        out.append(caution(say("conflict", name=name_of(fits_least))))
+    return replace(talk, clash=fits_least), [*out, present.status(talk)]
 
 
 def steps_said(talk: Talk) -> list[Said]:

@@ -177,7 +177,8 @@ class Talk:
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
     the closing the person asked for. wanted: the access state being gone to; way_total: how many actions that
     way had. shown: the need whose cautions were last shown. facts_asked: facts that were asked for, known or
-    not. asked: what the person was last asked for. worst: the highest summed regret so far.
+    not. asked: what the person was last asked for. worst: the highest summed regret so far. clash: the answer that
+    was last said to fit least.
     """
 
     job: JobState
@@ -196,6 +197,7 @@ class Talk:
     worst: float = 0.0
     last_at: datetime | None = None
     asked: Ask = Ask("")
+    clash: str = ""
     work_out: WorkOut = replayed
 
     @property

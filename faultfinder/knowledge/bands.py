@@ -20,7 +20,7 @@ Limits = list[tuple[float, float]]
 
 _STEP = 0.01
 """Relative step of the numeric derivative. Chosen: limits are smooth on this scale."""
-ASKED_FROM = 0.03
+ASKED_FROM = 0.05
 """A fact that moves no healthy limit by more of it is not asked for before a reading: a meter and a mains that
 wanders do as much. Chosen."""
 
