@@ -70,7 +70,7 @@ def run(asked: argparse.Namespace) -> int:
         if not asked.json:
             tell(pack, each, asked.quiet)
             if each.case.name in leaning:
-                print(shown(leaning_text(pack, leaning[each.case.name])))
+                _tell_leaning(pack, each.case, leaning[each.case.name], asked.quiet)
     exercised = coverage(pack, runs)
     failed = sum(not each.holds for each in runs)
     if asked.json:
@@ -125,6 +125,14 @@ def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
         if failure.besides:
             named = ", ".join(f"{name} {chance:.2f}" for name, chance in failure.besides[:BESIDES_SHOWN])
             print(shown(f"    likely besides: {named}"))
+
+
+def _tell_leaning(pack: Pack, case: WorkedCase, tie: Tie | None, quiet: bool) -> None:
+    """Under the line of a case that holds; where nothing is said of such cases, only those that lean on none."""
+    if not quiet:
+        print(shown(leaning_text(pack, tie)))
+    elif tie is None:
+        print(shown(f"{case.file}: {leaning_text(pack, tie).strip()}"))
 
 
 def leaning_text(pack: Pack, tie: Tie | None) -> str:

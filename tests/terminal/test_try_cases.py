@@ -111,6 +111,9 @@ def test_the_link_that_each_case_leans_on_is_told_by_place(
     where = f"{folder}/fan_heater.yaml"
     assert f"holds  element\n    leans on element_open shows element_resistance: open ({where}:" in shown
     assert "holds  nothing\n    leans on no one link: it holds without any of them\n" in shown
+    assert try_cases.run(asked(str(folder), "--leans", "--quiet")) == Exit.OK
+    first, *_ = capsys.readouterr().out.splitlines()
+    assert first == f"{folder}/cases/nothing.yaml: leans on no one link: it holds without any of them"
     assert try_cases.run(asked(str(folder), "--leans", "--json")) == Exit.OK
     found = {each["name"]: each["leans_on"] for each in json.loads(capsys.readouterr().out)["cases"]}
     assert found["nothing"] is None and found["element"] == "element_open shows element_resistance: open"
