@@ -200,8 +200,8 @@ def test_every_word_of_the_help_is_understood_where_there_is_something_to_say() 
 
 
 def test_a_fact_that_hardly_moves_the_limits_is_not_asked_for() -> None:
-    """Volts and watts are both unknown. Volts, to within 2 %, move the healthy resistance by 4 %: less than a plate's own
-    tolerance, so they are not asked for; watts, to within 10 %, are."""
+    """Volts and watts are both unknown. Volts, to within 2 %, move the healthy resistance by 4 %, less than a plate's
+    own tolerance, so they are not asked for; watts, to within 10 %, are."""
     talking = chat("stays cold", "1", "none", "1", "connection plug", "clear", "yes", *ISOLATED, *PROVED_DEAD)
     asked = []
     while isinstance(talking.current, AskFact):
