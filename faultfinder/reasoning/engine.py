@@ -218,15 +218,17 @@ class Engine:
             loose=False,
         )
 
-    def with_evidence(self, evidence: Mapping[int, Sequence[float]]) -> Engine:
-        """The same network, nodes fixed and nodes reported with this evidence; untouched pieces taken over."""
+    def with_evidence(self, evidence: Mapping[int, Sequence[float]], *, wider: int = 1) -> Engine:
+        """The same network, nodes fixed and nodes reported with this evidence; untouched pieces taken over.
+
+        wider: how many times larger a table may be than it might here."""
         return Engine(
             self.network,
             evidence,
             fixed=self.fixed,
             report=self.report,
             previous=self,
-            largest_table=self.largest_table,
+            largest_table=wider * self.largest_table,
         )
 
     def fixing(self, fixed: Mapping[int, bool]) -> Engine:

@@ -40,6 +40,10 @@ TERMS = 256
 """Parts into which the loose nodes may cut one level (chosen); `_most_parts` has the reason for fewer."""
 
 
+ROOM = 64
+"""How many times larger a table may be for one more finding run as evidence; chosen."""
+
+
 class _Plan(NamedTuple):
     """The parts of P(finding <= k) for every level but the last, and for some loose nodes the parts of the same
     with that node absent: those that the finding bears on otherwise than through the piece they hang on."""
@@ -295,9 +299,9 @@ def _row(
 
 
 def _run(engine: Engine, index: int, likelihood: Likelihood, base: Sequence[float]) -> Outcome:
-    """An answer run as evidence."""
+    """An answer run as evidence. Where the engine just fits its limit, one more finding does not: it has room."""
     try:
-        after = engine.with_evidence({**engine.evidence, index: likelihood})
+        after = engine.with_evidence({**engine.evidence, index: likelihood}, wider=ROOM)
     except ImpossibleEvidence:
         return Outcome(0.0, Posterior(engine, base, {}, {}))
     probability = math.exp(after.log_probability - engine.log_probability)

@@ -16,6 +16,7 @@ from engine_networks import (
 )
 
 from faultfinder.errors import Contradiction, FaultFinderError, TooWide
+from faultfinder.reasoning import outlook
 from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.network import Finding, Network, Node
 
@@ -368,3 +369,30 @@ def test_without_evidence_the_prior_stands() -> None:
     engine = Engine(network, {})
     third = 0.1 * with_first + 0.9 * without
     assert engine.posterior() == pytest.approx([first, second, third], abs=1e-15)
+
+
+def just_fitting(network: Network, evidence: dict[int, tuple[float, ...]]) -> Engine:
+    """An engine whose limit is the least that takes the evidence."""
+    limit = 2
+    while True:
+        try:
+            return Engine(network, evidence, largest_table=limit)
+        except TooWide:
+            limit += 1
+
+
+@pytest.mark.parametrize("seed", [16, 134, 206, 265])
+def test_an_engine_that_just_fits_its_limit_still_tells_what_every_answer_would_do(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each answer is run as evidence here, which takes larger tables than the limit that the engine just meets."""
+    rng = random.Random(seed)
+    network = random_network(rng, 16, 20, links=1.2, most_parents=5)
+    evidence = {j: soft(rng, network.findings[j].levels) for j in rng.sample(range(20), 5)}
+    roomy = Engine(network, evidence)
+    tight = just_fitting(network, evidence)
+    asked = {j: [soft(rng, network.findings[j].levels)] for j in range(20) if j not in evidence}
+    expected = roomy.outlook(asked)
+    monkeypatch.setattr(outlook, "_plan", lambda engine, finding, most: None)
+    for index, outcomes in tight.outlook(asked).items():
+        assert list(outcomes[0].posterior) == pytest.approx(list(expected[index][0].posterior), abs=1e-9)
