@@ -1,11 +1,11 @@
 """The person's own meter: a small file that says how far each of its ranges can be trusted.
 
 Found where FAULTFINDER_METER says, else as `meter.txt` in the user's folder of settings; no file is no fault. A
-line a range, as on the last page of the meter's papers:
+line a range, as on the last page of the meter's papers (what one digit is stands there as the resolution):
 
     # my meter
     resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm
-    current up to 10 A: 1.5 % + 5 digits of 0.01 A
+    current 10 A: ±(1.5 % rdg + 5 dgt) 0.01 A
 """
 
 from __future__ import annotations

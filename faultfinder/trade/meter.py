@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
@@ -171,10 +172,15 @@ def accuracy(value: float, percent: float, digits: float, digit: float) -> float
 
 
 _LINE = re.compile(
-    r"(?P<quantity>[a-z_]+)\s+up\s+to\s+(?P<top>[^:]+):\s*(?P<percent>[\d.,]+)\s*%\s*"
-    r"(?:\+\s*(?P<digits>\d+)\s*digits?\s*of\s*(?P<digit>.+))?",
-    re.ASCII,
+    r"(?P<quantity>[a-z_]+)\s+(?:up\s+to\s+)?(?P<top>[^:±]+?)\s*[:±]\s*±?\s*\(?\s*(?P<percent>[\d.,]+)\s*%"
+    r"(?:\s*(?:of\s+)?(?:rdg|reading))?\s*"
+    r"(?:\+\s*(?P<digits>\d+)\s*(?:digits?|dgts?|counts?|lsd|d)?\s*\)?\s*"
+    r"(?:(?:of|x|at|,|resolution)?\s*(?P<digit>\d.*))?|\)?)",
+    re.ASCII | re.IGNORECASE,
 )
+_EXAMPLE = "`resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`"
+_METERED = ("resistance", "capacitance", "current", "voltage", "power", "temperature", "humidity", "speed")
+"""Quantities named where a line names none; the others are known too."""
 
 
 def range_lines(text: str) -> list[tuple[int, str]]:
@@ -186,16 +192,20 @@ def range_lines(text: str) -> list[tuple[int, str]]:
 def meter_from_text(text: str) -> Meter:
     """A meter from the lines of its owner's file; blank lines and `#` comments are passed over.
 
-    Each line: `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`. Raises MeterError naming the line.
+    Each line: `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`, or as the meter's papers have it,
+    `resistance 200 ohm: ±(0.8 % rdg + 3 dgt) 0.1 ohm`. Raises MeterError naming the line.
     """
     ranges = []
     for number, stripped in range_lines(text):
         found = _LINE.fullmatch(stripped)
-        if not found or found["quantity"] not in QUANTITIES:
-            raise MeterError(
-                f"line {number}: write `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`, "
-                f"with one of: {', '.join(QUANTITIES)}."
-            )
+        if not found:
+            raise MeterError(f"line {number}: write {_EXAMPLE}.")
+        if found["quantity"] not in QUANTITIES:
+            near = get_close_matches(found["quantity"], QUANTITIES, n=1)
+            meant = f"did you mean {near[0]}?" if near else f"there are: {', '.join(_METERED)}."
+            raise MeterError(f"line {number}: there is no quantity '{found['quantity'][:24]}'; {meant}")
+        if found["digits"] and not found["digit"]:
+            raise MeterError(f"line {number}: say how large one digit is in this range: {_EXAMPLE}.")
         kind = QUANTITIES[found["quantity"]]
         try:
             top = parse_reading(found["top"], kind.name, kind.base).value

@@ -104,7 +104,9 @@ def test_the_range_changes_at_its_top() -> None:
 @pytest.mark.parametrize(
     "line",
     [
-        "resistance 200: 1 %",
+        "resistance: 1 %",
+        "resistence up to 200 ohm: 1 %",
+        "resistance up to 200 ohm: 1 % + 3 digits",
         "volume of air up to 3: 1 %",
         "resistance up to 200 V: 1 %",
         "resistance up to 200 ohm: 101 %",
@@ -115,6 +117,41 @@ def test_the_range_changes_at_its_top() -> None:
 def test_a_bad_line_of_the_file_is_told_by_number(line: str) -> None:
     with pytest.raises(MeterError, match="^line 2: "):
         meter_from_text("# mine\n" + line)
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm",
+        "resistance 200 ohm: ±(0.8 % + 3) 0.1 ohm",
+        "resistance 200R ±(0,8% rdg + 3 dgt) resolution 0.1 ohm",
+        "resistance up to 0.2 kohm: ±0.8 % of reading + 3 counts of 100 mohm",
+        "resistance up to 200: 0.8 % +3 d 0.1",
+    ],
+)
+def test_an_accuracy_may_be_written_as_the_papers_of_the_meter_have_it(line: str) -> None:
+    (span,) = meter_from_text(line).ranges
+    assert (span.quantity, span.top, span.percent, span.digits, span.digit) == (
+        "resistance", pytest.approx(200), 0.8, 3, pytest.approx(0.1)
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        (
+            "resistence up to 200 ohm: 1 %",
+            "line 1: there is no quantity 'resistence'; did you mean resistance?",
+        ),
+        ("air up to 3: 1 %", "line 1: there is no quantity 'air'; there are: resistance, capacitance"),
+        ("resistance up to 200 ohm: 1 % + 3 digits", "line 1: say how large one digit is in this range"),
+        ("0.8 % + 3", "line 1: write `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`."),
+    ],
+)
+def test_a_bad_line_says_what_is_missing(line: str, told: str) -> None:
+    with pytest.raises(MeterError) as raised:
+        meter_from_text(line)
+    assert str(raised.value).startswith(told)
 
 
 @pytest.mark.parametrize(
