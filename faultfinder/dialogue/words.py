@@ -156,6 +156,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # replies
         "dont_know": "I don't know",
         "cannot_here": "Can't do that here",
+        "too_long": "That has {count} characters; at most {most} are taken at once.",
         "not_understood": "'{text}' is not understood. {hint}",
         "which_one": "Which one is meant by '{text}'?",
         "choose": "Type one of: {words}.",

@@ -23,8 +23,9 @@ from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_no
 from faultfinder.knowledge.problem import Problem, Sink
 from faultfinder.knowledge.suggest import did_you_mean, nearest
 
-MAX_LINE = 20_000
-"""Longest line in characters; a long note has some 2,000. Chosen."""
+MAX_LINE = 50_000
+"""Longest line in characters. What a person types is at most 4,000 (dialogue/converse.py), each of them at most ten
+characters here, where it has to be written as an escape. Chosen."""
 
 _CHECK = re.compile(r", check: ([0-9a-f]{8})\}$")
 _NUMBER = r"[+-]?[0-9]{1,9}(\.[0-9]{1,12})?([eE][+-]?[0-9]{1,2})?"

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import FORMAT, Event, Opened
-from faultfinder.job.line import parse_line, plain_text, to_line
+from faultfinder.job.line import MAX_LINE, parse_line, plain_text, to_line
 from faultfinder.job.seam import Disk, Files, InUse
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
@@ -235,7 +235,10 @@ class Record:
         """Keep an event; when this returns it is on disk. Raises RecordError: then it is not kept."""
         if self._handle is None:
             raise RecordError("The record is closed.")
-        data = (to_line(event) + "\n").encode("utf-8")
+        line = to_line(event)
+        if len(line) > MAX_LINE:
+            raise RecordError(f"This was not kept: a line of {len(line):,} characters is too long. Shorten it.")
+        data = (line + "\n").encode("utf-8")
         try:
             self._mend()
             written = self._files.append(self._handle, data)

@@ -4,6 +4,7 @@ that the terminal can carry. Used by both faces; colour is added by the one that
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterable
 
 from prompt_toolkit.utils import get_cwidth
@@ -60,19 +61,17 @@ _NUMBERED = re.compile(r"[0-9]{1,2}\. ")
 
 
 def shown(text: str) -> str:
-    """The text without anything that could drive the terminal: control and bidirectional marks become '?'."""
-    return "".join(c if _harmless(c) else "?" for c in text.replace("\t", "    "))
+    """The text without anything that could drive the terminal or read differently from what it says: whatever
+    Unicode does not call printable (controls, direction and private marks, halves of characters) becomes '?',
+    odd spaces become plain ones."""
+    text = text.replace("\t", "    ")
+    return text if text.isascii() and text.isprintable() else "".join(map(_harmless, text))
 
 
-def _harmless(character: str) -> bool:
-    code = ord(character)
-    if character == "\n":
-        return True
-    if code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code <= 0xDFFF:
-        return False
-    return not (
-        0x200B <= code <= 0x200F or 0x2028 <= code <= 0x202E or 0x2060 <= code <= 0x206F or code == 0xFEFF
-    )
+def _harmless(character: str) -> str:
+    if character.isprintable() or character == "\n":
+        return character
+    return " " if unicodedata.category(character) == "Zs" else "?"
 
 
 def carried(text: str, encoding: str) -> str:
@@ -93,7 +92,10 @@ def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:
         head = first if not out else rest
         line, empty = head, True
         for word in _words(paragraph):
-            while get_cwidth(word) > width - get_cwidth(line if empty else rest) and width - get_cwidth(rest) > 4:
+            while (
+                get_cwidth(word) > width - get_cwidth(line if empty else rest)
+                and width - get_cwidth(rest) > 4
+            ):
                 room = width - get_cwidth(line) - (0 if empty else 1)
                 if room < 4:
                     out.append(line)

@@ -7,6 +7,7 @@ import random
 import pytest
 from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
 
+from faultfinder.dialogue.converse import MOST_TYPED
 from faultfinder.dialogue.talk import (
     AskAction,
     AskClose,
@@ -25,6 +26,7 @@ from faultfinder.dialogue.talk import (
 )
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit
+from faultfinder.job.line import parse_line, to_line
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.safety.dangers import GAS_TEXT, OUT_OF_USE_TEXT
@@ -410,3 +412,12 @@ def test_a_return_test_is_held_against_its_limit_and_the_reading_kept() -> None:
         ("insulation_inside", "failed", "0.5 Mohm"),
     ]
     assert talking.talk.gate.signs == ("return_test_failed",)
+
+
+def test_the_longest_line_that_can_be_typed_can_be_kept_and_read_again() -> None:
+    """However it is written in the record: every character as an escape of ten."""
+    talking = chat(*BEGUN)
+    talking.say("note " + "\U000e0041" * (MOST_TYPED - 5))
+    (event,) = (event for event in talking.events if isinstance(event, happened.Noted))
+    assert parse_line(to_line(event)).event == event
+    assert "at most 4,000" in talking.say("x" * (MOST_TYPED + 1))

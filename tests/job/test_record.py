@@ -243,7 +243,7 @@ def test_a_clock_that_went_back_is_told_and_costs_nothing() -> None:
 def test_what_is_far_too_big_is_no_record() -> None:
     with pytest.raises(RecordError, match="that is no job record"):
         parse_record(b"#" * 20_000_001)
-    assert parse_line("- {note: " + "x" * 30_000 + "}").problems[0].code == "too-long"
+    assert parse_line("- {note: " + "x" * 60_000 + "}").problems[0].code == "too-long"
 
 
 # -- the power goes ---------------------------------------------------------------------------------------
@@ -500,3 +500,12 @@ def test_a_name_writes_into_its_folder_and_nowhere_else(tmp_path: Path, name: st
             job_path(tmp_path, name)
     else:
         assert job_path(tmp_path, name) == tmp_path / file
+
+
+def test_a_line_too_long_to_be_read_again_is_not_written(tmp_path: Path) -> None:
+    """Better told at once than found damaged later."""
+    with Record.create(tmp_path / "job.yaml", Opened("pack")) as record:
+        with pytest.raises(RecordError, match="too long"):
+            record.append(Noted("x" * 60_000))
+        record.append(Noted("y"))
+    assert [type(event) for event in read_record(tmp_path / "job.yaml").events] == [Opened, Noted]
