@@ -85,7 +85,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     else:
         said = [heading(say("title", pack=job.pack.title))]
     said.append(Line(OPENING_NOTICE, Tone.CAUTION))
-    if path:
+    if path and not resumed:
         said.append(note(say("file", path=path)))
     if job.seen is not None:
         said.append(note(say("seen_used", jobs=job.seen.jobs, weight=f"{job.seen.weight:g}")))
@@ -93,7 +93,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     talk = after(talk, events)
     if resumed and not talk.case.outside:
         talk = replace(talk, worst=max(talk.worst, first_regret(talk)))
-        said += present.bar_items(talk)
+        said += [*present.so_far(talk), *present.bar_items(talk)]
     return _turn(talk, events, said)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Mapping
 
 from faultfinder.dialogue.reading_said import against
 from faultfinder.dialogue.reading_said import answer_text as answer_text
@@ -27,7 +28,7 @@ from faultfinder.knowledge.bands import expected_value, fact_values, facts_behin
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
 from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.given import Judged
+from faultfinder.reasoning.given import Given, Judged
 from faultfinder.reasoning.step import Step
 from faultfinder.safety.actions import Action
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
@@ -37,6 +38,8 @@ _STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 5
 """How many faults are shown after an answer; chosen for a small screen."""
 LEAST_SHOWN = 0.03
+SO_FAR = 4
+"""Answers that are told when a job is taken up again; chosen."""
 ALWAYS, MOVED, NO_CHANGE = 3, 0.05, 0.005
 """After an answer: how many are shown in any case, from which change on others are, and below which there is none."""
 
@@ -74,6 +77,32 @@ def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = L
     said: list[Said] = [heading(say("likely_head"))]
     said += [Bar(cause_title(case, name), now[name], before.get(name) if before else None) for name in shown]
     return said
+
+
+def so_far(talk: Talk) -> list[Said]:
+    """For whoever takes a job up again: the complaint, the last answers, and what was put right."""
+    said: list[Said] = []
+    if talk.job.complaint:
+        said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
+    last = talk.case.answers[-SO_FAR:]
+    if last:
+        observations = talk.job.pack.observations
+        shown = [
+            say("so_far_answer", name=name_of(given.observation), answer=_as_given(observations, given))
+            for given in last
+        ]
+        said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
+    if talk.job.put_right:
+        titles = "; ".join(cause_title(talk.case, name) for name in talk.job.put_right)
+        said.append(Line(say("so_far_done", causes=titles)))
+    return said
+
+
+def _as_given(observations: Mapping[str, Observation], given: Given) -> str:
+    """An answer's text, or a reading as it was typed."""
+    if given.reading is not None:
+        return given.text
+    return answer_text(observations[given.observation], given.answer or given.text)
 
 
 def status(talk: Talk) -> Line:

@@ -19,6 +19,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "how_to": "Answer with a number or a word. Type help at any time.",
         "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) and {jobs} jobs seen here.",
         "seen_none": "No job with these rules was closed here yet: the rules' own numbers stand.",
+        "so_far_complaint": "The complaint: {text}",
+        "so_far_answer": "{name}: {answer}",
+        "so_far_last": "Answers so far: {count}, the last of them {answers}.",
+        "so_far_done": "Put right so far: {causes}.",
         # complaint
         "complaint_ask": "What does the customer say? Their own words, or Enter for a list.",
         "complaint_seems": "That sounds like these. Type the numbers of what is really complained of; more for all.",

@@ -6,6 +6,7 @@ import pytest
 from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, chat, text
 
 from faultfinder.dialogue import flow
+from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.talk import (
     AskAction,
     AskComplaint,
@@ -16,6 +17,7 @@ from faultfinder.dialogue.talk import (
     AskRemedy,
     AskSymptoms,
     AskTest,
+    settled,
 )
 from faultfinder.job import events as happened
 from faultfinder.reasoning.case import Case
@@ -220,9 +222,6 @@ def test_what_an_answer_did_not_move_is_not_listed_again() -> None:
 
 
 def test_how_settled_a_job_is_goes_on_where_it_was_left() -> None:
-    from faultfinder.dialogue.converse import start
-    from faultfinder.dialogue.talk import settled
-
     talking = chat(*OPENED, "element OL")
     before = settled(talking.talk)
     again = start(talking.talk.job, "a_job", resumed=True)
@@ -253,3 +252,13 @@ def test_after_a_remedy_comes_the_proof_without_a_list_that_says_nothing_new() -
     heard = talking.say("done")
     assert "Written down: Clean the inlet." in heard and "Likely faults" not in heard
     assert "settled, " in heard and "Proof of the repair:" in heard
+
+
+def test_whoever_takes_a_job_up_again_hears_what_was_answered_and_done() -> None:
+    talking = chat(*BEGUN, "blocked", "do", "done", "clear", "flex whole; noise squeal; element 26.4")
+    heard = text(start(talking.talk.job, "a_job", resumed=True).said)
+    assert "The complaint: stays cold" in heard
+    assert "Answers so far: 6, the last of them inlet look: Clear; flex look: Whole; noise: A squeal; " in heard
+    assert "element resistance: 26.4." in heard
+    assert "Put right so far: Inlet blocked with fluff." in heard
+    assert "This is job" not in heard
