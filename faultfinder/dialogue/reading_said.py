@@ -20,9 +20,14 @@ _TIMES = 3.0
 
 
 def expected_of(case: Case, observation: Observation) -> float | None:
-    """What a healthy machine of these facts reads, in the observation's unit; None where only a band says it."""
-    value = expected_value(observation, fact_values(case.pack, case.facts))
-    return value if value is not None and math.isfinite(value) and value != 0 else None
+    """What a healthy machine of these facts reads, in the observation's unit; None where only a band says it, as where
+    the value named is itself the limit (the longest run allowed)."""
+    values = fact_values(case.pack, case.facts)
+    value = expected_value(observation, values)
+    if value is None or not math.isfinite(value) or value == 0:
+        return None
+    limit = any(math.isclose(value, end, rel_tol=1e-6) for end in limits(observation, values)[0])
+    return None if limit else value
 
 
 def healthy_words(case: Case, observation: Observation, *, with_band: bool = True) -> str:

@@ -119,10 +119,13 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         return _name_alone(named, piece)
     best: list[tuple[float, str, str]] = []
     refusal: tuple[float, str] = (0.0, "")
+    otherwise: tuple[float, str] = (0.0, "")
     whole = _speaks_of(piece)
     # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
     for name, answer in [([], piece)] if whole else _splits(tokens):
         words = [word for token in name for word in _words(token)]
+        if words and max(map(len, words)) < 2:
+            continue  # a unit ('m/s') is no name
         for observation in known:
             if words:
                 fit = score(observation, words)
@@ -133,10 +136,14 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
             why_not = _fits(observation, answer)
             if why_not is None:
                 best.append((fit, observation.id, answer))
-            elif words and fit > refusal[0] and fit >= 2.0:
-                refusal = (fit, why_not)
+            elif words and fit >= 2.0 and _meant_as(observation, answer):
+                if _of_another_quantity(observation, answer):
+                    otherwise = max(otherwise, (fit, why_not), key=lambda each: each[0])
+                else:
+                    refusal = max(refusal, (fit, why_not), key=lambda each: each[0])
     if not best:
-        return NotUnderstood(piece, refusal[1] or _meant_for(asked, piece) or _misspelt(known, piece))
+        because = max(refusal, otherwise, key=lambda each: each[0])[1]
+        return NotUnderstood(piece, because or _meant_for(asked, piece) or _misspelt(known, piece))
     top = max(fit for fit, _, _ in best)
     if refusal[0] > top + 2 * NEAR:
         return NotUnderstood(piece, refusal[1])
@@ -173,6 +180,17 @@ def _misspelt(known: list[Observation], piece: str) -> str:
 
     text = respelled(piece, words, fits)
     return say("did_you_mean", text=text) if text else ""
+
+
+def _meant_as(observation: Observation, answer: str) -> bool:
+    """Whether an answer that does not fit was meant for such an observation: no figure for what is only looked at."""
+    return observation.reading is not None or not answer[:1].isdigit()
+
+
+def _of_another_quantity(observation: Observation, answer: str) -> bool:
+    """Whether the answer's own unit says that another observation was meant ('6 m' is no share)."""
+    fitting = _speaks_of(answer)
+    return bool(fitting) and observation.reading is not None and observation.reading.quantity not in fitting
 
 
 def _could_be(observation: Observation, fitting: tuple[str, ...]) -> bool:

@@ -56,8 +56,9 @@ def understand(observation: Observation, answer: str | float, epoch: int, kind: 
     told = kind or observation.kind
     if isinstance(answer, str):
         word = answer.strip()
+        as_id = word.casefold().replace(" ", "_")
         for known in observation.answers:
-            if word == known.id or word.casefold() == known.text.casefold():
+            if known.id in (word, as_id) or word.casefold() == known.text.casefold():
                 return Given(observation.id, epoch, word, known.id, None, told)
     spec = observation.reading
     if spec is None:

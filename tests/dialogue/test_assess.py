@@ -46,7 +46,7 @@ def test_power_against_element_resistance_is_told_with_what_is_relied_on(dryer: 
     assert verdict.expected == pytest.approx(60) and verdict.judged.answer == "normal"
     assert (
         verdict.stands_on
-        == "volts 240 V, high section watts 960 W (not the 1400 W given), high section ohms 60 ohm"
+        == "high section watts 960 W (not the 1400 W given), volts 240 V, high section ohms 60 ohm"
     )
     mapping = as_mapping(result)["contradictions"]
     assert mapping[0]["facts"] == ["high_section_watts", "high_section_ohms"]
@@ -58,7 +58,7 @@ def test_facts_that_go_together_are_not_spoken_of(dryer: Pack) -> None:
     assert contradictions_said(result.case) == [] and as_mapping(result)["contradictions"] == []
     assert (
         result.verdicts[0].stands_on
-        == "volts 240 V, high section watts 960 W (worked out), high section ohms 60 ohm"
+        == "high section watts 960 W (worked out), volts 240 V, high section ohms 60 ohm"
     )
 
 
@@ -86,6 +86,12 @@ def test_a_healthy_reading_says_what_it_speaks_against(dryer: Pack) -> None:
     heard = text(said(assess(dryer, ["vented", "volts=240", "total_watts=2400", "10A high"])))
     assert "current on high 10A: As it should be, just as expected, about 10 A" in heard
     assert "Speaks against: " in heard and "Speaks for" not in heard
+
+
+def test_a_value_that_is_the_limit_itself_is_not_spoken_of_as_usual(dryer: Pack) -> None:
+    """35 ft of run in all, 5 ft less for each right-angle bend: 10.7 - 2 * 1.5 = 7.7 m."""
+    heard = text(said(assess(dryer, ["vented", "vent_bends=2", "vent run 3 m"])))
+    assert "vent run length 3 m: Within what is allowed, healthy is below 7.7 m." in heard
 
 
 def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, read_line
 from faultfinder.knowledge.model import Answer, Band, Kind, Need, Observation, ReadingSpec
+from faultfinder.reasoning.given import understand
 
 
 def reading(name: str, quantity: str, unit: str, top: str = "50") -> Observation:
@@ -144,3 +147,40 @@ def test_the_end_of_a_long_word_is_enough() -> None:
 def test_a_misspelt_name_is_offered_and_never_applied(line: str, meant: str) -> None:
     because = f"Did you mean '{meant}'?" if meant else ""
     assert read_line(ALL, line) == [NotUnderstood(line, because)]
+
+
+AIR_SPEED = reading("outlet_air_speed", "speed", "m/s")
+BOARD = Observation(
+    id="module_seen",
+    kind=Kind.LOOK,
+    ask="How does the module look?",
+    answers=(Answer("sound", "Sound"), Answer("badly_burnt", "Badly burnt, black")),
+    background=(0.99, 0.01),
+    reliability=0.95,
+    need=Need.OPEN_DEAD,
+    minutes=1.0,
+)
+
+
+def test_the_letters_of_a_unit_are_no_name() -> None:
+    assert read_line([BOARD, AIR_SPEED], "air 2.1 m/s") == [Typed("outlet_air_speed", "2.1 m/s")]
+
+
+def test_a_figure_is_not_refused_in_the_words_of_what_is_only_looked_at() -> None:
+    """'module 6 m' fits the length by its unit and a word of its question, not what is seen at the module."""
+    length = replace(RUN, ask="Length of the run up to the module?")
+    assert read_line([BOARD, length], "module 6 m") == [Typed("vent_length", "6 m")]
+
+
+def test_an_answer_may_be_typed_with_blanks() -> None:
+    assert read_line([BOARD], "module badly burnt") == [Typed("module_seen", "badly burnt")]
+    assert understand(BOARD, "Badly burnt", 0).answer == "badly_burnt"
+
+
+def test_the_unit_overrules_a_name_that_fits_another_quantity_better() -> None:
+    length = replace(RUN, ask="Length of the run, hose and duct?")
+    share = replace(SHARE, id="gain_hose_off")
+    assert read_line([share, length], "hose 6 m") == [Typed("vent_length", "6 m")]
+    assert read_line([share, length], "hose 6 %") == [Typed("gain_hose_off", "6 %")]
+    (found,) = read_line([share], "hose 6 m")
+    assert isinstance(found, NotUnderstood) and "is a length (m); asked for is a ratio" in found.because
