@@ -10,7 +10,7 @@ from faultfinder.job.cases import Failure, WorkedCase, run_case
 from faultfinder.job.events import Expect
 from faultfinder.job.replay import chances_of
 from faultfinder.job.state import fold, replayed
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Cause, Fact, Observation, Pack, Question
 from faultfinder.knowledge.ties import strengths
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.step import StepKind
@@ -32,7 +32,7 @@ class Edit:
 
 
 def edits(old: Pack, new: Pack) -> list[Edit]:
-    """What bears on the reasoning and was changed: items, strengths, how common, backgrounds, reliability, limits."""
+    """What bears on the reasoning and was changed: items, strengths, and everything in `_figures`."""
     found = [Edit("version", old.version, new.version)] if old.version != new.version else []
     for kind, before, after in (
         ("cause", _names(old.causes), _names(new.causes)),
@@ -51,28 +51,89 @@ def _names(items: Mapping[str, object]) -> dict[str, str]:
 
 
 def _figures(pack: Pack) -> dict[str, str]:
-    """Every figure that the reasoning rests on, as text."""
+    """Everything that the reasoning and the choice of steps rest on, as text; no text for people is among it."""
     figures = {str(tie): f"{strength:g}" for tie, strength in strengths(pack).items()}
+    figures |= _of_the_pack(pack)
+    for fact in pack.facts.values():
+        figures |= {f"{fact.id}: {what}": text for what, text in _of_a_fact(fact).items()}
     for cause in pack.causes.values():
-        figures[f"{cause.id}: how common"] = f"{cause.how_common:g}"
-        figures[f"{cause.id}: minutes"] = f"{cause.minutes:g}, {cause.if_missed:g} if missed"
-        figures[f"{cause.id}: part"] = f"{cause.part_costs:g} minutes"
-        figures[f"{cause.id}: hazard"] = str(cause.hazard)
-        figures[f"{cause.id}: takes"] = f"{cause.takes:g}"
-        figures[f"{cause.id}: applies"] = _conditions(cause.applies)
-    for item in pack.observations.values():
-        shares = zip(item.answers, item.background, strict=True)
-        figures[f"{item.id}: background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
-        figures[f"{item.id}: reliability"] = f"{item.reliability:g}"
-        figures[f"{item.id}: access"] = str(item.need)
-        figures[f"{item.id}: minutes"] = f"{item.minutes:g}"
-        figures[f"{item.id}: applies"] = _conditions(item.applies)
-        figures[f"{item.id}: only if"] = _conditions(item.only_if)
-        if item.reading is not None:
-            lets = [f"{name} = {text}" for name, text in item.reading.let]
-            bands = [f"{band.low} to {band.high}" for band in item.reading.bands]
-            figures[f"{item.id}: limits"] = "; ".join([*lets, *bands])
+        figures |= {f"{cause.id}: {what}": text for what, text in _of_a_cause(cause).items()}
+    for item in [*pack.observations.values(), *pack.questions.values()]:
+        figures |= {f"{item.id}: {what}": text for what, text in _of_what_is_asked(item).items()}
     return figures
+
+
+def _of_the_pack(pack: Pack) -> dict[str, str]:
+    outside = [_conditions(rule.when) for rule in pack.outside]
+    plate = [f"{r.watts} {r.ohms} {r.amps} {r.volts} {r.less} {' '.join(r.parts)}" for r in pack.plate]
+    return {
+        "pack: minutes of access": ", ".join(f"{state} {n:g}" for state, n in pack.access_minutes.items()),
+        "pack: meter": ", ".join(f"{name} {a:g} {b:g}" for name, (a, b) in pack.meter.items()) or "ordinary",
+        "pack: outside": "; ".join(outside) or "none",
+        "pack: plate": "; ".join(" ".join(each.split()) for each in plate) or "none",
+    }
+
+
+def _of_a_fact(fact: Fact) -> dict[str, str]:
+    kind = (
+        f"{fact.low:g} to {fact.high:g} {fact.unit}" if fact.kind == "number" else " or ".join(fact.choices)
+    )
+    value = "none" if fact.class_value is None else f"{fact.class_value}, spread {fact.spread:g}"
+    return {
+        "values": kind,
+        "class value": value,
+        "required": _yes(fact.required),
+        "applies": _conditions(fact.applies),
+    }
+
+
+def _of_a_cause(cause: Cause) -> dict[str, str]:
+    return {
+        "how common": f"{cause.how_common:g}",
+        "minutes": f"{cause.minutes:g}, {cause.if_missed:g} if missed",
+        "part": f"{cause.part_costs:g} minutes",
+        "hazard": str(cause.hazard),
+        "remedy's access": str(cause.remedy_need) + ", touches electrics" * cause.touches_electrics,
+        "proof": ", ".join(cause.proof) or "none",
+        "takes": f"{cause.takes:g}",
+        "handed to": cause.hand_to or "nobody",
+        "group": cause.group or "none",
+        "after our work": _yes(cause.after_our_work),
+        "applies": _conditions(cause.applies),
+    }
+
+
+def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
+    figures = {
+        "kind": str(item.kind),
+        "access": str(item.need),
+        "minutes": f"{item.minutes:g}",
+        "instruments": ", ".join(item.instruments) or "none",
+        "applies": _conditions(item.applies),
+        "only if": _conditions(item.only_if),
+        "symptom": _yes(item.symptom),
+    }
+    if isinstance(item, Question):
+        sets = [f"{each.id} {_conditions({n: (a,) for n, a in each.sets.items()})}" for each in item.choices]
+        return {**figures, "choices": "; ".join(sets), "several": _yes(item.several)}
+    shares = zip(item.answers, item.background, strict=True)
+    figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
+    figures["reliability"] = f"{item.reliability:g}"
+    figures["danger"] = ", ".join(f"{answer} {sign}" for answer, sign in item.danger.items()) or "none"
+    if item.reading is not None:
+        spec = item.reading
+        lets = [f"{name} = {text}" for name, text in spec.let]
+        bands = [f"{band.low} to {band.high}" for band in spec.bands]
+        figures["limits"] = "; ".join([*lets, *bands])
+        figures["unit"] = f"{spec.quantity} in {spec.unit}"
+        figures["expected"] = spec.expected or "the healthy band"
+        figures["logged"] = spec.logged or "nothing"
+        figures["one use"] = spec.one_use_kwh or "nothing"
+    return figures
+
+
+def _yes(flag: bool) -> str:
+    return "yes" if flag else "no"
 
 
 def _conditions(conditions: Mapping[str, tuple[str, ...]]) -> str:

@@ -64,7 +64,7 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json:
         print_json(as_mapping(edited, cases, found, machines))
     else:
-        tell(edited, cases, found, machines, whole=asked.all)
+        tell(edited, cases, found, machines, whole=asked.all, looked_for=count)
     worse = any(each.broken for each in found) or any(left_worse(each) for each in machines)
     return Exit.PROBLEMS if worse else Exit.OK
 
@@ -101,9 +101,10 @@ def tell(
     machines: Sequence[Worked],
     *,
     whole: bool = False,
+    looked_for: int = 0,
 ) -> None:
     """What was edited, then each case and machine that comes out differently, then the counts. whole: also every
-    case in which chances only move a little."""
+    case in which chances only move a little. looked_for: how many machines were to be worked through."""
     if not edited:
         print("Nothing that bears on the reasoning was changed.")
         return
@@ -124,6 +125,8 @@ def tell(
     for machine in machines:
         if machine.differs:
             print(shown(machine_text(machine)))
+    if not machines and looked_for:
+        print("No practice machines: the new version has no folder practice to make them from.")
     broken, mended = sum(each.broken for each in found), sum(each.mended for each in found)
     print(
         f"{len(found)} of {_count(len(cases), 'case')} come out differently: "

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import fields, replace
+from enum import StrEnum
 from pathlib import Path
 
 import pytest
@@ -11,7 +14,15 @@ from faultfinder.job.case_files import find_cases, read_cases
 from faultfinder.job.cases import WorkedCase
 from faultfinder.job.differences import Edit, difference, edits, joined
 from faultfinder.knowledge.load import load_pack
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import (
+    Cause,
+    Choice,
+    Fact,
+    Observation,
+    Pack,
+    Question,
+    ReadingSpec,
+)
 
 
 @pytest.fixture
@@ -67,6 +78,84 @@ def test_every_figure_that_the_reasoning_rests_on_is_compared(
     edit(new, was, now)
     (found,) = edits(*both(old, new))
     assert found.what.startswith(what) and found.old and found.new
+
+
+FOR_PEOPLE = {
+    Fact: {"ask", "where", "how"},
+    Cause: {"title", "remedy", "remedy_how", "parts", "advice", "look_again"},
+    Observation: {"ask", "how", "why", "probes", "said"},
+    Question: {"ask", "how", "why"},
+    ReadingSpec: set(),
+}
+"""Fields that are texts for people or written only for them: a change of them is no edit here."""
+COUNTED_OTHERWISE = {
+    "id",
+    "mark",
+    "sub_system",
+    "shows",
+    "brought_on_by",
+    "answers",
+    "kind",
+    "reading",
+    "bands",
+}
+"""Ids, places, what stands among the ties, and what cannot change alone."""
+
+
+WITHOUT_MEANING = {"choice": {"low", "high", "unit", "spread"}, "number": {"choices"}}
+"""Fields of a fact that mean nothing for its kind."""
+
+
+def changed(value: object) -> object:
+    """Another value of the same sort."""
+    if isinstance(value, StrEnum):
+        return next(each for each in type(value) if each != value)
+    if isinstance(value, bool):
+        return not value
+    if isinstance(value, int | float):
+        return value + 0.125
+    if isinstance(value, str):
+        return value + "x"
+    if isinstance(value, Mapping):
+        return {**value, "more": ("x",) if all(isinstance(v, tuple) for v in value.values()) else "x"}
+    assert isinstance(value, tuple)
+    if value and isinstance(value[0], float):
+        return (value[0] + 0.01, *value[1:])
+    if value and isinstance(value[0], Choice):
+        return (replace(value[0], sets={"more": "yes"}), *value[1:])
+    return (*value, ("x", "1") if value and isinstance(value[0], tuple) else "x")
+
+
+def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None:
+    """So that no edit is passed over in silence because a new key was forgotten here."""
+    pack = load_pack("tumble_dryer")
+    told = 0
+    for section in ("facts", "causes", "observations", "questions"):
+        items = dict(getattr(pack, section))
+        for one in list(items.values())[:12]:
+            for each in fields(one):
+                if each.name in COUNTED_OTHERWISE | FOR_PEOPLE[type(one)]:
+                    continue
+                value = getattr(one, each.name)
+                if value is None and each.name == "class_value":
+                    value = 1.0
+                other = replace(one, **{each.name: changed(value)})
+                new_pack = replace(pack, **{section: {**items, one.id: other}})
+                if not isinstance(one, Fact) or each.name not in WITHOUT_MEANING[one.kind]:
+                    assert edits(pack, new_pack), (one.id, each.name)
+                    told += 1
+    assert told > 300
+
+
+def test_every_field_of_a_reading_is_an_edit_when_it_changes() -> None:
+    pack = load_pack("tumble_dryer")
+    one = next(each for each in pack.observations.values() if each.reading is not None and each.reading.let)
+    assert one.reading is not None
+    for each in fields(ReadingSpec):
+        if each.name not in COUNTED_OTHERWISE:
+            spec = replace(one.reading, **{each.name: changed(getattr(one.reading, each.name))})
+            new_pack = replace(pack, observations={**pack.observations, one.id: replace(one, reading=spec)})
+            assert [e.what for e in edits(pack, new_pack)], each.name
 
 
 def test_a_new_cause_is_told_once_with_its_strengths(old: Path, new: Path) -> None:
