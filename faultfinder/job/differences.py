@@ -58,7 +58,8 @@ def _figures(pack: Pack) -> dict[str, str]:
         figures |= {f"{fact.id}: {what}": text for what, text in _of_a_fact(fact).items()}
     for cause in pack.causes.values():
         figures |= {f"{cause.id}: {what}": text for what, text in _of_a_cause(cause).items()}
-    for item in [*pack.observations.values(), *pack.questions.values()]:
+    asked: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
+    for item in asked:
         figures |= {f"{item.id}: {what}": text for what, text in _of_what_is_asked(item).items()}
     return figures
 
