@@ -14,6 +14,7 @@ from faultfinder.knowledge.build_plate import plate_rules
 from faultfinder.knowledge.build_readings import number_facts
 from faultfinder.knowledge.keys import (
     DEFAULT_ACCESS_MINUTES,
+    FACT,
 )
 from faultfinder.knowledge.model import (
     Access,
@@ -95,13 +96,12 @@ def _fact(entry: Entry, names: Names) -> Fact:
     values = entry.values
     kind = values.text("kind", "choice" if values.has("choices") else "number")
     low, high = values.values.get("range", (0.0, 0.0))
-    wrong = ("unit", "range", "spread") if kind == "choice" else ("choices",)
-    for key in wrong:
+    for key in FACT.by_kind[kind].refused:
         if values.has(key):
             names.sink.error(
                 values.mark(key), "key-not-here", f"{entry.id}: a fact of kind {kind} has no {key}"
             )
-    for key in ("choices",) if kind == "choice" else ("range",):
+    for key in FACT.by_kind[kind].needed:
         if values.node.get(key) is None:
             names.sink.error(
                 entry.mark,

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from faultfinder.knowledge.expression import FUNCTIONS, OL, Expression, ExpressionError, parse
+from faultfinder.knowledge.keys import OBSERVATION
 from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
 from faultfinder.knowledge.names import Names
 from faultfinder.knowledge.read import Entry
@@ -14,8 +15,6 @@ from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
 
-READING_KEYS = ("quantity", "unit", "bands")
-READING_ONLY = (*READING_KEYS, "let", "expected", "both_ways", "one_use_kwh", "logged")
 UNIT_SIGNS = {
     "\u03a9": "ohm",
     "\u2126": "ohm",
@@ -163,13 +162,13 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
     """What a reading is of and its bands; None for other kinds, where such keys are refused."""
     values, sink = entry.values, names.sink
     if kind is not Kind.READING:
-        for key in READING_ONLY:
+        for key in OBSERVATION.by_kind[kind].refused:
             if values.has(key) and values.has("kind"):
                 sink.error(
                     values.mark(key), "key-not-here", f"{entry.id}: only a reading has {key}, not a {kind}"
                 )
         return None
-    for key in (*READING_KEYS, "access", "minutes"):
+    for key in OBSERVATION.by_kind[kind].needed:
         if values.node.get(key) is None:
             sink.error(
                 entry.mark, "missing-key", f'{entry.id}: the key "{key}" is missing', "a reading needs it"

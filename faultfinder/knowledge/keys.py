@@ -6,7 +6,9 @@ From it are made: loading (read.py), the offer of the nearest known key, the key
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from faultfinder.knowledge.model import Access, Hazard, Kind, Need
 from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shape, Text, Word, YesNo
@@ -33,12 +35,24 @@ class Key:
 
 
 @dataclass(frozen=True, slots=True)
+class OfKind:
+    """Keys that an item of one kind needs besides the required ones, and keys that it may not have."""
+
+    needed: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Table:
-    """The keys that may stand together in one mapping. `of` is what it describes, with its article."""
+    """The keys that may stand together in one mapping. `of` is what it describes, with its article.
+
+    by_kind: what the value of the key `kind` asks for besides.
+    """
 
     name: str
     of: str
     keys: tuple[Key, ...]
+    by_kind: Mapping[str, OfKind] = field(default_factory=lambda: MappingProxyType({}))
 
     def key(self, name: str) -> Key | None:
         for key in self.keys:
@@ -224,6 +238,12 @@ FACT = Table(
         Key("required", YesNo(), "Whether the job cannot go on without it.", default="no"),
         Key("applies", APPLIES, "Only asked where these facts hold.", default="always"),
     ),
+    MappingProxyType(
+        {
+            "choice": OfKind(("choices",), ("unit", "range", "spread")),
+            "number": OfKind(("range",), ("choices",)),
+        }
+    ),
 )
 
 CAUSE = Table(
@@ -330,6 +350,9 @@ _SHARED = (
     Key("symptom", YesNo(), "Whether customers complain of it: offered when the job begins.", default="no"),
 )
 
+READING_ONLY = ("quantity", "unit", "bands", "let", "expected", "both_ways", "one_use_kwh", "logged")
+"""Keys that only a reading may have."""
+
 OBSERVATION = Table(
     "observations",
     "an observation",
@@ -385,6 +408,12 @@ OBSERVATION = Table(
             "Confirms that faults which push the reading low and high at once show the later band.",
             default="no",
         ),
+    ),
+    MappingProxyType(
+        {
+            **{kind: OfKind(("answers",), READING_ONLY) for kind in Kind if kind is not Kind.READING},
+            Kind.READING: OfKind(("quantity", "unit", "bands", "access", "minutes")),
+        }
     ),
 )
 

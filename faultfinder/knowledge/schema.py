@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from faultfinder.knowledge.keys import FILE, Key, Table
+from faultfinder.knowledge.keys import FILE, Key, OfKind, Table
 from faultfinder.knowledge.shapes import ID_PATTERN, Schema
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
@@ -34,7 +34,19 @@ def _table(table: Table) -> Schema:
     }
     if required:
         schema["required"] = required
+    if table.by_kind:
+        schema["allOf"] = [_of_kind(kind, keys) for kind, keys in table.by_kind.items()]
     return schema
+
+
+def _of_kind(kind: str, keys: OfKind) -> Schema:
+    """What the kind of an item asks for: keys that it needs, keys that it may not have."""
+    then: Schema = {}
+    if keys.needed:
+        then["required"] = list(keys.needed)
+    if keys.refused:
+        then["properties"] = dict.fromkeys(keys.refused, False)
+    return {"if": {"properties": {"kind": {"const": str(kind)}}, "required": ["kind"]}, "then": then}
 
 
 def _key(key: Key) -> Schema:

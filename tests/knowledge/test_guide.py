@@ -65,6 +65,7 @@ def test_the_guide_names_the_quantities_that_can_be_negative_and_those_no_meter_
 
 
 def test_every_block_of_yaml_in_the_guide_is_one_that_is_run() -> None:
+    assert "```text" not in TEXT and "```yml" not in TEXT
     blocks = re.findall(r"```yaml\n(.*?)```", TEXT.split(BEGIN)[0], re.DOTALL)
     run = {block for _, _, block in STEPS}
     assert [block for block in blocks if block not in run] == []

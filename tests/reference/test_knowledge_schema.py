@@ -36,14 +36,11 @@ EXPRESSED = {
     "too-long",
     "remedy-in-use",
     "open-live",
+    "key-not-here",
 }
 """Codes that a schema of one file can express."""
 
 BEYOND = {
-    "reading_without_bands": "needed for one kind only",
-    "reading_without_access": "needed for one kind only",
-    "fact_without_range": "needed for one kind only",
-    "choice_fact_without_choices": "needed for one kind only",
     "fact_range_turned": "compares two numbers",
     "class_value_outside_range": "compares two values",
     "not_a_number_nan": "JSON has no such number to compare",
