@@ -90,6 +90,18 @@ def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
             yield tokens[size:], " ".join(tokens[:size])
 
 
+def _joined(tokens: list[str]) -> list[str]:
+    """The tokens with a number and the unit behind it as one: '5.8 A' is no '5.8' of something called 'A'."""
+    joined: list[str] = []
+    for token in tokens:
+        number = bool(joined) and joined[-1][-1:].isdigit() and joined[-1][:1] in "0123456789.,+-<>"
+        if number and not token[:1].isdigit() and quantities_of(f"{joined[-1]} {token}"):
+            joined[-1] += " " + token
+        else:
+            joined.append(token)
+    return joined
+
+
 def _fits(observation: Observation, answer: str) -> str | None:
     """Why the answer does not fit the observation, or None when it does."""
     try:
@@ -122,7 +134,7 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     otherwise: tuple[float, str] = (0.0, "")
     whole = _speaks_of(piece)
     # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
-    for name, answer in [([], piece)] if whole else _splits(tokens):
+    for name, answer in [([], piece)] if whole else _splits(_joined(tokens)):
         words = [word for token in name for word in _words(token)]
         if words and max(map(len, words)) < 2:
             continue  # a unit ('m/s') is no name

@@ -184,3 +184,12 @@ def test_the_unit_overrules_a_name_that_fits_another_quantity_better() -> None:
     assert read_line([share, length], "hose 6 %") == [Typed("gain_hose_off", "6 %")]
     (found,) = read_line([share], "hose 6 m")
     assert isinstance(found, NotUnderstood) and "is a length (m); asked for is a ratio" in found.because
+
+
+def test_a_unit_behind_a_number_belongs_to_it() -> None:
+    low = replace(CURRENT, id="current_on_low", ask="Amps on low?")
+    share = replace(SHARE, id="low_to_high_current", ask="Amps on low as a share of those on high?")
+    for line in ("5.8 A low", "low 5.8 A", "5.8A low", "low 5.8 amps"):
+        (found,) = read_line([share, low], line)
+        assert isinstance(found, Typed) and found.observation == "current_on_low", line
+    assert read_line([share, low], "low high 64 %") == [Typed("low_to_high_current", "64 %")]
