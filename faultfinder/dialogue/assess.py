@@ -20,6 +20,7 @@ from faultfinder.knowledge.model import Kind, Observation, Pack
 from faultfinder.knowledge.plate import PlateFinding, contradictions
 from faultfinder.knowledge.suggest import nearest
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.conflict import Conflict, conflict
 from faultfinder.reasoning.facts import FactValue, possible
 from faultfinder.reasoning.given import Judged
 from faultfinder.reasoning.step import Step
@@ -69,6 +70,8 @@ class Assessment:
     likely: tuple[tuple[str, float], ...]
     steps: tuple[Step, ...]
     done: str
+    clash: Conflict | None = None
+    """Whether the findings fit badly together, and which fits least."""
 
 
 def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue], list[str]]:
@@ -190,7 +193,7 @@ def assess(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> Asse
     likely = tuple((name, now[name]) for place, name in enumerate(order) if now[name] > 0.03 or place < 3)
     done = case.done
     steps = tuple(case.next_steps(5))
-    return Assessment(case, odd, verdicts, likely[:12], steps, str(done) if done else "")
+    return Assessment(case, odd, verdicts, likely[:12], steps, str(done) if done else "", conflict(case))
 
 
 def _verdict(case: Case, judged: Judged, prior: dict[str, float]) -> Verdict:

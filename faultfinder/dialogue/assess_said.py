@@ -7,7 +7,7 @@ from typing import Any
 from faultfinder.dialogue.assess import Assessment, Change, Verdict
 from faultfinder.dialogue.present import cause_title, contradictions_said, percent
 from faultfinder.dialogue.reading_said import against, answer_text, answer_words, healthy_words
-from faultfinder.dialogue.say import Bar, Line, Said, Tone, heading, note
+from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.reasoning.advise import FOUND
@@ -29,6 +29,8 @@ def said(result: Assessment) -> list[Said]:
     out: list[Said] = contradictions_said(case)
     for verdict in result.verdicts:
         out += _verdict_said(case, verdict, first=not out)
+    if result.clash is not None:
+        out += [Line(""), caution(say("conflict", name=name_of(result.clash.fits_least)))]
     if not result.verdicts and not case.facts:
         out.append(note(say("assess_empty")))
     out.append(heading(say("assess_likely")))
@@ -104,6 +106,9 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
         ],
         "outside": case.outside,
         "findings": [_verdict_mapping(case, verdict) for verdict in result.verdicts],
+        "conflict": None
+        if result.clash is None
+        else {"fits_least": result.clash.fits_least, "nats": result.clash.conf},
         "confidence": {} if case.outside else case.confidence(),
         "found": [name for name, chance in found.items() if chance > FOUND],
         "explanations": []

@@ -116,6 +116,17 @@ def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
     assert "cutout_open" in [each["cause"] for each in finding["clears"]]
 
 
+def test_readings_that_fit_badly_together_are_said_with_the_one_that_fits_least(dryer: Pack) -> None:
+    plate = ["vented", "volts=240", "total_watts=2400"]
+    result = assess(dryer, [*plate, "10A high", "high section OL", "low section OL"])
+    heard = text(said(result))
+    assert "These answers do not fit well together. The one that fits least: current on high." in heard
+    assert as_mapping(result)["conflict"]["fits_least"] == "current_on_high"
+    agreeing = assess(dryer, [*plate, "5.8A high", "high section OL"])
+    assert agreeing.clash is None and as_mapping(agreeing)["conflict"] is None
+    assert "do not fit" not in text(said(agreeing))
+
+
 def test_what_a_reading_could_be_is_named_with_the_nearest_first(dryer: Pack) -> None:
     with pytest.raises(BadAnswer) as refused:
         assess(dryer, ["vented", "volts=240", "high section ohms=60", "low section ohms=46", "46 ohm"])
