@@ -513,8 +513,7 @@ class Case:
         it; (-inf, {}) when that evidence is impossible."""
         built = self.built(evidence)
         try:
-            engine = self.inference(built, ())
-            posterior = engine.posterior()
+            engine, posterior = self._with_everything(built)
         except ImpossibleEvidence:
             return -math.inf, {}
         return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
@@ -528,6 +527,18 @@ class Case:
 
     def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known."""
+    def _with_everything(self, built: Built) -> tuple[Inference, Sequence[float]]:
+        """A run with every node's chance. Where all answers of this case are too wide for an exact one, most sets of
+        them are: none is tried then, and figures that are held against one another are of one kind."""
+        if self._engine is None or self.exact:
+            try:
+                engine = self.inference(built, ())
+                return engine, engine.posterior()
+            except TooWide:
+                pass  # narrow enough by itself, but not with every node reported
+        narrowed = self._narrowed(built, built.begin.values())
+        return narrowed, narrowed.posterior()
+
         about = (tuple(sorted(self._facts.items(), key=str)), tuple(self._repairs), self._our_work_from)
         built: Built | None = None
         out = []

@@ -6,17 +6,19 @@ import math
 import re
 from dataclasses import replace
 from functools import cache
+from pathlib import Path
 
 import pytest
 from reporting import DEAD, EXPECTED, INSIDE, ISOLATE, OPEN, events, expected_path, report, report_of_file
 from talking import small_pack
 
 from faultfinder import Case
+from faultfinder.job.record import read_record
 from faultfinder.job.report import report_of
 from faultfinder.job.report_parts import Fault, Report
 from faultfinder.job.report_says import CUSTOMER, FORMS, WORKSHOP, sections
 from faultfinder.job.report_text import markdown
-from faultfinder.job.report_walk import walk
+from faultfinder.job.report_walk import told_case, walk
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
@@ -420,6 +422,21 @@ def test_answers_that_hang_together_too_widely_are_called_close_not_exact() -> N
     assert "close, not exact" not in markdown(report_of_file("element"), CUSTOMER)
     loose = replace(written, exact=True, evidence=replace(written.evidence, exact=False))
     assert "close, not exact" in markdown(loose, WORKSHOP)
+
+
+def test_weights_of_answers_that_hang_together_too_widely_are_worked_out_all_in_one_way() -> None:
+    """The demo of three faults ends so: what is supposed of its answers is then worked out as the case itself is, and
+    never refused, whether or not the case was asked for its chances before."""
+    record = Path(__file__).parents[2] / "transcripts_demo" / "three_faults.yaml"
+    walked = walk(dryer(), read_record(record).events)
+    asked, fresh = told_case(walked)[0], told_case(walked)[0]
+    found = asked.found()
+    assert not asked.exact
+    for case in (asked, fresh):
+        _, chances = case.supposing(case.evidence())
+        assert chances["rear_bearing_worn"] == pytest.approx(found["rear_bearing_worn"], abs=0.01)
+    supposed = asked.supposing(asked.evidence())[1]
+    assert supposed == pytest.approx({name: found[name] for name in supposed}, abs=1e-9)
 
 
 # -- plate values that do not go together ---------------------------------------------------------------
