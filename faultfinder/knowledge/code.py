@@ -11,7 +11,7 @@ from faultfinder.knowledge.problem import ERROR
 class Code:
     """id: stable for ever. bad, good: snippets of a rule file, each a whole file that stands beside others.
 
-    alone: the snippets are whole packs. bad is empty where only the bytes of a file can show it.
+    alone: the snippets are whole packs. bad is empty where no text of a file can show it; then `such_as` tells.
     """
 
     id: str
@@ -21,11 +21,14 @@ class Code:
     bad: str = ""
     good: str = ""
     alone: bool = False
+    such_as: str = ""
 
     def page(self) -> str:
         """The page about this code, for people."""
         consequence = "the pack does not load" if self.level == ERROR else "the pack loads"
         parts = [f"{self.id}: {self.title}", f"{self.level} ({consequence})", self.reason]
+        if self.such_as:
+            parts.append(f"Such as: {self.such_as}")
         if self.bad:
             parts.append("Not so:\n\n" + _indented(self.bad))
         if self.good:

@@ -54,25 +54,35 @@ READING_CODES: tuple[Code, ...] = (
         ERROR,
         "there is no such pack",
         "A pack is a folder, a file, or the name of a shipped one.",
+        such_as="faultfinder check rules/toster, where the folder is called rules/toaster.",
     ),
-    Code("no-files", ERROR, "a folder without rule files", "A pack is made of files that end in .yaml."),
+    Code(
+        "no-files",
+        ERROR,
+        "a folder without rule files",
+        "A pack is made of files that end in .yaml.",
+        such_as="a folder with nothing in it but notes.txt; save the rules as heat.yaml.",
+    ),
     Code(
         "unreadable",
         ERROR,
         "a file cannot be read",
         "The system refuses it: look at its rights, or at the disk.",
+        such_as="heat.yaml belongs to somebody else; make it readable: chmod a+r heat.yaml.",
     ),
     Code(
         "too-big",
         ERROR,
         "too much for one pack",
         "A rule file has a megabyte at most, so that a wrong file (a picture, a log) is refused at once.",
+        such_as="a photograph was saved as heat.yaml.",
     ),
     Code(
         "not-utf8",
         ERROR,
         "the file is not UTF-8 text",
         "Rule files are UTF-8, so that they read alike everywhere.",
+        such_as="the editor saved it as UTF-16 or in an old Windows code; choose UTF-8 where it saves.",
     ),
     Code(
         "strange-character",
@@ -153,12 +163,14 @@ READING_CODES: tuple[Code, ...] = (
         WARNING,
         "a file without rules",
         "An empty file does nothing; somebody may miss its rules.",
+        such_as="a file with nothing but remarks in it; delete it, or write its rules.",
     ),
     Code(
         "passed-over",
         WARNING,
         "a file that is not read",
         "Files of a pack end in .yaml. An editor that puts .txt behind the name takes its rules away in silence.",
+        such_as="heat.yaml.txt; name it heat.yaml.",
     ),
     # What is wrong with keys and values.
     Code(

@@ -16,6 +16,8 @@ from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
 
+NO_PACK = "no-such-pack"
+"""Not a problem of a pack: there is none at that path."""
 OFTEN = 8
 """How many causes the overview names for a sort of machine; chosen."""
 
@@ -45,6 +47,8 @@ def run(asked: argparse.Namespace) -> int:
             _overview(pack)
         word = "FAILED: " if failed else ""
         print(f"{word}{_count(len(errors), 'error')}, {_count(len(warnings), 'warning')}")
+    if any(problem.code == NO_PACK for problem in errors):
+        return Exit.WRONG_USE
     return Exit.PROBLEMS if failed else Exit.OK
 
 

@@ -61,4 +61,5 @@ def test_a_page_says_level_reason_and_how_to_mend(code: Code) -> None:
     assert page.startswith(f"{code.id}: {code.title}\n")
     assert code.level in (ERROR, WARNING) and code.reason in page
     assert ("Not so:" in page) == bool(code.bad)
+    assert ("Such as: " in page) == (not code.bad), "every page has an example"
     assert ("But so:" in page) == bool(code.good)

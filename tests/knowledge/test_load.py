@@ -103,8 +103,6 @@ def test_every_problem_of_every_file_comes_in_one_run_sorted_by_place(tmp_path: 
     assert told(folder) == [
         "a.yaml:2:3: error: x: 5 keys are missing; "
         "a cause needs how_common, remedy, minutes, if_missed, shows [missing-key]",
-        "a.yaml:2:3: warning: x: nothing proves its remedy; "
-        "add proof: with the observations that were abnormal because of it [no-proof]",
         'a.yaml:2:17: error: x: a cause has no key "hazrd"; did you mean "hazard"? [unknown-key]',
         "b.yaml:2:24: error: the quote that opens here is never closed; close it [yaml-syntax]",
         'c.yaml:2:46: error: z: brought_on_by, scale_thick: unknown word "oftn"; did you mean "often"? [bad-word]',

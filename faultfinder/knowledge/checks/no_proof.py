@@ -43,7 +43,8 @@ causes:
 
 def check(view: View) -> Iterator[Problem]:
     for cause in view.pack.causes.values():
-        if not view.given(cause.id, "proof") and not cause.hand_to and not is_catch_all(cause):
+        excused = cause.hand_to or is_catch_all(cause) or not cause.remedy
+        if not excused and not view.given(cause.id, "proof"):
             hint = "add proof: with the observations that were abnormal because of it"
             yield view.problem(
                 CODE, view.mark(cause.id, "remedy"), f"{cause.id}: nothing proves its remedy", hint
