@@ -53,7 +53,10 @@ def heat_to_warm_watts(
     to_celsius: float,
     pressure: float = STANDARD_PRESSURE,
 ) -> float:
-    """What warming a flow of moist air takes, its water unchanged: m_dry (h2 - h1), flow measured at the inlet."""
+    """What warming a flow of moist air takes, its water unchanged: m_dry (h2 - h1), flow measured at the inlet.
+
+    Range: airflow 0 to 100 m³/s.
+    """
     within("the airflow", m3_per_second, 0, 100, "m3/s")
     ratio = humidity_ratio(celsius, percent, pressure)
     dry_kg = m3_per_second / volume_m3_per_kg(celsius, ratio, pressure)
@@ -76,14 +79,20 @@ def water_out_grams_per_minute(
 
 
 def velocity_from_flow(m3_per_hour: float, millimetres: float) -> float:
-    """How fast (m/s) a flow goes through a round duct of that diameter."""
+    """How fast (m/s) a flow goes through a round duct of that diameter.
+
+    Range: airflow 0 to 100 000 m³/h, diameter above 0 to 2 000 mm.
+    """
     within("the airflow", m3_per_hour, 0, 1e5, "m3/h")
     within("the diameter", millimetres, 0, 2000, "mm", above=True)
     return m3_per_hour / 3600 / (math.pi * (millimetres / 1000) ** 2 / 4)
 
 
 def speed_from_volume(cubic_metres: float, seconds: float, millimetres: float) -> float:
-    """How fast (m/s) air goes through a round duct that moves a volume in a time (a bag filled and timed)."""
+    """How fast (m/s) air goes through a round duct that moves a volume in a time (a bag filled and timed).
+
+    Range: volume 0 to 1 000 000 m³, time above 0 to 1 000 000 s.
+    """
     within("the volume", cubic_metres, 0, 1e6, "m3")
     within("the time", seconds, 0, 1e6, "s", above=True)
     return velocity_from_flow(cubic_metres / seconds * 3600, millimetres) if cubic_metres else 0.0

@@ -38,14 +38,20 @@ def capacitor_current(microfarads: float, volts: float, hertz: float) -> float:
 
 
 def capacitance_from_current(amps: float, volts: float, hertz: float) -> float:
-    """Which capacitance (µF) passes `amps` at `volts` across it: I / (2 pi f U)."""
+    """Which capacitance (µF) passes `amps` at `volts` across it: I / (2 pi f U).
+
+    Range: current 0 to 1 000 A, voltage above 0 to 10 000 V, frequency 1 to 1 000 Hz.
+    """
     within("the current", amps, 0, 1e3, "A")
     within("the voltage", volts, 0, 1e4, "V", above=True)
     return amps / (2 * math.pi * within("the frequency", hertz, 1, 1000, "Hz") * volts) * 1e6
 
 
 def capacitor_band(microfarads: float, tolerance_percent: float) -> tuple[float, float]:
-    """Between which values a healthy capacitor of that marking measures, in µF."""
+    """Between which values a healthy capacitor of that marking measures, in µF.
+
+    Range: capacitance above 0 to 10 000 µF, tolerance 0 to 100 %.
+    """
     within("the capacitance", microfarads, 0, 1e4, "uF", above=True)
     share = within("the tolerance", tolerance_percent, 0, 100, "%") / 100
     return microfarads * (1 - share), microfarads * (1 + share)
@@ -60,12 +66,18 @@ def life_hours(letter: str) -> int:
 
 
 def least_insulation_megohm(microfarads: float) -> float:
-    """The least insulation resistance (Mohm) of a healthy capacitor at 20 C, 100 V, 1 min: 3000 s / C."""
+    """The least insulation resistance (Mohm) of a healthy capacitor at 20 C, 100 V, 1 min: 3000 s / C.
+
+    Range: capacitance above 0 to 10 000 µF.
+    """
     return 3000 / within("the capacitance", microfarads, 0, 1e4, "uF", above=True)
 
 
 def voltage_after(volts: float, microfarads: float, ohms: float, seconds: float) -> float:
-    """What is left on a capacitor after discharging through `ohms` for `seconds`: V exp(-t / RC)."""
+    """What is left on a capacitor after discharging through `ohms` for `seconds`: V exp(-t / RC).
+
+    Range: voltage 0 to 10 000 V, capacitance above 0 to 1 000 000 µF, resistance above 0, time from 0.
+    """
     within("the voltage", volts, 0, 1e4, "V")
     within("the capacitance", microfarads, 0, 1e6, "uF", above=True)
     within("the resistance", ohms, 0, math.inf, "ohm", above=True)
@@ -77,6 +89,8 @@ def discharge_seconds(volts: float, microfarads: float, ohms: float, safe_volts:
 
     `volts` is the charge, up to the peak of the mains (1.414 times the r.m.s. value). 0 where it is
     there already.
+    Range: voltage 0 to 10 000 V, capacitance above 0 to 1 000 000 µF, resistance above 0 to 1 Tohm,
+    safe voltage above 0 to 10 000 V.
     """
     within("the voltage", volts, 0, 1e4, "V")
     within("the capacitance", microfarads, 0, 1e6, "uF", above=True)

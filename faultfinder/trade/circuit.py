@@ -54,7 +54,10 @@ def current_through(ohms: float, volts: float) -> float:
 
 
 def resistance_from(volts: float, amps: float) -> float:
-    """Which resistance lets `amps` (0 gives open) flow at `volts`: V / I."""
+    """Which resistance lets `amps` (0 gives open) flow at `volts`: V / I.
+
+    Range: voltage above 0 to 10 000 V, current from 0.
+    """
     within("the voltage", volts, 0, 1e4, "V", above=True)
     within("the current", amps, 0, math.inf, "A")
     return volts / amps if amps else math.inf
@@ -96,7 +99,10 @@ def lead_corrected(measured_ohms: float, lead_ohms: float) -> float:
 
 
 def divided_voltage(volts: float, ohms: float, other_ohms: float) -> float:
-    """The voltage across `ohms` with `other_ohms` in series (a bad joint, a lead): V R / (R + R_other)."""
+    """The voltage across `ohms` with `other_ohms` in series (a bad joint, a lead): V R / (R + R_other).
+
+    Range: voltage 0 to 10 000 V, resistance from 0, other resistance from 0.
+    """
     within("the voltage", volts, 0, 1e4, "V")
     within("the resistance", ohms, 0, math.inf, "ohm")
     within("the other resistance", other_ohms, 0, math.inf, "ohm", below=True)
@@ -106,7 +112,10 @@ def divided_voltage(volts: float, ohms: float, other_ohms: float) -> float:
 
 
 def power_at_voltage(rated_watts: float, rated_volts: float, volts: float) -> float:
-    """What a resistive load rated at `rated_volts` takes at the voltage it really gets: Pn (V / Vn)²."""
+    """What a resistive load rated at `rated_volts` takes at the voltage it really gets: Pn (V / Vn)².
+
+    Range: rated power from 0, rated voltage above 0 to 10 000 V, voltage 0 to 10 000 V.
+    """
     within("the rated power", rated_watts, 0, math.inf, "W")
     within("the rated voltage", rated_volts, 0, 1e4, "V", above=True)
     return rated_watts * (within("the voltage", volts, 0, 1e4, "V") / rated_volts) ** 2
@@ -126,7 +135,10 @@ def line_current(heater_amps: float, motor_watts: float, power_factor: float, vo
 def heater_current_from_line(
     line_amps: float, motor_watts: float, power_factor: float, volts: float
 ) -> float:
-    """What the heater alone draws when the line draws `line_amps` with the motor running; 0 where none is left."""
+    """What the heater alone draws when the line draws `line_amps` with the motor running; 0 where none is left.
+
+    Range: line current from 0.
+    """
     within("the line current", line_amps, 0, math.inf, "A")
     in_phase, across = _motor(motor_watts, power_factor, volts)
     return max(0.0, math.sqrt(max(0.0, line_amps**2 - across**2)) - in_phase)

@@ -83,6 +83,7 @@ def tolerance_band(value: float, letter: str, picofarads: bool = False) -> tuple
     """Between which values a part of that marking lies; no letter means ±20 %.
 
     `picofarads`: the value is a capacitance in pF, where B, C, D under 10 pF mean 0.1, 0.25, 0.5 pF.
+    Range: value above 0.
     """
     within("the value", value, 0, math.inf, above=True)
     if not letter:

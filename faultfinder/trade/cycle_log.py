@@ -62,6 +62,7 @@ class Run:
 
     @property
     def seconds(self) -> float:
+        """How long it lasted."""
         return self.end - self.start
 
 

@@ -65,7 +65,10 @@ def moisture_after_spin(rpm: float) -> float:
 def least_kwh(
     water_kg: float, dry_kg: float = 0.0, from_celsius: float = 20.0, at_celsius: float = 40.0
 ) -> float:
-    """The least heat (kWh) that dries a load: water and cloth warmed once, the water evaporated, nothing lost."""
+    """The least heat (kWh) that dries a load: water and cloth warmed once, the water evaporated, nothing lost.
+
+    Range: water 0 to 100 kg, load 0 to 50 kg, first temperature 0 to at_celsius C.
+    """
     within("the water", water_kg, 0, 100, "kg")
     within("the load", dry_kg, 0, 50, "kg")
     within("the first temperature", from_celsius, 0, at_celsius, "C")
@@ -110,6 +113,7 @@ def condensation_percent(condensed_kg: float, removed_kg: float) -> float:
 
     80 % is the least for a condenser machine (Regulation (EU) 2023/2533 Annex II 3). More caught than was
     removed is a slip of the scales: FormulaError above 105 %.
+    Range: water removed above 0 to 100 kg, water caught 0 to 100 kg.
     """
     within("the water removed", removed_kg, 0, 100, "kg", above=True)
     percent = 100 * within("the water caught", condensed_kg, 0, 100, "kg") / removed_kg
@@ -122,6 +126,7 @@ def energy_limit_kwh(rated_load_kg: float, vented_minutes: float | None = None) 
     """The most a cycle of the eco programme may use: 0.391 c^0.63 kWh; vented: times (1 - 0.083 hours).
 
     As quoted in guidance to Regulation (EU) 2023/2533; verification allows 6 % more.
+    Range: rated load above 0 to 20 kg, cycle time 0 to 600 min.
     """
     within("the rated load", rated_load_kg, 0, 20, "kg", above=True)
     limit = 0.391 * math.pow(rated_load_kg, 0.63)

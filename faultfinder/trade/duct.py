@@ -52,7 +52,10 @@ _ALLOWED_FEET = ((2009, 35.0), (2006, 25.0))
 
 
 def hydraulic_mm(width_mm: float, height_mm: float) -> float:
-    """The hydraulic diameter of a rectangular duct: 4 A / P."""
+    """The hydraulic diameter of a rectangular duct: 4 A / P.
+
+    Range: width above 0 to 10 000 mm, height above 0 to 10 000 mm.
+    """
     within("the width", width_mm, 0, 1e4, "mm", above=True)
     within("the height", height_mm, 0, 1e4, "mm", above=True)
     return 2 * width_mm * height_mm / (width_mm + height_mm)
@@ -80,7 +83,10 @@ def friction_factor(reynolds: float, relative_roughness: float) -> float:
 
 
 def equivalent_metres(k: float, millimetres: float, friction: float) -> float:
-    """Which straight length loses as much as a fitting of loss coefficient k: K D / f."""
+    """Which straight length loses as much as a fitting of loss coefficient k: K D / f.
+
+    Range: loss coefficient 0 to 10 000, diameter above 0 to 10 000 mm, friction factor above 0 to 1.
+    """
     within("the loss coefficient", k, 0, 1e4)
     within("the diameter", millimetres, 0, 1e4, "mm", above=True)
     return k * millimetres / 1000 / within("the friction factor", friction, 0, 1, above=True)
@@ -103,7 +109,10 @@ class Duct:
 
 
 def duct_pressure(duct: Duct, m3_per_hour: float) -> float:
-    """The pressure (Pa) that drives that flow through the run: (f L / D + K) rho v² / 2."""
+    """The pressure (Pa) that drives that flow through the run: (f L / D + K) rho v² / 2.
+
+    Range: airflow 0 to 10 000 m³/h.
+    """
     within("the airflow", m3_per_hour, 0, 1e4, "m3/h")
     if m3_per_hour == 0:
         return 0.0
@@ -118,6 +127,7 @@ def flow_left(duct: Duct, free_m3_per_hour: float, blocked_pascal: float) -> flo
 
     The fan is taken as p = blocked_pascal (1 - (q / free)²), chosen: what it presses when blocked falls
     with the square of the flow. Bisection, to 1e-9 of the free flow.
+    Range: free airflow above 0 to 10 000 m³/h, fan's pressure above 0 to 10 000 Pa.
     """
     within("the free airflow", free_m3_per_hour, 0, 1e4, "m3/h", above=True)
     within("the fan's pressure", blocked_pascal, 0, 1e4, "Pa", above=True)

@@ -85,12 +85,18 @@ def temperature_factor(alloy: str, celsius: float) -> float:
 
 
 def hot_ohms(cold: float, alloy: str, celsius: float) -> float:
-    """What an element that measures `cold` ohm at 20 C has at `celsius`."""
+    """What an element that measures `cold` ohm at 20 C has at `celsius`.
+
+    Range: resistance from 0.
+    """
     return within("the resistance", cold, 0, math.inf, "ohm") * temperature_factor(alloy, celsius)
 
 
 def cold_ohms(hot: float, alloy: str, celsius: float) -> float:
-    """What an element that has `hot` ohm at `celsius` measures at 20 C."""
+    """What an element that has `hot` ohm at `celsius` measures at 20 C.
+
+    Range: resistance from 0.
+    """
     return within("the resistance", hot, 0, math.inf, "ohm") / temperature_factor(alloy, celsius)
 
 
@@ -103,6 +109,8 @@ def cold_range(
     400 W); hot_factor is how much of the resistance is added by heat, 1 for a plate that means the cold
     element. The power is that of the hot element; a cold one may lie anywhere from the hot value over
     hot_factor upwards.
+    Range: power above 0, voltage above 0 to 10 000 V, lower share above 0 to 1, upper share 1 to 2, hot factor
+    1 to 2.
     """
     within("the power", watts, 0, math.inf, "W", above=True)
     within("the voltage", volts, 0, 1e4, "V", above=True)
@@ -113,14 +121,20 @@ def cold_range(
 
 
 def wire_resistance(resistivity: float, metres: float, square_mm: float) -> float:
-    """The resistance of a wire: resistivity (ohm mm²/m) * length / cross-section."""
+    """The resistance of a wire: resistivity (ohm mm²/m) * length / cross-section.
+
+    Range: resistivity above 0 to 1 000 ohm mm²/m, length 0 to 100 000 m, cross-section above 0 to 10 000 mm².
+    """
     within("the resistivity", resistivity, 0, 1e3, "ohm mm2/m", above=True)
     within("the length", metres, 0, 1e5, "m")
     return resistivity * metres / within("the cross-section", square_mm, 0, 1e4, "mm2", above=True)
 
 
 def wire_length(ohms: float, resistivity: float, square_mm: float) -> float:
-    """How long a wire of that cross-section is that has `ohms`: how much is missing after a repair in the middle."""
+    """How long a wire of that cross-section is that has `ohms`: how much is missing after a repair in the middle.
+
+    Range: resistivity above 0 to 1 000 ohm mm²/m, cross-section above 0 to 10 000 mm², resistance from 0.
+    """
     within("the resistivity", resistivity, 0, 1e3, "ohm mm2/m", above=True)
     within("the cross-section", square_mm, 0, 1e4, "mm2", above=True)
     return within("the resistance", ohms, 0, math.inf, "ohm") * square_mm / resistivity

@@ -110,6 +110,7 @@ def insulation_limit(
     `heating_kw` is the rated power of a heating appliance, None where it is not one or not known;
     `elements_on` says that the heating elements were in the circuit that was measured. Unknown class:
     class II, the strictest.
+    Range: heating power 0 to 30 kW.
     """
     if rules is None:
         best = max(
@@ -149,6 +150,7 @@ def leakage_limit(
     `edition` counts the UK Code of Practice (4 covers the earlier ones). Unknown: the strictest. A
     stationary class I appliance that heats has the heating row of the 4th edition, 0.75 mA or 0.75 mA a
     kW, at most 5 mA.
+    Range: heating power 0 to 30 kW, edition 1 to 5.
     """
     power = 0.0 if heating_kw is None else within("the heating power", heating_kw, 0, 30, "kW")
     if rules is None:

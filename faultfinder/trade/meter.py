@@ -44,7 +44,10 @@ class MeterError(FaultFinderError):
 
 
 def rectangular(half_width: float) -> float:
-    """Standard uncertainty of a limit of error ±half_width (>= 0), its distribution unknown. GUM 4.3.7."""
+    """Standard uncertainty of a limit of error ±half_width (>= 0), its distribution unknown. GUM 4.3.7.
+
+    Range: half width from 0.
+    """
     return within("a half width", half_width, 0.0, math.inf) / _ROOT3
 
 
@@ -164,6 +167,7 @@ def accuracy(value: float, percent: float, digits: float, digit: float) -> float
     """Limit of error of ±(percent of reading + digits), `digit` being one count of the range in use.
 
     ±(0.7 % + 2) of 120.0 V is 0.7/100 * 120 + 2 * 0.1 = 1.04 V. Result in the unit of `value` and `digit`.
+    Range: percent 0 to 100, digits 0 to 1000, digit from 0.
     """
     within("the percentage", percent, 0.0, 100.0, "%")
     within("the number of digits", digits, 0.0, 1000.0)

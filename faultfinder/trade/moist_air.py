@@ -75,7 +75,10 @@ def saturation_pascal(celsius: float) -> float:
 
 
 def vapour_pascal(celsius: float, percent: float) -> float:
-    """The vapour pressure at a dry bulb and a relative humidity."""
+    """The vapour pressure at a dry bulb and a relative humidity.
+
+    Range: relative humidity 0 to 100 %.
+    """
     return saturation_pascal(celsius) * within("the relative humidity", percent, 0, 100, "%") / 100
 
 
@@ -137,13 +140,19 @@ def dew_point_celsius(celsius: float, percent: float) -> float:
 
 
 def enthalpy_kj_per_kg(celsius: float, ratio: float) -> float:
-    """The heat content of moist air, from dry air at 0 C and water at 0 C: 1.006 t + W (2501 + 1.86 t)."""
+    """The heat content of moist air, from dry air at 0 C and water at 0 C: 1.006 t + W (2501 + 1.86 t).
+
+    Range: humidity ratio 0 to 10 kg/kg.
+    """
     within("the humidity ratio", ratio, 0, 10, "kg/kg")
     return 1.006 * _dry_bulb(celsius) + ratio * (2501 + 1.86 * celsius)
 
 
 def volume_m3_per_kg(celsius: float, ratio: float, pressure: float = STANDARD_PRESSURE) -> float:
-    """How many m³ one kg of dry air takes up with its water."""
+    """How many m³ one kg of dry air takes up with its water.
+
+    Range: humidity ratio 0 to 10 kg/kg.
+    """
     within("the humidity ratio", ratio, 0, 10, "kg/kg")
     return _GAS_CONSTANT * (_dry_bulb(celsius) + 273.15) * (1 + 1.607858 * ratio) / _pressure(pressure)
 

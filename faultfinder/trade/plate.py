@@ -30,6 +30,7 @@ def ohms_against_watts(watts: float, ohms: float, volts: float, hot_factor: floa
     """Whether a marked element resistance (cold) can give the plate's heating power at the plate's volts.
 
     Allowed is the tolerance of the power, and the resistance cold or hot by at most hot_factor.
+    Range: resistance above 0, voltage above 0 to 10 000 V, hot factor 1 to 2.
     """
     within("the resistance", ohms, 0, math.inf, "ohm", above=True, below=True)
     within("the voltage", volts, 0, 1e4, "V", above=True)
@@ -70,6 +71,7 @@ def parts_against_watts(watts: float, parts: Sequence[float], doubt: float = 0.0
     """Whether the watts of the parts (heater sections, motor) add up to the plate's power.
 
     Allowed is the tolerance of the power, and `doubt` watts of parts that are assumed.
+    Range: doubt 0 to 100 000 W, power of a part 0 to 100 000 W.
     """
     total = math.fsum(within("the power of a part", part, 0, 1e5, "W") for part in parts)
     least, most = power_band(watts, Load.HEATING)

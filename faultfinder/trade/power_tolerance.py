@@ -24,7 +24,10 @@ class Load(StrEnum):
 
 
 def row_for(rated_watts: float, motor_watts: float) -> Load:
-    """Which row a combined appliance belongs to: the motors' when they take more than half of the rated power."""
+    """Which row a combined appliance belongs to: the motors' when they take more than half of the rated power.
+
+    Range: rated power above 0, motors' power 0 to rated_watts W.
+    """
     within("the rated power", rated_watts, 0, math.inf, "W", above=True)
     within("the motors' power", motor_watts, 0, rated_watts, "W")
     return Load.MOTOR if motor_watts > rated_watts / 2 else Load.HEATING
@@ -35,6 +38,7 @@ def power_band(rated_watts: float, load: Load = Load.HEATING) -> tuple[float, fl
 
     Kinks: at 25 W, at 200 W (heating) and 300 W (motor), where rows change; at 400 W, where 20 W become
     5 % and 60 W become 15 %.
+    Range: rated power above 0.
     """
     rated = within("the rated power", rated_watts, 0, math.inf, "W", above=True, below=True)
     if rated <= 25:

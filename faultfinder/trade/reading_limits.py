@@ -53,6 +53,7 @@ class Wanted:
         return f"{self.kind.title} in {self.unit}" if self.unit != "1" else self.kind.title
 
     def in_asked(self, figure: Figure) -> float:
+        """The figure's number in the unit asked for, whatever the limits."""
         if figure.unit is None or figure.unit == self.asked:
             return figure.number
         base = figure.number * figure.unit.factor + figure.unit.offset
@@ -127,6 +128,7 @@ class Wanted:
         )
 
     def span(self) -> str:
+        """What may be typed, in words: 'from 0 to 200 A'."""
         low = (self.kind.low - self.asked.offset) / self.asked.factor
         high = (self.kind.high - self.asked.offset) / self.asked.factor
         if self.kind.name in ("resistance", "capacitance"):
@@ -135,6 +137,7 @@ class Wanted:
         return f"from {low:.0f} to {high:.0f}{unit}" if high >= 1e6 else f"from {low:.6g} to {high:.6g}{unit}"
 
     def not_understood(self) -> ReadingError:
+        """The refusal of a text that is no reading at all, with what to type instead where that can be guessed."""
         about = _ABOUT.fullmatch(self.text.strip())
         if about:
             return ReadingError(

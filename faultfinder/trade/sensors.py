@@ -66,7 +66,10 @@ def ntc_celsius(r25: float, beta: float, ohms: float) -> float:
 
 
 def beta_between(ohms: float, celsius: float, other_ohms: float, other_celsius: float) -> float:
-    """The beta value (K) that two points of a sensor give: ln(R1/R2) / (1/T1 - 1/T2)."""
+    """The beta value (K) that two points of a sensor give: ln(R1/R2) / (1/T1 - 1/T2).
+
+    Range: resistance above 0 to 1 Gohm, other resistance above 0 to 1 Gohm.
+    """
     within("the resistance", ohms, 0, 1e9, "ohm", above=True)
     within("the other resistance", other_ohms, 0, 1e9, "ohm", above=True)
     if celsius == other_celsius:
@@ -88,6 +91,8 @@ def ntc_beta_range(
     A beta formula meets the true curve at known_from and known_to only, the two temperatures that beta was taken
     at. Published tables leave it by up to 2.3 % between them and by 0.27 % a kelvin outside (-12 % at -20 C, seen
     on a 10 kohm table): 2.5 % at the middle and 0.3 % a kelvin are added, chosen to cover that.
+    Range: tolerance at 25 C 0 to 100 %, tolerance of beta 0 to 100 %, end of the beta value's interval above
+    known_from to 400 C.
     """
     middle = ntc_ohms(r25, beta, celsius)
     within("the tolerance at 25 C", r25_percent, 0, 100, "%")
@@ -102,7 +107,10 @@ def ntc_beta_range(
 
 
 def ntc_from_slope(ohms: float, celsius: float, percent_per_kelvin: float, at_celsius: float) -> float:
-    """The resistance near a table's point, from its temperature coefficient there (4.4 means -4.4 %/K)."""
+    """The resistance near a table's point, from its temperature coefficient there (4.4 means -4.4 %/K).
+
+    Range: resistance above 0 to 1 Gohm, slope 0 to 20 %/K.
+    """
     within("the resistance", ohms, 0, 1e9, "ohm", above=True)
     within("the slope", percent_per_kelvin, 0, 20, "%/K")
     here, there = _kelvin(celsius), _kelvin(at_celsius)
@@ -194,7 +202,10 @@ def platinum_celsius(r0: float, ohms: float) -> float:
 
 
 def platinum_tolerance_kelvin(tolerance_class: str, celsius: float) -> float:
-    """How far (± K) a platinum sensor of class AA, A or B may be off at `celsius`. IEC 60751."""
+    """How far (± K) a platinum sensor of class AA, A or B may be off at `celsius`. IEC 60751.
+
+    Range: temperature -200 to 850 C.
+    """
     if tolerance_class not in PLATINUM_TOLERANCE:
         raise FormulaError(f'no class "{tolerance_class}"; there are: {", ".join(PLATINUM_TOLERANCE)}')
     at_zero, each = PLATINUM_TOLERANCE[tolerance_class]
@@ -247,7 +258,10 @@ class Thermostat:
         return None if self.spread is None else self.opens - self.spread
 
     def expected(self, celsius: float, rising: bool | None = None) -> str:
-        """'closed', 'open' or 'either', for a healthy one at that temperature, the way it got there if known."""
+        """'closed', 'open' or 'either', for a healthy one at that temperature, the way it got there if known.
+
+        Range: temperature -60 to 1 300 C.
+        """
         within("the temperature", celsius, -60, 1300, "C")
         if celsius > self.opens + self.tolerance:
             return "open"

@@ -67,7 +67,10 @@ def conductor_milliohm_per_metre(square_mm: float) -> float:
 
 
 def drop_volts(amps: float, metres: float, square_mm: float) -> float:
-    """What voltage is lost in an extension lead of that length, out and back: 2 L r I."""
+    """What voltage is lost in an extension lead of that length, out and back: 2 L r I.
+
+    Range: current 0 to 100 A, length 0 to 1 000 m.
+    """
     within("the current", amps, 0, 100, "A")
     within("the length", metres, 0, 1000, "m")
     return 2 * metres * conductor_milliohm_per_metre(square_mm) / 1000 * amps
@@ -97,7 +100,10 @@ def fuse_for(watts: float) -> float:
 
 
 def fuse_carries(fuse_amps: float, watts: float, volts: float) -> bool:
-    """Whether the fuse's rating reaches what the load draws. (A fuse may carry 1.5 times its rating for hours.)"""
+    """Whether the fuse's rating reaches what the load draws. (A fuse may carry 1.5 times its rating for hours.)
+
+    Range: fuse above 0 to 100 A, power from 0, voltage above 0 to 10 000 V.
+    """
     within("the fuse", fuse_amps, 0, 100, "A", above=True)
     within("the power", watts, 0, math.inf, "W")
     return watts / within("the voltage", volts, 0, 1e4, "V", above=True) <= fuse_amps

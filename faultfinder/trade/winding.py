@@ -58,7 +58,10 @@ def winding_celsius(cold_ohms: float, cold_celsius: float, hot_ohms: float, meta
 def winding_rise(
     cold_ohms: float, cold_celsius: float, hot_ohms: float, room_celsius: float, metal: str = "copper"
 ) -> float:
-    """How far (K) the winding is above the room, the room being at `room_celsius` when it was measured hot."""
+    """How far (K) the winding is above the room, the room being at `room_celsius` when it was measured hot.
+
+    Range: room temperature -60 to 100 C.
+    """
     within("the room temperature", room_celsius, -60, 100, "C")
     return winding_celsius(cold_ohms, cold_celsius, hot_ohms, metal) - room_celsius
 
