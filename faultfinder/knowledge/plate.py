@@ -25,6 +25,8 @@ AMPS_SPREAD = 0.07
 """Of watts worked out from the plate's current, which is rounded up; chosen."""
 PARTS_SPREAD = 0.03
 """Of watts summed over the parts of the machine; chosen."""
+VOLTS_DOUBT = 3.0
+"""How many spreads a voltage that is not known may be off; chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,30 +99,42 @@ def _complete(pack: Pack, rule: PlateRule, given: Given) -> bool:
 
 
 def _compared(pack: Pack, rule: PlateRule, given: Given) -> PlateCheck | None:
-    """The comparison of a rule's facts; None where too few of them are given, or trade cannot compare them."""
-    if (
-        rule.watts not in given
-        or not _complete(pack, rule, given)
-        or (rule.volts and rule.volts not in given)
-    ):
+    """The comparison of a rule's facts; None where too few of them are given, or trade cannot compare them.
+
+    A voltage that is not given is the class value, give or take VOLTS_DOUBT of its spread: facts that agree at any
+    such voltage agree.
+    """
+    if rule.watts not in given or not _complete(pack, rule, given):
         return None
-    watts = _number(pack, given, rule.watts)
     try:
-        if rule.ohms:
-            less = _number(pack, given, rule.less) if rule.less else 0.0
-            ohms = _number(pack, given, rule.ohms)
-            return ohms_against_watts(watts - less, ohms, _number(pack, given, rule.volts))
-        if rule.amps:
-            amps = _number(pack, given, rule.amps)
-            return amps_against_watts(watts, amps, _number(pack, given, rule.volts))
-        doubt = sum(
-            2 * pack.facts[name].spread * _number(pack, given, name)
-            for name in rule.parts
-            if name not in given
-        )
-        return parts_against_watts(watts, [_number(pack, given, name) for name in rule.parts], doubt)
+        checks = [_compared_at(pack, rule, given, volts) for volts in _volts(pack, rule, given)]
     except FaultFinderError:
         return None
+    return next((check for check in checks if check.agrees), checks[0])
+
+
+def _volts(pack: Pack, rule: PlateRule, given: Given) -> tuple[float, ...]:
+    """The voltages to compare at, the likeliest first; one that says nothing where the rule needs none."""
+    if not rule.volts:
+        return (0.0,)
+    volts = _number(pack, given, rule.volts)
+    if rule.volts in given:
+        return (volts,)
+    doubt = VOLTS_DOUBT * pack.facts[rule.volts].spread
+    return volts, volts * (1 - doubt), volts * (1 + doubt)
+
+
+def _compared_at(pack: Pack, rule: PlateRule, given: Given, volts: float) -> PlateCheck:
+    watts = _number(pack, given, rule.watts)
+    if rule.ohms:
+        less = _number(pack, given, rule.less) if rule.less else 0.0
+        return ohms_against_watts(watts - less, _number(pack, given, rule.ohms), volts)
+    if rule.amps:
+        return amps_against_watts(watts, _number(pack, given, rule.amps), volts)
+    doubt = sum(
+        2 * pack.facts[name].spread * _number(pack, given, name) for name in rule.parts if name not in given
+    )
+    return parts_against_watts(watts, [_number(pack, given, name) for name in rule.parts], doubt)
 
 
 def _number(pack: Pack, given: Given, name: str) -> float:

@@ -103,6 +103,18 @@ def test_watts_are_worked_out_where_only_the_ohms_are_known(lamp: Pack) -> None:
     assert 0 < known < unknown / 4
 
 
+def test_without_the_voltage_facts_contradict_where_no_usual_one_lets_them_agree(lamp: Pack) -> None:
+    """230 V give or take 6 %, 1400 W less 10 or more 5 %, hot by 5 %: 216.2² / 1543.5 to 243.8² / 1260 ohm."""
+    given = {"coil_watts": 1400.0, "coil_ohms": 60.0}
+    (found,) = contradictions(lamp, given)
+    assert found.relied_on == ("coil_ohms",) and "60 ohm at 230 V gives 882 W" in found.check.words
+    assert fact_values(lamp, given)["coil_watts"] == pytest.approx(230**2 / 60)
+    for ohms, agrees in ((47.1, True), (47.3, False), (30.4, True), (30.2, False)):
+        assert bool(told(lamp, coil_watts=1400, coil_ohms=ohms)) is not agrees, ohms
+    assert told(lamp, total_watts=2400, plate_amps=4) == [("total_watts", ("plate_amps",), ("total_watts",))]
+    assert told(lamp, total_watts=2400, plate_amps=9.2) == []
+
+
 def test_power_against_the_plates_amps_relies_on_the_power(lamp: Pack) -> None:
     given = {"volts": 230.0, "total_watts": 2400.0, "plate_amps": 4.0}
     assert told(lamp, **given) == [("total_watts", ("plate_amps",), ("total_watts",))]
@@ -121,7 +133,7 @@ def test_the_parts_are_relied_on_before_the_power_and_a_small_part_may_be_assume
 
 def test_what_is_not_given_contradicts_nothing(lamp: Pack) -> None:
     assert told(lamp) == []
-    assert told(lamp, coil_watts=1400, coil_ohms=60) == []  # at some volts, nobody knows which
+    assert told(lamp, coil_watts=1400, coil_ohms=46) == []  # at 240 V it is so
 
 
 def test_two_contradictions_of_one_fact_are_both_told_and_the_first_rule_counts(lamp: Pack) -> None:
