@@ -132,7 +132,7 @@ def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None
     told = 0
     for section in ("facts", "causes", "observations", "questions"):
         items = dict(getattr(pack, section))
-        for one in list(items.values())[:12]:
+        for one in list(items.values())[:4]:
             for each in fields(one):
                 if each.name in COUNTED_OTHERWISE | FOR_PEOPLE[type(one)]:
                     continue
@@ -144,7 +144,7 @@ def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None
                 if not isinstance(one, Fact) or each.name not in WITHOUT_MEANING[one.kind]:
                     assert edits(pack, new_pack), (one.id, each.name)
                     told += 1
-    assert told > 300
+    assert told > 100
 
 
 def test_every_field_of_a_reading_is_an_edit_when_it_changes() -> None:
