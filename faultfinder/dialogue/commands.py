@@ -257,7 +257,8 @@ def _skip(because: str) -> Command:
         match talk.current:
             case AskTest(target, _):
                 event: Event = happened.Skipped(target, because)
-                now = replace(after(talk, [event]), chosen="", wanted=None)
+                ending = talk.chosen if talk.chosen.startswith("close:") else ""
+                now = replace(after(talk, [event]), chosen=ending, wanted=None)
                 return now, [event], [note(say("skipped", name=name_of(target)))]
             case AskFact(fact, False):
                 return replace(talk, facts_asked=talk.facts_asked | {fact}), [], []

@@ -633,7 +633,10 @@ def _take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
         now, happening, told = _answer(now, piece)
         events += happening
         said += told
-    now = replace(now, chosen="", current=Over())
+    # Whoever is ending the job is asked for all of the complaint, and goes on looking only if some of it is left.
+    answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
+    ending = talk.chosen.startswith("close:") and not flow.still_complained_of(now, answered)
+    now = replace(now, chosen=talk.chosen if ending else "", current=Over())
     now, out = flow.changes(now, before, said)
     return now, events, out
 
@@ -783,9 +786,12 @@ def _close(talk: Talk, line: str) -> Reply:
     if word == "go_on":
         return replace(talk, declined=frozenset(), chosen="", current=Over()), [], [note(say("how_to"))]
     why_not = safety.why_not_close(talk.gate, word, flow.unsafe(talk))
-    if not why_not:
-        return _closed(talk, [], word)
     wished = replace(talk, chosen=f"close:{word}")
+    if not why_not:
+        if word != "fit_for_use" or not flow.complaints_to_ask(talk):
+            return _closed(talk, [], word)
+        # The complaint is what the customer will look at first.
+        return replace(wished, current=Over()), [], [note(say("complaint_gone"))]
     wished, current = flow.closing_way(wished)
     if isinstance(current, AskFact):
         return replace(wished, current=Over()), [], [note(why_not)]

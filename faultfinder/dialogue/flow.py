@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -268,6 +269,15 @@ def complaints_to_ask(talk: Talk) -> list[str]:
         if talk.case.judged(given).answer != item.healthy:
             out.append(name)
     return out
+
+
+def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
+    """Whether one of these symptoms is still there."""
+    for name in names:
+        item, given = talk.job.pack.observations[name], talk.case.latest(name)
+        if item.symptom and given is not None and talk.case.judged(given).answer != item.healthy:
+            return True
+    return False
 
 
 def unsafe(talk: Talk) -> list[str]:

@@ -144,7 +144,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "found_fixed": ", put right",
         "found_open": ", not put right",
         "found_nothing": "No fault is more likely than not.",
-        "complaint_gone": "The customer's complaint: is it gone now?",
+        "complaint_gone": "First the complaint: is it gone now?",
         "close_ask": "How is the machine left?",
         "close_fit": "Fit for use",
         "close_isolated": "Left isolated",

@@ -172,7 +172,7 @@ def _whisker(left: float, right: float, y: float) -> str:
 
 def row_words(item: Measured, take: Taken) -> str:
     """What stands over a take's mark, before it is cut to the drawing's width."""
-    return say("take", when=when_of(take, item.takes), text=take_value(item, take), verdict=verdict_of(take))
+    return say("take", when=when_of(take), text=take_value(item, take), verdict=verdict_of(take))
 
 
 def drawn_in_full(item: Measured) -> frozenset[str]:

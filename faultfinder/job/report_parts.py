@@ -22,8 +22,8 @@ class FactLine:
 class Taken:
     """One answer or reading of an observation, in the order taken.
 
-    works: remedies that had been carried out before. value: what the meter showed, in the
-    observation's unit; None where a band was told. verdict: the answer's text. second: the next likeliest answer,
+    works: remedies that had been carried out before; last: these are all of the job. value: what the meter showed, in
+    the observation's unit; None where a band was told. verdict: the answer's text. second: the next likeliest answer,
     where on the edge. doubt: standard uncertainty at the nearest limit. counts: it is evidence (not replaced, nor
     suspended). was: what a correction took the place of. access: as in the record.
     """
@@ -43,6 +43,7 @@ class Taken:
     replaced: bool = False
     suspended: bool = False
     was: str = ""
+    last: bool = True
 
     @property
     def counts(self) -> bool:

@@ -54,13 +54,14 @@ def seen(case: Case, recorded: Sequence[Recorded]) -> tuple[Seen, ...]:
 
 def _grouped(case: Case, recorded: Sequence[Recorded]) -> Iterable[tuple[str, tuple[Taken, ...]]]:
     counting = {(item.observation, item.epoch) for item in case.evidence()}
+    works = len(case.repairs)
     by_name: dict[str, list[Taken]] = {}
     for item in recorded:
-        by_name.setdefault(item.given.observation, []).append(_taken(case, item, counting))
+        by_name.setdefault(item.given.observation, []).append(_taken(case, item, counting, works))
     return ((name, tuple(takes)) for name, takes in by_name.items())
 
 
-def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]]) -> Taken:
+def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]], works: int) -> Taken:
     given, source = item.given, item.source
     observation = case.pack.observations[given.observation]
     judged = case.judged(given)
@@ -77,6 +78,7 @@ def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]]) -> Taken:
         answer=judged.answer,
         verdict=answer_text(observation, judged.answer),
         healthy=judged.answer == observation.healthy,
+        last=item.works == works,
         on_edge=judged.on_the_edge,
         second=second,
         doubt=judged.uncertainty,

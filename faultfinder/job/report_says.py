@@ -96,7 +96,7 @@ def _complaint(report: Report) -> Iterator[Item]:
     told = [item for item in report.looks if item.symptom and first_bad(item)]
     for item in told:
         later = tuple(
-            say("later", when=when_of(take, item.takes), answer=take.verdict) for take in item.counted[1:]
+            say("later", when=when_of(take), answer=take.verdict) for take in item.counted[1:]
         )
         yield Item(with_answer(item.ask, item.counted[0].verdict), later)
     if not report.complaint and not told:
@@ -152,11 +152,12 @@ def _asks(asks: Iterable[str]) -> str:
 
 
 def _done(report: Report, workshop: bool) -> Iterator[Item]:
-    for work in report.done:
+    for number, work in enumerate(report.done, 1):
         under = [say("parts", parts=", ".join(work.parts))] if work.parts else []
         if workshop:
             under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
-        yield Item(say("work", remedy=work.remedy, title=work.title), tuple(under))
+        text = say("work", remedy=work.remedy, title=work.title)
+        yield Item(say("work_number", number=number, work=text) if len(report.done) > 1 else text, tuple(under))
     if not report.done:
         yield Item(say("no_work"))
 

@@ -47,7 +47,7 @@ def take_text(item: Measured, take: Taken, *, workshop: bool = False) -> str:
     """One reading in a sentence: when, what it was, and what that says."""
     said = take_value(item, take)
     key = "take" if said else "take_told"
-    text = say(key, when=when_of(take, item.takes), text=said, verdict=verdict_of(take))
+    text = say(key, when=when_of(take), text=said, verdict=verdict_of(take))
     return text + "".join(f"; {each}" for each in _about_take(item, take, workshop))
 
 
@@ -62,14 +62,11 @@ def verdict_of(take: Taken) -> str:
     return say("good") if take.healthy else lower(take.verdict)
 
 
-def when_of(take: Taken, takes: Sequence[Taken]) -> str:
-    """'as found', or after which work it was taken."""
+def when_of(take: Taken) -> str:
+    """'as found', after the whole work, or after which part of it (numbered as in the list of what was done)."""
     if take.works == 0:
         return say("as_found")
-    works = sorted({each.works for each in takes if each.works})
-    if len(works) == 1:
-        return say("after_work")
-    return say("after_work_number", number=works.index(take.works) + 1)
+    return say("after_work") if take.last else say("after_work_number", number=take.works)
 
 
 def _about_take(item: Measured, take: Taken, workshop: bool) -> Iterator[str]:
@@ -131,7 +128,7 @@ def looks(report: Report, workshop: bool) -> Iterator[Item]:
 
 
 def _look_text(item: Seen, take: Taken, workshop: bool) -> str:
-    parts = [say("later", when=when_of(take, item.takes), answer=take.verdict)]
+    parts = [say("later", when=when_of(take), answer=take.verdict)]
     if take.told:
         parts.append(say("told"))
     if take.was:

@@ -69,6 +69,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hazard_moving_parts": "left as it is, it can catch or hurt",
         # done
         "work": "{remedy} (for: {title})",
+        "work_number": "Work {number}: {work}",
         "parts": "Parts: {parts}",
         "no_work": "Nothing was put right.",
         # readings

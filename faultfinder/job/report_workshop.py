@@ -60,7 +60,7 @@ def _standing(standing: Standing) -> Item:
 
 
 def _weight(weight: Weight) -> str:
-    when = "" if weight.works == 0 else f", {say('after_work')}"
+    when = "" if weight.works == 0 else f", {say('after_work_number', number=weight.works)}"
     text = say(
         "weight_for" if weight.decibans >= 0 else "weight_against",
         decibans=_decibans(abs(weight.decibans)),

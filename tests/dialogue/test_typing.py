@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, chat, text
+from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, text
 
 from faultfinder.dialogue import flow
 from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.talk import (
     AskAction,
+    AskClose,
     AskComplaint,
     AskDangers,
     AskFact,
@@ -20,6 +21,7 @@ from faultfinder.dialogue.talk import (
     settled,
 )
 from faultfinder.job import events as happened
+from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.conflict import Conflict
 
@@ -262,3 +264,37 @@ def test_whoever_takes_a_job_up_again_hears_what_was_answered_and_done() -> None
     assert "element resistance: 26.4." in heard
     assert "Put right so far: Inlet blocked with fluff." in heard
     assert "This is job" not in heard
+
+
+def ending(*more: str) -> Chat:
+    """A job with two complaints whose grave fault is put right, with more lines, then ended as fit for use."""
+    talking = chat("weak air and noisy", "1 2", "none", "1", "connection plug; volts 230; watts 2000")
+    talking.say("inlet look blocked")
+    assert isinstance(talking.current, AskRemedy)
+    talking.say("do", "done", *more, "end", "fit for use")
+    while isinstance(talking.current, AskAction):
+        talking.say("1")
+    return talking
+
+
+def test_before_a_job_ends_fit_for_use_every_complaint_is_asked_about_in_a_row() -> None:
+    talking = ending()
+    assert talking.current == AskTest("air_weak", True)
+    talking.say("no")
+    assert talking.current == AskTest("noise", True)
+    talking.say("dk")
+    assert isinstance(talking.current, AskClose)
+    talking.say("1")
+    assert isinstance(talking.events[-1], happened.Closed)
+
+
+def test_a_machine_in_use_is_asked_about_as_well_before_it_is_called_fit() -> None:
+    talking = ending()
+    talking.say("correct", "")
+    assert talking.talk.gate.access is Access.IN_USE
+    talking.say("end")
+    assert "First the complaint: is it gone now?" in talking.say("1")
+    assert talking.current == AskTest("air_weak", True)
+    talking.say("no", "quiet", "1")
+    assert isinstance(talking.events[-1], happened.Closed)
+    assert "is it gone now" not in ending("air weak no; noise quiet").say("1")

@@ -362,7 +362,7 @@ def test_the_drawing_tells_a_screen_reader_what_it_shows() -> None:
     svg = chart(report_of_file("element").readings[0])
     assert ElementTree.fromstring(svg).get("aria-label") == (
         "Resistance of the element, cold: healthy 23.8 to 29.1 ohm, about 26.4 ohm. "
-        "as found: OL, open; after the work: 26.1 ohm, as it should be"
+        "as found: OL, open; after work 1: 26.1 ohm, as it should be"
     )
 
 
