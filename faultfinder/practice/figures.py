@@ -54,6 +54,7 @@ class WaySummary:
     """Of the faults that something of the complaint hangs on."""
     whole: float
     first_right: float
+    first_done_right: float
     silent: int
     silent_found: int
     parts_for_nothing: Mean
@@ -158,6 +159,7 @@ def _way_summary(way: str, rows: Sequence[Trial], pack: Pack) -> WaySummary:
         _share(cause in each.found for each in rows for cause in each.complained_of),
         _share(all(cause in each.found for cause in each.counted) for each in rows),
         _share(each.first_right for each in rows),
+        _share(each.first_done_right for each in rows),
         len(silent),
         sum(cause in each.found for each, cause in silent),
         mean([float(each.parts_for_nothing) for each in rows]),

@@ -137,6 +137,11 @@ class Machine:
         """Ids of the faults it has."""
         return frozenset(fault.cause for fault in self.faults)
 
+    @property
+    def causes_in_order(self) -> tuple[str, ...]:
+        """The same in the order they were given."""
+        return tuple(fault.cause for fault in self.faults)
+
     def holds(self, condition: Condition, misjudged: float = 1.0) -> bool:
         """Whether a condition holds; `misjudged` scales what stands on its left."""
         for part in condition.parts:

@@ -2,7 +2,8 @@
 
 One `Trial` is one machine worked through in one way. figures.py compares the ways machine by machine. What counts as
 found: a true fault put right, or handed to the licensed person it is for. A *silent* fault shows in no test that
-can be made on this machine and carries no hazard of fire or shock; it is counted on a line of its own.
+can be made on this machine, whichever of the others are put right, and carries no hazard of fire or shock; it is
+counted on a line of its own.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ import math
 import random
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
+from itertools import combinations
 
 from faultfinder.errors import FaultFinderError, TooWide
 from faultfinder.job.audit import audit, known_from
@@ -54,6 +56,9 @@ class Trial:
     """Faults that something of the complaint hangs on: without them it would not be told."""
     found: tuple[str, ...]
     named: tuple[str, ...]
+    """What the job's end names as found, the likeliest first."""
+    done: tuple[str, ...]
+    """What was put right or handed over, in that order."""
     parts_for_nothing: int
     for_nothing: tuple[str, ...]
     minutes: float
@@ -73,6 +78,11 @@ class Trial:
     def first_right(self) -> bool:
         """Whether the fault named first is one that was there."""
         return bool(self.named) and self.named[0] in self.true
+
+    @property
+    def first_done_right(self) -> bool:
+        """Whether what was put right first was there."""
+        return bool(self.done) and self.done[0] in self.true
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +133,7 @@ def trial(job: PracticeJob, way: str, wrong: float, silent: tuple[str, ...] | No
         behind_the_complaint(job),
         found,
         work.state.closed.found if work.state.closed else (),
+        tuple(step.target for step in work.path if step.kind in ("put right", "hand over")),
         work.parts_for_nothing,
         work.for_nothing,
         work.state.minutes,
@@ -173,15 +184,26 @@ def judged_truth(machine: Machine) -> dict[str, str]:
 
 
 def silent_faults(machine: Machine) -> tuple[str, ...]:
-    """Faults that show in no test on this machine, the others being there, and carry no grave hazard."""
-    everything = judged_truth(machine)
+    """Faults that show in no test on this machine, however many of the others are there, and carry no grave hazard.
+
+    One that another hides (a dead machine shows no weak air) shows once that is put right: it is not silent.
+    """
+    truth: dict[frozenset[str], dict[str, str]] = {}
+
+    def shown(kept: frozenset[str]) -> dict[str, str]:
+        if kept not in truth:
+            truth[kept] = judged_truth(machine.with_faults(f for f in machine.faults if f.cause in kept))
+        return truth[kept]
+
     out = []
-    for fault in machine.faults:
-        if machine.pack.causes[fault.cause].hazard.grave:
+    for cause in machine.causes_in_order:
+        if machine.pack.causes[cause].hazard.grave:
             continue
-        without = machine.with_faults(other for other in machine.faults if other is not fault)
-        if judged_truth(without) == everything:
-            out.append(fault.cause)
+        others = [other for other in machine.causes_in_order if other != cause]
+        # With all of the others first: most faults show then, and the rest need not be looked at.
+        kept = (frozenset(some) for n in range(len(others), -1, -1) for some in combinations(others, n))
+        if all(shown(some | {cause}) == shown(some) for some in kept):
+            out.append(cause)
     return tuple(out)
 
 

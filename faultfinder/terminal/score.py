@@ -127,7 +127,7 @@ def _way_lines(way: WaySummary) -> list[str]:
         f"{WAY_TITLES.get(way.way, way.way)}: {way.machines} machines, {way.faults} faults that show",
         f"  faults found {way.found:.1%}, of those behind the complaint {way.found_complained_of:.1%}; "
         f"every fault of the machine {way.whole:.1%}; {silent}",
-        f"  first-named fault right {way.first_right:.1%}",
+        f"  first-named fault right {way.first_right:.1%}, what was put right first {way.first_done_right:.1%}",
         f"  parts for nothing a machine {_mean(way.parts_for_nothing)}, work for nothing "
         f"{_mean(way.work_for_nothing)}",
         f"  minutes {_mean(way.minutes)}, steps {_mean(way.steps)}",

@@ -14,9 +14,18 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import draw_job
 from faultfinder.practice.figures import calibration, mean, summary
-from faultfinder.practice.making import draw_fault
+from faultfinder.practice.making import draw_fault, draw_machine
 from faultfinder.practice.policies import CheckList, knowing, the_tools, work_through
-from faultfinder.practice.score import WAYS, Claim, Options, Trial, log_loss, silent_faults, trials
+from faultfinder.practice.score import (
+    WAYS,
+    Claim,
+    Options,
+    Trial,
+    judged_truth,
+    log_loss,
+    silent_faults,
+    trials,
+)
 from faultfinder.practice.technician import Work, arrive
 
 
@@ -118,6 +127,16 @@ def test_a_fault_that_no_test_shows_is_silent(lamp: Pack, lamp_machines: Descrip
     assert silent_faults(work.machine.with_faults((grave,))) == (), "fire and shock always count"
 
 
+def test_a_fault_that_another_hides_is_not_silent(pack: Pack, description: Description) -> None:
+    """A loose panel rattles only while the machine runs: with a dead socket nobody hears it, without one they do."""
+    machine = draw_machine(pack, description, "5", words={"type": "vented"})
+    chance = random.Random(1)
+    loose, dead = (draw_fault(machine, cause, chance) for cause in ("panel_loose", "socket_dead"))
+    both = machine.with_faults((loose, dead))
+    assert judged_truth(both) == judged_truth(machine.with_faults((dead,)))
+    assert silent_faults(both) == ()
+
+
 # -- figures ---------------------------------------------------------------------------------------------
 
 
@@ -150,6 +169,7 @@ def test_pairs_are_compared_machine_by_machine(lamp: Pack, lamp_machines: Descri
     other = {each.seed: each for each in done if each.way == "random"}
     differences = [tool[seed].minutes - other[seed].minutes for seed in tool]
     assert figures.paired["random"][0].value == pytest.approx(sum(differences) / len(differences))
+    assert all(each.first_done_right is (bool(each.done) and each.done[0] in each.true) for each in done)
     assert figures.minutes_share["random"] == pytest.approx(
         sum(each.minutes for each in tool.values()) / sum(each.minutes for each in other.values())
     )
