@@ -30,6 +30,9 @@ _WHAT_STANDS = {
 """Sort -> what belongs where the name of something of another sort stands."""
 
 
+_SETS = "name the observations that it sets"
+
+
 def _a(word: str) -> str:
     return f"an {word}" if word[0] in "aeiou" else f"a {word}"
 
@@ -56,9 +59,8 @@ class Names:
             hint = did_you_mean(name.text, known)
             other = "" if of else self._sort_of(name.text)
             if other:
-                hint = f"{_a(other)} has that name" + (
-                    f"; {_WHAT_STANDS[sort]}" if sort in _WHAT_STANDS else ""
-                )
+                meant = _SETS if (sort, other) == ("observation", "question") else _WHAT_STANDS.get(sort, "")
+                hint = f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
             self.sink.error(name.mark, "unknown-name", message, hint)
 
     def _sort_of(self, name: str) -> str:

@@ -92,6 +92,8 @@ _HIDDEN = range(0xE000, 0xE0FF)
 takes 'worn?' for the beginning of a key, where libyaml (and YAML 1.2) reads a text; authors write such questions
 all the time. Keys after '? ' are no part of the rule language."""
 
+_CUT = re.compile(r" +#[^\s#!]+")
+"""A remark that has no space behind its sign: mostly a number in a text."""
 _GLUED_REMARK = re.compile("[|>][-+0-9]*#")
 _SURROGATE = re.compile("[\ud800-\udfff]")
 
@@ -244,6 +246,8 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 plain = event.style is None or event.style == ""
                 if event.style in ("|", ">"):
                     _refuse_glued_remark(lines, mark, sink)
+                elif plain:
+                    _tell_cut_text(lines, event.end_mark, file, sink)
                 root = _place(Scalar(event.value.replace(hidden, "?"), plain, mark), stack, root, sink)
             elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 top = stack.pop()
@@ -290,6 +294,16 @@ def _refuse_glued_remark(lines: list[str], mark: Mark, sink: Sink) -> None:
         place = Mark(mark.file, mark.line, glued.end())
         sink.error(place, "yaml-syntax", *AFTER_BLOCK_SIGN)
         raise _Refused
+
+
+def _tell_cut_text(lines: list[str], end: Any, file: str, sink: Sink) -> None:
+    """A text that goes on with ' #2': YAML ends it there in silence."""
+    rest = lines[end.line][end.column :] if end.line < len(lines) else ""
+    cut = _CUT.match(rest)
+    if cut is not None:
+        mark = Mark(file, end.line + 1, end.column + cut.group().index("#") + 1)
+        what = f"the text ends in front of {cut.group().strip()}, which begins a remark"
+        sink.warning(mark, "cut-text", what, "put the text in quotes, or a space behind the # of a remark")
 
 
 def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:

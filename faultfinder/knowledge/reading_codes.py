@@ -166,6 +166,15 @@ READING_CODES: tuple[Code, ...] = (
         such_as="a file with nothing but remarks in it; delete it, or write its rules.",
     ),
     Code(
+        "cut-text",
+        WARNING,
+        "a text that a # cuts off",
+        "A # with a space in front of it begins a remark: what follows is not read. A text with such a sign stands "
+        "in quotes.",
+        _look("Is knob #2 worn?"),
+        _look('"Is knob #2 worn?"'),
+    ),
+    Code(
         "passed-over",
         WARNING,
         "a file that is not read",

@@ -217,7 +217,11 @@ class Number:
             return None
         outside = not self.low <= value <= self.high
         if outside or (self.inside and value in (self.low, self.high)):
-            sink.error(node.mark, "number-out-of-range", f"{what} is {text}, but must be {self._limits()}")
+            hundred = self.table and self.high == 1.0 and 2.0 <= value <= 100.0
+            hint = f"{text} in a hundred is {value / 100:g}" if hundred else ""
+            sink.error(
+                node.mark, "number-out-of-range", f"{what} is {text}, but must be {self._limits()}", hint
+            )
             return None
         return value
 
@@ -281,6 +285,10 @@ class Word:
         return {"enum": list(self.meanings)}
 
 
+_MEANS_YES = frozenset({"true", "on", "yes", "y", "1"})
+_MEANS_NO = frozenset({"false", "off", "no", "n", "0"})
+
+
 @dataclass(frozen=True, slots=True)
 class YesNo:
     def read(self, node: Node, what: str, sink: Sink) -> bool | None:
@@ -288,9 +296,8 @@ class YesNo:
         if text is None:
             return None
         if text not in ("yes", "no"):
-            hint = {"true": "write yes", "on": "write yes", "false": "write no", "off": "write no"}.get(
-                text.lower(), ""
-            )
+            word = text.lower()
+            hint = "write yes" if word in _MEANS_YES else "write no" if word in _MEANS_NO else ""
             sink.error(node.mark, "bad-word", f"{what} must be yes or no, not {quoted(text)}", hint)
             return None
         return text == "yes"

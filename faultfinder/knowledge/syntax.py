@@ -30,6 +30,11 @@ _YAML_WORDS = (
     ),
     ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
     (
+        "expected <block end>, but found '-'",
+        "a '-' makes a list, and here stands none",
+        "leave the '-' out, or line it up with the others",
+    ),
+    (
         "expected <block end>",
         "the indentation does not fit the lines above",
         "line keys up under one another",
@@ -42,7 +47,7 @@ _YAML_WORDS = (
     (
         "sequence entries are not allowed",
         "a list item '-' stands where none can",
-        "give it a line of its own",
+        "give it a line of its own, or put a text that begins with - in quotes",
     ),
     ("indentation indicator", *AFTER_BLOCK_SIGN),
     ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
@@ -73,6 +78,22 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
         glued = Mark(file, mark.line - 1, 1)
         sink.error(glued, "yaml-syntax", "no space after the ':' of this line", "write key: value")
         return
+    if "mapping values are not allowed" in problem and _further_right(text.split("\n"), mark.line):
+        sink.error(
+            Mark(file, mark.line, _indent(text.split("\n")[mark.line - 1]) + 1),
+            "yaml-syntax",
+            "this line stands further right than the one above, which has its value already",
+            "line keys up under one another",
+        )
+        return
+    if "expected <block end>" in problem and _behind_a_quote(text.split("\n"), mark):
+        sink.error(
+            mark,
+            "yaml-syntax",
+            "the text goes on behind its closing quote",
+            "take the other sort of quotes outside, or none",
+        )
+        return
     if "expected ',' or" in problem and "got ':'" in problem and _closed_behind(error, text):
         second = Mark(file, error.problem_mark.line + 1, error.problem_mark.column + 1)
         sink.error(
@@ -86,6 +107,26 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
     sink.error(
         mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
     )
+
+
+def _behind_a_quote(lines: list[str], mark: Mark) -> bool:
+    """Whether a quote closes right in front of this place, which was not meant for the end of the text."""
+    line = lines[mark.line - 1] if mark.line <= len(lines) else ""
+    front = line[: mark.column - 1].rstrip()
+    return front.endswith(('"', "'")) and _QUOTED_VALUE.match(front) is not None
+
+
+def _further_right(lines: list[str], line: int) -> bool:
+    """Whether a key stands further right than the key above it, which has a text already."""
+    if not 1 < line <= len(lines) or _A_KEY.match(lines[line - 1]) is None:
+        return False
+    above = next((text for text in reversed(lines[: line - 1]) if text.strip()), "")
+    return _KEY_AND_TEXT.match(above) is not None and _indent(above) < _indent(lines[line - 1])
+
+
+_QUOTED_VALUE = re.compile(r" *(?:- +)?[A-Za-z_][A-Za-z0-9_]*: +[\"']")
+_A_KEY = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*:(?: |$)")
+_KEY_AND_TEXT = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*: +[^ |>{\[\"'#]")
 
 
 def _glued_above(lines: list[str], line: int) -> bool:

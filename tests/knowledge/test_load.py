@@ -106,7 +106,8 @@ def test_every_problem_of_every_file_comes_in_one_run_sorted_by_place(tmp_path: 
         'a.yaml:2:17: error: x: a cause has no key "hazrd"; did you mean "hazard"? [unknown-key]',
         "b.yaml:2:24: error: the quote that opens here is never closed; close it [yaml-syntax]",
         'c.yaml:2:46: error: z: brought_on_by, scale_thick: unknown word "oftn"; did you mean "often"? [bad-word]',
-        "c.yaml:2:75: error: z: shows, slow_to_boil is 2, but must be 0 to 1 [number-out-of-range]",
+        "c.yaml:2:75: error: z: shows, slow_to_boil is 2, but must be 0 to 1; "
+        "2 in a hundred is 0.02 [number-out-of-range]",
     ]
 
 

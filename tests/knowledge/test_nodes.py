@@ -144,7 +144,10 @@ HOSTILE = {
     "colon in text": (b"a: Note: this", "f:1:8: error: a second ':' stands where none can"),
     "list in list place": (b"a: - b", "f:1:4: error: a list item '-' stands where none can"),
     "block sign": (b"a: |x\n b", "f:1:5: error: "),
-    "wrong indentation": (b"a: 1\n  b: 2\n", "f:2:4: error: a second ':' stands where none can"),
+    "wrong indentation": (
+        b"a: 1\n  b: 2\n",
+        "f:2:3: error: this line stands further right than the one above, which has its value already",
+    ),
     "less indentation": (
         b"a:\n    b: 1\n  c: 2\n",
         "f:3:3: error: the indentation does not fit the lines above",

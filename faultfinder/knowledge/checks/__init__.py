@@ -46,6 +46,7 @@ from faultfinder.knowledge.checks import (
     unsafe_access,
     untouched_observation,
     weak_speaker,
+    yes_first,
 )
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.model import Mark, Pack
@@ -73,6 +74,7 @@ CHECKS: tuple[Check, ...] = (
     Check(band_gap.CODE, band_gap.check),
     Check(band_overlap.CODE, band_overlap.check),
     Check(certain.CODE, certain.check),
+    Check(yes_first.CODE, yes_first.check),
     Check(too_wide.CODE, too_wide.check),
     Check(access_strict.CODE, access_strict.check),
     Check(only_if_never.CODE, only_if_never.check),
