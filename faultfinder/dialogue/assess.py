@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from faultfinder.dialogue.commands import fact_and_value
 from faultfinder.dialogue.present import facts_text
 from faultfinder.dialogue.reading_said import expected_of
-from faultfinder.dialogue.typed import NotUnderstood, Which, name_of, read_line
+from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, name_of, read_line, read_piece
 from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.bands import facts_behind
@@ -95,6 +95,11 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             facts[key] = value.strip()
             continue
         found = fact_and_value(pack.facts, f"{name} {value}")
+        if found is None and isinstance(
+            read_piece(list(pack.observations.values()), f"{name} {value}"), Typed
+        ):
+            findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
+            continue
         if found is None:
             raise BadFact(f"'{name.strip()[:40]}' is no fact of {pack.name}. {_facts_meant(pack, key)}")
         facts[found[0]] = found[1]

@@ -102,6 +102,23 @@ def _joined(tokens: list[str]) -> list[str]:
     return joined
 
 
+def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
+    """'amps high 5.8' -> 'high 5.8 amps': a unit in words belongs to the only number, where no name has the word."""
+    bare = [place for place, token in enumerate(tokens) if token[:1].isdigit() and not quantities_of(token)]
+    units = [
+        place
+        for place, token in enumerate(tokens)
+        if len(token) > 2 and token.isalpha() and quantities_of(f"1 {token.casefold()}")
+    ]
+    if len(bare) != 1 or len(units) != 1:
+        return tokens
+    unit = tokens[units[0]].casefold()
+    if any(unit in _words(item.id) for item in known):
+        return tokens
+    left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
+    return [*left, f"{tokens[bare[0]]} {unit}"]
+
+
 def _fits(observation: Observation, answer: str) -> str | None:
     """Why the answer does not fit the observation, or None when it does."""
     try:
@@ -129,6 +146,8 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     named = next((item for item in known if _words(item.id) == _words(piece)), None)
     if named is not None:
         return _name_alone(named, piece)
+    tokens = _with_unit(tokens, known)
+    piece = " ".join(tokens)
     best: list[tuple[float, str, str]] = []
     refusal: tuple[float, str] = (0.0, "")
     otherwise: tuple[float, str] = (0.0, "")
@@ -154,6 +173,8 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
                 else:
                     refusal = max(refusal, (fit, why_not), key=lambda each: each[0])
     if not best:
+        if _two_pieces(known, piece):
+            return NotUnderstood(piece, say("part_by_semicolon"))
         because = max(refusal, otherwise, key=lambda each: each[0])[1]
         return NotUnderstood(piece, because or _meant_for(asked, piece) or _misspelt(known, piece))
     top = max(fit for fit, _, _ in best)
@@ -180,6 +201,14 @@ def _name_alone(observation: Observation, piece: str) -> Piece:
     unit = observation.reading.unit
     example = f"12.5 {unit}" if unit != "1" else "0.5"
     return NotUnderstood(piece, say("name_needs_reading", name=name, example=example))
+
+
+def _two_pieces(known: list[Observation], piece: str) -> bool:
+    """Whether commas part what would be understood piece by piece: a comma is a decimal comma, so it is only said."""
+    parts = [part.strip() for part in piece.split(", ")]
+    return len(parts) > 1 and all(
+        part and not isinstance(read_piece(known, part), NotUnderstood) for part in parts
+    )
 
 
 def _misspelt(known: list[Observation], piece: str) -> str:

@@ -35,6 +35,7 @@ READINGS: Mapping[str, str] = {
     # a piece that is not understood
     "name_needs_reading": "What does it read? Type it behind: {name} {example}.",
     "name_needs_answer": "What was it? Type it behind: {name}, and one of: {answers}.",
+    "part_by_semicolon": "Part several readings by a ; since a comma is a decimal comma.",
     "say_what": "Say what was measured, and behind it what it read ('high section 46'). Facts are name=value.",
     "some_facts": "Facts: {facts} and {count} more.",
     "did_you_mean": "Did you mean '{text}'?",

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import random
+
 import pytest
 from talking import small_pack, text
 
-from faultfinder.dialogue.assess import assess, split_given, understood
+from faultfinder.dialogue.assess import assess, split_given, take, understood
 from faultfinder.dialogue.assess_said import as_mapping, said
 from faultfinder.dialogue.present import contradictions_said
-from faultfinder.errors import BadAnswer, BadFact
+from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning.case import Case
 from faultfinder.trade.meter import meter_from_text
+from faultfinder.trade.units import QUANTITIES
 
 
 @pytest.fixture(scope="module")
@@ -138,6 +142,57 @@ def test_what_a_reading_could_be_is_named_with_the_nearest_first(dryer: Pack) ->
 def test_a_choice_by_itself_is_its_fact_unless_it_says_nothing_of_one(dryer: Pack) -> None:
     facts, findings = split_given(dryer, ["Vented", "timer", "yes", "high section OL"])
     assert facts == {"type": "vented", "control": "timer"} and findings == ["yes", "high section OL"]
+
+
+def test_a_reading_may_be_written_with_an_equals_sign(dryer: Pack) -> None:
+    facts, findings = split_given(dryer, ["volts=240", "high section = OL"])
+    assert facts == {"volts": "240"} and [each.split() for each in findings] == [["high", "section", "OL"]]
+
+
+def test_whatever_is_given_is_taken_or_refused_in_words(dryer: Pack) -> None:
+    """Seeded: names, figures, units, facts and rubbish in any order; nothing but our own refusals comes out."""
+    chance = random.Random(17)
+    names = [name.replace("_", " ") for name in dryer.observations]
+    units = [symbol for quantity in QUANTITIES.values() for symbol in quantity.units]
+    figures = [
+        "46",
+        "OL",
+        "-3",
+        "1e9",
+        "12,5",
+        "4k7",
+        "∞",
+        "0.2",
+        "45-47",
+        "46 ± 1",
+        "1:50",
+        "½",
+        "OL@",
+        "> 5",
+        "=",
+    ]
+
+    def word() -> str:
+        kind = chance.randrange(5)
+        if kind == 0:
+            return chance.choice(names)
+        if kind == 1:
+            return chance.choice(figures) + chance.choice(["", " "]) + chance.choice(units)
+        if kind == 2:
+            return f"{chance.choice(list(dryer.facts))}={chance.choice(figures)}"
+        if kind == 3:
+            return f"{chance.choice(names)} {chance.choice(figures)}{chance.choice(['', *units])}"
+        return "".join(chr(chance.randrange(32, 0x2FFF)) for _ in range(chance.randrange(1, 12)))
+
+    taken = 0
+    for _ in range(120):
+        try:
+            facts, findings = split_given(dryer, [word() for _ in range(chance.randrange(1, 3))])
+            take(Case(dryer, facts), findings)
+            taken += 1
+        except FaultFinderError as refused:
+            assert str(refused) and len(str(refused)) < 900
+    assert taken > 3
 
 
 def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> None:

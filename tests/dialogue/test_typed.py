@@ -193,3 +193,22 @@ def test_a_unit_behind_a_number_belongs_to_it() -> None:
         (found,) = read_line([share, low], line)
         assert isinstance(found, Typed) and found.observation == "current_on_low", line
     assert read_line([share, low], "low high 64 %") == [Typed("low_to_high_current", "64 %")]
+
+
+def test_a_unit_in_words_belongs_to_the_number_wherever_it_stands() -> None:
+    fuse = replace(CURRENT, id="fuse_rating", ask="Rating of the fuse in amps?")
+    high = replace(CURRENT, ask="Line current on high?")
+    assert read_line([fuse, high], "amps high 5.8") == [Typed("current_on_high", "5.8 amps")]
+    assert read_line([fuse, high], "5.8 high Amps") == [Typed("current_on_high", "5.8 amps")]
+    # By itself it is any of them, and not the one whose question has the word in it.
+    assert read_line([fuse, high], "amps 5.8") == [
+        Which("5.8 amps", "5.8 amps", ("fuse_rating", "current_on_high"))
+    ]
+    # A word of a name stays one.
+    assert read_line(ALL, "load minutes 55") == [Typed("load_minutes", "55")]
+
+
+def test_readings_parted_by_commas_are_asked_to_be_parted_by_semicolons() -> None:
+    (found,) = read_line(ALL, "heat share 55 %, vent length 5 m")
+    assert isinstance(found, NotUnderstood) and "by a ;" in found.because
+    assert read_line(ALL, "heat share 55,5 %") == [Typed("heat_share", "55,5 %")]
