@@ -26,6 +26,8 @@ from faultfinder.knowledge.problem import ERROR, WARNING, Problem
 SUFFIX = ".yaml"
 MAX_RECORD = 20_000_000
 """Largest record in bytes; a long job has some 100 kB. Chosen."""
+MOST_LINES = 10_000
+"""Most events in a record; a long job has some 500. Chosen."""
 
 
 class RecordError(FaultFinderError):
@@ -71,7 +73,11 @@ def parse_record(data: bytes, file: str = "") -> Contents:
     events: list[Event] = []
     lines: list[int] = []
     problems: list[Problem] = []
-    for number, raw in _entries(data[:sound]):
+    for count, (number, raw) in enumerate(_entries(data[:sound])):
+        if count >= MOST_LINES:
+            raise RecordError(
+                f"{plain_text(file)} has more than {MOST_LINES:,} lines: that is no job record."
+            )
         try:
             text = raw.decode("utf-8")
         except UnicodeDecodeError:
@@ -237,7 +243,9 @@ class Record:
             raise RecordError("The record is closed.")
         line = to_line(event)
         if len(line) > MAX_LINE:
-            raise RecordError(f"This was not kept: a line of {len(line):,} characters is too long. Shorten it.")
+            raise RecordError(
+                f"This was not kept: a line of {len(line):,} characters is too long. Shorten it."
+            )
         data = (line + "\n").encode("utf-8")
         try:
             self._mend()

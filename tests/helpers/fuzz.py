@@ -23,7 +23,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
-from fuzz_inputs import CODE, MARKS, NUMBERS, SNIPPETS, YAML, as_bytes, big_ones, binary, expression, spoiled
+from fuzz_inputs import BIG, CODE, MARKS, NUMBERS, SNIPPETS, YAML, as_bytes, binary, expression, spoiled
 from talking import BEGUN, ISOLATED, MORNING, OPENED, PROVED_DEAD, SMALL, chat, small_pack
 
 from faultfinder.dialogue.assess import assess
@@ -53,8 +53,8 @@ from faultfinder.trade.component_codes import capacitance_farad, resistance_ohms
 from faultfinder.trade.meter import meter_from_text
 from faultfinder.trade.reading import QUANTITIES, parse_reading, quantities_of, split_readings
 
-SLOWEST = 5.0
-"""Seconds that one input may take, ten million characters included; chosen."""
+SLOWEST, SLOWEST_BIG = 5.0, 30.0
+"""Seconds that one input may take, and one of ten million characters (a log may have that many); chosen."""
 MOST_MEMORY = 900.0
 """MB that the process may come to; chosen. Ten million characters as text take up to 40 of them a copy."""
 LONGEST_MESSAGE = 700
@@ -74,7 +74,8 @@ def expect(holds: bool, what: str) -> None:
 @dataclass(frozen=True)
 class Kind:
     """A kind of input. draw: an input by lot, with a check of the outcome where the right one is known. run: what
-    the program makes of it; raises FaultFinderError where it refuses it. big: whether it takes the big ones."""
+    the program makes of it; raises FaultFinderError where it refuses it. big: whether it can come as ten
+    million characters; words of a command line cannot."""
 
     name: str
     weight: int
@@ -543,7 +544,7 @@ KINDS = (
     Kind("log", 12, draw_log, run_log),
     Kind("meter file", 8, draw_meter, run_meter),
     Kind("typed line", 14, draw_typed, run_typed),
-    Kind("given words", 4, draw_given, run_given),
+    Kind("given words", 4, draw_given, run_given, big=False),
     Kind("reading", 14, draw_reading, run_reading),
     Kind("expression", 16, draw_expression, run_expression),
     Kind("plate value", 10, draw_plate, run_plate),
@@ -572,22 +573,19 @@ class Fuzzed:
 def numbered(count: int, *, seed: int = 0, big: bool = True) -> Iterator[tuple[Kind, str]]:
     """Which inputs there are: kind and the name that each is drawn by."""
     if big:
-        for kind in KINDS:
-            yield from ((kind, f"big {number}") for number in range(len(big_ones())))
-        count -= len(KINDS) * len(big_ones())
+        able = [kind for kind in KINDS if kind.big]
+        for kind in able:
+            yield from ((kind, f"big {number}") for number in range(len(BIG)))
+        count -= len(able) * len(BIG)
     whole = sum(kind.weight for kind in KINDS)
     for kind in KINDS:
         yield from ((kind, f"{seed}.{number}") for number in range(max(1, count * kind.weight // whole)))
 
 
-_BIG: list[bytes] = []
-
-
 def input_of(kind: Kind, name: str) -> tuple[bytes, object]:
     """The input of that name; the same every time."""
     if name.startswith("big "):
-        _BIG[:] = _BIG or big_ones()
-        return _BIG[int(name.split()[1])], None
+        return BIG[int(name.split()[1])](), None
     return kind.draw(random.Random(f"{kind.name} {name}"))
 
 
@@ -610,7 +608,7 @@ def try_one(kind: Kind, name: str, into: Fuzzed) -> None:
         outcome = "FAULT"
         into.faults.append(f"{kind.name} {name}: {type(fault).__name__}: {str(fault)[:300]}")
     took = time.perf_counter() - began
-    if took > SLOWEST:
+    if took > (SLOWEST_BIG if name.startswith("big ") else SLOWEST):
         outcome = "FAULT"
         into.faults.append(f"{kind.name} {name}: took {took:.1f} s")
     into.outcomes[kind.name, outcome] += 1

@@ -79,33 +79,34 @@ SNIPPETS: tuple[str, ...] = (
 )
 
 
-def big_ones() -> list[bytes]:
-    """Inputs of ten million characters, and those that grow when they are read."""
-    size = 10_000_000
-    doubling = "\n".join(f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 9) if n else '1'}]" for n in range(12))
-    return [
-        b"a" * size,
-        b"[" * size,
-        b"{a: " * (size // 4),
-        b"- " * (size // 2),
-        b"\n" * size,
-        b" " * size,
-        b"," * size,
-        b";" * size,
-        b"1;" * (size // 2),
-        b'"' * size,
-        b"\x00" * size,
-        b"\xff" * size,
-        b"\xed\xa0\x80" * (size // 3),
-        b"a,b\n" * (size // 4),
-        b"time,power\n" + b"1,2\n" * (size // 4),
-        b"- {note: x}\n" * (size // 12),
-        "\u202e".encode() * (size // 3),
-        b"(" * 5_000 + b")" * 5_000,
-        b"[" * 100_000,
-        b"9" * size,
-        doubling.encode(),
-    ]
+_SIZE = 10_000_000
+BIG: tuple[Callable[[], bytes], ...] = (
+    lambda: b"a" * _SIZE,
+    lambda: b"[" * _SIZE,
+    lambda: b"{a: " * (_SIZE // 4),
+    lambda: b"- " * (_SIZE // 2),
+    lambda: b"\n" * _SIZE,
+    lambda: b" " * _SIZE,
+    lambda: b"," * _SIZE,
+    lambda: b";" * _SIZE,
+    lambda: b"1;" * (_SIZE // 2),
+    lambda: b'"' * _SIZE,
+    lambda: b"\x00" * _SIZE,
+    lambda: b"\xff" * _SIZE,
+    lambda: b"\xed\xa0\x80" * (_SIZE // 3),
+    lambda: b"a,b\n" * (_SIZE // 4),
+    lambda: b"time,power\n" + b"1,2\n" * (_SIZE // 4),
+    lambda: b"- {note: x}\n" * (_SIZE // 12),
+    lambda: "\u202e".encode() * (_SIZE // 3),
+    lambda: b"9" * _SIZE,
+    lambda: b"(" * 5_000 + b")" * 5_000,
+    lambda: b"[" * 100_000,
+    # Each name stands for nine of the one before.
+    lambda: "\n".join(
+        f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 9 if n else ['1'])}]" for n in range(12)
+    ).encode(),
+)
+"""Inputs of ten million characters, and those that grow when they are read; made when they are wanted."""
 
 
 def binary(choose: random.Random) -> bytes:

@@ -243,6 +243,8 @@ def test_a_clock_that_went_back_is_told_and_costs_nothing() -> None:
 def test_what_is_far_too_big_is_no_record() -> None:
     with pytest.raises(RecordError, match="that is no job record"):
         parse_record(b"#" * 20_000_001)
+    with pytest.raises(RecordError, match="more than 10,000 lines"):
+        parse_record(b"- {note: x}\n" * 10_001)
     assert parse_line("- {note: " + "x" * 60_000 + "}").problems[0].code == "too-long"
 
 
