@@ -20,7 +20,7 @@ exit status:
   130 interrupted
 """
 EXAMPLES: Mapping[str, str] = {
-    "new": "faultfinder new --pack tumble_dryer",
+    "new": "faultfinder new --pack rules/MY_PACK",
     "resume": "faultfinder resume 2026-11-25-1",
     "jobs": "faultfinder jobs open burning",
     "report": "faultfinder report 2026-11-25-1 --html job.html",

@@ -13,18 +13,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
+from faultfinder.knowledge.meant import ID, YAML_CONSTANTS, name_meant, number_meant, yes_or_no_meant
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.suggest import did_you_mean
 
-ID = re.compile("[a-z][a-z0-9_]{0,59}")
-
-
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
-
-
-_YAML_CONSTANTS = frozenset({"true", "false", "null"})
 
 
 ID_PATTERN = "^(?!(?:true|false|null)$)[a-z][a-z0-9_]{0,59}$"
@@ -92,7 +87,7 @@ def read_number(node: Scalar, what: str, sink: Sink, *, wanted: str = "a number"
         return None
     if _NUMBER.fullmatch(text) is None:
         sink.error(
-            node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", _number_meant(text)
+            node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", number_meant(text)
         )
         return None
     value = float(text)
@@ -100,18 +95,6 @@ def read_number(node: Scalar, what: str, sink: Sink, *, wanted: str = "a number"
         sink.error(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
         return None
     return value
-
-
-def _number_meant(text: str) -> str:
-    """What to write where a number is spelt in another way: a comma, a per cent sign, a unit behind it."""
-    if re.fullmatch(r"\d+,\d+", text):
-        return "use a point for decimals"
-    share = re.fullmatch(r"(\d+(?:\.\d+)?) ?%", text)
-    if share is not None:
-        return f"write {float(share.group(1)) / 100:g}"
-    if re.fullmatch(r"\d+(?:\.\d+)? ?[A-Za-z\u00b0\u03a9\u2126]+", text):
-        return "write the number alone"
-    return ""
 
 
 def read_name(node: Node, what: str, sink: Sink) -> Name | None:
@@ -128,22 +111,15 @@ def check_name(text: str, mark: Mark, what: str, sink: Sink) -> Name | None:
             mark,
             "bad-name",
             f"{what}: {quoted(text)} is no name",
-            f"use small letters, digits and _, beginning with a letter, at most 60{_name_meant(text)}",
+            f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}",
         )
         return None
-    if text in _YAML_CONSTANTS:
+    if text in YAML_CONSTANTS:
         sink.error(
             mark, "bad-name", f"{what}: {quoted(text)} is no name", "editors read it as a value; take another"
         )
         return None
     return Name(text, mark)
-
-
-def _name_meant(text: str) -> str:
-    """The name that a text becomes with small letters and _, or nothing: ', such as fan_stuck'."""
-    parted = re.sub(r"(?<=[a-z0-9])(?=[A-Z])", "_", text)
-    plain = re.sub(r"[\s_-]+", "_", parted.strip()).lower()
-    return f", such as {plain}" if ID.fullmatch(plain) and plain not in _YAML_CONSTANTS else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,10 +261,6 @@ class Word:
         return {"enum": list(self.meanings)}
 
 
-_MEANS_YES = frozenset({"true", "on", "yes", "y", "1"})
-_MEANS_NO = frozenset({"false", "off", "no", "n", "0"})
-
-
 @dataclass(frozen=True, slots=True)
 class YesNo:
     def read(self, node: Node, what: str, sink: Sink) -> bool | None:
@@ -296,9 +268,8 @@ class YesNo:
         if text is None:
             return None
         if text not in ("yes", "no"):
-            word = text.lower()
-            hint = "write yes" if word in _MEANS_YES else "write no" if word in _MEANS_NO else ""
-            sink.error(node.mark, "bad-word", f"{what} must be yes or no, not {quoted(text)}", hint)
+            wrong = f"{what} must be yes or no, not {quoted(text)}"
+            sink.error(node.mark, "bad-word", wrong, yes_or_no_meant(text))
             return None
         return text == "yes"
 
