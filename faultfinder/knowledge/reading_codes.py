@@ -54,7 +54,7 @@ READING_CODES: tuple[Code, ...] = (
         ERROR,
         "there is no such pack",
         "A pack is a folder, a file, or the name of a shipped one.",
-        such_as="faultfinder check rules/toster, where the folder is called rules/toaster.",
+        such_as="faultfinder check rules/MY_PAK, where the folder is called rules/MY_PACK.",
     ),
     Code(
         "no-files",
