@@ -226,13 +226,15 @@ class Machine:
             over_range_top(spec.quantity, spec.unit), 0.4 * OPEN
         ):
             return "OL"
+        quantity = quantity_named(spec.quantity)
+        unit = unit_named(quantity, spec.unit)
         if chance is not None:
             relative, absolute = self.pack.meter.get(spec.quantity, (0.01, 0.0))
-            factor = unit_named(quantity_named(spec.quantity), spec.unit).factor
-            spread = math.hypot(relative * value, absolute / factor, note.noise * value)
+            spread = math.hypot(relative * value, absolute / unit.factor, note.noise * value)
             value += max(-3.0, min(3.0, chance.gauss(0.0, 1.0))) * spread
-        if spec.quantity != "temperature":
-            value = max(0.0, value)
+        # No meter shows what cannot be: its noise ends at the limits of the quantity.
+        low, high = ((limit - unit.offset) / unit.factor for limit in (quantity.low, quantity.high))
+        value = max(low, min(high, value))
         text = _shown(_rounded(value, 10.0**-note.decimals) if abs(value) < 1000 else float(f"{value:.4g}"))
         # A bare number up to 1 could be a share as well, and would be asked back.
         return f"{text} %" if spec.unit == "%" else text
