@@ -34,9 +34,16 @@ def run(asked: argparse.Namespace) -> int:
 
 
 def print_json(value: Any) -> None:
-    """One JSON document on standard output; infinities as text, so that every reader can read it."""
-    json.dump(_finite(value), sys.stdout, indent=1, ensure_ascii=False, allow_nan=False)
-    sys.stdout.write("\n")
+    """One JSON document on standard output; infinities as text, so that every reader can read it. What could drive a
+    terminal or read differently from what it says stands as an escape."""
+    text = json.dumps(_finite(value), indent=1, ensure_ascii=False, allow_nan=False)
+    if not text.isascii() or "\x7f" in text:
+        text = "".join(c if c.isprintable() or c == "\n" else _escaped(c) for c in text)
+    sys.stdout.write(text + "\n")
+
+
+def _escaped(character: str) -> str:
+    return "\\u007f" if character == "\x7f" else json.dumps(character)[1:-1]
 
 
 def _finite(value: Any) -> Any:

@@ -20,6 +20,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.face import Face
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
+from faultfinder.terminal.render import shown
 from faultfinder.terminal.session import converse, now
 
 
@@ -65,12 +66,17 @@ def guided(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Pa
         )
 
 
+def _tell(text: object) -> None:
+    """A line beside the conversation, on standard error."""
+    print(shown(str(text)), file=sys.stderr)
+
+
 def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobState:
     """The job with the person's own meter, noted in the record where it does not stand there yet; without a file
     of one, the meter that the record names goes on to count."""
     if meter is None or meter.meter == job.meter:
         return job
-    print(f"faultfinder: readings count with the accuracy of your meter, from {meter.path}.", file=sys.stderr)
+    _tell(f"faultfinder: readings count with the accuracy of your meter, from {meter.path}.")
     used = MeterUsed(meter.ranges, at=now().isoformat())
     record.append(used)
     return apply(job, used)
@@ -84,7 +90,7 @@ def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argpar
         return job
     seen = seen_event(job.pack, folder)
     if seen is None:
-        print(f"faultfinder: {say('seen_none')}", file=sys.stderr)
+        _tell(f"faultfinder: {say('seen_none')}")
         return job
     for part in in_lines(replace(seen, at=now().isoformat())):
         if record is not None:
@@ -111,26 +117,25 @@ def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
     with Record.open(path) as record:
         contents = record.contents
         for problem in contents.problems:
-            print(problem, file=sys.stderr)
+            _tell(problem)
         if contents.damaged:
-            print(
-                f"faultfinder: {path} is damaged; what can be read is read. Look at it before you rely on it.",
-                file=sys.stderr,
+            _tell(
+                f"faultfinder: {path} is damaged; what can be read is read. Look at it before you rely on it."
             )
         pack = pack_of(contents, path, named)
         job, troubles = fold(pack, contents.events)
         for position, why in troubles:
-            print(f"{path}:{contents.lines[position]}: not taken: {why}", file=sys.stderr)
+            _tell(f"{path}:{contents.lines[position]}: not taken: {why}")
         if job.rules_changed:
-            print("faultfinder: the rules have changed since this job began.", file=sys.stderr)
+            _tell("faultfinder: the rules have changed since this job began.")
         if job.closed is not None:
-            print(f"faultfinder: this job is closed ({job.closed.state}).", file=sys.stderr)
+            _tell(f"faultfinder: this job is closed ({job.closed.state}).")
         if job.closed is None:
             job = _with_meter(job, record, own_meter())
             job = _with_seen(job, record, folder, asked)
         try:
             turn = start(job, short_name(path), resumed=True)
         except FaultFinderError as problem:
-            print(f"faultfinder: {problem}", file=sys.stderr)
+            _tell(f"faultfinder: {problem}")
             return Exit.WRONG_USE
         return converse(face, record, turn, rules=lambda: pack_of(contents, path, named))
