@@ -638,6 +638,8 @@ def _take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
     ending = talk.chosen.startswith("close:") and not flow.still_complained_of(now, answered)
     now = replace(now, chosen=talk.chosen if ending else "", current=Over())
     now, out = flow.changes(now, before, said)
+    if ending and not flow.complaints_to_ask(now):
+        now, events = _closed_if_it_can_be(now, events, talk.chosen.removeprefix("close:"))
     return now, events, out
 
 
@@ -803,6 +805,17 @@ def _close(talk: Talk, line: str) -> Reply:
     except Refused as refusal:
         raise NotTaken(f"{why_not} {refusal}") from refusal
     raise NotTaken(why_not)
+
+
+def _closed_if_it_can_be(talk: Talk, events: list[Event], state: str) -> tuple[Talk, list[Event]]:
+    """The job closed in that state where nothing stands against it any more; else as it is."""
+    if safety.why_not_close(talk.gate, state, flow.unsafe(talk)):
+        return talk, events
+    try:
+        talk, events, _ = _closed(talk, events, state)
+    except NotTaken:
+        pass  # the flow asks how the machine is left, and then says why not
+    return talk, events
 
 
 def _closed(talk: Talk, events: list[Event], state: str) -> Reply:

@@ -295,6 +295,6 @@ def test_a_machine_in_use_is_asked_about_as_well_before_it_is_called_fit() -> No
     talking.say("end")
     assert "First the complaint: is it gone now?" in talking.say("1")
     assert talking.current == AskTest("air_weak", True)
-    talking.say("no", "quiet", "1")
+    talking.say("no", "quiet")
     assert isinstance(talking.events[-1], happened.Closed)
     assert "is it gone now" not in ending("air weak no; noise quiet").say("1")

@@ -53,7 +53,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.knowledge.load import load_pack
-from faultfinder.knowledge.model import Fact, Need, Observation, Pack, Question
+from faultfinder.knowledge.model import Access, Fact, Need, Observation, Pack, Question
 from faultfinder.reasoning.build import Links
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
@@ -395,6 +395,9 @@ class Walker:
                 return "yes" if choose.random() < 0.85 else "no"
             case AskAction(action, _):
                 return self._confirm(action)
+            case AskTest(target, _) if talk.chosen.startswith("close:") and choose.random() < 0.8:
+                # Whoever is ending the job mostly says that the complaint is gone.
+                return self.pack.observations[target].answers[0].id
             case AskTest(target, _):
                 return self._test(target, words)
             case AskRemedy():
@@ -411,6 +414,8 @@ class Walker:
                 return choose.choice(("close", "restart"))
             case AskReason():
                 return choose.choice(("", "it was the neighbour's toast", "seen by the fire service"))
+            case AskClose() if talk.gate.access is Access.IN_USE and choose.random() < 0.5:
+                return "fit_for_use"
             case AskClose():
                 return choose.choice([*words, *["go_on"] * 4])
         return "help"
