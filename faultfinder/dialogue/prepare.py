@@ -18,7 +18,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack, Question
 from faultfinder.reasoning import plan
-from faultfinder.reasoning.advise import price_list, raised, with_reasons
+from faultfinder.reasoning.advise import choice_about, price_list, raised, with_reasons
 from faultfinder.reasoning.any_of import chance_of_any
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import nearest, possible
@@ -316,9 +316,9 @@ def _questions(case: Case, confidence: Mapping[str, float]) -> tuple[Step, ...]:
 
     questions = [item for item in pack.questions.values() if by_telephone(item)]
     names = [item.id for item in pack.observations.values() if by_telephone(item)]
-    found = plan.tests(pack, case.outlook(names), confidence, price, questions, case.need_of)
+    found = plan.tests(choice_about(case, price), case.outlook(names), questions, case.need_of)
     worth = sorted((test for test in found if test.gain > plan.LEAST_GAIN), key=lambda test: -test.gain)
-    steps = [plan.ask_step(test, case.access, pack.access_minutes, 1.0) for test in worth[:QUESTIONS_SHOWN]]
+    steps = [plan.ask_step(test, case.access) for test in worth[:QUESTIONS_SHOWN]]
     return tuple(with_reasons(case, step, confidence, price) for step in steps)
 
 

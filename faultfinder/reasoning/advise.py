@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import plan
-from faultfinder.reasoning.access_price import minutes_to, reached, target_access
+from faultfinder.knowledge.model import Access, Pack
+from faultfinder.reasoning import ahead, plan
+from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Done, Step, StepKind, Why
-from faultfinder.reasoning.worth import GRAVE_SETTLED, Price, prices, total_regret
+from faultfinder.reasoning.worth import GRAVE_SETTLED, Price, prices
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.case import Case
@@ -29,6 +29,12 @@ RAISED = 2.0
 """A cause counts as raised by the answers when its chance is this many times what it was before them; chosen."""
 LIKELY, ABOVE_PRIOR = 0.15, 1.2
 """A likely cause counts as raised already when it is this many times what it was; chosen."""
+IN_DOUBT = 2.0
+"""Where what is at hand saves less than this many times what opening saves a minute, both are looked beyond;
+chosen."""
+COSTLY, BARELY_ABOVE = 8.0, 1.1
+"""A cause that it would cost so many minutes to miss, in the mean, concerns the choice of steps already when it is
+this many times what it was; chosen."""
 BRINGER_SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it; chosen."""
 
@@ -49,6 +55,17 @@ def raised(case: Case) -> set[str]:
     }
 
 
+def concerned(case: Case) -> set[str]:
+    """Causes that steps are chosen for: what the answers raised, and what they raised a little and would cost
+    much to miss."""
+    now, before, causes = case.confidence(), case.prior(), case.pack.causes
+    return raised(case) | {
+        name
+        for name, p in now.items()
+        if p * causes[name].if_missed > COSTLY and p > BARELY_ABOVE * before[name]
+    }
+
+
 def steps(case: Case) -> list[Step]:
     """Everything worth doing, best first; empty when nothing is.
 
@@ -60,16 +77,16 @@ def steps(case: Case) -> list[Step]:
         return proofs
     confidence = case.confidence()
     price = price_list(case)
-    about = raised(case)
-    concerned = {name: cost for name, cost in price.items() if name in about}
+    about = concerned(case)
+    first = {name: cost for name, cost in price.items() if name in about}
     rest = {name: cost for name, cost in price.items() if name not in about}
-    out = _worth_doing(case, confidence, concerned) if concerned else []
+    out = _worth_doing(case, confidence, first) if first else []
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         # Where somebody complained of something, only what burns or shocks is looked for besides.
         grave = {name: cost for name, cost in rest.items() if case.pack.causes[name].hazard.grave}
-        out += _check_up(case, confidence, grave if case.answers else rest)
+        out += _check_up(case, grave if case.answers else rest)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 
@@ -90,14 +107,12 @@ def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price:
 
 def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[Step]:
     """Tests and remedies that pay for the causes priced, best first."""
-    minutes = case.pack.access_minutes
-    anyway = plan.inside_anyway(case.pack, confidence, price)
-    found = _tests(case, price)
-    before = total_regret(confidence, price)
-    best = plan.bundles(found, case.access, minutes, before, anyway)
+    choice = choice_about(case, price)
+    found = _tests(case, choice)
+    best = plan.bundles(choice, found)
     mend = [
         step
-        for step in plan.mendings(case.pack, confidence, price, case.access, minutes)
+        for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
         if step.target not in case.declined
         and (
             step.kind is StepKind.HAND_OVER
@@ -105,41 +120,81 @@ def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str
         )
     ]
     out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
+    if not best and choice.left > ahead.MUCH:
+        out.extend(_together(case, choice, found))
     if best:
-        out.extend(_asking(case, best, anyway))
+        out.extend(_asking(case, _looked_beyond(case, choice, best, found)))
     out.extend(step for step in mend if step not in out)
     return out
 
 
-def _check_up(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[Step]:
+def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
     """Tests that pay for causes at their base rate alone. A machine is never opened for that, nor run for it
     where it stands isolated: what is left is named in the record as not looked at."""
-    found = [
-        test
-        for test in _tests(case, price)
+    return [
+        plan.ask_step(test, case.access)
+        for test in _tests(case, choice_about(case, price))
         if test.gain > plan.LEAST_GAIN and reached(test.need, case.access)
     ]
-    return [plan.ask_step(test, case.access, case.pack.access_minutes, 1.0) for test in found]
 
 
-def _asking(case: Case, best: list[plan.Bundle], anyway: float) -> list[Step]:
+def _asking(case: Case, best: list[plan.Bundle]) -> list[Step]:
     """The best bundle, with the way to it first, then what else is worth asking."""
-    minutes = case.pack.access_minutes
     first = best[0]
     out: list[Step] = []
-    if first.way > 0:
+    if first.way > 0 or first.access is not case.access:
         at = first.access
         out.append(Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, first.way, first.gain + first.way))
-    out.extend(plan.ask_step(test, first.access, minutes, anyway) for test in first.tests)
-    others = [test for bundle in best[1:] for test in bundle.tests if test not in first.tests]
-    out.extend(plan.ask_step(test, case.access, minutes, anyway) for test in dict.fromkeys(others))
+    tests = dict.fromkeys(test for bundle in best for test in bundle.tests)
+    out.extend(plan.ask_step(test, case.access) for test in tests)
     return out
 
 
-def _tests(case: Case, price: Mapping[str, Price]) -> list[plan.Test]:
+def _together(case: Case, choice: plan.Choice, found: Sequence[plan.Test]) -> list[Step]:
+    """Where no test pays by itself: the one that pays most with the test after it."""
+    promising = ahead.promising(case, choice, found)
+    best = next(iter(ahead.further(case, choice, promising, found)), None)
+    if best is None or best.gain <= plan.LEAST_GAIN:
+        return []
+    minutes = best.test.minutes + best.test.way
+    step = plan.ask_step(best.test, case.access)
+    return [replace(step, worth=minutes + best.gain)]
+
+
+def _looked_beyond(
+    case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
+) -> list[plan.Bundle]:
+    """Before the covers come off, or nearly: what gains most with the test after it, inside or at hand, comes
+    first."""
+    opening = next((bundle for bundle in best if bundle.access is Access.OPEN_DEAD), None)
+    if opening is None or case.access is Access.OPEN_DEAD or best[0].rate > IN_DOUBT * opening.rate:
+        return best
+    candidates = [test for bundle in best for test in bundle.tests[: ahead.FIRST // 2]]
+    order = ahead.further(case, choice, candidates, found)
+    if not order:
+        return best
+    leader = order[0].test
+    out: list[plan.Bundle] = []
+    for bundle in best:
+        if leader in bundle.tests:
+            rest = tuple(test for test in bundle.tests if test is not leader)
+            out.insert(0, replace(bundle, tests=(leader, *rest)))
+        else:
+            out.append(bundle)
+    return out
+
+
+def choice_about(case: Case, price: Mapping[str, Price]) -> plan.Choice:
+    """The choice between tests about the causes priced, from where the person stands."""
+    standing = Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
+    # Before and after on one footing: both from the run that the outlook is made with.
+    return plan.Choice.about(case.pack, case.ahead(), price, standing)
+
+
+def _tests(case: Case, choice: plan.Choice) -> list[plan.Test]:
     """The exact worth of what a quick look finds promising, and of the questions that ask for any of it."""
     pack = case.pack
-    promising = case.promising(PROMISING, price.keys())
+    promising = case.promising(PROMISING, choice.stakes.price.keys())
     questions = [
         item
         for item in pack.questions.values()
@@ -147,8 +202,7 @@ def _tests(case: Case, price: Mapping[str, Price]) -> list[plan.Test]:
     ]
     wanted = dict.fromkeys([*promising, *(name for item in questions for name in item.observations)])
     outlook = case.outlook(name for name in wanted if case.available(pack.observations[name]))
-    # Before and after on one footing: both from the run that the outlook is made with.
-    return plan.tests(pack, outlook, case.ahead(), price, questions, case.need_of)
+    return plan.tests(choice, outlook, questions, case.need_of)
 
 
 def _proofs(case: Case) -> list[Step]:
@@ -199,13 +253,12 @@ def _bringers(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     unsettled = unsettled_bringers(case, confidence)
     if not unsettled:
         return []
-    found = _tests(case, price_list(case))
+    found = _tests(case, choice_about(case, price_list(case)))
     outlook = case.outlook(test.target for test in found)
-    minutes = case.pack.access_minutes
     out: list[Step] = []
     for bringer in unsettled:
         useful = [
-            plan.ask_step(test, case.access, minutes, 1.0)
+            plan.ask_step(test, case.access)
             for test in found
             if test.target in outlook and _settles(outlook[test.target], bringer)
         ]
@@ -231,7 +284,7 @@ def done(case: Case) -> Done | None:
     now = case.confidence()
     price = price_list(case)
     found = tuple(name for name, p in case.found().items() if p > FOUND)
-    about = raised(case)
+    about = concerned(case)
     left = tuple(
         name
         for name, cost in price.items()

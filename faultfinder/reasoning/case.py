@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, Contradiction, TooWide, UnknownName
@@ -232,6 +233,11 @@ class Case:
             self._changed()
 
     @property
+    def was_open(self) -> bool:
+        """Whether the machine was opened and put together again in this job."""
+        return self._our_work_from is not None
+
+    @property
     def repairs(self) -> tuple[str, ...]:
         """Causes put right, in order."""
         return tuple(repair.cause for repair in self._repairs)
@@ -285,29 +291,57 @@ class Case:
         cause's after it. Exact where the answers so far hang together closely (OUTLOOK_TABLE); else rare causes
         are set aside (narrowed.py)."""
         built, engine = self._looking_ahead()
-        known = self._outlook
         wanted = [name for name in (built.candidates if names is None else names) if name in built.candidates]
-        new = [name for name in wanted if name not in known]
+        new = [name for name in wanted if name not in self._outlook]
         if new:
-            asked: dict[int, list[tuple[float, ...]]] = {}
-            for name in new:
-                observation = self.pack.observations[name]
-                levels = len(observation.answers)
-                asked[built.candidates[name]] = [
-                    of_answer(levels, k, observation.reliability) for k in range(levels)
-                ]
-            raw = engine.outlook(asked)
-            plain, names_of = self.ahead(), {node: cause for cause, node in built.now.items()}
-            for name in new:
-                answers = self.pack.observations[name].answers
-                known[name] = {}
-                for answer, (chance, posterior) in zip(answers, raw[built.candidates[name]], strict=True):
-                    after = dict(plain)
-                    for node, value in posterior.changed().items():
-                        if node in names_of:
-                            after[names_of[node]] = value
-                    known[name][answer.id] = chance, after
-        return {name: known[name] for name in wanted}
+            self._outlook.update(self._would_do(built, engine, new))
+        return {name: self._outlook[name] for name in wanted}
+
+    def beyond(self, name: str, answer: str, names: Iterable[str]) -> tuple[dict[str, float], Outlook]:
+        """One answer further: every cause's chance once `name` is answered so, and what each answer to the
+        observations `names` would do then. A question that only that answer opens is not among them."""
+        built, engine = self._looking_ahead()
+        observation = self.pack.observations[name]
+        likelihood = of_answer(len(observation.answers), observation.index(answer), observation.reliability)
+        evidence = {**built.evidence, built.candidates[name]: likelihood}
+        after = replace(built, evidence=evidence)
+        if isinstance(engine, Engine):
+            then: Inference = engine.with_evidence(evidence)
+        else:
+            then = self._narrowed(after)
+        wanted = [each for each in names if each in built.candidates and each != name]
+        return self._now(after, then), self._would_do(after, then, wanted)
+
+    @property
+    def terms(self) -> int:
+        """Products that one run of what the outlook is made with takes; each answer looked into takes a few."""
+        return self._looking_ahead()[1].terms
+
+    def _would_do(self, built: Built, engine: Inference, names: Sequence[str]) -> Outlook:
+        asked: dict[int, list[tuple[float, ...]]] = {}
+        for name in names:
+            observation = self.pack.observations[name]
+            levels = len(observation.answers)
+            asked[built.candidates[name]] = [
+                of_answer(levels, k, observation.reliability) for k in range(levels)
+            ]
+        raw = engine.outlook(asked)
+        plain, names_of = self._now(built, engine), {node: cause for cause, node in built.now.items()}
+        out: Outlook = {}
+        for name in names:
+            out[name] = {}
+            answers = self.pack.observations[name].answers
+            for answer, (chance, posterior) in zip(answers, raw[built.candidates[name]], strict=True):
+                after = dict(plain)
+                for node, value in posterior.changed().items():
+                    if node in names_of:
+                        after[names_of[node]] = value
+                out[name][answer.id] = chance, after
+        return out
+
+    def _now(self, built: Built, engine: Inference) -> dict[str, float]:
+        posterior = engine.posterior()
+        return {name: posterior[built.now[name]] if name in built.now else 0.0 for name in self.pack.causes}
 
     def _looking_ahead(self) -> tuple[Built, Inference]:
         """The run that the outlook is made with."""
@@ -320,9 +354,7 @@ class Case:
 
     def ahead(self) -> dict[str, float]:
         """Every cause's chance now from the run that the outlook is made with, to hold the outlook against."""
-        built, engine = self._looking_ahead()
-        posterior = engine.posterior()
-        return {name: posterior[built.now[name]] if name in built.now else 0.0 for name in self.pack.causes}
+        return self._now(*self._looking_ahead())
 
     def promising(self, count: int, about: Collection[str]) -> list[str]:
         """At most `count` observations that could be asked now: half of them those that a quick look finds most
@@ -518,15 +550,6 @@ class Case:
             return -math.inf, {}
         return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
 
-    def each_by_the_rest(self) -> list[float]:
-        """About the log probability of each answer that counts, given all the others (see beliefs.py)."""
-        built = self.built()
-        beliefs = believe(built.network, built.evidence)
-        findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
-        return [by_the_rest(built.network, built.evidence, beliefs, finding) for finding in findings]
-
-    def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
-        """Log probability of each piece of evidence by itself, before anything else was known."""
     def _with_everything(self, built: Built) -> tuple[Inference, Sequence[float]]:
         """A run with every node's chance. Where all answers of this case are too wide for an exact one, most sets of
         them are: none is tried then, and figures that are held against one another are of one kind."""
@@ -539,6 +562,15 @@ class Case:
         narrowed = self._narrowed(built, built.begin.values())
         return narrowed, narrowed.posterior()
 
+    def each_by_the_rest(self) -> list[float]:
+        """About the log probability of each answer that counts, given all the others (see beliefs.py)."""
+        built = self.built()
+        beliefs = believe(built.network, built.evidence)
+        findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
+        return [by_the_rest(built.network, built.evidence, beliefs, finding) for finding in findings]
+
+    def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
+        """Log probability of each piece of evidence by itself, before anything else was known."""
         about = (tuple(sorted(self._facts.items(), key=str)), tuple(self._repairs), self._our_work_from)
         built: Built | None = None
         out = []

@@ -206,6 +206,11 @@ class Engine:
             self._posterior = found
         return list(self._posterior)
 
+    @property
+    def terms(self) -> int:
+        """Products that one run over the tables takes: a measure of what anything further costs."""
+        return sum([solved.tape.terms for solved in self.pieces])
+
     def keeping(self, nodes: Collection[int]) -> Engine:
         """The same with all of these nodes in the tables."""
         return Engine(

@@ -65,6 +65,11 @@ class Narrowed:
         self._posterior: list[float] | None = None
 
     @property
+    def terms(self) -> int:
+        """Products that one run over the tables takes."""
+        return self._engine.terms
+
+    @property
     def aside(self) -> float:
         """The summed chances of the nodes set aside: that any of them is present is at most as likely as that."""
         return sum(share for node, share in enumerate(self.beliefs.chance) if node not in self._kept.place)

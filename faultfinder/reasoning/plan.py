@@ -1,31 +1,36 @@
-"""Which step to take next: what gains most for its minutes, the way to it included.
+"""Which step to take next: what gains most a minute, the way to it included.
 
-Every askable observation has a worth (see worth.py). Tests that need the same access share the way there: they
-are weighed as a bundle, so that taking the covers off is paid once. A cause is put right when no test about it
-is worth its minutes any more and mending gains more than leaving; a remedy that costs next to nothing and needs
-no opening comes before the machine is opened. Repairs are proved before the search goes on.
+Every askable observation has a worth (see worth.py), seen from where it is made. Tests that need the same access
+share the way there: they are weighed as a bundle, so that taking the covers off is paid once. What gains most for
+each minute spent comes first: over small packs that comes closer to the best order of all than what gains most in
+all (tests/benchmarks/policy.py). A cause is put right when no test about it is worth its minutes any more and
+mending gains more than leaving; a remedy that costs next to nothing and needs no opening comes before any dearer
+test. Repairs are proved before the search goes on. Tests that decide only together are found by looking one test
+further (ahead.py).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Access, Cause, Need, Observation, Pack, Question
-from faultfinder.reasoning.access_price import minutes_to, reached, target_access
+from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.step import Separates, Step, StepKind
-from faultfinder.reasoning.worth import Price, total_regret, worth_of
+from faultfinder.reasoning.worth import Price, Stakes
 
 Outlook = Mapping[str, Mapping[str, tuple[float, Mapping[str, float]]]]
 
-WORTH_KEPT = 0.7
+WORTH_KEPT = 0.5
 """Of a second test's worth in the same bundle, the share taken as left after the first; chosen."""
 LEAST_GAIN = 1.0
 """Minutes: a step that gains less is not worth the talk; chosen."""
-LONG_WEIGHS = 1.5
-"""How much a test's own minutes count in the order of tests; chosen."""
-ELSEWHERE_FIRST = 2.0
-"""How many times more a way elsewhere must promise before what is at hand is left; chosen."""
+TALK = 0.5
+"""Minutes that putting a question takes besides its own, in the order of tests; chosen."""
+ELSEWHERE_FIRST = 1.5
+"""How many times more a minute a way elsewhere must promise before what is at hand is left; chosen."""
+SMALL_GAIN = 0.5
+"""A test that gains less than this share of the best one's gain waits, however little it takes; chosen."""
 LIKELY_ENOUGH = 0.3
 """A remedy that costs a part or much work is not proposed below this chance, whatever leaving it may cost; chosen."""
 
@@ -35,55 +40,116 @@ def _small(cause: Cause) -> bool:
     return cause.part_costs == 0.0 and cause.minutes <= 10.0 and cause.remedy_need is not Need.OPEN_DEAD
 
 
+def inside(pack: Pack) -> frozenset[str]:
+    """Causes that are put right here with the covers off."""
+    return frozenset(
+        name
+        for name, cause in pack.causes.items()
+        if cause.remedy_need is Need.OPEN_DEAD and not cause.hand_to
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Test:
-    """One thing to ask: an observation, or a question that sets several."""
+    """One thing to ask: an observation, or a question that sets several.
+
+    minutes: its own. way: what the way there takes, as far as it may be for nothing. worth: minutes saved by
+    standing there and knowing the answer; there: the part of it that standing there saves by itself.
+    """
 
     target: str
     title: str
     need: Need
     minutes: float
+    way: float
     worth: float
+    there: float = 0.0
 
     @property
     def gain(self) -> float:
-        """Minutes saved beyond its own, the way there apart."""
-        return self.worth - self.minutes
+        """Minutes saved beyond what it takes."""
+        return self.worth - self.minutes - self.way
 
     @property
-    def rank(self) -> float:
-        """What it is ordered by: its gain, a long test after a short one of much the same gain."""
-        return self.worth - LONG_WEIGHS * self.minutes
+    def rate(self) -> float:
+        """Minutes saved a minute once one is there."""
+        return (self.worth - self.there) / (self.minutes + TALK)
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What a choice is about. chances: every cause's now. left: minutes lost if nothing more is asked."""
+
+    pack: Pack
+    chances: Mapping[str, float]
+    stakes: Stakes
+    standing: Standing
+    left: float
+
+    @classmethod
+    def about(
+        cls, pack: Pack, chances: Mapping[str, float], price: Mapping[str, Price], standing: Standing
+    ) -> Choice:
+        """`price`: of the causes that it is about."""
+        stakes = Stakes(price, inside(pack))
+        return cls(pack, chances, stakes, standing, stakes.left(chances, standing.opening))
+
+    def moved(self, answers: Iterable[tuple[float, Mapping[str, float]]]) -> float:
+        """About how many minutes hang on what the answers change: how far they move the causes that it is about.
+        Unlike the worth of a test this is not nothing where no answer alone would change what is done."""
+        return self.stakes.moved(self.chances, answers)
+
+    def after(self, chances: Mapping[str, float], standing: Standing) -> Choice:
+        """The same choice once one stands elsewhere and knows more."""
+        left = self.stakes.left(chances, standing.opening)
+        return Choice(self.pack, chances, self.stakes, standing, left)
+
+    def way(self, need: Need) -> tuple[Standing, float, float]:
+        """Where a need is met, what the way there takes as far as it may be for nothing, and what is left to lose
+        there if nothing more is asked."""
+        there = self.standing.way(need)
+        if there.goal is self.standing.access:
+            return self.standing, 0.0, self.left
+        standing = self.standing.at(there.goal)
+        price = there.sure + there.in_vain * self.stakes.in_vain(self.chances)
+        return standing, price, self.stakes.left(self.chances, standing.opening)
 
 
 def tests(
-    pack: Pack,
+    choice: Choice,
     outlook: Outlook,
-    confidence: Mapping[str, float],
-    price: Mapping[str, Price],
     questions: Sequence[Question],
     need_of: Callable[[Observation | Question], Need],
 ) -> list[Test]:
-    """Every askable thing with its worth, best first. `questions` are those that may be asked now; `need_of`
-    tells the access that a thing needs now."""
-    before = total_regret(confidence, price)
+    """Every askable thing with its worth, what saves most a minute first. `questions` are those that may be asked
+    now; `need_of` tells the access that a thing needs now."""
+    pack, stakes = choice.pack, choice.stakes
+    ways: dict[Need, tuple[Standing, float, float]] = {}
     single: dict[str, Test] = {}
     for name, answers in outlook.items():
         item = pack.observations[name]
-        worth = worth_of(before, list(answers.values()), price)
-        single[name] = Test(name, item.ask, need_of(item), item.minutes, worth)
+        need = need_of(item)
+        if need not in ways:
+            ways[need] = choice.way(need)
+        standing, way, left = ways[need]
+        there = choice.left - left
+        worth = there + stakes.fall(left, answers.values(), standing.opening)
+        single[name] = Test(name, item.ask, need, item.minutes, way, worth, there)
     found = dict(single)
     for question in questions:
         members = [single[name] for name in question.observations if name in single]
         if not members:
             continue
-        together = shared_worth([test.worth for test in members], before)
-        asked = Test(question.id, question.ask, need_of(question), question.minutes, together)
+        need = need_of(question)
+        _, way, left = choice.way(need)
+        there = choice.left - left
+        worth = there + shared_worth([test.worth - test.there for test in members], left)
+        asked = Test(question.id, question.ask, need, question.minutes, way, worth, there)
         for member in members:
             if found.get(member.target) is member and member.gain <= asked.gain:
                 del found[member.target]
         found[question.id] = asked
-    return sorted(found.values(), key=lambda test: (-test.rank, test.target))
+    return sorted(found.values(), key=lambda test: (-test.rate, test.target))
 
 
 def shared_worth(worths: Sequence[float], before: float) -> float:
@@ -113,69 +179,76 @@ def separations(
 
 @dataclass(frozen=True, slots=True)
 class Bundle:
-    """Tests that share one way to an access state; `way` in minutes, 0 for what can be done as things stand."""
+    """Tests that share one way to an access state; `way` in minutes, 0 for what can be done as things stand. rate:
+    minutes saved a minute."""
 
     access: Access
     way: float
     tests: tuple[Test, ...]
     gain: float
+    rate: float
 
 
-def bundles(
-    found: Sequence[Test],
-    access: Access,
-    minutes: Mapping[Access, float],
-    before: float,
-    inside_anyway: float,
-) -> list[Bundle]:
+def bundles(choice: Choice, found: Sequence[Test]) -> list[Bundle]:
     """What is at hand, and for each other access state what can be done only there; the one to do first stands
     first.
 
-    What is at hand comes before a way elsewhere unless the way promises more than `ELSEWHERE_FIRST` times as much:
-    so access is never changed to and fro for little. The covers stay on while something at hand gains more a
-    minute than opening would: it forfeits nothing.
+    What is at hand comes before a way elsewhere unless the way promises more than `ELSEWHERE_FIRST` times as much a
+    minute: so access is never changed to and fro for little.
     """
+    access = choice.standing.access
     hand = [test for test in found if reached(test.need, access) and test.gain > LEAST_GAIN]
     out = []
-    for need in (Need.IN_USE, Need.ISOLATED, Need.OPEN_DEAD):
-        if reached(need, access):
-            continue
-        goal = target_access(need, access)
-        way = minutes_to(need, access, minutes, inside_anyway)
-        only_there = [test for test in found if not reached(test.need, access) and reached(test.need, goal)]
-        if bundle := _bundle(goal, way, only_there, before):
+    for goal in (Access.IN_USE, Access.ISOLATED, Access.OPEN_DEAD):
+        only_there = [test for test in found if target_access(test.need, access) is goal is not access]
+        if only_there and (bundle := _bundle(goal, only_there, choice.left)):
             out.append(bundle)
-    out.sort(key=lambda bundle: -bundle.gain)
+    out.sort(key=lambda bundle: -bundle.rate)
     if hand:
-        at_hand = Bundle(access, 0.0, tuple(hand), hand[0].gain)
-        first = not out or ELSEWHERE_FIRST * at_hand.gain >= out[0].gain
-        if not first and out[0].access is Access.OPEN_DEAD:
-            first = _rate(at_hand) >= _rate(out[0])
+        hand = in_order(hand)
+        at_hand = Bundle(access, 0.0, tuple(hand), hand[0].gain, hand[0].rate)
+        first = not out or ELSEWHERE_FIRST * at_hand.rate >= out[0].rate
         out.insert(0 if first else 1, at_hand)
     return out
 
 
-def _rate(bundle: Bundle) -> float:
-    """Minutes gained a minute spent: for what is at hand by its best test, elsewhere with the way there."""
-    if bundle.way == 0.0:
-        return max(test.gain / max(test.minutes, 0.5) for test in bundle.tests)
-    return bundle.gain / (bundle.way + sum(test.minutes for test in bundle.tests))
+def best_together(choice: Choice, found: Sequence[Test]) -> tuple[str, float]:
+    """The first of the tests that together gain most, in one access state, and what they gain; ("", 0) for none."""
+    best = "", 0.0
+    access = choice.standing.access
+    for goal in Access:
+        usable = [test for test in found if target_access(test.need, access) is goal]
+        bundle = _bundle(goal, usable, choice.left) if usable else None
+        if bundle is not None and bundle.gain > best[1]:
+            best = bundle.tests[0].target, bundle.gain
+    return best
 
 
-def _bundle(goal: Access, way: float, usable: Sequence[Test], before: float) -> Bundle | None:
-    """The tests that together gain most after paying the way; None when none do."""
+def in_order(found: Sequence[Test]) -> list[Test]:
+    """What saves most a minute first, among those that gain about as much as any; then the others."""
+    most = max(test.gain for test in found)
+    return sorted(found, key=lambda test: (test.gain < SMALL_GAIN * most, -test.rate, test.target))
+
+
+def _bundle(goal: Access, usable: Sequence[Test], before: float) -> Bundle | None:
+    """The tests that together gain most after paying the way, best a minute first; None when none do."""
+    way, there = usable[0].way, usable[0].there
     chosen: list[Test] = []
     worths: list[float] = []
     spent, best = way, 0.0
-    for test in usable:
-        gain = shared_worth([*worths, test.worth], before) - spent - test.minutes
+    for test in sorted(usable, key=lambda test: -test.gain):
+        worth = there + shared_worth([*worths, test.worth - there], before - there)
+        gain = worth - spent - test.minutes
         if chosen and gain <= best + LEAST_GAIN:
             continue
         chosen.append(test)
-        worths.append(test.worth)
+        worths.append(test.worth - there)
         spent += test.minutes
         best = gain
-    return Bundle(goal, way, tuple(chosen), best) if chosen and best > LEAST_GAIN else None
+    if not chosen or best <= LEAST_GAIN:
+        return None
+    rate = (best + spent) / (spent + TALK * len(chosen))
+    return Bundle(goal, way, tuple(in_order(chosen)), best, rate)
 
 
 def mendings(
@@ -209,18 +282,6 @@ def mendings(
     return sorted(out, key=lambda step: -price[step.target].mend_gain(confidence[step.target]))
 
 
-def inside_anyway(pack: Pack, confidence: Mapping[str, float], price: Mapping[str, Price]) -> float:
-    """Chance that something behind the covers has to be mended whatever is asked next."""
-    chances = [
-        confidence[name]
-        for name, cost in price.items()
-        if pack.causes[name].remedy_need is Need.OPEN_DEAD
-        and not pack.causes[name].hand_to
-        and cost.mend_gain(confidence.get(name, 0.0)) > 0
-    ]
-    return max(chances, default=0.0)
-
-
 def nearly_free(pack: Pack, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price]) -> bool:
     """A remedy worth doing before any dearer test: no opening, likely enough, and little lost if for nothing."""
     cause = pack.causes[step.target]
@@ -230,8 +291,7 @@ def nearly_free(pack: Pack, step: Step, confidence: Mapping[str, float], price: 
     return p >= 0.5 and (1.0 - p) * price[step.target].for_nothing <= 3.0
 
 
-def ask_step(test: Test, access: Access, minutes: Mapping[Access, float], anyway: float) -> Step:
+def ask_step(test: Test, access: Access) -> Step:
     """The test as a step, the way to it in its minutes; its reasons are added where it is shown."""
-    way = minutes_to(test.need, access, minutes, anyway)
     goal = target_access(test.need, access)
-    return Step(StepKind.ASK, test.target, test.title, goal, test.minutes + way, test.worth)
+    return Step(StepKind.ASK, test.target, test.title, goal, test.minutes + test.way, test.worth)

@@ -5,13 +5,17 @@ For each cause, leaving it costs `p * minutes lost if missed`; putting it right 
 worth the expected fall of the summed regret; its price is the minutes it takes. Both are minutes, so a person
 can be told "2 minutes, expected to save 14".
 
+What is mended behind the covers needs them off. The minutes that takes are lost only if nothing there is faulty,
+like those of a remedy for nothing: so leaving all that is inside as it is stands against opening for it.
+
 A cause that can burn or shock counts its minutes lost five times (chosen): being wrong about it costs more
 than a second visit.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+import math
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from operator import mul
 
@@ -53,20 +57,76 @@ def total_regret(confidence: Mapping[str, float], price: Mapping[str, Price]) ->
     return sum(cost.regret(confidence[name]) for name, cost in price.items() if name in confidence)
 
 
-def worth_of(
-    before: float,
-    answers: Sequence[tuple[float, Mapping[str, float]]],
-    price: Mapping[str, Price],
-) -> float:
-    """Expected fall of the summed regret, in minutes (never below 0 but for rounding).
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What it takes to get behind the covers, and back: minutes that count whatever is found, and minutes that are
+    lost only if nothing behind them is faulty. Infinite where it cannot be done."""
 
-    `answers` holds for each possible answer its probability and every cause's probability after it.
-    """
-    missed = [cost.missed for cost in price.values()]
-    for_nothing = [cost.for_nothing for cost in price.values()]
-    after = 0.0
-    for chance, posterior in answers:
-        present = [posterior[name] for name in price]
-        absent = [1.0 - p for p in present]
-        after += chance * sum(map(min, map(mul, present, missed), map(mul, absent, for_nothing)))
-    return max(0.0, before - after)
+    sure: float
+    in_vain: float
+
+
+class Stakes:
+    """What is at stake in a choice: the causes it is about with their prices, laid out for quick sums."""
+
+    def __init__(self, price: Mapping[str, Price], inside: Collection[str]) -> None:
+        """`inside`: causes that are put right with the covers off."""
+        self.price = price
+        self.outside_names = [name for name in price if name not in inside]
+        self.inside_names = [name for name in price if name in inside]
+        self._outside = _columns(price[name] for name in self.outside_names)
+        self._inside = _columns(price[name] for name in self.inside_names)
+
+    def left(self, chances: Mapping[str, float], opening: Opening | None) -> float:
+        """Expected minutes lost if nothing more is asked; `opening` is what it takes to get inside from where one
+        would stand, None where the covers are off."""
+        outside = [chances[name] for name in self.outside_names]
+        total = math.fsum(_least(outside, *self._outside))
+        if not self.inside_names:
+            return total
+        inside = [chances[name] for name in self.inside_names]
+        mended = math.fsum(_least(inside, *self._inside))
+        if opening is None:
+            return total + mended
+        mended += opening.sure + opening.in_vain * (1.0 - max(inside))
+        return total + min(mended, math.fsum(map(mul, inside, self._inside[0])))
+
+    def in_vain(self, chances: Mapping[str, float]) -> float:
+        """About the chance that nothing inside is faulty: that the likeliest fault there is not."""
+        return 1.0 - max((chances[name] for name in self.inside_names), default=0.0)
+
+    def fall(
+        self,
+        before: float,
+        answers: Iterable[tuple[float, Mapping[str, float]]],
+        opening: Opening | None,
+    ) -> float:
+        """Expected fall of what is left, in minutes (never below 0 but for rounding); `answers` holds for each
+        possible answer its probability and every cause's chance after it."""
+        after = sum([chance * self.left(posterior, opening) for chance, posterior in answers if chance > 0.0])
+        return max(0.0, before - after)
+
+    def moved(
+        self, before: Mapping[str, float], answers: Iterable[tuple[float, Mapping[str, float]]]
+    ) -> float:
+        """How far the answers move the causes in the mean, each move in the minutes that hang on its cause."""
+        return sum(
+            [
+                chance * abs(after[name] - before[name]) * min(cost.missed, cost.for_nothing)
+                for chance, after in answers
+                for name, cost in self.price.items()
+            ]
+        )
+
+
+def _columns(prices: Iterable[Price]) -> tuple[list[float], list[float]]:
+    kept = list(prices)
+    return [cost.missed for cost in kept], [cost.for_nothing for cost in kept]
+
+
+def _least(
+    present: Sequence[float], missed: Sequence[float], for_nothing: Sequence[float]
+) -> Iterable[float]:
+    """Regret of each cause."""
+    absent = [1.0 - p for p in present]
+    return map(min, map(mul, present, missed), map(mul, absent, for_nothing))

@@ -1,0 +1,114 @@
+"""Small packs to weigh the choice of tests on: up to eight causes and ten observations, some behind the covers.
+
+Numbers are drawn from what a pack of the trade looks like (chosen): faults of 1 to 12 %, links usually strong,
+looks of a minute and readings of a few, parts that cost something, some faults that burn. Each starts with a
+complaint that most of its causes may show.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from dataclasses import replace
+
+from best_policy import ENOUGH, Place
+from packs import cause, observation, pack
+
+from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Pack
+from faultfinder.reasoning.advise import steps
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.step import StepKind
+
+COMPLAINT = "complaint"
+
+
+def small_pack(seed: int) -> tuple[Pack, dict[str, str]]:
+    """A pack, and what was told at the start."""
+    random_ = random.Random(f"policy:{seed}")
+    count = random_.randint(3, 8)
+    tests = _tests(random_, random_.randint(3, 9))
+    causes: list[Cause] = []
+    for number in range(count):
+        shows = _shows(random_, tests)
+        if random_.random() < 0.85 or number == 0:
+            strength = random_.choice((0.98, 0.85, 0.6, 0.3))
+            shows[COMPLAINT] = (1.0 - strength, strength)
+        inside = random_.random() < 0.5
+        part = (
+            random_.choice((0.0, 0.0, 10.0, 40.0, 80.0)) if inside else random_.choice((0.0, 0.0, 0.0, 10.0))
+        )
+        earlier = [item.id for item in causes]
+        bringers = random_.sample(earlier, 1) if earlier and random_.random() < 0.25 else []
+        causes.append(
+            cause(
+                f"c{number}",
+                random_.choice((0.01, 0.02, 0.05, 0.12)),
+                shows,
+                brought_on_by={name: random_.choice((0.1, 0.3, 0.6)) for name in bringers},
+                hazard=Hazard.FIRE if random_.random() < 0.1 else Hazard.NONE,
+                minutes=random_.choice((20.0, 30.0, 45.0)) if inside else random_.choice((3.0, 10.0, 15.0)),
+                if_missed=random_.choice((60.0, 90.0, 120.0)),
+                part_costs=part,
+                remedy_need=Need.OPEN_DEAD if inside else random_.choice((Need.COVERS_ON, Need.ISOLATED)),
+            )
+        )
+    complaint = observation(
+        COMPLAINT, background=(0.98, 0.02), reliability=0.9, need=Need.ANYWHERE, minutes=0.5, kind=Kind.TOLD
+    )
+    made = pack(causes, [replace(complaint, symptom=True), *tests])
+    return made, {COMPLAINT: "yes"}
+
+
+def _tests(random_: random.Random, count: int) -> list[Observation]:
+    made = []
+    for number in range(count):
+        need = random_.choice(
+            (Need.ANYWHERE, Need.COVERS_ON, Need.IN_USE, Need.ISOLATED, Need.OPEN_DEAD, Need.OPEN_DEAD)
+        )
+        levels = 3 if random_.random() < 0.2 else 2
+        odd = [random_.choice((0.005, 0.01, 0.03)) for _ in range(levels - 1)]
+        made.append(
+            observation(
+                f"t{number}",
+                [f"a{level}" for level in range(levels)],
+                (1.0 - sum(odd), *odd),
+                reliability=random_.choice((0.9, 0.95, 0.99)),
+                need=need,
+                minutes=random_.choice((0.5, 1.0, 2.0, 4.0, 6.0)),
+            )
+        )
+    return made
+
+
+def _shows(random_: random.Random, tests: list[Observation]) -> dict[str, tuple[float, ...]]:
+    shows: dict[str, tuple[float, ...]] = {}
+    for item in random_.sample(tests, min(len(tests), random_.choice((1, 1, 2, 2, 3)))):
+        levels = len(item.answers)
+        strength = random_.choice((0.98, 0.98, 0.85, 0.6, 0.3))
+        pushes = [1.0 - strength] + [0.0] * (levels - 1)
+        pushes[random_.randrange(1, levels)] = strength
+        shows[item.id] = tuple(pushes)
+    return shows
+
+
+class EnginesChoice:
+    """The engine's own choice, as a policy: its first test, enough when it has none that pays.
+
+    Nothing is put right on the way (see best_policy.py), so remedies count as declined. A test that the engine asks
+    to settle what brought a found fault on may gain less than it takes: that is no choice by minutes and not
+    followed.
+    """
+
+    def __init__(self, made: Pack, told: Mapping[str, str]) -> None:
+        self.pack, self.told = made, told
+
+    def __call__(self, answers: Mapping[str, str], at: Place) -> str:
+        case = Case(self.pack)
+        for name, answer in {**self.told, **answers}.items():
+            case.record(name, answer)
+        if at.was_open and at.access is not Access.OPEN_DEAD:
+            case.reassembled()
+        case.access = at.access
+        case.declined = frozenset(self.pack.causes)
+        asks = (step for step in steps(case) if step.kind is StepKind.ASK and step.gain > 0.0)
+        return next((step.target for step in asks), ENOUGH)
