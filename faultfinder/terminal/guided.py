@@ -13,10 +13,12 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import MeterUsed, Opened
 from faultfinder.job.history import in_lines
+from faultfinder.job.line import plain_text
 from faultfinder.job.record import Contents, Record, RecordError, job_path
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.problem import PackNotFound
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.face import Face
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
@@ -108,7 +110,15 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     beside = path.parent / wanted
     if not named and wanted not in shipped_packs() and beside.exists():
         return load_pack(beside)
-    return load_pack(wanted)
+    try:
+        return load_pack(wanted)
+    except PackNotFound as problem:
+        if named:
+            raise
+        raise RecordError(
+            f"{path} was begun with the rules '{plain_text(wanted)}', which are not here: name their folder with "
+            "--pack, or lay it beside the record."
+        ) from problem
 
 
 def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:

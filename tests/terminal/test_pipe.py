@@ -46,6 +46,16 @@ def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
     assert any(isinstance(event, happened.Resumed) for event in read_record(record).events)
 
 
+def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere(tmp_path: Path) -> None:
+    guided(tmp_path, *OPENED[:2])
+    (record,) = tmp_path.glob("*.yaml")
+    for command_ in ("resume", "report"):
+        done = run(tmp_path, command_, record.stem)
+        assert done.returncode == 2
+        assert "begun with the rules 'small_pack', which are not here" in done.stderr
+        assert "--pack" in done.stderr and len(done.stderr.splitlines()) == 1
+
+
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
