@@ -73,9 +73,12 @@ def steps(case: Case) -> list[Step]:
     """
     if case.outside:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
-    if proofs := _proofs(case):
+    proofs = _proofs(case)
+    if proofs and (case.access is not Access.OPEN_DEAD or proofs[0].access is Access.OPEN_DEAD):
         return proofs
     confidence = case.confidence()
+    if proofs:
+        return [*_found_inside(case, confidence), *proofs]
     price = price_list(case)
     about = concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
@@ -220,6 +223,20 @@ def _proofs(case: Case) -> list[Step]:
         minutes = observation.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
         out.append(Step(StepKind.PROVE, name, observation.ask, goal, minutes, minutes))
     return sorted(out, key=lambda step: step.minutes)
+
+
+def _found_inside(case: Case, confidence: Mapping[str, float]) -> list[Step]:
+    """What else was found inside an open machine and is worth putting right: done before it is closed to prove what
+    was put right already, so that it is opened once."""
+    mend = plan.mendings(case.pack, confidence, price_list(case), case.access, case.pack.access_minutes)
+    return [
+        step
+        for step in mend
+        if step.kind is StepKind.PUT_RIGHT
+        and step.access is Access.OPEN_DEAD
+        and confidence[step.target] > FOUND
+        and step.target not in case.declined
+    ]
 
 
 def unsettled_bringers(case: Case, confidence: Mapping[str, float]) -> dict[str, str]:

@@ -66,6 +66,47 @@ def test_what_was_put_right_is_proved_before_the_search_goes_on() -> None:
     assert all(step.kind is not StepKind.PROVE for step in case.next_steps(5))
 
 
+def test_all_that_was_found_inside_is_put_right_before_the_machine_is_closed_for_a_proof() -> None:
+    """Two faults inside, the first of them proved only in use: the machine is opened once. What is proved where it
+    stands open comes first; whoever puts the second off goes on to the proof."""
+    made = pack(
+        [
+            cause(
+                name,
+                0.05,
+                {"cold": (0.02, 0.98), f"{name}_ohms": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+                proof=[f"{name}_ohms", *more],
+                if_missed=120,
+            )
+            for name, more in (("first", ["runs"]), ("second", []))
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("runs", need=Need.IN_USE, minutes=2),
+            observation("first_ohms", need=Need.OPEN_DEAD, reliability=0.99),
+            observation("second_ohms", need=Need.OPEN_DEAD, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.access = Access.OPEN_DEAD
+    for name in ("cold", "first_ohms", "second_ohms"):
+        case.record(name, "yes")
+    case.put_right("first")
+    assert [step.target for step in case.next_steps(2)] == ["first_ohms", "runs"]
+    case.record("first_ohms", "no")
+    steps = case.next_steps(2)
+    assert [(step.kind, step.target) for step in steps] == [
+        (StepKind.PUT_RIGHT, "second"),
+        (StepKind.PROVE, "runs"),
+    ]
+    case.declined = frozenset({"second"})
+    assert [step.target for step in case.next_steps(1)] == ["runs"]
+    case.declined = frozenset()
+    case.access = Access.IN_USE
+    assert [step.target for step in case.next_steps(1)] == ["runs"]
+
+
 def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
     case = blocked_and_cut_out()
     case.record("cut_out_ohms", "yes")
