@@ -226,7 +226,7 @@ def _costs(report: Report) -> Section:
 def _cost_text(cost: Cost) -> str:
     return say(
         "cost_cycle",
-        title=cost.title.rstrip("?"),
+        title=lower(cost.title.rstrip("?")),
         slow=f"{cost.slow_kwh:.2f}",
         healthy=f"{cost.healthy_kwh:.2f}",
         extra=f"{cost.extra_kwh:.2f}",

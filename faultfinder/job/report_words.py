@@ -143,7 +143,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "advice": "{advice}",
         "service_on": "Look again for: {title}, by {date} (about {uses} uses, at {week} a week, {how}).",
         "service_uses": "Look again for: {title}, after about {uses} uses of the machine.",
-        "cost_cycle": "{title}: about {slow} kWh each time, against {healthy} kWh {basis}: {extra} kWh too much.",
+        "cost_cycle": "One use took about {slow} kWh, against {healthy} kWh {basis}: {extra} kWh too much ({title}).",
         "cost_basis_measured": "after the work",
         "cost_basis_expected": "for a healthy machine",
         "cost_year": "At {week} uses a week ({how}) that is about {kwh} kWh a year.",
