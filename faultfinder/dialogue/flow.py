@@ -445,6 +445,7 @@ def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said]
     said = present.action_said(action, total - left + 1, total, with_why=True)
     if action_id in RETURN_TESTS:
         said[-len(action.outcomes) : -len(action.outcomes)] = limit_said(action_id, talk.job.facts)
+    said[:0] = [caution(text) for text in safety.cautions_at(talk.gate, action_id)]
     return talk, said, Ask("confirm", tuple(outcome.id for outcome in action.outcomes))
 
 

@@ -130,6 +130,7 @@ def instruction_said(talk: Talk, instruction: Instruction, shown_before: bool) -
     said: list[Said] = []
     if not shown_before:
         said += [caution(text) for text in instruction.cautions]
+    said += [caution(text) for text in instruction.own]
     if instruction.how:
         said.append(Line(steps_text(instruction.how), Tone.HOW))
     if instruction.probes:

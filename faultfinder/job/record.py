@@ -15,6 +15,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from textwrap import wrap
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import FORMAT, Event, Opened
@@ -22,12 +23,17 @@ from faultfinder.job.line import MAX_LINE, parse_line, plain_text, to_line
 from faultfinder.job.seam import Disk, Files, InUse
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
+from faultfinder.safety.actions import OPENING_NOTICE
 
 SUFFIX = ".yaml"
 MAX_RECORD = 20_000_000
 """Largest record in bytes; a long job has some 100 kB. Chosen."""
 MOST_LINES = 10_000
 """Most events in a record; a long job has some 500. Chosen."""
+
+
+HEADER = "".join(f"# {line}\n" for line in wrap(OPENING_NOTICE, 76))
+"""What stands at the top of every record, for whoever opens the file."""
 
 
 class RecordError(FaultFinderError):
@@ -195,7 +201,7 @@ class Record:
             raise RecordError(f"{plain_text(str(path))} cannot be made: {_reason(error)}.") from error
         record = cls(path, files, handle, parse_record(b"", str(path)))
         try:
-            record.append(first)
+            record.append(first, HEADER)
             files.sync_folder(path.parent)
         except (RecordError, OSError) as error:
             record.close()
@@ -237,8 +243,11 @@ class Record:
             raise RecordError(f"{plain_text(str(path))} cannot be mended: {_reason(error)}.") from error
         return record
 
-    def append(self, event: Event) -> None:
-        """Keep an event; when this returns it is on disk. Raises RecordError: then it is not kept."""
+    def append(self, event: Event, before: str = "") -> None:
+        """Keep an event; when this returns it is on disk. Raises RecordError: then it is not kept.
+
+        before: remarks that stand above it, whole lines.
+        """
         if self._handle is None:
             raise RecordError("The record is closed.")
         line = to_line(event)
@@ -246,7 +255,7 @@ class Record:
             raise RecordError(
                 f"This was not kept: a line of {len(line):,} characters is too long. Shorten it."
             )
-        data = (line + "\n").encode("utf-8")
+        data = (before + line + "\n").encode("utf-8")
         try:
             self._mend()
             written = self._files.append(self._handle, data)

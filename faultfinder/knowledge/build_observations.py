@@ -100,7 +100,9 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
     elif values.has("answers") and values.count("answers") < 2:
         what = f"{entry.id}: answers needs the healthy one and at least one more"
         sink.error(values.mark("answers"), "few-answers", what)
-    return tuple(Answer(name.text, text, name.mark) for name, text in values.pairs("answers"))
+    # Bands on what is no reading are told elsewhere; they are what its links were read by (see answer_ids).
+    pairs = values.pairs("bands") or values.pairs("answers")
+    return tuple(Answer(name.text, texts.get(name.text, name.text), name.mark) for name, _ in pairs)
 
 
 def _background(entry: Entry, names: Names) -> tuple[float, ...]:

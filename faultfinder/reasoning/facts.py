@@ -45,7 +45,8 @@ def read_fact(fact: Fact, value: FactValue) -> FactValue:
                 return choice
         choices = ", ".join(fact.choices)
         raise BadFact(
-            f"'{wanted}' is no choice for {fact.id}. It can be: {choices}." + nearest(wanted, fact.choices)
+            f"'{wanted[:40]}' is no choice for {fact.id}. It can be: {choices}."
+            + nearest(wanted[:80], fact.choices)
         )
     number = _number(fact, value)
     if not (math.isfinite(number) and fact.low <= number <= fact.high):
@@ -67,7 +68,7 @@ def _number(fact: Fact, value: FactValue) -> float:
     except ReadingError as problem:
         raise BadFact(f"{fact.id}: {problem}") from problem
     except ValueError:
-        raise BadFact(f"{fact.id}: '{text}' is not a number.") from None
+        raise BadFact(f"{fact.id}: '{text[:40]}' is not a number.") from None
 
 
 def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValue]:

@@ -248,8 +248,7 @@ _ALL = (
     ),
     Action(
         "covers_off",
-        "Take the covers off. Gloves: edges are sharp, panels heavy. Dust: mask on, air the room. "
-        "Touch nothing inside yet.",
+        "Take the covers off. Touch nothing inside yet.",
         "Until it is proved dead it counts as live.",
         (_DONE, _CANNOT),
     ),
@@ -418,13 +417,10 @@ FLAMMABLE_CAUTION = (
     "Flammable refrigerant: no flame, no spark, no heat gun; air the room well. "
     "The sealed circuit is for licensed people only."
 )
-OPEN_CAUTIONS = (
-    "instruments",
-    "not_alone",
-    "ventilation",
-    "edges",
-    "weight",
-    "dust",
-    "smouldering",
-    "no_bridging",
+CAUTIONS_AT: Mapping[str, tuple[str, ...]] = MappingProxyType(
+    {
+        "tester_here": ("instruments", "not_alone"),
+        "covers_off": ("ventilation", "edges", "weight", "dust", "smouldering"),
+    }
 )
+"""Action -> the cautions that are shown with it: before anybody can come to harm by what follows."""

@@ -20,7 +20,7 @@ from __future__ import annotations
 from faultfinder.safety.closing import asked_after_stop, may_close, not_isolated, why_not_close
 from faultfinder.safety.instructions import (
     Instruction,
-    cautions,
+    cautions_at,
     instruction_for_observation,
     instruction_for_remedy,
     leading_sign,
@@ -53,7 +53,7 @@ __all__ = [
     "Gate",
     "Instruction",
     "asked_after_stop",
-    "cautions",
+    "cautions_at",
     "confirm",
     "corrected",
     "danger_seen",

@@ -142,9 +142,19 @@ def _next_towards(gate: Gate, need: Need) -> str:
         if due and not (inside and gate.access is Access.ISOLATED):
             return due[0]
         leg = {Access.AS_FOUND: "isolate", Access.ISOLATED: "open"}.get(gate.access, leg)
+    if leg == "close" and (test := _before_the_covers(gate, owed)):
+        return test
     if reason := _why_not(gate, leg):
         raise Refused(reason)
     return _next_of(gate, leg)
+
+
+def _before_the_covers(gate: Gate, owed: tuple[str, ...]) -> str:
+    """The test inside that is asked for before the covers go back, so that nobody has to open the machine again for
+    it; none that was put off, and none any more once one has failed: then the covers may go back as it is."""
+    if "return_test_failed" in gate.signs:
+        return ""
+    return next((test for test in _tests_in_reach(gate) if test in owed and test not in gate.skipped), "")
 
 
 def way(gate: Gate, need: Need) -> tuple[Action, ...]:

@@ -15,7 +15,16 @@ import pytest
 from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted, Opened, Paused
 from faultfinder.job.line import parse_line, to_line
 from faultfinder.job.memory import MemoryFiles, Stopped
-from faultfinder.job.record import Record, RecordError, job_path, parse_record, read_record, write_whole
+from faultfinder.job.record import (
+    HEADER,
+    Record,
+    RecordError,
+    job_path,
+    parse_record,
+    read_record,
+    write_whole,
+)
+from faultfinder.safety.actions import OPENING_NOTICE
 
 OPENED = Opened("pack", "1.0", "f00d", at="2031-05-14T09:30:00")
 EVENTS: tuple[Event, ...] = (
@@ -50,7 +59,15 @@ def test_what_is_appended_is_read_back(tmp_path: Path) -> None:
             record.append(event)
     contents = read_record(record.path)
     assert contents.events == EVENTS and contents.problems == () and contents.torn == 0
-    assert contents.lines == tuple(range(1, len(EVENTS) + 1))
+    head = HEADER.count("\n")
+    assert contents.lines == tuple(range(head + 1, head + len(EVENTS) + 1))
+
+
+def test_every_record_begins_with_the_notice_whose_rules_come_first(tmp_path: Path) -> None:
+    with Record.create(tmp_path / "one.yaml", OPENED) as record:
+        lines = record.path.read_text().splitlines()
+    notice = " ".join(line.removeprefix("# ") for line in lines if line.startswith("# "))
+    assert notice == OPENING_NOTICE and lines[-1].startswith("- {opened:")
 
 
 def test_a_record_is_private_to_its_user(tmp_path: Path) -> None:
@@ -414,13 +431,14 @@ def test_a_sync_that_fails_is_no_acknowledgement(monkeypatch: pytest.MonkeyPatch
 
 
 def test_a_real_file_that_may_not_grow_is_cut_back_to_its_last_line(tmp_path: Path) -> None:
-    """A real partial write: the system lets a file grow to 300 bytes and no further."""
+    """A real partial write: the system lets a file grow by 250 bytes and no further."""
     script = (
         "import resource, sys\n"
         "from faultfinder.job.record import Record, RecordError\n"
         "from faultfinder.job.events import Noted, Opened\n"
         "record = Record.create(sys.argv[1], Opened('pack'))\n"
-        "resource.setrlimit(resource.RLIMIT_FSIZE, (300, 300))\n"
+        "most = len(open(sys.argv[1]).read()) + 250\n"
+        "resource.setrlimit(resource.RLIMIT_FSIZE, (most, most))\n"
         "for number in range(9):\n"
         "    try:\n"
         "        record.append(Noted(f'{number} ' + 'x' * 60))\n"

@@ -9,11 +9,11 @@ import pytest
 
 from faultfinder.errors import Refused
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Probes
-from faultfinder.safety.actions import ACTIONS, FLAMMABLE_CAUTION
+from faultfinder.safety.actions import ACTIONS, CAUTIONS, FLAMMABLE_CAUTION
 from faultfinder.safety.dangers import GAS_TEXT, STOP_TEXT, VOLTAGE_TEXT, Danger, customer_notice, stop_text
 from faultfinder.safety.gate import (
     Gate,
-    cautions,
+    cautions_at,
     confirm,
     corrected,
     danger_seen,
@@ -98,7 +98,15 @@ def test_an_instruction_for_an_open_machine_names_the_way_and_shows_nothing() ->
 
 def test_an_instruction_comes_out_once_its_state_is_confirmed() -> None:
     shown = instruction_for_observation(opened(), READING)
-    assert (shown.how, shown.probes, shown.cautions) == ("Take one lead off first.", READING.probes, ())
+    assert (shown.how, shown.probes) == ("Take one lead off first.", READING.probes)
+    assert shown.cautions == (CAUTIONS["no_bridging"],) and shown.own == ()
+
+
+def test_whoever_is_told_to_use_a_vacuum_cleaner_is_told_when_not_to() -> None:
+    cause = gate_walk.a_cause("fluff", Need.OPEN_DEAD)
+    for how, told in (("Hoover it out.", True), ("Vacuum the well.", True), ("Brush it out.", False)):
+        shown = instruction_for_remedy(opened(), dataclasses.replace(cause, remedy_how=how))
+        assert (CAUTIONS["smouldering"] in shown.own) == told
 
 
 def test_opening_asks_for_the_instruments_before_the_first_screw() -> None:
@@ -348,8 +356,8 @@ def test_near_flammable_refrigerant_the_caution_stands_with_every_step_at_the_ma
     for value, told in (("flammable", True), ("unknown", True), ("not_flammable", False)):
         gate = go(new(refrigerant=value), Need.IN_USE)
         assert (FLAMMABLE_CAUTION in instruction_for_observation(gate, IN_USE_READING).cautions) == told
-        assert (FLAMMABLE_CAUTION in cautions(gate, Need.COVERS_ON)) == told
-    assert cautions(gate, Need.ANYWHERE) == ()
+        assert (FLAMMABLE_CAUTION in cautions_at(gate, "covers_off")) == told
+    assert cautions_at(gate, "plug_out") == ()
 
 
 def test_a_live_reading_carries_the_caution_against_probes_in_a_socket() -> None:
