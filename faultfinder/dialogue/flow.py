@@ -187,7 +187,8 @@ def next_step(talk: Talk) -> Step | None:
 
 def step_current(talk: Talk) -> tuple[Talk, Current]:
     if talk.chosen and not talk.chosen.startswith("close:") and _can_be_asked(talk, talk.chosen):
-        return test_current(talk, talk.chosen, proof=False)
+        chosen = next((step for step in offered(talk) if step.target == talk.chosen), None)
+        return test_current(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)
     step = next_step(talk)
     if step is None:
         return talk, AskClose()
@@ -425,15 +426,19 @@ def plate_example(talk: Talk) -> str:
 def put_go(talk: Talk, need: Need, target: str) -> tuple[Talk, list[Said], Ask]:
     pack = talk.job.pack
     title = item_of(talk, target).ask if _can_be_asked(talk, target) else pack.causes[target].remedy
-    said: list[Said] = [
-        question(say("go_there_ask", title=title.rstrip(" ?."), access=safety.NEED_WORDS[need])),
-    ]
     step = next((step for step in offered(talk) if step.target == target), None)
+    proof = step is not None and step.kind is StepKind.PROVE
+    key = "go_there_prove" if proof else "go_there_ask"
+    said: list[Said] = [
+        question(say(key, title=title.rstrip(" ?."), access=safety.NEED_WORDS[need])),
+    ]
     if step is not None:
         way = minutes_to(need, talk.case.access, pack.access_minutes, 1.0)
-        said.append(
-            present.step_line(replace(step, minutes=max(step.minutes, way + item_of(talk, target).minutes)))
-        )
+        minutes = max(step.minutes, way + item_of(talk, target).minutes)
+        if proof:
+            said.append(note(say("step_minutes_only", minutes=minutes_text(minutes))))
+        else:
+            said.append(present.step_line(replace(step, minutes=minutes)))
     said += options([("yes", say("go_there_yes")), ("no", say("go_there_no"))])
     return talk, said, Ask("go there", ("yes", "no"))
 

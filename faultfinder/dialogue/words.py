@@ -58,6 +58,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "step_minutes_only": "About {minutes}.",
         "step_way": "First the way there: {way}.",
         "go_there_ask": "Next best: {title}. For that: {access}. Go there?",
+        "go_there_prove": "To prove the repair: {title}. For that: {access}. Go there?",
         "go_there_yes": "Yes, step by step",
         "go_there_no": "Something else instead",
         "action_ask": "{number} of {count}: {text}",

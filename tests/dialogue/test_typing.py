@@ -16,6 +16,7 @@ from faultfinder.dialogue.talk import (
     AskGo,
     AskPlate,
     AskRemedy,
+    AskRemedyDone,
     AskSymptoms,
     AskTest,
     settled,
@@ -260,7 +261,9 @@ def test_whoever_takes_a_job_up_again_hears_what_was_answered_and_done() -> None
     talking = chat(*BEGUN, "blocked", "do", "done", "clear", "flex whole; noise squeal; element 26.4")
     heard = text(start(talking.talk.job, "a_job", resumed=True).said)
     assert "The complaint: stays cold" in heard
-    assert "Answers so far: 6, the last of them inlet look: Clear; flex look: Whole; noise: A squeal; " in heard
+    assert (
+        "Answers so far: 6, the last of them inlet look: Clear; flex look: Whole; noise: A squeal; " in heard
+    )
     assert "element resistance: 26.4." in heard
     assert "Put right so far: Inlet blocked with fluff." in heard
     assert "This is job" not in heard
@@ -298,3 +301,18 @@ def test_a_machine_in_use_is_asked_about_as_well_before_it_is_called_fit() -> No
     talking.say("no", "quiet")
     assert isinstance(talking.events[-1], happened.Closed)
     assert "is it gone now" not in ending("air weak no; noise quiet").say("1")
+
+
+def test_a_proof_is_called_so_on_the_way_there_and_when_it_is_reached() -> None:
+    talking = chat("weak air and noisy", "1 2", "none", "1", "connection plug; volts 230; watts 2000")
+    talking.say("inlet clear; element 26.4; cut 0.2; no heat no")
+    while not talking.talk.job.put_right:
+        talking.say({AskRemedy: "do", AskRemedyDone: "done"}.get(type(talking.current), "1"))
+    assert talking.talk.job.put_right == ("fan_worn",)
+    heard = text(talking.turn.said)
+    assert "To prove the repair: What does it sound like, running. " in heard
+    assert "expected to save" not in heard
+    while not isinstance(talking.current, AskTest):
+        heard = talking.say("1")
+    assert talking.current == AskTest("noise", True)
+    assert "Proof of the repair:\nWhat does it sound like, running?" in heard
