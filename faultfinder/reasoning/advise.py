@@ -114,13 +114,9 @@ def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str
     found = _tests(case, choice)
     best = plan.bundles(choice, found)
     mend = [
-        step
+        _by_whoever_can(case, step)
         for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
         if step.target not in case.declined
-        and (
-            step.kind is StepKind.HAND_OVER
-            or case.pack.causes[step.target].remedy_need not in case.unreachable
-        )
     ]
     out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
     if not best and choice.left > ahead.MUCH:
@@ -129,6 +125,15 @@ def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str
         out.extend(_asking(case, _looked_beyond(case, choice, best, found)))
     out.extend(step for step in mend if step not in out)
     return out
+
+
+def _by_whoever_can(case: Case, step: Step) -> Step:
+    """The remedy, or its hand-over where its access cannot be had here: on a machine that is wired in with nothing to
+    lock off, say."""
+    cause = case.pack.causes[step.target]
+    if step.kind is StepKind.HAND_OVER or cause.remedy_need not in case.unreachable:
+        return step
+    return replace(step, kind=StepKind.HAND_OVER, minutes=cause.minutes)
 
 
 def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
