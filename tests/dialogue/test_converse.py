@@ -15,6 +15,7 @@ from faultfinder.dialogue.talk import (
     AskDangers,
     AskFact,
     AskGo,
+    AskHandOver,
     AskPlate,
     AskReason,
     AskRemedy,
@@ -421,3 +422,17 @@ def test_the_longest_line_that_can_be_typed_can_be_kept_and_read_again() -> None
     (event,) = (event for event in talking.events if isinstance(event, happened.Noted))
     assert parse_line(to_line(event)).event == event
     assert "at most 4,000" in talking.say("x" * (MOST_TYPED + 1))
+
+
+def test_what_cannot_be_done_on_a_machine_that_is_wired_in_is_handed_over() -> None:
+    """With a danger sign open too: the fault is named for an electrician, and the job ends handed over."""
+    talking = chat("stays cold", "1", "tingle", "1", "connection fixed; volts 230; watts 2000")
+    handed = []
+    for line in ("element OL", *["dk"] * 12):
+        while isinstance(talking.current, AskHandOver):
+            handed.append(talking.current.cause)
+            talking.say("ok")
+        talking.say(line if not isinstance(talking.current, AskClose) or line != "dk" else "likely")
+    assert "element_open" in handed
+    assert any("licensed" in event.text for event in talking.events if isinstance(event, happened.Noted))
+    assert "closed: Handed over" in talking.say("handed_over")
