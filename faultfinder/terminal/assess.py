@@ -16,19 +16,23 @@ from faultfinder.exits import Exit
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.plain import PlainFace
+from faultfinder.terminal.seen import with_seen
 
 
 def run(asked: argparse.Namespace) -> int:
     """Judge what was given; status 0, or 2 through the error for what cannot be read."""
     meter = own_meter()
-    result = assess(pack_for(asked.pack, asked.given), asked.given, meter.meter if meter else None)
+    pack, seen = with_seen(asked, pack_for(asked.pack, asked.given))
+    result = assess(pack, asked.given, meter.meter if meter else None)
     if asked.json:
-        print_json({**as_mapping(result), "meter": str(meter.path) if meter else None})
+        print_json({**as_mapping(result), "meter": str(meter.path) if meter else None, "seen": seen})
     else:
         columns = shutil.get_terminal_size((76, 24)).columns
         told = said(result)
         if meter is not None:
             told.append(note(say("assess_meter", path=meter.path)))
+        if seen:
+            told.append(note(seen))
         PlainFace(sys.stdin, sys.stdout, columns).show(told)
     return Exit.OK
 

@@ -10,6 +10,7 @@ from prompt_toolkit.document import Document
 from prompt_toolkit.utils import get_cwidth
 from talking import BEGUN, OPENED, chat
 
+from faultfinder.dialogue import flow
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone, heading, question
 from faultfinder.terminal.render import carried, lines, wrap
 from faultfinder.terminal.rich import Words
@@ -97,7 +98,10 @@ def test_every_turn_of_the_small_pack_fits_a_phone(lines_typed: tuple[str, ...])
 
 def offered(typed: str) -> list[str]:
     completer = Words()
-    ask = chat(*BEGUN).turn.ask
+    talking = chat(*BEGUN)
+    at = [step.target for step in flow.doable(talking.talk)].index("inlet_look")
+    talking.say(f"do {at + 1}")
+    ask = talking.turn.ask
     completer.words, completer.names = ask.words, ask.names
     return [each.text for each in completer.get_completions(Document(typed), CompleteEvent())]
 
