@@ -66,6 +66,8 @@ SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
+SAYS_NOTHING = ("none", "nothing", "other", "unknown")
+"""Choices that mean no one fact, when they stand alone."""
 STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
 """Prompts that stand until they are answered; all others are chosen anew each time."""
 
@@ -324,7 +326,7 @@ def _fact_piece(talk: Talk, piece: str) -> happened.FactGiven | None:
     facts = talk.job.pack.facts
     choice = "_".join(piece.casefold().split())
     having = [fact.id for fact in facts.values() if choice in fact.choices]
-    if len(having) == 1 and len(choice) > 3:
+    if len(having) == 1 and len(choice) > 3 and choice not in SAYS_NOTHING:
         return happened.FactGiven(having[0], choice)
     best = commands.fact_and_value(facts, piece)
     if best is None:
@@ -473,7 +475,7 @@ def _fact(talk: Talk, name: str, required: bool, line: str) -> Reply:
 
 
 def _plate(talk: Talk, line: str) -> Reply:
-    if not line:
+    if not line or line.casefold() in SAYS_NOTHING:
         return replace(talk, plate_done=True), [], []
     hint = say("plate_example", example=flow.plate_example(talk))
     now, events, said = _anything(talk, line, NotTaken(say("not_understood", text=line[:40], hint=hint)))

@@ -100,6 +100,14 @@ def test_a_choice_that_only_one_fact_has_needs_no_name() -> None:
     assert facts(talking.events)["connection"] == "isolator"
 
 
+def test_none_at_the_plate_is_no_fact_even_where_a_fact_has_that_choice() -> None:
+    talking = chat("stays cold", "1", "none", "1")
+    assert isinstance(talking.current, AskPlate)
+    talking.say("none")
+    assert facts(talking.events) == {"supply": "single_phase"} and not isinstance(talking.current, AskPlate)
+    assert chat("stays cold", "1", "none").say("other").startswith("This supply is outside the pack")
+
+
 @pytest.mark.parametrize("line", ["blocked with", "fluff", "BLOCKED WITH FLUFF.", "2", "bl"])
 def test_an_option_is_known_by_its_text_its_number_or_its_word(line: str) -> None:
     talking = doing("inlet_look")
