@@ -71,7 +71,7 @@ def review(exercise: Exercise) -> Review:
             FaultReview(
                 fault.cause,
                 job.machine.pack.causes[fault.cause].title,
-                fault.cause in work.mended or fault.cause in work.handed,
+                fault.cause in {*work.mended, *work.handed} or fault.cause not in work.machine.causes,
                 fault.brought_on_by,
                 tuple(each for each in shown if asked.get(each.observation) == each.answer),
                 tuple(each for each in shown if each.observation not in asked)[:3],

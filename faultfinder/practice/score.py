@@ -1,7 +1,8 @@
 """How good the tool is: jobs on practice machines to the end, and what the figures come to.
 
 One `Trial` is one machine worked through in one way. figures.py compares the ways machine by machine. What counts as
-found: a true fault put right, or handed to the licensed person it is for. A *silent* fault shows in no test that
+found: a true fault put right (under its own name, or with the part that it sits in), or handed to the licensed person
+it is for. A *silent* fault shows in no test that
 can be made on this machine, whichever of the others are put right, and carries no hazard of fire or shock; it is
 counted on a line of its own.
 """
@@ -115,7 +116,8 @@ def trial(job: PracticeJob, way: str, wrong: float, silent: tuple[str, ...] | No
         # What the tool does then is end the conversation: what was not found by now is not found.
         gave_up = True
     true = tuple(fault.cause for fault in job.machine.faults)
-    found = tuple(cause for cause in true if cause in work.mended or cause in work.handed)
+    gone = set(true) - work.machine.causes
+    found = tuple(cause for cause in true if cause in gone or cause in work.mended or cause in work.handed)
     claims: tuple[Claim, ...] = ()
     loss = loss_before = 0.0
     if way == "tool" and not gave_up:

@@ -222,9 +222,11 @@ class Work:
         safety.instruction_for_remedy(self.state.gate, item)
         self.happen(happened.Advised(cause, need.value, item.remedy))
         self.happen(happened.RemedyStarted(cause, item.minutes, item.remedy))
-        there = cause in self.machine.causes
+        mended = self.machine.without(cause)
+        # A part renewed under another name of its fault is not renewed for nothing.
+        there = mended.faults != self.machine.faults
         if there and self.chance.random() < item.takes:
-            self.machine = self.machine.without(cause)
+            self.machine = mended
         if not there:
             self.for_nothing += (cause,)
             self.parts_for_nothing += item.part_costs > 0

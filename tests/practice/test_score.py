@@ -27,6 +27,7 @@ from faultfinder.practice.score import (
     trials,
 )
 from faultfinder.practice.technician import Work, arrive
+from faultfinder.practice.written import read_job
 
 
 def all_ways(lamp: Pack, lamp_machines: Description, seeds: range, wrong: float = 0.0) -> list[Trial]:
@@ -125,6 +126,20 @@ def test_a_fault_that_no_test_shows_is_silent(lamp: Pack, lamp_machines: Descrip
     assert silent_faults(work.machine.with_faults((nothing,))) == ("bulb_blown",)
     grave = type(fault)("switch_worn", (("switch_ohms", "is", 0.05),))
     assert silent_faults(work.machine.with_faults((grave,))) == (), "fire and shock always count"
+
+
+def test_a_part_renewed_under_another_name_of_its_fault_is_not_renewed_for_nothing(
+    pack: Pack, description: Description
+) -> None:
+    text = (
+        "practice: {seed: 5, machine: {type: vented, control: electronic}, "
+        "faults: {thermistor_reads_cold: {}}, complaint: {too_hot: yes}}"
+    )
+    work = arrive(read_job(text.encode(), "cold.yaml", pack, description))
+    work.put_right("thermistor_reads_hot")
+    assert work.for_nothing == () and work.machine.causes == frozenset()
+    work.put_right("thermistor_open")
+    assert work.for_nothing == ("thermistor_open",)
 
 
 def test_a_fault_that_another_hides_is_not_silent(pack: Pack, description: Description) -> None:
