@@ -211,19 +211,20 @@ def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
 
 def _explain(talk: Talk, line: str) -> Reply:
     word = _rest(line, "explain", "what is a", "what is an", "what is", "what's").rstrip("?").strip()
-    glossary = {name.casefold(): (name, text) for name, text in talk.job.pack.glossary.items()}
-    found = glossary.get(word.casefold()) or next(
-        (
-            pair
-            for name, pair in glossary.items()
-            if word and (word.casefold() in name or name in word.casefold())
-        ),
-        None,
+    wanted = _letters(word)
+    glossary = {_letters(name): (name, text) for name, text in talk.job.pack.glossary.items()}
+    found = glossary.get(wanted) or next(
+        (pair for name, pair in glossary.items() if wanted and (wanted in name or name in wanted)), None
     )
     if found is None:
         hint = did_you_mean(word, list(talk.job.pack.glossary))
         return talk, [], [error(f"{say('explain_unknown', word=word[:40])} {hint}".strip())]
     return talk, [], [Line(f"{found[0]}: {found[1]}")]
+
+
+def _letters(text: str) -> str:
+    """The letters and figures of a term: 'cut-out', 'cut out' and 'cutout' are one."""
+    return "".join(re.findall(r"[^\W_]+", text.casefold()))
 
 
 def _danger(talk: Talk, line: str) -> Reply:

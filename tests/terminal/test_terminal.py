@@ -23,7 +23,8 @@ def test_a_whole_guided_conversation_in_forty_columns(tmp_path: Path) -> None:
     say(terminal, "danger>", "none")
     say(terminal, "supply>", "1")
     say(terminal, "plate>", "connection plug; volts 230; watts 2000")
-    say(terminal, "answer>", "clear")
+    say(terminal, "Taken:", "inlet look clear")
+    terminal.wait_for("inlet look: Clear.")
     say(terminal, "go there>", "yes")
     for _ in (*ISOLATED, *PROVED_DEAD):
         say(terminal, "confirm>", "1")
