@@ -112,8 +112,10 @@ def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
     ]
     if len(bare) != 1 or len(units) != 1:
         return tokens
-    unit = tokens[units[0]].casefold()
-    if any(unit in _words(item.id) for item in known):
+    # As it was typed where that is a unit: 'Mohm' and 'mohm' are a thousand million apart.
+    unit = tokens[units[0]]
+    unit = unit if quantities_of(f"1 {unit}") else unit.casefold()
+    if any(unit.casefold() in _words(item.id) for item in known):
         return tokens
     left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
     return [*left, f"{tokens[bare[0]]} {unit}"]

@@ -212,3 +212,23 @@ def test_readings_parted_by_commas_are_asked_to_be_parted_by_semicolons() -> Non
     (found,) = read_line(ALL, "heat share 55 %, vent length 5 m")
     assert isinstance(found, NotUnderstood) and "by a ;" in found.because
     assert read_line(ALL, "heat share 55,5 %") == [Typed("heat_share", "55,5 %")]
+
+
+@pytest.mark.parametrize(
+    ("line", "answer"),
+    [
+        ("insulation 0.2 Mohm", "0.2 Mohm"),
+        ("0.2 Mohm insulation", "0.2 Mohm"),
+        ("insulation 20 Gohm", "20 Gohm"),
+        ("insulation Amps 5", None),
+        ("outlet 60 Degc", None),
+    ],
+)
+def test_a_prefix_keeps_its_case_behind_a_name(line: str, answer: str | None) -> None:
+    """A milliohm is no megohm: IEC 80000-1 tells prefixes apart by case."""
+    insulation = reading("insulation", "resistance", "Mohm", top="1")
+    (piece,) = read_line((*ALL, insulation), line)
+    if answer is None:
+        assert not isinstance(piece, Typed) or piece.observation != "insulation"
+    else:
+        assert piece == Typed("insulation", answer)
