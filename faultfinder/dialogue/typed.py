@@ -17,6 +17,7 @@ from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.given import understand
 from faultfinder.trade.reading import quantities_of, split_readings
+from faultfinder.trade.units import QUANTITIES, find_unit
 
 NEAR = 0.75
 """Two names whose scores differ by less than this are equally good; chosen."""
@@ -112,13 +113,18 @@ def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
     ]
     if len(bare) != 1 or len(units) != 1:
         return tokens
-    # As it was typed where that is a unit: 'Mohm' and 'mohm' are a thousand million apart.
-    unit = tokens[units[0]]
-    unit = unit if quantities_of(f"1 {unit}") else unit.casefold()
+    unit = _lower(tokens[units[0]])
     if any(unit.casefold() in _words(item.id) for item in known):
         return tokens
     left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
     return [*left, f"{tokens[bare[0]]} {unit}"]
+
+
+def _lower(unit: str) -> str:
+    """'Amps' in small letters; as it was typed where that is another unit: 'Mohm' and 'mohm' are far apart."""
+    fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
+    other = any(find_unit(kind, unit) != find_unit(kind, unit.casefold()) for kind in fitting)
+    return unit if other else unit.casefold()
 
 
 def _fits(observation: Observation, answer: str) -> str | None:

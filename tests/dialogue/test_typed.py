@@ -219,7 +219,6 @@ def test_readings_parted_by_commas_are_asked_to_be_parted_by_semicolons() -> Non
     [
         ("insulation 0.2 Mohm", "0.2 Mohm"),
         ("0.2 Mohm insulation", "0.2 Mohm"),
-        ("insulation 20 Gohm", "20 Gohm"),
         ("insulation Amps 5", None),
         ("outlet 60 Degc", None),
     ],
