@@ -570,10 +570,21 @@ def over_said(talk: Talk) -> list[Said]:
     if told:
         said.append(heading(say("closed_advice")))
         said += [Line(text, indent=2) for text in dict.fromkeys(told)]
-    if closed.state != "fit_for_use" and talk.gate.signs:
-        said.append(heading(say("closed_notice")))
-        said.append(Line(customer_notice(talk.gate.signs), Tone.CAUTION))
+    notice = notice_of(talk)
+    if notice:
+        said += [heading(say("closed_notice")), Line(notice, Tone.CAUTION)]
     return said
+
+
+def notice_of(talk: Talk) -> str:
+    """What is left with a machine that must not be used; empty where there is nothing to warn of."""
+    closed, gate = talk.job.closed, talk.gate
+    if closed is None or closed.state == "fit_for_use":
+        return ""
+    found, owed = unsafe(talk), bool(safety.owed_tests(gate))
+    if closed.state == "handed_over" and not (gate.signs or found or owed):
+        return ""
+    return customer_notice(gate.signs, found, owed)
 
 
 def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:

@@ -60,6 +60,8 @@ DANGER_SIGNS = MappingProxyType(
         "repeated_tripping": "trips the supply again and again: no more in use",
         "wet_found": "wet found: no more in use",
         "burning_smell_earlier": "burning smell earlier: no more in use",
+        "supply_parts_damaged": "damaged plug, flex, socket or casing: no more in use",
+        "earth_or_insulation_bad": "earth or insulation read outside its limit: no more in use",
     }
 )
 """Danger signs that an answer may report, and what each leads to (what follows is in safety/)."""

@@ -82,13 +82,21 @@ _OUT = (
         "There had been a burning smell.",
     ),
 )
-_FOUND_HERE = (
+_SEEN_OR_MEASURED = (
     Sign(
         "supply_parts_damaged",
         Danger.OUT_OF_USE,
         "Damaged plug, flex, socket or casing",
         "Plug, flex, socket or casing was damaged.",
     ),
+    Sign(
+        "earth_or_insulation_bad",
+        Danger.OUT_OF_USE,
+        "Earth or insulation read outside its limit",
+        "Earth or insulation was outside its limit.",
+    ),
+)
+_FOUND_HERE = (
     Sign(
         "return_test_failed",
         Danger.OUT_OF_USE,
@@ -112,8 +120,12 @@ _FOUND_HERE = (
 LEAVE_NOW: Mapping[str, Sign] = MappingProxyType({sign.id: sign for sign in _LEAVE})
 OUT_OF_USE: Mapping[str, Sign] = MappingProxyType({sign.id: sign for sign in _OUT})
 ASKED: Mapping[str, Sign] = MappingProxyType({**LEAVE_NOW, **OUT_OF_USE})
-"""The signs a person is asked about and a rule file may name."""
-SIGNS: Mapping[str, Sign] = MappingProxyType({**ASKED, **{sign.id: sign for sign in _FOUND_HERE}})
+"""The signs a person is asked about."""
+NAMED_BY_RULES: Mapping[str, Sign] = MappingProxyType(
+    {**ASKED, **{sign.id: sign for sign in _SEEN_OR_MEASURED}}
+)
+"""The signs that an answer in a rule file may report."""
+SIGNS: Mapping[str, Sign] = MappingProxyType({**NAMED_BY_RULES, **{sign.id: sign for sign in _FOUND_HERE}})
 """Every sign, with those that the gate sets itself."""
 
 NO_SWITCHING = frozenset({"gas_smell", "refrigerant_signs"})
@@ -166,9 +178,11 @@ def told_at_once(signs: Iterable[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(stop_text(sign) for sign in (first[:1] or met)))
 
 
-def customer_notice(signs: tuple[str, ...]) -> str:
-    """The notice that is left with a machine which must not be used, naming the signs met."""
-    told = " ".join(SIGNS[sign].told for sign in signs if sign in SIGNS)
-    return f"DO NOT USE THIS MACHINE. {told} It stays out of use until it is repaired and tested.".replace(
-        "  ", " "
-    )
+def customer_notice(signs: Iterable[str], found: Iterable[str] = (), owed: bool = False) -> str:
+    """The notice that is left with a machine which must not be used: the signs met, what was found and not put right
+    (titles), and whether its electrical tests are still to be made."""
+    told = ["DO NOT USE THIS MACHINE.", *(SIGNS[sign].told for sign in signs if sign in SIGNS)]
+    titles = ", ".join(found)
+    told += [f"Found and not put right: {titles}."] if titles else []
+    told += ["Its electrical tests are still to be made."] if owed else []
+    return " ".join([*told, "It stays out of use until it is repaired and tested."])

@@ -1,0 +1,170 @@
+"""Findings that forbid 'fit for use', in each shipped pack: the job ends 'left isolated', with a notice to print.
+
+Which findings do is data in the rules: a cause whose hazard is fire or shock, and an answer that names a danger sign.
+A machine with an earth path, an insulation, a scorched plug and so on must not be used: IET Code of Practice for
+in-service inspection and testing (fail); EAWR 1989 reg. 4; the rest common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+from program_walk import begun
+from proposer import drawn
+from talking import text
+
+from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.talk import AskAction, AskClose, Over, Turn
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.job.report import report_of
+from faultfinder.job.report_says import CUSTOMER
+from faultfinder.job.report_text import markdown
+from faultfinder.job.state import apply, begin
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.words import DANGER_SIGNS
+from faultfinder.safety.actions import ACTIONS
+from faultfinder.safety.dangers import NAMED_BY_RULES
+
+DRYER = {
+    "type": "vented",
+    "energy": "electric",
+    "supply": "single_phase",
+    "connection": "plug",
+    "protection": "class_i",
+}
+OVEN = {
+    "energy": "electric",
+    "connection": "plug",
+    "fan": "ring",
+    "control": "mechanical",
+    "self_cleaning": "no",
+}
+MACHINES = {"tumble_dryer": DRYER, "electric_oven": OVEN}
+
+UNFIT = (
+    # (what, pack, what is typed)
+    ("earth path open", "tumble_dryer", ("earth path OL",)),
+    ("earth path too high", "tumble_dryer", ("earth path 2.4 ohm",)),
+    ("insulation down", "tumble_dryer", ("insulation resistance 0.2 Mohm",)),
+    ("insulation of the heater down", "tumble_dryer", ("element insulation 0.1 Mohm",)),
+    ("insulation of the compressor down", "tumble_dryer", ("hp compressor insulation 0.1 Mohm",)),
+    ("leakage over the limit", "tumble_dryer", ("leakage current 9 mA",)),
+    ("plug scorched", "tumble_dryer", ("plug seen browned",)),
+    ("socket scorched", "tumble_dryer", ("socket seen scorched",)),
+    ("mains terminal burnt", "tumble_dryer", ("mains terminal seen yes",)),
+    ("heater terminals burnt", "tumble_dryer", ("heater terminals look burnt",)),
+    ("lint at the heater", "tumble_dryer", ("heater dust seen yes",)),
+    ("thermostat welded", "tumble_dryer", ("heat cuts out never", "thermostat opens at OL")),
+    ("cut-out found bridged", "tumble_dryer", ("cutout seen bridged",)),
+    ("wrong fuse, or metal in its place", "tumble_dryer", ("fuse rating 100 A",)),
+    ("flex damaged", "tumble_dryer", ("flex seen damaged",)),
+    ("earth path open", "electric_oven", ("earth continuity OL",)),
+    ("insulation down", "electric_oven", ("oven insulation 0.01 Mohm",)),
+    ("an element down to earth", "electric_oven", ("bottom insulation 0.01 Mohm",)),
+    ("leakage over the limit", "electric_oven", ("earth leakage 40 mA",)),
+    ("plug burnt", "electric_oven", ("plug seen yes",)),
+    ("flex damaged", "electric_oven", ("flex seen yes",)),
+    ("terminal block burnt", "electric_oven", ("terminal block seen burnt",)),
+    ("element tag burnt", "electric_oven", ("tags seen yes",)),
+    ("thermostat welded", "electric_oven", ("heats when off yes", "thermostat at off 0.1 ohm")),
+    ("relay welded", "electric_oven", ("heats when off yes", "relay at rest 0.1 ohm")),
+    ("cut-out found bridged", "electric_oven", ("cutout seen bridged",)),
+    ("wire in the loom burnt", "electric_oven", ("loom seen yes",)),
+)  # fmt: skip
+
+
+def ready(name: str, what: tuple[str, ...]) -> tuple[Turn, list[Event]]:
+    """A job on a machine in use, all well so far, to which the finding is then brought."""
+    pack = load_pack(name)
+    facts = dict(MACHINES[name])
+    if any("compressor" in line for line in what):
+        facts["type"] = "heat_pump"
+    if any("relay" in line for line in what):
+        facts["control"] = "electronic"
+    job, events = begin(pack), []
+    looked = ("dangers_answered", "plug_flex_whole", "casing_whole", "notices_looked_up", "supply_on")
+    first: list[Event] = [
+        happened.Complaint("slow"),
+        *(happened.FactGiven(fact, value) for fact, value in facts.items() if fact in pack.facts),
+        *(happened.Confirmed(action) for action in looked),
+    ]
+    for event in first:
+        job = apply(job, event)
+        events.append(event)
+    turn = start(job, resumed=True)
+    for line in ("end", *what):
+        events += turn.events
+        turn = reply(turn.talk, line)
+        assert turn.events or line == "end", (line, text(turn.said))
+    events += turn.events
+    return turn, events
+
+
+@pytest.mark.parametrize(
+    ("what", "name", "typed"), UNFIT, ids=lambda value: value if isinstance(value, str) else ""
+)
+def test_the_finding_forbids_fit_for_use_and_leaves_a_notice(
+    what: str, name: str, typed: tuple[str, ...]
+) -> None:
+    turn, events = ready(name, typed)
+    fit = _ended(turn, "fit_for_use")
+    assert fit is None or not isinstance(fit.talk.current, Over), what
+    end = _ended(turn, "left_isolated", events)
+    assert end is not None and end.talk.job.closed is not None, what
+    assert end.talk.job.closed.state == "left_isolated"
+    said = text(end.said)
+    assert "DO NOT USE THIS MACHINE." in said and "out of use until it is repaired and tested" in said
+    report = markdown(report_of(load_pack(name), events, job="x"), CUSTOMER)
+    assert "DO NOT USE THIS MACHINE." in report and "It must not be used" in report
+
+
+def _ended(turn: Turn, closing: str, into: list[Event] | None = None) -> Turn | None:
+    """The job ended like this by somebody who confirms everything but measures nothing; None where it is refused."""
+    asked = 0
+    for _ in range(60):
+        match turn.talk.current:
+            case Over():
+                return turn
+            case AskAction(action, _):
+                good = ACTIONS[action].outcomes
+                line = "skipped" if any(outcome.id == "skipped" for outcome in good) else good[0].id
+            case AskClose():
+                asked += 1
+                line = closing
+            case _:
+                line = "end"
+        if asked > 3:
+            return None
+        turn = reply(turn.talk, line)
+        if into is not None:
+            into += turn.events
+    return None
+
+
+def test_without_a_finding_the_same_machine_is_fit_for_use() -> None:
+    """So that the refusals above are due to the findings."""
+    for name in MACHINES:
+        turn, _ = ready(name, ())
+        end = _ended(turn, "fit_for_use")
+        assert end is not None and end.talk.job.closed is not None, name
+        assert "DO NOT USE" not in text(end.said)
+
+
+def test_what_the_rules_may_name_is_what_safety_knows() -> None:
+    assert set(DANGER_SIGNS) == set(NAMED_BY_RULES)
+    for sign, words in DANGER_SIGNS.items():
+        assert ("leave now" in words) == (NAMED_BY_RULES[sign].level == "leave_now")
+
+
+def test_every_grave_cause_forbids_fit_for_use_while_it_is_likely() -> None:
+    """Whatever the adviser makes of a case: a likely cause whose hazard is fire or shock stands against it."""
+    for name in MACHINES:
+        pack = load_pack(name)
+        grave = [cause.id for cause in pack.causes.values() if cause.hazard.grave]
+        assert len(grave) >= 15
+        for seed in range(12):
+            here = begun(pack, drawn(seed))
+            likely = [n for n, p in here.turn.talk.case.confidence().items() if p > 0.5]
+            from faultfinder.dialogue.flow import unsafe
+
+            assert set(unsafe(here.turn.talk)) == {pack.causes[n].title for n in likely if n in grave}
