@@ -11,7 +11,7 @@ import pytest
 from program_walk import PACKS, quick, walk_at_random, walk_everything, walk_far
 from walk_rules import Broken
 
-from faultfinder.dialogue import converse, flow
+from faultfinder.dialogue import beginning, converse, flow, taking, working
 from faultfinder.job import state
 from faultfinder.job.state import replayed
 from faultfinder.knowledge.load import load_pack
@@ -63,6 +63,11 @@ def _stop_ignored(patch: pytest.MonkeyPatch) -> None:
     )
 
 
+def _signs_untold(patch: pytest.MonkeyPatch) -> None:
+    for module in (beginning, taking, working):
+        patch.setattr(module, "sign_lines", lambda signs: [])
+
+
 plain_next = flow.next_current
 
 SLIPS: dict[str, Patch] = {
@@ -70,7 +75,7 @@ SLIPS: dict[str, Patch] = {
     "an instruction shown is not written down": lambda patch: patch.setattr(
         converse, "_advice", lambda talk: []
     ),
-    "a danger sign is not told": lambda patch: patch.setattr(converse, "sign_lines", lambda signs: []),
+    "a danger sign is not told": _signs_untold,
     "a stop is ignored": _stop_ignored,
     "an absence is ignored": lambda patch: patch.setattr(converse, "_pause", lambda talk, at: ([], [])),
     "a resumed job is taken as it was left": lambda patch: patch.setattr(gate, "resumed", lambda gate: gate),

@@ -274,9 +274,9 @@ def _skip(because: str) -> Command:
                 )
                 if way_out is None:
                     raise UnknownName("Answer this one with its number.")
-                from faultfinder.dialogue.converse import _action
+                from faultfinder.dialogue.working import action_reply
 
-                return _action(talk, action, way_out)
+                return action_reply(talk, action, way_out)
             case AskRemedy(cause):
                 return replace(talk, declined=talk.declined | {cause}, chosen=""), [], []
         raise UnknownName("Answer this one with its number or word.")
@@ -285,7 +285,7 @@ def _skip(because: str) -> Command:
 
 
 def _what_if(talk: Talk, line: str) -> Reply:
-    from faultfinder.dialogue.converse import typed_pieces
+    from faultfinder.dialogue.taking import typed_pieces
 
     text = _rest(line, "what if", "if")
     current = talk.current.target if isinstance(talk.current, AskTest) else None
@@ -305,7 +305,7 @@ def _what_if(talk: Talk, line: str) -> Reply:
 
 
 def _plate(talk: Talk, line: str) -> Reply:
-    from faultfinder.dialogue.converse import plate_events
+    from faultfinder.dialogue.taking import plate_events
     from faultfinder.dialogue.talk import after
 
     text = _rest(line, "plate")

@@ -27,8 +27,9 @@ from fuzz_inputs import BIG, CODE, MARKS, NUMBERS, SNIPPETS, YAML, as_bytes, bin
 from talking import BEGUN, ISOLATED, MORNING, OPENED, PROVED_DEAD, SMALL, chat, small_pack
 
 from faultfinder.dialogue.assess import assess
-from faultfinder.dialogue.converse import plate_events, reply, start
+from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.say import Said
+from faultfinder.dialogue.taking import plate_events
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError

@@ -25,7 +25,7 @@ from proposer import WorkOut, drawn, few
 from walk_rules import Broken, Watch, check_record, check_turn, must
 
 import faultfinder.dialogue.talk as talking
-import faultfinder.reasoning.case as casing
+import faultfinder.reasoning.told as casing
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.say import Tone
 from faultfinder.dialogue.talk import (

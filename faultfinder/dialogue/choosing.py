@@ -1,0 +1,67 @@
+"""Which of the options shown a line means: by number, by word, or by its text."""
+
+from __future__ import annotations
+
+import re
+
+from faultfinder.dialogue.talk import AskAction, Talk
+from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.words import say
+from faultfinder.errors import FaultFinderError
+
+SHORTEST = 3
+"""Letters of an option's text from which on it is known by them; chosen."""
+
+
+class NotTaken(FaultFinderError):
+    """A reply that cannot be taken; nothing is recorded."""
+
+
+def is_option(talk: Talk, line: str) -> bool:
+    """Whether the line is one of the words that the current question offers, whatever command it may be."""
+    return line.casefold() in talk.asked.words
+
+
+def by_text(talk: Talk, line: str) -> str:
+    """The word of the option whose text begins with what was typed, or holds it; else the line itself. `yes` to an
+    action is that it is done."""
+    texts = talk.asked.texts
+    plain = " ".join(line.casefold().split()).rstrip(".")
+    words = [word for word, _ in texts]
+    if plain in ("yes", "y", "ok") and isinstance(talk.current, AskAction) and words[:1] == ["done"]:
+        return "done"
+    if len(plain) < SHORTEST or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words):
+        return line
+    for fits in (str.startswith, _holds):
+        found = [word for word, text in texts if fits(text.casefold(), plain)]
+        if len(found) == 1:
+            return found[0]
+    return line
+
+
+def _holds(text: str, plain: str) -> bool:
+    """Whether a text holds these words as words."""
+    return re.search(rf"\b{re.escape(plain)}\b", text) is not None
+
+
+def option(line: str, words: tuple[str, ...]) -> str:
+    """The word chosen by number or by its beginning. Raises NotTaken naming the choices."""
+    text = line.casefold().strip().rstrip(".")
+    if text.isdecimal() and text.isascii() and 1 <= int(text[:6]) <= len(words):
+        return words[int(text[:6]) - 1]
+    plain = text.replace(" ", "_")
+    fits = [word for word in words if word.casefold() == plain] or [
+        word for word in words if plain and word.casefold().startswith(plain)
+    ]
+    if len(fits) == 1:
+        return fits[0]
+    shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
+    raise NotTaken(say("not_understood", text=line[:40], hint=say("choose", words=shown)))
+
+
+def several(line: str, words: tuple[str, ...]) -> list[str]:
+    """The words chosen by numbers or words, parted by blanks or commas."""
+    parts = [part for part in re.split(r"[\s,;]+", line) if part]
+    if not parts:
+        raise NotTaken(say("not_understood", text=line, hint=say("choose", words="numbers, or none")))
+    return list(dict.fromkeys(option(part, words) for part in parts))
