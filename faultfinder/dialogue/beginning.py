@@ -10,6 +10,7 @@ from faultfinder.dialogue import flow, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.complaint import matched
 from faultfinder.dialogue.ending import sign_lines
+from faultfinder.dialogue.putting import plate_example, symptom_word
 from faultfinder.dialogue.say import Line, Said
 from faultfinder.dialogue.taking import SAYS_NOTHING, anything, take, typed_pieces
 from faultfinder.dialogue.talk import AskSymptoms, Over, Talk, after
@@ -68,7 +69,7 @@ def symptoms(talk: Talk, line: str) -> Reply:
     if line.casefold() in ("more", "all") and not talk.current.everything:
         all_ = tuple((item.id, answer.id) for item in _symptom_list(talk) for answer in item.answers[1:])
         return replace(talk, current=AskSymptoms(all_, everything=True)), [], []
-    pairs = {flow.symptom_word(talk, name, answer): (name, answer) for name, answer in shown}
+    pairs = {symptom_word(talk, name, answer): (name, answer) for name, answer in shown}
     in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
     typed = " ".join(in_full.get(part, part) for part in line.split())
     events: list[Event] = []
@@ -149,7 +150,7 @@ def plate_reply(talk: Talk, line: str) -> Reply:
     """The plate facts of one line, readings among them too."""
     if not line or line.casefold() in SAYS_NOTHING:
         return replace(talk, plate_done=True), [], []
-    hint = say("plate_example", example=flow.plate_example(talk))
+    hint = say("plate_example", example=plate_example(talk))
     now, events, said = anything(talk, line, NotTaken(say("not_understood", text=line[:40], hint=hint)))
     some = any(isinstance(event, happened.FactGiven) for event in events)
     return replace(now, plate_done=some), events, said

@@ -15,6 +15,7 @@ from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.beginning import complaint, dangers, fact_reply, plate_reply, symptoms
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option, option
 from faultfinder.dialogue.ending import restart, stopped
+from faultfinder.dialogue.putting import put
 from faultfinder.dialogue.say import Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.taking import elsewhere, take
 from faultfinder.dialogue.talk import (
@@ -135,7 +136,7 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
     ):
         talk, current = flow.next_current(talk)
         talk = replace(talk, current=current)
-    talk, told, ask = flow.put(talk)
+    talk, told, ask = put(talk)
     advice = _advice(talk)
     if advice:
         talk = after(talk, advice)

@@ -20,8 +20,8 @@ _TIMES = 3.0
 
 
 def expected_of(case: Case, observation: Observation) -> float | None:
-    """What a healthy machine of these facts reads, in the observation's unit; None where only a band says it, as where
-    the value named is itself the limit (the longest run allowed)."""
+    """What a healthy machine of these facts reads, in the observation's unit; None where only a band says it, as
+    where the value named is itself the limit (the longest run allowed)."""
     values = fact_values(case.pack, case.facts)
     value = expected_value(observation, values)
     if value is None or not math.isfinite(value) or value == 0:

@@ -10,6 +10,7 @@ from dataclasses import replace
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed_if_it_can_be, sign_lines
+from faultfinder.dialogue.putting import plate_example
 from faultfinder.dialogue.say import Line, Said, note
 from faultfinder.dialogue.talk import AskWhich, Over, Talk, after
 from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of, read_line
@@ -70,7 +71,7 @@ def plate_events(talk: Talk, line: str) -> list[Event]:
             continue
         fact = _fact_piece(talk, piece)
         if fact is None:
-            hint = say("plate_example", example=flow.plate_example(talk))
+            hint = say("plate_example", example=plate_example(talk))
             raise NotTaken(say("not_understood", text=piece[:40], hint=hint))
         events.append(fact)
     return events
