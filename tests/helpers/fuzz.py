@@ -115,9 +115,8 @@ def _rules() -> tuple[str, ...]:
     return (small, *others)
 
 
-@cache
-def _folder() -> Path:
-    return Path(tempfile.mkdtemp(prefix="fuzz-"))
+PLACE: list[Path] = []
+"""The folder that rule files are written to, the last one counts; whoever runs this gives one."""
 
 
 def draw_rules(choose: random.Random) -> tuple[bytes, object]:
@@ -165,7 +164,7 @@ def _with_value(text: str, choose: random.Random) -> str:
 
 
 def run_rules(data: bytes, known: object) -> str:
-    path = _folder() / "fan_heater.yaml"
+    path = PLACE[-1] / "fan_heater.yaml"
     path.write_bytes(data)
     pack, problems = check_pack(path)
     ends = data.count(b"\n") + data.count(b"\r") + 2
@@ -615,19 +614,24 @@ def try_one(kind: Kind, name: str, into: Fuzzed) -> None:
     into.outcomes[kind.name, outcome] += 1
     if took > into.slowest.get(kind.name, (0.0, ""))[0]:
         into.slowest[kind.name] = took, name
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+    peak = _peak()
     if peak > MOST_MEMORY and into.memory <= MOST_MEMORY:
         into.faults.append(f"{kind.name} {name}: {peak:.0f} MB")
     into.memory = peak
 
 
+def _peak() -> float:
+    """The most memory that this process has had so far, in MB."""
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
+
+
 def fuzz(count: int, *, seed: int = 0, big: bool = True) -> Fuzzed:
     """So many inputs of all kinds."""
-    done = Fuzzed()
+    done = Fuzzed(memory=_peak())
     for number, (kind, name) in enumerate(numbered(count, seed=seed, big=big)):
         if number % 200 == 0:
             # Where Python cannot even be interrupted (within one search, say) this tells where it hangs.
-            faulthandler.dump_traceback_later(180, exit=True)
+            faulthandler.dump_traceback_later(180, exit=True, file=sys.__stderr__)
         try_one(kind, name, done)
     faulthandler.cancel_dump_traceback_later()
     return done
@@ -658,4 +662,7 @@ def main(arguments: list[str]) -> int:
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))
+    with tempfile.TemporaryDirectory(prefix="fuzz-") as place:
+        PLACE.append(Path(place))
+        status = main(sys.argv[1:])
+    sys.exit(status)
