@@ -156,10 +156,11 @@ class View:
             for path, text in self.texts(item):
                 yield Said(item.id, path[0], self.mark(item.id, *path), text, subject)
         for fact in self.pack.facts.values():
-            yield Said(fact.id, "ask", self.fact_mark(fact.id, "ask"), fact.ask)
-            yield Said(fact.id, "how", self.fact_mark(fact.id, "how"), fact.how)
+            subject = " ".join([fact.id.replace("_", " "), fact.ask, fact.how, *fact.choices.values()])
+            yield Said(fact.id, "ask", self.fact_mark(fact.id, "ask"), fact.ask, subject)
+            yield Said(fact.id, "how", self.fact_mark(fact.id, "how"), fact.how, subject)
             for choice, text in fact.choices.items():
-                yield Said(fact.id, "choices", self.fact_mark(fact.id, "choices", choice), text)
+                yield Said(fact.id, "choices", self.fact_mark(fact.id, "choices", choice), text, subject)
         for rule in self.pack.outside:
             yield Said("pack", "outside", rule.mark, rule.say)
         yield Said("pack", "title", self.pack_mark("title"), self.pack.title)

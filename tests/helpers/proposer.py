@@ -192,7 +192,19 @@ def few(job: JobState) -> Case:
     return _told(Few(job.pack, meter=job.meter), job)
 
 
-def _told(case: Proposer, job: JobState) -> Case:
+class Unadvised(Case):
+    """The real chances, and no step worth doing: quick where only what was found matters."""
+
+    def steps(self) -> tuple[Step, ...]:
+        return ()
+
+
+def unadvised(job: JobState) -> Case:
+    """A case with the real chances and no steps."""
+    return _told(Unadvised(job.pack, meter=job.meter), job)
+
+
+def _told(case: Case, job: JobState) -> Case:
     for given in evidence(job):
         take(case, given)
     case.access = job.gate.access

@@ -7,12 +7,18 @@ in-service inspection and testing (fail); EAWR 1989 reg. 4; the rest common prac
 
 from __future__ import annotations
 
+import random
+import re
+import shutil
+from pathlib import Path
+
 import pytest
 from program_walk import begun
-from proposer import drawn
+from proposer import drawn, unadvised
 from talking import text
 
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.flow import unsafe
 from faultfinder.dialogue.talk import AskAction, AskClose, Over, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -20,7 +26,7 @@ from faultfinder.job.report import report_of
 from faultfinder.job.report_says import CUSTOMER
 from faultfinder.job.report_text import markdown
 from faultfinder.job.state import apply, begin
-from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.words import DANGER_SIGNS
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES
@@ -91,7 +97,7 @@ def ready(name: str, what: tuple[str, ...]) -> tuple[Turn, list[Event]]:
     for event in first:
         job = apply(job, event)
         events.append(event)
-    turn = start(job, resumed=True)
+    turn = start(job, resumed=True, work_out=unadvised)
     for line in ("end", *what):
         events += turn.events
         turn = reply(turn.talk, line)
@@ -165,6 +171,56 @@ def test_every_grave_cause_forbids_fit_for_use_while_it_is_likely() -> None:
         for seed in range(12):
             here = begun(pack, drawn(seed))
             likely = [n for n, p in here.turn.talk.case.confidence().items() if p > 0.5]
-            from faultfinder.dialogue.flow import unsafe
-
             assert set(unsafe(here.turn.talk)) == {pack.causes[n].title for n in likely if n in grave}
+
+
+PLANTED = (
+    "Bridge it and see whether it heats.",
+    "Link out both terminals for the test.",
+    "Fit a jumper across the cut-out and run it.",
+    "By-pass the thermostat.",
+    "Short it out for a moment.",
+    "Wedge the door switch in and look.",
+    "With the cut-out bridged, measure the current.",
+)
+
+
+@pytest.mark.parametrize("name", MACHINES)
+@pytest.mark.parametrize("key", ["remedy_how", "how", "advice", "remedy"])
+def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stands(
+    name: str, key: str, tmp_path: Path
+) -> None:
+    """One such sentence planted in a text of each kind about a cut-out, a thermostat or an earth: the pack does not
+    load. What only warns of it loads: the shipped packs are full of that."""
+    home = tmp_path / name
+    shutil.copytree(find_pack(name), home, ignore=shutil.ignore_patterns("cases", "practice"))
+    choose = random.Random(f"{name} {key}")
+    texts = [
+        (file, block.start() + found.start(), found.group())
+        for file in sorted(home.glob("*.yaml"))
+        for block in re.finditer(r"^  \w+:\n(?:    .*\n|\n)+", file.read_text(), re.MULTILINE)
+        if re.search(r"^    (title|ask): .*(cut-?out|thermostat|door switch)", block.group(), re.I | re.M)
+        for found in re.finditer(rf"^    {key}: .*\n(?:      .*\n)*", block.group(), re.MULTILINE)
+    ]
+    assert texts
+    for sentence in PLANTED[:: 1 if key == "remedy_how" else 3]:
+        file, place, text = choose.choice(texts)
+        whole = file.read_text()
+        longer = text.rstrip() + (f"\n      9. {sentence}" if "|" in text.split("\n")[0] else f" {sentence}")
+        if key == "remedy":
+            longer = f"    remedy: {sentence}"  # a name, and short
+        file.write_text(whole[:place] + longer + "\n" + whole[place + len(text) :])
+        codes = set()
+        try:
+            load_pack(home)
+        except RuleFileError as refusal:
+            codes = {problem.code for problem in refusal.problems}
+        file.write_text(whole)
+        assert "bridging" in codes, longer
+
+
+def test_the_shipped_packs_only_warn_of_it() -> None:
+    for name in MACHINES:
+        texts = " ".join(file.read_text() for file in find_pack(name).glob("*.yaml"))
+        assert re.search("(?i)never bridge|found bridged|never wire past", texts), name
+        load_pack(name)
