@@ -74,11 +74,25 @@ def known_from(pack: Pack) -> Known:
         ),
         MappingProxyType(
             {
+                (question.id, choice.id): signs
+                for question in pack.questions.values()
+                for choice in question.choices
+                if (signs := _signs_of(pack, choice.sets))
+            }
+        ),
+        MappingProxyType(
+            {
                 **{item.id: item.ask for item in items},
                 **{cause.id: cause.remedy for cause in pack.causes.values()},
             }
         ),
     )
+
+
+def _signs_of(pack: Pack, sets: Mapping[str, str]) -> tuple[str, ...]:
+    """The danger signs among the answers that a choice sets."""
+    found = (pack.observations[name].danger.get(answer, "") for name, answer in sets.items())
+    return tuple(sign for sign in found if sign)
 
 
 def audit(events: Iterable[Event], known: Known | None = None) -> Report:

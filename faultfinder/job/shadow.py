@@ -75,12 +75,14 @@ class Known:
     """What a rule pack says about its items, for records whose lines leave it out (those written by hand).
 
     inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
-    electrical part. signs: (observation, answer) -> danger sign. texts: names of the work, by item id.
+    electrical part. signs: (observation, answer) -> danger sign. ticked: (question, choice) -> danger signs.
+    texts: names of the work, by item id.
     """
 
     inside: frozenset[str] = frozenset()
     electrical: frozenset[str] = frozenset()
     signs: Mapping[tuple[str, str], str] = field(default_factory=lambda: MappingProxyType({}))
+    ticked: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     texts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
 
@@ -130,8 +132,12 @@ def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tu
             sign = known.signs.get((event.observation, event.value), "")
             return (_danger(shadow, sign) if sign else shadow), []
         case happened.Chosen():
-            brought = event.question in known.inside and not allows(shadow, "open_dead")
-            return (_worked(shadow, True, False) if brought else shadow), []
+            if event.question in known.inside and not allows(shadow, "open_dead"):
+                shadow = _worked(shadow, True, False)
+            for choice in event.value:
+                for sign in known.ticked.get((event.question, choice), ()):
+                    shadow = _danger(shadow, sign)
+            return shadow, []
         case happened.Paused():
             if not 0.0 <= event.minutes <= max(_LONGEST_PAUSE, event.allowed):
                 return _broken_off(shadow), []

@@ -26,6 +26,7 @@ from walk_rules import Broken, Watch, check_record, check_turn, must
 
 import faultfinder.dialogue.talk as talking
 import faultfinder.reasoning.told as casing
+from faultfinder.dialogue import commands
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.say import Tone
 from faultfinder.dialogue.talk import (
@@ -463,7 +464,8 @@ class Walker:
         choose, pack = self.choose, self.pack
         kind = choose.randrange(14)
         if kind == 0:
-            return choose.choice(("why", "likely", "steps", "help", "plate", "do 1", "do 2", "do 4"))
+            every = [word for words, _ in commands._TABLE for word in words]
+            return choose.choice((*every, "help more", "do 1", "do 2", "do 4"))
         if kind == 1:
             return choose.choice(("dk", "can't"))
         if kind == 2:

@@ -14,6 +14,7 @@ from faultfinder.job.audit import BRIDGED, audit, known_from, tells_to_bridge
 from faultfinder.job.events import Advised, Event, PutRight
 from faultfinder.job.line import parse_line
 from faultfinder.job.shadow import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE, Known
+from faultfinder.knowledge.load import load_pack
 
 PLUG = "fact: connection, is: plug"
 CUT = ("confirm: switched_off", "confirm: plug_out", "confirm: plug_in_sight")
@@ -185,3 +186,12 @@ def test_the_audit_shares_no_code_with_the_gate() -> None:
             "faultfinder.job.shadow",
             "faultfinder.knowledge.model",
         }
+
+
+def test_a_danger_sign_that_a_choice_brings_counts_in_a_record_written_by_hand() -> None:
+    """No line of its own says so; the pack does."""
+    known = known_from(load_pack("tumble_dryer"))
+    told = events((PLUG, *LOOKS, ON, "choice: smells, is: [electrical]", "advice: x, access: in_use"))
+    assert [each.rule for each in audit(told, known).violations] == [INSTRUCTION]
+    harmless = events((PLUG, *LOOKS, ON, "choice: smells, is: [none]", "advice: x, access: in_use"))
+    assert audit(harmless, known).clean
