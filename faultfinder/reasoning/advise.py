@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.model import Access, Pack
+from faultfinder.knowledge.model import Access, Need, Pack
 from faultfinder.reasoning import ahead, plan
 from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.facts import possible
@@ -32,6 +32,8 @@ LIKELY, ABOVE_PRIOR = 0.15, 1.2
 IN_DOUBT = 2.0
 """Where what is at hand saves less than this many times what opening saves a minute, both are looked beyond;
 chosen."""
+NEARLY = 0.9
+"""Share of what opening gains that a test without it must gain to come first; chosen."""
 COSTLY, BARELY_ABOVE = 8.0, 1.1
 """A cause that it would cost so many minutes to miss, in the mean, concerns the choice of steps already when it is
 this many times what it was; chosen."""
@@ -83,7 +85,7 @@ def steps(case: Case) -> list[Step]:
     about = concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
     rest = {name: cost for name, cost in price.items() if name not in about}
-    out = _worth_doing(case, confidence, first) if first else []
+    out = worth_doing(case, first) if first else []
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
@@ -108,21 +110,18 @@ def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price:
     return replace(step, reasons=tuple(each for found in reasons for each in found[1:2]))
 
 
-def _worth_doing(case: Case, confidence: Mapping[str, float], price: Mapping[str, Price]) -> list[Step]:
+def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
     """Tests and remedies that pay for the causes priced, best first."""
+    confidence = case.confidence()
     choice = choice_about(case, price)
     found = _tests(case, choice)
-    best = plan.bundles(choice, found)
     mend = [
         _by_whoever_can(case, step)
         for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
         if step.target not in case.declined
     ]
     out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
-    if not best and choice.left > ahead.MUCH:
-        out.extend(_together(case, choice, found))
-    if best:
-        out.extend(_asking(case, _looked_beyond(case, choice, best, found)))
+    out.extend(_asking(case, choice, plan.bundles(choice, found), found))
     out.extend(step for step in mend if step not in out)
     return out
 
@@ -146,50 +145,45 @@ def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
     ]
 
 
-def _asking(case: Case, best: list[plan.Bundle]) -> list[Step]:
-    """The best bundle, with the way to it first, then what else is worth asking."""
-    first = best[0]
-    out: list[Step] = []
-    if first.way > 0 or first.access is not case.access:
-        at = first.access
-        out.append(Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, first.way, first.gain + first.way))
-    tests = dict.fromkeys(test for bundle in best for test in bundle.tests)
-    out.extend(plan.ask_step(test, case.access) for test in tests)
-    return out
-
-
-def _together(case: Case, choice: plan.Choice, found: Sequence[plan.Test]) -> list[Step]:
-    """Where no test pays by itself: the one that pays most with the test after it."""
-    promising = ahead.promising(case, choice, found)
-    best = next(iter(ahead.further(case, choice, promising, found)), None)
-    if best is None or best.gain <= plan.LEAST_GAIN:
-        return []
-    minutes = best.test.minutes + best.test.way
-    step = plan.ask_step(best.test, case.access)
-    return [replace(step, worth=minutes + best.gain)]
+def _asking(
+    case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
+) -> list[Step]:
+    """What to ask, the way to it first, then what else is worth asking."""
+    tests = list(dict.fromkeys(test for bundle in best for test in bundle.tests))
+    steps = [plan.ask_step(test, case.access) for test in tests]
+    gain = best[0].gain if best else 0.0
+    if leader := _looked_beyond(case, choice, best, found):
+        gain = leader.gain
+        tests = [leader.test, *(test for test in tests if test is not leader.test)]
+        step = plan.ask_step(leader.test, case.access)
+        others = [each for each in steps if each.target != step.target]
+        steps = [replace(step, worth=step.minutes + gain), *others]
+    if steps and steps[0].access is not case.access:
+        at, way = steps[0].access, tests[0].way
+        steps.insert(0, Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + gain))
+    return steps
 
 
 def _looked_beyond(
     case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
-) -> list[plan.Bundle]:
-    """Before the covers come off, or nearly: what gains most with the test after it, inside or at hand, comes
-    first."""
+) -> ahead.Further | None:
+    """The test that gains most with the tests after it, where that was looked into and is more than the first of the
+    best gains: always where it takes little, and where it may matter much: before the covers come off, and when no
+    test pays by itself."""
     opening = next((bundle for bundle in best if bundle.access is Access.OPEN_DEAD), None)
-    if opening is None or case.access is Access.OPEN_DEAD or best[0].rate > IN_DOUBT * opening.rate:
-        return best
+    in_doubt = opening is not None and best[0].rate <= IN_DOUBT * opening.rate
+    if not best and choice.left <= ahead.MUCH:
+        return None
+    work = ahead.MUCH_WORK if not best or in_doubt else ahead.LITTLE_WORK
     candidates = [test for bundle in best for test in bundle.tests[: ahead.FIRST // 2]]
-    order = ahead.further(case, choice, candidates, found)
-    if not order:
-        return best
-    leader = order[0].test
-    out: list[plan.Bundle] = []
-    for bundle in best:
-        if leader in bundle.tests:
-            rest = tuple(test for test in bundle.tests if test is not leader)
-            out.insert(0, replace(bundle, tests=(leader, *rest)))
-        else:
-            out.append(bundle)
-    return out
+    candidates += ahead.promising(case, choice, found)
+    order = ahead.further(case, choice, list(dict.fromkeys(candidates)), found, work)
+    least = max(plan.LEAST_GAIN, best[0].gain if best else 0.0)
+    if order and order[0].test.need is Need.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
+        # Opening forfeits nothing by waiting: what gains nearly as much without it comes first.
+        nearly = [each for each in order if each.gain >= NEARLY * order[0].gain]
+        order = [each for each in nearly if each.test.need is not Need.OPEN_DEAD] or order
+    return order[0] if order and order[0].gain > least else None
 
 
 def choice_about(case: Case, price: Mapping[str, Price]) -> plan.Choice:

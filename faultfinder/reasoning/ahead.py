@@ -1,9 +1,9 @@
 """One test further: what a test gains with the best tests after it, for each of its answers.
 
 Weighing one test at a time misses those that decide only together: each alone moves no decision, so each alone is
-worth nothing. Looking one test further finds them. It takes an outlook for every answer, so it is done only where it
-can matter: when nothing is worth its minutes by itself although there is much to lose, and before the covers come
-off.
+worth nothing. Looking one test further finds them. It takes an outlook for every answer: on a small pack it is
+always done, on a large one where it takes little, and where it can matter much: when nothing is worth its minutes by
+itself although there is much to lose, and before the covers come off.
 """
 
 from __future__ import annotations
@@ -19,11 +19,11 @@ if TYPE_CHECKING:
 
 FIRST, NEXT = 4, 8
 """Tests that are looked beyond, and tests that are weighed after each of their answers; chosen."""
-MOST_WORK = 1_000_000
-"""Products that looking further may take; chosen, some tenths of a second. Where answers hang together widely fewer
-tests are looked beyond, or none."""
+LITTLE_WORK, MUCH_WORK = 250_000, 1_000_000
+"""Products that looking further may take where it may matter little or much; chosen, a twentieth and a fifth of a
+second. Where answers hang together widely fewer tests are looked beyond, or none."""
 MUCH = 4.0
-"""Minutes left to lose from which it is worth looking further; chosen."""
+"""Minutes left to lose from which it is worth looking further when nothing pays by itself; chosen."""
 LEAST_CHANCE = 1e-3
 """Answers less likely than this are not followed; chosen."""
 
@@ -55,10 +55,15 @@ def _moves(case: Case, choice: plan.Choice, found: Sequence[plan.Test]) -> dict[
 
 
 def further(
-    case: Case, choice: plan.Choice, candidates: Sequence[plan.Test], found: Sequence[plan.Test]
+    case: Case,
+    choice: plan.Choice,
+    candidates: Sequence[plan.Test],
+    found: Sequence[plan.Test],
+    most_work: int,
 ) -> list[Further]:
     """The first few candidates with what is best after each of their answers, most gain first. Only single
-    observations are looked beyond and follow; `found` is all that can be asked."""
+    observations are looked beyond and follow; `found` is all that can be asked. As many as `most_work` products
+    allow."""
     moves = _moves(case, choice, found)
     single = [test for test in found if test.target in moves]
     follow = sorted(single, key=lambda test: (-moves[test.target] / (test.minutes + plan.TALK), test.target))
@@ -67,7 +72,7 @@ def further(
     work = 0
     for test in [each for each in candidates if each.target in moves][:FIRST]:
         work += 3 * case.terms * len(outlook[test.target]) * 2 * min(NEXT, len(follow))
-        if work > MOST_WORK:
+        if work > most_work:
             break
         names = [each.target for each in follow if each is not test][:NEXT]
         standing = choice.way(test.need)[0]
@@ -77,9 +82,10 @@ def further(
                 continue
             chances, after = case.beyond(test.target, answer, names)
             there = choice.after(chances, standing)
-            first, gain = plan.best_together(there, plan.tests(there, after, (), case.need_of))
+            best = max(plan.tests(there, after, (), case.need_of), key=lambda each: each.gain, default=None)
+            gain = max(0.0, best.gain) if best is not None else 0.0
             left += chance * (there.left - gain)
-            if gain > plan.LEAST_GAIN:
-                then.append((answer, first))
+            if best is not None and gain > plan.LEAST_GAIN:
+                then.append((answer, best.target))
         out.append(Further(test, choice.left - left - test.minutes - test.way, tuple(then)))
     return sorted(out, key=lambda each: -each.gain)

@@ -91,7 +91,7 @@ class Choice:
         cls, pack: Pack, chances: Mapping[str, float], price: Mapping[str, Price], standing: Standing
     ) -> Choice:
         """`price`: of the causes that it is about."""
-        stakes = Stakes(price, inside(pack))
+        stakes = Stakes(price, inside(pack), chances)
         return cls(pack, chances, stakes, standing, stakes.left(chances, standing.opening))
 
     def moved(self, answers: Iterable[tuple[float, Mapping[str, float]]]) -> float:
@@ -193,35 +193,27 @@ def bundles(choice: Choice, found: Sequence[Test]) -> list[Bundle]:
     """What is at hand, and for each other access state what can be done only there; the one to do first stands
     first.
 
-    What is at hand comes before a way elsewhere unless the way promises more than `ELSEWHERE_FIRST` times as much a
-    minute: so access is never changed to and fro for little.
+    What saves most a minute comes first, what is at hand before a way elsewhere unless the way promises more than
+    `ELSEWHERE_FIRST` times as much a minute: so access is never changed to and fro for little. What gains little
+    beside what can be had without opening waits, however little it takes.
     """
     access = choice.standing.access
     hand = [test for test in found if reached(test.need, access) and test.gain > LEAST_GAIN]
     out = []
+    if hand:
+        hand = in_order(hand)
+        out.append(Bundle(access, 0.0, tuple(hand), hand[0].gain, hand[0].rate))
     for goal in (Access.IN_USE, Access.ISOLATED, Access.OPEN_DEAD):
         only_there = [test for test in found if target_access(test.need, access) is goal is not access]
         if only_there and (bundle := _bundle(goal, only_there, choice.left)):
             out.append(bundle)
-    out.sort(key=lambda bundle: -bundle.rate)
-    if hand:
-        hand = in_order(hand)
-        at_hand = Bundle(access, 0.0, tuple(hand), hand[0].gain, hand[0].rate)
-        first = not out or ELSEWHERE_FIRST * at_hand.rate >= out[0].rate
-        out.insert(0 if first else 1, at_hand)
-    return out
+    most = max((bundle.gain for bundle in out if bundle.access is not Access.OPEN_DEAD), default=0.0)
 
+    def order(bundle: Bundle) -> tuple[bool, float]:
+        rate = bundle.rate * (ELSEWHERE_FIRST if bundle.access is access else 1.0)
+        return bundle.gain < SMALL_GAIN * most, -rate
 
-def best_together(choice: Choice, found: Sequence[Test]) -> tuple[str, float]:
-    """The first of the tests that together gain most, in one access state, and what they gain; ("", 0) for none."""
-    best = "", 0.0
-    access = choice.standing.access
-    for goal in Access:
-        usable = [test for test in found if target_access(test.need, access) is goal]
-        bundle = _bundle(goal, usable, choice.left) if usable else None
-        if bundle is not None and bundle.gain > best[1]:
-            best = bundle.tests[0].target, bundle.gain
-    return best
+    return sorted(out, key=order)
 
 
 def in_order(found: Sequence[Test]) -> list[Test]:

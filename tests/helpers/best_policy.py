@@ -204,7 +204,7 @@ def best(small: Small) -> tuple[np.ndarray, np.ndarray]:
             able = here[digits[place][here] == 0]
             children = [able + level * small.strides[place] for level in range(1, small.radix[place])]
             for number, at in enumerate(PLACES):
-                goal, price = _price(small, name, at, able)
+                goal, price = price_of(small, name, at, able)
                 cost = price + sum(value[PLACES.index(goal), rows] for rows in children)
                 better = cost < value[number, able] - 1e-12
                 value[number, able[better]] = cost[better]
@@ -212,7 +212,7 @@ def best(small: Small) -> tuple[np.ndarray, np.ndarray]:
     return value, choice
 
 
-def _price(small: Small, name: str, at: Place, rows: np.ndarray) -> tuple[Place, np.ndarray]:
+def price_of(small: Small, name: str, at: Place, rows: np.ndarray) -> tuple[Place, np.ndarray]:
     """Where a test leads and what it costs by itself, times P(answers)."""
     item = small.pack.observations[name]
     there = way(small.pack, item.need, at)
@@ -240,7 +240,7 @@ def cost_of(small: Small, choose: Choose, at: Place = START) -> tuple[float, int
         if name in answers:
             raise AssertionError(f"{name} was asked twice")
         place = small.tests.index(name)
-        goal, price = _price(small, name, at, np.array([row]))
+        goal, price = price_of(small, name, at, np.array([row]))
         return float(price[0]) + sum(
             spend(row + level * small.strides[place], {**answers, name: answer.id}, goal)
             for level, answer in enumerate(small.pack.observations[name].answers, 1)
