@@ -120,9 +120,15 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
         for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
         if step.target not in case.declined
     ]
-    out: list[Step] = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
-    out.extend(_asking(case, choice, plan.bundles(choice, found), found))
-    out.extend(step for step in mend if step not in out)
+    free = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
+    asks, gain = _asking(case, choice, plan.bundles(choice, found), found)
+    out = [*free, *asks, *(step for step in mend if step not in free)]
+    if case.access is Access.OPEN_DEAD:
+        # What can be done while the machine is open comes before what it has to be closed for.
+        out.sort(key=lambda step: step.access is not case.access)
+    if out and out[0].kind is StepKind.ASK and (at := out[0].access) is not case.access:
+        way = next(test.way for test in found if test.target == out[0].target)
+        out.insert(0, Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + gain))
     return out
 
 
@@ -147,21 +153,16 @@ def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
 
 def _asking(
     case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
-) -> list[Step]:
-    """What to ask, the way to it first, then what else is worth asking."""
-    tests = list(dict.fromkeys(test for bundle in best for test in bundle.tests))
+) -> tuple[list[Step], float]:
+    """What to ask, best first, and what the first brings with what goes with it, in minutes."""
+    tests = dict.fromkeys(test for bundle in best for test in bundle.tests)
     steps = [plan.ask_step(test, case.access) for test in tests]
-    gain = best[0].gain if best else 0.0
-    if leader := _looked_beyond(case, choice, best, found):
-        gain = leader.gain
-        tests = [leader.test, *(test for test in tests if test is not leader.test)]
-        step = plan.ask_step(leader.test, case.access)
-        others = [each for each in steps if each.target != step.target]
-        steps = [replace(step, worth=step.minutes + gain), *others]
-    if steps and steps[0].access is not case.access:
-        at, way = steps[0].access, tests[0].way
-        steps.insert(0, Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + gain))
-    return steps
+    leader = _looked_beyond(case, choice, best, found)
+    if leader is None:
+        return steps, best[0].gain if best else 0.0
+    step = plan.ask_step(leader.test, case.access)
+    others = [each for each in steps if each.target != step.target]
+    return [replace(step, worth=step.minutes + leader.gain), *others], leader.gain
 
 
 def _looked_beyond(
@@ -180,9 +181,11 @@ def _looked_beyond(
     order = ahead.further(case, choice, list(dict.fromkeys(candidates)), found, work)
     least = max(plan.LEAST_GAIN, best[0].gain if best else 0.0)
     if order and order[0].test.need is Need.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
-        # Opening forfeits nothing by waiting: what gains nearly as much without it comes first.
-        nearly = [each for each in order if each.gain >= NEARLY * order[0].gain]
-        order = [each for each in nearly if each.test.need is not Need.OPEN_DEAD] or order
+        # Opening forfeits nothing by waiting: what gains nearly as much without it comes first, and whatever saves
+        # clearly more a minute.
+        clear = best and best[0].access is not Access.OPEN_DEAD and not in_doubt
+        nearly = order if clear else [each for each in order if each.gain >= NEARLY * order[0].gain]
+        order = [each for each in nearly if each.test.need is not Need.OPEN_DEAD] or ([] if clear else order)
     return order[0] if order and order[0].gain > least else None
 
 
