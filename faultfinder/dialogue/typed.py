@@ -136,11 +136,18 @@ def _fits(observation: Observation, answer: str) -> str | None:
     return None
 
 
+MOST_AT_ONCE = 24
+"""Readings on one line; more is a paste that went wrong. Chosen."""
+
+
 def read_line(observations: Iterable[Observation], line: str, current: str | None = None) -> list[Piece]:
     """What each part of a typed line says. `current` is the observation being asked about, which a bare reading
     or answer goes to when it fits."""
     known = list(observations)
-    return [read_piece(known, piece, current) for piece in split_readings(line) if piece.strip()]
+    pieces = [piece for piece in split_readings(line) if piece.strip()]
+    if len(pieces) > MOST_AT_ONCE:
+        return [NotUnderstood(line[:60], say("too_many", count=len(pieces), most=MOST_AT_ONCE))]
+    return [read_piece(known, piece, current) for piece in pieces]
 
 
 def read_piece(known: list[Observation], piece: str, current: str | None = None) -> Piece:

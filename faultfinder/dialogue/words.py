@@ -161,6 +161,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # replies
         "dont_know": "I don't know",
         "cannot_here": "Can't do that here",
+        "too_many": "{count} readings at once: at most {most} are taken.",
         "too_long": "That has {count} characters; at most {most} are taken at once.",
         "not_understood": "'{text}' is not understood. {hint}",
         "which_one": "Which one is meant by '{text}'?",

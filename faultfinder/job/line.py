@@ -168,6 +168,8 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
     for spec in specs.values():
         if spec.required and mapping.get(spec.key) is None:
             sink.error(mapping.mark, "missing-key", f'"{name}" needs the key "{spec.key}"')
+    if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
+        sink.error(mapping.mark, "missing-value", f'"{name}" expects nothing', "name what must come out")
     return kind(**values) if len(sink.problems) == before else None
 
 

@@ -217,7 +217,7 @@ def _fact(state: JobState, event: happened.FactGiven) -> JobState:
     if value and own:
         read_fact(state.pack.facts[name], value)
     elif value and value not in SAFETY_FACTS[name]:
-        raise UnknownName(f"'{value}' is no {name}. It can be: {', '.join(SAFETY_FACTS[name])}.")
+        raise UnknownName(f"'{value[:40]}' is no {name}. It can be: {', '.join(SAFETY_FACTS[name])}.")
     facts = {known: text for known, text in state.facts.items() if known != name}
     if value:
         facts[name] = value
@@ -252,7 +252,7 @@ def _value(observation: Observation, value: str, reads: str) -> str:
     if value and value not in {answer.id for answer in observation.answers}:
         known = [answer.id for answer in observation.answers]
         raise UnknownName(
-            f"'{value}' is no answer to {observation.id}; {did_you_mean(value, known)}".strip("; ")
+            f"'{value[:40]}' is no answer to {observation.id}; {did_you_mean(value[:80], known)}".strip("; ")
         )
     return reads or value
 
@@ -297,7 +297,7 @@ def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:
 def _latest(state: JobState, name: str) -> int:
     places = [n for n, each in enumerate(state.given) if each.kind == "answer" and each.name == name]
     if not places:
-        raise UnknownName(f"'{name}' has not been answered.")
+        raise UnknownName(f"'{name[:40]}' has not been answered.")
     return places[-1]
 
 
@@ -369,5 +369,5 @@ def _known(name: str, known: Iterable[str], what: str) -> str:
     """The name, if it is known; raises UnknownName with the nearest known one."""
     names = list(known)
     if name not in names:
-        raise UnknownName(f"there is no {what} '{name}'; {did_you_mean(name, names)}".strip("; "))
+        raise UnknownName(f"there is no {what} '{name[:40]}'; {did_you_mean(name[:80], names)}".strip("; "))
     return name

@@ -86,11 +86,7 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
     if kind is Kind.READING:
         for name, _ in values.pairs("answers"):
             names.known_in("band", name, f"{entry.id}: answers", names.answers[entry.id])
-        return tuple(
-            Answer(name.text, texts.get(name.text, name.text.replace("_", " ").capitalize()), name.mark)
-            for name, _ in values.pairs("bands")
-        )
-    if values.node.get("answers") is None:
+    elif values.node.get("answers") is None:
         sink.error(
             entry.mark,
             "missing-key",
@@ -100,9 +96,12 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
     elif values.has("answers") and values.count("answers") < 2:
         what = f"{entry.id}: answers needs the healthy one and at least one more"
         sink.error(values.mark("answers"), "few-answers", what)
-    # Bands on what is no reading are told elsewhere; they are what its links were read by (see answer_ids).
+    # Bands on what is no reading, and a reading without any, are told elsewhere; its links are read by what is there.
     pairs = values.pairs("bands") or values.pairs("answers")
-    return tuple(Answer(name.text, texts.get(name.text, name.text), name.mark) for name, _ in pairs)
+    return tuple(
+        Answer(name.text, texts.get(name.text, name.text.replace("_", " ").capitalize()), name.mark)
+        for name, _ in pairs
+    )
 
 
 def _background(entry: Entry, names: Names) -> tuple[float, ...]:

@@ -196,3 +196,10 @@ def test_shown_text_cannot_drive_a_terminal_nor_deceive() -> None:
         plain_text("46 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525\u2028")
         == "46 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525 "
     )
+
+
+def test_an_expectation_that_expects_nothing_is_no_line() -> None:
+    for text in ("- {found: []}", "- {first_step_one_of: []}", "- {state: ''}"):
+        (problem,) = parse_line(text).problems
+        assert problem.code == "missing-value" and "expects nothing" in problem.message
+    assert parse_line("- {minutes_at_most: 0}").event == Expect(minutes_at_most=0.0)

@@ -287,3 +287,34 @@ def test_a_pack_with_words_exchanged_at_random_gives_problems_with_a_place_and_n
         for problem in problems:
             assert problem.mark.line >= 1 and problem.mark.column >= 1
             assert "\n" not in str(problem) and problem.code in CODES
+
+
+@pytest.mark.parametrize(
+    ("kind", "limits"),
+    [
+        ("look", "answers: {a: A, b: B}\n    bands: {x: [0, 1], y: [1, 2], z: [2, OL]}"),
+        ("look", "bands: {x: [0, 1], y: [1, OL]}"),
+        ("reading", "answers: {a: A, b: B}\n    quantity: resistance\n    unit: ohm"),
+    ],
+)
+def test_answers_and_bands_mixed_up_are_told_and_nothing_else_happens(
+    kind: str, limits: str, tmp_path: Path
+) -> None:
+    """What a link was read by and what the observation has must be the same, even in a pack that does not load."""
+    text = f"""
+observations:
+  odd_thing:
+    kind: {kind}
+    ask: Is it odd
+    {limits}
+causes:
+  odd_cause:
+    title: Odd
+    how_common: rare
+    hazard: none
+    remedy: Mend it
+    minutes: 5
+    if_missed: 60
+    shows: {{odd_thing: often}}
+"""
+    assert codes(beside_base(tmp_path, text))
