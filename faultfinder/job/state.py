@@ -18,6 +18,7 @@ from faultfinder.job.events import Event
 from faultfinder.job.history import blended
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import outside, possible, read_fact
 from faultfinder.reasoning.given import understand
@@ -27,13 +28,7 @@ from faultfinder.safety.dangers import SIGNS
 from faultfinder.safety.gate import Gate
 from faultfinder.trade.meter import Meter, meter_from_text
 
-SAFETY_FACTS: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {
-        "connection": safety.CONNECTIONS,
-        "protection": ("class_i", "class_ii"),
-        "refrigerant": ("flammable", "not_flammable"),
-    }
-)
+SAFETY_FACTS: Mapping[str, tuple[str, ...]] = SAFETY_CHOICES
 """Facts that the safety rules rest on: taken for every machine, whether or not its pack asks for them."""
 
 

@@ -48,6 +48,15 @@ PROGRAM_FACTS = MappingProxyType(
 )
 """Facts that the program reads by itself where a pack asks for them -> what for."""
 
+SAFETY_CHOICES = MappingProxyType(
+    {
+        "connection": ("plug", "isolator", "fixed"),
+        "protection": ("class_i", "class_ii"),
+        "refrigerant": ("flammable", "not_flammable"),
+    }
+)
+"""Facts that the safety rules rest on -> the choices they know (what follows from them is in safety/)."""
+
 DANGER_SIGNS = MappingProxyType(
     {
         "smoke_or_flame": "smoke or flame: leave now",

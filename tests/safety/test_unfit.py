@@ -27,9 +27,10 @@ from faultfinder.job.report_says import CUSTOMER
 from faultfinder.job.report_text import markdown
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
-from faultfinder.knowledge.words import DANGER_SIGNS
+from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES
+from faultfinder.safety.gate import CONNECTIONS
 
 DRYER = {
     "type": "vented",
@@ -224,3 +225,8 @@ def test_the_shipped_packs_only_warn_of_it() -> None:
         texts = " ".join(file.read_text() for file in find_pack(name).glob("*.yaml"))
         assert re.search("(?i)never bridge|found bridged|never wire past", texts), name
         load_pack(name)
+
+
+def test_the_choices_that_the_checker_allows_are_those_that_the_gate_knows() -> None:
+    """A pack with others would ask how its machine is connected for ever."""
+    assert SAFETY_CHOICES["connection"] == CONNECTIONS

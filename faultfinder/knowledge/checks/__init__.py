@@ -38,6 +38,7 @@ from faultfinder.knowledge.checks import (
     only_if_never,
     opposite_pushes,
     proof_blind,
+    safety_fact,
     same_title,
     several_healthy,
     too_wide,
@@ -65,6 +66,7 @@ class Check:
 
 CHECKS: tuple[Check, ...] = (
     Check(bridging.CODE, bridging.check),
+    Check(safety_fact.CODE, safety_fact.check),
     Check(unsafe_access.CODE, unsafe_access.check),
     Check(live_work.CODE, live_work.check),
     Check(licensed_work.CODE, licensed_work.check),
