@@ -91,6 +91,8 @@ class Watch:
     shadow: Shadow = field(default_factory=Shadow)
     signs: frozenset[str] = frozenset()
     """Every danger sign that was met, settled since or not."""
+    lately: frozenset[str] = frozenset()
+    """Those met since work was last taken up again after a stop."""
 
     @classmethod
     def over(cls, pack: Pack) -> Watch:
@@ -111,7 +113,9 @@ class Watch:
     def _event(self, event: Event) -> Watch:
         shadow, broken = follow(self.shadow, event, self.known)
         must(not broken, f"the audit objects to {event}: {broken}")
-        return replace(self, shadow=shadow, signs=self.signs | signs_in(event, self.pack))
+        met = signs_in(event, self.pack)
+        lately = frozenset() if isinstance(event, happened.Restarted) else self.lately | met
+        return replace(self, shadow=shadow, signs=self.signs | met, lately=lately)
 
     def _shown(self, turn: Turn, thorough: bool) -> None:
         """No instruction where its access is not confirmed, whatever the reason it was shown for."""
@@ -160,7 +164,7 @@ class Watch:
             asked = isinstance(current, AskStopped | AskReason)
             asked |= isinstance(current, AskAction) and current.action in AFTER_STOP
             must(asked or left, f"stopped, and {current} is asked")
-            gas = not self.signs.isdisjoint(("gas_smell", "refrigerant_signs"))
+            gas = not self.lately.isdisjoint(("gas_smell", "refrigerant_signs"))
             switch = isinstance(current, AskAction) and "supply" in current.action
             must(not (gas and switch), "asked about a switch where a spark may set fire")
         if before.shadow.stopped and not self.shadow.stopped:
