@@ -480,3 +480,15 @@ def test_a_limit_names_the_fact_set_aside_and_the_one_worked_out() -> None:
     text = markdown(report(*lines, pack=dryer(), workshop=True), WORKSHOP)
     assert "watts of the high section 720 W (not the 1400 W given)" in text
     assert "watts of the low section 1371 W (worked out from the others)" in text
+
+
+def test_a_machine_left_after_a_danger_sign_is_not_said_to_be_disconnected_unless_it_was() -> None:
+    for asked, words in (
+        ((), "nobody confirmed that it is disconnected"),
+        (("confirm: supply_cut_from_afar",), "Left disconnected."),
+    ):
+        sign = "gas_smell" if not asked else "smoke_or_flame"
+        made = report("fact: connection, is: plug", f"danger: {sign}", *asked, "closed: left_isolated")
+        text = markdown(made, CUSTOMER)
+        assert words in text and "DO NOT USE THIS MACHINE." in text
+        assert made.left.state == "left_isolated" and made.left.as_found == (not asked)

@@ -10,9 +10,21 @@ import pytest
 from faultfinder.errors import Refused
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Probes
 from faultfinder.safety.actions import ACTIONS, CAUTIONS, FLAMMABLE_CAUTION
-from faultfinder.safety.dangers import GAS_TEXT, STOP_TEXT, VOLTAGE_TEXT, Danger, customer_notice, stop_text
+from faultfinder.safety.dangers import (
+    ASKED,
+    GAS_TEXT,
+    LEAVE_NOW,
+    OUT_OF_USE_TEXT,
+    STOP_TEXT,
+    VOLTAGE_TEXT,
+    Danger,
+    customer_notice,
+    stop_text,
+    told_at_once,
+)
 from faultfinder.safety.gate import (
     Gate,
+    asked_after_stop,
     cautions_at,
     confirm,
     corrected,
@@ -21,7 +33,9 @@ from faultfinder.safety.gate import (
     instruction_for_observation,
     instruction_for_remedy,
     instruction_given,
+    leading_sign,
     may_close,
+    not_isolated,
     open_actions,
     owed_tests,
     paused,
@@ -383,3 +397,50 @@ def test_an_action_out_of_turn_or_unknown_says_whose_turn_it_is() -> None:
     with pytest.raises(Refused, match="'perhaps' is no answer to 'switched_off': done, not_sure, cannot"):
         confirm(new(), "switched_off", "perhaps")
     assert set(ACTIONS) >= {"covers_off"}
+
+
+def test_a_machine_that_people_had_to_leave_is_not_called_isolated_unless_somebody_cut_it() -> None:
+    found = danger_seen(new(), "smoke_or_flame")
+    assert not_isolated(found)
+    assert not_isolated(confirm(found, "supply_cut_from_afar", "cannot"))
+    assert not not_isolated(confirm(found, "supply_cut_from_afar", "done"))
+    assert not not_isolated(danger_seen(go(new(), Need.ISOLATED), "smoke_or_flame"))
+    live = danger_seen(danger_seen(go(new(), Need.ISOLATED), "voltage_when_isolated"), "smoke_or_flame")
+    assert not_isolated(live)
+    assert not not_isolated(go(new(), Need.IN_USE))
+
+
+@pytest.mark.parametrize("sign", sorted(ASKED))
+def test_after_a_stop_the_supply_is_asked_about_only_where_no_spark_can_set_fire(sign: str) -> None:
+    """Public advice on gas: touch no switch."""
+    gate = danger_seen(danger_seen(new(), "tingle"), sign)
+    action = asked_after_stop(gate)
+    if sign not in LEAVE_NOW or sign in ("gas_smell", "refrigerant_signs"):
+        assert action is None
+    else:
+        assert action is not None and action.id == "supply_cut_from_afar"
+        assert asked_after_stop(confirm(gate, action.id, "cannot")) is None
+
+
+def test_of_several_signs_the_one_that_sends_people_away_is_told_and_gas_before_all() -> None:
+    assert told_at_once(["tingle", "smoke_or_flame"]) == (STOP_TEXT,)
+    assert told_at_once(["smoke_or_flame", "gas_smell", "wet_found"]) == (GAS_TEXT,)
+    assert told_at_once(["tingle", "wet_found"]) == (OUT_OF_USE_TEXT,)
+    assert leading_sign(danger_seen(danger_seen(new(), "smoke_or_flame"), "gas_smell")) == "gas_smell"
+
+
+def test_tests_inside_come_before_the_covers_go_back_but_stand_in_nobodys_way() -> None:
+    gate = opened()
+    assert ids(gate, Need.COVERS_ON)[:2] == ["earth_inside", "insulation_inside"]
+    for outcome in ("skipped", "failed"):
+        after = confirm(gate, "earth_inside", outcome)
+        after = confirm(after, "insulation_inside", "passed") if outcome == "skipped" else after
+        assert ids(after, Need.COVERS_ON) == ["inside_clear", "covers_on"]
+
+
+def test_a_notice_names_what_was_found_and_what_is_still_to_be_measured() -> None:
+    assert customer_notice(("tingle",), ("Earth path high or broken",), owed=True) == (
+        "DO NOT USE THIS MACHINE. The machine gave a tingle or shock. "
+        "Found and not put right: Earth path high or broken. Its electrical tests are still to be made. "
+        "It stays out of use until it is repaired and tested."
+    )
