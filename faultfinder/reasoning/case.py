@@ -31,9 +31,9 @@ Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
 LARGEST_TABLE = 1 << 13
 """Entries of the largest table up to which chances are worked out exactly; chosen: a few tenths of a second. Beyond
 it rare causes are set aside (narrowed.py) and `Case.exact` is False."""
-OUTLOOK_TABLE = 1 << 9
+OUTLOOK_TABLE = 1 << 8
 """The same for what every possible answer would do, which takes a run for each answer; chosen."""
-NARROW_TABLE = 1 << 10
+NARROW_TABLE = 1 << 8
 """Entries of the largest table once rare causes are set aside; chosen."""
 
 Inference = Engine | Narrowed
