@@ -26,5 +26,5 @@ def test_a_fault_on_which_machine_and_rules_agree_stands_low(lamp: Pack, lamp_ma
     chances = by_the_rules(machine, "")["bulb_resistance"]
     assert chances["open"] < 0.05
     assert line(rows["bulb_resistance"]).startswith(
-        f"{rows['bulb_resistance'].apart:.2f} bulb_blown -> bulb_resistance: seen open 1.00; rules open"
+        f"{rows['bulb_resistance'].apart:.2f} bulb_blown -> bulb_resistance: seen open 1.00; rules"
     )
