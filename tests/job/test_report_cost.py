@@ -165,7 +165,9 @@ def dryer() -> Pack:
     return load_pack("tumble_dryer")
 
 
-def test_a_slow_load_costs_the_water_it_must_dry_anyway_and_the_motor_for_the_longer_time(dryer: Pack) -> None:
+def test_a_slow_load_costs_the_water_it_must_dry_anyway_and_the_motor_for_the_longer_time(
+    dryer: Pack,
+) -> None:
     """4.2 kg of water at 2406 kJ/kg and 60 %: 4.678 kWh in 117 minutes, warming up and cooling down beside them 15.
     200 minutes: 68 more of the 180 W motor, 0.204 kWh; 3 loads a week (the rules' own) and 365.25 days a year."""
     (cost,) = report(*DRYER, 'answer: dry_minutes, reads: "200 min"', pack=dryer).costs
@@ -181,4 +183,6 @@ def test_what_fluff_comes_back_to_is_looked_at_again_by_the_loads_dried(dryer: P
     """A vent hose is cleaned once a year by common practice: 160 loads, at 4 a week 280 days."""
     done = ("put_right: vent_hose_clogged", END)
     text = markdown(report(*DRYER, 'fact: uses_a_week, is: "4"', *done, pack=dryer))
-    assert "vent hose clogged with fluff or water, by 2026-12-07 (about 160 uses, at 4 a week, as told)" in text
+    assert (
+        "vent hose clogged with fluff or water, by 2026-12-07 (about 160 uses, at 4 a week, as told)" in text
+    )
