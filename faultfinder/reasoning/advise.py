@@ -183,7 +183,7 @@ def _looked_beyond(
     if order and order[0].test.need is Need.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
         # Opening forfeits nothing by waiting: what gains nearly as much without it comes first, and whatever saves
         # clearly more a minute.
-        clear = best and best[0].access is not Access.OPEN_DEAD and not in_doubt
+        clear = best and best[0].access is not Access.OPEN_DEAD and best[0].gain > plan.OUTSIDE_FIRST
         nearly = order if clear else [each for each in order if each.gain >= NEARLY * order[0].gain]
         order = [each for each in nearly if each.test.need is not Need.OPEN_DEAD] or ([] if clear else order)
     return order[0] if order and order[0].gain > least else None

@@ -23,6 +23,9 @@ Outlook = Mapping[str, Mapping[str, tuple[float, Mapping[str, float]]]]
 
 WORTH_KEPT = 0.5
 """Of a second test's worth in the same bundle, the share taken as left after the first; chosen."""
+OUTSIDE_FIRST = 5.0
+"""Minutes: while what can be had with the covers on gains more than this, they stay on. Opening forfeits nothing by
+waiting, and what was not seen before it costs the way back; chosen."""
 LEAST_GAIN = 1.0
 """Minutes: a step that gains less is not worth the talk; chosen."""
 TALK = 0.5
@@ -211,7 +214,10 @@ def bundles(choice: Choice, found: Sequence[Test]) -> list[Bundle]:
 
     def order(bundle: Bundle) -> tuple[bool, float]:
         rate = bundle.rate * (ELSEWHERE_FIRST if bundle.access is access else 1.0)
-        return bundle.gain < SMALL_GAIN * most, -rate
+        waits = bundle.gain < SMALL_GAIN * most or (
+            bundle.access is Access.OPEN_DEAD and most > OUTSIDE_FIRST
+        )
+        return waits, -rate
 
     return sorted(out, key=order)
 
