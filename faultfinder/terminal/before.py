@@ -79,7 +79,8 @@ def ask_pack(face: Face) -> Path | None:
             return None
         if line in ("stop", "quit", "exit"):
             return None
-        chosen = dict(enumerate(titles, 1)).get(int(line)) if line.isascii() and line.isdigit() else _by_words(titles, line)
+        number = line.isascii() and line.isdigit()
+        chosen = dict(enumerate(titles, 1)).get(int(line)) if number else _by_words(titles, line)
         if chosen is not None:
             return folders[chosen]
         face.show(
