@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import dataclasses
+import shutil
 import sys
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
@@ -22,7 +23,7 @@ from faultfinder.practice.figures import Mean, Summary, WaySummary, summary
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.score import WAYS, Options, Trial, trials
 from faultfinder.terminal.assess import print_json
-from faultfinder.terminal.render import shown
+from faultfinder.terminal.render import wrap
 
 BAR = 30
 WAY_TITLES = {
@@ -58,8 +59,10 @@ def run(asked: argparse.Namespace) -> int:
         print_json({"first": first, "machines": len(seeds), **_mapping(options), **as_mapping(figures)})
     else:
         everything = bool(getattr(asked, "causes", False))
+        width = max(24, shutil.get_terminal_size((110, 24)).columns)
         for line in lines(figures, options, seeds, everything):
-            print(shown(line))
+            indent = line[: len(line) - len(line.lstrip())]
+            print("\n".join(wrap(line, width, indent, indent + "  ")))
     return Exit.PROBLEMS if any(each.violations for each in figures.ways.values()) else Exit.OK
 
 
@@ -92,9 +95,10 @@ _PACKS: dict[str, tuple[Pack, Description]] = {}
 def _progress(count: int, total: int) -> None:
     if not sys.stderr.isatty():
         return
-    filled = BAR * count // total
+    cells = min(BAR, shutil.get_terminal_size((76, 24)).columns - 2 * len(str(total)) - 5)
+    filled = cells * count // total
     end = "\n" if count == total else ""
-    sys.stderr.write(f"\r[{'#' * filled}{'.' * (BAR - filled)}] {count}/{total}{end}")
+    sys.stderr.write(f"\r[{'#' * filled}{'.' * (cells - filled)}] {count}/{total}{end}")
     sys.stderr.flush()
 
 

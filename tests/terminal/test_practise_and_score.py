@@ -89,7 +89,9 @@ def test_the_review_can_be_had_as_json(
 def test_several_actions_in_a_line_are_done_in_turn_until_one_does_not_go(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    lines = "do switched off, plug out, tester here, plug in sight\nwhere\nactions plug in sight\ndo 9\ndo 1 1\n"
+    lines = (
+        "do switched off, plug out, tester here, plug in sight\nwhere\nactions plug in sight\ndo 9\ndo 1 1\n"
+    )
     _, out = practised(lines, tmp_path, monkeypatch, capsys)
     assert "Not now: something else comes first" in out
     assert "The machine is as found" in out and "supply cut" not in out.split("where")[1].split("actions")[0]
@@ -214,6 +216,16 @@ def test_the_score_prints_every_way_the_pairs_the_claims_and_where_it_fails(
         assert words in out
     assert "the tool less the check list, machine by machine" in out
     assert "claims of 0.2 and more" in out and "violations of the safety rules: 0" in out
+
+
+def test_the_score_fits_a_phone_without_breaking_words(
+    capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _, wide = scored(capsys)
+    monkeypatch.setenv("COLUMNS", "40")
+    _, narrow = scored(capsys)
+    assert max(map(len, narrow.splitlines())) <= 40
+    assert narrow.split() == wide.split()
 
 
 def test_the_score_as_json_is_the_same_whatever_the_processes(capsys: pytest.CaptureFixture[str]) -> None:
