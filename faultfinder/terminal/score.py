@@ -76,7 +76,12 @@ def _all(path: str, seeds: Iterable[int], options: Options, processes: int) -> I
         return
     # Processes are started afresh: nothing of this one's terminal or threads goes with them.
     with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
-        yield from pool.map(_one, work, chunksize=1)
+        try:
+            yield from pool.map(_one, work, chunksize=1)
+        except BaseException:
+            # Interrupted, or a fault of our own: what was not begun is not waited for.
+            pool.shutdown(wait=False, cancel_futures=True)
+            raise
 
 
 def _one(work: tuple[str, int, Options]) -> list[Trial]:
