@@ -7,7 +7,9 @@ two digits changed over, or the reading of the neighbouring part.
 from __future__ import annotations
 
 import random
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Observation, Question
@@ -32,9 +34,18 @@ class Witness:
             return wrong_answer(observation, answer, chance)
         return answer
 
-    def choices(self, machine: Machine, question: Question, chance: random.Random) -> tuple[str, ...]:
-        """What is ticked at a question that sets several observations."""
-        answers = {name: self.answer(machine, name, chance) for name in question.observations}
+    def choices(
+        self,
+        machine: Machine,
+        question: Question,
+        chance: random.Random,
+        said: Mapping[str, str] = MappingProxyType({}),
+    ) -> tuple[str, ...]:
+        """What is ticked at a question that sets several observations; `said`: answers that stand already."""
+        answers = {
+            name: said[name] if name in said else self.answer(machine, name, chance)
+            for name in question.observations
+        }
         if not question.several:
 
             def fits(choice: int) -> int:

@@ -155,10 +155,21 @@ class Work:
         if isinstance(item, Observation):
             self.answer(item.id)
             return
-        choices = self.witness.choices(self.machine, item, self.chance)
+        choices = self.witness.choices(self.machine, item, self.chance, self._said(item))
         self.happen(happened.Chosen(item.id, choices, self._access(item.need)))
         for name, answer in self.case.choices(item, choices).items():
             self._danger(name, answer)
+
+    def _said(self, question: Question) -> dict[str, str]:
+        """What was told since anything was changed: nobody takes it back for being asked again in other words."""
+        if question.need is not Need.ANYWHERE:
+            return {}
+        told = {}
+        for name in question.observations:
+            given = self.case.latest(name)
+            if given is not None and given.epoch == self.case.epoch:
+                told[name] = self.case.judged(given).answer
+        return told
 
     def noted(self, kind: str, target: str, title: str, found: str, worth: float = 0.0) -> None:
         self.path.append(PathStep(kind, target, title, found, round(self.state.minutes, 1), worth))

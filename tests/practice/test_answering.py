@@ -9,6 +9,8 @@ from faultfinder.practice.answering import Witness, wrong_answer
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import draw_job
 from faultfinder.practice.making import draw_machine
+from faultfinder.practice.technician import arrive
+from faultfinder.practice.written import read_job
 from faultfinder.reasoning.given import understand
 from faultfinder.trade.reading import parse_reading
 
@@ -55,3 +57,19 @@ def test_every_reading_right_or_wrong_is_one_that_can_be_typed(pack: Pack, descr
             shown = machine.answer(name, chance)
             understand(item, shown, 0)
             understand(item, wrong_answer(item, shown, chance), 0)
+
+
+def test_what_was_told_is_not_taken_back_when_it_is_asked_for_among_others(
+    pack: Pack, description: Description
+) -> None:
+    """Fluff that one hardly notices was told of; asked for everything, it is ticked again, whatever chance says."""
+    text = (
+        "practice: {seed: 1, machine: {type: vented}, faults: {air_seals_leaking: {seal_wear: 0.9}}, "
+        "complaint: {fluff_about: yes, takes_too_long: yes}}"
+    )
+    for seed in range(8):
+        work = arrive(read_job(text.encode(), "fluff.yaml", pack, description), salt=str(seed))
+        work.ask("all_noticed")
+        for name in ("fluff_about", "takes_too_long"):
+            given = work.case.latest(name)
+            assert given is not None and work.case.judged(given).answer == "yes"
