@@ -193,7 +193,7 @@ def what_is_told(machine: Machine, chance: random.Random) -> dict[str, str]:
         if answer != item.healthy:
             seen[name] = answer
     # What only sets the scene (it was moved) brings nobody to call for help.
-    main = [name for name in seen if not _sets_the_scene(machine, name)]
+    main = [name for name in seen if not sets_the_scene(machine, name)]
     if not main:
         return {}
     first = chance.choice(main)
@@ -218,7 +218,7 @@ def owners_words(job: PracticeJob) -> str:
     return "; ".join(parts)
 
 
-def _sets_the_scene(machine: Machine, name: str) -> bool:
+def sets_the_scene(machine: Machine, name: str) -> bool:
     """Told of the time before, and seen on sound machines too (background of a twentieth and more)."""
     item = machine.pack.observations[name]
     return item.need is Need.ANYWHERE and item.background[0] < 0.95

@@ -65,6 +65,8 @@ class WaySummary:
     closed: Mapping[str, int]
     grave_left: int
     """Machines closed as fit for use with a grave fault still in them."""
+    still_told: int
+    """Machines left with something of the complaint still so."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +171,7 @@ def _way_summary(way: str, rows: Sequence[Trial], pack: Pack) -> WaySummary:
         sum(len(each.violations) for each in rows),
         MappingProxyType(closed),
         len(unsafe),
+        sum(bool(each.still_told) for each in rows),
     )
 
 

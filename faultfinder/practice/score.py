@@ -19,7 +19,7 @@ from faultfinder.errors import FaultFinderError, TooWide
 from faultfinder.job.audit import audit, known_from
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
-from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts
+from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts, sets_the_scene
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
@@ -67,6 +67,8 @@ class Trial:
     closed: str
     violations: tuple[str, ...]
     left: tuple[str, ...]
+    still_told: tuple[str, ...] = ()
+    """Complaints that would be made again of the machine as it was left."""
     claims: tuple[Claim, ...] = ()
     log_loss: float = 0.0
     log_loss_before: float = 0.0
@@ -143,6 +145,7 @@ def trial(job: PracticeJob, way: str, wrong: float, silent: tuple[str, ...] | No
         work.state.closed.state if work.state.closed else GAVE_UP,
         tuple(f"{violation.rule}: {violation.what}" for violation in report.violations),
         tuple(sorted(work.machine.causes)),
+        still_told(job, work.machine),
         claims,
         loss,
         loss_before,
@@ -206,6 +209,17 @@ def silent_faults(machine: Machine) -> tuple[str, ...]:
         kept = (frozenset(some) for n in range(len(others), -1, -1) for some in combinations(others, n))
         if all(shown(some | {cause}) == shown(some) for some in kept):
             out.append(cause)
+    return tuple(out)
+
+
+def still_told(job: PracticeJob, left: Machine) -> tuple[str, ...]:
+    """What was complained of and is still so on the machine as it is left. What only sets the scene (it was moved) is
+    no complaint."""
+    out = []
+    for name in job.complaint:
+        item = left.pack.observations[name]
+        if not sets_the_scene(left, name) and not left.cannot(name) and left.answer(name) != item.healthy:
+            out.append(name)
     return tuple(out)
 
 

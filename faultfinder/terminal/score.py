@@ -140,7 +140,8 @@ def _way_lines(way: WaySummary) -> list[str]:
         f"  parts for nothing a machine {_mean(way.parts_for_nothing)}, work for nothing "
         f"{_mean(way.work_for_nothing)}",
         f"  minutes {_mean(way.minutes)}, steps {_mean(way.steps)}",
-        f"  closed: {closed}; fit for use with a grave fault in it: {way.grave_left}",
+        f"  closed: {closed}; fit for use with a grave fault in it: {way.grave_left}; left with something of the "
+        f"complaint still so: {way.still_told}",
         f"  violations of the safety rules: {way.violations}",
     ]
 

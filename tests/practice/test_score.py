@@ -24,6 +24,7 @@ from faultfinder.practice.score import (
     judged_truth,
     log_loss,
     silent_faults,
+    still_told,
     trials,
 )
 from faultfinder.practice.technician import Work, arrive
@@ -140,6 +141,20 @@ def test_a_part_renewed_under_another_name_of_its_fault_is_not_renewed_for_nothi
     assert work.for_nothing == () and work.machine.causes == frozenset()
     work.put_right("thermistor_open")
     assert work.for_nothing == ("thermistor_open",)
+
+
+def test_what_is_still_complained_of_is_seen_on_the_machine_as_it_was_left(
+    lamp: Pack, lamp_machines: Description
+) -> None:
+    work = job_with(lamp, lamp_machines, "bulb_blown", "switch_worn")
+    (told,) = work.job.complaint
+    assert still_told(work.job, work.machine) == (told,)
+    assert still_told(work.job, work.machine.sound()) == ()
+    done = all_ways(lamp, lamp_machines, range(1, 8))
+    figures = summary(done, lamp)
+    assert figures.ways["knowing"].still_told == 0
+    for way, found in figures.ways.items():
+        assert found.still_told == sum(bool(each.still_told) for each in done if each.way == way)
 
 
 def test_a_fault_that_another_hides_is_not_silent(pack: Pack, description: Description) -> None:
