@@ -182,11 +182,11 @@ def confirm(gate: Gate, action_id: str, outcome_id: str) -> Gate:
     action = ACTIONS.get(action_id)
     if action is None or action not in open_actions(gate):
         turn = " or ".join(f"'{each.id}'" for each in open_actions(gate)) or "nothing"
-        raise Refused(f"It is not the turn of '{action_id}': now {turn} can be confirmed.")
+        raise Refused(f"It is not the turn of '{action_id[:40]}': now {turn} can be confirmed.")
     outcome = action.outcome(outcome_id)
     if outcome is None:
         known = ", ".join(each.id for each in action.outcomes)
-        raise Refused(f"'{outcome_id}' is no answer to '{action_id}': {known}.")
+        raise Refused(f"'{outcome_id[:40]}' is no answer to '{action_id}': {known}.")
     return EFFECTS[outcome.effect](gate, action, outcome)
 
 
