@@ -95,9 +95,7 @@ def _complaint(report: Report) -> Iterator[Item]:
         yield Item(say("own_words", text=report.complaint))
     told = [item for item in report.looks if item.symptom and first_bad(item)]
     for item in told:
-        later = tuple(
-            say("later", when=when_of(take), answer=take.verdict) for take in item.counted[1:]
-        )
+        later = tuple(say("later", when=when_of(take), answer=take.verdict) for take in item.counted[1:])
         yield Item(with_answer(item.ask, item.counted[0].verdict), later)
     if not report.complaint and not told:
         yield Item(say("no_complaint"))
@@ -157,7 +155,9 @@ def _done(report: Report, workshop: bool) -> Iterator[Item]:
         if workshop:
             under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
         text = say("work", remedy=work.remedy, title=work.title)
-        yield Item(say("work_number", number=number, work=text) if len(report.done) > 1 else text, tuple(under))
+        yield Item(
+            say("work_number", number=number, work=text) if len(report.done) > 1 else text, tuple(under)
+        )
     if not report.done:
         yield Item(say("no_work"))
 
