@@ -34,6 +34,8 @@ IN_DOUBT = 2.0
 chosen."""
 NEARLY = 0.9
 """Share of what opening gains that a test without it must gain to come first; chosen."""
+BESIDE = 0.1
+"""Share of the minutes that opening takes up to which a test at hand is done first if it pays; chosen."""
 COSTLY, BARELY_ABOVE = 8.0, 1.1
 """A cause that it would cost so many minutes to miss, in the mean, concerns the choice of steps already when it is
 this many times what it was; chosen."""
@@ -120,8 +122,12 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
         for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
         if step.target not in case.declined
     ]
-    free = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price)]
     asks, gain = _asking(case, choice, plan.bundles(choice, found), found)
+    spared = plan.NEARLY_FREE
+    if asks and asks[0].access is Access.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
+        # Before the machine is opened for a look, what would be put right anyway costs nothing extra.
+        spared = asks[0].minutes
+    free = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price, spared)]
     out = [*free, *asks, *(step for step in mend if step not in free)]
     if case.access is Access.OPEN_DEAD:
         # What can be done while the machine is open comes before what it has to be closed for.
@@ -155,9 +161,17 @@ def _asking(
     case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
 ) -> tuple[list[Step], float]:
     """What to ask, best first, and what the first brings with what goes with it, in minutes."""
-    tests = dict.fromkeys(test for bundle in best for test in bundle.tests)
+    tests = list(dict.fromkeys(test for bundle in best for test in bundle.tests))
     steps = [plan.ask_step(test, case.access) for test in tests]
     leader = _looked_beyond(case, choice, best, found)
+    first = leader.test if leader else next(iter(tests), None)
+    if first and first.need is Need.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
+        # Opening forfeits nothing by waiting for what pays by itself and takes little beside it.
+        there = choice.standing.way(Need.OPEN_DEAD)
+        for test in tests:
+            if reached(test.need, case.access) and test.minutes <= BESIDE * (there.sure + there.in_vain):
+                others = [step for step in steps if step.target != test.target]
+                return [plan.ask_step(test, case.access), *others], test.gain
     if leader is None:
         return steps, best[0].gain if best else 0.0
     step = plan.ask_step(leader.test, case.access)

@@ -14,10 +14,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from faultfinder.knowledge.model import Access, Cause, Need, Observation, Pack, Question
+from faultfinder.knowledge.model import Access, Need, Observation, Pack, Question
 from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.step import Separates, Step, StepKind
-from faultfinder.reasoning.worth import Price, Stakes
+from faultfinder.reasoning.worth import Price, Stakes, may_be_a_guess
 
 Outlook = Mapping[str, Mapping[str, tuple[float, Mapping[str, float]]]]
 
@@ -34,13 +34,8 @@ ELSEWHERE_FIRST = 1.5
 """How many times more a minute a way elsewhere must promise before what is at hand is left; chosen."""
 SMALL_GAIN = 0.5
 """A test that gains less than this share of the best one's gain waits, however little it takes; chosen."""
-LIKELY_ENOUGH = 0.3
-"""A remedy that costs a part or much work is not proposed below this chance, whatever leaving it may cost; chosen."""
-
-
-def _small(cause: Cause) -> bool:
-    """A remedy without parts that takes no more time than a test does."""
-    return cause.part_costs == 0.0 and cause.minutes <= 10.0 and cause.remedy_need is not Need.OPEN_DEAD
+NEARLY_FREE = 3.0
+"""Minutes lost on a remedy for nothing that are as good as none; chosen."""
 
 
 def inside(pack: Pack) -> frozenset[str]:
@@ -261,7 +256,7 @@ def mendings(
     for name, cost in price.items():
         p = confidence.get(name, 0.0)
         cause = pack.causes[name]
-        if cost.mend_gain(p) <= LEAST_GAIN or (p < LIKELY_ENOUGH and not _small(cause)):
+        if cost.mend_gain(p) <= LEAST_GAIN or p < cost.least:
             continue
         kind = StepKind.HAND_OVER if cause.hand_to else StepKind.PUT_RIGHT
         way = 0.0 if cause.hand_to else minutes_to(cause.remedy_need, access, minutes, 1.0)
@@ -280,13 +275,19 @@ def mendings(
     return sorted(out, key=lambda step: -price[step.target].mend_gain(confidence[step.target]))
 
 
-def nearly_free(pack: Pack, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price]) -> bool:
-    """A remedy worth doing before any dearer test: no opening, likely enough, and little lost if for nothing."""
+def nearly_free(
+    pack: Pack, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price], spared: float
+) -> bool:
+    """Whether a remedy is worth doing before the next test: no opening, and little lost if it is for nothing. It is
+    likely, and that is `NEARLY_FREE`; or it needs no part and that is less than the `spared` minutes of the test."""
     cause = pack.causes[step.target]
     if step.kind is not StepKind.PUT_RIGHT or cause.remedy_need is Need.OPEN_DEAD:
         return False
     p = confidence[step.target]
-    return p >= 0.5 and (1.0 - p) * price[step.target].for_nothing <= 3.0
+    lost = (1.0 - p) * price[step.target].for_nothing
+    return (p >= 0.5 and lost <= NEARLY_FREE) or (
+        spared > NEARLY_FREE and may_be_a_guess(cause) and lost <= spared
+    )
 
 
 def ask_step(test: Test, access: Access) -> Step:

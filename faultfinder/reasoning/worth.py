@@ -1,9 +1,9 @@
 """What it costs to be wrong, in minutes: the measure by which steps are chosen.
 
 For each cause, leaving it costs `p * minutes lost if missed`; putting it right for nothing costs
-`(1 - p) * (minutes of work + price of the part in minutes)`. The better of the two is its *regret*. A step is
-worth the expected fall of the summed regret; its price is the minutes it takes. Both are minutes, so a person
-can be told "2 minutes, expected to save 14".
+`(1 - p) * (minutes of work + price of the part in minutes)`. The better of the two is its *regret*, where it is
+likely enough to be put right at all. A step is worth the expected fall of the summed regret; its price is the
+minutes it takes. Both are minutes, so a person can be told "2 minutes, expected to save 14".
 
 What is mended behind the covers needs them off. The minutes that takes are lost only if nothing there is faulty,
 like those of a remedy for nothing: so leaving all that is inside as it is stands against opening for it.
@@ -17,35 +17,48 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from operator import mul
 
-from faultfinder.knowledge.model import Cause
+from faultfinder.knowledge.model import Cause, Need
 
 GRAVE_FACTOR = 5.0
 """How many times `if_missed` counts where the hazard is fire or shock; chosen."""
 GRAVE_SETTLED = 0.02
 """A grave cause is settled only below this chance, or proved; chosen."""
+LIKELY_ENOUGH = 0.3
+"""Below this chance nothing is put right that takes a part, much time or opening, whatever leaving it may cost: no
+parts on a guess; chosen."""
+AS_LONG_AS_A_TEST = 10.0
+"""Minutes; chosen."""
 
 
 @dataclass(frozen=True, slots=True)
 class Price:
-    """Minutes lost when the cause is missed, and minutes spent when it is put right for nothing."""
+    """Minutes lost when the cause is missed, and minutes spent when it is put right for nothing. least: the chance
+    from which it may be put right; below it is left as it is."""
 
     missed: float
     for_nothing: float
+    least: float = 0.0
 
     def regret(self, p: float) -> float:
         """Expected minutes lost by the better of leaving it and putting it right, at probability p."""
-        return min(p * self.missed, (1.0 - p) * self.for_nothing)
+        return p * self.missed if p < self.least else min(p * self.missed, (1.0 - p) * self.for_nothing)
 
     def mend_gain(self, p: float) -> float:
         """Expected minutes gained by putting it right instead of leaving it; negative: leave it."""
         return p * self.missed - (1.0 - p) * self.for_nothing
 
 
+def may_be_a_guess(cause: Cause) -> bool:
+    """Whether its remedy takes no part, no opening and no more time than a test: it may be tried on a guess."""
+    outside = cause.remedy_need is not Need.OPEN_DEAD
+    return outside and cause.part_costs == 0.0 and cause.minutes <= AS_LONG_AS_A_TEST
+
+
 def price_of(cause: Cause) -> Price:
     factor = GRAVE_FACTOR if cause.hazard.grave else 1.0
-    return Price(cause.if_missed * factor, cause.minutes + cause.part_costs)
+    least = 0.0 if may_be_a_guess(cause) else LIKELY_ENOUGH
+    return Price(cause.if_missed * factor, cause.minutes + cause.part_costs, least)
 
 
 def prices(causes: Iterable[Cause]) -> dict[str, Price]:
@@ -85,15 +98,17 @@ class Stakes:
         """Expected minutes lost if nothing more is asked; `opening` is what it takes to get inside from where one
         would stand, None where the covers are off."""
         outside = [chances[name] for name in self.outside_names]
-        total = math.fsum(_least(outside, *self._outside))
+        total = _least(outside, self._outside)
         if not self.inside_names:
             return total
         inside = [chances[name] for name in self.inside_names]
-        mended = math.fsum(_least(inside, *self._inside))
+        mended = _least(inside, self._inside)
         if opening is None:
             return total + mended
         mended += opening.sure + opening.in_vain * self._in_vain(inside)
-        return total + min(mended, math.fsum(map(mul, inside, self._inside[0])))
+        return total + min(
+            mended, sum([p * missed for p, (missed, _, _) in zip(inside, self._inside, strict=True)])
+        )
 
     def in_vain(self, chances: Mapping[str, float]) -> float:
         """About the chance that nothing inside is faulty."""
@@ -133,14 +148,15 @@ def _none(chances: Sequence[float]) -> float:
     return 0.5 * (math.prod([1.0 - p for p in chances]) + max(0.0, 1.0 - math.fsum(chances)))
 
 
-def _columns(prices: Iterable[Price]) -> tuple[list[float], list[float]]:
-    kept = list(prices)
-    return [cost.missed for cost in kept], [cost.for_nothing for cost in kept]
+def _columns(prices: Iterable[Price]) -> list[tuple[float, float, float]]:
+    return [(cost.missed, cost.for_nothing, cost.least) for cost in prices]
 
 
-def _least(
-    present: Sequence[float], missed: Sequence[float], for_nothing: Sequence[float]
-) -> Iterable[float]:
-    """Regret of each cause."""
-    absent = [1.0 - p for p in present]
-    return map(min, map(mul, present, missed), map(mul, absent, for_nothing))
+def _least(present: Sequence[float], prices: Sequence[tuple[float, float, float]]) -> float:
+    """Summed regret."""
+    total = 0.0
+    for p, (missed, for_nothing, least) in zip(present, prices, strict=True):
+        leaving = p * missed
+        mending = (1.0 - p) * for_nothing
+        total += leaving if p < least or leaving < mending else mending
+    return total

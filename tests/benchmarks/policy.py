@@ -2,7 +2,8 @@
 
     python tests/benchmarks/policy.py                    500 small machines, about two minutes
     python tests/benchmarks/policy.py --instances 50     fewer of them
-    python tests/benchmarks/policy.py --worst 5          with the packs on which it is furthest off
+    python tests/benchmarks/policy.py --worst 5          with those on which it is furthest off
+    python tests/benchmarks/policy.py --repairs 60       and so many very small ones with remedies as moves
 
 The best policy of a small pack is found by exhaustive dynamic programming over every set of answers and every access
 state (tests/helpers/best_policy.py has what a policy costs: minutes plus leftover regret, the same on both sides).
@@ -10,6 +11,9 @@ The engine is asked in every situation that its own choices lead to. Beside it s
 to ask what gains most by itself; and the engine's choice where every cause counts, not only those that the answers
 raised: what is left then is what the choice of tests itself costs. No constant of the engine was chosen by looking at
 these instances (the first is number 1000; numbers below were used for that).
+
+With remedies as moves (tests/helpers/best_repairs.py) a thing can be put right early and looked at again. Only very
+small packs can be worked out so; causes at their base rate weigh much there.
 """
 
 from __future__ import annotations
@@ -24,7 +28,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1] / "helpers")]
 
 from best_policy import cost_of, lay_out, least_cost  # noqa: E402
-from policy_instances import EnginesChoice, OneStep, measure  # noqa: E402
+from policy_instances import EnginesChoice, OneStep, measure, measure_repairs  # noqa: E402
 from published_policy import BY_INFORMATION, OPTIMUM, six_states, tests_by_information  # noqa: E402
 
 FIRST = 1000
@@ -38,6 +42,7 @@ def main(arguments: Sequence[str]) -> None:
     parser.add_argument("--instances", type=int, default=500)
     parser.add_argument("--first", type=int, default=FIRST)
     parser.add_argument("--worst", type=int, default=0)
+    parser.add_argument("--repairs", type=int, default=0)
     asked = parser.parse_args(arguments)
     started = time.perf_counter()
     found = [measure(seed) for seed in range(asked.first, asked.first + asked.instances)]
@@ -65,6 +70,15 @@ def main(arguments: Sequence[str]) -> None:
     print(
         f"  most gain first {alone:.2f}, most information first {tests_by_information():.2f} ({BY_INFORMATION})"
     )
+    if asked.repairs:
+        courses = [measure_repairs(seed) for seed in range(asked.first, asked.first + asked.repairs)]
+        print(f"{len(courses)} very small machines with remedies as moves:")
+        told("the engine", sorted(each.engine / each.least - 1.0 for each in courses))
+        told(
+            "the engine, every cause counting", sorted(each.everything / each.least - 1.0 for each in courses)
+        )
+        over = sum(each.engine - each.least for each in courses) / sum(each.least for each in courses)
+        print(f"  the engine over all of them together: {over:+.1%}")
     print(f"{time.perf_counter() - started:.0f} s")
 
 

@@ -29,7 +29,7 @@ from typing import NamedTuple
 import numpy as np
 from enumeration import answer_distribution, chance_absent
 
-from faultfinder.knowledge.model import Access, Need, Pack
+from faultfinder.knowledge.model import Access, Cause, Need, Pack
 
 
 class Place(NamedTuple):
@@ -57,6 +57,9 @@ SERVES: Mapping[Need, tuple[Access, ...]] = {
 }
 """What each need can be met in, from what the needs mean (knowledge/model.py)."""
 GRAVE_COUNTS = 5.0
+LIKELY_ENOUGH = 0.3
+"""Below this chance nothing is put right that takes a part, much time or opening: no parts on a guess. A rule of
+conduct, held to by the best policy as by the engine."""
 ENOUGH = "enough"
 Choose = Callable[[Mapping[str, str], Place], str]
 """Answers so far and place -> the test to make next, or ENOUGH."""
@@ -139,6 +142,11 @@ def inside(pack: Pack) -> set[str]:
     return {name for name, cause in pack.causes.items() if cause.remedy_need is Need.OPEN_DEAD}
 
 
+def on_a_guess(cause: Cause) -> bool:
+    """Whether it may be put right however unlikely it is: outside, without a part, in the time that a test takes."""
+    return cause.part_costs == 0.0 and cause.minutes <= 10.0 and cause.remedy_need is not Need.OPEN_DEAD
+
+
 def lay_out(pack: Pack, told: Mapping[str, str]) -> Small:
     """Count everything once. `told` is what is known at the start."""
     worlds = worlds_of(pack)
@@ -181,6 +189,8 @@ def _ending(pack: Pack, joint: np.ndarray) -> np.ndarray:
         present = joint[:, 1 + place]
         leaving = present * cause.if_missed * (GRAVE_COUNTS if cause.hazard.grave else 1.0)
         mending = (total - present) * (cause.minutes + cause.part_costs)
+        if not on_a_guess(cause):
+            mending = np.where(present < LIKELY_ENOUGH * total, np.inf, mending)
         shut += leaving if cause.id in inside(pack) else np.minimum(leaving, mending)
         opened += np.minimum(leaving, mending)
     ending = []

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 from best_policy import ENOUGH, PLACES, START, Place, Small, cost_of, lay_out, least_cost, price_of
+from best_repairs import Course, Moment
 from packs import cause, observation, pack
 
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Pack
@@ -25,9 +26,19 @@ COMPLAINT = "complaint"
 
 def small_pack(seed: int) -> tuple[Pack, dict[str, str]]:
     """A pack, and what was told at the start."""
-    random_ = random.Random(f"policy:{seed}")
-    count = random_.randint(3, 8)
-    tests = _tests(random_, random_.randint(3, 9))
+    return _pack(random.Random(f"policy:{seed}"), (3, 8), (3, 9))
+
+
+def very_small_pack(seed: int) -> tuple[Pack, dict[str, str]]:
+    """The same with so few causes and tests that remedies can be moves too (best_repairs.py)."""
+    return _pack(random.Random(f"repairs:{seed}"), (2, 3), (2, 3))
+
+
+def _pack(
+    random_: random.Random, causes_of: tuple[int, int], tests_of: tuple[int, int]
+) -> tuple[Pack, dict[str, str]]:
+    count = random_.randint(*causes_of)
+    tests = _tests(random_, random_.randint(*tests_of))
     causes: list[Cause] = []
     for number in range(count):
         shows = _shows(random_, tests)
@@ -117,6 +128,29 @@ class EnginesChoice:
         return next((step.target for step in asks), ENOUGH)
 
 
+class EnginesCourse:
+    """The engine's own choice of tests and remedies, as a way of working (best_repairs.py)."""
+
+    def __init__(self, made: Pack, told: Mapping[str, str], *, everything: bool = False) -> None:
+        """everything: every cause counts, not only those that the answers raised."""
+        self.pack, self.told, self.everything = made, told, everything
+
+    def __call__(self, moment: Moment) -> str:
+        case = Case(self.pack)
+        for name, answer in self.told.items():
+            case.record(name, answer)
+        for name, answer in moment.steps:
+            if answer:
+                case.record(name, answer)
+            else:
+                case.put_right(name)
+        case.access = moment.at.access
+        for step in worth_doing(case, price_list(case)) if self.everything else steps(case):
+            if step.kind is StepKind.PUT_RIGHT or (step.kind is StepKind.ASK and step.gain > 0.0):
+                return step.target
+        return ENOUGH
+
+
 class OneStep:
     """What gains most by itself, as a policy on the counted chances: no test is looked beyond."""
 
@@ -170,3 +204,25 @@ def measure(seed: int) -> Measured:
     one_step, _ = cost_of(small, OneStep(small))
     nothing = float(small.ending[PLACES.index(START), 0])
     return Measured(seed, least_cost(small), engine, everything, one_step, nothing, situations)
+
+
+@dataclass(frozen=True)
+class Repaired:
+    """The same with remedies as moves: the best course, the engine, the engine where every cause counts."""
+
+    seed: int
+    least: float
+    engine: float
+    everything: float
+
+
+def measure_repairs(seed: int) -> Repaired:
+    """All of it for one very small machine."""
+    made, told = very_small_pack(seed)
+    course = Course(made, told)
+    return Repaired(
+        seed,
+        course.least(),
+        course.cost_of(EnginesCourse(made, told)),
+        course.cost_of(EnginesCourse(made, told, everything=True)),
+    )
