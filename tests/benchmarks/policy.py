@@ -29,7 +29,7 @@ sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1] / 
 
 from best_policy import cost_of, lay_out, least_cost  # noqa: E402
 from policy_instances import EnginesChoice, OneStep, measure, measure_repairs  # noqa: E402
-from published_policy import BY_INFORMATION, OPTIMUM, six_states, tests_by_information  # noqa: E402
+from published_policy import BY_INFORMATION, OPTIMUM, number_by_information, six_states  # noqa: E402
 
 FIRST = 1000
 STEPS = (0.0, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5)
@@ -68,7 +68,7 @@ def main(arguments: Sequence[str]) -> None:
     print("the published six states, tests in the mean:")
     print(f"  optimum {least_cost(small):.2f} (published {OPTIMUM}), the engine {engine:.2f},")
     print(
-        f"  most gain first {alone:.2f}, most information first {tests_by_information():.2f} ({BY_INFORMATION})"
+        f"  most gain first {alone:.2f}, most information first {number_by_information():.2f} ({BY_INFORMATION})"
     )
     if asked.repairs:
         courses = [measure_repairs(seed) for seed in range(asked.first, asked.first + asked.repairs)]

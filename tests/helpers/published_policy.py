@@ -50,7 +50,7 @@ def six_states(at_stake: float = 1000.0) -> tuple[Pack, dict[str, str]]:
     return pack(causes, [seen, *tests]), {"seen": "yes"}
 
 
-def tests_by_information(states: Sequence[str] = tuple(STATES)) -> float:
+def number_by_information(states: Sequence[str] = tuple(STATES)) -> float:
     """Expected number of tests where each next one is the one that tells most, until one state is left."""
     if len(states) == 1:
         return 0.0
@@ -65,7 +65,7 @@ def tests_by_information(states: Sequence[str] = tuple(STATES)) -> float:
 
     best = max(range(5), key=told)
     return 1.0 + sum(
-        sum(STATES[name][0] for name in part) / total * tests_by_information(part)
+        sum(STATES[name][0] for name in part) / total * number_by_information(part)
         for part in parts(best)
         if part
     )
