@@ -68,8 +68,9 @@ def _left_over(talk: Talk, done: Done) -> list[Said]:
     if done.not_looked_at:
         causes = "; ".join(f"{titles[name]} {present.percent(now[name])}" for name in done.not_looked_at)
         said.append(caution(say("not_looked_at", causes=causes)))
-    if done.needs:
-        said.append(Line(say("could_tell", what=", ".join(name_of(name) for name in done.needs))))
+    for each in done.apart:
+        what = " or ".join(name_of(name) for name in each.by)
+        said.append(Line(say("could_tell", cause=titles[each.cause], what=what)))
     return said
 
 

@@ -139,7 +139,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "done_outside": "This machine is outside the pack.",
         "left_over": "Still possible: {causes}.",
         "not_looked_at": "Not looked at, named for safety: {causes}.",
-        "could_tell": "These could still tell: {what}.",
+        "could_tell": "{cause}: only what could not be done here would tell: {what}.",
         "found_head": "Found:",
         "found_line": "{cause}: {chance}{fixed}",
         "found_fixed": ", put right",

@@ -1,4 +1,4 @@
-"""What to do next in a case, and why there is nothing more to do. The weighing itself stands in plan.py."""
+"""What to do next in a case. The weighing itself stands in plan.py; why there is nothing more to do, in over.py."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ from faultfinder.knowledge.model import Access, Need, Pack
 from faultfinder.reasoning import ahead, plan
 from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.step import Done, Step, StepKind, Why
-from faultfinder.reasoning.worth import GRAVE_SETTLED, Price, prices
+from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.worth import Price, prices
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.case import Case
@@ -306,37 +306,3 @@ def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: 
         chance > 0.1 and not (BRINGER_SETTLED < after[bringer] < 1.0 - BRINGER_SETTLED)
         for chance, after in answers.values()
     )
-
-
-def done(case: Case) -> Done | None:
-    """Why there is nothing more worth doing, or None while there is."""
-    if case.outside:
-        return Done(Why.OUTSIDE, say=case.outside)
-    if case.steps():
-        return None
-    now = case.confidence()
-    price = price_list(case)
-    found = tuple(name for name, p in case.found().items() if p > FOUND)
-    about = concerned(case)
-    left = tuple(
-        name
-        for name, cost in price.items()
-        if name in about and now[name] > LEFT_OPEN and cost.regret(now[name]) > plan.LEAST_GAIN
-    )
-    grave = tuple(
-        name
-        for name in price
-        if case.pack.causes[name].hazard.grave and now[name] > GRAVE_SETTLED and name not in left
-    )
-    needs = tuple(
-        name
-        for name in case.skipped
-        if name in case.pack.observations and case.askable(case.pack.observations[name])
-    )
-    if not left:
-        why = Why.SETTLED
-    elif needs or case.missing_instruments:
-        why = Why.NOT_DECIDABLE
-    else:
-        why = Why.NOTHING_WORTH
-    return Done(why, found, left, grave, needs)

@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from faultfinder.errors import Contradiction, TooWide
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import advise
+from faultfinder.reasoning import advise, over
 from faultfinder.reasoning.beliefs import believe, by_the_rest
 from faultfinder.reasoning.build import Built, Evidence, build
 from faultfinder.reasoning.engine import Engine, ImpossibleEvidence
@@ -214,7 +214,7 @@ class Case(Told):
     @property
     def done(self) -> Done | None:
         """Why there is nothing more worth doing, or None while there is."""
-        return advise.done(self)
+        return over.done(self)
 
     @property
     def applicable(self) -> tuple[str, ...]:

@@ -61,27 +61,44 @@ class Why(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Apart:
+    """A cause that could be decided about, and what would tell but cannot be had here, the surest first."""
+
+    cause: str
+    by: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Done:
     """Why the search is over.
 
-    found: causes taken as present when the job began. left: causes still possible that stay unsettled.
-    not_looked_at: grave causes left at their chance because only opening the machine would tell.
-    needs: observations that could still tell, but were skipped.
+    found: causes taken as present when the job began, the surest first; sure: their chances. left: causes still
+    possible that stay unsettled. not_looked_at: grave causes left at their chance because only opening the machine
+    would tell. apart: those left that only something not available here would tell.
     """
 
     why: Why
     found: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
     not_looked_at: tuple[str, ...] = ()
-    needs: tuple[str, ...] = ()
+    apart: tuple[Apart, ...] = ()
+    sure: tuple[float, ...] = ()
     say: str = ""
+
+    @property
+    def needs(self) -> tuple[str, ...]:
+        """Observations that could still tell, but cannot be had here."""
+        return tuple(dict.fromkeys(name for each in self.apart for name in each.by))
 
     def __str__(self) -> str:
         parts = [self.say or str(self.why)]
+        if self.found:
+            sure = [f" ({chance:.0%})" for chance in self.sure] or [""] * len(self.found)
+            pairs = zip(self.found, sure, strict=True)
+            parts.append("found: " + ", ".join(name + chance for name, chance in pairs))
         if self.left:
             parts.append("unsettled: " + ", ".join(self.left))
         if self.not_looked_at:
             parts.append("not looked at: " + ", ".join(self.not_looked_at))
-        if self.needs:
-            parts.append("could still tell: " + ", ".join(self.needs))
+        parts += [f"only {' or '.join(each.by)} would tell about {each.cause}" for each in self.apart]
         return "; ".join(parts)
