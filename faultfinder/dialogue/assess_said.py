@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from faultfinder.dialogue.assess import Assessment, Change, Verdict
@@ -12,6 +13,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.reasons import reasons, unexplained
 from faultfinder.reasoning.step import Step, StepKind
 from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.safety.gate import ACCESS_WORDS
@@ -113,10 +115,33 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
         "found": [name for name, chance in found.items() if chance > FOUND],
         "explanations": []
         if case.outside
-        else [{"causes": sorted(causes), "probability": chance} for causes, chance in case.explanations(3)],
+        else [
+            {"causes": sorted(causes), "probability": chance, "unexplained": unexplained(case, causes)}
+            for causes, chance in case.explanations(3)
+        ],
+        "reasons": {} if case.outside else {name: _reasons(case, name) for name, _ in result.likely},
         "next_steps": [step_mapping(step) for step in result.steps],
         "done": result.done or None,
     }
+
+
+def _reasons(case: Case, cause: str) -> list[dict[str, Any]]:
+    """What speaks for and against a cause, strongest first, as numbers (see reasoning/reasons.py)."""
+    return [
+        {
+            "observation": reason.observation,
+            "answer": reason.answer,
+            "decibans": _finite(reason.decibans),
+            "left_out": _finite(reason.left_out),
+            "through": reason.through,
+        }
+        for reason in reasons(case, cause)
+    ]
+
+
+def _finite(decibans: float) -> float | None:
+    """JSON has no infinity: None where an answer makes a cause certain or impossible."""
+    return round(decibans, 3) if math.isfinite(decibans) else None
 
 
 def _verdict_mapping(case: Case, verdict: Verdict) -> dict[str, Any]:

@@ -31,12 +31,15 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import read_fact
-from faultfinder.reasoning.reasons import reasons
+from faultfinder.reasoning.reasons import odds_factor, reasons, state_between, unexplained
 from faultfinder.safety.actions import ACTIONS
 
 NOTICED = 0.02
 """A change of a chance that is worth a line; chosen."""
+REASONS = 8
+"""Reasons told for one cause; chosen: a screen of a phone."""
 
 Reply = tuple[Talk, list[Event], list[Said]]
 Command = Callable[[Talk, str], Reply]
@@ -77,6 +80,8 @@ def _likely(talk: Talk, line: str) -> Reply:
         titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
         text = say("set_line", chance=present.percent(chance), titles=titles or say("set_none"))
         said.append(Line(text, indent=2))
+        if left := unexplained(talk.case, faults):
+            said.append(Line(say("set_leaves", names=", ".join(map(name_of, left))), indent=4))
     return talk, [], [*said, present.status(talk)]
 
 
@@ -102,7 +107,7 @@ def _do(talk: Talk, line: str) -> Reply:
 def _why(talk: Talk, line: str) -> Reply:
     about = _rest(line, "why")
     if about:
-        return talk, [], why_cause(talk, cause_named(talk, about))
+        return talk, [], why_cause(talk.case, cause_named(talk, about))
     match talk.current:
         case AskAction(action, _):
             return talk, [], [Line(ACTIONS[action].why)]
@@ -116,26 +121,35 @@ def _why(talk: Talk, line: str) -> Reply:
                 said.append(Line(say("why_proof")))
             return talk, [], said
         case AskRemedy(cause):
-            return talk, [], why_cause(talk, cause)
+            return talk, [], why_cause(talk.case, cause)
     return talk, [], present.bar_items(talk)
 
 
-def why_cause(talk: Talk, cause: str) -> list[Said]:
+def why_cause(case: Case, cause: str) -> list[Said]:
     """What speaks for and against a cause, strongest first."""
-    title = present.cause_title(talk.case, cause)
-    said: list[Said] = [heading(f"{title}: {present.percent(talk.case.confidence()[cause])}")]
-    found = reasons(talk.case, cause)
+    title = present.cause_title(case, cause)
+    said: list[Said] = [heading(f"{title}: {present.percent(case.confidence()[cause])}")]
+    found = reasons(case, cause)
     if not found:
-        said.append(Line("Nothing answered so far speaks for or against it."))
-    for reason in found[:8]:
-        side = "for" if reason.decibans > 0 else "against"
-        text = (
-            f"{side} ({reason.decibans:+.0f} dB): {name_of(reason.observation)} is {name_of(reason.answer)}"
+        said.append(Line(say("why_nothing")))
+    for reason in found[:REASONS]:
+        text = say(
+            "why_for" if reason.decibans > 0 else "why_against",
+            odds=odds_factor(reason.decibans),
+            name=name_of(reason.observation),
+            answer=name_of(reason.answer),
         )
         if reason.through and reason.through != cause:
-            text += f"; {present.cause_title(talk.case, reason.through)} already accounts for it"
+            text += f"; {_accounted(case, reason.observation, reason.through)}"
         said.append(Line(text, indent=2))
     return said
+
+
+def _accounted(case: Case, observation: str, by: str) -> str:
+    """That another cause already accounts for what was seen, by its state's own words where it has one."""
+    state = state_between(case, by, observation)
+    what = case.pack.states[state].accounts_for if state is not None else say("why_it")
+    return say("why_accounted", cause=present.cause_title(case, by), what=what)
 
 
 def cause_named(talk: Talk, text: str) -> str:

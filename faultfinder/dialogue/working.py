@@ -132,7 +132,7 @@ def _question(talk: Talk, item: Question, line: str) -> Reply:
 def remedy(talk: Talk, cause: str, line: str) -> Reply:
     """Whether to put right what was found."""
     try:
-        word = option(line, ("do", "later", "cannot"))
+        word = option("do" if line.strip().casefold() == "done" else line, ("do", "later", "cannot"))
     except NotTaken as refusal:
         return take(talk, elsewhere(talk, line, refusal))
     if word == "do":

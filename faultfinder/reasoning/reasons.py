@@ -43,6 +43,25 @@ def log_odds(p: float) -> float:
     return 10.0 * math.log10(p / (1.0 - p))
 
 
+def odds_factor(decibans: float) -> str:
+    """What a weight does to the odds, as people say it: 20 decibans are 'x 100', -6 are '/ 4'."""
+    times = 10.0 ** (min(abs(decibans), 50.0) / 10.0)
+    digits = f"{times:.2g}" if times < 99.5 else f"{float(f'{times:.2g}'):,.0f}"
+    return f"{'x' if decibans > 0 else '/'} {digits if times <= 10_000 else 'over 10,000'}"
+
+
+def state_between(case: Case, cause: str, observation: str) -> str | None:
+    """The state by way of which a cause shows in an observation, the likeliest one; None where it does so itself."""
+    states = case.pack.states
+    if observation in case.pack.causes[cause].shows:
+        return None
+    able = [
+        name for name, item in states.items() if observation in item.shows and cause in case.ancestors(name)
+    ]
+    now = case.states() if len(able) > 1 else {}
+    return max(able, key=lambda name: now.get(name, 0.0), default=None)
+
+
 def _change(after: float, before: float) -> float:
     difference = log_odds(after) - log_odds(before)
     return 0.0 if math.isnan(difference) else difference

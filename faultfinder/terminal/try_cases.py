@@ -15,6 +15,7 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.ties import Tie, place
+from faultfinder.reasoning.reasons import odds_factor
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
 
@@ -146,10 +147,7 @@ def leaning_text(pack: Pack, tie: Tie | None) -> str:
 def pull_text(pack: Pack, pull: Pull) -> str:
     """What one answer does to the odds: 'odds x 17: start_response is hums', and through which other cause."""
     through = f" (through: {pack.causes[pull.through].title})" if pull.through else ""
-    times = 10.0 ** (abs(pull.decibans) / 10.0)
-    return (
-        f"odds {'x' if pull.decibans > 0 else '/'} {times:.2g}: {pull.observation} is {pull.answer}{through}"
-    )
+    return f"odds {odds_factor(pull.decibans)}: {pull.observation} is {pull.answer}{through}"
 
 
 def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = False) -> None:

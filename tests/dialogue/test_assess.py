@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import random
 
 import pytest
@@ -118,6 +119,18 @@ def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
     assert sum(finding["weights"].values()) == pytest.approx(1)
     assert finding["points_to"][0]["cause"] == "high_section_open"
     assert "cutout_open" in [each["cause"] for each in finding["clears"]]
+
+
+def test_the_reasons_for_each_likely_fault_stand_in_the_plain_data_as_numbers(dryer: Pack) -> None:
+    told = as_mapping(assess(dryer, ["vented", "volts=240", "high section OL", "outlet_airflow weak"]))
+    (reason,) = told["reasons"]["high_section_open"]
+    assert (reason["observation"], reason["answer"]) == ("high_section_resistance", "open")
+    assert reason["decibans"] > 10 and reason["left_out"] > 10 and reason["through"] is None
+    first = told["explanations"][0]
+    assert first["causes"] == ["filter_clogged", "high_section_open"] and first["unexplained"] == []
+    alone = as_mapping(assess(dryer, ["vented", "high section OL", "noise_squeal yes"]))["explanations"]
+    assert ["noise_squeal"] in [each["unexplained"] for each in alone] or alone[0]["unexplained"] == []
+    json.dumps(told, allow_nan=False)
 
 
 def test_readings_that_fit_badly_together_are_said_with_the_one_that_fits_least(dryer: Pack) -> None:

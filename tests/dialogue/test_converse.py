@@ -7,7 +7,9 @@ import random
 import pytest
 from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
 
+from faultfinder.dialogue.commands import why_cause
 from faultfinder.dialogue.converse import MOST_TYPED
+from faultfinder.dialogue.say import Line
 from faultfinder.dialogue.talk import (
     AskAction,
     AskClose,
@@ -29,7 +31,9 @@ from faultfinder.job import events as happened
 from faultfinder.job.audit import audit
 from faultfinder.job.line import parse_line, to_line
 from faultfinder.job.state import fold
+from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Need
+from faultfinder.reasoning.case import Case
 from faultfinder.safety.dangers import GAS_TEXT, OUT_OF_USE_TEXT
 
 
@@ -309,7 +313,24 @@ def test_why_names_what_each_answer_would_do() -> None:
 
 def test_why_a_cause_gives_answers_for_and_against() -> None:
     heard = chat(*OPENED, "element OL").say("why cut-out")
-    assert "against" in heard and "already accounts for it" in heard
+    assert "against, odds / " in heard and "already accounts for it" in heard
+
+
+def test_why_says_by_what_state_another_cause_accounts_for_an_answer() -> None:
+    pack = load_pack("tumble_dryer")
+    case = Case(pack, {"type": "vented"})
+    case.record("takes_too_long", "yes")
+    case.record("hose_crushed_seen", "yes")
+    case.record("outlet_airflow", "weak")
+    told = "\n".join(line.text for line in why_cause(case, "high_section_open") if isinstance(line, Line))
+    assert "outlet airflow is weak; Vent hose crushed or kinked already accounts for the weak air" in told
+
+
+def test_done_is_a_word_for_doing_it_now() -> None:
+    talking = chat(*OPENED, "air blocked", "inlet blocked")
+    assert isinstance(talking.current, AskRemedy)
+    talking.say("done")
+    assert not isinstance(talking.current, AskRemedy)
 
 
 def test_help_glossary_steps_and_likely_answer_at_any_prompt() -> None:

@@ -12,7 +12,7 @@ from packs import cause, observation, pack
 
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.conflict import conflict, measure
-from faultfinder.reasoning.reasons import reasons, unexplained
+from faultfinder.reasoning.reasons import odds_factor, reasons, unexplained
 
 LINKS = {
     "A": (0.10, {"F0": 0.9, "F1": 0.6, "F4": 0.2}),
@@ -89,14 +89,31 @@ def test_answers_that_agree_are_no_conflict() -> None:
 
 def test_one_answer_against_several_is_named_as_the_one_that_fits_least() -> None:
     made = pack(
-        [cause("hose", 0.01, {f"s{n}": (0.02, 0.98) for n in range(4)})],
-        [observation(f"s{n}", background=(0.98, 0.02), reliability=0.95) for n in range(4)],
+        [cause("hose", 0.3, {f"s{n}": (0.02, 0.98) for n in range(4)})],
+        [observation(f"s{n}", background=(0.999, 0.001), reliability=0.95) for n in range(4)],
     )
     case = Case(made)
     for name, said in (("s0", "yes"), ("s1", "no"), ("s2", "no"), ("s3", "no")):
         case.record(name, said)
     clash = conflict(case)
-    assert clash is None or clash.fits_least == "s0"
+    assert clash is not None and clash.fits_least == "s0"
+    assert clash.conf > 1.0 > 0.0 > clash.without
+
+
+@pytest.mark.parametrize(
+    ("decibans", "text"),
+    [
+        (20.0, "x 100"),
+        (-6.02, "/ 4"),
+        (8.4, "x 6.9"),
+        (27.0, "x 500"),
+        (60.0, "x over 10,000"),
+        (-41, "/ over 10,000"),
+    ],
+)
+def test_a_weight_is_told_as_what_it_does_to_the_odds(decibans: float, text: str) -> None:
+    """By definition: ten decibans are ten to one."""
+    assert odds_factor(decibans) == text
 
 
 def test_what_a_fault_set_leaves_unexplained_is_named() -> None:
