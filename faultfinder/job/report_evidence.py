@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from faultfinder.job.report_parts import Evidence, Possible, Standing, Weight
 from faultfinder.job.report_readings import answer_text
-from faultfinder.job.report_walk import OnceEach, Recorded
+from faultfinder.job.report_walk import Recorded
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.reasons import Reason, reasons
@@ -19,7 +19,7 @@ Works = Mapping[tuple[str, int], int]
 
 
 def evidence_of(
-    case: OnceEach,
+    case: Case,
     begin: Mapping[str, float],
     now: Mapping[str, float],
     found: Sequence[str],
@@ -45,11 +45,11 @@ def evidence_of(
     return Evidence(standings, _sets(case), least, case.exact)
 
 
-def _weights(case: OnceEach, cause: str, works: Works) -> tuple[Weight, ...]:
+def _weights(case: Case, cause: str, works: Works) -> tuple[Weight, ...]:
     return tuple(_weight(case, reason, works) for reason in reasons(case, cause))
 
 
-def _fits_least(case: OnceEach) -> str:
+def _fits_least(case: Case) -> str:
     clash = conflict(case)
     return case.pack.observations[clash.fits_least].ask if clash is not None else ""
 

@@ -6,7 +6,7 @@ place of. The walk applies each event as `fold` does, and keeps beside every `Gi
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from faultfinder.errors import FaultFinderError
@@ -15,9 +15,7 @@ from faultfinder.job.events import Event
 from faultfinder.job.state import Given, JobState, apply, begin, take
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import given as reasoned
-from faultfinder.reasoning.build import Evidence
 from faultfinder.reasoning.case import Case
-from faultfinder.trade.meter import Meter
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,21 +122,6 @@ def _text(given: Given) -> str:
 # -- told to a Case ---------------------------------------------------------------------------------------
 
 
-class OnceEach(Case):
-    """A Case that works out each set of answers once: every cause's reasons ask for the same sets again."""
-
-    def __init__(self, pack: Pack, meter: Meter | None = None) -> None:
-        super().__init__(pack, meter=meter)
-        self._supposed: dict[tuple[Evidence, ...], tuple[float, dict[str, float]]] = {}
-
-    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
-        """As in Case; good while the case is not told anything more."""
-        key = tuple(evidence)
-        if key not in self._supposed:
-            self._supposed[key] = super().supposing(evidence)
-        return self._supposed[key]
-
-
 @dataclass(frozen=True, slots=True)
 class Recorded:
     """One observation's answer as the Case took it, with where it came from. works: remedies carried out before."""
@@ -148,10 +131,10 @@ class Recorded:
     works: int
 
 
-def told_case(walked: Walked) -> tuple[OnceEach, tuple[Recorded, ...], dict[str, int]]:
+def told_case(walked: Walked) -> tuple[Case, tuple[Recorded, ...], dict[str, int]]:
     """A Case that was told everything, every answer it took in order (replaced ones too), and of each cause put right
     which remedy in order (from 1) was its last."""
-    case = OnceEach(walked.state.pack, walked.state.meter)
+    case = Case(walked.state.pack, meter=walked.state.meter)
     recorded: list[Recorded] = []
     mended: dict[str, int] = {}
     works = 0

@@ -51,6 +51,7 @@ class Case(Told):
         self._ahead: tuple[Built, Inference] | None = None
         self._outlook: Outlook = {}
         self._alone: dict[object, float] = {}
+        self._supposed: dict[tuple[Evidence, ...], tuple[float, dict[str, float]]] = {}
         self._prior: dict[str, float] | None = None
         self._steps: tuple[object, tuple[Step, ...]] | None = None
 
@@ -228,6 +229,7 @@ class Case(Told):
         self._outlook = {}
         self._ahead = None
         self._steps = None
+        self._supposed = {}
 
     def _chances_changed(self) -> None:
         self._prior = None
@@ -284,17 +286,21 @@ class Case(Told):
     def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
         """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
         it; (-inf, {}) when that evidence is impossible."""
-        built = self.built(evidence)
-        try:
-            engine, posterior = self._with_everything(built)
-        except ImpossibleEvidence:
-            return -math.inf, {}
-        return engine.log_probability, {name: posterior[node] for name, node in built.begin.items()}
+        key = tuple(evidence)
+        if key not in self._supposed:
+            built = self.built(evidence)
+            try:
+                engine, posterior = self._with_everything(built)
+                chances = {name: posterior[node] for name, node in built.begin.items()}
+                self._supposed[key] = engine.log_probability, chances
+            except ImpossibleEvidence:
+                self._supposed[key] = -math.inf, {}
+        return self._supposed[key]
 
     def _with_everything(self, built: Built) -> tuple[Inference, Sequence[float]]:
         """A run with every node's chance. Where all answers of this case are too wide for an exact one, most sets of
         them are: none is tried then, and figures that are held against one another are of one kind."""
-        if self._engine is None or self.exact:
+        if self._may_be_exact():
             try:
                 engine = self.inference(built, ())
                 return engine, engine.posterior()
@@ -302,6 +308,12 @@ class Case(Told):
                 pass  # narrow enough by itself, but not with every node reported
         narrowed = self._narrowed(built, built.begin.values())
         return narrowed, narrowed.posterior()
+
+    def _may_be_exact(self) -> bool:
+        try:
+            return self.exact
+        except Contradiction:  # fewer answers may be possible together
+            return True
 
     def each_by_the_rest(self) -> list[float]:
         """About the log probability of each answer that counts, given all the others (see beliefs.py)."""
