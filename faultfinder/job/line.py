@@ -12,7 +12,7 @@ import re
 import types
 import typing
 import zlib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from typing import Any
@@ -324,11 +324,6 @@ def plain_text(text: str, *, lines: bool = False) -> str:
         else:
             shown.append(" " if character.isspace() else "?")
     return "".join(shown)
-
-
-def plain_lines(texts: Iterable[str]) -> list[str]:
-    """`plain_text` of each."""
-    return [plain_text(text) for text in texts]
 
 
 _ALL_SPECS = {kind: _specs_of(kind) for kind in EVENTS.values()}

@@ -177,8 +177,3 @@ def contradictions_told(case: Case) -> tuple[str, ...]:
         )
         for found in contradictions(case.pack, case.facts)
     )
-
-
-def fact_note(text: str, assumed: bool) -> str:
-    """A fact behind a limit, as a sentence names it."""
-    return say("assumed", fact=text) if assumed else text

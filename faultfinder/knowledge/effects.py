@@ -63,9 +63,6 @@ class Effects:
                 links.setdefault(observation, {})[name] = link.pushes
         return links
 
-    def touching(self, observation: str) -> Mapping[str, tuple[float, ...]]:
-        return self._links.get(observation, {})
-
     @cached_property
     def _shown(self) -> dict[str, dict[str, tuple[float, ...]]]:
         return {name: self._chances_of(name) for name in self._items}

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
@@ -255,9 +255,3 @@ def _points_elsewhere(machine: Machine, complaint: Mapping[str, str]) -> bool:
     ranked = case.confidence()
     true = max(ranked.get(cause, 0.0) for cause in machine.causes)
     return sum(chance > true for chance in ranked.values()) >= 2
-
-
-def harder(job: PracticeJob, share: float) -> PracticeJob:
-    """The job with all its faults there only that share of the time."""
-    faults = tuple(with_present_share(fault, share) for fault in job.machine.faults)
-    return replace(job, machine=job.machine.with_faults(faults))

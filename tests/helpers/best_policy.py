@@ -20,14 +20,13 @@ reliability for what is said. Each test is made at most once, and nothing is put
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from enumeration import answer_distribution, chance_absent
+from enumeration import answer_distribution, worlds
 
 from faultfinder.knowledge.model import Access, Cause, Need, Pack
 
@@ -114,21 +113,6 @@ class Small:
     ending: np.ndarray
 
 
-def worlds_of(pack: Pack) -> list[tuple[set[str], float]]:
-    """Every set of causes and states that are there, with its probability."""
-    names = [*pack.causes, *pack.states]
-    found = []
-    for bits in itertools.product((False, True), repeat=len(names)):
-        present = {name for name, bit in zip(names, bits, strict=True) if bit}
-        weight = 1.0
-        for name, bit in zip(names, bits, strict=True):
-            absent = chance_absent(pack, name, present)
-            weight *= 1.0 - absent if bit else absent
-        if weight > 0.0:
-            found.append((present, weight))
-    return found
-
-
 def said_chances(pack: Pack, name: str, present: set[str]) -> list[float]:
     """P(each answer is given | who is present)."""
     item = pack.observations[name]
@@ -149,12 +133,12 @@ def on_a_guess(cause: Cause) -> bool:
 
 def lay_out(pack: Pack, told: Mapping[str, str]) -> Small:
     """Count everything once. `told` is what is known at the start."""
-    worlds = worlds_of(pack)
+    sets = worlds(pack, {})
     chances = {
-        name: np.array([said_chances(pack, name, present) for present, _ in worlds])
+        name: np.array([said_chances(pack, name, present) for present, _ in sets])
         for name in pack.observations
     }
-    start = np.array([weight for _, weight in worlds])
+    start = np.array([weight for _, weight in sets])
     for name, answer in told.items():
         start = start * chances[name][:, pack.observations[name].index(answer)]
     start = start / start.sum()
@@ -163,9 +147,9 @@ def lay_out(pack: Pack, told: Mapping[str, str]) -> Small:
 
     def block(names: Sequence[str]) -> np.ndarray:
         """Every combination of answers (or none) to these tests, by world; the first test varies fastest."""
-        rows = np.ones((1, len(worlds)))
+        rows = np.ones((1, len(sets)))
         for name in names:
-            asked = [np.ones(len(worlds)), *chances[name].T]
+            asked = [np.ones(len(sets)), *chances[name].T]
             rows = np.concatenate([rows * column for column in asked])
         return rows
 
@@ -173,8 +157,8 @@ def lay_out(pack: Pack, told: Mapping[str, str]) -> Small:
     low, high = block(tests[:half]), block(tests[half:])
     columns = [start]
     for name in pack.causes:
-        columns.append(start * np.array([name in present for present, _ in worlds], dtype=float))
-    columns.append(start * np.array([not inside(pack) & present for present, _ in worlds], dtype=float))
+        columns.append(start * np.array([name in present for present, _ in sets], dtype=float))
+    columns.append(start * np.array([not inside(pack) & present for present, _ in sets], dtype=float))
     joint = np.stack([(high @ (low * column).T).ravel() for column in columns], axis=1)
     strides = tuple(math.prod(radix[:place]) for place in range(len(tests)))
     return Small(pack, tests, strides, radix, joint, _ending(pack, joint))

@@ -22,8 +22,8 @@ from best_policy import (
     on_a_guess,
     said_chances,
     way,
-    worlds_of,
 )
+from enumeration import worlds
 
 from faultfinder.knowledge.model import Need, Pack
 
@@ -50,7 +50,7 @@ class Course:
 
     def __init__(self, pack: Pack, told: Mapping[str, str]) -> None:
         self.pack = pack
-        self.worlds = worlds_of(pack)
+        self.worlds = worlds(pack, {})
         self.told = told
         self.start = np.array([weight for _, weight in self.worlds])
         for name, answer in told.items():

@@ -24,9 +24,9 @@ from best_policy import (
     least_cost,
     said_chances,
     way,
-    worlds_of,
 )
 from best_repairs import Course, Moment
+from enumeration import worlds
 from packs import cause, observation, pack
 from policy_instances import EnginesChoice, EnginesCourse, OneStep, small_pack, very_small_pack
 from published_policy import BY_INFORMATION, OPTIMUM, number_by_information, six_states
@@ -58,7 +58,7 @@ def told_by_the_customer() -> Observation:
 def spelt_out(made: Pack, told: Mapping[str, str], left: tuple[str, ...], at: Place) -> float:
     """Least expected minutes by plain recursion over answers, with a fresh count of every fault set each time."""
     weights = []
-    for present, weight in worlds_of(made):
+    for present, weight in worlds(made, {}):
         for name, answer in told.items():
             weight *= said_chances(made, name, present)[made.observations[name].index(answer)]
         weights.append((present, weight))
