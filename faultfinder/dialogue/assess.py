@@ -135,7 +135,8 @@ def understood(pack: Pack, given: Sequence[str]) -> int:
             take(Case(pack, facts), findings)
             count += 2 if facts else 1
         except FaultFinderError:
-            continue
+            name, equals, _ = word.partition("=")
+            count += bool(equals and nearest(name, pack.facts))  # a slip of spelling
     return count
 
 

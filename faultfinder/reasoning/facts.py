@@ -6,11 +6,11 @@ is known and says otherwise.
 
 from __future__ import annotations
 
-import difflib
 import math
 from collections.abc import Iterable, Mapping
 
 from faultfinder.errors import BadFact, UnknownName
+from faultfinder.knowledge import suggest
 from faultfinder.knowledge.model import Fact, Outside, Pack
 from faultfinder.trade.reading import QUANTITIES, ReadingError, parse_reading
 
@@ -19,8 +19,8 @@ FactValue = str | float
 
 def nearest(name: str, known: Iterable[str]) -> str:
     """A 'did you mean' sentence for a misspelt name, or nothing where none is close."""
-    close = difflib.get_close_matches(name, list(known), n=1, cutoff=0.6)
-    return f" Did you mean '{close[0]}'?" if close else ""
+    close = suggest.nearest(name, known)
+    return f" Did you mean '{close}'?" if close else ""
 
 
 def quantity_of_unit(unit: str) -> str:

@@ -64,7 +64,8 @@ def _overview(pack: Pack) -> None:
 
 def _about(code: str) -> int:
     if code not in CODES:
-        hint = did_you_mean(code, list(CODES))
+        alike = [known for known in CODES if code and code.casefold() in known]
+        hint = did_you_mean(code, list(CODES)) or (f"known here: {', '.join(alike)}" if alike else "")
         print(shown(f"faultfinder check: there is no code '{code}'. {hint}".rstrip()), file=sys.stderr)
         return Exit.WRONG_USE
     print(CODES[code].page())

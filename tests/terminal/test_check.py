@@ -104,6 +104,8 @@ def test_a_code_is_explained_and_a_misspelt_one_gets_the_nearest(capsys: pytest.
         assert capsys.readouterr().out == code.page() + "\n"
     assert checked("--about", "look-alike") == Exit.WRONG_USE
     assert 'did you mean "look-alikes"?' in capsys.readouterr().err
+    assert checked("--about", "gap") == Exit.WRONG_USE
+    assert "known here: band-gap" in capsys.readouterr().err
 
 
 def test_the_overview_prints_the_implied_totals_their_sum_and_what_wins(
