@@ -141,49 +141,47 @@ class Narrowed:
 
 
 class _After(After):
-    """See After. A node set aside that the finding does not ask about follows the
-    nodes it brings on, and those that bring it on."""
+    """See After. A node set aside that the finding does not ask about follows the nodes it brings on, and those that
+    bring it on."""
 
-    __slots__ = ("_after", "_base", "_moved", "_place", "_pull")
+    __slots__ = ("_after", "_base", "_found", "_moved", "_place", "_pull")
 
     def __init__(
         self,
         base: Sequence[float],
         place: Mapping[int, int],
         after: After,
-        moved: dict[int, float],
+        moved: Mapping[int, float],
         pull: Mapping[int, _Pull],
     ) -> None:
         self._base, self._place, self._after, self._moved, self._pull = base, place, after, moved, pull
+        self._found: dict[int, float] = {}
 
     def __len__(self) -> int:
         return len(self._base)
 
     def _at(self, index: int) -> float:
         place = self._place.get(index)
-        if place is not None:
-            return self._after[place]
-        if index not in self._moved:
-            self._moved[index] = self._follow(index)
-        return self._moved[index]
+        return self.changed().get(index, self._base[index]) if place is None else self._after[place]
 
     def changed(self) -> dict[int, float]:
         """Only the nodes that the answer may bear on."""
-        back = list(self._place)
-        found = {back[at]: value for at, value in self._after.changed().items()}
-        return found | {node: self[node] for node in (*self._moved, *self._pull) if node not in self._place}
-
-    def _follow(self, node: int) -> float:
-        share = self._base[node]
-        pull = self._pull.get(node)
-        if pull is None:
-            return share
-        for child, slope in pull.below:
-            share += (self[child] - self._base[child]) * slope
-        for parent, slope in pull.above:
-            if parent in self._place or parent in self._moved:
-                share += (self[parent] - self._base[parent]) * slope
-        return min(1.0, max(0.0, share))
+        if not self._found:
+            back, base = list(self._place), self._base
+            found = {back[at]: value for at, value in self._after.changed().items()}
+            found |= self._moved
+            told = set(found)
+            # What a node brings on comes after it: from the last to the first, what it follows is known.
+            for node in sorted(self._pull.keys() - self._moved.keys() - self._place.keys(), reverse=True):
+                share, pull = base[node], self._pull[node]
+                for child, slope in pull.below:
+                    share += (found.get(child, base[child]) - base[child]) * slope
+                for parent, slope in pull.above:
+                    if parent in told:
+                        share += (found[parent] - base[parent]) * slope
+                found[node] = min(1.0, max(0.0, share))
+            self._found = found
+        return self._found
 
 
 class _Pull(NamedTuple):

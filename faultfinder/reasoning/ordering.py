@@ -44,11 +44,12 @@ def graph_of(piece: Piece) -> Graph:
     )
 
 
-def greedy_orders(graph: Graph) -> list[Order]:
-    """A few greedy orders, cheapest first; more of them where they come out wide."""
+def greedy_orders(graph: Graph, hopeless: int) -> list[Order]:
+    """A few greedy orders, cheapest first; more of them where they come out wide, but for tables so large
+    (`hopeless` entries) that no other order would make them small."""
     near = _neighbours(graph)
     orders = [_greedy(graph, near, rule, None) for rule in (_by_size, _by_fill)]
-    if min(order.cost for order in orders) > MANY:
+    if min(order.cost for order in orders) > MANY and min(order.largest for order in orders) <= hopeless:
         shuffle = random.Random(1)
         for attempt in range(TRIES):
             rule = _by_fill if attempt % 2 else _by_size
