@@ -17,8 +17,6 @@ Graph = tuple[tuple[tuple[int, int], ...], tuple[tuple[int, ...], ...]]
 """For each variable its size and the node variable it becomes (-1: none); for each node the variables it is
 linked to."""
 
-_Rule = Callable[[int, int, float], tuple[float, float, float]]
-
 MANY = 100_000
 """Entries from which on more orders are tried (chosen: a run then costs more than finding a better order)."""
 
@@ -48,12 +46,10 @@ def greedy_orders(graph: Graph, hopeless: int) -> list[Order]:
     """A few greedy orders, cheapest first; more of them where they come out wide, but for tables so large
     (`hopeless` entries) that no other order would make them small."""
     near = _neighbours(graph)
-    orders = [_greedy(graph, near, rule, None) for rule in (_by_size, _by_fill)]
+    orders = [_greedy(graph, near, fill, None) for fill in (False, True)]
     if min(order.cost for order in orders) > MANY and min(order.largest for order in orders) <= hopeless:
         shuffle = random.Random(1)
-        for attempt in range(TRIES):
-            rule = _by_fill if attempt % 2 else _by_size
-            orders.append(_greedy(graph, near, rule, shuffle))
+        orders += [_greedy(graph, near, bool(attempt % 2), shuffle) for attempt in range(TRIES)]
     return sorted(orders, key=lambda order: order.cost)
 
 
@@ -92,20 +88,12 @@ def _sweep(graph: Graph, limit: int) -> Order:
 
 def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:
     """Table entries of a greedy order, and how many of them stand in tables with a variable of each group."""
-    order = _greedy(graph, _neighbours(graph), _by_fill, None)
+    order = _greedy(graph, _neighbours(graph), True, None)
     found = []
     for group in groups:
         mask = sum(1 << variable for variable in group)
         found.append(sum([size for clique, size in order.cliques if clique & mask]))
     return order.cost, found
-
-
-def _by_size(size: int, fill: int, tie: float) -> tuple[float, float, float]:
-    return size, fill, tie
-
-
-def _by_fill(size: int, fill: int, tie: float) -> tuple[float, float, float]:
-    return fill, size, tie
 
 
 def _neighbours(graph: Graph) -> list[int]:
@@ -123,7 +111,8 @@ def _neighbours(graph: Graph) -> list[int]:
     return near
 
 
-def _greedy(graph: Graph, start: list[int], rule: _Rule, shuffle: random.Random | None) -> Order:
+def _greedy(graph: Graph, start: list[int], fill: bool, shuffle: random.Random | None) -> Order:
+    """Next comes what ties the fewest new pairs together (`fill`), or else whose table is smallest."""
     variables = graph[0]
     near = list(start)
     waits = [0] * len(near)
@@ -132,12 +121,16 @@ def _greedy(graph: Graph, start: list[int], rule: _Rule, shuffle: random.Random 
             waits[becomes] += 1
     entries = _counter(graph)
 
-    def score(index: int) -> tuple[float, float, float]:
+    def score(index: int) -> tuple[int, int, float]:
         around = near[index]
-        joined = sum((around & near[other]).bit_count() for other in _members(around))
+        size, tie = entries(around), shuffle.random() if shuffle else float(index)
+        if not fill:
+            return size, 0, tie
         count = around.bit_count()
-        tie = shuffle.random() if shuffle else float(index)
-        return rule(entries(around), count * (count - 1) - joined, tie)
+        joined = 0
+        for other in _members(around):
+            joined += (around & near[other]).bit_count()
+        return count * (count - 1) - joined, size, tie
 
     scores = {index: score(index) for index in range(len(near)) if not waits[index]}
     order: list[int] = []
@@ -153,7 +146,7 @@ def _greedy(graph: Graph, start: list[int], rule: _Rule, shuffle: random.Random 
         changed = around
         for other in _members(around):
             grown = (near[other] | around) & ~(1 << chosen | 1 << other)
-            if grown | 1 << chosen != near[other]:
+            if fill and grown | 1 << chosen != near[other]:
                 changed |= grown
             near[other] = grown
         order.append(chosen)
