@@ -19,9 +19,10 @@ if TYPE_CHECKING:
 
 FIRST, NEXT = 4, 8
 """Tests that are looked beyond, and tests that are weighed after each of their answers; chosen."""
-LITTLE_WORK, MUCH_WORK = 250_000, 1_000_000
-"""Products that looking further may take where it may matter little or much; chosen, a twentieth and a fifth of a
-second. Where answers hang together widely fewer tests are looked beyond, or none."""
+LITTLE_WORK, MUCH_WORK = 150_000, 400_000
+"""Products that looking further may take where it may matter little or much; chosen, some hundredths and a tenth of a
+second: over the demo jobs more of it changed no step. Where answers hang together widely fewer tests are looked
+beyond, or none."""
 MUCH = 4.0
 """Minutes left to lose from which it is worth looking further when nothing pays by itself; chosen."""
 LEAST_CHANCE = 1e-3
