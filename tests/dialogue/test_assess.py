@@ -212,7 +212,8 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
     oven = load_pack("electric_oven")
     given = ["type=vented", "share 0.64"]
     assert understood(dryer, given) > understood(oven, given)
-    assert understood(dryer, ["tipe=vented"]) > understood(oven, ["tipe=vented"])  # a slip of spelling counts too
+    # A slip of spelling counts too.
+    assert understood(dryer, ["tipe=vented"]) > understood(oven, ["tipe=vented"])
 
 
 @pytest.mark.parametrize(
