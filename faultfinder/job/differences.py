@@ -116,7 +116,12 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     }
     if isinstance(item, Question):
         sets = [f"{each.id} {_conditions({n: (a,) for n, a in each.sets.items()})}" for each in item.choices]
-        return {**figures, "choices": "; ".join(sets), "several": _yes(item.several)}
+        return {
+            **figures,
+            "choices": "; ".join(sets),
+            "several": _yes(item.several),
+            "last round": _yes(item.last_round),
+        }
     shares = zip(item.answers, item.background, strict=True)
     figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
     figures["reliability"] = f"{item.reliability:g}"

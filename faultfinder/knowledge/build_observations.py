@@ -150,13 +150,21 @@ def question(entry: Entry, names: Names) -> Question:
         names.sink.error(
             values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
         )
+    need = _need(values, kind)
+    if values.flag("last_round") and need is Need.OPEN_DEAD:
+        names.sink.error(
+            values.mark("last_round"),
+            "key-not-here",
+            f"{entry.id}: the last round is made with the covers on",
+            "ask for what can be told, seen or heard without opening it",
+        )
     return Question(
         id=entry.id,
         kind=kind,
         ask=values.text("ask"),
         choices=tuple(choices),
         several=values.flag("several"),
-        need=_need(values, kind),
+        need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 1.0)),
         how=values.text("how"),
         why=values.text("why"),
@@ -164,6 +172,7 @@ def question(entry: Entry, names: Names) -> Question:
         applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
         only_if=names.only_if(values.conditions("only_if"), f"{entry.id}: only_if"),
         symptom=values.flag("symptom"),
+        last_round=values.flag("last_round"),
         sub_system=entry.sub_system,
         mark=entry.mark,
     )

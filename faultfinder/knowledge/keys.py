@@ -434,6 +434,12 @@ QUESTION = Table(
         *_SHARED,
         Key("choices", CHOICE, "The choices.", required=True, several=True),
         Key("several", YesNo(), "Whether more than one choice may be ticked.", default="no"),
+        Key(
+            "last_round",
+            YesNo(),
+            "Whether it is put once more before a job is closed: what else it does, what a walk round it shows.",
+            default="no",
+        ),
     ),
 )
 

@@ -208,6 +208,7 @@ class Question:
     """One question that sets several observations at once (`asks:` in a rule file).
 
     several: several choices may be ticked; 'none of the others' sets what was not ticked to healthy.
+    last_round: put once more before a job is closed, whatever it promises.
     """
 
     id: str
@@ -223,6 +224,7 @@ class Question:
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     only_if: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     symptom: bool = False
+    last_round: bool = False
     sub_system: str = ""
     mark: Mark = NOWHERE
 

@@ -91,6 +91,7 @@ def steps(case: Case) -> list[Step]:
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
+        out += _last_round(case, confidence)
         # Where somebody complained of something, only what burns or shocks is looked for besides.
         grave = {name: cost for name, cost in rest.items() if case.pack.causes[name].hazard.grave}
         out += _check_up(case, grave if case.answers else rest)
@@ -157,6 +158,24 @@ def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
     ]
 
 
+def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
+    """The rounds that the pack has made once more before a job is closed. What a fault hid that is put right now, and
+    what nobody thought of telling, is found by them; weighed one at a time most of it would not pay. The machine is
+    not run for it while something is taken as there that burns or shocks."""
+    causes = case.pack.causes
+    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
+    out = []
+    for item in case.pack.questions.values():
+        need = case.need_of(item)
+        runs = need is Need.IN_USE and case.access is not Access.IN_USE
+        if not item.last_round or not case.askable(item) or not case.available(item) or (runs and unsafe):
+            continue
+        way = minutes_to(need, case.access, case.pack.access_minutes, 1.0)
+        goal = target_access(need, case.access)
+        out.append(Step(StepKind.ASK, item.id, item.ask, goal, item.minutes + way, item.minutes + way))
+    return sorted(out, key=lambda step: step.minutes)
+
+
 def _asking(
     case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
 ) -> tuple[list[Step], float]:
@@ -173,7 +192,11 @@ def _asking(
                 others = [step for step in steps if step.target != test.target]
                 return [plan.ask_step(test, case.access), *others], test.gain
     if leader is None:
-        return steps, best[0].gain if best else 0.0
+        if not best:
+            return steps, 0.0
+        # What goes with it is told with it: where only several tests together pay for the way, none does alone.
+        with_all = replace(steps[0], worth=max(steps[0].worth, steps[0].minutes + best[0].gain))
+        return [with_all, *steps[1:]], best[0].gain
     step = plan.ask_step(leader.test, case.access)
     others = [each for each in steps if each.target != step.target]
     return [replace(step, worth=step.minutes + leader.gain), *others], leader.gain

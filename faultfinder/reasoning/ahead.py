@@ -83,7 +83,11 @@ def further(
                 continue
             chances, after = case.beyond(test.target, answer, names)
             there = choice.after(chances, standing)
-            best = max(plan.tests(there, after, (), case.need_of), key=lambda each: each.gain, default=None)
+            best = max(
+                plan.tests(there, after, (), case.need_of, share=False),
+                key=lambda each: each.gain,
+                default=None,
+            )
             gain = max(0.0, best.gain) if best is not None else 0.0
             left += chance * (there.left - gain)
             if best is not None and gain > plan.LEAST_GAIN:

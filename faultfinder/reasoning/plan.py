@@ -11,8 +11,9 @@ further (ahead.py).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from faultfinder.knowledge.model import Access, Need, Observation, Pack, Question
 from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
@@ -52,7 +53,8 @@ class Test:
     """One thing to ask: an observation, or a question that sets several.
 
     minutes: its own. way: what the way there takes, as far as it may be for nothing. worth: minutes saved by
-    standing there and knowing the answer; there: the part of it that standing there saves by itself.
+    standing there and knowing the answer; there: the part of it that standing there saves by itself. by_cause: the
+    rest of it as it falls to each cause of the choice, in the order of the stakes.
     """
 
     target: str
@@ -62,6 +64,7 @@ class Test:
     way: float
     worth: float
     there: float = 0.0
+    by_cause: tuple[float, ...] = field(default=(), compare=False, repr=False)
 
     @property
     def gain(self) -> float:
@@ -118,9 +121,11 @@ def tests(
     outlook: Outlook,
     questions: Sequence[Question],
     need_of: Callable[[Observation | Question], Need],
+    *,
+    share: bool = True,
 ) -> list[Test]:
     """Every askable thing with its worth, what saves most a minute first. `questions` are those that may be asked
-    now; `need_of` tells the access that a thing needs now."""
+    now; `need_of` tells the access that a thing needs now. share: whether worths are told by cause as well."""
     pack, stakes = choice.pack, choice.stakes
     ways: dict[Need, tuple[Standing, float, float]] = {}
     single: dict[str, Test] = {}
@@ -131,8 +136,9 @@ def tests(
             ways[need] = choice.way(need)
         standing, way, left = ways[need]
         there = choice.left - left
-        worth = there + stakes.fall(left, answers.values(), standing.opening)
-        single[name] = Test(name, item.ask, need, item.minutes, way, worth, there)
+        fall = stakes.fall(left, answers.values(), standing.opening)
+        shares = stakes.shares(fall, choice.chances, answers.values()) if share else ()
+        single[name] = Test(name, item.ask, need, item.minutes, way, there + fall, there, shares)
     found = dict(single)
     for question in questions:
         members = [single[name] for name in question.observations if name in single]
@@ -141,8 +147,9 @@ def tests(
         need = need_of(question)
         _, way, left = choice.way(need)
         there = choice.left - left
-        worth = there + shared_worth([test.worth - test.there for test in members], left)
-        asked = Test(question.id, question.ask, need, question.minutes, way, worth, there)
+        shares = together([test.by_cause for test in members])
+        worth = there + min(left, math.fsum(shares))
+        asked = Test(question.id, question.ask, need, question.minutes, way, worth, there, shares)
         for member in members:
             if found.get(member.target) is member and member.gain <= asked.gain:
                 del found[member.target]
@@ -150,13 +157,17 @@ def tests(
     return sorted(found.values(), key=lambda test: (-test.rate, test.target))
 
 
-def shared_worth(worths: Sequence[float], before: float) -> float:
-    """What several tests are worth together: each later one keeps a share of its worth, never more than all."""
-    total, share = 0.0, 1.0
-    for worth in sorted(worths, reverse=True):
-        total += share * worth
-        share *= WORTH_KEPT
-    return min(total, before)
+def together(shares: Sequence[Sequence[float]]) -> tuple[float, ...]:
+    """What several tests are worth together, cause by cause: tests about different causes keep all of their worth,
+    of those about the same one each later keeps a share."""
+    out = []
+    for falls in zip(*shares, strict=True):
+        total, kept = 0.0, 1.0
+        for fall in sorted(falls, reverse=True):
+            total += kept * fall
+            kept *= WORTH_KEPT
+        out.append(total)
+    return tuple(out)
 
 
 def separations(
@@ -227,15 +238,13 @@ def _bundle(goal: Access, usable: Sequence[Test], before: float) -> Bundle | Non
     """The tests that together gain most after paying the way, best a minute first; None when none do."""
     way, there = usable[0].way, usable[0].there
     chosen: list[Test] = []
-    worths: list[float] = []
     spent, best = way, 0.0
     for test in sorted(usable, key=lambda test: -test.gain):
-        worth = there + shared_worth([*worths, test.worth - there], before - there)
-        gain = worth - spent - test.minutes
+        shares = together([each.by_cause for each in (*chosen, test)])
+        gain = there + min(before - there, math.fsum(shares)) - spent - test.minutes
         if chosen and gain <= best + LEAST_GAIN:
             continue
         chosen.append(test)
-        worths.append(test.worth - there)
         spent += test.minutes
         best = gain
     if not chosen or best <= LEAST_GAIN:

@@ -128,6 +128,28 @@ class Stakes:
         after = sum([chance * self.left(posterior, opening) for chance, posterior in answers if chance > 0.0])
         return max(0.0, before - after)
 
+    def shares(
+        self,
+        fall: float,
+        before: Mapping[str, float],
+        answers: Iterable[tuple[float, Mapping[str, float]]],
+    ) -> tuple[float, ...]:
+        """The fall as it comes to each cause, those put right outside first: in proportion to how far the regret of
+        each falls in the mean."""
+        names = [*self.outside_names, *self.inside_names]
+        prices = [*self._outside, *self._inside]
+        falls = _each([before[name] for name in names], prices)
+        for chance, after in answers:
+            if chance > 0.0:
+                then = _each([after[name] for name in names], prices)
+                falls = [a - chance * b for a, b in zip(falls, then, strict=True)]
+        falls = [max(0.0, each) for each in falls]
+        total = math.fsum(falls)
+        if total <= 0.0:
+            # Only the opening is decided by it: no cause's share is more than another's.
+            return tuple(fall / len(falls) for _ in falls)
+        return tuple(each * fall / total for each in falls)
+
     def moved(
         self, before: Mapping[str, float], answers: Iterable[tuple[float, Mapping[str, float]]]
     ) -> float:
@@ -152,11 +174,16 @@ def _columns(prices: Iterable[Price]) -> list[tuple[float, float, float]]:
     return [(cost.missed, cost.for_nothing, cost.least) for cost in prices]
 
 
-def _least(present: Sequence[float], prices: Sequence[tuple[float, float, float]]) -> float:
-    """Summed regret."""
-    total = 0.0
+def _each(present: Sequence[float], prices: Sequence[tuple[float, float, float]]) -> list[float]:
+    """The regret of each."""
+    out = []
     for p, (missed, for_nothing, least) in zip(present, prices, strict=True):
         leaving = p * missed
         mending = (1.0 - p) * for_nothing
-        total += leaving if p < least or leaving < mending else mending
-    return total
+        out.append(leaving if p < least or leaving < mending else mending)
+    return out
+
+
+def _least(present: Sequence[float], prices: Sequence[tuple[float, float, float]]) -> float:
+    """Summed regret."""
+    return sum(_each(present, prices))

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
+from types import MappingProxyType
 
 from packs import cause, observation, pack, random_pack
 
-from faultfinder.knowledge.model import Access, Hazard, Need
+from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
 from faultfinder.reasoning.advise import unsettled_bringers
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.step import StepKind, Why
@@ -162,6 +164,63 @@ def test_a_grave_cause_at_its_base_rate_never_opens_the_machine_and_is_named() -
     assert done is not None
     assert done.why is Why.SETTLED
     assert done.not_looked_at == ("dust",)
+
+
+def with_a_last_round() -> Case:
+    """Two faults outside, the second hidden by the first and told by nobody; a round that shows both."""
+    made = pack(
+        [
+            cause("dead_socket", 0.05, {"dead": (0.02, 0.98)}, if_missed=90),
+            cause("worn", 0.02, {"slow": (0.01, 0.99)}, if_missed=60),
+            cause("scorched", 0.004, {"smell": (0.01, 0.99)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
+        ],
+        [
+            observation("dead", need=Need.ANYWHERE),
+            observation("slow", need=Need.ANYWHERE),
+            observation("smell", background=(0.9999, 0.0001), reliability=0.999),
+        ],
+    )
+    choices = tuple(Choice(name, name, MappingProxyType({name: "yes"})) for name in ("dead", "slow"))
+    asked = Question("all_told", Kind.TOLD, "What?", choices, True, Need.ANYWHERE, 2.0, last_round=True)
+    # Once something was put right it is judged on the machine run again.
+    asked = replace(asked, symptom=True)
+    case = Case(replace(made, questions=MappingProxyType({"all_told": asked})))
+    case.record("dead", "yes")
+    return case
+
+
+def answered(case: Case, **choices: str) -> None:
+    for name in ("dead", "slow"):
+        case.record(name, choices.get(name, "no"))
+
+
+def test_the_last_round_is_made_before_a_job_is_done_and_again_once_something_was_put_right() -> None:
+    case = with_a_last_round()
+    case.access = Access.ISOLATED
+    assert (step := case.steps()[0]).kind is StepKind.PUT_RIGHT and step.target == "dead_socket"
+    case.put_right("dead_socket")
+    step = case.steps()[0]
+    assert (step.kind, step.target, step.access) == (StepKind.ASK, "all_told", Access.IN_USE)
+    assert case.done is None
+    answered(case, slow="yes")
+    assert [(step.kind, step.target) for step in case.steps()] == [(StepKind.PUT_RIGHT, "worn")]
+    case.put_right("worn")
+    assert [step.target for step in case.steps()] == ["all_told"]
+    answered(case)
+    assert not case.steps()
+    assert case.done is not None and case.done.why is Why.SETTLED
+
+
+def test_no_machine_is_run_for_the_last_round_over_a_fault_that_burns() -> None:
+    case = with_a_last_round()
+    case.access = Access.ISOLATED
+    case.put_right("dead_socket")
+    case.record("smell", "yes")
+    case.declined = frozenset({"scorched"})
+    assert case.confidence()["scorched"] > 0.5
+    assert all(step.target != "all_told" for step in case.steps())
+    case.access = Access.IN_USE
+    assert [step.target for step in case.steps()] == ["all_told"]
 
 
 def test_a_job_answered_as_its_steps_ask_always_ends() -> None:
