@@ -247,6 +247,15 @@ class Reassembled:
 
 
 @dataclass(frozen=True, slots=True)
+class RanAgain:
+    """The machine was run after something was put right: what is left may have brought it on again."""
+
+    KEY: ClassVar[str] = "ran_again"
+    value: bool = True
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Paused:
     """Nobody was at it for so many minutes (negative: the clock went back); `allowed`: by the work."""
 
@@ -329,6 +338,7 @@ Event = (
     | RemedyLeft
     | PutRight
     | Reassembled
+    | RanAgain
     | Paused
     | Resumed
     | Noted
@@ -359,6 +369,7 @@ _CLASSES: tuple[type[Event], ...] = (
     RemedyLeft,
     PutRight,
     Reassembled,
+    RanAgain,
     Paused,
     Resumed,
     Noted,

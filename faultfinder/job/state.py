@@ -34,7 +34,7 @@ SAFETY_FACTS: Mapping[str, tuple[str, ...]] = SAFETY_CHOICES
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One thing to tell a Case. kind: fact, answer, skip, without, put_right or reassembled.
+    """One thing to tell a Case. kind: fact, answer, skip, without, put_right, reassembled or ran_again.
 
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
     told: somebody only said so of a thing to look at or measure.
@@ -111,6 +111,8 @@ def take(case: Case, given: Given) -> None:
         case.without(given.name)
     elif given.kind == "put_right":
         case.put_right(given.name)
+    elif given.kind == "ran_again":
+        case.ran_again()
     else:
         case.reassembled()
 
@@ -164,6 +166,8 @@ def apply(state: JobState, event: Event) -> JobState:
             return _give(state, Given("without", event.instrument))
         case happened.Reassembled():
             return _give(state, Given("reassembled", "")) if event.value else state
+        case happened.RanAgain():
+            return _give(state, Given("ran_again", "")) if event.value else state
         case happened.RemedyStarted():
             _known(event.cause, state.pack.causes, "cause")
             return replace(state, remedy=event)
@@ -342,7 +346,14 @@ def _moved(state: JobState, gate: Gate) -> JobState:
     state_after = replace(state, gate=gate, minutes=minutes)
     if state.gate.covers_off and not gate.covers_off:
         return _give(state_after, Given("reassembled", ""))
+    if gate.access is Access.IN_USE is not state.gate.access and _may_return(state):
+        return _give(state_after, Given("ran_again", ""))
     return state_after
+
+
+def _may_return(state: JobState) -> bool:
+    """Whether something was put right that comes back while what brings it on is left."""
+    return any(state.pack.causes[name].returns > 0.0 for name in state.put_right)
 
 
 def _give(state: JobState, given: Given) -> JobState:

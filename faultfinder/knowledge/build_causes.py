@@ -92,6 +92,13 @@ def state(entry: Entry, names: Names) -> State:
 def cause(entry: Entry, names: Names) -> Cause:
     values = entry.values
     group = values.name("group")
+    if values.number("returns") and not values.has("brought_on_by"):
+        names.sink.error(
+            values.mark("returns"),
+            "key-not-here",
+            f"{entry.id}: nothing brings it on, so nothing brings it back",
+            "say what does, in brought_on_by",
+        )
     return Cause(
         id=entry.id,
         title=values.text("title"),
@@ -112,6 +119,7 @@ def cause(entry: Entry, names: Names) -> Cause:
             known_names(values.names("proof"), "observation", names.answers, f"{entry.id}: proof", names)
         ),
         takes=values.number("takes", 1.0),
+        returns=values.number("returns"),
         hand_to=values.text("hand_to"),
         advice=values.text("advice"),
         look_again=values.number("look_again"),

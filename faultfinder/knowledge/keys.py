@@ -298,6 +298,12 @@ CAUSE = Table(
         ),
         Key("proof", Names("observation"), "Observations that prove the repair.", default="none"),
         Key("takes", Number(0.0, 1.0), "Chance that the remedy works.", default="1"),
+        Key(
+            "returns",
+            PROBABILITY,
+            "Put right while what brings it on is left: the chance that it is back after the next run.",
+            default="never",
+        ),
         Key("hand_to", Word({"licensed": "a licensed person"}), "Who must do the remedy."),
         Key("advice", Text(), "What the customer should look after."),
         Key(

@@ -263,7 +263,8 @@ class Cause:
     how_common: chance that it arises by itself, over all jobs on machines it applies to (the leak).
     brought_on_by: cause or state id -> chance that it, when present, brings this on.
     minutes: to put right; if_missed: minutes lost by a return visit; part_costs: in minutes of labour.
-    takes: chance that the remedy works. proof: observations that prove the repair.
+    takes: chance that the remedy works. returns: chance that it is back after the machine has run, put right while
+    what brings it on most is still there. proof: observations that prove the repair.
     remedy: short name of the work; remedy_how: the instruction (shown only through the safety gate).
     touches_electrics: the remedy touches an electrical part although covers stay on (plug, flex, fuse).
     """
@@ -285,6 +286,7 @@ class Cause:
     brought_on_by: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     proof: tuple[str, ...] = ()
     takes: float = 1.0
+    returns: float = 0.0
     hand_to: str = ""
     advice: str = ""
     look_again: float = 0.0

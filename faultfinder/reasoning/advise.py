@@ -6,12 +6,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.model import Access, Need, Pack
+from faultfinder.knowledge.model import Access, Kind, Need, Pack
 from faultfinder.reasoning import ahead, plan
 from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Step, StepKind
-from faultfinder.reasoning.worth import Price, prices
+from faultfinder.reasoning.worth import Price, may_be_a_guess, prices
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.case import Case
@@ -41,11 +41,18 @@ COSTLY, BARELY_ABOVE = 8.0, 1.1
 this many times what it was; chosen."""
 BRINGER_SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it; chosen."""
+REASON_SETTLED = 0.05
+"""The same for what opens a cut-out again once the machine runs; chosen."""
 
 
 def price_list(case: Case) -> dict[str, Price]:
     """The price of being wrong for each cause that is possible now."""
-    return prices(case.pack.causes[name] for name in case.applicable)
+    begin = case.found() if case.repairs else {}
+    for_nothing = sum(
+        begin.get(name, 1.0) < FOUND and not may_be_a_guess(case.pack.causes[name])
+        for name in dict.fromkeys(case.repairs)
+    )
+    return prices((case.pack.causes[name] for name in case.applicable), for_nothing)
 
 
 def raised(case: Case) -> set[str]:
@@ -78,11 +85,13 @@ def steps(case: Case) -> list[Step]:
     if case.outside:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
     proofs = _proofs(case)
-    if proofs and (case.access is not Access.OPEN_DEAD or proofs[0].access is Access.OPEN_DEAD):
-        return proofs
     confidence = case.confidence()
+    if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
+        return [*_found_inside(case, confidence), *_reasons_first(case, confidence), *proofs]
+    if proofs and proofs[0].access is Access.IN_USE is not case.access:
+        return [*_reasons_first(case, confidence), *proofs]
     if proofs:
-        return [*_found_inside(case, confidence), *proofs]
+        return proofs
     price = price_list(case)
     about = concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
@@ -91,10 +100,7 @@ def steps(case: Case) -> list[Step]:
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += _bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
-        out += _last_round(case, confidence)
-        # Where somebody complained of something, only what burns or shocks is looked for besides.
-        grave = {name: cost for name, cost in rest.items() if case.pack.causes[name].hazard.grave}
-        out += _check_up(case, grave if case.answers else rest)
+        out += _last_round(case, confidence) or _check_up(case, rest)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 
@@ -129,7 +135,7 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
         # Before the machine is opened for a look, what would be put right anyway costs nothing extra.
         spared = asks[0].minutes
     free = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price, spared)]
-    out = [*free, *asks, *(step for step in mend if step not in free)]
+    out = [*free, *asks, *_before_mending(case, price, mend), *(step for step in mend if step not in free)]
     if case.access is Access.OPEN_DEAD:
         # What can be done while the machine is open comes before what it has to be closed for.
         out.sort(key=lambda step: step.access is not case.access)
@@ -137,6 +143,20 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
         way = next(test.way for test in found if test.target == out[0].target)
         out.insert(0, Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + gain))
     return out
+
+
+def _before_mending(case: Case, price: Mapping[str, Price], mend: Sequence[Step]) -> list[Step]:
+    """What is worth measuring first where the machine is opened to put something right: the way is paid by that."""
+    if not mend or mend[0].access is not Access.OPEN_DEAD or case.access is Access.OPEN_DEAD:
+        return []
+    if mend[0].kind is not StepKind.PUT_RIGHT or Need.OPEN_DEAD in case.unreachable:
+        return []
+    open_ = Standing(Access.OPEN_DEAD, case.pack.access_minutes, case.unreachable, True)
+    found = _tests(case, plan.Choice.about(case.pack, case.ahead(), price, open_))
+    pays = [test for test in found if test.need is Need.OPEN_DEAD and test.gain > plan.LEAST_GAIN]
+    way = minutes_to(Need.OPEN_DEAD, case.access, case.pack.access_minutes, 1.0)
+    steps = [plan.ask_step(test, case.access) for test in (plan.in_order(pays) if pays else ())]
+    return [replace(step, minutes=step.minutes + way, worth=step.worth + way) for step in steps]
 
 
 def _by_whoever_can(case: Case, step: Step) -> Step:
@@ -149,13 +169,9 @@ def _by_whoever_can(case: Case, step: Step) -> Step:
 
 
 def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
-    """Tests that pay for causes at their base rate alone. A machine is never opened for that, nor run for it
-    where it stands isolated: what is left is named in the record as not looked at."""
-    return [
-        plan.ask_step(test, case.access)
-        for test in _tests(case, choice_about(case, price))
-        if test.gain > plan.LEAST_GAIN and reached(test.need, case.access)
-    ]
+    """Tests that pay for causes at their base rate alone: nobody complained of anything that points at them. What
+    is left is named in the record as not looked at."""
+    return [step for step in worth_doing(case, price) if step.kind in (StepKind.ASK, StepKind.CHANGE_ACCESS)]
 
 
 def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
@@ -323,9 +339,54 @@ def _bringers(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     return list(dict.fromkeys(out))
 
 
-def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str) -> bool:
+def _settles(
+    answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str, settled: float = BRINGER_SETTLED
+) -> bool:
     """Whether some likely enough answer would settle the bringer one way or the other."""
     return any(
-        chance > 0.1 and not (BRINGER_SETTLED < after[bringer] < 1.0 - BRINGER_SETTLED)
-        for chance, after in answers.values()
+        chance > 0.1 and not (settled < after[bringer] < 1.0 - settled) for chance, after in answers.values()
     )
+
+
+def _reasons_first(case: Case, confidence: Mapping[str, float]) -> list[Step]:
+    """What settles why a cut-out opened, before the machine is run over it: it would open again. A reason that is
+    known is put right; else what can be made without running the machine or opening it anew."""
+    waiting: set[str] = set()
+    known: set[str] = set()
+    for name in case.not_run_since:
+        bringers = _nearest_bringers(case.pack, name)
+        sure = {each for each in bringers if confidence.get(each, 0.0) >= 1.0 - BRINGER_SETTLED}
+        known |= sure
+        if not sure and bringers.isdisjoint(case.repairs):
+            waiting |= {each for each in bringers if confidence.get(each, 0.0) > REASON_SETTLED}
+    if known:
+        mend = plan.mendings(case.pack, confidence, price_list(case), case.access, case.pack.access_minutes)
+        return [step for step in mend if step.target in known - case.declined]
+    if not waiting:
+        return []
+    pack, access = case.pack, case.access
+    able = [
+        item
+        for item in pack.observations.values()
+        if item.kind is not Kind.TOLD
+        and case.need_of(item) is not Need.IN_USE
+        and (item.need is not Need.OPEN_DEAD or access is Access.OPEN_DEAD)
+        and case.askable(item)
+        and case.available(item)
+        and any(case.bears_on(item.id, bringer) for bringer in waiting)
+    ]
+    outlook = case.outlook(item.id for item in able)
+    out: dict[str, Step] = {}
+    for bringer in sorted(waiting, key=lambda name: -confidence[name]):
+        telling = [
+            item
+            for item in able
+            if item.id in outlook and _settles(outlook[item.id], bringer, REASON_SETTLED)
+        ]
+        if telling:
+            item = min(telling, key=lambda item: item.minutes)
+            goal = target_access(item.need, access)
+            minutes = item.minutes + minutes_to(item.need, access, pack.access_minutes, 1.0)
+            out[item.id] = Step(StepKind.ASK, item.id, item.ask, goal, minutes, minutes)
+    # What can be looked at while it stands open comes before it is closed.
+    return sorted(out.values(), key=lambda step: step.access is not access)

@@ -4,6 +4,8 @@ The work of a job is cut into *epochs*: a new one begins whenever something was 
 put together again. An answer is evidence about the machine of its own epoch. Causes last: one that is there
 stays there until it is put right; putting it right removes it with the chance `takes` (a copy of the cause
 with leak 0, brought on by the old one with 1 - takes), and never lowers the chance of what it had brought on.
+A cut-out that was put right while what opened it is left opens again: once the machine has run, a cause that
+`returns` may have been brought on anew.
 States are no faults: one that a cause now put right may have brought about is worked out anew in the next epoch
 from the causes that are left; the others stay what they were.
 """
@@ -30,6 +32,14 @@ class Evidence:
 @dataclass(frozen=True, slots=True)
 class Repair:
     """A cause put right at the beginning of `epoch`."""
+
+    cause: str
+    epoch: int
+
+
+@dataclass(frozen=True, slots=True)
+class Return:
+    """A cause put right before, that may be back from the beginning of `epoch`: the machine was run."""
 
     cause: str
     epoch: int
@@ -112,14 +122,16 @@ def build(
     epoch: int,
     our_work_from: int | None,
     candidates: Iterable[str],
+    returns: Sequence[Return] = (),
 ) -> Built:
-    """The network of all epochs that matter: those with evidence and the present one.
+    """The network of all epochs that matter: those with evidence, those in which something may have come back, and
+    the present one.
 
     `our_work_from` is the first epoch in which a fault of our own making is possible, or None. An observation
     whose evidence lies in the present epoch cannot be a candidate too.
     """
     nodes: list[Node] = []
-    needed = sorted({item.epoch for item in evidence} | {epoch})
+    needed = sorted({item.epoch for item in evidence} | {item.epoch for item in returns} | {epoch})
     wanted = {name for name, cause in pack.causes.items() if possible(cause.applies, facts)}
     ours = {name for name in wanted if pack.causes[name].after_our_work}
 
@@ -127,6 +139,17 @@ def build(
         item: Cause | State = pack.causes[name] if name in pack.causes else pack.states[name]
         parents = tuple((present[by], weight) for by, weight in item.brought_on_by.items() if by in present)
         nodes.append(Node(item.how_common if isinstance(item, Cause) else 0.0, parents))
+        return len(nodes) - 1
+
+    def again(name: str, present: Mapping[str, int]) -> int:
+        """The cause as it is after a run: as it was, or brought on anew, by the weaker bringers less."""
+        cause = pack.causes[name]
+        most = max(cause.brought_on_by.values())
+        old = ((present[name], 1.0),) if name in present else ()
+        bringers = [(by, weight) for by, weight in cause.brought_on_by.items() if by in present]
+        nodes.append(
+            Node(0.0, (*old, *((present[by], cause.returns * weight / most) for by, weight in bringers)))
+        )
         return len(nodes) - 1
 
     # The machine as it was found: causes and states in topological order (a state may bring on a cause).
@@ -160,7 +183,11 @@ def build(
                 present[name] = len(nodes) - 1
             else:
                 del present[name]
+        back = {item.cause for item in returns if item.epoch == moment}
         for name in links.order:
+            if name in back:
+                present[name] = again(name, present)
+                new.add(name)
             if name not in pack.states:
                 continue
             bringers = pack.states[name].brought_on_by

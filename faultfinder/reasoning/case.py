@@ -246,6 +246,7 @@ class Case(Told):
             self._epoch,
             self._our_work_from,
             candidates,
+            self._returns,
         )
 
     @property
@@ -324,7 +325,8 @@ class Case(Told):
 
     def each_alone(self, evidence: Sequence[Evidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known."""
-        about = (tuple(sorted(self._facts.items(), key=str)), tuple(self._repairs), self._our_work_from)
+        changed = (tuple(self._repairs), tuple(self._returns), self._our_work_from)
+        about = (tuple(sorted(self._facts.items(), key=str)), changed)
         built: Built | None = None
         out = []
         for item in evidence:

@@ -7,7 +7,7 @@ from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
-from faultfinder.reasoning.build import Evidence, Links, Repair, turn_round
+from faultfinder.reasoning.build import Evidence, Links, Repair, Return, turn_round
 from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.given import Given, Judged, judge, understand
 from faultfinder.trade.meter import Meter
@@ -32,6 +32,8 @@ class Told:
         self._repairs: list[Repair] = []
         self._epoch = 0
         self._our_work_from: int | None = None
+        self._returns: list[Return] = []
+        self._ran = 0
         self._access = Access.AS_FOUND
         self._to_prove: list[str] = []
         self.unreachable: frozenset[Need] = frozenset()
@@ -233,6 +235,22 @@ class Told:
             self._chances_changed()
             self._changed()
 
+    def ran_again(self) -> None:
+        """The machine is run: what was put right since it ran last may come back if what brings it on is left."""
+        back = self.not_run_since
+        self._ran = self._epoch
+        if back:
+            self._epoch += 1
+            self._returns += [Return(name, self._epoch) for name in back]
+            self._ran = self._epoch
+            self._changed()
+
+    @property
+    def not_run_since(self) -> tuple[str, ...]:
+        """Causes put right since the machine ran last that come back while what brings them on is left."""
+        since = (repair.cause for repair in self._repairs if repair.epoch > self._ran)
+        return tuple(dict.fromkeys(name for name in since if self.cause(name).returns > 0.0))
+
     @property
     def was_open(self) -> bool:
         """Whether the machine was opened and put together again in this job."""
@@ -274,7 +292,8 @@ class Told:
     def _stale(self, observation: Observation, given: Given) -> bool:
         if given.epoch == self._epoch:
             return False
-        touched = {repair.cause for repair in self._repairs if repair.epoch > given.epoch}
+        changes: list[Repair | Return] = [*self._repairs, *self._returns]
+        touched = {change.cause for change in changes if change.epoch > given.epoch}
         if self._our_work_from is not None and self._our_work_from > given.epoch:
             touched |= {name for name, cause in self.pack.causes.items() if cause.after_our_work}
         above = frozenset[str]().union(

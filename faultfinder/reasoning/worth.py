@@ -27,6 +27,9 @@ GRAVE_SETTLED = 0.02
 LIKELY_ENOUGH = 0.3
 """Below this chance nothing is put right that takes a part, much time or opening, whatever leaving it may cost: no
 parts on a guess; chosen."""
+WARIER, MOST_WARY = 0.15, 0.9
+"""By how much that chance rises with every such remedy that turned out to be for nothing, and how far: what the
+rules expected was wrong then, and the next guess is worth less; chosen."""
 AS_LONG_AS_A_TEST = 10.0
 """Minutes; chosen."""
 
@@ -55,14 +58,17 @@ def may_be_a_guess(cause: Cause) -> bool:
     return outside and cause.part_costs == 0.0 and cause.minutes <= AS_LONG_AS_A_TEST
 
 
-def price_of(cause: Cause) -> Price:
+def price_of(cause: Cause, for_nothing: int = 0) -> Price:
+    """What it costs to be wrong about a cause; `for_nothing` remedies were carried out in this job that mended
+    nothing."""
     factor = GRAVE_FACTOR if cause.hazard.grave else 1.0
-    least = 0.0 if may_be_a_guess(cause) else LIKELY_ENOUGH
+    likely = min(MOST_WARY, LIKELY_ENOUGH + WARIER * for_nothing)
+    least = 0.0 if may_be_a_guess(cause) else likely
     return Price(cause.if_missed * factor, cause.minutes + cause.part_costs, least)
 
 
-def prices(causes: Iterable[Cause]) -> dict[str, Price]:
-    return {cause.id: price_of(cause) for cause in causes}
+def prices(causes: Iterable[Cause], for_nothing: int = 0) -> dict[str, Price]:
+    return {cause.id: price_of(cause, for_nothing) for cause in causes}
 
 
 def total_regret(confidence: Mapping[str, float], price: Mapping[str, Price]) -> float:

@@ -179,9 +179,10 @@ def next_action(gate: Gate, need: Need) -> Action | None:
 
 def confirm(gate: Gate, action_id: str, outcome_id: str) -> Gate:
     """The gate after an action was answered. Raises Refused when it is not its turn, the gate unchanged."""
-    action = ACTIONS.get(action_id)
-    if action is None or action not in open_actions(gate):
-        turn = " or ".join(f"'{each.id}'" for each in open_actions(gate)) or "nothing"
+    now = open_actions(gate)
+    action = next((each for each in now if each.id == action_id), None)
+    if action is None:
+        turn = " or ".join(f"'{each.id}'" for each in now) or "nothing"
         raise Refused(f"It is not the turn of '{action_id[:40]}': now {turn} can be confirmed.")
     outcome = action.outcome(outcome_id)
     if outcome is None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from talking import small_pack
 
@@ -110,6 +112,21 @@ def test_what_is_replayed_stands_in_order_and_covers_back_on_count_as_put_togeth
         Given("fact", "volts", ""),
     )
     assert "volts" not in replayed(state).facts
+
+
+def test_a_machine_run_over_a_new_cut_out_tells_the_case_so() -> None:
+    """Only where something was put right that comes back while what brings it on is left."""
+    small = small_pack()
+    cause = small.causes["element_open"]
+    returning = replace(small, causes={**small.causes, "element_open": replace(cause, returns=0.8)})
+    run = (*INSIDE, "put_right: element_open", *TESTS, *CLOSE_UP, *AT_PLUG, *USE)
+    for pack, told in ((small, False), (returning, True)):
+        state = begin(pack)
+        for event in events(*run):
+            state = apply(state, event)
+        assert state.gate.access is Access.IN_USE
+        assert (Given("ran_again", "") in evidence(state)) is told
+        assert replayed(state).not_run_since == ()
 
 
 def test_a_correction_stands_in_the_place_of_what_it_corrects() -> None:

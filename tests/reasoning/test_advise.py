@@ -9,7 +9,7 @@ from types import MappingProxyType
 from packs import cause, observation, pack, random_pack
 
 from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
-from faultfinder.reasoning.advise import unsettled_bringers
+from faultfinder.reasoning.advise import price_list, unsettled_bringers
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.step import StepKind, Why
 
@@ -141,10 +141,17 @@ def test_access_out_of_reach_is_not_offered_and_what_needs_it_is_handed_over() -
     assert handed == {"element"}
 
 
-def test_a_grave_cause_at_its_base_rate_never_opens_the_machine_and_is_named() -> None:
+def dust_that_nobody_told_of(how_common: float) -> Case:
+    """A belt was put right outside and proved; nothing points at the dust inside."""
     made = pack(
         [
-            cause("dust", 0.06, {"dust_seen": (0.02, 0.98)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
+            cause(
+                "dust",
+                how_common,
+                {"dust_seen": (0.02, 0.98)},
+                hazard=Hazard.FIRE,
+                remedy_need=Need.OPEN_DEAD,
+            ),
             cause("belt", 0.05, {"still": (0.02, 0.98), "belt_seen": (0.01, 0.99)}),
         ],
         [
@@ -159,11 +166,106 @@ def test_a_grave_cause_at_its_base_rate_never_opens_the_machine_and_is_named() -
     case.put_right("belt")
     case.record("belt_seen", "no")
     case.record("still", "no")
+    return case
+
+
+def test_a_grave_cause_at_its_base_rate_opens_the_machine_only_where_that_pays_and_else_is_named() -> None:
+    case = dust_that_nobody_told_of(0.06)
     assert case.next_steps(5) == []
     done = case.done
     assert done is not None
     assert done.why is Why.SETTLED
     assert done.not_looked_at == ("dust",)
+    case = dust_that_nobody_told_of(0.2)
+    assert [step.target for step in case.next_steps(5)] == [str(Access.OPEN_DEAD), "dust_seen"]
+
+
+def test_what_is_put_right_behind_covers_is_measured_first_once_they_come_off_for_it() -> None:
+    """Nothing pays for opening by itself, the remedy does: with the way paid by it, the measurement pays too."""
+    made = pack(
+        [
+            cause(
+                "element",
+                0.3,
+                {"cold": (0.02, 0.98), "ohms": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=40,
+                if_missed=300,
+            ),
+            cause("control", 0.05, {"cold": (0.02, 0.98)}, part_costs=60),
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("ohms", need=Need.OPEN_DEAD, minutes=2, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    case.reassembled()
+    case.access = Access.ISOLATED
+    kinds = [(step.kind, step.target) for step in case.steps()]
+    assert kinds.index((StepKind.ASK, "ohms")) < kinds.index((StepKind.PUT_RIGHT, "element"))
+
+
+def test_every_part_fitted_for_nothing_makes_the_next_guess_dearer() -> None:
+    case = blocked_and_cut_out()
+    least = price_list(case)["element"].least
+    case.access = Access.OPEN_DEAD
+    case.record("cut_out_ohms", "no")
+    case.put_right("cut_out")
+    case.record("cold", "yes")
+    assert case.found()["cut_out"] < 0.5
+    assert price_list(case)["element"].least > least
+    assert price_list(case)["blocked"].least == 0.0, "what takes no part and no opening may still be tried"
+
+
+def over_a_blocked_hose() -> Case:
+    made = pack(
+        [
+            cause("hose", 0.1, {"hose_seen": (0.01, 0.99)}, proof=["hose_seen"]),
+            cause("flap", 0.1, {"flap_seen": (0.01, 0.99)}),
+            replace(
+                cause(
+                    "cut_out",
+                    0.005,
+                    {"cold": (0.01, 0.99), "ohms": (0.005, 0.995)},
+                    brought_on_by={"hose": 0.4, "flap": 0.4},
+                    remedy_need=Need.OPEN_DEAD,
+                    proof=["ohms", "warm"],
+                ),
+                returns=0.8,
+            ),
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("hose_seen", reliability=0.99, background=(0.999, 0.001)),
+            observation("flap_seen", minutes=2, reliability=0.99, background=(0.999, 0.001)),
+            observation("ohms", need=Need.OPEN_DEAD),
+            observation("warm", need=Need.IN_USE),
+        ],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    case.access = Access.OPEN_DEAD
+    case.record("ohms", "yes")
+    case.put_right("cut_out")
+    case.record("ohms", "no")
+    return case
+
+
+def test_why_a_cut_out_opened_is_looked_for_before_the_machine_is_run_over_it() -> None:
+    case = over_a_blocked_hose()
+    first, second, third = case.steps()
+    assert {first.target, second.target} == {"hose_seen", "flap_seen"} and third.target == "warm"
+    case.access = Access.ISOLATED
+    case.record("hose_seen", "yes")
+    step = case.steps()[0]
+    assert (step.kind, step.target) == (StepKind.PUT_RIGHT, "hose"), (
+        "a reason that is known is put right first"
+    )
+    case.put_right("hose")
+    case.record("hose_seen", "no")
+    assert case.steps()[0].target == "warm"
 
 
 def with_a_last_round() -> Case:
