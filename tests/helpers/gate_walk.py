@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import random
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from functools import lru_cache
+from typing import Generic, TypeVar
 
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
@@ -46,6 +47,9 @@ OBSERVATIONS = {
 TAKE_BACK = ("plug_out", "earth_inside", "earth_at_plug")
 
 Node = tuple[Gate, audit.Shadow]
+Pair = tuple[int, int]
+"""Two things by their numbers: see Numbers."""
+Thing = TypeVar("Thing", bound=Hashable)
 
 
 def step(gate: Gate, event: Event) -> Gate:
@@ -83,33 +87,43 @@ def step(gate: Gate, event: Event) -> Gate:
     raise AssertionError(event)
 
 
-def moves(gate: Gate, facts: bool = True) -> Iterator[Event]:
+ANYWHERE: tuple[Event, ...] = (
+    *(happened.DangerSeen(sign) for sign in ("tingle", "smoke_or_flame")),
+    *(happened.Paused(*each) for each in ((9.0, 0.0), (10.5, 0.0), (29.0, 30.0), (-1.0, 0.0))),
+    happened.Resumed("next day"),
+    *(happened.TakenBack(name) for name in TAKE_BACK),
+    *(
+        happened.PutRight(name, inside=DONE_IN[name] == "open_dead", electrical=cause.touches_electrics)
+        for name, cause in CAUSES.items()
+    ),
+    happened.Answered("resistance", reads="46R", inside=True),
+    *(happened.Advised(f"look_{need.value}", need.value) for need in Need),
+    happened.Restarted("the fire service has left"),
+)
+"""Every event that is worth trying in any state."""
+OTHER_FACTS: tuple[Event, ...] = (
+    *(happened.FactGiven("connection", each) for each in ("plug", "isolator", "fixed", "unknown")),
+    *(happened.FactGiven("protection", each) for each in ("class_i", "class_ii")),
+)
+
+
+def moves(gate: Gate, facts: bool = True) -> list[Event]:
     """Every event that is worth trying in a state."""
-    for action in ways.open_actions(gate):
-        for outcome in action.outcomes:
-            if action.id in RETURN_TESTS:
-                yield happened.ReturnTested(action.id, outcome.id)
-            else:
-                yield happened.Confirmed(action.id, outcome.id)
-    for sign in ("tingle", "smoke_or_flame"):
-        yield happened.DangerSeen(sign)
-    for minutes, allowed in ((9.0, 0.0), (10.5, 0.0), (29.0, 30.0), (-1.0, 0.0)):
-        yield happened.Paused(minutes, allowed)
-    yield happened.Resumed("next day")
-    for name in TAKE_BACK:
-        yield happened.TakenBack(name)
-    for name, cause in CAUSES.items():
-        inside = DONE_IN[name] == "open_dead"
-        yield happened.PutRight(name, inside=inside, electrical=cause.touches_electrics)
-    yield happened.Answered("resistance", reads="46R", inside=True)
-    for need in Need:
-        yield happened.Advised(f"look_{need.value}", need.value)
-    yield happened.Restarted("the fire service has left")
-    if facts:
-        for connection in ("plug", "isolator", "fixed", "unknown"):
-            yield happened.FactGiven("connection", connection)
-        for protection in ("class_i", "class_ii"):
-            yield happened.FactGiven("protection", protection)
+    at_the_machine: list[Event] = [
+        happened.ReturnTested(action.id, outcome.id)
+        if action.id in RETURN_TESTS
+        else happened.Confirmed(action.id, outcome.id)
+        for action in ways.open_actions(gate)
+        for outcome in action.outcomes
+    ]
+    return [*at_the_machine, *ANYWHERE, *(OTHER_FACTS if facts else ())]
+
+
+@lru_cache(maxsize=100_000)
+def follow(shadow: audit.Shadow, event: Event) -> tuple[audit.Shadow, tuple[tuple[str, str], ...]]:
+    """The shadow after an event, and the rules it broke. Walks come by the same few shadows again and again."""
+    after, broken = audit.follow(shadow, event)
+    return after, tuple(broken)
 
 
 class Broken(AssertionError):
@@ -121,10 +135,15 @@ def must(holds: bool, what: str) -> None:
         raise Broken(what)
 
 
-def check_move(before: Node, event: Event, after: Node, broken: list[tuple[str, str]]) -> None:
+def check_move(before: Node, event: Event, after: Node, broken: Sequence[tuple[str, str]]) -> None:
     """What must hold of one move that the gate took."""
     gate, (then, shadow) = before[0], after
-    must(not broken, f"the audit objects: {broken}")
+    check_step(gate, event, then)
+    check_followed(broken, shadow, switched_on(gate, then))
+
+
+def check_step(gate: Gate, event: Event, then: Gate) -> None:
+    """What must hold of one move that the gate took, whatever the record shows."""
     if isinstance(event, happened.Advised):
         must(standing.permits(gate, Need(event.access)), "an instruction came out where it is not permitted")
     if gate.stop and not isinstance(event, happened.Restarted):
@@ -145,12 +164,22 @@ def check_move(before: Node, event: Event, after: Node, broken: list[tuple[str, 
         must(bool(then.stop), "voltage must stop the job")
     if isinstance(event, happened.Confirmed) and event.action.startswith("covers_on"):
         must(gate.covers_off, "covers put on that were not off")
-    if then.access is Access.IN_USE and gate.access is not Access.IN_USE:
+    if switched_on(gate, then):
         must(
             isinstance(event, happened.Confirmed) and event.action == "supply_on",
             "in use without switching on",
         )
-        must(not then.covers_off and not shadow.owes and not shadow.danger, "in use while something is owed")
+        must(not then.covers_off, "in use with the covers off")
+
+
+def check_followed(broken: Sequence[tuple[str, str]], shadow: audit.Shadow, switched: bool) -> None:
+    """What must hold of what the record shows after a move."""
+    must(not broken, f"the audit objects: {broken}")
+    must(not switched or not (shadow.owes or shadow.danger), "in use while something is owed")
+
+
+def switched_on(gate: Gate, then: Gate) -> bool:
+    return then.access is Access.IN_USE and gate.access is not Access.IN_USE
 
 
 def check_gate(gate: Gate) -> None:
@@ -166,23 +195,43 @@ def check_gate(gate: Gate) -> None:
     )
     must(not closing.may_close(gate, "fit_for_use", ["earth path open"]), "fit for use over what was found")
     must(not closing.may_close(gate, "thrown_away"), "closed in no known way")
+    its_turn = {action.id for action in ways.open_actions(gate)}
     for action in ACTIONS.values():
-        if action not in ways.open_actions(gate):
-            _refused(gate, action.id, action.outcomes[0].id)
-    for action in ways.open_actions(gate):
-        _refused(gate, action.id, "perhaps")
+        _refused(gate, action.id, "perhaps" if action.id in its_turn else action.outcomes[0].id)
 
 
-def check_node(gate: Gate, shadow: audit.Shadow) -> None:
-    """What must hold of every gate together with what the record shows."""
-    for need in Need:
-        if standing.permits(gate, need):
-            must(audit.allows(shadow, need.value), f"{need} permitted, and the audit does not see why")
+@dataclass(frozen=True, slots=True)
+class Through:
+    """What a gate lets through. remedies: the causes whose remedy comes out; closings: how the job may end."""
+
+    needs: tuple[Need, ...]
+    remedies: tuple[str, ...]
+    closings: tuple[str, ...]
+    owed: frozenset[str]
+
+
+def lets_through(gate: Gate) -> Through:
+    remedies = []
     for name, cause in CAUSES.items():
         try:
             instructions.instruction_for_remedy(gate, cause)
         except Refused:
             continue
+        remedies.append(name)
+    return Through(
+        tuple(need for need in Need if standing.permits(gate, need)),
+        tuple(remedies),
+        tuple(state for state in CLOSINGS if closing.may_close(gate, state)),
+        frozenset(standing.owed_tests(gate)),
+    )
+
+
+def check_node(gate: Gate, shadow: audit.Shadow, through: Through | None = None) -> None:
+    """What must hold of every gate together with what the record shows. `through`: of that gate, where known."""
+    through = through or lets_through(gate)
+    for need in through.needs:
+        must(audit.allows(shadow, need.value), f"{need} permitted, and the audit does not see why")
+    for name in through.remedies:
         must(audit.allows(shadow, DONE_IN[name]), f"the remedy of {name} came out where it is not permitted")
     must(gate.access is not Access.IN_USE or shadow.running, "in use, and never switched on")
     must(
@@ -192,11 +241,10 @@ def check_node(gate: Gate, shadow: audit.Shadow) -> None:
     must(gate.access is not Access.OPEN_DEAD or (shadow.dead and shadow.cut), "proved dead is not shown")
     must(bool(gate.signs) == shadow.danger, "gate and audit differ on whether there is a danger sign")
     must(gate.covers_off == shadow.covers_off, "gate and audit differ on the covers")
-    must(set(standing.owed_tests(gate)) == shadow.owes, "gate and audit differ on the tests owed")
-    for state in CLOSINGS:
-        if closing.may_close(gate, state):
-            _, broken = audit.follow(shadow, happened.Closed(state))
-            must(not broken, f"{state}: {broken}")
+    must(through.owed == shadow.owes, "gate and audit differ on the tests owed")
+    for state in through.closings:
+        _, broken = follow(shadow, happened.Closed(state))
+        must(not broken, f"{state}: {broken}")
 
 
 class Ways:
@@ -269,11 +317,13 @@ def _refused(gate: Gate, action: str, outcome: str) -> None:
 def alike(gate: Gate) -> Gate:
     """Gates that differ in *which* danger signs are open behave alike, but for a failed return test (asserted in the
     tests): keep one of them."""
-    gate = replace(gate, cut_from_afar=False)  # it is only told
-    if not gate.signs:
+    signs = gate.signs
+    if signs:
+        failed = "return_test_failed" in signs and not gate.stop
+        signs = ("return_test_failed",) if failed else ("tingle",)
+    if not gate.cut_from_afar and signs == gate.signs:
         return gate
-    failed = "return_test_failed" in gate.signs and not gate.stop
-    return replace(gate, signs=("return_test_failed",) if failed else ("tingle",))
+    return replace(gate, signs=signs, cut_from_afar=False)  # that it was cut from afar is only told
 
 
 @dataclass
@@ -297,55 +347,90 @@ def taken(gate: Gate, facts: bool) -> list[tuple[Event, Gate]]:
 
 @contextmanager
 def remembering() -> Iterator[None]:
-    """While in here the gate remembers what may be confirmed where: the same answers, three times as fast."""
-    plain = (ways._legs_from, ways.open_actions)
-    ways._legs_from, ways.open_actions = (lru_cache(maxsize=5000)(each) for each in plain)
+    """While in here the gate remembers what may be confirmed where, and what it lets through: the same answers,
+    several times as fast."""
+    global lets_through
+    plain = (ways._legs_from, ways.open_actions, lets_through)
+    ways._legs_from, ways.open_actions, lets_through = (lru_cache(maxsize=20_000)(each) for each in plain)
     try:
         yield
     finally:
-        ways._legs_from, ways.open_actions = plain
+        ways._legs_from, ways.open_actions, lets_through = plain
+
+
+class Numbers(Generic[Thing]):
+    """Things met on a walk, each with a number: the same thing, the same number."""
+
+    def __init__(self) -> None:
+        self.things: list[Thing] = []
+        self._numbers: dict[Thing, int] = {}
+
+    def of(self, thing: Thing) -> int:
+        number = self._numbers.setdefault(thing, len(self.things))
+        if number == len(self.things):
+            self.things.append(thing)
+        return number
 
 
 def walk(starts: list[Node], *, facts: bool = True, most: int = 10_000_000) -> Walked:
     """Visit every combination of gate and shadow once, breadth first.
 
     Raises Broken, with the events that led there, at the first that is wrong. `most`: when to stop looking.
+    What hangs on the gate alone, or on the shadow alone, is worked out once: there are far more combinations than
+    gates, and far more gates than shadows.
     """
-    parents: dict[Node, tuple[Node, Event] | None] = dict.fromkeys(starts)
-    queue = deque((node, 0) for node in starts)
-    gates: dict[Gate, list[tuple[Event, Gate]]] = {}
+    gates, shadows, events = Numbers[Gate](), Numbers[audit.Shadow](), Numbers[Event]()
+    parents: dict[Pair, tuple[Pair, Event] | None] = {
+        (gates.of(gate), shadows.of(shadow)): None for gate, shadow in starts
+    }
+    queue = deque((pair, 0) for pair in parents)
+    through: dict[int, Through] = {}
+    onward: dict[
+        int, list[tuple[int, int, bool]]
+    ] = {}  # of a gate: event, gate after it, whether switched on
+    followed: dict[Pair, tuple[int, Sequence[tuple[str, str]]]] = {}  # of a shadow and an event
     leading = Ways()
     tried = depth = 0
     while queue and len(parents) < most:
-        node, depth = queue.popleft()
-        gate, shadow = node
+        pair, depth = queue.popleft()
+        gate, shadow = gates.things[pair[0]], shadows.things[pair[1]]
         event: Event | None = None
         try:
-            check_node(gate, shadow)
-            if gate not in gates:
+            if pair[0] not in onward:
                 check_gate(gate)
                 leading.check(gate)
-                gates[gate] = taken(gate, facts)
-            for event, then in gates[gate]:
+                steps = onward[pair[0]] = []
+                for event, then in taken(gate, facts):
+                    check_step(gate, event, then)
+                    steps.append((events.of(event), gates.of(then), switched_on(gate, then)))
+                through[pair[0]] = lets_through(gate)
+            event = None
+            check_node(gate, shadow, through[pair[0]])
+            for number, led_to, switched in onward[pair[0]]:
                 tried += 1
-                after, broken = audit.follow(shadow, event)
-                check_move(node, event, (then, after), broken)
-                if (then, after) not in parents:
-                    parents[then, after] = (node, event)
-                    queue.append(((then, after), depth + 1))
+                event = events.things[number]
+                if (pair[1], number) not in followed:
+                    after, broken = audit.follow(shadow, event)
+                    followed[pair[1], number] = shadows.of(after), broken
+                seen, broken = followed[pair[1], number]
+                if broken or switched:
+                    check_followed(broken, shadows.things[seen], switched)
+                if (led_to, seen) not in parents:
+                    parents[led_to, seen] = (pair, event)
+                    queue.append(((led_to, seen), depth + 1))
         except Broken as wrong:
-            raise Broken(f"{wrong}\nafter {trail(parents, node)}\nthen {event}") from wrong
-    return Walked(len(parents), tried, len(gates), depth)
+            raise Broken(f"{wrong}\nafter {trail(parents, pair)}\nthen {event}") from wrong
+    return Walked(len(parents), tried, len(onward), depth)
 
 
-def wander(starts: list[Node], seed: int, walks: int, steps: int = 70) -> int:
+def wander(starts: list[Node], seed: int, walks: int, steps: int = 70, leading: Ways | None = None) -> int:
     """Random walks that now follow the way to some need, now some leg, and now do anything else.
 
     Returns how many moves were made; raises Broken as `walk` does. Finds most slips in a few walks; it proves
-    nothing where it finds none.
+    nothing where it finds none. `leading`: where the ways lead, as far as earlier walks over the same gate know it.
     """
     choose = random.Random(seed)
-    leading = Ways()
+    leading = leading or Ways()
     made = 0
     for _ in range(walks):
         node = choose.choice(starts)
@@ -365,7 +450,7 @@ def wander(starts: list[Node], seed: int, walks: int, steps: int = 70) -> int:
                 continue
             made += 1
             done.append(event)
-            after, broken = audit.follow(shadow, event)
+            after, broken = follow(shadow, event)
             try:
                 check_move(node, event, (then, after), broken)
                 check_node(then, after)
@@ -402,7 +487,7 @@ def _towards(gate: Gate, wish: Need | str, choose: random.Random) -> Event | Non
     return kind(action.id, outcome.id)
 
 
-def trail(parents: dict[Node, tuple[Node, Event] | None], node: Node) -> list[Event]:
+def trail(parents: dict[Pair, tuple[Pair, Event] | None], node: Pair) -> list[Event]:
     events = []
     while (link := parents[node]) is not None:
         node, event = link
