@@ -22,6 +22,7 @@ from functools import lru_cache
 
 import gate_walk
 from proposer import WorkOut, drawn, few
+from reading_once import shipped
 from walk_rules import Broken, Watch, check_record, check_turn, must
 
 import faultfinder.dialogue.talk as talking
@@ -53,7 +54,6 @@ from faultfinder.dialogue.talk import (
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin, fold, replayed
-from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Fact, Need, Observation, Pack, Question
 from faultfinder.reasoning.build import Links
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
@@ -563,7 +563,7 @@ def walk_at_random(pack: Pack, seed: int, steps: int, work_out: WorkOut | None =
 
 def walk_far(seeds: range, steps: int, work_out: WorkOut | None = None) -> Walked:
     """Random walks over the shipped packs by turns."""
-    packs = [load_pack(name) for name in PACKS]
+    packs = [shipped(name) for name in PACKS]
     walked = Walked()
     for seed in seeds:
         walked.add(walk_at_random(packs[seed % len(packs)], seed, steps, work_out))
@@ -594,7 +594,7 @@ def main(walks: int) -> None:
     began = time.perf_counter()
     with quick():
         for name in PACKS:
-            done = walk_everything(load_pack(name), most=30_000)
+            done = walk_everything(shipped(name), most=30_000)
             print(
                 f"{name}: every line at {done.states:,} different points, {done.turns:,} turns, up to {done.depth} "
                 f"lines from {done.starts} starting points",

@@ -15,6 +15,7 @@ from pathlib import Path
 import pytest
 from program_walk import begun
 from proposer import drawn, unadvised
+from reading_once import shipped
 from talking import text
 
 from faultfinder.dialogue.converse import reply, start
@@ -82,7 +83,7 @@ UNFIT = (
 
 def ready(name: str, what: tuple[str, ...]) -> tuple[Turn, list[Event]]:
     """A job on a machine in use, all well so far, to which the finding is then brought."""
-    pack = load_pack(name)
+    pack = shipped(name)
     facts = dict(MACHINES[name])
     if any("compressor" in line for line in what):
         facts["type"] = "heat_pump"
@@ -121,7 +122,7 @@ def test_the_finding_forbids_fit_for_use_and_leaves_a_notice(
     assert end.talk.job.closed.state == "left_isolated"
     said = text(end.said)
     assert "DO NOT USE THIS MACHINE." in said and "out of use until it is repaired and tested" in said
-    report = markdown(report_of(load_pack(name), events, job="x"), CUSTOMER)
+    report = markdown(report_of(shipped(name), events, job="x"), CUSTOMER)
     assert "DO NOT USE THIS MACHINE." in report and "It must not be used" in report
 
 
@@ -166,7 +167,7 @@ def test_what_the_rules_may_name_is_what_safety_knows() -> None:
 def test_every_grave_cause_forbids_fit_for_use_while_it_is_likely() -> None:
     """Whatever the adviser makes of a case: a likely cause whose hazard is fire or shock stands against it."""
     for name in MACHINES:
-        pack = load_pack(name)
+        pack = shipped(name)
         grave = [cause.id for cause in pack.causes.values() if cause.hazard.grave]
         assert len(grave) >= 15
         for seed in range(12):

@@ -18,6 +18,7 @@ from functools import cache
 import pytest
 from program_walk import PACKS, Here, begun
 from proposer import few
+from reading_once import shipped
 from talking import text
 
 from faultfinder.dialogue.say import Drawing
@@ -38,7 +39,6 @@ from faultfinder.job.record import HEADER
 from faultfinder.job.report import report_of
 from faultfinder.job.report_says import CUSTOMER, WORKSHOP
 from faultfinder.job.report_text import markdown
-from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
@@ -46,7 +46,7 @@ from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 @cache
 def walked(name: str, connection: str = "plug") -> tuple[list[tuple[str, str]], Here]:
     """(what was asked for, all that was shown with it) of each turn of a whole job, and its end."""
-    pack = load_pack(name)
+    pack = shipped(name)
     here = begun(pack, few)
     shown = [("opening", text(here.turn.said))]
     mended = False
@@ -185,7 +185,7 @@ def test_an_isolator_is_locked_off_and_its_key_kept(name: str) -> None:
 @pytest.mark.parametrize("name", PACKS)
 def test_the_notice_stands_at_the_start_of_the_job_in_the_record_and_in_both_reports(name: str) -> None:
     shown, end = walked(name)
-    report = report_of(load_pack(name), end.events, workshop=True)
+    report = report_of(shipped(name), end.events, workshop=True)
     written = [
         shown[0][1],
         HEADER.replace("\n# ", " "),
@@ -201,7 +201,7 @@ def test_the_notice_stands_at_the_start_of_the_job_in_the_record_and_in_both_rep
 def test_no_remedy_or_test_tells_to_use_a_vacuum_cleaner_without_the_warning() -> None:
     """What is shown of every text of the packs that speaks of one carries it; see the walk for what is shown."""
     for name in PACKS:
-        pack = load_pack(name)
+        pack = shipped(name)
         for item in [*pack.observations.values(), *pack.questions.values()]:
             assert not re.search("vacuum|hoover", f"{item.ask} {item.why}", re.IGNORECASE)
         for cause in pack.causes.values():
@@ -214,6 +214,6 @@ def test_no_remedy_or_test_tells_to_use_a_vacuum_cleaner_without_the_warning() -
 def test_a_drawing_is_never_all_that_is_said() -> None:
     """Where the probes go is said in words too, for those who cannot see it."""
     for name in PACKS:
-        for item in load_pack(name).observations.values():
+        for item in shipped(name).observations.values():
             if item.probes is not None:
                 assert item.probes.words.strip() and Drawing(item.probes.drawing, item.probes.words).words
