@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -17,16 +18,23 @@ RUNTIME = {"yaml", "prompt_toolkit"}
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
-def imported(path: Path) -> set[str]:
+@cache
+def nodes_of(path: Path) -> tuple[ast.AST, ...]:
+    """Everything that a file is made of."""
+    return tuple(ast.walk(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+@cache
+def imported(path: Path) -> frozenset[str]:
     """Names of the modules that a file imports, wherever in it."""
     names: set[str] = set()
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes_of(path):
         if isinstance(node, ast.Import):
             names |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom) and node.module:
             names.add(node.module)
             names |= {f"{node.module}.{alias.name}" for alias in node.names}
-    return names
+    return frozenset(names)
 
 
 def layer_of(path: Path) -> str:
@@ -65,19 +73,18 @@ CLOCK_AND_CHANCE = {"time", "random", "secrets", "subprocess", "socket", "thread
     ids=lambda path: str(path.relative_to(PACKAGE)),
 )
 def test_the_core_has_no_clock_no_chance_and_prints_nothing(path: Path) -> None:
-    tree = ast.parse(path.read_text(encoding="utf-8"))
     # A generator with a fixed or a given seed is no chance: the same in, the same out.
     allowed = {"random"} if layer_of(path) == "practice" or path.name == "ordering.py" else set()
     assert not (imported(path) & (CLOCK_AND_CHANCE - allowed))
     calls = {
         node.func.id
-        for node in ast.walk(tree)
+        for node in nodes_of(path)
         if isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
     }
     assert not calls & {"print", "input", "eval", "exec", "compile", "__import__"}
     if layer_of(path) not in ("job", "knowledge"):
         assert "open" not in calls
-    for node in ast.walk(tree):
+    for node in nodes_of(path):
         if isinstance(node, ast.Attribute) and node.attr in {"now", "utcnow", "today", "system", "popen"}:
             assert ast.unparse(node.value) not in ("datetime", "date", "os", "datetime.datetime"), node.lineno
 
@@ -93,7 +100,7 @@ INSTRUCTION_TEXTS = {"how", "probes", "remedy_how"}
 def test_no_instruction_text_is_read_but_by_the_safety_gate(path: Path) -> None:
     """What to do and where the probes go leaves the rules through safety/ alone; elsewhere only an Instruction
     that the gate gave is read, or a fact's own `how`, which is no work on the machine."""
-    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    for node in nodes_of(path):
         if isinstance(node, ast.Attribute) and node.attr in INSTRUCTION_TEXTS:
             owner = ast.unparse(node.value)
             # `how` is also how an answer came to be known, and how a fault was proved; the audit reads the texts

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 import random
 from collections.abc import Callable
+from functools import cache
 
 import eseries
 import fluids
@@ -39,6 +40,12 @@ PINT_NAMES = {
 }  # fmt: skip
 
 
+@cache
+def the_registry() -> pint.UnitRegistry:
+    """Read once: its file of units is long."""
+    return pint.UnitRegistry()
+
+
 def pint_name(quantity: str, symbol: str) -> str:
     if quantity == "time" and symbol == "m":
         return "min"
@@ -57,7 +64,7 @@ def pint_name(quantity: str, symbol: str) -> str:
 
 @pytest.mark.parametrize("quantity", sorted(QUANTITIES))
 def test_every_unit_and_prefix_is_what_pint_makes_of_it(quantity: str) -> None:
-    registry = pint.UnitRegistry()
+    registry = the_registry()
     # pint's inch and millimetre of water are at 39 F; ours are the conventional ones (9.80665 Pa a mm).
     tolerance = 1e-3 if quantity == "pressure" else 1e-9
     kind = QUANTITIES[quantity]
@@ -75,7 +82,7 @@ def test_every_unit_and_prefix_is_what_pint_makes_of_it(quantity: str) -> None:
 
 def test_readings_typed_with_prefixes_agree_with_pint() -> None:
     """Seeded: number, prefix and unit typed together give pint's value, or are refused as no reading."""
-    registry = pint.UnitRegistry()
+    registry = the_registry()
     chance = random.Random(4711)
     stems = {
         "resistance": "ohm",
@@ -103,7 +110,7 @@ def test_readings_typed_with_prefixes_agree_with_pint() -> None:
 
 
 def test_spans_of_temperature_convert_without_their_offset() -> None:
-    registry = pint.UnitRegistry()
+    registry = the_registry()
     for degrees in (0.0, 1.0, 9.0, 40.0):
         theirs = registry.Quantity(degrees, "delta_degF").to("delta_degC").magnitude
         assert convert_span(degrees, "temperature", "F", "C") == pytest.approx(theirs, abs=1e-12)
