@@ -8,6 +8,7 @@ import resource
 import stat
 import subprocess
 import sys
+from functools import lru_cache
 from pathlib import Path
 
 import pytest
@@ -157,6 +158,13 @@ def test_reading_changes_nothing(tmp_path: Path) -> None:
     assert (tmp_path / "one.yaml").read_bytes() == whole()[:-20]
 
 
+@pytest.fixture
+def each_line_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The same few lines are read over and over in these records; what a line says hangs on nothing but the line."""
+    monkeypatch.setattr("faultfinder.job.record.parse_line", lru_cache(maxsize=50_000)(parse_line))
+
+
+@pytest.mark.usefixtures("each_line_read_once")
 def test_every_damaged_byte_of_a_finished_line_is_told() -> None:
     """Each byte of each line changed (some bits, and to what means something): told, never taken nor skipped."""
     data = whole()
@@ -310,6 +318,7 @@ def holds(disk: MemoryFiles, shown: list[Event]) -> None:
         assert b"\0" in disk.read(PATH)
 
 
+@pytest.mark.usefixtures("each_line_read_once")
 def test_stopped_after_every_operation_nothing_acknowledged_is_lost(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
