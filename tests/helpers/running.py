@@ -1,7 +1,9 @@
-"""The command as a person runs it: a process of its own, through a pipe or a real pseudo-terminal."""
+"""The command as a person runs it: a process of its own, through a pipe or a real pseudo-terminal; or inside this
+process, where only the words and the status are asked about."""
 
 from __future__ import annotations
 
+import io
 import os
 import pty
 import re
@@ -12,10 +14,14 @@ import sys
 import termios
 import time
 from collections.abc import Sequence
+from contextlib import redirect_stderr, redirect_stdout
 from fcntl import ioctl
 from pathlib import Path
+from unittest.mock import patch
 
 from talking import SMALL
+
+from faultfinder.cli import main
 
 TOP = Path(__file__).parents[2]
 
@@ -53,6 +59,26 @@ def run(
         timeout=120,
         check=False,
     )
+
+
+def run_here(
+    jobs: Path, *arguments: str, env: dict[str, str] | None = None
+) -> subprocess.CompletedProcess[str]:
+    """The same without a process of its own, and with nothing on standard input: for what is told and the status."""
+    streams = [io.TextIOWrapper(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(3)]
+    nothing, out, err = streams
+    with (
+        patch.dict(os.environ, {**environment(jobs), **(env or {})}, clear=True),
+        patch.object(sys, "stdin", nothing),
+        redirect_stdout(out),
+        redirect_stderr(err),
+    ):
+        try:
+            status = main(arguments)
+        except SystemExit as left:
+            status = left.code if isinstance(left.code, int) else 1
+    told, wrong = (each.buffer.getvalue().decode("utf-8") for each in (out, err))
+    return subprocess.CompletedProcess(arguments, status, told, wrong)
 
 
 def guided(jobs: Path, *lines: str) -> subprocess.CompletedProcess[str]:

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from reporting import RECORDS
-from running import run
+from running import run, run_here
 from talking import BEGUN, SMALL
 
 from faultfinder.job.events import SeenBefore
@@ -33,7 +33,7 @@ def flat(text: str) -> str:
 
 
 def chance(folder: Path, *more: str) -> tuple[float, str]:
-    done = run(folder, "assess", "--pack", str(SMALL), "no_heat yes", "--json", *more)
+    done = run_here(folder, "assess", "--pack", str(SMALL), "no_heat yes", "--json", *more)
     assert done.returncode == 0, done.stderr
     result = json.loads(done.stdout)
     return result["confidence"]["cut_out_open"], result["seen"]
@@ -45,9 +45,9 @@ def test_it_is_off_until_it_is_asked_for_by_option_or_environment(folder: Path) 
     with_counts, told = chance(folder, "--seen")
     assert told == TOLD and with_counts > alone
     assert chance(folder, "--seen", "--jobs", str(folder / "none")) == (alone, NONE)
-    done = run(folder, "prepare", "--pack", str(SMALL), "no_heat", env={"FAULTFINDER_SEEN": "1"})
+    done = run_here(folder, "prepare", "--pack", str(SMALL), "no_heat", env={"FAULTFINDER_SEEN": "1"})
     assert TOLD in flat(done.stdout)
-    assert TOLD not in flat(run(folder, "prepare", "--pack", str(SMALL), "no_heat").stdout)
+    assert TOLD not in flat(run_here(folder, "prepare", "--pack", str(SMALL), "no_heat").stdout)
 
 
 def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp_path: Path) -> None:
@@ -64,7 +64,7 @@ def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp
     assert TOLD in flat(again.stdout) and "changed" not in again.stderr
     likely = [line for line in begun.stdout.splitlines() if " %: " in line][-3:]
     assert likely and all(line in again.stdout for line in likely)
-    report = run(other, "report", str(there), "--pack", str(SMALL))
+    report = run_here(other, "report", str(there), "--pack", str(SMALL))
     assert "together with 2 jobs seen by the workshop" in flat(report.stdout)
 
 
