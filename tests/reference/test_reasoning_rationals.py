@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 import random
-from fractions import Fraction
+from itertools import accumulate
+from operator import mul
 
 import pytest
 
@@ -18,7 +19,7 @@ from faultfinder.reasoning.engine import Engine
 from faultfinder.reasoning.network import Finding, Network, Node
 
 UNIT = 10_000
-"""All numbers are whole ten-thousandths, so that rationals hold them exactly."""
+"""All numbers are whole ten-thousandths, so that rationals (whole numbers over a power of it) hold them exactly."""
 
 
 def tenthousandths(rng: random.Random, low: float, high: float) -> int:
@@ -29,31 +30,34 @@ def quickscore(
     priors: list[int], findings: list[tuple[int, dict[int, int]]], float_sums: bool = False
 ) -> tuple[float, list[float]]:
     """P(all findings abnormal) and every P(cause | that), by inclusion and exclusion. findings: background and
-    link of each cause, in ten-thousandths. float_sums: the same in floating point, to show why not."""
-    kind = float if float_sums else Fraction
-    one = kind(1)
-    p = [kind(number) / UNIT for number in priors]
-    stay = [{i: one - kind(w) / UNIT for i, w in links.items()} for _, links in findings]
-    quiet = [one - kind(background) / UNIT for background, _ in findings]
-    total = kind(0)
-    with_cause = [kind(0) for _ in priors]
+    link of each cause, in ten-thousandths. float_sums: the same in floating point, to show why not.
+
+    Exact: whole numbers throughout, every term of a sum over the same denominator (a chance of 1 is UNIT to the
+    number of factors), divided once at the end."""
+    unit = 1.0 if float_sums else UNIT
+    chances = [number / UNIT if float_sums else number for number in priors]
+    stay = [{i: unit - (w / UNIT if float_sums else w) for i, w in links.items()} for _, links in findings]
+    quiet = [unit - (background / UNIT if float_sums else background) for background, _ in findings]
+    degrees = [sum(i in links for links in stay) for i in range(len(priors))]
+    absent = [(unit - p) * unit**degree for p, degree in zip(chances, degrees, strict=True)]
+    total = unit * 0
+    with_cause = [unit * 0 for _ in priors]
     for subset in range(1 << len(findings)):
-        chosen = [j for j in range(len(findings)) if subset >> j & 1]
-        sign = -1 if len(chosen) % 2 else 1
-        product = one * sign
-        for j in chosen:
-            product *= quiet[j]
-        present = []
-        for i, prior in enumerate(p):
-            there = prior
-            for j in chosen:
-                there *= stay[j].get(i, one)
-            present.append(there)
-            product *= one - prior + there
-        total += product
+        product = unit // unit
+        present = list(chances)
+        for j, links in enumerate(stay):
+            chosen = subset >> j & 1
+            product *= -quiet[j] if chosen else unit
+            for i, left in links.items():
+                present[i] *= left if chosen else unit
+        either = [gone + there for gone, there in zip(absent, present, strict=True)]
+        after = [*accumulate(reversed(either), mul, initial=unit // unit)][::-1]
         for i, there in enumerate(present):
-            with_cause[i] += product / (one - p[i] + there) * there
-    return float(total), [float(x / total) for x in with_cause]
+            with_cause[i] += product * there * after[i + 1]
+            product *= either[i]
+        total += product
+    whole = unit ** (len(findings) + len(priors) + sum(degrees))
+    return total / whole, [each / total for each in with_cause]
 
 
 def draw(seed: int, causes: int, abnormal: int) -> tuple[list[int], list[tuple[int, dict[int, int]]]]:
