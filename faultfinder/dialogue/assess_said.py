@@ -85,8 +85,9 @@ def _step_said(step: Step) -> Line:
     if step.kind is StepKind.CHANGE_ACCESS:
         return Line(say("assess_way", kind=step.kind, access=access, minutes=minutes), indent=2)
     worth = minutes_text(step.worth)
+    key = "assess_step_last" if step.last else "assess_step"
     return Line(
-        say("assess_step", kind=step.kind, title=step.title, access=access, minutes=minutes, worth=worth),
+        say(key, kind=step.kind, title=step.title, access=access, minutes=minutes, worth=worth),
         indent=2,
     )
 

@@ -304,7 +304,8 @@ def steps_said(talk: Talk) -> list[Said]:
     said: list[Said] = [heading(say("steps_head"))]
     for number, step in enumerate(doable(talk), 1):
         minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
-        text = say("step_line", title=step.title.rstrip("?."), minutes=minutes, worth=worth)
+        key = "step_line_last" if step.last else "step_line"
+        text = say(key, title=step.title.rstrip("?."), minutes=minutes, worth=worth)
         said.append(Option(number, f"do {number}", text))
     return said
 

@@ -250,6 +250,8 @@ def fact_options(fact: Fact) -> list[Option]:
 
 
 def step_line(step: Step) -> Line:
+    if step.last:
+        return note(say("step_last", minutes=minutes_text(step.minutes)))
     return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
 
 

@@ -56,6 +56,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # steps
         "step_minutes": "About {minutes}; expected to save {worth}.",
         "step_minutes_only": "About {minutes}.",
+        "step_last": "About {minutes}; the last round before the job is closed.",
         "step_way": "First the way there: {way}.",
         "go_there_ask": "Next best: {title}. For that: {access}. Go there?",
         "go_there_prove": "To prove the repair: {title}. For that: {access}. Go there?",
@@ -188,6 +189,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "set_leaves": "leaves unexplained: {names}",
         "set_none": "no fault",
         "step_line": "{title} ({minutes}, saves {worth})",
+        "step_line_last": "{title} ({minutes}, last round)",
         "show_line": "{name}: '{answer}' ({chance}) makes it {after}",
         "show_none": "Nothing that is still open would show it.",
         "rule_out_none": "Nothing that is still open would rule it out.",

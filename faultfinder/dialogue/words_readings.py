@@ -25,6 +25,7 @@ READINGS: Mapping[str, str] = {
     "assess_stands_on": "Worked out from {facts}.",
     "assess_likely": "Likely faults:",
     "assess_next": "Worth doing next:",
+    "assess_step_last": "{kind}: {title} ({access}; {minutes}, last round)",
     "assess_step": "{kind}: {title} ({access}; {minutes}, saves {worth})",
     "assess_way": "{kind}: {access} ({minutes})",
     "assess_meter": "Readings count with the accuracy of your meter, from {path}.",

@@ -176,20 +176,28 @@ def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
 
 def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     """The rounds that the pack has made once more before a job is closed. What a fault hid that is put right now, and
-    what nobody thought of telling, is found by them; weighed one at a time most of it would not pay. The machine is
-    not run for it while something is taken as there that burns or shocks."""
+    what nobody thought of telling, is found by them; weighed one at a time most of it would not pay. First what is
+    looked at, once in a job; then the trial of the machine, run again. It is not run for that while something is
+    taken as there that burns or shocks."""
     causes = case.pack.causes
     unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
-    out = []
+    looks: list[Step] = []
+    trials: list[Step] = []
     for item in case.pack.questions.values():
         need = case.need_of(item)
-        runs = need is Need.IN_USE and case.access is not Access.IN_USE
-        if not item.last_round or not case.askable(item) or not case.available(item) or (runs and unsafe):
+        trial = need is Need.IN_USE
+        if not item.last_round or not case.askable(item) or not case.available(item):
             continue
-        way = minutes_to(need, case.access, case.pack.access_minutes, 1.0)
+        if unsafe and trial and case.access is not Access.IN_USE:
+            continue
+        members = [case.pack.observations[name] for name in item.observations]
+        if not trial and not any(case.askable(each) and case.latest(each.id) is None for each in members):
+            continue
+        minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
         goal = target_access(need, case.access)
-        out.append(Step(StepKind.ASK, item.id, item.ask, goal, item.minutes + way, item.minutes + way))
-    return sorted(out, key=lambda step: step.minutes)
+        step = Step(StepKind.ASK, item.id, item.ask, goal, minutes, minutes, last=True)
+        (trials if trial else looks).append(step)
+    return [*sorted(looks, key=lambda step: step.minutes), *sorted(trials, key=lambda step: step.minutes)]
 
 
 def _asking(

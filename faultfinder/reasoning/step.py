@@ -34,7 +34,8 @@ class Step:
     target: id of the observation, question or cause, or the access state to go to.
     title: its name, for people. access: the access state it is done in.
     minutes: what it takes, the way there included. worth: minutes it is expected to save.
-    reasons: what each answer would do (asking), or the causes concerned (other kinds).
+    reasons: what each answer would do (asking), or the causes concerned (other kinds). last: it belongs to the last
+    round before the job is closed and is made whatever it saves.
     """
 
     kind: StepKind
@@ -44,6 +45,7 @@ class Step:
     minutes: float
     worth: float
     reasons: tuple[Separates, ...] = ()
+    last: bool = False
 
     @property
     def gain(self) -> float:
