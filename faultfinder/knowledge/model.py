@@ -233,6 +233,12 @@ class Question:
         """Ids of all observations it may set, in order of first mention."""
         return tuple(dict.fromkeys(name for choice in self.choices for name in choice.sets))
 
+    def asks_all_of(self, observation: Observation) -> bool:
+        """Whether each abnormal answer to the observation can be ticked here: only then is what was not ticked
+        healthy."""
+        offered = {choice.sets.get(observation.id) for choice in self.choices}
+        return all(answer.id in offered for answer in observation.answers[1:])
+
 
 @dataclass(frozen=True, slots=True)
 class Link:

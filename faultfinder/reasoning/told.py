@@ -132,8 +132,8 @@ class Told:
         return tuple(self.judged(item) for item in given)
 
     def choices(self, question: Question, answer: str | float | Sequence[str]) -> dict[str, str]:
-        """What the choices of a question set. For `several`, the word `none` (alone or with choices) sets all
-        that was not ticked to healthy. Raises BadAnswer for an unknown choice."""
+        """What the choices of a question set. For `several`, the word `none` (alone or with choices) sets to
+        healthy what was not ticked, where all that could be wrong with it was offered. Raises BadAnswer for an unknown choice."""
         words = [str(answer)] if isinstance(answer, str | int | float) else [str(word) for word in answer]
         by_id = {choice.id: choice for choice in question.choices}
         if not question.several and len(words) != 1:
@@ -141,7 +141,8 @@ class Told:
         sets: dict[str, str] = {}
         if question.several and "none" in words and "none" not in by_id:
             words.remove("none")
-            sets = {target: self.pack.observations[target].healthy for target in question.observations}
+            items = (self.pack.observations[target] for target in question.observations)
+            sets = {item.id: item.healthy for item in items if question.asks_all_of(item)}
         for word in words:
             if word not in by_id:
                 raise BadAnswer(

@@ -14,7 +14,7 @@ from faultfinder.practice.policies import the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
 
 RULES = Path(__file__).parents[2] / "rules" / "tumble_dryer"
-SEEDS = (8, 10, 31, 38)
+SEEDS = (8, 10, 12, 31)
 """Jobs most of which open the machine."""
 
 

@@ -10,7 +10,7 @@ from enumeration import fault_sets, posterior
 from packs import cause, observation, pack, random_pack
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Choice, Kind, Need, Question
 from faultfinder.reasoning.case import Case
 
 
@@ -111,6 +111,28 @@ def test_a_symptom_that_stays_after_the_repair_points_to_the_other_cause() -> No
     case.put_right("hose")
     case.record("weak", "yes")
     assert case.confidence()["fan"] > 0.5
+
+
+def test_none_of_the_others_denies_only_what_was_offered() -> None:
+    """The filter may also have sat crooked, which no choice said."""
+    made = pack(
+        [cause("worn", 0.1, {"filter": (0.1, 0.5, 0.4), "belt": (0.1, 0.9)})],
+        [
+            observation("filter", ("clean", "thick", "crooked"), (0.98, 0.01, 0.01)),
+            observation("belt"),
+        ],
+    )
+    choices = (
+        Choice("thick", "thick", {"filter": "thick"}),
+        Choice("belt", "belt", {"belt": "yes"}),
+    )
+    asked = Question("round", Kind.LOOK, "What?", choices, True, Need.COVERS_ON, 1.0)
+    case = Case(replace(made, questions={"round": asked}))
+    assert case.choices(asked, ["none"]) == {"belt": "no"}
+    assert case.choices(asked, ["thick", "none"]) == {"belt": "no", "filter": "thick"}
+    crooked = Choice("crooked", "crooked", {"filter": "crooked"})
+    case = Case(replace(made, questions={"round": replace(asked, choices=(*choices, crooked))}))
+    assert case.choices(case.pack.questions["round"], ["none"]) == {"belt": "no", "filter": "clean"}
 
 
 def test_a_repair_that_may_not_have_taken_leaves_its_chance() -> None:
