@@ -133,7 +133,8 @@ class Told:
 
     def choices(self, question: Question, answer: str | float | Sequence[str]) -> dict[str, str]:
         """What the choices of a question set. For `several`, the word `none` (alone or with choices) sets to
-        healthy what was not ticked, where all that could be wrong with it was offered. Raises BadAnswer for an unknown choice."""
+        healthy what was not ticked, where all that could be wrong with it was offered. Raises BadAnswer for an
+        unknown choice."""
         words = [str(answer)] if isinstance(answer, str | int | float) else [str(word) for word in answer]
         by_id = {choice.id: choice for choice in question.choices}
         if not question.several and len(words) != 1:

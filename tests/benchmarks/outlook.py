@@ -7,17 +7,21 @@
 Every time is also given as a ratio to a fixed loop (two million additions), run just before. The oracle is
 pyAgrum's lazy propagation: its network is built once and timed apart, the causes alone are its targets, and it is
 asked each answer by changing the evidence on that one finding, so that its own incremental updates and pruning
-apply. Where a network has more answers than are asked of it, the time is scaled up from those asked.
+apply. It runs in a process of its own with a limit to its memory (--gib). Where a network has more answers than are
+asked of it, the time is scaled up from those asked.
 """
 
 from __future__ import annotations
 
 import argparse
+import multiprocessing
 import random
+import resource
 import statistics
 import sys
 import time
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -124,7 +128,34 @@ def oracle_times(
     return build, seconds * len(asked) / len(chosen), len(chosen), len(asked)
 
 
-def compare(oracle: Any, seeds: Sequence[int], most: int) -> None:
+def limited(job: Callable[[], Any], gib: float) -> Any:
+    """What the job gives, run in a process of its own that may take so much memory; raises MemoryError where that
+    does not do."""
+    ours, theirs = multiprocessing.Pipe(duplex=False)
+
+    def work() -> None:
+        most = int((gib + 1.0) * 2**30)
+        resource.setrlimit(resource.RLIMIT_AS, (most, most))
+        try:
+            theirs.send(job())
+        except Exception as problem:  # noqa: BLE001 - the library runs out of memory in its own ways
+            theirs.send(f"{type(problem).__name__} with {gib:g} GiB")
+
+    process = multiprocessing.get_context("fork").Process(target=work)
+    process.start()
+    theirs.close()
+    try:
+        found = ours.recv()
+    except EOFError as problem:
+        raise MemoryError(f"killed with {gib:g} GiB") from problem
+    finally:
+        process.join()
+    if isinstance(found, str):
+        raise MemoryError(found)
+    return found
+
+
+def compare(oracle: Any, seeds: Sequence[int], most: int, gib: float) -> None:
     for name, size in SIZES.items():
         for abnormal in (6, 12):
             for reliability in (1.0, 0.95):
@@ -149,9 +180,11 @@ def compare(oracle: Any, seeds: Sequence[int], most: int) -> None:
                     continue
                 network, evidence = make(size, abnormal, reliability, seeds[0])
                 try:
-                    build, seconds, asked, there = oracle_times(oracle, network, evidence, reliability, most)
-                except Exception as problem:  # noqa: BLE001 - the library runs out of memory in its own ways
-                    print(f"    oracle: failed, {type(problem).__name__}: {problem}")
+                    build, seconds, asked, there = limited(
+                        partial(oracle_times, oracle, network, evidence, reliability, most), gib
+                    )
+                except MemoryError as problem:
+                    print(f"    oracle: failed, {problem}")
                     continue
                 print(
                     f"    oracle: {seconds * 1e3:8.0f} ms for all ({asked} of {there} answers asked), built in "
@@ -210,6 +243,7 @@ def main() -> None:
     parser.add_argument("--pack", default="rules/tumble_dryer", help="'' for none")
     parser.add_argument("--seeds", type=int, default=2)
     parser.add_argument("--most", type=int, default=60, help="answers to ask of the oracle")
+    parser.add_argument("--gib", type=float, default=6.0, help="memory that the oracle may take")
     options = parser.parse_args()
     oracle = None
     if not options.no_oracle:
@@ -219,7 +253,7 @@ def main() -> None:
     seeds = range(options.seeds)
     loop = fixed_loop()
     print(f"fixed loop: {loop * 1e3:.0f} ms")
-    compare(oracle, seeds, options.most)
+    compare(oracle, seeds, options.most, options.gib)
     growth()
     if options.pack:
         pack_job(options.pack, seeds)
