@@ -1,0 +1,127 @@
+"""What shared states and the cause "a plate value is wrong" do for the dryer pack, held against it without them.
+
+Strengths are the pack's own (common practice, no source); what is shown is how they combine.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from functools import cache
+from types import MappingProxyType
+
+from faultfinder import Case, load_pack
+from faultfinder.knowledge.model import Link, Pack
+from faultfinder.reasoning.build import turn_round
+
+AIR = {
+    "takes_too_long": "yes",
+    "outlet_airflow": "weak",
+    "damp_on_timed": "yes",
+    "dry_minutes": "190 min",
+    "water_lost_per_hour": "1.1 kg",
+}
+"""Five ways to notice that little air goes through; a healthy machine of these facts does far better in each."""
+FACTS = {"type": "vented", "volts": 230, "total_watts": 2500, "rated_load_kg": 7}
+
+
+@cache
+def dryer() -> Pack:
+    return load_pack("tumble_dryer")
+
+
+def without_states(pack: Pack) -> Pack:
+    """The same causes show by themselves what their states show, each sign for itself; the strengths to one sign the
+    same."""
+    reach = turn_round(pack).reach
+    causes = {}
+    for name, cause in pack.causes.items():
+        shows = dict(cause.shows)
+        for state, by in reach.items():
+            if name not in by:
+                continue
+            for link in pack.states[state].shows.values():
+                pushes = tuple(by[name] * push for push in link.pushes)
+                pushes = (1.0 - sum(pushes[1:]), *pushes[1:])
+                old = shows.get(link.observation)
+                if old is None or old.pushes[0] > pushes[0]:
+                    shows[link.observation] = Link(link.observation, pushes)
+        bringers: dict[str, float] = {}
+        for bringer, weight in cause.brought_on_by.items():
+            for each, through in reach.get(bringer, {bringer: 1.0}).items():
+                if each != name:
+                    bringers[each] = max(bringers.get(each, 0.0), through * weight)
+        causes[name] = replace(cause, shows=MappingProxyType(shows), brought_on_by=MappingProxyType(bringers))
+    flat = {name: replace(cause, brought_on_by=MappingProxyType({})) for name, cause in causes.items()}
+    return replace(pack, causes=MappingProxyType(flat), states=MappingProxyType({}))
+
+
+def chances(pack: Pack, answers: Mapping[str, str]) -> dict[str, float]:
+    case = Case(pack, facts=FACTS)
+    for name, answer in answers.items():
+        case.record(name, answer)
+    return case.confidence()
+
+
+def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier() -> None:
+    """A filmed filter makes the air low more surely than worn seals do. That counts once, however many signs of
+    low air there are; without the state every sign counts it again."""
+    pack, flat = dryer(), without_states(dryer())
+    one, five = {"outlet_airflow": "weak"}, AIR
+
+    def shift(pack: Pack, weaker: str) -> float:
+        first, last = chances(pack, one), chances(pack, five)
+        return (last[weaker] / last["filter_coated"]) / (first[weaker] / first["filter_coated"])
+
+    for weaker in ("air_seals_leaking", "room_starved", "filter_not_seating"):
+        assert 0.95 < shift(pack, weaker) < 1.05, weaker
+        assert shift(flat, weaker) < 0.8, weaker
+
+
+def test_five_signs_of_weak_air_are_not_taken_for_two_blockages() -> None:
+    """All that they say is that the air is low: the faults expected rise half as much as where each counts alone, and
+    none of the blockages is settled by them."""
+    blockages = turn_round(dryer()).reach["air_low"].keys()
+
+    def expected(pack: Pack, answers: Mapping[str, str]) -> float:
+        found = chances(pack, answers)
+        return sum(found[name] for name in blockages if name in found)
+
+    def rise(pack: Pack) -> float:
+        return expected(pack, AIR) - expected(pack, {"outlet_airflow": "weak"})
+
+    assert 2.0 * rise(dryer()) < rise(without_states(dryer()))
+    found = chances(dryer(), AIR)
+    assert max(found[name] for name in blockages if name in found) < 0.5
+
+
+PLATE = {"type": "vented", "sections": "two", "volts": 230, "total_watts": 2900}
+PLATE |= {"high_section_watts": 1150, "low_section_watts": 1550}
+READ = {
+    "supply_volts_under_load": "232 V",
+    "current_on_high": "9.6A",
+    "high_section_resistance": "58R",
+    "low_section_resistance": "43R",
+}
+"""All as on a machine of four fifths of that power: both sections and the current agree with one another."""
+
+
+def blamed(pack: Pack) -> dict[str, float]:
+    case = Case(pack, facts=PLATE)
+    for name, answer in READ.items():
+        case.record(name, answer)
+    return case.confidence()
+
+
+def test_a_wrong_plate_value_explains_three_readings_that_agree() -> None:
+    pack = dryer()
+    without = replace(
+        pack, causes=MappingProxyType({n: c for n, c in pack.causes.items() if n != "plate_value_wrong"})
+    )
+    prior = Case(pack, facts=PLATE).confidence()["plate_value_wrong"]
+    with_it, blames = blamed(pack), blamed(without)
+    assert max(with_it, key=lambda name: with_it[name]) == "plate_value_wrong"
+    assert with_it["plate_value_wrong"] > 7.0 * prior
+    # Without it, parts that are sound take the blame.
+    heating = ("heat_selector_failed", "heater_wiring_burnt", "high_section_open")
+    assert all(blames[name] > 1.1 * with_it[name] for name in heating)
