@@ -15,6 +15,7 @@ from faultfinder.dialogue.say import Line, Said, note
 from faultfinder.dialogue.talk import AskWhich, Over, Talk, after
 from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of, read_line
 from faultfinder.dialogue.words import say
+from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.knowledge.model import Need
@@ -50,7 +51,14 @@ def anything(talk: Talk, line: str, refusal: NotTaken) -> Reply:
     events: list[Event] = []
     rest: list[str] = []
     for piece in (part.strip() for part in line.split(";")):
-        fact = _fact_piece(talk, piece) if piece else None
+        try:
+            fact = _fact_piece(talk, piece) if piece else None
+        except FaultFinderError:
+            # "hose crushed seen yes" begins like a fact, the diameter of the hose, and is none.
+            found = typed_pieces(talk, piece)
+            if not found or not all(isinstance(each, Typed) for each in found):
+                raise
+            fact = None
         if fact is not None:
             events.append(fact)
         elif piece:

@@ -105,6 +105,11 @@ class Choice:
         left = self.stakes.left(chances, standing.opening)
         return Choice(self.pack, chances, self.stakes, standing, left)
 
+    @property
+    def hanging(self) -> list[float]:
+        """What hangs on each cause by itself, in minutes: no tests together are worth more about it."""
+        return self.stakes.regrets(self.chances)
+
     def way(self, need: Need) -> tuple[Standing, float, float]:
         """Where a need is met, what the way there takes as far as it may be for nothing, and what is left to lose
         there if nothing more is asked."""
@@ -147,7 +152,7 @@ def tests(
         need = need_of(question)
         _, way, left = choice.way(need)
         there = choice.left - left
-        shares = together([test.by_cause for test in members])
+        shares = together([test.by_cause for test in members], choice.hanging)
         worth = there + min(left, math.fsum(shares))
         asked = Test(question.id, question.ask, need, question.minutes, way, worth, there, shares)
         for member in members:
@@ -157,16 +162,16 @@ def tests(
     return sorted(found.values(), key=lambda test: (-test.rate, test.target))
 
 
-def together(shares: Sequence[Sequence[float]]) -> tuple[float, ...]:
+def together(shares: Sequence[Sequence[float]], most: Sequence[float]) -> tuple[float, ...]:
     """What several tests are worth together, cause by cause: tests about different causes keep all of their worth,
-    of those about the same one each later keeps a share."""
+    of those about the same one each later keeps a share, and never more than the `most` that hangs on it."""
     out = []
-    for falls in zip(*shares, strict=True):
+    for limit, *falls in zip(most, *shares, strict=True):
         total, kept = 0.0, 1.0
         for fall in sorted(falls, reverse=True):
             total += kept * fall
             kept *= WORTH_KEPT
-        out.append(total)
+        out.append(min(total, limit))
     return tuple(out)
 
 
@@ -214,7 +219,7 @@ def bundles(choice: Choice, found: Sequence[Test]) -> list[Bundle]:
         out.append(Bundle(access, 0.0, tuple(hand), hand[0].gain, hand[0].rate))
     for goal in (Access.IN_USE, Access.ISOLATED, Access.OPEN_DEAD):
         only_there = [test for test in found if target_access(test.need, access) is goal is not access]
-        if only_there and (bundle := _bundle(goal, only_there, choice.left)):
+        if only_there and (bundle := _bundle(goal, only_there, choice)):
             out.append(bundle)
     most = max((bundle.gain for bundle in out if bundle.access is not Access.OPEN_DEAD), default=0.0)
 
@@ -234,14 +239,14 @@ def in_order(found: Sequence[Test]) -> list[Test]:
     return sorted(found, key=lambda test: (test.gain < SMALL_GAIN * most, -test.rate, test.target))
 
 
-def _bundle(goal: Access, usable: Sequence[Test], before: float) -> Bundle | None:
+def _bundle(goal: Access, usable: Sequence[Test], choice: Choice) -> Bundle | None:
     """The tests that together gain most after paying the way, best a minute first; None when none do."""
     way, there = usable[0].way, usable[0].there
     chosen: list[Test] = []
     spent, best = way, 0.0
     for test in sorted(usable, key=lambda test: -test.gain):
-        shares = together([each.by_cause for each in (*chosen, test)])
-        gain = there + min(before - there, math.fsum(shares)) - spent - test.minutes
+        shares = together([each.by_cause for each in (*chosen, test)], choice.hanging)
+        gain = there + min(choice.left - there, math.fsum(shares)) - spent - test.minutes
         if chosen and gain <= best + LEAST_GAIN:
             continue
         chosen.append(test)

@@ -134,6 +134,11 @@ class Stakes:
         after = sum([chance * self.left(posterior, opening) for chance, posterior in answers if chance > 0.0])
         return max(0.0, before - after)
 
+    def regrets(self, chances: Mapping[str, float]) -> list[float]:
+        """The regret of each cause by itself, those put right outside first."""
+        outside = _each([chances[name] for name in self.outside_names], self._outside)
+        return outside + _each([chances[name] for name in self.inside_names], self._inside)
+
     def shares(
         self,
         fall: float,
@@ -142,13 +147,10 @@ class Stakes:
     ) -> tuple[float, ...]:
         """The fall as it comes to each cause, those put right outside first: in proportion to how far the regret of
         each falls in the mean."""
-        names = [*self.outside_names, *self.inside_names]
-        prices = [*self._outside, *self._inside]
-        falls = _each([before[name] for name in names], prices)
+        falls = self.regrets(before)
         for chance, after in answers:
             if chance > 0.0:
-                then = _each([after[name] for name in names], prices)
-                falls = [a - chance * b for a, b in zip(falls, then, strict=True)]
+                falls = [a - chance * b for a, b in zip(falls, self.regrets(after), strict=True)]
         falls = [max(0.0, each) for each in falls]
         total = math.fsum(falls)
         if total <= 0.0:

@@ -22,6 +22,7 @@ from faultfinder.dialogue.talk import (
     settled,
 )
 from faultfinder.job import events as happened
+from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.conflict import Conflict
@@ -356,3 +357,13 @@ def test_a_proof_is_called_so_on_the_way_there_and_when_it_is_reached() -> None:
 @pytest.mark.parametrize("line", ["explain cut-out", "what is a cut out?", "explain CUTOUT", "what's cutout"])
 def test_a_word_is_explained_however_it_is_written(line: str) -> None:
     assert "cut-out: A switch that opens when it gets too hot." in chat(*BEGUN).say(line)
+
+
+def test_an_observation_whose_name_begins_like_a_fact_is_no_fact_with_a_bad_value() -> None:
+    """The dryer pack has a fact 'hose diameter' and an observation 'hose crushed seen'."""
+    talking = chat("takes ages", "1", "none", pack=load_pack("tumble_dryer"))
+    talking.say("vented; hose crushed seen yes")
+    assert facts(talking.events) == {"type": "vented"}
+    assert answers(talking.events)["hose_crushed_seen"] == "yes"
+    heard = talking.say("hose diameter wide")
+    assert "hose_diameter_mm" in heard and "not understood" in heard
