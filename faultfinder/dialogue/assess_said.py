@@ -11,8 +11,8 @@ from faultfinder.dialogue.reading_said import against, answer_text, answer_words
 from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
-from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.reasons import reasons, unexplained
 from faultfinder.reasoning.step import Step, StepKind
 from faultfinder.safety.actions import OPENING_NOTICE

@@ -31,7 +31,7 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.advise import FOUND
+from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.given import Given

@@ -268,7 +268,7 @@ def after(talk: Talk, events: Iterable[Event]) -> Talk:
 
 def regret(case: Case) -> float:
     """Summed regret of the case now, in minutes; 0 for a machine outside the pack."""
-    from faultfinder.reasoning.advise import price_list
+    from faultfinder.reasoning.concern import price_list
 
     return 0.0 if case.outside else total_regret(case.confidence(), price_list(case))
 

@@ -12,7 +12,7 @@ from faultfinder.job.replay import chances_of
 from faultfinder.job.state import fold, replayed
 from faultfinder.knowledge.model import Cause, Fact, Observation, Pack, Question
 from faultfinder.knowledge.ties import strengths
-from faultfinder.reasoning.advise import FOUND
+from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.step import StepKind
 
 MOVED = 0.05

@@ -30,8 +30,8 @@ from faultfinder.job.report_walk import Walked, told_case, walk
 from faultfinder.job.report_words import say
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import plan
-from faultfinder.reasoning.advise import FOUND, LEFT_OPEN, price_list, raised
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
 from faultfinder.reasoning.worth import GRAVE_SETTLED
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests

@@ -20,8 +20,8 @@ from faultfinder.practice.answering import Witness
 from faultfinder.practice.draw import PracticeJob
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault
-from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import FOUND
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS, Action
 

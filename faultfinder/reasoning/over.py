@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from faultfinder.reasoning import plan
-from faultfinder.reasoning.advise import FOUND, LEFT_OPEN, concerned, price_list
+from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, concerned, price_list
 from faultfinder.reasoning.step import Apart, Done, Why
 from faultfinder.reasoning.worth import GRAVE_SETTLED
 

@@ -12,9 +12,9 @@ from collections.abc import Callable, Iterable, Sequence
 
 from faultfinder.job.state import JobState, evidence, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
-from faultfinder.reasoning.advise import FOUND
 from faultfinder.reasoning.build import Built, Evidence
 from faultfinder.reasoning.case import Case, Outlook
+from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.engine import Engine
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Done, Step, StepKind, Why

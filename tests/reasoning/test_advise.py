@@ -9,8 +9,9 @@ from types import MappingProxyType
 from packs import cause, observation, pack, random_pack
 
 from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
-from faultfinder.reasoning.advise import price_list, unsettled_bringers
+from faultfinder.reasoning.bringers import unsettled_bringers
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import price_list
 from faultfinder.reasoning.step import StepKind, Why
 
 

@@ -1,0 +1,148 @@
+"""What is worth doing about some of the causes, best first: tests, remedies, and the way to them. The measure stands
+in worth.py, the comparison of tests in plan.py."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from faultfinder.knowledge.model import Access, Need
+from faultfinder.reasoning import ahead, plan
+from faultfinder.reasoning.access_price import Standing, minutes_to, reached
+from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.worth import Price
+
+if TYPE_CHECKING:
+    from faultfinder.reasoning.case import Case
+
+PROMISING = 24
+"""How many observations the exact worth is worked out for; chosen: on the first pack the seven best steps were
+always among them."""
+IN_DOUBT = 2.0
+"""Where what is at hand saves less than this many times what opening saves a minute, both are looked beyond;
+chosen."""
+NEARLY = 0.9
+"""Share of what opening gains that a test without it must gain to come first; chosen."""
+BESIDE = 0.1
+"""Share of the minutes that opening takes up to which a test at hand is done first if it pays; chosen."""
+
+
+def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
+    """Tests and remedies that pay for the causes priced, best first."""
+    confidence = case.confidence()
+    choice = choice_about(case, price)
+    found = tests_about(case, choice)
+    mend = [
+        _by_whoever_can(case, step)
+        for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
+        if step.target not in case.declined
+    ]
+    asks, gain = _asking(case, choice, plan.bundles(choice, found), found)
+    spared = plan.NEARLY_FREE
+    if asks and asks[0].access is Access.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
+        # Before the machine is opened for a look, what would be put right anyway costs nothing extra.
+        spared = asks[0].minutes
+    free = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price, spared)]
+    out = [*free, *asks, *_before_mending(case, price, mend), *(step for step in mend if step not in free)]
+    if case.access is Access.OPEN_DEAD:
+        # What can be done while the machine is open comes before what it has to be closed for.
+        out.sort(key=lambda step: step.access is not case.access)
+    if out and out[0].kind is StepKind.ASK and (at := out[0].access) is not case.access:
+        way = next(test.way for test in found if test.target == out[0].target)
+        out.insert(0, Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + gain))
+    return out
+
+
+def _before_mending(case: Case, price: Mapping[str, Price], mend: Sequence[Step]) -> list[Step]:
+    """What is worth measuring first where the machine is opened to put something right: the way is paid by that."""
+    if not mend or mend[0].access is not Access.OPEN_DEAD or case.access is Access.OPEN_DEAD:
+        return []
+    if mend[0].kind is not StepKind.PUT_RIGHT or Need.OPEN_DEAD in case.unreachable:
+        return []
+    open_ = Standing(Access.OPEN_DEAD, case.pack.access_minutes, case.unreachable, True)
+    found = tests_about(case, plan.Choice.about(case.pack, case.ahead(), price, open_))
+    pays = [test for test in found if test.need is Need.OPEN_DEAD and test.gain > plan.LEAST_GAIN]
+    way = minutes_to(Need.OPEN_DEAD, case.access, case.pack.access_minutes, 1.0)
+    steps = [plan.ask_step(test, case.access) for test in (plan.in_order(pays) if pays else ())]
+    return [replace(step, minutes=step.minutes + way, worth=step.worth + way) for step in steps]
+
+
+def _by_whoever_can(case: Case, step: Step) -> Step:
+    """The remedy, or its hand-over where its access cannot be had here: on a machine that is wired in with nothing to
+    lock off, say."""
+    cause = case.pack.causes[step.target]
+    if step.kind is StepKind.HAND_OVER or cause.remedy_need not in case.unreachable:
+        return step
+    return replace(step, kind=StepKind.HAND_OVER, minutes=cause.minutes)
+
+
+def _asking(
+    case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
+) -> tuple[list[Step], float]:
+    """What to ask, best first, and what the first brings with what goes with it, in minutes."""
+    tests = list(dict.fromkeys(test for bundle in best for test in bundle.tests))
+    steps = [plan.ask_step(test, case.access) for test in tests]
+    leader = _looked_beyond(case, choice, best, found)
+    first = leader.test if leader else next(iter(tests), None)
+    if first and first.need is Need.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
+        # Opening forfeits nothing by waiting for what pays by itself and takes little beside it.
+        there = choice.standing.way(Need.OPEN_DEAD)
+        for test in tests:
+            if reached(test.need, case.access) and test.minutes <= BESIDE * (there.sure + there.in_vain):
+                others = [step for step in steps if step.target != test.target]
+                return [plan.ask_step(test, case.access), *others], test.gain
+    if leader is None:
+        if not best:
+            return steps, 0.0
+        # What goes with it is told with it: where only several tests together pay for the way, none does alone.
+        with_all = replace(steps[0], worth=max(steps[0].worth, steps[0].minutes + best[0].gain))
+        return [with_all, *steps[1:]], best[0].gain
+    step = plan.ask_step(leader.test, case.access)
+    others = [each for each in steps if each.target != step.target]
+    return [replace(step, worth=step.minutes + leader.gain), *others], leader.gain
+
+
+def _looked_beyond(
+    case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
+) -> ahead.Further | None:
+    """The test that gains most with the tests after it, where that was looked into and is more than the first of the
+    best gains: always where it takes little, and where it may matter much: before the covers come off, and when no
+    test pays by itself."""
+    opening = next((bundle for bundle in best if bundle.access is Access.OPEN_DEAD), None)
+    in_doubt = opening is not None and best[0].rate <= IN_DOUBT * opening.rate
+    if not best and choice.left <= ahead.MUCH:
+        return None
+    work = ahead.MUCH_WORK if not best or in_doubt else ahead.LITTLE_WORK
+    candidates = [test for bundle in best for test in bundle.tests[: ahead.FIRST // 2]]
+    candidates += ahead.promising(case, choice, found)
+    order = ahead.further(case, choice, list(dict.fromkeys(candidates)), found, work)
+    least = max(plan.LEAST_GAIN, best[0].gain if best else 0.0)
+    if order and order[0].test.need is Need.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
+        # Opening forfeits nothing by waiting: what gains nearly as much without it comes first, and whatever saves
+        # clearly more a minute.
+        clear = best and best[0].access is not Access.OPEN_DEAD and best[0].gain > plan.OUTSIDE_FIRST
+        nearly = order if clear else [each for each in order if each.gain >= NEARLY * order[0].gain]
+        order = [each for each in nearly if each.test.need is not Need.OPEN_DEAD] or ([] if clear else order)
+    return order[0] if order and order[0].gain > least else None
+
+
+def choice_about(case: Case, price: Mapping[str, Price]) -> plan.Choice:
+    """The choice between tests about the causes priced, from where the person stands."""
+    standing = Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
+    # Before and after on one footing: both from the run that the outlook is made with.
+    return plan.Choice.about(case.pack, case.ahead(), price, standing)
+
+
+def tests_about(case: Case, choice: plan.Choice) -> list[plan.Test]:
+    """The exact worth of what a quick look finds promising, and of the questions that ask for any of it."""
+    pack = case.pack
+    promising = case.promising(PROMISING, choice.stakes.price.keys())
+    questions = [
+        item
+        for item in pack.questions.values()
+        if case.askable(item) and case.available(item) and not set(promising).isdisjoint(item.observations)
+    ]
+    wanted = dict.fromkeys([*promising, *(name for item in questions for name in item.observations)])
+    outlook = case.outlook(name for name in wanted if case.available(pack.observations[name]))
+    return plan.tests(choice, outlook, questions, case.need_of)
