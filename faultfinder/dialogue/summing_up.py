@@ -30,15 +30,17 @@ def summary(talk: Talk) -> list[Said]:
     if done is not None:
         said.append(Line(_done_words(done)))
     said.append(heading(say("found_head")))
-    begin, repaired = talk.case.found(), set(talk.job.put_right)
+    begin, now, repaired = talk.case.found(), talk.case.confidence(), set(talk.job.put_right)
     found = [name for name in begin if begin[name] > FOUND or name in repaired]
     for name in sorted(found, key=lambda cause: -begin[cause]):
-        fixed = say("found_fixed") if name in repaired else say("found_open")
+        key = "found_open"
+        if name in repaired:
+            key = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
         line = say(
             "found_line",
             cause=present.cause_title(talk.case, name),
             chance=present.percent(begin[name]),
-            fixed=fixed,
+            fixed=say(key),
         )
         said.append(Line(line, indent=2))
     if not found:

@@ -149,6 +149,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "found_head": "Found:",
         "found_line": "{cause}: {chance}{fixed}",
         "found_fixed": ", put right",
+        "found_again": ", put right, and there again",
         "found_open": ", not put right",
         "found_nothing": "No fault is more likely than not.",
         "complaint_gone": "First the complaint: is it gone now?",

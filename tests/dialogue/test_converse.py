@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 
 import pytest
 from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
 
 from faultfinder.dialogue.commands import why_cause
-from faultfinder.dialogue.converse import MOST_TYPED
+from faultfinder.dialogue.converse import MOST_TYPED, start
 from faultfinder.dialogue.say import Line
+from faultfinder.dialogue.summing_up import summary
 from faultfinder.dialogue.talk import (
     AskAction,
     AskClose,
@@ -458,3 +460,26 @@ def test_what_cannot_be_done_on_a_machine_that_is_wired_in_is_handed_over() -> N
     assert "element_open" in handed
     assert any("licensed" in event.text for event in talking.events if isinstance(event, happened.Noted))
     assert "closed: Handed over" in talking.say("handed_over")
+
+
+def test_a_fault_that_is_back_after_its_repair_is_not_told_as_mended() -> None:
+    told = "{put_right: element_open}", "{answer: element_resistance, reads: OL}"
+    events = [event for line in told if (event := parse_line(f"- {line}").event) is not None]
+    opening = (
+        "{fact: watts, is: 2000}",
+        "{answer: no_heat, is: yes}",
+        "{answer: element_resistance, reads: OL}",
+    )
+    before = [event for line in opening if (event := parse_line(f"- {line}").event) is not None]
+
+    small = small_pack()
+    unsure = replace(small.causes["element_open"], takes=0.8)
+
+    def words(*happening: happened.Event) -> str:
+        pack = replace(small, causes={**small.causes, "element_open": unsure})
+        state, troubles = fold(pack, happening)
+        assert not troubles
+        return text(summary(start(state).talk))
+
+    assert "put right" in words(*before, events[0]) and "there again" not in words(*before, events[0])
+    assert "put right, and there again" in words(*before, *events)
