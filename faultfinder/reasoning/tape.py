@@ -109,6 +109,9 @@ class _Compiler:
         self.constants: dict[int, list[float]] = {}
         self.leaves: list[Leaf] = []
         self.terms = 0
+        # The same places with the same weights come again and again: one of each is kept, for the memory.
+        self.placed: dict[tuple[tuple[int, float], ...], tuple[tuple[int, float], ...]] = {}
+        self.pairs: dict[tuple[int, float], tuple[int, float]] = {}
 
     def run(self) -> Tape:
         self._plant()
@@ -275,7 +278,7 @@ class _Compiler:
             if any(slot != [(m, 1.0)] for m, slot in enumerate(slots)):
                 spread.append(
                     tuple(
-                        tuple([((x * size + n) * inner + y, weight) for n, weight in slot])
+                        self._kept([((x * size + n) * inner + y, weight) for n, weight in slot])
                         for x in range(outer)
                         for slot in slots
                         for y in range(inner)
@@ -304,6 +307,15 @@ class _Compiler:
         for x, y, z in combined:
             groups[x].append((y, z))
         self.steps.append(Join(out, left, right, tuple(spread), outer, tuple(map(tuple, groups)), rest))
+
+    def _kept(self, places: list[tuple[int, float]]) -> tuple[tuple[int, float], ...]:
+        """The places as they were met first."""
+        key = tuple(places)
+        found = self.placed.get(key)
+        if found is None:
+            keep = self.pairs.setdefault
+            found = self.placed[key] = tuple([keep(pair, pair) for pair in places])
+        return found
 
     def _tied(
         self,
