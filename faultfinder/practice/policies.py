@@ -102,7 +102,8 @@ def work_through(work: Work, choose: Choose) -> Work:
             case _:
                 asks = [each for each in found if each.kind is StepKind.ASK]
                 target = choose(work, asks) or asks[0].target
-                worth = next((each.worth for each in asks if each.target == target), 0.0)
+                # The last round is made whatever it saves.
+                worth = next((each.worth for each in asks if each.target == target and not each.last), 0.0)
                 if not _abnormal(work, target, worth) and blindly:
                     blind = LOOK_EVERY - 1
     return work
