@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from faultfinder.knowledge.model import Observation, Question
 from faultfinder.practice.technician import MOST_STEPS, Work
 from faultfinder.reasoning.advise import steps
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.step import Stage, Step, StepKind
 
 Choose = Callable[[Work, list[Step]], str]
 """Picks the next test when the tool would ask something: the target of one, or empty for the tool's own."""
@@ -101,10 +101,12 @@ def work_through(work: Work, choose: Choose) -> Work:
                 work.ask(step.target)
             case _:
                 asks = [each for each in found if each.kind is StepKind.ASK]
-                target = choose(work, asks) or asks[0].target
+                # Where the tool has ended its search, what it still looks at belongs to the standard of stopping.
+                ended = found[0].stage is not Stage.SEARCH
+                target = asks[0].target if ended else choose(work, asks) or asks[0].target
                 # The last round is made whatever it saves.
                 worth = next((each.worth for each in asks if each.target == target and not each.last), 0.0)
-                if not _abnormal(work, target, worth) and blindly:
+                if not _abnormal(work, target, worth) and blindly and not ended:
                     blind = LOOK_EVERY - 1
     return work
 

@@ -13,7 +13,7 @@ from faultfinder.reasoning.access_price import minutes_to, target_access
 from faultfinder.reasoning.bringers import reasons_first, tests_of_bringers
 from faultfinder.reasoning.concern import FOUND, concerned, price_list
 from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.step import Stage, Step, StepKind
 from faultfinder.reasoning.weigh import worth_doing
 from faultfinder.reasoning.worth import Price
 
@@ -69,7 +69,8 @@ def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price:
 def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
     """Tests that pay for causes at their base rate alone: nobody complained of anything that points at them. What
     is left is named in the record as not looked at."""
-    return [step for step in worth_doing(case, price) if step.kind in (StepKind.ASK, StepKind.CHANGE_ACCESS)]
+    asked = (StepKind.ASK, StepKind.CHANGE_ACCESS)
+    return [replace(step, stage=Stage.CHECK_UP) for step in worth_doing(case, price) if step.kind in asked]
 
 
 def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
@@ -93,7 +94,7 @@ def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
             continue
         minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
         goal = target_access(need, case.access)
-        step = Step(StepKind.ASK, item.id, item.ask, goal, minutes, minutes, last=True)
+        step = Step(StepKind.ASK, item.id, item.ask, goal, minutes, minutes, stage=Stage.LAST_ROUND)
         (trials if trial else looks).append(step)
     return [*sorted(looks, key=lambda step: step.minutes), *sorted(trials, key=lambda step: step.minutes)]
 

@@ -16,6 +16,17 @@ class StepKind(StrEnum):
     HAND_OVER = "hand over"
 
 
+class Stage(StrEnum):
+    """How far a job is when a step is proposed."""
+
+    SEARCH = "search"
+    """What the answers raised is looked for, put right and proved."""
+    LAST_ROUND = "last round"
+    """What the pack has looked at once more before a job is closed, whatever it saves."""
+    CHECK_UP = "check-up"
+    """What nothing points at, where a look pays all the same."""
+
+
 @dataclass(frozen=True, slots=True)
 class Separates:
     """What one answer to the step would do: its chance, and the cause whose chance it moves most."""
@@ -34,8 +45,7 @@ class Step:
     target: id of the observation, question or cause, or the access state to go to.
     title: its name, for people. access: the access state it is done in.
     minutes: what it takes, the way there included. worth: minutes it is expected to save.
-    reasons: what each answer would do (asking), or the causes concerned (other kinds). last: it belongs to the last
-    round before the job is closed and is made whatever it saves.
+    reasons: what each answer would do (asking), or the causes concerned (other kinds).
     """
 
     kind: StepKind
@@ -45,7 +55,12 @@ class Step:
     minutes: float
     worth: float
     reasons: tuple[Separates, ...] = ()
-    last: bool = False
+    stage: Stage = Stage.SEARCH
+
+    @property
+    def last(self) -> bool:
+        """Whether it is made before the job is closed whatever it saves."""
+        return self.stage is Stage.LAST_ROUND
 
     @property
     def gain(self) -> float:
