@@ -27,7 +27,7 @@ from faultfinder.practice.score import (
     still_told,
     trials,
 )
-from faultfinder.practice.technician import Work, arrive
+from faultfinder.practice.technician import MOST_STEPS, Work, arrive
 from faultfinder.practice.written import read_job
 
 
@@ -213,3 +213,14 @@ def test_a_whole_job_on_the_shipped_pack_keeps_the_rules(pack: Pack, description
         assert audit(work.events, known_from(pack)).clean
         true = {fault.cause for fault in work.job.machine.faults}
         assert true <= {*work.mended, *work.handed}
+
+
+def test_the_check_list_stops_where_the_tool_would_and_makes_its_last_round(
+    pack: Pack, description: Description
+) -> None:
+    """Held to one standard of stopping: once the search is over, what is left is looked at as the tool does."""
+    work = arrive(draw_job(pack, description, "4"), salt="list")
+    work_through(work, CheckList(description.check_list))
+    assert work.state.closed is not None and work.steps < MOST_STEPS
+    rounds = {item.id for item in pack.questions.values() if item.last_round}
+    assert rounds & {step.target for step in work.path}
