@@ -233,11 +233,11 @@ class Question:
         """Ids of all observations it may set, in order of first mention."""
         return tuple(dict.fromkeys(name for choice in self.choices for name in choice.sets))
 
-    def asks_all_of(self, observation: Observation) -> bool:
-        """Whether each abnormal answer to the observation can be ticked here: only then is what was not ticked
-        healthy."""
+    def left_out(self, observation: Observation) -> list[str]:
+        """The abnormal answers to the observation that no choice stands for. Only where there are none is what was
+        not ticked healthy."""
         offered = {choice.sets.get(observation.id) for choice in self.choices}
-        return all(answer.id in offered for answer in observation.answers[1:])
+        return [answer.id for answer in observation.answers[1:] if answer.id not in offered]
 
 
 @dataclass(frozen=True, slots=True)

@@ -102,7 +102,7 @@ def work_through(work: Work, choose: Choose) -> Work:
             case _:
                 asks = [each for each in found if each.kind is StepKind.ASK]
                 # Where the tool has ended its search, what it still looks at belongs to the standard of stopping.
-                ended = found[0].stage is not Stage.SEARCH
+                ended = step.stage is not Stage.SEARCH
                 target = asks[0].target if ended else choose(work, asks) or asks[0].target
                 # The last round is made whatever it saves.
                 worth = next((each.worth for each in asks if each.target == target and not each.last), 0.0)

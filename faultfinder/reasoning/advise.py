@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING
 
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import plan
-from faultfinder.reasoning.access_price import minutes_to, target_access
 from faultfinder.reasoning.bringers import reasons_first, tests_of_bringers
 from faultfinder.reasoning.concern import FOUND, concerned, price_list
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.step import Stage, Step, StepKind
-from faultfinder.reasoning.weigh import worth_doing
+from faultfinder.reasoning.weigh import made_anyway, worth_doing
 from faultfinder.reasoning.worth import Price
 
 if TYPE_CHECKING:
@@ -27,7 +26,8 @@ REASONS_FOR = 12
 def steps(case: Case) -> list[Step]:
     """Everything worth doing, best first; empty when nothing is.
 
-    First comes what the complaint raised; then, as a check-up, what can be looked at without opening the machine.
+    Repairs are proved first. Then comes what the complaint raised, what brought on a fault that was found, the last
+    round of the pack, and, as a check-up, whatever else pays.
     """
     if case.outside:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
@@ -80,23 +80,19 @@ def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
     taken as there that burns or shocks."""
     causes = case.pack.causes
     unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
-    looks: list[Step] = []
-    trials: list[Step] = []
+    out: list[Step] = []
     for item in case.pack.questions.values():
-        need = case.need_of(item)
-        trial = need is Need.IN_USE
         if not item.last_round or not case.askable(item) or not case.available(item):
             continue
-        if unsafe and trial and case.access is not Access.IN_USE:
-            continue
         members = [case.pack.observations[name] for name in item.observations]
-        if not trial and not any(case.askable(each) and case.latest(each.id) is None for each in members):
-            continue
-        minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
-        goal = target_access(need, case.access)
-        step = Step(StepKind.ASK, item.id, item.ask, goal, minutes, minutes, stage=Stage.LAST_ROUND)
-        (trials if trial else looks).append(step)
-    return [*sorted(looks, key=lambda step: step.minutes), *sorted(trials, key=lambda step: step.minutes)]
+        if case.need_of(item) is Need.IN_USE:
+            wanted = case.access is Access.IN_USE or not unsafe
+        else:
+            wanted = any(case.askable(each) and case.latest(each.id) is None for each in members)
+        if wanted:
+            out.append(made_anyway(case, item, stage=Stage.LAST_ROUND))
+    questions = case.pack.questions
+    return sorted(out, key=lambda step: (case.need_of(questions[step.target]) is Need.IN_USE, step.minutes))
 
 
 def _proofs(case: Case) -> list[Step]:
@@ -109,10 +105,7 @@ def _proofs(case: Case) -> list[Step]:
             continue
         if not case.available(observation) or not possible(observation.applies, case.facts):
             continue
-        need = case.need_of(observation)
-        goal = target_access(need, case.access)
-        minutes = observation.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
-        out.append(Step(StepKind.PROVE, name, observation.ask, goal, minutes, minutes))
+        out.append(made_anyway(case, observation, StepKind.PROVE))
     return sorted(out, key=lambda step: step.minutes)
 
 

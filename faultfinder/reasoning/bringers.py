@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from faultfinder.knowledge.model import Access, Kind, Need, Pack
 from faultfinder.reasoning import plan
-from faultfinder.reasoning.access_price import minutes_to, target_access
 from faultfinder.reasoning.concern import FOUND, price_list
-from faultfinder.reasoning.step import Step, StepKind
-from faultfinder.reasoning.weigh import choice_about, tests_about
+from faultfinder.reasoning.step import Step
+from faultfinder.reasoning.weigh import choice_about, made_anyway, tests_about
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.case import Case
@@ -53,22 +52,27 @@ def tests_of_bringers(case: Case, confidence: Mapping[str, float]) -> list[Step]
     if not unsettled:
         return []
     found = tests_about(case, choice_about(case, price_list(case)))
-    outlook = case.outlook(test.target for test in found)
+    steps = [plan.ask_step(test, case.access) for test in found]
+    return _settling(steps, case.outlook(step.target for step in steps), unsettled, BRINGER_SETTLED)
+
+
+def _settling(
+    steps: Sequence[Step], outlook: plan.Outlook, bringers: Iterable[str], settled: float
+) -> list[Step]:
+    """For each of the bringers the step of fewest minutes that settles it, if any; each step once."""
     out: list[Step] = []
-    for bringer in unsettled:
-        useful = [
-            plan.ask_step(test, case.access)
-            for test in found
-            if test.target in outlook and _settles(outlook[test.target], bringer)
+    for bringer in bringers:
+        telling = [
+            step
+            for step in steps
+            if step.target in outlook and _settles(outlook[step.target], bringer, settled)
         ]
-        if useful:
-            out.append(min(useful, key=lambda step: step.minutes))
+        if telling:
+            out.append(min(telling, key=lambda step: step.minutes))
     return list(dict.fromkeys(out))
 
 
-def _settles(
-    answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str, settled: float = BRINGER_SETTLED
-) -> bool:
+def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str, settled: float) -> bool:
     """Whether some likely enough answer would settle the bringer one way or the other."""
     return any(
         chance > 0.1 and not (settled < after[bringer] < 1.0 - settled) for chance, after in answers.values()
@@ -91,29 +95,18 @@ def reasons_first(case: Case, confidence: Mapping[str, float]) -> list[Step]:
         return [step for step in mend if step.target in known - case.declined]
     if not waiting:
         return []
-    pack, access = case.pack, case.access
     able = [
         item
-        for item in pack.observations.values()
+        for item in case.pack.observations.values()
         if item.kind is not Kind.TOLD
         and case.need_of(item) is not Need.IN_USE
-        and (item.need is not Need.OPEN_DEAD or access is Access.OPEN_DEAD)
+        and (item.need is not Need.OPEN_DEAD or case.access is Access.OPEN_DEAD)
         and case.askable(item)
         and case.available(item)
         and any(case.bears_on(item.id, bringer) for bringer in waiting)
     ]
-    outlook = case.outlook(item.id for item in able)
-    out: dict[str, Step] = {}
-    for bringer in sorted(waiting, key=lambda name: -confidence[name]):
-        telling = [
-            item
-            for item in able
-            if item.id in outlook and _settles(outlook[item.id], bringer, REASON_SETTLED)
-        ]
-        if telling:
-            item = min(telling, key=lambda item: item.minutes)
-            goal = target_access(item.need, access)
-            minutes = item.minutes + minutes_to(item.need, access, pack.access_minutes, 1.0)
-            out[item.id] = Step(StepKind.ASK, item.id, item.ask, goal, minutes, minutes)
+    steps = [made_anyway(case, item) for item in able]
+    likeliest = sorted(waiting, key=lambda name: -confidence[name])
+    found = _settling(steps, case.outlook(step.target for step in steps), likeliest, REASON_SETTLED)
     # What can be looked at while it stands open comes before it is closed.
-    return sorted(out.values(), key=lambda step: step.access is not access)
+    return sorted(found, key=lambda step: step.access is not case.access)

@@ -131,7 +131,7 @@ def tests(
 ) -> list[Test]:
     """Every askable thing with its worth, what saves most a minute first. `questions` are those that may be asked
     now; `need_of` tells the access that a thing needs now. share: whether worths are told by cause as well."""
-    pack, stakes = choice.pack, choice.stakes
+    pack, stakes, hanging = choice.pack, choice.stakes, choice.hanging if questions else []
     ways: dict[Need, tuple[Standing, float, float]] = {}
     single: dict[str, Test] = {}
     for name, answers in outlook.items():
@@ -152,7 +152,7 @@ def tests(
         need = need_of(question)
         _, way, left = choice.way(need)
         there = choice.left - left
-        shares = together([test.by_cause for test in members], choice.hanging)
+        shares = together([test.by_cause for test in members], hanging)
         worth = there + min(left, math.fsum(shares))
         asked = Test(question.id, question.ask, need, question.minutes, way, worth, there, shares)
         for member in members:
@@ -243,9 +243,10 @@ def _bundle(goal: Access, usable: Sequence[Test], choice: Choice) -> Bundle | No
     """The tests that together gain most after paying the way, best a minute first; None when none do."""
     way, there = usable[0].way, usable[0].there
     chosen: list[Test] = []
+    hanging = choice.hanging
     spent, best = way, 0.0
     for test in sorted(usable, key=lambda test: -test.gain):
-        shares = together([each.by_cause for each in (*chosen, test)], choice.hanging)
+        shares = together([each.by_cause for each in (*chosen, test)], hanging)
         gain = there + min(choice.left - there, math.fsum(shares)) - spent - test.minutes
         if chosen and gain <= best + LEAST_GAIN:
             continue

@@ -143,7 +143,7 @@ class Told:
         if question.several and "none" in words and "none" not in by_id:
             words.remove("none")
             items = (self.pack.observations[target] for target in question.observations)
-            sets = {item.id: item.healthy for item in items if question.asks_all_of(item)}
+            sets = {item.id: item.healthy for item in items if not question.left_out(item)}
         for word in words:
             if word not in by_id:
                 raise BadAnswer(
@@ -239,13 +239,11 @@ class Told:
 
     def ran_again(self) -> None:
         """The machine is run: what was put right since it ran last may come back if what brings it on is left."""
-        back = self.not_run_since
-        self._ran = self._epoch
-        if back:
+        if back := self.not_run_since:
             self._epoch += 1
             self._returns += [Return(name, self._epoch) for name in back]
-            self._ran = self._epoch
             self._changed()
+        self._ran = self._epoch
 
     @property
     def not_run_since(self) -> tuple[str, ...]:

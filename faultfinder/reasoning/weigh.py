@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.model import Access, Need
+from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.reasoning import ahead, plan
-from faultfinder.reasoning.access_price import Standing, minutes_to, reached
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
+from faultfinder.reasoning.step import Stage, Step, StepKind
 from faultfinder.reasoning.worth import Price
 
 if TYPE_CHECKING:
@@ -38,7 +38,7 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
         for step in plan.mendings(case.pack, confidence, price, case.access, case.pack.access_minutes)
         if step.target not in case.declined
     ]
-    asks, gain = _asking(case, choice, plan.bundles(choice, found), found)
+    asks = _asking(case, choice, plan.bundles(choice, found), found)
     spared = plan.NEARLY_FREE
     if asks and asks[0].access is Access.OPEN_DEAD and case.access is not Access.OPEN_DEAD:
         # Before the machine is opened for a look, what would be put right anyway costs nothing extra.
@@ -48,10 +48,25 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
     if case.access is Access.OPEN_DEAD:
         # What can be done while the machine is open comes before what it has to be closed for.
         out.sort(key=lambda step: step.access is not case.access)
-    if out and out[0].kind is StepKind.ASK and (at := out[0].access) is not case.access:
-        way = next(test.way for test in found if test.target == out[0].target)
-        out.insert(0, Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + gain))
+    if out and out[0].kind is StepKind.ASK and out[0].access is not case.access:
+        out.insert(0, _way_to(case, out[0]))
     return out
+
+
+def _way_to(case: Case, step: Step) -> Step:
+    """The change of access that a step begins with; it gains what the step gains."""
+    item = case.pack.questions.get(step.target) or case.pack.observations[step.target]
+    way, at = step.minutes - item.minutes, step.access
+    return Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + step.gain)
+
+
+def made_anyway(
+    case: Case, item: Observation | Question, kind: StepKind = StepKind.ASK, stage: Stage = Stage.SEARCH
+) -> Step:
+    """A step that is made whatever it saves: told as worth the minutes that it takes, the way there included."""
+    need = case.need_of(item)
+    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
+    return Step(kind, item.id, item.ask, target_access(need, case.access), minutes, minutes, stage=stage)
 
 
 def _before_mending(case: Case, price: Mapping[str, Price], mend: Sequence[Step]) -> list[Step]:
@@ -79,8 +94,8 @@ def _by_whoever_can(case: Case, step: Step) -> Step:
 
 def _asking(
     case: Case, choice: plan.Choice, best: list[plan.Bundle], found: Sequence[plan.Test]
-) -> tuple[list[Step], float]:
-    """What to ask, best first, and what the first brings with what goes with it, in minutes."""
+) -> list[Step]:
+    """What to ask, best first; the first is told with what it brings together with what goes with it."""
     tests = list(dict.fromkeys(test for bundle in best for test in bundle.tests))
     steps = [plan.ask_step(test, case.access) for test in tests]
     leader = _looked_beyond(case, choice, best, found)
@@ -90,17 +105,18 @@ def _asking(
         there = choice.standing.way(Need.OPEN_DEAD)
         for test in tests:
             if reached(test.need, case.access) and test.minutes <= BESIDE * (there.sure + there.in_vain):
-                others = [step for step in steps if step.target != test.target]
-                return [plan.ask_step(test, case.access), *others], test.gain
-    if leader is None:
-        if not best:
-            return steps, 0.0
-        # What goes with it is told with it: where only several tests together pay for the way, none does alone.
-        with_all = replace(steps[0], worth=max(steps[0].worth, steps[0].minutes + best[0].gain))
-        return [with_all, *steps[1:]], best[0].gain
-    step = plan.ask_step(leader.test, case.access)
-    others = [each for each in steps if each.target != step.target]
-    return [replace(step, worth=step.minutes + leader.gain), *others], leader.gain
+                return _led_by(plan.ask_step(test, case.access), steps)
+    if leader is not None:
+        step = plan.ask_step(leader.test, case.access)
+        return _led_by(replace(step, worth=step.minutes + leader.gain), steps)
+    if not best:
+        return []
+    # Where only several tests together pay for the way, none does alone.
+    return _led_by(replace(steps[0], worth=max(steps[0].worth, steps[0].minutes + best[0].gain)), steps)
+
+
+def _led_by(first: Step, steps: Sequence[Step]) -> list[Step]:
+    return [first, *(step for step in steps if step.target != first.target)]
 
 
 def _looked_beyond(

@@ -44,10 +44,9 @@ def check(view: View) -> Iterator[Problem]:
             continue
         for name in question.observations:
             item = view.pack.observations.get(name)
-            if item is None or question.asks_all_of(item):
+            missing = " or ".join(question.left_out(item)) if item is not None else ""
+            if not missing:
                 continue
-            offered = {choice.sets.get(name) for choice in question.choices}
-            missing = " or ".join(each.id for each in item.answers[1:] if each.id not in offered)
             yield view.problem(
                 CODE,
                 view.mark(question.id, "choices"),
