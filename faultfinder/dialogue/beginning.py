@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from faultfinder.dialogue import flow, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
-from faultfinder.dialogue.complaint import matched
+from faultfinder.dialogue.complaint import matched, nearest_answers
 from faultfinder.dialogue.ending import sign_lines
 from faultfinder.dialogue.putting import plate_example, symptom_word
 from faultfinder.dialogue.say import Line, Said
@@ -37,7 +37,7 @@ def complaint(talk: Talk, line: str) -> Reply:
         # More words of the same customer: what they said before is still meant.
         names = list(dict.fromkeys([*(name for name, _ in talk.current.offered), *names]))
     offered = [item for name in names for item in symptoms if item.id == name] or symptoms
-    pairs = tuple((item.id, answer.id) for item in offered for answer in item.answers[1:])
+    pairs = tuple((item.id, answer) for item in offered for answer in nearest_answers(item, line))
     current = AskSymptoms(pairs, everything=not names)
     events: list[Event] = [happened.Complaint(line)] if line else []
     talk = after(talk, events)

@@ -46,6 +46,16 @@ def same(one: str, other: str) -> bool:
     return difflib.SequenceMatcher(None, one, other).ratio() >= CLOSE
 
 
+def nearest_answers(symptom: Observation, line: str) -> list[str]:
+    """The abnormal answers to a symptom, first the one whose own words the customer used most."""
+    heard = words_of(line)
+
+    def shared(text: str) -> int:
+        return sum(any(same(word, other) for other in heard) for word in words_of(text))
+
+    return [answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -shared(answer.text))]
+
+
 def phrases_of(symptom: Observation) -> tuple[str, ...]:
     """What customers say for a symptom; where the rules name nothing, the words of its question."""
     return symptom.said or (symptom.ask,)

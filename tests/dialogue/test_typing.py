@@ -367,3 +367,16 @@ def test_an_observation_whose_name_begins_like_a_fact_is_no_fact_with_a_bad_valu
     assert answers(talking.events)["hose_crushed_seen"] == "yes"
     heard = talking.say("hose diameter wide")
     assert "hose_diameter_mm" in heard and "not understood" in heard
+
+
+@pytest.mark.parametrize(
+    ("said", "first"),
+    [
+        ("it is dead, nothing lights", "dead"),
+        ("the display comes on but it does not start", "lights_but_no_start"),
+    ],
+)
+def test_of_a_symptoms_answers_the_one_in_the_customers_words_is_offered_first(said: str, first: str) -> None:
+    current = chat(said, pack=load_pack("tumble_dryer")).current
+    assert isinstance(current, AskSymptoms)
+    assert [answer for name, answer in current.offered if name == "will_not_start"][0] == first
