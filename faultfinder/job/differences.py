@@ -114,6 +114,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
         "applies": _conditions(item.applies),
         "only if": _conditions(item.only_if),
         "symptom": _yes(item.symptom),
+        "last round": _yes(item.last_round),
     }
     if isinstance(item, Question):
         sets = [f"{each.id} {_conditions({n: (a,) for n, a in each.sets.items()})}" for each in item.choices]
@@ -121,7 +122,6 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
             **figures,
             "choices": "; ".join(sets),
             "several": _yes(item.several),
-            "last round": _yes(item.last_round),
         }
     shares = zip(item.answers, item.background, strict=True)
     figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)

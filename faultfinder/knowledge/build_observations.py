@@ -74,6 +74,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         said=values.texts("said"),
         danger=MappingProxyType(danger),
         symptom=values.flag("symptom"),
+        last_round=values.flag("last_round"),
         reading=reading,
         sub_system=entry.sub_system,
         mark=entry.mark,
@@ -151,13 +152,6 @@ def question(entry: Entry, names: Names) -> Question:
             values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
         )
     need = _need(values, kind)
-    if values.flag("last_round") and need is Need.OPEN_DEAD:
-        names.sink.error(
-            values.mark("last_round"),
-            "key-not-here",
-            f"{entry.id}: the last round is made with the covers on",
-            "ask for what can be told, seen or heard without opening it",
-        )
     return Question(
         id=entry.id,
         kind=kind,

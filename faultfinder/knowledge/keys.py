@@ -354,6 +354,12 @@ _SHARED = (
     Key("applies", APPLIES, "Machines it can be asked on.", default="all"),
     Key("only_if", ONLY_IF, "Only asked after these answers; no evidence by itself.", default="always"),
     Key("symptom", YesNo(), "Whether customers complain of it: offered when the job begins.", default="no"),
+    Key(
+        "last_round",
+        YesNo(),
+        "Whether it is looked at before every closing, whatever it promises.",
+        default="no",
+    ),
 )
 
 READING_ONLY = ("quantity", "unit", "bands", "let", "expected", "both_ways", "one_use_kwh", "logged")
@@ -440,12 +446,6 @@ QUESTION = Table(
         *_SHARED,
         Key("choices", CHOICE, "The choices.", required=True, several=True),
         Key("several", YesNo(), "Whether more than one choice may be ticked.", default="no"),
-        Key(
-            "last_round",
-            YesNo(),
-            "Whether it is put once more before a job is closed: what else it does, what a walk round it shows.",
-            default="no",
-        ),
     ),
 )
 

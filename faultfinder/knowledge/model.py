@@ -177,6 +177,8 @@ class Observation:
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""
+    last_round: bool = False
+    """Whether it is looked at before every closing, whatever it promises."""
     reading: ReadingSpec | None = None
     sub_system: str = ""
     mark: Mark = NOWHERE
@@ -208,7 +210,7 @@ class Question:
     """One question that sets several observations at once (`asks:` in a rule file).
 
     several: several choices may be ticked; 'none of the others' sets what was not ticked to healthy.
-    last_round: put once more before a job is closed, whatever it promises.
+    last_round: put before every closing, whatever it promises.
     """
 
     id: str

@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.model import Access, Need
+from faultfinder.knowledge.model import Access
 from faultfinder.reasoning import plan
 from faultfinder.reasoning.bringers import reasons_first, tests_of_bringers
 from faultfinder.reasoning.concern import FOUND, concerned, price_list
 from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.last_round import last_round, round_inside
 from faultfinder.reasoning.step import Stage, Step, StepKind
 from faultfinder.reasoning.weigh import made_anyway, worth_doing
 from faultfinder.reasoning.worth import Price
@@ -34,7 +35,8 @@ def steps(case: Case) -> list[Step]:
     proofs = _proofs(case)
     confidence = case.confidence()
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
-        return [*_found_inside(case, confidence), *reasons_first(case, confidence), *proofs]
+        inside = [*_found_inside(case, confidence), *round_inside(case)]
+        return [*inside, *reasons_first(case, confidence), *proofs]
     if proofs and proofs[0].access is Access.IN_USE is not case.access:
         return [*reasons_first(case, confidence), *proofs]
     if proofs:
@@ -47,7 +49,8 @@ def steps(case: Case) -> list[Step]:
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += tests_of_bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
-        out += _last_round(case, confidence) or _check_up(case, rest)
+        inside = round_inside(case) if case.access is Access.OPEN_DEAD else []
+        out += inside or last_round(case, confidence) or _check_up(case, rest)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 
@@ -71,28 +74,6 @@ def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
     is left is named in the record as not looked at."""
     asked = (StepKind.ASK, StepKind.CHANGE_ACCESS)
     return [replace(step, stage=Stage.CHECK_UP) for step in worth_doing(case, price) if step.kind in asked]
-
-
-def _last_round(case: Case, confidence: Mapping[str, float]) -> list[Step]:
-    """The rounds that the pack has made once more before a job is closed. What a fault hid that is put right now, and
-    what nobody thought of telling, is found by them; weighed one at a time most of it would not pay. First what is
-    looked at, once in a job; then the trial of the machine, run again. It is not run for that while something is
-    taken as there that burns or shocks."""
-    causes = case.pack.causes
-    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
-    out: list[Step] = []
-    for item in case.pack.questions.values():
-        if not item.last_round or not case.askable(item) or not case.available(item):
-            continue
-        members = [case.pack.observations[name] for name in item.observations]
-        if case.need_of(item) is Need.IN_USE:
-            wanted = case.access is Access.IN_USE or not unsafe
-        else:
-            wanted = any(case.askable(each) and case.latest(each.id) is None for each in members)
-        if wanted:
-            out.append(made_anyway(case, item, stage=Stage.LAST_ROUND))
-    questions = case.pack.questions
-    return sorted(out, key=lambda step: (case.need_of(questions[step.target]) is Need.IN_USE, step.minutes))
 
 
 def _proofs(case: Case) -> list[Step]:
