@@ -157,7 +157,8 @@ def take(
             if isinstance(piece, Which):
                 raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
             how = kind(case.pack.observations[piece.observation]) if kind is not None else None
-            judged += case.record(piece.observation, piece.answer, kind=how)
+            # A symptom is typed because it is what is wrong.
+            judged += case.record(piece.observation, piece.answer, kind=how, complaint=True)
     return judged
 
 
@@ -216,7 +217,8 @@ def _verdict(case: Case, judged: Judged, prior: dict[str, float]) -> Verdict:
     points: tuple[Change, ...] = ()
     clears: tuple[Change, ...] = ()
     if not alone.outside:
-        alone.record(observation.id, judged.given.text, kind=judged.given.kind)
+        given = judged.given
+        alone.record(observation.id, given.text, kind=given.kind, complaint=given.complaint)
         after = alone.confidence()
         changes = [(name, prior[name], after[name]) for name in after]
         up = sorted(changes, key=lambda each: each[1] - each[2])[:POINTS]

@@ -127,7 +127,7 @@ def prepare(
         for suggestion in suggested:
             # Where several answers are a complaint, the words do not say which.
             if suggestion.best and len(suggestion.answers) == 1:
-                case.record(suggestion.observation, suggestion.answers[0], kind=Kind.TOLD)
+                case.record(suggestion.observation, suggestion.answers[0], kind=Kind.TOLD, complaint=True)
         suggested = tuple(each for each in suggested if case.latest(each.observation) is None)
     counted = tuple((answer.observation, case.judged(answer).answer) for answer in case.answers)
     if case.outside:
@@ -183,7 +183,7 @@ def _told(case: Case, finding: str) -> None:
         raise BadAnswer(
             f"'{name_of(name)}' can be: {', '.join(answers)}. Add which: {name_of(name)} {answers[0]}."
         )
-    case.record(name, answers[0], kind=Kind.TOLD)
+    case.record(name, answers[0], kind=Kind.TOLD, complaint=True)
 
 
 def _as_told(item: Observation) -> Kind | None:

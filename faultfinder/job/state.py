@@ -37,13 +37,14 @@ class Given:
     """One thing to tell a Case. kind: fact, answer, skip, without, put_right, reassembled or ran_again.
 
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
-    told: somebody only said so of a thing to look at or measure.
+    told: somebody only said so of a thing to look at or measure. complaint: what the job began with.
     """
 
     kind: str
     name: str
     value: str | tuple[str, ...] = ""
     told: bool = False
+    complaint: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +105,8 @@ def take(case: Case, given: Given) -> None:
     if given.kind == "fact":
         case.set_fact(given.name, str(given.value) or None)
     elif given.kind == "answer":
-        case.record(given.name, given.value, kind=Kind.TOLD if given.told else None)
+        kind = Kind.TOLD if given.told else None
+        case.record(given.name, given.value, kind=kind, complaint=given.complaint)
     elif given.kind == "skip":
         case.skip(given.name, str(given.value))
     elif given.kind == "without":
@@ -236,12 +238,17 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     told = event.how == "told"
-    given = Given("answer", observation.id, value, told)
+    given = Given("answer", observation.id, value, told, _is_complaint(state, observation))
     understand(observation, value, 0, Kind.TOLD if told else None)
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
     state = replace(_give(state, given), minutes=state.minutes + minutes)
     return _seen(state, observation, event.value, told)
+
+
+def _is_complaint(state: JobState, observation: Observation) -> bool:
+    """Whether a symptom is told as what the job is about: before anything was asked, looked at or measured."""
+    return observation.symptom and all(each.kind == "fact" or each.complaint for each in state.given)
 
 
 def _value(observation: Observation, value: str, reads: str) -> str:
@@ -281,10 +288,10 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     place = _latest(state, observation.id)
-    told = state.given[place].told
+    told, complaint = state.given[place].told, state.given[place].complaint
     understand(observation, value, 0, Kind.TOLD if told else None)
     given = list(state.given)
-    given[place] = Given("answer", observation.id, value, told)
+    given[place] = Given("answer", observation.id, value, told, complaint)
     return _seen(replace(state, given=tuple(given)), observation, event.value, told=True)
 
 

@@ -35,6 +35,11 @@ RELIABILITY = MappingProxyType(
     {Kind.TOLD: 0.90, Kind.SOUND: 0.90, Kind.SMELL: 0.90, Kind.LOOK: 0.95, Kind.READING: 0.99}
 )
 """Chance that an answer of this kind is the true one; chosen by us."""
+COMPLAINT_RELIABILITY = 0.998
+"""The same for what somebody was called out over: nobody pays for a visit over what is not so; chosen by us."""
+COMPLAINT_UNEXPLAINED = 0.2
+"""Share of a symptom's background that is left where it is complained of unasked: of those who say yes to it when
+asked though none of the known causes is there, so many would have called over it; chosen by us."""
 
 PROGRAM_FACTS = MappingProxyType(
     {

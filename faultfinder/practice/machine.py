@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.expression import Expression
-from faultfinder.knowledge.model import Observation, Pack, Question
+from faultfinder.knowledge.model import Kind, Observation, Pack, Question
 from faultfinder.practice.description import LUCK, USUAL, Appearance, ByWord, Condition, Description, Spec
 from faultfinder.practice.solvers import OPEN, SOLVERS
 from faultfinder.reasoning.facts import possible
@@ -204,11 +204,18 @@ class Machine:
         now = self._as_it_is_now(chance)
         if note.reads is not None:
             return now._reading(note, observation, chance)
-        misjudged = math.exp(chance.gauss(0.0, note.noise)) if chance is not None and note.noise > 0 else 1.0
+        misjudged = 1.0
+        if chance is not None and note.noise > 0:
+            misjudged = math.exp(self._judge(observation, chance).gauss(0.0, note.noise))
         for answer, condition in note.says:
             if now.holds(condition, misjudged):
                 return answer
         return observation.healthy
+
+    def _judge(self, observation: Observation, chance: random.Random) -> random.Random:
+        """The chance by which a degree is misjudged: an owner judges by the same measure each time."""
+        owner = observation.kind is Kind.TOLD
+        return random.Random(f"{self.seed}:judged:{observation.id}") if owner else chance
 
     def _as_it_is_now(self, chance: random.Random | None) -> Machine:
         """The machine with those faults that come and go either there or not just now."""

@@ -44,13 +44,12 @@ def steps(case: Case) -> list[Step]:
     price = price_list(case)
     about = concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
-    rest = {name: cost for name, cost in price.items() if name not in about}
     out = worth_doing(case, first) if first else []
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += tests_of_bringers(case, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         inside = round_inside(case) if case.access is Access.OPEN_DEAD else []
-        out += inside or last_round(case, confidence) or _check_up(case, rest)
+        out += inside or last_round(case, confidence) or _check_up(case, price)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 
@@ -70,8 +69,8 @@ def with_reasons(case: Case, step: Step, confidence: Mapping[str, float], price:
 
 
 def _check_up(case: Case, price: Mapping[str, Price]) -> list[Step]:
-    """Tests that pay for causes at their base rate alone: nobody complained of anything that points at them. What
-    is left is named in the record as not looked at."""
+    """Tests that pay for all causes together, those at their base rate too: nobody complained of anything that points
+    at them. What is left is named in the record as not looked at."""
     asked = (StepKind.ASK, StepKind.CHANGE_ACCESS)
     return [replace(step, stage=Stage.CHECK_UP) for step in worth_doing(case, price) if step.kind in asked]
 

@@ -16,17 +16,20 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Cause, Pack, State
+from faultfinder.knowledge.words import COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.facts import FactValue, possible
 from faultfinder.reasoning.network import Finding, Likelihood, Network, Node
 
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """One answer as the engine sees it: which observation, in which epoch, how likely under each answer."""
+    """One answer as the engine sees it: which observation, in which epoch, how likely under each answer. complaint:
+    it was told unasked, as what is wrong."""
 
     observation: str
     epoch: int
     likelihood: Likelihood
+    complaint: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -203,6 +206,7 @@ def build(
                 new.add(name)
         by_epoch[moment] = dict(present)
 
+    complaints = {(item.observation, item.epoch) for item in evidence if item.complaint}
     findings: list[Finding] = []
     index: dict[tuple[str, int], int] = {}
 
@@ -212,7 +216,8 @@ def build(
             there = by_epoch[moment]
             parents = tuple((there[by], pushes) for by, pushes in links.pushed_by[name] if by in there)
             index[key] = len(findings)
-            findings.append(Finding(pack.observations[name].background, parents))
+            background = pack.observations[name].background
+            findings.append(Finding(_complained_of(background) if key in complaints else background, parents))
         return index[key]
 
     weights: dict[int, Likelihood] = {}
@@ -222,3 +227,9 @@ def build(
     now = {name: node for name, node in by_epoch[epoch].items() if name in pack.causes}
     states_now = {name: node for name, node in by_epoch[epoch].items() if name in pack.states}
     return Built(Network(tuple(nodes), tuple(findings)), weights, begin, now, states_now, dict(index), asked)
+
+
+def _complained_of(background: tuple[float, ...]) -> tuple[float, ...]:
+    """The background of a symptom that somebody called over."""
+    abnormal = tuple(COMPLAINT_UNEXPLAINED * chance for chance in background[1:])
+    return (1.0 - sum(abnormal), *abnormal)

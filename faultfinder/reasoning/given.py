@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.bands import fact_values, limit_spreads, limits
 from faultfinder.knowledge.model import Kind, Observation, Pack
-from faultfinder.knowledge.words import RELIABILITY
+from faultfinder.knowledge.words import COMPLAINT_RELIABILITY, RELIABILITY
 from faultfinder.reasoning import likelihood
 from faultfinder.reasoning.facts import FactValue, nearest
 from faultfinder.reasoning.network import Likelihood
@@ -23,7 +23,8 @@ from faultfinder.trade.reading import Reading, parse_reading
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One answer in one epoch. `answer` is an answer id, or None where `reading` holds what the meter showed."""
+    """One answer in one epoch. `answer` is an answer id, or None where `reading` holds what the meter showed.
+    complaint: it is what somebody called over, unasked."""
 
     observation: str
     epoch: int
@@ -31,6 +32,7 @@ class Given:
     answer: str | None
     reading: Reading | None
     kind: Kind
+    complaint: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +86,9 @@ def judge(
 ) -> Judged:
     """What the answer says of this machine, with the facts known now; `meter` is the one it was read with."""
     reliability = observation.reliability
-    if given.kind is not observation.kind:
+    if given.complaint:
+        reliability = max(reliability, COMPLAINT_RELIABILITY)
+    elif given.kind is not observation.kind:
         reliability = min(reliability, RELIABILITY[given.kind])
     levels = len(observation.answers)
     spec = observation.reading

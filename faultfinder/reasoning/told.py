@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, UnknownName
@@ -108,11 +109,18 @@ class Told:
     # What was answered -------------------------------------------------------------------------------
 
     def record(
-        self, name: str, answer: str | float | Sequence[str], *, kind: Kind | str | None = None
+        self,
+        name: str,
+        answer: str | float | Sequence[str],
+        *,
+        kind: Kind | str | None = None,
+        complaint: bool = False,
     ) -> tuple[Judged, ...]:
         """Take an answer: an answer id, a reading (`"46R"`, `"OL"`, `5.8`), or the choices of a question.
 
-        A second answer in the same epoch replaces the first. Returns what each observation it set now says.
+        A second answer in the same epoch replaces the first. `complaint`: it was told unasked, as what is wrong (it
+        counts so for an abnormal answer to a symptom); the same told again stays a complaint. Returns what each
+        observation it set now says.
         Raises UnknownName, BadAnswer or ReadingError and leaves the case as it was.
         """
         how = Kind(kind) if kind is not None else None
@@ -126,10 +134,23 @@ class Told:
         else:
             raise BadAnswer(f"{name} takes one answer, not a list.")
         for item in given:
+            if self._complained(item, complaint):
+                item = replace(item, complaint=True)
             self._given[item.observation, self._epoch] = item
             self._skipped.pop(item.observation, None)
         self._changed()
         return tuple(self.judged(item) for item in given)
+
+    def _complained(self, given: Given, complaint: bool) -> bool:
+        """Whether it is what somebody called over: new, or told again before anything was changed. What one sound
+        machine in twenty shows only sets the scene."""
+        observation = self.pack.observations[given.observation]
+        if not observation.symptom or given.answer in (None, observation.healthy):
+            return False
+        if observation.background[0] < 1.0 - SETS_THE_SCENE:
+            return False
+        before = self._given.get((given.observation, self._epoch))
+        return complaint or (before is not None and before.complaint and before.answer == given.answer)
 
     def choices(self, question: Question, answer: str | float | Sequence[str]) -> dict[str, str]:
         """What the choices of a question set. For `several`, the word `none` (alone or with choices) sets to
@@ -205,7 +226,8 @@ class Told:
         for given in self._given.values():
             if not self._gate_open(self.pack.observations[given.observation]):
                 continue
-            out.append(Evidence(given.observation, given.epoch, self.judged(given).likelihood))
+            likelihood = self.judged(given).likelihood
+            out.append(Evidence(given.observation, given.epoch, likelihood, given.complaint))
         return out
 
     def _gate_open(self, observation: Observation) -> bool:

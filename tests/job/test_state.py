@@ -103,7 +103,7 @@ def test_what_is_replayed_stands_in_order_and_covers_back_on_count_as_put_togeth
     )
     assert evidence(state) == (
         Given("fact", "volts", "240"),
-        Given("answer", "no_heat", "yes"),
+        Given("answer", "no_heat", "yes", complaint=True),
         Given("skip", "noise", "cannot_here"),
         Given("without", "multimeter"),
         Given("fact", "connection", "plug"),
@@ -139,10 +139,25 @@ def test_a_correction_stands_in_the_place_of_what_it_corrects() -> None:
         "withdraw: noise",
     )
     assert evidence(state) == (
-        Given("answer", "no_heat", "no"),
+        Given("answer", "no_heat", "no", complaint=True),
         Given("put_right", "fan_worn"),
         Given("answer", "air_weak", "yes"),
     )
+
+
+def test_what_a_job_begins_with_is_its_complaint_and_what_is_asked_later_is_none() -> None:
+    def given_in(*lines: str) -> list[tuple[str, bool]]:
+        return [(each.name, each.complaint) for each in evidence(job(*lines)) if each.kind == "answer"]
+
+    told = "answer: no_heat, is: yes"
+    assert given_in("fact: volts, is: 240", told) == [("no_heat", True)]
+    assert given_in(told, "answer: air_weak, is: yes") == [("no_heat", True), ("air_weak", True)]
+    measured = "answer: element_resistance, reads: OL"
+    assert given_in(measured, told) == [("element_resistance", False), ("no_heat", False)]
+    assert given_in(told, measured, "answer: air_weak, is: yes")[-1] == ("air_weak", False)
+    assert given_in(told, "correct: no_heat, is: no") == [("no_heat", True)]
+    assert replayed(job(told)).answers[0].complaint
+    assert not replayed(job(told, "correct: no_heat, is: no")).answers[0].complaint, "taken back it is none"
 
 
 def test_an_answer_that_is_a_danger_sign_reaches_the_gate_by_itself() -> None:
@@ -246,7 +261,7 @@ def test_a_whole_record_is_folded_and_what_cannot_be_is_told() -> None:
             "answer: no_heat, is: yes", "answer: no_heet, is: yes", "confirm: covers_off", "likely: {a: 1}"
         ),
     )
-    assert evidence(state) == (Given("answer", "no_heat", "yes"),)
+    assert evidence(state) == (Given("answer", "no_heat", "yes", complaint=True),)
     assert [position for position, _ in troubles] == [1, 2]
 
 

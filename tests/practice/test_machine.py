@@ -150,6 +150,20 @@ def test_a_fault_that_comes_and_goes_is_seen_only_sometimes(pack: Pack, descript
     assert going.answer("filter_look") == "clogged"
 
 
+def test_an_owner_judges_by_the_same_measure_each_time_and_somebody_who_looks_anew_each_time(
+    pack: Pack, description: Description
+) -> None:
+    """Over slowly clogging filters: what is told of one machine is told again, owners differ; a look does not."""
+    told, looked = Counter[str](), Counter[str]()
+    for seed in range(40):
+        machine = made(pack, description, seed, type="vented", filter_open=0.08 + 0.01 * seed)
+        said = {machine.answer("takes_too_long", random.Random(turn)) for turn in range(12)}
+        assert len(said) == 1
+        told[said.pop()] += 1
+        looked[str(len({machine.answer("filter_look", random.Random(turn)) for turn in range(12)}))] += 1
+    assert len(told) == 2 and looked["2"] > 0
+
+
 def test_a_fault_of_another_kind_of_machine_is_refused(pack: Pack, description: Description) -> None:
     machine = made(pack, description, 1, type="heat_pump")
     with pytest.raises(PracticeError, match="cannot be on this machine"):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import replace
+from types import MappingProxyType
 
 import pytest
 from enumeration import fault_sets, posterior
@@ -11,6 +12,7 @@ from packs import cause, observation, pack, random_pack
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
 from faultfinder.knowledge.model import Choice, Kind, Need, Question
+from faultfinder.knowledge.words import COMPLAINT_RELIABILITY, COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.case import Case
 
 
@@ -253,3 +255,44 @@ def test_impossible_answers_name_what_to_take_back() -> None:
         case.confidence()
     case.withdraw("b")
     assert case.confidence()["only"] == pytest.approx(1.0)
+
+
+def test_what_somebody_called_over_is_believed_and_seldom_left_unexplained() -> None:
+    """Against the enumeration of a pack that says so of the symptom: twelve random packs."""
+    for seed in range(12):
+        random_ = random.Random(seed)
+        made = random_pack(random_, causes=6, observations=5)
+        name = random_.choice(list(made.observations))
+        item = replace(made.observations[name], symptom=True)
+        made = replace(made, observations=MappingProxyType({**made.observations, name: item}))
+        case = Case(made)
+        answers = {name: item.answers[-1].id}
+        case.record(name, answers[name], complaint=True)
+        for other in list(made.observations)[:2]:
+            if other != name:
+                answers[other] = random_.choice(made.observations[other].answers).id
+                case.record(other, answers[other])
+        left = tuple(COMPLAINT_UNEXPLAINED * chance for chance in item.background[1:])
+        believed = replace(item, reliability=COMPLAINT_RELIABILITY, background=(1.0 - sum(left), *left))
+        as_written = replace(made, observations=MappingProxyType({**made.observations, name: believed}))
+        _, expected = posterior(as_written, answers)
+        assert case.confidence() == pytest.approx(expected, abs=1e-9)
+
+
+def test_a_complaint_told_again_stays_one_and_taken_back_is_none() -> None:
+    made = random_pack(random.Random(3), causes=5, observations=6)
+    name = next(iter(made.observations))
+    item = replace(made.observations[name], symptom=True)
+    case = Case(replace(made, observations=MappingProxyType({**made.observations, name: item})))
+    case.record(name, item.healthy, complaint=True)
+    assert not case.answers[0].complaint, "nobody calls over what is as it should be"
+    case.record(name, item.answers[1].id)
+    assert not case.answers[0].complaint, "asked for, it is an answer like any other"
+    case.record(name, item.answers[1].id, complaint=True)
+    case.record(name, item.answers[1].id)
+    assert case.answers[0].complaint
+    case.put_right(next(iter(made.causes)))
+    case.record(name, item.answers[1].id)
+    assert [given.complaint for given in case.answers] == [True, True], "it is still complained of"
+    case.record(name, item.healthy)
+    assert [given.complaint for given in case.answers] == [True, False]

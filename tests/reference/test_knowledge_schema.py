@@ -43,7 +43,6 @@ EXPRESSED = {
 BEYOND = {
     "fact_range_turned": "compares two numbers",
     "class_value_outside_range": "compares two values",
-    "last_round_inside": "hangs on what another key says",
     "returns_without_a_bringer": "hangs on another key being there",
     "not_a_number_nan": "JSON has no such number to compare",
 }
