@@ -14,6 +14,7 @@ from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Need, Pack
+from faultfinder.knowledge.words import SETS_THE_SCENE
 from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
@@ -221,7 +222,7 @@ def owners_words(job: PracticeJob) -> str:
 def sets_the_scene(machine: Machine, name: str) -> bool:
     """Told of the time before, and seen on sound machines too (background of a twentieth and more)."""
     item = machine.pack.observations[name]
-    return item.need is Need.ANYWHERE and item.background[0] < 0.95
+    return item.need is Need.ANYWHERE and item.background[0] < 1.0 - SETS_THE_SCENE
 
 
 def what_is_known(machine: Machine, chance: random.Random) -> dict[str, str]:

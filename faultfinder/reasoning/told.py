@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
+from faultfinder.knowledge.words import SETS_THE_SCENE
 from faultfinder.reasoning.build import Evidence, Links, Repair, Return, turn_round
 from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.given import Given, Judged, judge, understand
@@ -118,9 +119,8 @@ class Told:
     ) -> tuple[Judged, ...]:
         """Take an answer: an answer id, a reading (`"46R"`, `"OL"`, `5.8`), or the choices of a question.
 
-        A second answer in the same epoch replaces the first. `complaint`: it was told unasked, as what is wrong (it
-        counts so for an abnormal answer to a symptom); the same told again stays a complaint. Returns what each
-        observation it set now says.
+        A second answer in the same epoch replaces the first. `complaint`: it was told unasked, as what is wrong; told
+        again before anything was changed it stays so. Returns what each observation it set now says.
         Raises UnknownName, BadAnswer or ReadingError and leaves the case as it was.
         """
         how = Kind(kind) if kind is not None else None
