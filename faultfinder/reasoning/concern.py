@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from faultfinder.knowledge.words import SETS_THE_SCENE
 from faultfinder.reasoning.worth import Price, may_be_a_guess, prices
 
 if TYPE_CHECKING:
@@ -17,6 +20,9 @@ RAISED = 2.0
 """A cause counts as raised by the answers when its chance is this many times what it was before them; chosen."""
 LIKELY, ABOVE_PRIOR = 0.15, 1.2
 """A likely cause counts as raised already when it is this many times what it was; chosen."""
+STANDING = 3.0
+"""How many times what it costs to miss a cause counts in the choice of tests while a complaint that it would explain
+stands and nothing found explains it: who is left with it calls again for certain; chosen."""
 COSTLY, BARELY_ABOVE = 8.0, 1.1
 """A cause that it would cost so many minutes to miss, in the mean, concerns the choice of steps already when it is
 this many times what it was; chosen."""
@@ -30,6 +36,32 @@ def price_list(case: Case) -> dict[str, Price]:
         for name in dict.fromkeys(case.repairs)
     )
     return prices((case.pack.causes[name] for name in case.applicable), for_nothing)
+
+
+def while_complaints_stand(case: Case, price: Mapping[str, Price]) -> dict[str, Price]:
+    """The prices by which tests are chosen: dearer to miss where the cause would explain a complaint that stands."""
+    standing = _unexplained(case)
+    return {
+        name: replace(cost, missed=STANDING * cost.missed)
+        if any(case.bears_on(symptom, name) for symptom in standing)
+        else cost
+        for name, cost in price.items()
+    }
+
+
+def _unexplained(case: Case) -> list[str]:
+    """Symptoms that are complained of now and that no cause found explains; not what only sets the scene."""
+    found = [name for name, p in case.confidence().items() if p > FOUND]
+    out = []
+    for name in dict.fromkeys(given.observation for given in case.answers):
+        item, given = case.pack.observations[name], case.latest(name)
+        if not item.symptom or item.background[0] < 1.0 - SETS_THE_SCENE or given is None:
+            continue
+        # One that was told before something was changed may be gone: it is asked again first.
+        stands = not case.askable(item) and case.judged(given).answer != item.healthy
+        if stands and not any(case.bears_on(name, cause) for cause in found):
+            out.append(name)
+    return out
 
 
 def raised(case: Case) -> set[str]:

@@ -7,9 +7,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.model import Access, Need, Observation, Question
+from faultfinder.knowledge.model import Access, Kind, Need, Observation, Question
 from faultfinder.reasoning import ahead, plan
 from faultfinder.reasoning.access_price import Standing, minutes_to, reached, target_access
+from faultfinder.reasoning.concern import while_complaints_stand
 from faultfinder.reasoning.step import Stage, Step, StepKind
 from faultfinder.reasoning.worth import Price
 
@@ -24,6 +25,10 @@ IN_DOUBT = 2.0
 chosen."""
 NEARLY = 0.9
 """Share of what opening gains that a test without it must gain to come first; chosen."""
+SURE = 0.9
+"""From this chance a remedy is carried out without looking once more; chosen."""
+CLEARED = 0.2
+"""A look settles a remedy that is not sure where some answer leaves no more than this share of its chance; chosen."""
 BESIDE = 0.1
 """Share of the minutes that opening takes up to which a test at hand is done first if it pays; chosen."""
 
@@ -31,7 +36,8 @@ BESIDE = 0.1
 def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
     """Tests and remedies that pay for the causes priced, best first."""
     confidence = case.confidence()
-    choice = choice_about(case, price)
+    asked = while_complaints_stand(case, price)
+    choice = choice_about(case, asked)
     found = tests_about(case, choice)
     mend = [
         _by_whoever_can(case, step)
@@ -44,7 +50,12 @@ def worth_doing(case: Case, price: Mapping[str, Price]) -> list[Step]:
         # Before the machine is opened for a look, what would be put right anyway costs nothing extra.
         spared = asks[0].minutes
     free = [step for step in mend if plan.nearly_free(case.pack, step, confidence, price, spared)]
-    out = [*free, *asks, *_before_mending(case, price, mend), *(step for step in mend if step not in free)]
+    rest = [step for step in mend if step not in free]
+    first, last = ([_looked_at_first(case, step, confidence) for step in steps] for steps in (free, rest))
+    once: dict[tuple[StepKind, str], Step] = {}
+    for step in (*first, *asks, *_before_mending(case, asked, mend), *last):
+        once.setdefault((step.kind, step.target), step)
+    out = list(once.values())
     if case.access is Access.OPEN_DEAD:
         # What can be done while the machine is open comes before what it has to be closed for.
         out.sort(key=lambda step: step.access is not case.access)
@@ -81,6 +92,33 @@ def _before_mending(case: Case, price: Mapping[str, Price], mend: Sequence[Step]
     way = minutes_to(Need.OPEN_DEAD, case.access, case.pack.access_minutes, 1.0)
     steps = [plan.ask_step(test, case.access) for test in (plan.in_order(pays) if pays else ())]
     return [replace(step, minutes=step.minutes + way, worth=step.worth + way) for step in steps]
+
+
+def _looked_at_first(case: Case, step: Step, confidence: Mapping[str, float]) -> Step:
+    """The remedy, or what proves it where that is not sure, takes no longer and would settle it: nobody turns to
+    full heat without seeing what is set, or fits a part that a reading would have cleared."""
+    p = confidence[step.target]
+    if step.kind is not StepKind.PUT_RIGHT or p >= SURE:
+        return step
+    cause = case.pack.causes[step.target]
+    able = []
+    for name in cause.proof:
+        item = case.pack.observations[name]
+        at_hand = reached(case.need_of(item), case.access) or case.need_of(item) is cause.remedy_need
+        if (
+            item.kind is not Kind.TOLD
+            and at_hand
+            and item.minutes <= cause.minutes + cause.part_costs
+            and case.askable(item)
+            and case.available(item)
+        ):
+            able.append(item)
+    outlook = case.outlook(item.id for item in able)
+    for item in sorted(able, key=lambda item: item.minutes):
+        after = [chances[cause.id] for _, chances in outlook.get(item.id, {}).values()]
+        if after and min(after) < CLEARED * p and max(after) > p:
+            return made_anyway(case, item)
+    return step
 
 
 def _by_whoever_can(case: Case, step: Step) -> Step:
