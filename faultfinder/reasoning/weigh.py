@@ -27,6 +27,8 @@ NEARLY = 0.9
 """Share of what opening gains that a test without it must gain to come first; chosen."""
 SURE = 0.9
 """From this chance a remedy is carried out without looking once more; chosen."""
+WORTH_SEEING = 2.0
+"""Minutes that it is worth to have seen a fault before it is put right, whatever is saved by it; chosen."""
 CLEARED = 0.2
 """A look settles a remedy that is not sure where some answer leaves no more than this share of its chance; chosen."""
 BESIDE = 0.1
@@ -95,8 +97,8 @@ def _before_mending(case: Case, price: Mapping[str, Price], mend: Sequence[Step]
 
 
 def _looked_at_first(case: Case, step: Step, confidence: Mapping[str, float]) -> Step:
-    """The remedy, or what proves it where that is not sure, takes no longer and would settle it: nobody turns to
-    full heat without seeing what is set, or fits a part that a reading would have cleared."""
+    """The remedy, or what proves it where that is not sure, takes next to no time and would settle it: nobody turns
+    to full heat without seeing what is set, and the record tells what was there."""
     p = confidence[step.target]
     if step.kind is not StepKind.PUT_RIGHT or p >= SURE:
         return step
@@ -108,7 +110,7 @@ def _looked_at_first(case: Case, step: Step, confidence: Mapping[str, float]) ->
         if (
             item.kind is not Kind.TOLD
             and at_hand
-            and item.minutes <= cause.minutes + cause.part_costs
+            and item.minutes <= WORTH_SEEING
             and case.askable(item)
             and case.available(item)
         ):

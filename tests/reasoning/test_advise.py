@@ -11,7 +11,7 @@ from packs import cause, observation, pack, random_pack
 from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
 from faultfinder.reasoning.bringers import unsettled_bringers
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import price_list
+from faultfinder.reasoning.concern import STANDING, price_list, while_complaints_stand
 from faultfinder.reasoning.step import StepKind, Why
 
 
@@ -267,6 +267,56 @@ def test_why_a_cut_out_opened_is_looked_for_before_the_machine_is_run_over_it() 
     case.put_right("hose")
     case.record("hose_seen", "no")
     assert case.steps()[0].target == "warm"
+
+
+def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to_miss() -> None:
+    made = pack(
+        [
+            cause("slow_one", 0.003, {"slow": (0.1, 0.9), "look": (0.1, 0.9)}, if_missed=60),
+            cause("other", 0.01, {"smell": (0.1, 0.9)}, if_missed=60),
+        ],
+        [
+            replace(observation("slow", need=Need.ANYWHERE), symptom=True),
+            observation("look", minutes=4, background=(0.999, 0.001), reliability=0.999),
+            observation("smell"),
+        ],
+    )
+    case = Case(made)
+    price = price_list(case)
+    assert while_complaints_stand(case, price) == price, "nothing is complained of"
+    case.record("slow", "yes", complaint=True)
+    dearer = while_complaints_stand(case, price)
+    assert dearer["slow_one"].missed == STANDING * price["slow_one"].missed
+    assert dearer["slow_one"].for_nothing == price["slow_one"].for_nothing
+    assert dearer["other"] == price["other"]
+    case.record("look", "yes")
+    assert case.confidence()["slow_one"] > 0.5
+    assert while_complaints_stand(case, price) == price, "it is explained"
+    case.put_right("slow_one")
+    assert while_complaints_stand(case, price) == price, "nobody has said yet whether it is gone"
+
+
+def test_what_takes_a_moment_to_see_is_seen_before_it_is_put_right() -> None:
+    def job(minutes: float) -> Case:
+        made = pack(
+            [cause("gentle", 0.3, {"cool": (0.02, 0.98), "dial": (0.02, 0.98)}, minutes=2, proof=["dial"])],
+            [
+                observation("cool", need=Need.ANYWHERE),
+                observation("dial", minutes=minutes, background=(0.999, 0.001), reliability=0.999),
+            ],
+        )
+        case = Case(made)
+        case.record("cool", "yes")
+        assert 0.5 < case.confidence()["gentle"]
+        return case
+
+    sure, quick, slow = job(1.0), job(1.0), job(9.0)
+    assert (quick.steps()[0].kind, quick.steps()[0].target) == (StepKind.ASK, "dial")
+    assert (slow.steps()[0].kind, slow.steps()[0].target) == (StepKind.PUT_RIGHT, "gentle")
+    sure.record("dial", "yes")
+    assert (sure.steps()[0].kind, sure.steps()[0].target) == (StepKind.PUT_RIGHT, "gentle")
+    quick.record("dial", "no")
+    assert all(step.kind is not StepKind.PUT_RIGHT for step in quick.steps())
 
 
 def with_a_last_round() -> Case:
