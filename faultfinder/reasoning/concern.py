@@ -21,7 +21,7 @@ RAISED = 2.0
 LIKELY, ABOVE_PRIOR = 0.15, 1.2
 """A likely cause counts as raised already when it is this many times what it was; chosen."""
 STANDING = 3.0
-"""How many times what it costs to miss a cause counts in the choice of tests while a complaint that it would explain
+"""How many times `if_missed` counts at least in the choice of tests while a complaint that the cause would explain
 stands and nothing found explains it: who is left with it calls again for certain; chosen."""
 COSTLY, BARELY_ABOVE = 8.0, 1.1
 """A cause that it would cost so many minutes to miss, in the mean, concerns the choice of steps already when it is
@@ -42,7 +42,7 @@ def while_complaints_stand(case: Case, price: Mapping[str, Price]) -> dict[str, 
     """The prices by which tests are chosen: dearer to miss where the cause would explain a complaint that stands."""
     standing = _unexplained(case)
     return {
-        name: replace(cost, missed=STANDING * cost.missed)
+        name: replace(cost, missed=max(cost.missed, STANDING * case.pack.causes[name].if_missed))
         if any(case.bears_on(symptom, name) for symptom in standing)
         else cost
         for name, cost in price.items()
