@@ -21,7 +21,7 @@ MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
 BEGUN = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
 """Lines that lead from the beginning of a job on the small pack to its first step."""
-OPENED = (*BEGUN, "inlet look clear")
+OPENED = (*BEGUN, "inlet look clear", "flex look whole")
 """Lines that lead on to where the machine would have to be opened."""
 ISOLATED = ("done", "done", "done")
 PROVED_DEAD = ("1",) * 12

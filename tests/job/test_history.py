@@ -301,7 +301,7 @@ def test_a_record_carries_the_blended_numbers_so_that_it_comes_out_the_same_else
     state, troubles = fold(rules, [opened, event, Answered("air_weak", "yes")])
     assert not troubles and not state.rules_changed and state.seen == event
     case = Case(blended(rules, event))
-    case.record("air_weak", "yes")
+    case.record("air_weak", "yes", complaint=True)
     assert replayed(state).confidence() == case.confidence()
 
 

@@ -23,8 +23,8 @@ def test_a_whole_guided_conversation_in_forty_columns(tmp_path: Path) -> None:
     say(terminal, "danger>", "none")
     say(terminal, "supply>", "1")
     say(terminal, "plate>", "connection plug; volts 230; watts 2000")
-    say(terminal, "Taken:", "inlet look clear")
-    terminal.wait_for("inlet look: Clear.")
+    say(terminal, "Taken:", "inlet look clear; flex look whole")
+    terminal.wait_for("flex look: Whole.")
     say(terminal, "go there>", "yes")
     for _ in (*ISOLATED, *PROVED_DEAD):
         say(terminal, "confirm>", "1")
@@ -32,7 +32,7 @@ def test_a_whole_guided_conversation_in_forty_columns(tmp_path: Path) -> None:
     say(terminal, "remedy>", "do")
     say(terminal, "When it is done", "done")
     say(terminal, "element resistance>", "26.4")
-    say(terminal, "continuity>", "stop")
+    say(terminal, "end>", "stop")
     assert terminal.end() == 0
     (record,) = tmp_path.glob("*.yaml")
     readings = [e.reads for e in read_record(record).events if isinstance(e, happened.Answered) and e.reads]
