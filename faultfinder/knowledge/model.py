@@ -147,6 +147,10 @@ class Probes:
     words: str
 
 
+SETS_THE_SCENE = 0.05
+"""Share of sound machines from which on what they show only sets the scene of a complaint; chosen by us."""
+
+
 @dataclass(frozen=True, slots=True)
 class Observation:
     """Anything that can be told, seen, heard, smelt or measured.
@@ -186,6 +190,11 @@ class Observation:
     @property
     def healthy(self) -> str:
         return self.answers[0].id
+
+    @property
+    def sets_the_scene(self) -> bool:
+        """Whether so many sound machines show it (it was moved) that nobody is called over it."""
+        return self.background[0] < 1.0 - SETS_THE_SCENE
 
     def index(self, answer_id: str) -> int:
         """Position of an answer, healthy = 0. Raises KeyError for an unknown one."""

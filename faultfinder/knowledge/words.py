@@ -40,8 +40,6 @@ COMPLAINT_RELIABILITY = 0.998
 COMPLAINT_UNEXPLAINED = 0.3
 """Share of a symptom's background that is left where it is complained of unasked: of those who say yes to it when
 asked though none of the known causes is there, so many would have called over it; chosen by us."""
-SETS_THE_SCENE = 0.05
-"""A symptom that so many sound machines show (it was moved) only sets the scene; chosen by us."""
 
 PROGRAM_FACTS = MappingProxyType(
     {

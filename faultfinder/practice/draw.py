@@ -13,8 +13,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.model import Need, Pack
-from faultfinder.knowledge.words import SETS_THE_SCENE
+from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
@@ -194,7 +193,7 @@ def what_is_told(machine: Machine, chance: random.Random) -> dict[str, str]:
         if answer != item.healthy:
             seen[name] = answer
     # What only sets the scene (it was moved) brings nobody to call for help.
-    main = [name for name in seen if not sets_the_scene(machine, name)]
+    main = [name for name in seen if not pack.observations[name].sets_the_scene]
     if not main:
         return {}
     first = chance.choice(main)
@@ -217,12 +216,6 @@ def owners_words(job: PracticeJob) -> str:
             words = item.ask.rstrip("?") + ("" if text in ("Yes", "yes") else f": {text}")
         parts.append(words)
     return "; ".join(parts)
-
-
-def sets_the_scene(machine: Machine, name: str) -> bool:
-    """Told of the time before, and seen on sound machines too (background of a twentieth and more)."""
-    item = machine.pack.observations[name]
-    return item.need is Need.ANYWHERE and item.background[0] < 1.0 - SETS_THE_SCENE
 
 
 def what_is_known(machine: Machine, chance: random.Random) -> dict[str, str]:

@@ -19,7 +19,7 @@ from faultfinder.errors import FaultFinderError, TooWide
 from faultfinder.job.audit import audit, known_from
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
-from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts, sets_the_scene
+from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
@@ -218,7 +218,7 @@ def still_told(job: PracticeJob, left: Machine) -> tuple[str, ...]:
     out = []
     for name in job.complaint:
         item = left.pack.observations[name]
-        if not sets_the_scene(left, name) and not left.cannot(name) and left.answer(name) != item.healthy:
+        if not item.sets_the_scene and not left.cannot(name) and left.answer(name) != item.healthy:
             out.append(name)
     return tuple(out)
 

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from faultfinder.knowledge.words import SETS_THE_SCENE
 from faultfinder.reasoning.worth import Price, may_be_a_guess, prices
 
 if TYPE_CHECKING:
@@ -40,10 +39,10 @@ def price_list(case: Case) -> dict[str, Price]:
 
 def while_complaints_stand(case: Case, price: Mapping[str, Price]) -> dict[str, Price]:
     """The prices by which tests are chosen: dearer to miss where the cause would explain a complaint that stands."""
-    standing = _unexplained(case)
+    explaining = frozenset[str]().union(*(case.behind(symptom) for symptom in _unexplained(case)))
     return {
         name: replace(cost, missed=max(cost.missed, STANDING * case.pack.causes[name].if_missed))
-        if any(case.bears_on(symptom, name) for symptom in standing)
+        if name in explaining
         else cost
         for name, cost in price.items()
     }
@@ -51,15 +50,15 @@ def while_complaints_stand(case: Case, price: Mapping[str, Price]) -> dict[str, 
 
 def _unexplained(case: Case) -> list[str]:
     """Symptoms that are complained of now and that no cause found explains; not what only sets the scene."""
-    found = [name for name, p in case.confidence().items() if p > FOUND]
+    found = {name for name, p in case.confidence().items() if p > FOUND}
     out = []
     for name in dict.fromkeys(given.observation for given in case.answers):
         item, given = case.pack.observations[name], case.latest(name)
-        if not item.symptom or item.background[0] < 1.0 - SETS_THE_SCENE or given is None:
+        if not item.symptom or item.sets_the_scene or given is None:
             continue
         # One that was told before something was changed may be gone: it is asked again first.
         stands = not case.askable(item) and case.judged(given).answer != item.healthy
-        if stands and not any(case.bears_on(name, cause) for cause in found):
+        if stands and found.isdisjoint(case.behind(name)):
             out.append(name)
     return out
 

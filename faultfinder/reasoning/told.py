@@ -8,7 +8,6 @@ from types import MappingProxyType
 
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
-from faultfinder.knowledge.words import SETS_THE_SCENE
 from faultfinder.reasoning.build import Evidence, Links, Repair, Return, turn_round
 from faultfinder.reasoning.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.given import Given, Judged, judge, understand
@@ -105,7 +104,12 @@ class Told:
 
     def bears_on(self, observation: str, cause: str) -> bool:
         """Whether the rules let the cause show in the observation, itself or through what it brings on."""
-        return any(cause in self._links.ancestors[by] for by, _ in self._links.pushed_by[observation])
+        return cause in self.behind(observation)
+
+    def behind(self, observation: str) -> frozenset[str]:
+        """The causes and states that can show in the observation, near or far."""
+        pushing = self._links.pushed_by[observation]
+        return frozenset[str]().union(*(self._links.ancestors[by] for by, _ in pushing))
 
     # What was answered -------------------------------------------------------------------------------
 
@@ -142,12 +146,11 @@ class Told:
         return tuple(self.judged(item) for item in given)
 
     def _complained(self, given: Given, complaint: bool) -> bool:
-        """Whether it is what somebody called over: new, or told again before anything was changed. What one sound
-        machine in twenty shows only sets the scene."""
+        """Whether it is what somebody called over: new, or told again before anything was changed."""
         observation = self.pack.observations[given.observation]
-        if not observation.symptom or given.answer in (None, observation.healthy):
+        if not observation.symptom or observation.sets_the_scene:
             return False
-        if observation.background[0] < 1.0 - SETS_THE_SCENE:
+        if given.answer in (None, observation.healthy):
             return False
         before = self._given.get((given.observation, self._epoch))
         return complaint or (before is not None and before.complaint and before.answer == given.answer)
@@ -318,10 +321,7 @@ class Told:
         touched = {change.cause for change in changes if change.epoch > given.epoch}
         if self._our_work_from is not None and self._our_work_from > given.epoch:
             touched |= {name for name, cause in self.pack.causes.items() if cause.after_our_work}
-        above = frozenset[str]().union(
-            *(self._links.ancestors[by] for by, _ in self._links.pushed_by[observation.id])
-        )
-        return bool(touched & above)
+        return not touched.isdisjoint(self.behind(observation.id))
 
     def need_of(self, item: Observation | Question) -> Need:
         """The access that it needs now: once something was put right, a complaint is judged on the machine run
