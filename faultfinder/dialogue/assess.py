@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from faultfinder.dialogue.commands import fact_and_value
+from faultfinder.dialogue.facts_typed import fact_and_value
 from faultfinder.dialogue.present import facts_text
 from faultfinder.dialogue.reading_said import expected_of
 from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, name_of, read_line, read_piece

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 
-from faultfinder.dialogue.talk import AskAction, Talk
+from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
@@ -23,13 +23,10 @@ def is_option(talk: Talk, line: str) -> bool:
 
 
 def by_text(talk: Talk, line: str) -> str:
-    """The word of the option whose text begins with what was typed, or holds it; else the line itself. `yes` to an
-    action is that it is done."""
+    """The word of the option whose text begins with what was typed, or holds it; else the line itself."""
     texts = talk.asked.texts
     plain = " ".join(line.casefold().split()).rstrip(".")
     words = [word for word, _ in texts]
-    if plain in ("yes", "y", "ok") and isinstance(talk.current, AskAction) and words[:1] == ["done"]:
-        return "done"
     if len(plain) < SHORTEST or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words):
         return line
     for fits in (str.startswith, _holds):

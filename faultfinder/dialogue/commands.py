@@ -1,4 +1,4 @@
-"""Words that work at any prompt: help, why, likely, steps, what if, correct, danger, end and their like."""
+"""Words that work at any prompt: help, how, why, likely, steps, what if, correct, danger, end and their like."""
 
 from __future__ import annotations
 
@@ -6,42 +6,25 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from faultfinder.dialogue import flow, present
+from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.helping import help_said
+from faultfinder.dialogue.pieces import typed_pieces
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.correct import AskCorrect
+from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.say import Line, Said, error, heading, note
-from faultfinder.dialogue.talk import (
-    AskAction,
-    AskClose,
-    AskCorrect,
-    AskDangers,
-    AskFact,
-    AskGo,
-    AskHandOver,
-    AskPlate,
-    AskRemedy,
-    AskRemedyDone,
-    AskTest,
-    Over,
-    Talk,
-)
+from faultfinder.dialogue.taking import fact_events
+from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
+from faultfinder.dialogue.telling import why_cause
 from faultfinder.dialogue.typed import Typed, name_of
-from faultfinder.dialogue.words import say
-from faultfinder.errors import FaultFinderError, UnknownName
+from faultfinder.dialogue.words import minutes_text, say
+from faultfinder.errors import UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
-from faultfinder.knowledge.model import Fact
 from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import read_fact
-from faultfinder.reasoning.reasons import odds_factor, reasons, state_between, unexplained
-from faultfinder.safety.actions import ACTIONS
+from faultfinder.reasoning.reasons import unexplained
 
 NOTICED = 0.02
 """A change of a chance that is worth a line; chosen."""
-REASONS = 8
-"""Reasons told for one cause; chosen: a screen of a phone."""
-
-Reply = tuple[Talk, list[Event], list[Said]]
 Command = Callable[[Talk, str], Reply]
 
 
@@ -57,7 +40,7 @@ def find(line: str) -> Command | None:
 
 def always(line: str) -> bool:
     """Whether the line is a command even where free words are asked for."""
-    return " ".join(line.casefold().split()) in ("help", "help more", "?", "stop")
+    return " ".join(line.casefold().split()) in ("help", "help more", "how", "?", "stop")
 
 
 def _rest(line: str, *words: str) -> str:
@@ -74,7 +57,7 @@ def _help(talk: Talk, line: str) -> Reply:
 
 
 def _likely(talk: Talk, line: str) -> Reply:
-    said = present.bar_items(talk, count=12)
+    said = present.bar_items(talk, count=8)
     said.append(heading(say("sets_head")))
     for faults, chance in talk.case.explanations(3):
         titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
@@ -82,16 +65,17 @@ def _likely(talk: Talk, line: str) -> Reply:
         said.append(Line(text, indent=2))
         if left := unexplained(talk.case, faults):
             said.append(Line(say("set_leaves", names=", ".join(map(name_of, left))), indent=4))
-    return talk, [], [*said, present.status(talk)]
+    said.append(note(say("status", minutes=minutes_text(talk.job.minutes), access=present.access_text(talk))))
+    return talk, [], said
 
 
 def _steps(talk: Talk, line: str) -> Reply:
-    return talk, [], flow.steps_said(talk)
+    return talk, [], offers.steps_said(talk)
 
 
 def _do(talk: Talk, line: str) -> Reply:
     number = _rest(line, "do")
-    doable = flow.doable(talk)
+    doable = offers.doable(talk)
     if not (number.isdecimal() and number.isascii() and 1 <= int(number[:4]) <= len(doable)):
         raise UnknownName(say("no_step"))
     step = doable[int(number) - 1]
@@ -108,48 +92,16 @@ def _why(talk: Talk, line: str) -> Reply:
     about = _rest(line, "why")
     if about:
         return talk, [], why_cause(talk.case, cause_named(talk, about))
-    match talk.current:
-        case AskAction(action, _):
-            return talk, [], [Line(ACTIONS[action].why)]
-        case AskTest(target, _) | AskGo(_, target):
-            item = flow.item_of(talk, target)
-            step = next((step for step in flow.offered(talk) if step.target == target), None)
-            said: list[Said] = [Line(item.why)] if item.why else []
-            if step is not None and step.reasons:
-                said += present.why_step(talk.case, step)
-            elif not said:
-                said.append(Line(say("why_proof")))
-            return talk, [], said
-        case AskRemedy(cause):
-            return talk, [], why_cause(talk.case, cause)
-    return talk, [], present.bar_items(talk)
+    return talk, [], talk.current.why(talk) or present.bar_items(talk)
 
 
-def why_cause(case: Case, cause: str) -> list[Said]:
-    """What speaks for and against a cause, strongest first."""
-    title = present.cause_title(case, cause)
-    said: list[Said] = [heading(f"{title}: {present.percent(case.confidence()[cause])}")]
-    found = reasons(case, cause)
-    if not found:
-        said.append(Line(say("why_nothing")))
-    for reason in found[:REASONS]:
-        text = say(
-            "why_for" if reason.decibans > 0 else "why_against",
-            odds=odds_factor(reason.decibans),
-            name=name_of(reason.observation),
-            answer=name_of(reason.answer),
-        )
-        if reason.through and reason.through != cause:
-            text += f"; {_accounted(case, reason.observation, reason.through)}"
-        said.append(Line(text, indent=2))
-    return said
-
-
-def _accounted(case: Case, observation: str, by: str) -> str:
-    """That another cause already accounts for what was seen, by its state's own words where it has one."""
-    state = state_between(case, by, observation)
-    what = case.pack.states[state].accounts_for if state is not None else say("why_it")
-    return say("why_accounted", cause=present.cause_title(case, by), what=what)
+def _how(talk: Talk, line: str) -> Reply:
+    """The steps of what is asked for; where there are none, what may be typed."""
+    said = talk.current.how(talk)
+    if not said:
+        return _help(talk, line)
+    events = talk.current.advised(talk)
+    return after(talk, events), events, said
 
 
 def cause_named(talk: Talk, text: str) -> str:
@@ -184,13 +136,8 @@ def _meant(talk: Talk, about: str) -> str:
     about, else the likeliest one."""
     if about.casefold().strip(" ?.") not in ("", "it", "this", "that"):
         return cause_named(talk, about.rstrip("?."))
-    match talk.current:
-        case AskRemedy(cause) | AskRemedyDone(cause) | AskHandOver(cause):
-            return cause
-        case AskTest(target, _) | AskGo(_, target):
-            step = next((step for step in flow.offered(talk) if step.target == target), None)
-            if step is not None and step.reasons:
-                return step.reasons[0].cause
+    if cause := talk.current.about(talk):
+        return cause
     now = talk.case.confidence()
     return max(now, key=lambda name: now[name])
 
@@ -253,8 +200,7 @@ def _correct(talk: Talk, line: str) -> Reply:
 
 def _note(talk: Talk, line: str) -> Reply:
     event = happened.Noted(_rest(line, "note"))
-    job = replace(talk.job, notes=(*talk.job.notes, event.text))
-    return replace(talk, job=job), [event], [note(say("noted"))]
+    return after(talk, [event]), [event], [note(say("noted"))]
 
 
 def _end(talk: Talk, line: str) -> Reply:
@@ -267,48 +213,18 @@ def _stop(talk: Talk, line: str) -> Reply:
 
 def _skip(because: str) -> Command:
     def skip(talk: Talk, line: str) -> Reply:
-        from faultfinder.dialogue.talk import after
-
-        match talk.current:
-            case AskTest(target, _):
-                event: Event = happened.Skipped(target, because)
-                ending = talk.chosen if talk.chosen.startswith("close:") else ""
-                now = replace(after(talk, [event]), chosen=ending, wanted=None)
-                return now, [event], [note(say("skipped", name=name_of(target)))]
-            case AskFact(fact, False):
-                return replace(talk, facts_asked=talk.facts_asked | {fact}), [], []
-            case AskPlate():
-                return replace(talk, plate_done=True), [], []
-            case AskGo(_, target):
-                return replace(talk, declined=talk.declined | {target}, chosen="", wanted=None), [], []
-            case AskAction(action, _):
-                way_out = next(
-                    (o.id for o in ACTIONS[action].outcomes if o.id in ("cannot", "skipped", "not_sure")),
-                    None,
-                )
-                if way_out is None:
-                    raise UnknownName("Answer this one with its number.")
-                from faultfinder.dialogue.working import action_reply
-
-                return action_reply(talk, action, way_out)
-            case AskRemedy(cause):
-                return replace(talk, declined=talk.declined | {cause}, chosen=""), [], []
-        raise UnknownName("Answer this one with its number or word.")
+        return talk.current.skip(talk, because)
 
     return skip
 
 
 def _what_if(talk: Talk, line: str) -> Reply:
-    from faultfinder.dialogue.taking import typed_pieces
-
     text = _rest(line, "what if", "if")
-    current = talk.current.target if isinstance(talk.current, AskTest) else None
+    current = getattr(talk.current, "target", None)
     pieces = typed_pieces(talk, text, current)
     if not pieces or not all(isinstance(piece, Typed) for piece in pieces):
-        raise UnknownName(say("not_understood", text=text[:40], hint="For example: what if high section OL"))
+        raise UnknownName(say("not_understood", text=text[:40], hint=say("what_if_example")))
     before = talk.case.confidence()
-    from faultfinder.dialogue.talk import case_of
-
     case = case_of(talk.job, work_out=talk.work_out)
     for piece in pieces:
         assert isinstance(piece, Typed)
@@ -319,57 +235,21 @@ def _what_if(talk: Talk, line: str) -> Reply:
 
 
 def _plate(talk: Talk, line: str) -> Reply:
-    from faultfinder.dialogue.taking import plate_events
-    from faultfinder.dialogue.talk import after
-
-    text = _rest(line, "plate")
+    text = _rest(line, "plate", "machine")
     if not text:
-        known = ", ".join(f"{name_of(name)} {value}" for name, value in talk.job.facts.items())
-        return talk, [], [Line(say("plate_known", known=known or "nothing"))]
+        known = ", ".join(f"{name_of(name)} {name_of(value)}" for name, value in talk.job.facts.items())
+        return talk, [], [Line(say("plate_known", known=known or say("nothing_known")))]
     before, case = talk.case.confidence(), talk.case
-    events = plate_events(talk, text)
+    events = fact_events(talk, text)
     talk = after(talk, events)
-    said = [Line(say("plate_taken", known=text)), *present.contradictions_said(talk.case, case)]
-    talk, out = flow.changes(talk, before, said)
+    said = [Line(say("machine_taken", known=text)), *present.contradictions_said(talk.case, case)]
+    talk, out = offers.changes(talk, before, said)
     return talk, events, out
 
 
-_LONGEST_NAME = 8
-"""Words in the name of a fact; chosen."""
-
-
-def fact_and_value(facts: Mapping[str, Fact], piece: str) -> tuple[str, str] | None:
-    """Which fact a typed 'name value' means; the name by the beginnings of its words, and where that fits several,
-    by which of them could have the value ('high 1500 W' are no ohms). None: no one fact fits."""
-    tokens = piece.replace("=", " ").replace(":", " ").split()
-    for size in range(min(len(tokens) - 1, _LONGEST_NAME), 0, -1):
-        name = [word for token in tokens[:size] for word in re.findall(r"[^\W_]+", token.casefold())]
-        fits = [fact for fact in facts if name and _name_fits(fact, name)]
-        exact = [fact for fact in fits if fact.split("_") == name]
-        value = " ".join(tokens[size:])
-        fits = exact or fits
-        if len(fits) > 1:
-            fits = [fact for fact in fits if _could_be(facts[fact], value)]
-        if len(fits) == 1:
-            return fits[0], value
-    return None
-
-
-def _could_be(fact: Fact, value: str) -> bool:
-    try:
-        read_fact(fact, value)
-    except FaultFinderError:
-        return False
-    return True
-
-
-def _name_fits(fact: str, name: list[str]) -> bool:
-    own = fact.split("_")
-    return all(any(word.startswith(part) for word in own) for part in name)
-
-
 _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
-    (("help", "?", "h"), _help),
+    (("help", "h"), _help),
+    (("how", "?"), _how),
     (("why",), _why),
     (("likely", "faults"), _likely),
     (("steps",), _steps),

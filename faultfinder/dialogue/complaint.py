@@ -101,3 +101,68 @@ def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
         if best:
             out.append([name for fit, name in best[:A_CLAUSE] if fit >= HALF * best[0][0]])
     return out
+
+
+SURE = 0.95
+"""Share of a phrase's weight that must be heard for a symptom to be taken without asking; chosen."""
+AHEAD = 0.6
+"""How near the next best fit may come to the best, for it to be taken without asking; chosen."""
+TURNING = frozenset("not no never isn't but sometimes until if ok fine normal usually nobody neither".split())
+"""Words that may turn a clause round: where one is heard that the symptom's own phrase has not, it is asked about."""
+
+
+def certain(symptoms: Iterable[Observation], text: str) -> list[tuple[str, str]]:
+    """(symptom, answer) of every clause of a text that names one symptom beyond doubt; empty where any clause is in
+    doubt: then all of them are asked about."""
+    known = list(symptoms)
+    weight = _weights(known)
+    out: list[tuple[str, str]] = []
+    for clause in re.split(r"[,;.!?]|\band\b|\bthen\b", text[:2000].casefold()):
+        said = words_of(clause)
+        if not said:
+            continue
+        ranked = sorted(
+            ((*_best_phrase(symptom, said, weight), symptom) for symptom in known),
+            key=lambda each: each[:2],
+            reverse=True,
+        )
+        heard, share, phrase, symptom = ranked[0]
+        if heard <= 0.0 or share < SURE or (len(ranked) > 1 and ranked[1][0] > AHEAD * heard):
+            return []
+        turning = TURNING & set(_plain(clause)) - set(_plain(phrase))
+        if turning or (len(symptom.answers) > 2 and not _answer_is_clear(symptom, said)):
+            return []
+        pair = symptom.id, nearest_answers(symptom, clause)[0]
+        if pair not in out:
+            out.append(pair)
+    return out
+
+
+def _best_phrase(
+    symptom: Observation, said: list[str], weight: Mapping[str, float]
+) -> tuple[float, float, str]:
+    """(weight heard, its share of the phrase, the phrase) of the phrase that fits best."""
+    best = (0.0, 0.0, "")
+    for phrase in phrases_of(symptom):
+        total = sum(weight[word] for word in words_of(phrase))
+        heard = _fit(phrase, said, weight)
+        if total:
+            best = max(best, (heard, heard / total, phrase))
+    return best
+
+
+def _plain(text: str) -> list[str]:
+    plain = re.sub(r"\b(won't|can't|don't|doesn't|isn't|no longer|never|no)\b", "not", text.casefold())
+    return re.findall(r"[^\W_]+", plain)
+
+
+def _answer_is_clear(symptom: Observation, said: list[str]) -> bool:
+    """Whether the words speak of one of the abnormal answers more than of the others."""
+    shares = sorted(
+        (
+            sum(any(same(word, other) for other in said) for word in words_of(answer.text))
+            for answer in symptom.answers[1:]
+        ),
+        reverse=True,
+    )
+    return shares[0] > shares[1]

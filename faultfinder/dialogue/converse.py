@@ -12,68 +12,22 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
-from faultfinder.dialogue.beginning import complaint, dangers, fact_reply, plate_reply, symptoms
-from faultfinder.dialogue.choosing import NotTaken, by_text, is_option, option
-from faultfinder.dialogue.ending import restart, stopped
-from faultfinder.dialogue.putting import put
-from faultfinder.dialogue.say import Line, Option, Said, Tone, error, heading, note
-from faultfinder.dialogue.taking import elsewhere, take
-from faultfinder.dialogue.talk import (
-    AskAction,
-    AskClose,
-    AskComplaint,
-    AskCorrect,
-    AskDangers,
-    AskFact,
-    AskGo,
-    AskHandOver,
-    AskNewAnswer,
-    AskPlate,
-    AskReason,
-    AskRemedy,
-    AskRemedyDone,
-    AskStopped,
-    AskSymptoms,
-    AskTest,
-    AskWhich,
-    Over,
-    Talk,
-    Turn,
-    WorkOut,
-    after,
-    case_of,
-    first_regret,
-)
-from faultfinder.dialogue.typed import Typed, name_of
+from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
+from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
+from faultfinder.dialogue.summing_up import over_said
+from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
+from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
-from faultfinder.dialogue.working import (
-    action_reply,
-    close,
-    correct,
-    go,
-    handed,
-    new_answer,
-    remedy,
-    remedy_done,
-    test_reply,
-)
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import JobState, replayed
-from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import OPENING_NOTICE
 
-Reply = tuple[Talk, list[Event], list[Said]]
-
-
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
-
-STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
-"""Prompts that stand until they are answered; all others are chosen anew each time."""
 
 
 # -- begin and go on ------------------------------------------------------------------------------------
@@ -87,7 +41,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
         events = [happened.Resumed("taken up again")]
         said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
         answered = bool(job.complaint or job.given)
-        talk = replace(talk, symptoms_done=answered, dangers_done=answered, plate_done=answered)
+        talk = replace(talk, symptoms_done=answered, dangers_done=answered, machine_done=answered)
     else:
         said = [heading(say("title", pack=job.pack.title))]
     said.append(Line(OPENING_NOTICE, Tone.CAUTION))
@@ -98,7 +52,6 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     said.append(note(say("how_to")))
     talk = after(talk, events)
     if resumed and not talk.case.outside:
-        talk = replace(talk, worst=max(talk.worst, first_regret(talk)))
         said += [*present.so_far(talk), *present.bar_items(talk)]
     return _turn(talk, events, said)
 
@@ -111,13 +64,18 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
         if len(line) > MOST_TYPED:
             raise NotTaken(say("too_long", count=f"{len(line):,}", most=f"{MOST_TYPED:,}"))
         # Half of a character (a pipe can bring it) cannot be kept: it counts as the sign for what is no character.
-        talk, events, said = _understood(talk, re.sub("[\ud800-\udfff]", "\ufffd", line).strip())
+        now, events, said = _understood(talk, re.sub("[\ud800-\udfff]", "\ufffd", line).strip())
     except FaultFinderError as refusal:
         if early:
             # What was asked may no longer stand after a pause: it is chosen anew.
             return _turn(replace(talk, current=Over()), early, [*first, error(str(refusal))])
         return Turn(talk, (), (error(str(refusal)),), talk.asked)
-    return _turn(talk, [*early, *events], [*first, *said])
+    if not early and not events and said and now.current == talk.current and now.chosen == talk.chosen:
+        # Only something told: what was asked stands, and is not put again underneath.
+        return Turn(now, (), tuple(said), talk.asked)
+    if [event.KEY for event in events] == ["advice"] and now.current == talk.current and not early:
+        return Turn(now, tuple(events), tuple(said), talk.asked)
+    return _turn(now, [*early, *events], [*first, *said])
 
 
 def stamped(events: Sequence[Event], at: datetime) -> list[Event]:
@@ -129,21 +87,34 @@ def stamped(events: Sequence[Event], at: datetime) -> list[Event]:
 def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
     """Choose what is asked next and put it. Showing an instruction is an event of its own."""
     leaving = isinstance(talk.current, Over) and talk.chosen == "stop"
-    if leaving:
-        pass
-    elif not isinstance(talk.current, STAYING) or (
-        talk.gate.stop and not isinstance(talk.current, AskReason)
-    ):
-        talk, current = flow.next_current(talk)
-        talk = replace(talk, current=current)
-    talk, told, ask = put(talk)
+    if not leaving:
+        talk, ending = flow.ended(talk)
+        events = [*events, *ending]
+        if not talk.current.stays or (talk.gate.stop and not talk.current.free):
+            talk, current = flow.next_prompt(talk)
+            talk = replace(talk, current=current)
+    told, ask = put(talk)
     advice = _advice(talk)
-    if advice:
-        talk = after(talk, advice)
-        talk = replace(talk, shown=_shown_need(talk))
+    talk = after(talk, advice)
     texts = tuple((item.word, item.text) for item in told if isinstance(item, Option))
-    ask = replace(ask, texts=texts, names=_names(talk))
+    ask = replace(
+        ask,
+        texts=texts,
+        names=_names(talk),
+        kind=talk.current.kind,
+        key=talk.current.key(),
+        status=present.status(talk),
+    )
     return Turn(replace(talk, asked=ask), (*events, *advice), (*said, *told), ask)
+
+
+def put(talk: Talk) -> tuple[list[Said], Ask]:
+    """The prompt of a talk, or its last words."""
+    return (over_said(talk), Ask("")) if isinstance(talk.current, Over) else talk.current.put(talk)
+
+
+def _advice(talk: Talk) -> list[Event]:
+    return talk.current.advised(talk)
 
 
 def _names(talk: Talk) -> Mapping[str, tuple[str, ...]]:
@@ -160,35 +131,13 @@ def _names(talk: Talk) -> Mapping[str, tuple[str, ...]]:
     }
 
 
-def _advice(talk: Talk) -> list[Event]:
-    match talk.current:
-        case AskTest(target, _):
-            need = flow.item_of(talk, target).need
-            if need in (Need.ANYWHERE, Need.COVERS_ON):
-                return []
-            return [happened.Advised(target, str(need))]
-        case AskRemedyDone(cause):
-            need = safety.remedy_need(talk.job.pack.causes[cause])
-            if safety.permits(talk.gate, need):
-                return [happened.Advised(cause, str(need), work="remedy")]
-    return []
-
-
-def _shown_need(talk: Talk) -> str:
-    if isinstance(talk.current, AskTest):
-        return str(flow.item_of(talk, talk.current.target).need)
-    return talk.shown
-
-
 def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
     """A pause event when the last line lies too far back, or the clock went back."""
     if at is None or talk.last_at is None or talk.job.closed is not None:
         return [], []
     minutes = (at - talk.last_at).total_seconds() / 60.0
     remedy = talk.job.remedy
-    allowed = remedy.minutes if remedy is not None else 0.0
-    if isinstance(talk.current, AskTest):
-        allowed = max(allowed, flow.item_of(talk, talk.current.target).minutes)
+    allowed = max(remedy.minutes if remedy is not None else 0.0, talk.current.minutes(talk))
     if 0.0 <= minutes <= max(safety.PAUSE_MINUTES, allowed):
         return [], []
     key = "paused" if minutes > 0 else "clock_back"
@@ -203,51 +152,8 @@ def _understood(talk: Talk, line: str) -> Reply:
     if talk.job.closed is not None:
         raise NotTaken(say("closed", how=talk.job.closed.state, path=talk.path))
     command = None if is_option(talk, line) else commands.find(line)
-    if command is not None and not isinstance(talk.current, AskComplaint | AskReason):
+    if command is not None and (not talk.current.free or commands.always(line)):
         return command(talk, line)
-    if command is not None and commands.always(line):
-        return command(talk, line)
-    line = by_text(talk, line)
-    match talk.current:
-        case AskComplaint():
-            return complaint(talk, line)
-        case AskSymptoms():
-            return symptoms(talk, line)
-        case AskDangers():
-            return dangers(talk, line)
-        case AskFact(fact, required):
-            return fact_reply(talk, fact, required, line)
-        case AskPlate():
-            return plate_reply(talk, line)
-        case AskGo(need, target):
-            return go(talk, need, target, line)
-        case AskAction(action, _):
-            return action_reply(talk, action, line)
-        case AskTest(target, _):
-            return test_reply(talk, target, line)
-        case AskRemedy(cause):
-            return remedy(talk, cause, line)
-        case AskRemedyDone(cause):
-            return remedy_done(talk, cause, line)
-        case AskHandOver(cause):
-            try:
-                option(line, ("ok",))
-            except NotTaken as refusal:
-                return take(talk, elsewhere(talk, line, refusal))
-            return handed(talk, cause)
-        case AskWhich(which):
-            name = option(line, which.observations)
-            return take(replace(talk, current=Over()), [Typed(name, which.answer)])
-        case AskCorrect():
-            return correct(talk, line)
-        case AskNewAnswer(name):
-            return new_answer(talk, name, line)
-        case AskStopped():
-            return stopped(talk, line)
-        case AskReason():
-            return restart(talk, line)
-        case AskClose():
-            return close(talk, line)
-        case Over():
-            raise NotTaken(say("not_understood", text=line, hint=""))
-    raise AssertionError(talk.current)
+    if isinstance(talk.current, Over):
+        raise NotTaken(say("not_understood", text=line, hint=""))
+    return talk.current.take(talk, line if talk.asked.takes == "card" else by_text(talk, line))

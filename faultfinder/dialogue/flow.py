@@ -2,314 +2,232 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import replace
-from types import MappingProxyType
 
-from faultfinder.dialogue import present
-from faultfinder.dialogue.say import Option, Said, caution, heading
-from faultfinder.dialogue.talk import (
-    AskAction,
-    AskClose,
-    AskComplaint,
-    AskDangers,
-    AskFact,
-    AskGo,
-    AskHandOver,
-    AskPlate,
-    AskRemedy,
-    AskRemedyDone,
-    AskStopped,
-    AskTest,
-    Current,
-    Over,
-    Talk,
-    connected,
-)
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
+from faultfinder.dialogue import offers
+from faultfinder.dialogue.ending import closed_if_it_can_be
+from faultfinder.dialogue.prompts.card import AskCard, next_card
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.complaint import AskComplaint
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.stopped import AskStopped
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
+from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, need_there, place_of, round_items
+from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
-from faultfinder.knowledge.bands import facts_to_ask
-from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.conflict import conflict
-from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.given import Given
+from faultfinder.job.events import Event
+from faultfinder.knowledge.bands import fact_values, facts_to_ask
+from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.reasoning.step import Step, StepKind
 from faultfinder.safety import gate as safety
-from faultfinder.safety.gate import Gate
 
-CONNECTION = Fact(
-    "connection",
-    say("connection_ask"),
-    "choice",
-    MappingProxyType({kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}),
-)
-"""How the machine is connected, for packs that do not ask it in words of their own."""
-CLOSE_STOPPED = "close:stopped"
-"""Chosen: a stopped job is to end, once what is asked after a stop is answered."""
-CLOSINGS = (
-    ("fit_for_use", "close_fit"),
-    ("left_isolated", "close_isolated"),
-    ("handed_over", "close_handed"),
-)
+Next = tuple[Talk, Prompt]
 
 
-def item_of(talk: Talk, target: str) -> Observation | Question:
-    pack = talk.job.pack
-    return pack.questions[target] if target in pack.questions else pack.observations[target]
-
-
-# -- what is asked next ---------------------------------------------------------------------------------
-
-
-def next_current(talk: Talk) -> tuple[Talk, Current]:
+def next_prompt(talk: Talk) -> Next:
     """The next thing to ask for; the talk comes back with what was wished for struck off once it is reached."""
     job = talk.job
     if job.closed is not None:
         return talk, Over()
     if talk.gate.stop:
-        action = safety.asked_after_stop(talk.gate) if talk.chosen == CLOSE_STOPPED else None
-        return talk, (AskAction(action.id, Need.ANYWHERE) if action else AskStopped())
+        action = safety.asked_after_stop(talk.gate) if talk.chosen == offers.CLOSE_STOPPED else None
+        return talk, (AskCard(Need.ANYWHERE, (action.id,)) if action else AskStopped())
     if talk.chosen.startswith("close:"):
         # Whoever wants to end is asked for nothing but what the ending hangs on.
-        return closing_way(talk)
+        return _closing_way(talk)
     if not talk.symptoms_done:
         return talk, AskComplaint()
     if not talk.dangers_done:
         return talk, AskDangers()
-    for fact in required_facts(talk):
-        return talk, AskFact(fact.id, True)
-    if not talk.plate_done and not talk.case.outside and plate_facts(talk):
-        return talk, AskPlate()
+    if not talk.machine_done and not talk.case.outside:
+        return talk, AskMachine()
     wanted = talk.wanted
     if wanted is not None and not safety.permits(talk.gate, wanted):
-        return way_to(talk, wanted)
+        return _way_to(talk, wanted)
     talk = replace(talk, wanted=None)
     if job.remedy is not None:
-        return remedy_current(talk, job.remedy.cause)
-    return step_current(talk)
+        return _remedy_under_way(talk, job.remedy.cause)
+    return _step(talk)
 
 
-def required_facts(talk: Talk) -> list[Fact]:
-    """Facts that the job cannot go on without; none for a machine that is outside the pack anyway."""
-    if talk.case.outside:
-        return []
-    return [
-        fact
-        for fact in talk.job.pack.facts.values()
-        if fact.required and fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
-    ]
+def ended(talk: Talk) -> tuple[Talk, list[Event]]:
+    """The job closed where that was wished for and nothing stands against it any more."""
+    if talk.job.closed is not None or not talk.chosen.startswith("close:") or talk.gate.stop:
+        return talk, []
+    closing = talk.chosen.removeprefix("close:")
+    if closing == "fit_for_use" and offers.complaints_to_try(talk):
+        return talk, []
+    return closed_if_it_can_be(talk, [], closing)
 
 
-def plate_facts(talk: Talk) -> list[Fact]:
-    """Facts that could be known by now and are not; for the one line that asks for all of them."""
-    return [
-        fact
-        for fact in talk.job.pack.facts.values()
-        if fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
-    ]
+# -- ways -----------------------------------------------------------------------------------------------
 
 
-PLATE_AT_ONCE = 9
-"""How many facts the plate question names; chosen for a small screen. The others are asked when they matter."""
-
-
-def on_the_plate(talk: Talk) -> list[Fact]:
-    """The facts to name when the plate is read: those that stand on it, else the first ones."""
-    facts = plate_facts(talk)
-    there = [fact for fact in facts if "plate" in fact.where.casefold()]
-    return (there or facts)[:PLATE_AT_ONCE]
-
-
-def way_to(talk: Talk, need: Need) -> tuple[Talk, Current]:
-    """The next action of the way to a need, or the fact that the way hangs on; no way: choose another step."""
+def _way_to(talk: Talk, need: Need) -> Next:
+    """The next card of the way to a need, or the fact that the way hangs on; no way: choose another step."""
     try:
-        current = on_the_way(talk.gate, need)
+        current = _on_the_way(talk, need)
     except Refused:
-        return step_current(replace(talk, wanted=None, chosen="", case=talk.case))
-    return step_current(replace(talk, wanted=None)) if current is None else (talk, current)
+        return _step(replace(talk, wanted=None, chosen=""))
+    return _step(replace(talk, wanted=None)) if current is None else (talk, current)
 
 
-def on_the_way(gate: Gate, need: Need) -> AskAction | AskFact | None:
-    """What is asked next on the way to a need: how the machine is connected where the way hangs on it, else the next
-    action; None when the need is permitted. Raises Refused, saying why, where no way leads there."""
-    if not gate.connection and not safety.permits(gate, need) and _needs_cutting(gate, need):
+def _on_the_way(talk: Talk, need: Need) -> Prompt | None:
+    """What is asked next on the way to a need: how the machine is connected where the way hangs on it, what is looked
+    at before the state is left, else the next card; None when the need is permitted. Raises Refused, saying why,
+    where no way leads there."""
+    if offers.hangs_on_connection(talk.gate, need):
         return AskFact("connection", True)
-    action = safety.next_action(gate, need)
-    return None if action is None else AskAction(action.id, need)
+    actions = next_card(talk.gate, need)
+    if not actions:
+        return None
+    if (before := _before_leaving(talk, need)) is not None:
+        return before
+    current = talk.current
+    if isinstance(current, AskCard) and current.need is need and current.actions == actions:
+        return current
+    return AskCard(need, actions)
 
 
-def _needs_cutting(gate: Gate, need: Need) -> bool:
-    """Whether the supply is cut on the way to a need, if it can be cut at all."""
+def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
+    """What of the last round is looked at while the supply is cut, before the machine is run again after a repair: so
+    that nobody has to come back for it."""
+    if need is not Need.IN_USE or talk.gate.access is not Access.ISOLATED or not talk.job.put_right:
+        return None
+    if talk.gate.held or talk.gate.covers_off:
+        return None
+    items = round_items(talk, OUTSIDE)
+    if not any(talk.case.need_of(item) is Need.ISOLATED for item in items):
+        return None
+    return _round(talk, OUTSIDE)
+
+
+def _closing_way(talk: Talk) -> Next:
+    """On the way to a way of closing: the actions that it still needs, and the complaint tried again."""
+    closing = talk.chosen.removeprefix("close:")
+    need = offers.need_to_close(talk.gate, closing)
+    if safety.may_close(talk.gate, closing, offers.unsafe(talk)):
+        still = tuple(offers.complaints_to_try(talk)) if closing == "fit_for_use" else ()
+        return talk, (AskTrial(still) if still else AskClose())
     try:
-        return any(action.id == "switched_off" for action in safety.way(connected(gate), need))
+        current = _on_the_way(replace(talk, declined=frozenset()), need)
     except Refused:
-        return False
+        current = None
+    return (replace(talk, chosen=""), AskClose()) if current is None else (talk, current)
 
 
-def fact_of(talk: Talk, name: str) -> Fact:
-    """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
-    fact = talk.job.pack.facts.get(name)
-    return fact if fact is not None else CONNECTION
+# -- steps ----------------------------------------------------------------------------------------------
 
 
-def offered(talk: Talk) -> list[Step]:
-    """The steps worth doing that the person has not declined."""
-    if talk.case.declined != talk.declined:
-        talk.case.declined = talk.declined
-    return [step for step in talk.case.steps() if step.target not in talk.declined]
+def _step(talk: Talk) -> Next:
+    queue = tuple(name for name in talk.queue if _still_open(talk, name))
+    talk = replace(talk, queue=queue)
+    if queue:
+        return _test(talk, queue[0], proof=False)
+    if talk.chosen and not talk.chosen.startswith("close:") and offers.can_be_asked(talk, talk.chosen):
+        chosen = offers.step_to(talk, talk.chosen)
+        return _test(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)
+    step = offers.next_step(talk)
+    if step is None or (step.kind is StepKind.HAND_OVER and talk.case.outside):
+        return _nothing_left(talk)
+    return _this_step(talk, step)
 
 
-def need_of_step(talk: Talk, step: Step) -> Need | None:
-    """The access that a test needs; None for any other kind of step."""
-    return talk.case.need_of(item_of(talk, step.target)) if can_be_asked(talk, step.target) else None
-
-
-def next_step(talk: Talk) -> Step | None:
-    """The step to put to the person: the one they chose, else the best that is not a mere change of access."""
-    open_steps = offered(talk)
-    for step in open_steps:
-        if step.target == talk.chosen:
-            return step
-    return next((step for step in open_steps if step.kind is not StepKind.CHANGE_ACCESS), None)
-
-
-def step_current(talk: Talk) -> tuple[Talk, Current]:
-    if talk.chosen and not talk.chosen.startswith("close:") and can_be_asked(talk, talk.chosen):
-        chosen = next((step for step in offered(talk) if step.target == talk.chosen), None)
-        return test_current(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)
-    step = next_step(talk)
-    if step is None:
-        return talk, AskClose()
+def _this_step(talk: Talk, step: Step) -> Next:
     match step.kind:
         case StepKind.PUT_RIGHT:
             if safety.remedy_need(talk.job.pack.causes[step.target]) in talk.case.unreachable:
                 return talk, AskHandOver(step.target)
             return talk, AskRemedy(step.target)
         case StepKind.HAND_OVER:
-            return talk, (AskClose() if talk.case.outside else AskHandOver(step.target))
-        case _:
-            return test_current(talk, step.target, proof=step.kind is StepKind.PROVE)
+            return talk, AskHandOver(step.target)
+    if step.last and not talk.chosen:
+        return _last_round(talk, step)
+    return _test(talk, step.target, proof=step.kind is StepKind.PROVE)
 
 
-def can_be_asked(talk: Talk, target: str) -> bool:
-    pack = talk.job.pack
-    return target in pack.questions or target in pack.observations
+def _nothing_left(talk: Talk) -> Next:
+    """Nothing more is worth doing: the complaint is tried again where the machine runs, then the end."""
+    if not talk.case.outside and talk.gate.access is Access.IN_USE and (due := trial_due(talk)):
+        return talk, AskTrial(due)
+    return talk, AskClose()
 
 
-def test_current(talk: Talk, target: str, *, proof: bool) -> tuple[Talk, Current]:
-    """A test: first the access it needs, then the facts that its limits hang on, then the test itself."""
-    item = item_of(talk, target)
+def _last_round(talk: Talk, step: Step) -> Next:
+    """What is looked at in one place, together. While the machine is open what is inside, then what is outside, then
+    what shows with it running: no state is come back to."""
+    item = offers.item_of(talk, step.target)
+    places = [OUTSIDE] if talk.gate.access is Access.ISOLATED else []
+    for place in dict.fromkeys([*([INSIDE] if talk.gate.access is Access.OPEN_DEAD else []), *places]):
+        if round_items(talk, place):
+            return _round_there(talk, place)
+    if outside := round_items(talk, OUTSIDE):
+        if place_of(talk.case.need_of(item)) != INSIDE and outside:
+            return _round_there(talk, OUTSIDE)
+    return _round_there(talk, place_of(talk.case.need_of(item)), step)
+
+
+def _round_there(talk: Talk, place: str, step: Step | None = None) -> Next:
+    """A stop of the last round, the way there first."""
+    items = round_items(talk, place)
+    if len(items) < 2 and step is not None:
+        return _test(talk, step.target, proof=False)
+    if not items:
+        return talk, AskClose()
+    need = need_there(talk, items)
+    if need in talk.case.unreachable:
+        items = [item for item in items if talk.case.need_of(item) not in talk.case.unreachable]
+        if not items:
+            return talk, AskClose()
+        need = need_there(talk, items)
+    if not safety.permits(talk.gate, need):
+        talk = replace(talk, wanted=need, chosen="")
+        return _way_to(talk, need)
+    return talk, AskRound(place, tuple(item.id for item in items))
+
+
+def _round(talk: Talk, place: str) -> Prompt | None:
+    """The same where it can be had without a way."""
+    items = [item for item in round_items(talk, place) if safety.permits(talk.gate, talk.case.need_of(item))]
+    return AskRound(place, tuple(item.id for item in items)) if items else None
+
+
+def _still_open(talk: Talk, name: str) -> bool:
+    item = offers.item_of(talk, name)
+    return talk.case.askable(item) and talk.case.available(item)
+
+
+def _test(talk: Talk, target: str, *, proof: bool) -> Next:
+    """A test: first the access it needs, then the facts that it hangs on, then the test itself."""
+    item = offers.item_of(talk, target)
     need = talk.case.need_of(item)
     if not safety.permits(talk.gate, need):
-        if talk.wanted is need:
-            return way_to(talk, need)
-        return talk, AskGo(need, target)
-    if isinstance(item, Observation) and item.reading is not None:
-        for name in facts_to_ask(talk.job.pack, item, talk.case.facts):
-            if name not in talk.job.facts and name not in talk.facts_asked:
-                return talk, AskFact(name, False)
+        if need in talk.case.unreachable:
+            return talk, AskClose()
+        return _way_to(replace(talk, wanted=need, chosen=target), need)
+    for name in _facts_first(talk, item):
+        if name not in talk.job.facts and name not in talk.facts_asked:
+            return talk, AskFact(name, False)
     return talk, AskTest(target, proof)
 
 
-def remedy_current(talk: Talk, cause: str) -> tuple[Talk, Current]:
+def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
+    """The facts without which there is no limit to hold a reading against; what is assumed is told with it."""
+    if isinstance(item, Question) or item.reading is None:
+        return []
+    values = fact_values(talk.job.pack, talk.case.facts)
+    return [name for name in facts_to_ask(talk.job.pack, item, talk.case.facts) if name not in values]
+
+
+def _remedy_under_way(talk: Talk, cause: str) -> Next:
     need = safety.remedy_need(talk.job.pack.causes[cause])
     if not safety.permits(talk.gate, need):
         if need in talk.case.unreachable:
             return talk, AskRemedyDone(cause)
-        return way_to(replace(talk, wanted=need), need)
+        return _way_to(replace(talk, wanted=need), need)
     return talk, AskRemedyDone(cause)
-
-
-def closing_way(talk: Talk) -> tuple[Talk, Current]:
-    """On the way to a way of closing: the actions that it still needs."""
-    closing = talk.chosen.removeprefix("close:")
-    need = need_to_close(talk.gate, closing)
-    if safety.may_close(talk.gate, closing, unsafe(talk)):
-        still = complaints_to_ask(talk) if closing == "fit_for_use" else []
-        return (talk, AskTest(still[0], True)) if still else (talk, AskClose())
-    try:
-        current = on_the_way(talk.gate, need)
-    except Refused:
-        current = None
-    return (replace(talk, chosen=""), AskClose()) if current is None else (talk, current)
-
-
-def need_to_close(gate: Gate, closing: str) -> Need:
-    """The access that a way of closing asks for."""
-    if closing == "fit_for_use":
-        return Need.IN_USE
-    return Need.COVERS_ON if closing == "handed_over" or gate.covers_off else Need.ISOLATED
-
-
-def latest(talk: Talk) -> list[Given]:
-    """The answers that can be corrected: the latest one to each observation, in the order first answered."""
-    names = dict.fromkeys(given.observation for given in talk.case.answers)
-    return [given for name in names if (given := talk.case.latest(name)) is not None]
-
-
-def complaints_to_ask(talk: Talk) -> list[str]:
-    """What the customer complained of, not looked at again since something was put right."""
-    out = []
-    for name in dict.fromkeys(given.observation for given in talk.case.answers):
-        item, given = talk.job.pack.observations[name], talk.case.latest(name)
-        assert given is not None
-        if not item.symptom or given.epoch == talk.case.epoch or name in talk.case.skipped:
-            continue
-        if talk.case.judged(given).answer != item.healthy:
-            out.append(name)
-    return out
-
-
-def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
-    """Whether one of these symptoms is still there."""
-    for name in names:
-        item, given = talk.job.pack.observations[name], talk.case.latest(name)
-        if item.symptom and given is not None and talk.case.judged(given).answer != item.healthy:
-            return True
-    return False
-
-
-def unsafe(talk: Talk) -> list[str]:
-    """Titles of grave faults that were found, or stand above even chance now, and are not put right."""
-    now = talk.case.confidence() if not talk.case.outside else {}
-    return [
-        talk.job.pack.causes[name].title
-        for name, chance in now.items()
-        if chance > FOUND and talk.job.pack.causes[name].hazard.grave
-    ]
-
-
-def actions_left(gate: Gate, need: Need) -> int:
-    """How many actions the way to a need still has; 1 where it begins and does not lead there to the end."""
-    try:
-        return len(safety.way(gate, need))
-    except Refused:
-        return 1
-
-
-def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:
-    """After an answer, what it came to, and under it: the faults that it moved, a conflict where there is a new one,
-    and the status line."""
-    out = [*said, *present.bar_items(talk, before)]
-    clash = conflict(talk.case)
-    fits_least = clash.fits_least if clash is not None else ""
-    if fits_least and fits_least != talk.clash:
-        out.append(caution(say("conflict", name=name_of(fits_least))))
-    return replace(talk, clash=fits_least), [*out, present.status(talk)]
-
-
-def steps_said(talk: Talk) -> list[Said]:
-    said: list[Said] = [heading(say("steps_head"))]
-    for number, step in enumerate(doable(talk), 1):
-        minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
-        key = "step_line_last" if step.last else "step_line"
-        text = say(key, title=step.title.rstrip("?."), minutes=minutes, worth=worth)
-        said.append(Option(number, f"do {number}", text))
-    return said
-
-
-def doable(talk: Talk) -> list[Step]:
-    """The steps a person can choose from, in the order shown."""
-    return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]

@@ -21,26 +21,26 @@ from faultfinder.dialogue.say import (
     options,
     question,
 )
-from faultfinder.dialogue.talk import Talk, settled
+from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
 from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.given import Given, Judged
 from faultfinder.reasoning.step import Step
-from faultfinder.safety.actions import Action
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
 from faultfinder.trade.reading import format_quantity, format_span
 
 _STEP = re.compile(r"[0-9]{1,2}\. ")
-LIKELY = 5
+LIKELY = 3
 """How many faults are shown after an answer; chosen for a small screen."""
 LEAST_SHOWN = 0.03
 SO_FAR = 4
 """Answers that are told when a job is taken up again; chosen."""
-ALWAYS, MOVED, NO_CHANGE = 3, 0.05, 0.005
+ALWAYS, MOVED, NO_CHANGE = 1, 0.05, 0.005
 """After an answer: how many are shown in any case, from which change on others are, and below which there is none."""
 
 
@@ -105,16 +105,29 @@ def _as_given(observations: Mapping[str, Observation], given: Given) -> str:
     return answer_text(observations[given.observation], given.answer or given.text)
 
 
-def status(talk: Talk) -> Line:
-    """One line: how settled, minutes so far, access state."""
-    return note(
-        say(
-            "settled",
-            percent=percent(settled(talk)),
-            minutes=minutes_text(talk.job.minutes),
-            access=access_text(talk),
-        )
-    )
+def status(talk: Talk) -> str:
+    """One line: the access state, a danger that stands, minutes so far, how far the job is."""
+    if talk.job.closed is not None:
+        return ""
+    parts = [access_text(talk)]
+    if talk.gate.stop:
+        parts.append(say("status_stop"))
+    elif talk.gate.signs:
+        parts.append(say("status_danger"))
+    parts.append(minutes_text(talk.job.minutes))
+    if talk.machine_done and not talk.case.outside:
+        parts.append(_how_far(talk))
+    return ", ".join(parts)
+
+
+def _how_far(talk: Talk) -> str:
+    """How far the job is, in words: what is looked for, being proved, or looked at once more."""
+    now = talk.case.confidence()
+    likely = [name for name, chance in now.items() if chance > FOUND]
+    done = len(dict.fromkeys(talk.job.put_right))
+    key = "status_found" if likely else "status_looking"
+    text = say(key, count=len(likely))
+    return f"{text}, {say('status_mended', count=done)}" if done else text
 
 
 def access_text(talk: Talk) -> str:
@@ -125,12 +138,9 @@ def access_text(talk: Talk) -> str:
     return words
 
 
-def instruction_said(talk: Talk, instruction: Instruction, shown_before: bool) -> list[Said]:
-    """The instruction as the gate gave it; its cautions once, not at every step of the same access."""
-    said: list[Said] = []
-    if not shown_before:
-        said += [caution(text) for text in instruction.cautions]
-    said += [caution(text) for text in instruction.own]
+def instruction_said(instruction: Instruction) -> list[Said]:
+    """The instruction as the gate gave it, with its cautions."""
+    said: list[Said] = [caution(text) for text in (*instruction.cautions, *instruction.own)]
     if instruction.how:
         said.append(Line(steps_text(instruction.how), Tone.HOW))
     if instruction.probes:
@@ -224,15 +234,6 @@ def fact_text(case: Case, name: str) -> str:
     value = case.facts[name]
     shown = value if isinstance(value, str) else format_quantity(value, case.pack.facts[name].unit)
     return f"{name_of(name)} {shown}"
-
-
-def action_said(action: Action, number: int, count: int, with_why: bool) -> list[Said]:
-    """A numbered safety action with its possible answers."""
-    said: list[Said] = [question(say("action_ask", number=number, count=count, text=action.text))]
-    if with_why:
-        said.append(Line(say("action_why", why=action.why)))
-    said += options([(outcome.id, outcome.text) for outcome in action.outcomes])
-    return said
 
 
 def fact_said(fact: Fact) -> list[Said]:

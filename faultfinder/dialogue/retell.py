@@ -11,27 +11,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.dialogue.talk import (
-    AskAction,
-    AskClose,
-    AskComplaint,
-    AskCorrect,
-    AskDangers,
-    AskFact,
-    AskGo,
-    AskHandOver,
-    AskNewAnswer,
-    AskPlate,
-    AskReason,
-    AskRemedy,
-    AskRemedyDone,
-    AskStopped,
-    AskSymptoms,
-    AskTest,
-    Over,
-    Turn,
-)
+from faultfinder.dialogue.talk import Over, Prompt, Turn
 from faultfinder.dialogue.typed import name_of
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -107,119 +93,48 @@ def _struck(left: list[Event], turn: Turn) -> tuple[list[Event], str]:
 
 
 def _line(turn: Turn, left: list[Event]) -> str | None:
-    """The line a person would have typed here to get to the next event."""
-    event = left[0]
-    current = turn.talk.current
+    """The line a person would have typed here to get to the next event: the prompt's own, else what can be typed at
+    any prompt, else what passes it by."""
+    current, event = turn.talk.current, left[0]
+    beside = _beside(current, left)
+    if beside is not None:
+        return beside
+    own = current.told_again(turn.talk, left)
+    if own is not None:
+        return own
     match event:
         case happened.Answered(reads=reads, value=value):
-            name = event.observation
-            if isinstance(current, AskSymptoms):
-                return _symptom_numbers(current, left)
-            if isinstance(current, AskTest) and current.target == name:
-                return reads or value
-            if isinstance(current, AskComplaint):
-                return ""
-            return f"{name_of(name)} {reads or value}" if _open(current) else _pass_by(current)
-        case happened.Complaint():
-            return event.text
-        case happened.DangerSeen():
-            signs = [e.sign for e in left if isinstance(e, happened.DangerSeen)]
-            return " ".join(signs[:1]) if isinstance(current, AskDangers) else "danger"
-        case (
-            happened.Confirmed(action=action, outcome=outcome)
-            | happened.ReturnTested(test=action, outcome=outcome)
-        ):
-            if action == "dangers_answered" and isinstance(current, AskDangers):
-                return "none"
-            if isinstance(current, AskAction) and current.action == action:
-                return event.reads if isinstance(event, happened.ReturnTested) and event.reads else outcome
-            if isinstance(current, AskStopped):
-                return "close"
-            return _towards_the_end(current, left)
+            return f"{name_of(event.observation)} {reads or value}"
         case happened.FactGiven():
-            if isinstance(current, AskFact) and current.fact == event.fact:
-                return event.value
-            if isinstance(current, AskPlate):
-                facts = []
-                for other in left:
-                    if not isinstance(other, happened.FactGiven):
-                        break
-                    facts.append(f"{name_of(other.fact)} {other.value}")
-                return "; ".join(facts)
-        case happened.Chosen():
-            if isinstance(current, AskTest) and current.target == event.question:
-                return " ".join(event.value)
-        case happened.Skipped(because=because):
-            if isinstance(current, AskTest) and current.target == event.observation:
-                return "dk" if because == "dont_know" else "can't"
-        case happened.RemedyStarted():
-            if isinstance(current, AskRemedy) and current.cause == event.cause:
-                return "do"
-        case happened.PutRight():
-            if isinstance(current, AskRemedyDone) and current.cause == event.cause:
-                return "done"
-        case happened.RemedyLeft():
-            return "not_done"
+            return f"plate {name_of(event.fact)} {event.value}"
         case happened.Noted():
-            if isinstance(current, AskRemedy) and event.text.startswith("not put right here:"):
-                return "cannot"
-            if isinstance(current, AskHandOver) and event.text.startswith("for a licensed person:"):
-                return "ok"
             return f"note {event.text}"
-        case happened.Corrected() | happened.Withdrawn():
-            if isinstance(current, AskNewAnswer):
-                return (event.reads or event.value) if isinstance(event, happened.Corrected) else ""
-            return event.observation if isinstance(current, AskCorrect) else "correct"
-        case happened.Restarted():
-            return event.reason if isinstance(current, AskReason) else "restart"
-        case happened.Closed():
-            if isinstance(current, AskStopped):
-                return "close"
-            return event.state if isinstance(current, AskClose) else "end"
-    return _pass_by(current)
+        case happened.RemedyLeft():
+            return "other" if isinstance(current, AskCard) else "not_done"
+        case happened.Confirmed() | happened.ReturnTested() | happened.Closed():
+            return _towards_the_end(current, left)
+    return "other" if isinstance(current, AskCard) else None
 
 
-def _towards_the_end(current: object, left: list[Event]) -> str | None:
+def _beside(current: Prompt, left: list[Event]) -> str | None:
+    """The words for events that a prompt of another kind is left for."""
+    event = left[0]
+    free = isinstance(current, AskComplaint)
+    match event:
+        case happened.DangerSeen() if (
+            not isinstance(current, AskDangers | AskSymptoms | AskCard) and not free
+        ):
+            return "danger"
+        case happened.Corrected() | happened.Withdrawn() if not isinstance(
+            current, AskCorrect | AskNewAnswer
+        ):
+            return "correct"
+    return None
+
+
+def _towards_the_end(current: Prompt, left: list[Event]) -> str | None:
     """The line that leads to safety actions which no step asked for: those on the way to the closing."""
     closed = next((event for event in left if isinstance(event, happened.Closed)), None)
-    if isinstance(current, AskGo):
-        return "yes"
-    if closed is None or isinstance(current, AskFact | AskPlate | AskComplaint | AskSymptoms | AskDangers):
-        return _pass_by(current)
+    if closed is None or isinstance(current, AskComplaint | AskSymptoms | AskDangers):
+        return None
     return closed.state if isinstance(current, AskClose) else "end"
-
-
-def _open(current: object) -> bool:
-    """Whether a reading of anything can be typed at this prompt."""
-    return isinstance(current, AskTest | AskGo | AskRemedy | AskClose)
-
-
-def _symptom_numbers(current: AskSymptoms, left: list[Event]) -> str:
-    """The numbers ticked: the run of answers that the record begins with, as far as they were offered."""
-    numbers = []
-    for event in left:
-        if isinstance(event, happened.DangerSeen):
-            continue
-        if (
-            not isinstance(event, happened.Answered)
-            or (event.observation, event.value) not in current.offered
-        ):
-            break
-        numbers.append(str(current.offered.index((event.observation, event.value)) + 1))
-    return " ".join(numbers) or "none"
-
-
-def _pass_by(current: object) -> str | None:
-    """The reply that leaves no event behind, where the record shows that the person went on elsewhere."""
-    match current:
-        case AskGo():
-            return "yes"
-        case AskComplaint() | AskPlate():
-            return ""
-        case AskFact(required=False):
-            return ""
-        case AskSymptoms():
-            return "none"
-        case AskRemedy():
-            return "later"
-    return None

@@ -60,17 +60,37 @@ Said = Line | Option | Drawing | Bar
 
 
 @dataclass(frozen=True, slots=True)
+class CardItem:
+    """One line of a list that is ticked line by line: what its answers are, and what it takes ('tick', 'value',
+    'value or none', 'list'), in which unit; `ticked`: it is answered already."""
+
+    id: str
+    answers: tuple[tuple[str, str], ...]
+    takes: str = "tick"
+    unit: str = ""
+    ticked: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Ask:
     """What the person is asked for now: a short label, and the words that would be understood.
 
     texts: the options shown, as (word, text). names: what else may be typed here, for completion; under the kind of
-    name that may follow a command (see commands.py), or under an empty text.
+    name that may follow a command (see commands.py), or under an empty text. kind, key: what is asked for, for
+    programs; takes: 'one' or 'several' of the words, 'value' in `unit`, free 'words', a 'line' of facts, or a 'card'
+    with its items. status: how the job stands, in one short line.
     """
 
     label: str
     words: tuple[str, ...] = ()
     texts: tuple[tuple[str, str], ...] = ()
     names: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    kind: str = ""
+    key: str = ""
+    takes: str = ""
+    unit: str = ""
+    items: tuple[CardItem, ...] = ()
+    status: str = ""
 
 
 def heading(text: str) -> Line:

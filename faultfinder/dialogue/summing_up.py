@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from faultfinder.dialogue import present
-from faultfinder.dialogue.flow import CLOSINGS, unsafe
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, note, options, question
+from faultfinder.dialogue.offers import CLOSINGS, unsafe
+from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
@@ -12,13 +12,6 @@ from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.step import Done, Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import customer_notice
-
-
-def put_close(talk: Talk) -> tuple[Talk, list[Said], Ask]:
-    said = [*summary(talk), question(say("close_ask"))]
-    pairs = [(word, say(key)) for word, key in CLOSINGS]
-    pairs.append(("go_on", say("close_go_on")))
-    return talk, [*said, *options(pairs)], Ask("end", tuple(word for word, _ in pairs))
 
 
 def summary(talk: Talk) -> list[Said]:

@@ -1,168 +1,88 @@
-"""Readings, findings and facts as they are typed, at whatever question: what they are taken as, and what they change.
-
-All of a line is taken or, where something in it is not understood, nothing."""
+"""Facts, readings and findings mixed, as they are typed where a fact, the machine or the danger list is asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
-from faultfinder.dialogue import commands, flow, present
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.ending import closed_if_it_can_be, sign_lines
-from faultfinder.dialogue.putting import plate_example
+from faultfinder.dialogue import offers, present
+from faultfinder.dialogue.choosing import NotTaken
+from faultfinder.dialogue.machine_line import MachineLine, NotAFact, read_machine_line
+from faultfinder.dialogue.pieces import elsewhere, typed_pieces
+from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Line, Said, note
-from faultfinder.dialogue.talk import AskWhich, Over, Talk, after
-from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of, read_line
+from faultfinder.dialogue.talk import Reply, Talk, after
+from faultfinder.dialogue.typed import Typed, Which, name_of
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
-from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
-from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import possible, read_fact
-from faultfinder.safety import gate as safety
-
-Reply = tuple[Talk, list[Event], list[Said]]
-SAYS_NOTHING = ("none", "nothing", "other", "unknown")
-"""Choices that mean no one fact, when they stand alone."""
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Fact
 
 
-def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piece]:
-    """What a typed line says of observations that apply to this machine."""
-    items = [item for item in talk.job.pack.observations.values() if possible(item.applies, talk.case.facts)]
-    return read_line(items, line, current)
-
-
-def elsewhere(talk: Talk, line: str, refusal: NotTaken, current: str | None = None) -> list[Piece]:
-    """What the line says of other observations, where it is no answer to the question. Raises the refusal, or why
-    a reading that was named does not fit."""
-    found = typed_pieces(talk, line, current)
-    if found and all(isinstance(piece, Typed | Which) for piece in found):
-        return found
-    for piece in found:
-        if isinstance(piece, NotUnderstood) and piece.because:
-            raise NotTaken(piece.because)
-    raise refusal
-
-
-def anything(talk: Talk, line: str, refusal: NotTaken) -> Reply:
-    """Facts and readings mixed, parted by `;`, where a fact or the plate was asked for. Raises the refusal where a
-    piece is neither."""
+def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None) -> Reply:
+    """Facts and readings mixed, parted by `;`, where a fact or the machine was asked for. `first`: the fact whose
+    choices were numbered. Raises the refusal where a piece is neither."""
     events: list[Event] = []
     rest: list[str] = []
-    for piece in (part.strip() for part in line.split(";")):
-        try:
-            fact = _fact_piece(talk, piece) if piece else None
-        except FaultFinderError:
-            # "hose crushed seen yes" begins like a fact, the diameter of the hose, and is none.
-            found = typed_pieces(talk, piece)
-            if not found or not all(isinstance(each, Typed) for each in found):
-                raise
-            fact = None
-        if fact is not None:
-            events.append(fact)
-        elif piece:
-            rest.append(piece)
-    now = after(talk, events)
-    said = _facts_told(now, talk, events)
-    if not rest:
-        return now, events, said
-    now, more, told = take(now, elsewhere(now, "; ".join(rest), refusal))
-    return now, [*events, *more], [*said, *told]
-
-
-def plate_events(talk: Talk, line: str) -> list[Event]:
-    """The facts of one typed line, parted by `;`: a name (its beginning will do) and a value. Raises NotTaken."""
-    events: list[Event] = []
+    told = MachineLine({})
+    now = talk
     for piece in (part.strip() for part in line.split(";")):
         if not piece:
             continue
-        fact = _fact_piece(talk, piece)
-        if fact is None:
-            hint = say("plate_example", example=plate_example(talk))
-            raise NotTaken(say("not_understood", text=piece[:40], hint=hint))
-        events.append(fact)
-    return events
+        try:
+            found = read_machine_line(talk.job.pack, now.case.facts, piece, first)
+        except FaultFinderError as problem:
+            # "hose crushed seen yes" begins like a fact, the diameter of the hose, and is none.
+            pieces = typed_pieces(now, piece)
+            if pieces and all(isinstance(each, Typed | Which) for each in pieces):
+                rest.append(piece)
+                continue
+            if isinstance(problem, NotAFact) and not problem.meant:
+                # It may be a reading with something wrong about it; else the refusal stands.
+                elsewhere(now, piece, refusal)
+            raise NotTaken(str(problem)) from problem
+        more: list[Event] = [happened.FactGiven(name, value) for name, value in found.facts.items()]
+        now = after(now, more)
+        events += more
+        told = MachineLine(
+            {**told.facts, **found.facts}, (*told.beside, *found.beside), (*told.read_as, *found.read_as)
+        )
+    said = facts_told(now, talk, told)
+    if not rest:
+        return now, events, said
+    now, also, heard = take(now, elsewhere(now, "; ".join(rest), refusal))
+    return now, [*events, *also], [*said, *heard]
 
 
-def _fact_piece(talk: Talk, piece: str) -> happened.FactGiven | None:
-    """A fact with its value, or a choice that only one fact has; None for anything else."""
-    facts = talk.job.pack.facts
-    choice = "_".join(piece.casefold().split())
-    having = [fact.id for fact in facts.values() if choice in fact.choices]
-    if len(having) == 1 and len(choice) > 3 and choice not in SAYS_NOTHING:
-        return happened.FactGiven(having[0], choice)
-    best = commands.fact_and_value(facts, piece)
-    if best is None:
-        return None
-    name, value = best
-    if facts[name].kind == "choice":
-        value = option(value, tuple(facts[name].choices))
-    read_fact(facts[name], value)
-    return happened.FactGiven(name, value)
+def fact_events(talk: Talk, line: str) -> list[Event]:
+    """The facts of one typed line. Raises NotTaken."""
+    try:
+        found = read_machine_line(talk.job.pack, talk.case.facts, line)
+    except FaultFinderError as problem:
+        raise NotTaken(str(problem)) from problem
+    return [happened.FactGiven(name, value) for name, value in found.facts.items()]
 
 
-def _facts_told(now: Talk, before: Talk, events: Sequence[Event]) -> list[Said]:
+def facts_told(now: Talk, before: Talk, line: MachineLine) -> list[Said]:
     """The facts taken, and what of them does not go together."""
-    known = ", ".join(f"{name_of(e.fact)} {e.value}" for e in events if isinstance(e, happened.FactGiven))
-    said: list[Said] = [Line(say("plate_taken", known=known))] if known else []
+    known = ", ".join(f"{name_of(name)} {name_of(value)}" for name, value in line.facts.items())
+    said: list[Said] = [Line(say("machine_taken", known=known))] if known else []
+    said += [note(say("machine_read_as", typed=typed, meant=meant)) for typed, meant in line.read_as]
+    if line.beside:
+        said.append(note(say("machine_beside", what=", ".join(line.beside))))
     return [*said, *present.contradictions_said(now.case, before.case)]
 
 
-def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
-    """Take what was typed; all of a line or, where something is not understood, nothing of it."""
-    for piece in pieces:
-        if isinstance(piece, NotUnderstood):
-            raise NotTaken(piece.because or say("not_understood", text=piece.piece[:40], hint="Type help."))
-    for piece in pieces:
-        if isinstance(piece, Which):
-            return replace(talk, current=AskWhich(piece)), [], []
-    before = talk.case.confidence()
-    events: list[Event] = []
-    said: list[Said] = []
-    now = talk
-    for piece in pieces:
-        assert isinstance(piece, Typed)
-        now, happening, told = _answer(now, piece)
-        events += happening
-        said += told
-    # Whoever is ending the job is asked for all of the complaint, and goes on looking only if some of it is left.
-    answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
-    ending = talk.chosen.startswith("close:") and not flow.still_complained_of(now, answered)
-    now = replace(now, chosen=talk.chosen if ending else "", current=Over())
-    now, out = flow.changes(now, before, said)
-    if ending and not flow.complaints_to_ask(now):
-        now, events = closed_if_it_can_be(now, events, talk.chosen.removeprefix("close:"))
-    return now, events, out
+def plate_example(talk: Talk) -> str:
+    """Two plate facts with values, from the pack itself."""
+    parts = []
+    for fact in offers.on_the_plate(talk):
+        if fact.kind == "number" and fact.unit:
+            own = fact.class_value
+            value = own if isinstance(own, int | float) else round((fact.low + fact.high) / 2)
+            parts.append(f"{value:g}{fact.unit}")
+    return " ".join(parts[:2]) or "230V"
 
 
-def _answer(talk: Talk, piece: Typed) -> Reply:
-    """One observation answered."""
-    item = talk.job.pack.observations[piece.observation]
-    answer = next((a.id for a in item.answers if piece.answer.casefold() in (a.id, a.text.casefold())), "")
-    access = access_of(talk, item.need)
-    reads = "" if answer else piece.answer
-    inside = item.need is Need.OPEN_DEAD
-    event = happened.Answered(item.id, answer, reads=reads, access=access, inside=inside)
-    talk = after(talk, [event])
-    given = talk.case.latest(item.id)
-    assert given is not None
-    judged = talk.case.judged(given)
-    said: list[Said] = [present.judged_line(talk.case, item, judged)]
-    if access == ACCESS_NOT_CONFIRMED:
-        said.append(note(say("not_confirmed")))
-    events: list[Event] = [event]
-    sign = item.danger.get(judged.answer)
-    if sign and not (answer and item.danger.get(answer)):
-        events.append(happened.DangerSeen(sign))
-        talk = after(talk, events[1:])
-    if sign:
-        said += sign_lines([sign])
-    return talk, events, said
-
-
-def access_of(talk: Talk, need: Need) -> str:
-    """How the access of an answer is recorded: nothing for what needs none, else confirmed here or not."""
-    if need is Need.ANYWHERE:
-        return ""
-    return str(talk.gate.access) if safety.permits(talk.gate, need) else ACCESS_NOT_CONFIRMED
+def as_sentence(names: Sequence[str]) -> str:
+    return ", ".join(map(name_of, names))

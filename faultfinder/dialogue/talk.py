@@ -8,160 +8,87 @@ besides (what was declined, which way was chosen) may be lost at any time withou
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import ClassVar
 
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.dialogue.typed import Which
+from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job.events import Complaint, DangerSeen, Event
 from faultfinder.job.state import JobState, apply, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.worth import total_regret
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 
 # -- what may be asked for ------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True)
-class AskComplaint:
-    """The customer's own words."""
+class Prompt:
+    """One thing that is asked for: it shows, understands, helps with and retells itself. One module each, in prompts/.
+
+    kind: its name for programs. stays: it stands until it is answered; any other is chosen anew at each turn.
+    free: words of one's own are asked for, so that hardly any word is a command.
+    """
+
+    __slots__ = ()
+    kind: ClassVar[str] = ""
+    stays: ClassVar[bool] = False
+    free: ClassVar[bool] = False
+
+    def key(self) -> str:
+        """A stable name of this very prompt, for programs."""
+        return self.kind
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        """The words, the options, and what may be typed."""
+        raise NotImplementedError
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        """What a line means here. Raises a FaultFinderError for one that cannot be taken; nothing happens then."""
+        raise NotImplementedError
+
+    def help(self, talk: Talk) -> str:
+        """What may be typed here, in a sentence or two."""
+        return say(f"help_{self.kind}")
+
+    def how(self, talk: Talk) -> list[Said]:
+        """The steps of what is asked for; empty where there are none to tell."""
+        return []
+
+    def why(self, talk: Talk) -> list[Said]:
+        """Why it is asked; empty where nothing more is known than what the faults stand at."""
+        return []
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        """Passed over: not known, or cannot be done here."""
+        raise Refused(say("answer_this"))
+
+    def about(self, talk: Talk) -> str:
+        """The cause that 'it' stands for here; empty where none does."""
+        return ""
+
+    def advised(self, talk: Talk) -> list[Event]:
+        """What is to be written down of instructions that come with the prompt."""
+        return []
+
+    def minutes(self, talk: Talk) -> float:
+        """How long somebody may be away for it."""
+        return 0.0
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        """The line that leads from here to the first of the events left of a record; None where none does."""
+        return None
 
 
 @dataclass(frozen=True, slots=True)
-class AskSymptoms:
-    """Which symptoms are complained of; (observation, answer) for each number."""
+class Over(Prompt):
+    """The conversation has ended, or what is asked next is still to be chosen."""
 
-    offered: tuple[tuple[str, str], ...]
-    everything: bool
-
-
-@dataclass(frozen=True, slots=True)
-class AskDangers:
-    """The danger list."""
-
-
-@dataclass(frozen=True, slots=True)
-class AskFact:
-    """One fact; `required` when the job cannot go on without it."""
-
-    fact: str
-    required: bool
-
-
-@dataclass(frozen=True, slots=True)
-class AskPlate:
-    """All plate facts at once, on one line."""
-
-
-@dataclass(frozen=True, slots=True)
-class AskGo:
-    """Whether to go to the access state that the next step needs."""
-
-    need: Need
-    target: str
-
-
-@dataclass(frozen=True, slots=True)
-class AskAction:
-    """One safety action of the way to a need."""
-
-    action: str
-    need: Need
-
-
-@dataclass(frozen=True, slots=True)
-class AskTest:
-    """An observation or a question that sets several; `proof` when it proves a repair."""
-
-    target: str
-    proof: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class AskRemedy:
-    """Whether to put a cause right now."""
-
-    cause: str
-
-
-@dataclass(frozen=True, slots=True)
-class AskRemedyDone:
-    """Whether the remedy whose instruction was shown is done."""
-
-    cause: str
-
-
-@dataclass(frozen=True, slots=True)
-class AskHandOver:
-    """A remedy for a licensed person, to be taken note of."""
-
-    cause: str
-
-
-@dataclass(frozen=True, slots=True)
-class AskWhich:
-    """Which observation a typed line meant."""
-
-    which: Which
-
-
-@dataclass(frozen=True, slots=True)
-class AskCorrect:
-    """Which earlier answer is to be corrected."""
-
-
-@dataclass(frozen=True, slots=True)
-class AskNewAnswer:
-    """The new answer to an observation."""
-
-    observation: str
-
-
-@dataclass(frozen=True, slots=True)
-class AskStopped:
-    """Work is stopped: end the job, or take it up again on purpose."""
-
-
-@dataclass(frozen=True, slots=True)
-class AskReason:
-    """Why it is safe to go on after a stop."""
-
-
-@dataclass(frozen=True, slots=True)
-class AskClose:
-    """How the machine is left."""
-
-
-@dataclass(frozen=True, slots=True)
-class Over:
-    """The conversation has ended; the job is closed or saved."""
-
-
-Current = (
-    AskComplaint
-    | AskSymptoms
-    | AskDangers
-    | AskFact
-    | AskPlate
-    | AskGo
-    | AskAction
-    | AskTest
-    | AskRemedy
-    | AskRemedyDone
-    | AskHandOver
-    | AskWhich
-    | AskCorrect
-    | AskNewAnswer
-    | AskStopped
-    | AskReason
-    | AskClose
-    | Over
-)
+    kind: ClassVar[str] = "over"
 
 
 WorkOut = Callable[[JobState], Case]
@@ -175,26 +102,24 @@ class Talk:
 
     job, case: what the events come to; the case is worked out from the job by `work_out` and never changed here.
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
-    the closing the person asked for. wanted: the access state being gone to; way_total: how many actions that
-    way had. shown: the need whose cautions were last shown. facts_asked: facts that were asked for, known or
-    not. asked: what the person was last asked for. worst: the highest summed regret so far. clash: the answer that
-    was last said to fit least.
+    the closing the person asked for. queue: what was ticked in a list and is asked for in its turn. wanted: the
+    access state being gone to. cards: the safety lists that were shown in full. facts_asked: facts that were asked
+    for, known or not. asked: what the person was last asked for. clash: the answer that was last said to fit least.
     """
 
     job: JobState
     case: Case
-    current: Current
+    current: Prompt
     path: str = ""
     declined: frozenset[str] = frozenset()
     chosen: str = ""
+    queue: tuple[str, ...] = ()
     wanted: Need | None = None
-    way_total: int = 0
-    shown: str = ""
+    cards: frozenset[str] = frozenset()
     facts_asked: frozenset[str] = frozenset()
     symptoms_done: bool = False
     dangers_done: bool = False
-    plate_done: bool = False
-    worst: float = 0.0
+    machine_done: bool = False
     last_at: datetime | None = None
     asked: Ask = Ask("")
     clash: str = ""
@@ -213,6 +138,10 @@ class Turn:
     events: tuple[Event, ...]
     said: tuple[Said, ...]
     ask: Ask
+
+
+Reply = tuple[Talk, list[Event], list[Said]]
+"""The talk after a line, what is to be written down, and what is said of it."""
 
 
 def connected(gate: Gate) -> Gate:
@@ -255,31 +184,10 @@ def after(talk: Talk, events: Iterable[Event]) -> Talk:
         job = apply(job, event)
     if not happened:
         return talk
-    case = case_of(job, talk)
     return replace(
         talk,
         job=job,
-        case=case,
-        worst=max(talk.worst, regret(case)),
+        case=case_of(job, talk),
         dangers_done=talk.dangers_done or any(isinstance(event, DangerSeen) for event in happened),
         symptoms_done=talk.symptoms_done or any(isinstance(event, Complaint) for event in happened),
     )
-
-
-def regret(case: Case) -> float:
-    """Summed regret of the case now, in minutes; 0 for a machine outside the pack."""
-    from faultfinder.reasoning.concern import price_list
-
-    return 0.0 if case.outside else total_regret(case.confidence(), price_list(case))
-
-
-def first_regret(talk: Talk) -> float:
-    """Summed regret when the search began, in minutes: the machine and the complaint known, and nothing else."""
-    symptoms = {item.id for item in talk.job.pack.observations.values() if item.symptom}
-    told = [each for each in talk.job.given if each.kind == "fact" or each.name in symptoms]
-    return regret(talk.work_out(replace(talk.job, given=tuple(told), put_right=())))
-
-
-def settled(talk: Talk) -> float:
-    """How settled the job is, 0..1: the share of the highest summed regret so far that is gone."""
-    return 1.0 if talk.worst <= 0.0 else max(0.0, 1.0 - regret(talk.case) / talk.worst)

@@ -94,11 +94,12 @@ class DangerSeen:
 
 @dataclass(frozen=True, slots=True)
 class Confirmed:
-    """A numbered safety action was answered."""
+    """A numbered safety action was answered; reads: what the tester showed, where that was typed."""
 
     KEY: ClassVar[str] = "confirm"
     action: str
     outcome: str = "done"
+    reads: str = ""
     at: str = ""
 
 

@@ -1,0 +1,312 @@
+"""A safety list: the actions of one stretch of a way, ticked by number or by what was read.
+
+Each action is confirmed by itself, in order; what is ticked is kept here until all of the card is, and only then
+written down, so that a card that is not complete changes nothing. A finding (wet, voltage, a test that fails) does
+not wait for the rest.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import offers, present
+from faultfinder.dialogue.card_line import Item, Tick, card_items, read_card_line
+from faultfinder.dialogue.choosing import NotTaken
+from faultfinder.dialogue.ending import closed_stopped
+from faultfinder.dialogue.pieces import elsewhere
+from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.words import minutes_text, say
+from faultfinder.errors import Refused
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Need
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
+from faultfinder.safety.gate import Gate
+
+OTHER = ("other", "something else", "no", "not now", "later")
+GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
+    (
+        "prepare",
+        (
+            *("switched_off", "plug_out", "plug_in_sight", "isolator_locked", "key_kept"),
+            *("still_isolated", "nobody_else", "tester_here", "return_testers_here", "covers_off"),
+        ),
+    ),
+    (
+        "dead",
+        (
+            *("tester_proved", "dead_line_neutral", "dead_line_earth"),
+            *("dead_neutral_earth", "tester_proved_again"),
+        ),
+    ),
+    ("stored", ("capacitors_discharged", "board_waited", "parts_cooled", "parts_at_rest")),
+    ("close", ("earth_inside", "insulation_inside", "inside_clear", "covers_on", "covers_on_unproved")),
+    (
+        "use",
+        (
+            *("earth_at_plug", "insulation_at_plug", "dangers_answered"),
+            *("plug_flex_whole", "casing_whole", "notices_looked_up", "supply_on"),
+        ),
+    ),
+    ("after_stop", ("supply_cut_from_afar", "covers_back_or_guarded")),
+)
+"""The stretches that stand on one card each."""
+
+
+def group_of(action: str) -> str:
+    """The card that an action stands on."""
+    return next(name for name, actions in GROUPS if action in actions)
+
+
+def next_card(gate: Gate, need: Need) -> tuple[str, ...]:
+    """The actions of the next card of the way to a need; empty when the need is permitted. Raises Refused where no
+    way leads there."""
+    try:
+        way = [action.id for action in safety.way(gate, need)]
+    except Refused:
+        # The way begins and does not lead there to the end: as far as it goes, one by one.
+        first = safety.next_action(gate, need)
+        way = [first.id] if first is not None else []
+    actions: list[str] = []
+    for action in way:
+        if group_of(action) != group_of(way[0]):
+            break
+        actions.append(action)
+    return tuple(actions)
+
+
+@dataclass(frozen=True, slots=True)
+class AskCard(Prompt):
+    """The actions of one card of the way to a need; `ticks`: what was ticked so far and not written down yet."""
+
+    need: Need
+    actions: tuple[str, ...]
+    ticks: tuple[Tick, ...] = ()
+    kind: ClassVar[str] = "card"
+
+    def key(self) -> str:
+        return f"card:{self.name}"
+
+    @property
+    def name(self) -> str:
+        return group_of(self.actions[0])
+
+    def items(self, talk: Talk) -> tuple[Item, ...]:
+        return card_items(self.actions, self.ticks, talk.job.facts)
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        items = self.items(talk)
+        again = self.name in talk.cards
+        said: list[Said] = []
+        if not again and not self.ticks:
+            said += [caution(text) for text in self._cautions(talk)]
+        said.append(question(" ".join([*self._what_for(talk), say(f"card_{self.name}")])))
+        for item in items:
+            key = f"item_{item.action}" if not again else f"again_{item.action}"
+            text = say(key, limit=item.limit)
+            if item.tick is not None:
+                text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
+            said.append(Option(item.number, item.action, text))
+        said.append(note(self._to_type(items)))
+        words = () if talk.chosen.startswith("close:") or self.name == "after_stop" else ("other",)
+        shown = tuple(
+            CardItem(
+                item.action,
+                tuple((o.id, o.text) for o in ACTIONS[item.action].outcomes),
+                item.takes,
+                item.unit,
+                item.tick is not None,
+            )
+            for item in items
+        )
+        return said, Ask("card", words, takes="card", items=shown)
+
+    def _to_type(self, items: Sequence[Item]) -> str:
+        if self.ticks:
+            return say("card_left", numbers=" ".join(str(item.number) for item in items if item.tick is None))
+        return say("card_type", example=" ".join(item.example for item in items))
+
+    def _cautions(self, talk: Talk) -> list[str]:
+        texts = [text for action in self.actions for text in safety.cautions_at(talk.gate, action)]
+        return [" ".join(dict.fromkeys(texts))] if texts else []
+
+    def _what_for(self, talk: Talk) -> list[str]:
+        """What the way is for, where it begins."""
+        target = talk.chosen or (talk.job.remedy.cause if talk.job.remedy is not None else "")
+        if self.ticks or not target or target.startswith("close:"):
+            return []
+        pack = talk.job.pack
+        if target in pack.causes:
+            return [say("card_for_remedy", title=pack.causes[target].remedy.rstrip("."))]
+        if not offers.can_be_asked(talk, target):
+            return []
+        title = offers.item_of(talk, target).ask.rstrip(" ?.")
+        step = offers.step_to(talk, target)
+        minutes = minutes_text(step.minutes) if step is not None else ""
+        return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
+
+    def how(self, talk: Talk) -> list[Said]:
+        said: list[Said] = [caution(text) for text in self._cautions(talk)]
+        said += [
+            Line(say("card_step", number=n, text=ACTIONS[a].text)) for n, a in enumerate(self.actions, 1)
+        ]
+        items = self.items(talk)
+        said += [Line(item.source) for item in items if item.source]
+        bad = [o.text for action in self.actions for o in ACTIONS[action].outcomes[1:]]
+        said.append(Line(say("card_else", words="; ".join(dict.fromkeys(bad)))))
+        return said
+
+    def why(self, talk: Talk) -> list[Said]:
+        return [
+            Line(say("card_step", number=number, text=ACTIONS[action].why))
+            for number, action in enumerate(self.actions, 1)
+        ]
+
+    # -- what is typed ---------------------------------------------------------------------------------
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        items = self.items(talk)
+        if line.casefold().strip(" .!") in OTHER and self.name != "after_stop":
+            return self._declined(talk)
+        try:
+            ticks = read_card_line(items, line, talk.job.facts)
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
+        held = {tick.action: tick for tick in (*self.ticks, *ticks)}
+        bad = [tick for tick in held.values() if tick.bad]
+        if not bad and any(action not in held for action in self.actions):
+            kept = tuple(held[action] for action in self.actions if action in held)
+            left = [item.number for item in items if item.action not in held]
+            said: list[Said] = [note(say("card_kept", numbers=", ".join(map(str, left))))]
+            return replace(talk, current=replace(self, ticks=kept)), [], said
+        return self._written(talk, held)
+
+    def _declined(self, talk: Talk) -> Reply:
+        """Whoever does not want to go there is not asked for the next thing there at once."""
+        events: list[Event] = []
+        target = talk.chosen
+        if talk.job.remedy is not None:
+            target = talk.job.remedy.cause
+            events = [happened.RemedyLeft(target)]
+        there = {step.target for step in offers.offered(talk) if offers.need_of_step(talk, step) is self.need}
+        if not target or target.startswith("close:"):
+            there = set()
+        now = after(talk, events)
+        declined = talk.declined | {target} | there if target else talk.declined | there
+        return replace(now, declined=declined, chosen="", wanted=None, current=Over()), events, []
+
+    def _written(self, talk: Talk, held: dict[str, Tick]) -> Reply:
+        """All that was ticked, in order, as far as the gate takes it; a finding that is out of its turn by its sign."""
+        before = talk.gate.access
+        events: list[Event] = []
+        said: list[Said] = []
+        now = talk
+        left = dict(held)
+        for action in self.actions:
+            tick = left.get(action)
+            if tick is None or action not in {each.id for each in safety.open_actions(now.gate)}:
+                break
+            event = _event(tick)
+            now = after(now, [event])
+            events.append(event)
+            said += _said_of(tick)
+            del left[action]
+            if tick.bad and tick.effect not in (Effect.SKIP, Effect.FAIL):
+                break
+        for tick in [each for each in left.values() if each.bad]:
+            now, more, told = _out_of_turn(now, tick)
+            events += more
+            said += told
+        now = replace(
+            now, cards=now.cards | ({self.name} if not any(t.bad for t in held.values()) else set())
+        )
+        if now.gate.access is not before:
+            said.append(note(say("arrived", access=present.access_text(now))))
+        return self._after(talk, now, events, said, held)
+
+    def _after(
+        self, talk: Talk, now: Talk, events: list[Event], said: list[Said], held: dict[str, Tick]
+    ) -> Reply:
+        outcomes = {tick.outcome for tick in held.values() if tick.bad}
+        if now.gate.stop and talk.chosen == offers.CLOSE_STOPPED:
+            if safety.asked_after_stop(now.gate) is None:
+                now, events, _ = closed_stopped(now, events)
+                return now, events, said
+        elif outcomes & {"cannot", "applies"}:
+            # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
+            declined = talk.declined | ({talk.chosen} if talk.chosen else set())
+            now = replace(now, wanted=None, chosen="", declined=declined)
+        elif outcomes - {"not_yet"} and now.wanted is not None and now.wanted in now.case.unreachable:
+            now = replace(now, wanted=None, chosen="")
+        return replace(now, current=Over()), events, said
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        """'Cannot' is said of the first action left that knows such an answer."""
+        for item in self.items(talk):
+            if item.tick is not None:
+                continue
+            for outcome in ACTIONS[item.action].outcomes:
+                if outcome.id in ("cannot", "skipped", "not_sure"):
+                    tick = Tick(item.action, outcome.id)
+                    return self._written(talk, {**{t.action: t for t in self.ticks}, item.action: tick})
+        raise Refused(say("card_answer"))
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        parts = []
+        for number, (action, event) in enumerate(zip(self.actions, left, strict=False), 1):
+            done = _ticked(event)
+            if done is None or done[0] != action:
+                break
+            parts.append(f"{number}: {done[2] or done[1]}")
+        return ", ".join(parts) or None
+
+
+def _ticked(event: Event) -> tuple[str, str, str] | None:
+    match event:
+        case happened.Confirmed(action=action, outcome=outcome, reads=reads):
+            return action, outcome, reads
+        case happened.ReturnTested(test=test, outcome=outcome, reads=reads):
+            return test, outcome, reads
+    return None
+
+
+def _event(tick: Tick) -> Event:
+    if tick.action in RETURN_TESTS:
+        return happened.ReturnTested(tick.action, tick.outcome, reads=tick.reads, limit=tick.limit)
+    return happened.Confirmed(tick.action, tick.outcome, reads=tick.reads)
+
+
+def _said_of(tick: Tick) -> list[Said]:
+    said: list[Said] = []
+    if tick.reads and tick.limit:
+        told = say(
+            "return_judged",
+            test=name_of(tick.action),
+            reads=tick.reads,
+            outcome=name_of(tick.outcome),
+            limit=tick.limit,
+        )
+        said.append(Line(told, Tone.CHANGE))
+    outcome = ACTIONS[tick.action].outcome(tick.outcome)
+    if outcome is not None and outcome.says:
+        said.append(Line(outcome.says, Tone.CAUTION))
+    return said
+
+
+def _out_of_turn(talk: Talk, tick: Tick) -> Reply:
+    """A finding whose turn had not come: its danger sign counts at once; else it is only said that it does not count."""
+    outcome = ACTIONS[tick.action].outcome(tick.outcome)
+    assert outcome is not None
+    sign = "voltage_when_isolated" if outcome.effect is Effect.VOLTAGE else outcome.sign
+    if not sign and outcome.effect is Effect.FAIL:
+        sign = "return_test_failed"
+    if not sign or talk.gate.stop:
+        return talk, [], _said_of(tick)
+    event = happened.DangerSeen(sign)
+    return after(talk, [event]), [event], _said_of(tick)

@@ -1,0 +1,72 @@
+"""How the machine is left."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import offers
+from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.ending import closed
+from faultfinder.dialogue.pieces import elsewhere
+from faultfinder.dialogue.prompts.card import next_card
+from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.say import Ask, Said, note, options, question
+from faultfinder.dialogue.summing_up import summary
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk
+from faultfinder.dialogue.words import say
+from faultfinder.errors import Refused
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.safety import gate as safety
+
+
+@dataclass(frozen=True, slots=True)
+class AskClose(Prompt):
+    """How the machine is left."""
+
+    kind: ClassVar[str] = "close"
+    stays: ClassVar[bool] = True
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        pairs = [(word, say(key)) for word, key in offers.CLOSINGS]
+        pairs.append(("go_on", say("close_go_on")))
+        words = tuple(word for word, _ in pairs)
+        said = [*summary(talk), question(say("close_ask")), *options(pairs)]
+        return said, Ask("end", words, takes="one")
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        """How it is to be left, and what that still needs."""
+        try:
+            word = option(line, (*(word for word, _ in offers.CLOSINGS), "go_on"))
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
+        if word == "go_on":
+            return replace(talk, declined=frozenset(), chosen="", current=Over()), [], [note(say("how_to"))]
+        return close_as(talk, word)
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        ending = next((event for event in left if isinstance(event, happened.Closed)), None)
+        return ending.state if ending is not None else None
+
+
+def close_as(talk: Talk, word: str) -> Reply:
+    """The job closed like this, or what stands against it and how it is got out of the way. Raises NotTaken where
+    nothing can be done about it."""
+    why_not = safety.why_not_close(talk.gate, word, offers.unsafe(talk))
+    wished = replace(talk, chosen=f"close:{word}", current=Over())
+    if not why_not:
+        if word != "fit_for_use" or not offers.complaints_to_try(talk):
+            return closed(talk, [], word)
+        # The complaint is what the customer will look at first.
+        return wished, [], []
+    need = offers.need_to_close(talk.gate, word)
+    if offers.hangs_on_connection(talk.gate, need):
+        return wished, [], [note(why_not)]
+    try:
+        if next_card(talk.gate, need):
+            return wished, [], [note(why_not)]
+    except Refused as refusal:
+        raise NotTaken(f"{why_not} {refusal}") from refusal
+    raise NotTaken(why_not)

@@ -1,0 +1,198 @@
+"""The customer's own words, and the symptoms that they seem to name."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import present
+from faultfinder.dialogue.choosing import NotTaken, several
+from faultfinder.dialogue.complaint import certain, matched, nearest_answers
+from faultfinder.dialogue.pieces import typed_pieces
+from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.said_of_signs import sign_lines
+from faultfinder.dialogue.say import Ask, Line, Said, options, question
+from faultfinder.dialogue.taking import anything
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.typed import Typed, name_of
+from faultfinder.dialogue.words import say
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Observation
+from faultfinder.reasoning.facts import possible
+
+AT_ONCE = 10
+"""Symptoms on one page of the list; chosen for a small screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskComplaint(Prompt):
+    """The customer's own words."""
+
+    kind: ClassVar[str] = "complaint"
+    free: ClassVar[bool] = True
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        return [question(say("complaint_ask"))], Ask("complaint", takes="words")
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        return heard(talk, line)
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        return first.text if isinstance(first, happened.Complaint) else ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskSymptoms(Prompt):
+    """Which symptoms are complained of; (observation, answer) for each number. `everything`: the whole list, a page
+    at a time from `first` on; `ticked`: what was ticked on the pages before."""
+
+    offered: tuple[tuple[str, str], ...]
+    everything: bool
+    first: int = 0
+    ticked: tuple[str, ...] = ()
+    kind: ClassVar[str] = "symptoms"
+    stays: ClassVar[bool] = True
+
+    @property
+    def page(self) -> tuple[tuple[str, str], ...]:
+        return self.offered[self.first : self.first + AT_ONCE]
+
+    @property
+    def more(self) -> bool:
+        return not self.everything or self.first + AT_ONCE < len(self.offered)
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        key = "complaint_list" if self.everything else "complaint_seems"
+        pairs = [
+            (symptom_word(talk, name, answer), symptom_text(talk, name, answer)) for name, answer in self.page
+        ]
+        pairs.append(("none", say("none_of_these")))
+        if self.more:
+            pairs.append(("more", say("more_of_them")))
+        return [question(say(key)), *options(pairs)], Ask(
+            "numbers", tuple(w for w, _ in pairs), takes="several"
+        )
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        text = " ".join(line.split())
+        pairs = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.page}
+        in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
+        typed = " ".join(in_full.get(part, part) for part in text.split())
+        try:
+            chosen = several(typed, (*pairs, "none", *(["more"] if self.more else [])))
+        except NotTaken as refusal:
+            if matched(symptom_list(talk), line):
+                return heard(talk, line)
+            return anything(talk, line, refusal)
+        ticked = (*self.ticked, *(word for word in chosen if word not in ("none", "more")))
+        if "more" in chosen:
+            return replace(talk, current=self._next(talk, ticked)), [], []
+        known = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.offered}
+        return told(talk, [known[word] for word in dict.fromkeys(ticked) if word in known])
+
+    def _next(self, talk: Talk, ticked: tuple[str, ...]) -> AskSymptoms:
+        if self.everything:
+            return replace(self, first=self.first + AT_ONCE, ticked=ticked)
+        known = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.offered}
+        all_ = tuple((item.id, answer.id) for item in symptom_list(talk) for answer in item.answers[1:])
+        kept = tuple(word for word in ticked if word in known)
+        return AskSymptoms(all_, everything=True, ticked=kept)
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        return told(talk, [])
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        """The run of answers that the record begins with, as far as they are offered."""
+        words = []
+        for event in left:
+            if isinstance(event, happened.DangerSeen):
+                continue
+            pair = (event.observation, event.value) if isinstance(event, happened.Answered) else None
+            if pair not in self.offered:
+                break
+            assert pair is not None
+            words.append(symptom_word(talk, *pair))
+        here = {symptom_word(talk, *pair) for pair in self.page}
+        if all(word in here for word in words):
+            return " ".join(words) or "none"
+        return " ".join([*(word for word in words if word in here), "more"])
+
+
+def symptom_word(talk: Talk, name: str, answer: str) -> str:
+    """The word that a symptom is chosen by: its name, with the answer where there is more than one abnormal one."""
+    return name if len(talk.job.pack.observations[name].answers) == 2 else f"{name}:{answer}"
+
+
+def symptom_text(talk: Talk, name: str, answer: str) -> str:
+    """A symptom as an option: its question, with the answer where there is more than one abnormal one."""
+    item = talk.job.pack.observations[name]
+    if len(item.answers) == 2:
+        return item.ask
+    return f"{item.ask} {present.answer_text(item, answer)}"
+
+
+def symptom_list(talk: Talk) -> list[Observation]:
+    """What customers of this machine complain of."""
+    pack = talk.job.pack
+    return [
+        item
+        for item in pack.observations.values()
+        if item.symptom and possible(item.applies, talk.case.facts) and item.reading is None
+    ]
+
+
+def heard(talk: Talk, line: str) -> Reply:
+    """The customer's words: kept. What they certainly name is taken, and said so; else what they seem to name is
+    offered."""
+    if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
+        return take(talk, typed_pieces(talk, line))
+    symptoms = symptom_list(talk)
+    names = matched(symptoms, line) if line else []
+    events: list[Event] = [happened.Complaint(line)] if line else []
+    current = talk.current
+    if line and not isinstance(current, AskSymptoms) and (sure := certain(symptoms, line)):
+        talk, more, said = told(after(talk, events), sure)
+        return talk, [*events, *more], said
+    if names and isinstance(current, AskSymptoms) and not current.everything:
+        # More words of the same customer: what they said before is still meant.
+        names = list(dict.fromkeys([*(name for name, _ in current.offered), *names]))
+    offered = [item for name in names for item in symptoms if item.id == name] or symptoms
+    pairs = tuple((item.id, answer) for item in offered for answer in nearest_answers(item, line))
+    talk = after(talk, events)
+    if not pairs:
+        return replace(talk, symptoms_done=True), events, []
+    return replace(talk, symptoms_done=False, current=AskSymptoms(pairs, everything=not names)), events, []
+
+
+def _all_readings(line: str) -> bool:
+    """Whether every piece of a line has a figure or OL in it: no customer talks like that."""
+    return bool(line) and all(re.search(r"[0-9]|\bOL\b", piece, re.I) for piece in line.split(";"))
+
+
+def told(talk: Talk, pairs: Sequence[tuple[str, str]]) -> Reply:
+    """The symptoms complained of, as answers, with their danger signs."""
+    events: list[Event] = []
+    for name, answer in pairs:
+        events.append(happened.Answered(name, answer, access=""))
+        sign = talk.job.pack.observations[name].danger.get(answer)
+        if sign:
+            events.append(happened.DangerSeen(sign))
+    dangers_done = talk.dangers_done
+    talk = replace(after(talk, events), symptoms_done=True, current=Over(), dangers_done=dangers_done)
+    if not pairs:
+        return talk, events, [Line(say("complaint_none"))]
+    signs = [event.sign for event in events if isinstance(event, happened.DangerSeen)]
+    names = ", ".join(_short(talk, name, answer) for name, answer in pairs)
+    said: list[Said] = [Line(say("complaint_taken", what=names))]
+    return talk, events, [*said, *sign_lines(signs)]
+
+
+def _short(talk: Talk, name: str, answer: str) -> str:
+    item = talk.job.pack.observations[name]
+    return (
+        name_of(name) if len(item.answers) == 2 else f"{name_of(name)}: {present.answer_text(item, answer)}"
+    )

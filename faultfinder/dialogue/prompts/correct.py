@@ -1,0 +1,128 @@
+"""Which earlier answer is wrong, and what stands in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import offers, present
+from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.said_of_signs import sign_lines
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.words import say
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+
+AT_ONCE = 9
+"""Answers on one page, the latest first; chosen for a small screen."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskCorrect(Prompt):
+    """Which earlier answer is to be corrected; a page at a time, the latest first."""
+
+    first: int = 0
+    kind: ClassVar[str] = "correct"
+    stays: ClassVar[bool] = True
+
+    def _names(self, talk: Talk) -> list[str]:
+        return [given.observation for given in reversed(offers.latest(talk))]
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        latest = {given.observation: given for given in offers.latest(talk)}
+        names = self._names(talk)[self.first : self.first + AT_ONCE]
+        pairs = [(name, f"{name_of(name)}: {latest[name].text}") for name in names]
+        if self.first + AT_ONCE < len(latest):
+            pairs.append(("more", say("correct_more")))
+        words = tuple(word for word, _ in pairs)
+        return [question(say("correct_ask")), *options(pairs)], Ask("correct", words, takes="one")
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        if not line or line.casefold() in ("none", "no"):
+            return replace(talk, current=Over()), [], []
+        names = self._names(talk)
+        page = names[self.first : self.first + AT_ONCE]
+        more = ("more",) if self.first + AT_ONCE < len(names) else ()
+        if line.casefold() == "more" and more:
+            return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
+        try:
+            name = option(line, (*page, *more))
+        except NotTaken:
+            name = option(line, tuple(names)) if not line.isdecimal() else ""
+            if not name:
+                raise
+        if name == "more":
+            return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
+        return replace(talk, current=AskNewAnswer(name)), [], []
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        return replace(talk, current=Over()), [], []
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        return first.observation if isinstance(first, happened.Corrected | happened.Withdrawn) else ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskNewAnswer(Prompt):
+    """The new answer to an observation."""
+
+    observation: str
+    kind: ClassVar[str] = "new_answer"
+    stays: ClassVar[bool] = True
+
+    def key(self) -> str:
+        return f"new_answer:{self.observation}"
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        given = talk.case.latest(self.observation)
+        text = say("correct_new", name=name_of(self.observation), old=given.text if given else "")
+        item = talk.job.pack.observations[self.observation]
+        words = tuple(answer.id for answer in item.answers)
+        takes = "value" if item.reading is not None else "one"
+        unit = item.reading.unit if item.reading is not None else ""
+        return [question(text), *present.test_options(item)], Ask("new answer", words, takes=takes, unit=unit)
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        return new_answer(talk, self.observation, line)
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        return replace(talk, current=Over()), [], []
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        return (first.reads or first.value) if isinstance(first, happened.Corrected) else ""
+
+
+def new_answer(talk: Talk, name: str, line: str) -> Reply:
+    """What stands in the place of an answer, or (an empty line) that it is taken back."""
+    before = talk.case.confidence()
+    item = talk.job.pack.observations[name]
+    if not line:
+        event: Event = happened.Withdrawn(name)
+        told = say("taken_back", name=name_of(name))
+    else:
+        words = tuple(answer.id for answer in item.answers)
+        try:
+            event = happened.Corrected(name, option(line, words))
+        except NotTaken:
+            if item.reading is None:
+                raise
+            event = happened.Corrected(name, reads=line)
+        told = say("corrected", name=name_of(name))
+    talk = replace(after(talk, [event]), current=Over())
+    said: list[Said] = [Line(told, Tone.CHANGE)]
+    events = [event]
+    given = talk.case.latest(name) if line else None
+    sign = item.danger.get(talk.case.judged(given).answer) if given is not None else None
+    if sign:
+        # An answer's own sign goes with the correction; a reading's only with the band that it falls into.
+        if isinstance(event, happened.Corrected) and event.reads:
+            events.append(happened.DangerSeen(sign))
+            talk = after(talk, events[1:])
+        said += sign_lines([sign])
+    talk, out = offers.changes(talk, before, said)
+    return talk, events, out

@@ -1,0 +1,74 @@
+"""The danger list: what is there now, or was."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue.choosing import NotTaken, several
+from faultfinder.dialogue.said_of_signs import sign_lines
+from faultfinder.dialogue.say import Ask, Line, Said, options, question
+from faultfinder.dialogue.taking import anything
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.words import say
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Need
+from faultfinder.reasoning.facts import possible
+from faultfinder.safety import gate as safety
+from faultfinder.safety.dangers import ASKED
+
+
+@dataclass(frozen=True, slots=True)
+class AskDangers(Prompt):
+    """The danger list."""
+
+    kind: ClassVar[str] = "dangers"
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        pairs = [(sign, say(f"sign_{sign}")) for sign in ASKED]
+        pairs.append(("none", say("danger_option_none")))
+        words = tuple(word for word, _ in pairs)
+        return [question(say("danger_ask")), *options(pairs)], Ask("danger", words, takes="several")
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        """Which of the danger signs are there; none confirms the list."""
+        if line.casefold().strip(" .!") in ("no", "nope", "nothing", "0"):
+            line = "none"
+        try:
+            chosen = several(line, (*ASKED, "none"))
+        except NotTaken as refusal:
+            return anything(talk, line, refusal)
+        signs = [word for word in chosen if word != "none"]
+        if signs:
+            return danger_reply(talk, signs)
+        events: list[Event] = []
+        if any(action.id == "dangers_answered" for action in safety.open_actions(talk.gate)):
+            events = [happened.Confirmed("dangers_answered")]
+        key = "danger_no_more" if talk.gate.signs else "danger_none"
+        return replace(after(talk, events), dangers_done=True), events, [Line(say(key))]
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        if isinstance(first, happened.DangerSeen):
+            return first.sign
+        if isinstance(first, happened.Confirmed) and first.action == "dangers_answered":
+            return "none"
+        return None
+
+
+def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
+    """Danger signs were met: they are written down, the pack's own symptoms for them too, and the person told."""
+    events: list[Event] = [happened.DangerSeen(sign) for sign in signs]
+    for item in talk.job.pack.observations.values():
+        for answer, sign in item.danger.items():
+            if (
+                sign in signs
+                and talk.case.latest(item.id) is None
+                and possible(item.applies, talk.case.facts)
+            ):
+                if item.need is Need.ANYWHERE and item.reading is None:
+                    events.append(happened.Answered(item.id, answer))
+    now = replace(after(talk, events), dangers_done=True, wanted=None, chosen="", current=Over())
+    return now, events, sign_lines(signs)

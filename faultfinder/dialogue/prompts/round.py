@@ -1,0 +1,237 @@
+"""One stop of the last round: everything that is looked at in one place, told together."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import offers, present
+from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
+from faultfinder.dialogue.prompts.test import advised_of, choose
+from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.rounds import standing_choices
+from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, note, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.typed import Typed
+from faultfinder.dialogue.words import say
+from faultfinder.errors import FaultFinderError
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Observation, Question
+from faultfinder.reasoning.given import understand
+from faultfinder.safety import gate as safety
+
+ALL_WELL = ("none", "nothing", "all well", "all fine", "ok", "no", "fine", "well")
+LONGEST = 34
+"""Characters of a line of the list; chosen: one line of a phone."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskRound(Prompt):
+    """What is looked at in one place of the last round."""
+
+    place: str
+    targets: tuple[str, ...]
+    kind: ClassVar[str] = "round"
+
+    def key(self) -> str:
+        return f"round:{self.place}"
+
+    def _items(self, talk: Talk) -> list[Observation | Question]:
+        return [offers.item_of(talk, target) for target in self.targets]
+
+    def _read(self, talk: Talk) -> list[Observation]:
+        """Those that are measured."""
+        return [
+            item for item in self._items(talk) if isinstance(item, Observation) and item.reading is not None
+        ]
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        said: list[Said] = [question(say(f"round_{self.place}"))]
+        shown = []
+        for number, item in enumerate(self._items(talk), 1):
+            said.append(Option(number, item.id, line_of(item)))
+            if isinstance(item, Question):
+                answers = tuple((choice.id, choice.text) for choice in item.choices)
+                shown.append(CardItem(item.id, answers, "list"))
+            else:
+                answers = tuple((answer.id, present.answer_text(item, answer.id)) for answer in item.answers)
+                takes = "value" if item.reading is not None else "list"
+                unit = item.reading.unit if item.reading is not None else ""
+                shown.append(CardItem(item.id, answers, takes, unit))
+        said.append(Option(0, "none", say("round_well")))
+        read = self._read(talk)
+        if read:
+            example = "; ".join(
+                ["none", *(f"{1:g} {item.reading.unit}".strip() for item in read if item.reading is not None)]
+            )
+            said.append(note(say("round_read", example=example)))
+        words = (*self.targets, "none") if not read else ()
+        return said, Ask("round", words, takes="card", items=tuple(shown))
+
+    def how(self, talk: Talk) -> list[Said]:
+        said: list[Said] = []
+        for number, item in enumerate(self._items(talk), 1):
+            said.append(Line(say("card_step", number=number, text=item.ask)))
+            if isinstance(item, Question):
+                said.append(Line("; ".join(choice.text for choice in item.choices), indent=2))
+            elif item.reading is None:
+                texts = [present.answer_text(item, answer.id) for answer in item.answers]
+                said.append(Line("; ".join(texts), indent=2))
+            said += present.instruction_said(safety.instruction_for_observation(talk.gate, item))
+        return said
+
+    def why(self, talk: Talk) -> list[Said]:
+        return [Line(say("round_why"))]
+
+    def minutes(self, talk: Talk) -> float:
+        return sum(item.minutes for item in self._items(talk))
+
+    def advised(self, talk: Talk) -> list[Event]:
+        return advised_of(talk, self.targets)
+
+    # -- what is typed ---------------------------------------------------------------------------------
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        items = self._items(talk)
+        well = False
+        picked: list[str] = []
+        values: dict[str, str] = {}
+        try:
+            for part in _parts(line):
+                if part in ALL_WELL:
+                    well = True
+                elif found := self._value(talk, part, values):
+                    values.update(found)
+                else:
+                    picked += _numbers(part, tuple(item.id for item in items))
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
+        if not (well or picked or values):
+            raise NotTaken(say("round_choose"))
+        reads = {item.id for item in self._read(talk)}
+        if wrong := [name for name in picked if name in reads]:
+            raise NotTaken(say("round_value", what=offers.item_of(talk, wrong[0]).ask))
+        return self._taken(talk, well or bool(picked), picked, values)
+
+    def _value(self, talk: Talk, part: str, values: dict[str, str]) -> dict[str, str]:
+        """What a part says of something measured: by its number, by its name, or by its unit alone."""
+        read = self._read(talk)
+        numbered = re.fullmatch(r"([0-9]{1,2})\s*[:= ]\s*(.+)", part)
+        if numbered and 1 <= int(numbered.group(1)) <= len(self.targets):
+            name = self.targets[int(numbered.group(1)) - 1]
+            item = offers.item_of(talk, name)
+            if item in read and isinstance(item, Observation):
+                _check(item, numbered.group(2))
+                return {name: numbered.group(2)}
+            if not re.fullmatch(r"[0-9 ]+", part):
+                pieces = typed_pieces(talk, numbered.group(2), name)
+                if len(pieces) == 1 and isinstance(pieces[0], Typed) and pieces[0].observation == name:
+                    return {name: pieces[0].answer}
+        if re.fullmatch(r"[0-9 ]+", part):
+            return {}
+        fits = [item for item in read if item.id not in values and _fits(item, part)]
+        if len(fits) == 1 or (fits and re.fullmatch(r"[<>]?[0-9.]+", part) is None):
+            return {fits[0].id: part}
+        pieces = typed_pieces(talk, part)
+        if len(pieces) == 1 and isinstance(pieces[0], Typed) and pieces[0].observation in self.targets:
+            return {pieces[0].observation: pieces[0].answer}
+        return {}
+
+    def _taken(self, talk: Talk, rest_well: bool, picked: Sequence[str], values: dict[str, str]) -> Reply:
+        """What was said of each, in the order of the list; what is ticked and needs more words is asked next."""
+        events: list[Event] = []
+        said: list[Said] = []
+        now = talk
+        queue: list[str] = []
+        for item in self._items(talk):
+            if item.id in values:
+                now, more, told = take(now, [Typed(item.id, values[item.id])])
+            elif item.id in picked:
+                only = item.answers[1].id if isinstance(item, Observation) and len(item.answers) == 2 else ""
+                if not only:
+                    queue.append(item.id)
+                    continue
+                now, more, told = take(now, [Typed(item.id, only)])
+            elif not rest_well or (isinstance(item, Observation) and item.reading is not None):
+                continue
+            else:
+                now, more, told = _well(now, item)
+            events += more
+            said += told
+        ending = talk.chosen if talk.chosen.startswith("close:") and not (picked or values) else ""
+        now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
+        return now, events, said
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        """What of it was not seen is left out, all of it."""
+        events: list[Event] = [happened.Skipped(target, because) for target in self.targets]
+        return replace(after(talk, events), wanted=None), events, [note(say("round_skipped"))]
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        parts: list[str] = []
+        for event in left:
+            match event:
+                case happened.Answered(observation=name, value=value, reads=reads) if name in self.targets:
+                    number = self.targets.index(name) + 1
+                    item = talk.job.pack.observations[name]
+                    if reads or value != item.healthy:
+                        parts.append(f"{number}: {reads or value}")
+                case happened.Chosen(question=name) if name in self.targets:
+                    continue
+                case happened.Skipped(observation=name, because=because) if name == self.targets[0]:
+                    return "dk" if because == "dont_know" else "can't"
+                case happened.DangerSeen():
+                    continue
+                case _:
+                    break
+        first = left[0]
+        about = first.observation if isinstance(first, happened.Answered) else ""
+        about = first.question if isinstance(first, happened.Chosen) else about
+        if about not in self.targets:
+            return None
+        return "; ".join(["none", *parts])
+
+
+def _well(talk: Talk, item: Observation | Question) -> Reply:
+    """Looked at, and nothing wrong with it but what stands already."""
+    if isinstance(item, Question):
+        return choose(talk, item, [*standing_choices(talk, item), "none"])
+    event = happened.Answered(item.id, item.healthy, access=access_of(talk, item.need))
+    return after(talk, [event]), [event], []
+
+
+def line_of(item: Observation | Question) -> str:
+    """What is looked at, in one line: the first sentence of its question."""
+    first = re.split(r"[.?:](?:\s|$)", item.ask.strip())[0].strip()
+    return first if len(first) <= LONGEST else first[: LONGEST - 1].rsplit(" ", 1)[0] + "..."
+
+
+def _parts(line: str) -> list[str]:
+    return [part.strip() for part in re.split(r"[;,](?![0-9])|,(?=\s)", line.casefold()) if part.strip()]
+
+
+def _numbers(part: str, names: tuple[str, ...]) -> list[str]:
+    """The things of a part that is numbers or names only."""
+    words = part.split()
+    if all(word.isdecimal() for word in words) or len(words) == 1:
+        return [option(word, names) for word in words]
+    raise NotTaken(say("round_choose"))
+
+
+def _fits(item: Observation, text: str) -> bool:
+    try:
+        understand(item, text, 0)
+    except FaultFinderError:
+        return False
+    return True
+
+
+def _check(item: Observation, text: str) -> None:
+    try:
+        understand(item, text, 0)
+    except FaultFinderError as problem:
+        raise NotTaken(str(problem)) from problem

@@ -1,0 +1,108 @@
+"""What the customer complained of, tried again on the machine before it is called fit for use."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import offers
+from faultfinder.dialogue.choosing import NotTaken, several
+from faultfinder.dialogue.pieces import elsewhere
+from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
+from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.words import say
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Access, Need
+
+TRIAL = "trial"
+"""Stands among what was declined: whoever said that it was not tried is not asked at once again."""
+
+
+@dataclass(frozen=True, slots=True)
+class AskTrial(Prompt):
+    """Which of the complaints are still there, now that it was tried."""
+
+    complaints: tuple[str, ...]
+    kind: ClassVar[str] = "trial"
+
+    def _pairs(self, talk: Talk) -> list[tuple[str, str, str]]:
+        """(word, name, the answer complained of) of each."""
+        out = []
+        for name in self.complaints:
+            given = talk.case.latest(name)
+            item = talk.job.pack.observations[name]
+            answer = talk.case.judged(given).answer if given is not None else item.answers[-1].id
+            answer = answer if answer != item.healthy else item.answers[-1].id
+            out.append((symptom_word(talk, name, answer), name, answer))
+        return out
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
+        pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
+        words = tuple(word for word, _ in pairs)
+        return [question(say("trial_ask")), *options(pairs)], Ask("trial", words, takes="several")
+
+    def how(self, talk: Talk) -> list[Said]:
+        return [Line(say("trial_how"))]
+
+    def why(self, talk: Talk) -> list[Said]:
+        return [Line(say("trial_why"))]
+
+    def minutes(self, talk: Talk) -> float:
+        return max((talk.job.pack.observations[name].minutes for name in self.complaints), default=0.0)
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        pairs = self._pairs(talk)
+        plain = line.strip().casefold().rstrip(".!")
+        if plain in ("none", "no", "nothing", "ok"):
+            raise NotTaken(say("trial_was_it"))
+        line = {"all gone": "gone", "tried": "gone", "fixed": "gone", "not tried": "untried"}.get(plain, line)
+        try:
+            chosen = several(line, (*(word for word, _, _ in pairs), "gone", "untried"))
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
+        if "untried" in chosen:
+            return self.skip(talk, "cannot_here")
+        still = [word for word in chosen if word != "gone"]
+        events: list[Event] = []
+        for word, name, answer in pairs:
+            item = talk.job.pack.observations[name]
+            value = answer if word in still else item.healthy
+            events.append(happened.Answered(name, value, access=str(Access.IN_USE)))
+        before = talk.case.confidence()
+        now = after(talk, events)
+        if not still:
+            said: list[Said] = [note(say("trial_all_gone"))]
+            now, out = offers.changes(replace(now, current=Over()), before, said)
+            return now, events, out
+        now = replace(now, current=Over(), chosen="", declined=frozenset())
+        now, out = offers.changes(now, before, [note(say("trial_goes_on"))])
+        return now, events, out
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        event = happened.Noted(say("note_untried"))
+        now = replace(after(talk, [event]), declined=talk.declined | {TRIAL}, chosen="", current=Over())
+        return now, [event], [note(say("trial_not"))]
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        if isinstance(first, happened.Noted) and first.text == say("note_untried"):
+            return "untried"
+        still = []
+        pairs = self._pairs(talk)
+        for (word, name, answer), event in zip(pairs, left, strict=False):
+            if not isinstance(event, happened.Answered) or event.observation != name:
+                return None
+            still += [word] if event.value == answer else []
+        return " ".join(still) or "gone"
+
+
+def trial_due(talk: Talk) -> tuple[str, ...]:
+    """The complaints that are to be tried again now; only on a machine that may run."""
+    if TRIAL in talk.declined or Need.IN_USE in talk.case.unreachable:
+        return ()
+    return tuple(offers.complaints_to_try(talk))

@@ -1,0 +1,92 @@
+"""Which observation a typed line meant; and the taking of what was typed once that is clear."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import ClassVar
+
+from faultfinder.dialogue import offers, present
+from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.pieces import access_of
+from faultfinder.dialogue.said_of_signs import sign_lines
+from faultfinder.dialogue.say import Ask, Said, note, options, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which
+from faultfinder.dialogue.words import say
+from faultfinder.job import events as happened
+from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
+from faultfinder.knowledge.model import Need
+
+
+@dataclass(frozen=True, slots=True)
+class AskWhich(Prompt):
+    """Which observation a typed line meant."""
+
+    which: Which
+    kind: ClassVar[str] = "which"
+    stays: ClassVar[bool] = True
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        pairs = [(name, talk.job.pack.observations[name].ask) for name in self.which.observations]
+        said: list[Said] = [question(say("which_one", text=self.which.piece)), *options(pairs)]
+        return said, Ask("which", self.which.observations, takes="one")
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        name = option(line, self.which.observations)
+        return take(replace(talk, current=Over()), [Typed(name, self.which.answer)])
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        return replace(talk, current=Over()), [], [note(say("nothing_taken"))]
+
+
+def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
+    """Take what was typed; all of a line or, where something is not understood, nothing of it."""
+    for piece in pieces:
+        if isinstance(piece, NotUnderstood):
+            raise NotTaken(
+                piece.because or say("not_understood", text=piece.piece[:40], hint=say("type_help"))
+            )
+    for piece in pieces:
+        if isinstance(piece, Which):
+            return replace(talk, current=AskWhich(piece)), [], []
+    before = talk.case.confidence()
+    events: list[Event] = []
+    said: list[Said] = []
+    now = talk
+    for piece in pieces:
+        assert isinstance(piece, Typed)
+        now, happening, told = _answer(now, piece)
+        events += happening
+        said += told
+    # Whoever is ending the job goes on looking only if some of what was complained of is left.
+    answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
+    ending = talk.chosen.startswith("close:") and not offers.still_complained_of(now, answered)
+    now = replace(now, chosen=talk.chosen if ending else "", current=Over())
+    now, out = offers.changes(now, before, said)
+    return now, events, out
+
+
+def _answer(talk: Talk, piece: Typed) -> Reply:
+    """One observation answered."""
+    item = talk.job.pack.observations[piece.observation]
+    answer = next((a.id for a in item.answers if piece.answer.casefold() in (a.id, a.text.casefold())), "")
+    access = access_of(talk, item.need)
+    reads = "" if answer else piece.answer
+    inside = item.need is Need.OPEN_DEAD
+    event = happened.Answered(item.id, answer, reads=reads, access=access, inside=inside)
+    talk = after(talk, [event])
+    given = talk.case.latest(item.id)
+    assert given is not None
+    judged = talk.case.judged(given)
+    said: list[Said] = [present.judged_line(talk.case, item, judged)]
+    if access == ACCESS_NOT_CONFIRMED:
+        said.append(note(say("not_confirmed")))
+    events: list[Event] = [event]
+    sign = item.danger.get(judged.answer)
+    if sign and not (answer and item.danger.get(answer)):
+        events.append(happened.DangerSeen(sign))
+        talk = after(talk, events[1:])
+    if sign:
+        said += sign_lines([sign])
+    return talk, events, said
