@@ -150,7 +150,7 @@ def _tokens(line: str) -> list[str]:
     out: list[str] = []
     for part in raw:
         if out and re.fullmatch(r"[<>]?[0-9.]+", out[-1]) and re.fullmatch(_UNIT, part):
-            out[-1] += part
+            out[-1] += " " + part
         elif out and not re.match(r"[@<>0-9]|ol\b", part) and not re.match(r"[@<>0-9]|ol\b", out[-1]):
             out[-1] += " " + part
         else:

@@ -268,6 +268,8 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("stop", "quit", "exit"), _stop),
 )
 _WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate)
+TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
+"""Those that only tell something: what was asked stands."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
 """The commands, for completion."""
 ITEM, FAULT, WORD = "item", "fault", "word"

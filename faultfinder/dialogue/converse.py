@@ -64,16 +64,16 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
         if len(line) > MOST_TYPED:
             raise NotTaken(say("too_long", count=f"{len(line):,}", most=f"{MOST_TYPED:,}"))
         # Half of a character (a pipe can bring it) cannot be kept: it counts as the sign for what is no character.
-        now, events, said = _understood(talk, re.sub("[\ud800-\udfff]", "\ufffd", line).strip())
+        line = re.sub("[\ud800-\udfff]", "\ufffd", line).strip()
+        command = _command(talk, line)
+        now, events, said = command(talk, line) if command is not None else _answer(talk, line)
     except FaultFinderError as refusal:
         if early:
             # What was asked may no longer stand after a pause: it is chosen anew.
             return _turn(replace(talk, current=Over()), early, [*first, error(str(refusal))])
         return Turn(talk, (), (error(str(refusal)),), talk.asked)
-    if not early and not events and said and now.current == talk.current and now.chosen == talk.chosen:
+    if command in commands.TELLING and not early and now.current is talk.current:
         # Only something told: what was asked stands, and is not put again underneath.
-        return Turn(now, (), tuple(said), talk.asked)
-    if [event.KEY for event in events] == ["advice"] and now.current == talk.current and not early:
         return Turn(now, tuple(events), tuple(said), talk.asked)
     return _turn(now, [*early, *events], [*first, *said])
 
@@ -96,6 +96,8 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
     told, ask = put(talk)
     advice = _advice(talk)
     talk = after(talk, advice)
+    if advice and isinstance(advice[0], happened.Advised):
+        talk = replace(talk, shown=advice[0].access)
     texts = tuple((item.word, item.text) for item in told if isinstance(item, Option))
     ask = replace(
         ask,
@@ -148,12 +150,15 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
 # -- one line -------------------------------------------------------------------------------------------
 
 
-def _understood(talk: Talk, line: str) -> Reply:
+def _command(talk: Talk, line: str) -> commands.Command | None:
+    """The command that a line is here: an option's own word is none, nor what stands among words of one's own."""
     if talk.job.closed is not None:
         raise NotTaken(say("closed", how=talk.job.closed.state, path=talk.path))
     command = None if is_option(talk, line) else commands.find(line)
-    if command is not None and (not talk.current.free or commands.always(line)):
-        return command(talk, line)
+    return command if not talk.current.free or commands.always(line) else None
+
+
+def _answer(talk: Talk, line: str) -> Reply:
     if isinstance(talk.current, Over):
         raise NotTaken(say("not_understood", text=line, hint=""))
     return talk.current.take(talk, line if talk.asked.takes == "card" else by_text(talk, line))

@@ -17,7 +17,7 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
-from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, need_there, place_of, round_items
+from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, RUNNING, need_missing, round_items
 from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
 from faultfinder.job.events import Event
@@ -153,41 +153,49 @@ def _this_step(talk: Talk, step: Step) -> Next:
 
 def _nothing_left(talk: Talk) -> Next:
     """Nothing more is worth doing: the complaint is tried again where the machine runs, then the end."""
-    if not talk.case.outside and talk.gate.access is Access.IN_USE and (due := trial_due(talk)):
-        return talk, AskTrial(due)
-    return talk, AskClose()
+    if talk.case.outside:
+        return talk, AskClose()
+    return _trial_or_end(talk)
 
 
 def _last_round(talk: Talk, step: Step) -> Next:
     """What is looked at in one place, together. While the machine is open what is inside, then what is outside, then
     what shows with it running: no state is come back to."""
-    item = offers.item_of(talk, step.target)
-    places = [OUTSIDE] if talk.gate.access is Access.ISOLATED else []
-    for place in dict.fromkeys([*([INSIDE] if talk.gate.access is Access.OPEN_DEAD else []), *places]):
-        if round_items(talk, place):
-            return _round_there(talk, place)
-    if outside := round_items(talk, OUTSIDE):
-        if place_of(talk.case.need_of(item)) != INSIDE and outside:
-            return _round_there(talk, OUTSIDE)
-    return _round_there(talk, place_of(talk.case.need_of(item)), step)
+    places = [place for place in (INSIDE, OUTSIDE, RUNNING) if round_items(talk, place)]
+    if INSIDE in places and talk.gate.access is not Access.OPEN_DEAD:
+        places.remove(INSIDE)
+    for place in places:
+        there = _round_there(talk, place)
+        if there is not None:
+            return there
+    if talk.gate.access is Access.IN_USE and (due := trial_due(talk)):
+        return talk, AskTrial(due)
+    if offers.can_be_asked(talk, step.target) and offers.item_of(talk, step.target).symptom:
+        return _trial_or_end(talk)
+    return _test(talk, step.target, proof=False)
 
 
-def _round_there(talk: Talk, place: str, step: Step | None = None) -> Next:
-    """A stop of the last round, the way there first."""
-    items = round_items(talk, place)
-    if len(items) < 2 and step is not None:
-        return _test(talk, step.target, proof=False)
-    if not items:
+def _trial_or_end(talk: Talk) -> Next:
+    """The complaint tried again, the way there first; where it cannot be, the end."""
+    if not trial_due(talk) or offers.unsafe(talk):
         return talk, AskClose()
-    need = need_there(talk, items)
-    if need in talk.case.unreachable:
-        items = [item for item in items if talk.case.need_of(item) not in talk.case.unreachable]
-        if not items:
-            return talk, AskClose()
-        need = need_there(talk, items)
-    if not safety.permits(talk.gate, need):
-        talk = replace(talk, wanted=need, chosen="")
-        return _way_to(talk, need)
+    if safety.permits(talk.gate, Need.IN_USE):
+        return talk, AskTrial(trial_due(talk))
+    return _way_to(replace(talk, wanted=Need.IN_USE, chosen=""), Need.IN_USE)
+
+
+def _round_there(talk: Talk, place: str) -> Next | None:
+    """A stop of the last round, the way there first; None where it cannot be had."""
+    items = [
+        item for item in round_items(talk, place) if talk.case.need_of(item) not in talk.case.unreachable
+    ]
+    if not items:
+        return None
+    need = need_missing(talk, items)
+    if need is not None:
+        return _way_to(replace(talk, wanted=need, chosen=""), need)
+    if place == RUNNING and (due := trial_due(talk)):
+        return talk, AskTrial(due)
     return talk, AskRound(place, tuple(item.id for item in items))
 
 
@@ -213,6 +221,9 @@ def _test(talk: Talk, target: str, *, proof: bool) -> Next:
     for name in _facts_first(talk, item):
         if name not in talk.job.facts and name not in talk.facts_asked:
             return talk, AskFact(name, False)
+    current = talk.current
+    if isinstance(current, AskTest) and current.target == target:
+        return talk, current  # on its page, with what was ticked
     return talk, AskTest(target, proof)
 
 

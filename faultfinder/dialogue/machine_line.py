@@ -127,6 +127,9 @@ def _choice(
         if 1 <= int(words[0]) <= len(choices):
             _keep(out, first, choices[int(words[0]) - 1])
             return 1
+    if first is not None and first.id not in out and len(words) == 1 and _plain(words) in first.choices:
+        _keep(out, first, _plain(words))
+        return 1
     table = _by_words(pack, known)
     for size in range(min(len(words), 4), 0, -1):
         text = _plain(words[:size])
@@ -227,13 +230,14 @@ def _named(pack: Pack, words: Sequence[str], out: dict[str, str], insist: bool =
         if could_be(fact, value):
             _keep(out, fact, value)
             return size
-        if size == 2 or _figure(value):
+        if _figure(value) or size - len(value.split()) > 1:
+            # Named beyond doubt, and a value that it cannot have.
             try:
                 read_fact(fact, value)
             except FaultFinderError as each:
-                problem = problem or each
-    if insist and problem is not None and any(_figure(word) for word in words[1:2]):
-        raise NotAFact(" ".join(words[:2]), str(problem))
+                problem = problem or NotAFact(piece, str(each).replace(name, name_of(name)))
+    if insist and problem is not None:
+        raise problem
     return 0
 
 

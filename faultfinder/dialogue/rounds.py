@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from faultfinder.dialogue.offers import complaints_to_try
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.model import Need, Observation, Question
+from faultfinder.safety import gate as safety
 
 INSIDE, OUTSIDE, RUNNING = "inside", "outside", "running"
 
@@ -19,11 +21,14 @@ def round_items(talk: Talk, place: str) -> list[Observation | Question]:
     """What of the last round is still to be looked at there: once in a job, what is seen of the machine running again
     after every change. What is measured with the plug out is left to the return tests where it was opened."""
     case, pack = talk.case, talk.job.pack
+    trying = bool(complaints_to_try(talk))
     items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
     out: list[Observation | Question] = []
     for item in items:
         if not item.last_round or place_of(case.need_of(item)) != place:
             continue
+        if item.symptom and trying:
+            continue  # told by trying it again, not from memory
         if not case.askable(item) or not case.available(item) or item.id in talk.declined:
             continue
         if case.need_of(item) is not Need.IN_USE and not _unseen(talk, item):
@@ -35,13 +40,14 @@ def round_items(talk: Talk, place: str) -> list[Observation | Question]:
     return out
 
 
-def need_there(talk: Talk, items: list[Observation | Question]) -> Need:
-    """The access in which all of these can be looked at."""
+def need_missing(talk: Talk, items: list[Observation | Question]) -> Need | None:
+    """The access to go to first so that all of these can be looked at; None when they can. The covers go back before
+    what is looked at with them on."""
     needs = {talk.case.need_of(item) for item in items}
-    for need in (Need.OPEN_DEAD, Need.IN_USE, Need.ISOLATED, Need.COVERS_ON):
-        if need in needs:
+    for need in (Need.COVERS_ON, Need.OPEN_DEAD, Need.IN_USE, Need.ISOLATED):
+        if need in needs and not safety.permits(talk.gate, need):
             return need
-    return Need.ANYWHERE
+    return None
 
 
 def _unseen(talk: Talk, item: Observation | Question) -> bool:

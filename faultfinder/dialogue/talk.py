@@ -28,7 +28,7 @@ from faultfinder.safety.gate import Gate
 
 
 class Prompt:
-    """One thing that is asked for: it shows, understands, helps with and retells itself. One module each, in prompts/.
+    """One thing that is asked for: it shows, understands, helps with and retells itself; a module each, in prompts/.
 
     kind: its name for programs. stays: it stands until it is answered; any other is chosen anew at each turn.
     free: words of one's own are asked for, so that hardly any word is a command.
@@ -103,7 +103,8 @@ class Talk:
     job, case: what the events come to; the case is worked out from the job by `work_out` and never changed here.
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
     the closing the person asked for. queue: what was ticked in a list and is asked for in its turn. wanted: the
-    access state being gone to. cards: the safety lists that were shown in full. facts_asked: facts that were asked
+    access state being gone to. cards: the safety lists that were shown in full. shown: the need whose cautions
+    were last shown. facts_asked: facts that were asked
     for, known or not. asked: what the person was last asked for. clash: the answer that was last said to fit least.
     """
 
@@ -116,6 +117,7 @@ class Talk:
     queue: tuple[str, ...] = ()
     wanted: Need | None = None
     cards: frozenset[str] = frozenset()
+    shown: str = ""
     facts_asked: frozenset[str] = frozenset()
     symptoms_done: bool = False
     dangers_done: bool = False

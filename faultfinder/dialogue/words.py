@@ -299,6 +299,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "prove_this": "Proof: {ask}",
         "remedy_ask": "Worth putting right: {cause} ({chance}).",
         "remedy_what": "{remedy} (about {minutes}).",
+        "ticked_more": "Ticked: {what}. More of them? Enter if that is all.",
         "how_none": "It is done as it says.",
         "how_later": "How is told once its access is there: do leads there.",
         "round_outside": "Last round, outside. Anything wrong? Number it:",
@@ -313,8 +314,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "trial_ask": "Tried again under load (a load dried, heat felt, current read): what is still there?",
         "trial_gone": "Tried: all gone",
         "trial_untried": "Not tried",
-        "trial_how": "Run it with a damp load until it is warm; feel the heat; or read the current or the power at the "
-        "meter and type it. Then say what is still there.",
+        "trial_how": "Run it with a damp load until it is warm; feel the heat; or read the current or the power "
+        "at the meter and type it. Then say what is still there.",
         "trial_why": "It is what the customer looks at first.",
         "trial_was_it": "Was it tried? gone: tried and all gone; untried: not tried.",
         "trial_all_gone": "Tried again: gone.",
@@ -343,8 +344,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "help_dangers": "Type the numbers of what is or was there, such as 6 8; else none.",
         "help_fact": "Type the value or the number; Enter where it is not known.",
         "help_machine": "Type what is known, in any order: condenser 230V 2500W class 1.",
-        "help_card": "Do them in order, then type their numbers or what was read; 'wet', 'not sure', 'cannot' behind a "
-        "number. other: something else instead.",
+        "help_card": "Do them in order, then type their numbers or what was read; 'wet', 'not sure', 'cannot' behind "
+        "a number. other: something else instead.",
         "help_reading": "Type what the meter shows: 33R, OL, 7.4A, 4k7. No value: dk, or can't.",
         "help_several": "Type the numbers of all that you see, such as 1 3; none for none of them.",
         "help_one": "Type the number of what you see, or its first letters.",

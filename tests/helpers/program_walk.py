@@ -29,34 +29,27 @@ import faultfinder.dialogue.talk as talking
 import faultfinder.reasoning.told as casing
 from faultfinder.dialogue import commands
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.trial import AskTrial
+from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Tone
-from faultfinder.dialogue.talk import (
-    AskAction,
-    AskClose,
-    AskComplaint,
-    AskCorrect,
-    AskDangers,
-    AskFact,
-    AskGo,
-    AskHandOver,
-    AskNewAnswer,
-    AskPlate,
-    AskReason,
-    AskRemedy,
-    AskRemedyDone,
-    AskStopped,
-    AskSymptoms,
-    AskTest,
-    AskWhich,
-    Over,
-    Turn,
-)
+from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.knowledge.model import Access, Fact, Need, Observation, Pack, Question
 from faultfinder.reasoning.build import Links
-from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
+from faultfinder.safety.actions import ACTIONS
 
 PACKS = ("tumble_dryer", "electric_oven")
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
@@ -105,7 +98,7 @@ def begun(pack: Pack, work_out: WorkOut) -> Here:
     return Here(turn, Watch.over(pack).after(turn), turn.events)
 
 
-_TAKEN = (AskSymptoms, AskDangers, AskAction, AskRemedy, AskHandOver, AskStopped, AskCorrect, AskTest)
+_TAKEN = (AskSymptoms, AskDangers, AskCard, AskRemedy, AskHandOver, AskStopped, AskCorrect, AskTest, AskTrial)
 
 
 def _offered_is_taken(before: Turn, line: str, turn: Turn) -> None:
@@ -114,6 +107,38 @@ def _offered_is_taken(before: Turn, line: str, turn: Turn) -> None:
     if line in before.ask.words and isinstance(before.talk.current, _TAKEN) and not paused:
         refused = [item for item in turn.said if getattr(item, "tone", None) is Tone.ERROR]
         must(not refused, f"'{line}' was offered and is refused: {refused[:1]}")
+
+
+GOOD_FIGURES = {
+    **{"tester_proved": "230", "tester_proved_again": "230"},
+    **{"dead_line_neutral": "0", "dead_line_earth": "0", "dead_neutral_earth": "0"},
+    **{"earth_inside": "0.05 ohm", "earth_at_plug": "0.05 ohm"},
+    **{"insulation_inside": "50 Mohm", "insulation_at_plug": "50 Mohm"},
+}
+"""What is typed for an action that takes what was read, where all is well."""
+BAD_FIGURES = {
+    **{"tester_proved": "0", "tester_proved_again": "3"},
+    **{"dead_line_neutral": "231", "dead_line_earth": "48", "dead_neutral_earth": "110"},
+    **{"earth_inside": "0.9 ohm", "earth_at_plug": "OL"},
+    **{"insulation_inside": "0.2 Mohm", "insulation_at_plug": "0.05 Mohm"},
+}
+
+
+def one_answer(number: int, action: str, outcome: str) -> str:
+    """How a line of a card is answered like this."""
+    good = outcome == ACTIONS[action].outcomes[0].id
+    figure = GOOD_FIGURES.get(action)
+    if figure is not None and good:
+        return f"{number}: {figure}"
+    bad = outcome in ("tester_fails", "voltage_found", "failed")
+    if figure is not None and bad:
+        return f"{number}: {BAD_FIGURES[action]}"
+    return f"{number}" if good else f"{number}: {outcome.replace('_', ' ')}"
+
+
+def all_well(actions: tuple[str, ...]) -> str:
+    """A whole card ticked, everything as it should be."""
+    return ", ".join(one_answer(n, a, ACTIONS[a].outcomes[0].id) for n, a in enumerate(actions, 1))
 
 
 # -- a way to close from everywhere ----------------------------------------------------------------------
@@ -145,8 +170,8 @@ def _closed_as(here: Here, closing: str) -> Here | None:
                 here = here.typed("")
                 if isinstance(here.turn.talk.current, AskReason):
                     raise Broken("whoever asked to restart cannot think better of it")
-            case AskAction(action, _) if here.turn.talk.chosen.startswith("close:"):
-                here = here.typed(ACTIONS[action].outcomes[0].id)
+            case AskCard(_, actions) if here.turn.talk.chosen.startswith("close:") or here.turn.talk.gate.stop:
+                here = here.typed(all_well(actions))
             case AskFact(fact, True) if here.turn.talk.chosen.startswith("close:"):
                 here = here.typed(next(iter(here.watch.pack.facts[fact].choices)))
             case AskClose():
@@ -159,6 +184,8 @@ def _closed_as(here: Here, closing: str) -> Here | None:
             case _:
                 if isinstance(current, AskDangers | AskSymptoms):
                     here = here.typed("none")
+                elif isinstance(current, AskMachine):
+                    here = here.typed("end")
                 elif isinstance(current, AskFact) and current.required:
                     here = here.typed(next(iter(here.watch.pack.facts[current.fact].choices)))
                 else:
@@ -195,7 +222,8 @@ def alike(here: Here) -> object:
         talk.job.remedy,
         talk.job.closed is not None,
         talk.job.put_right,
-        (talk.symptoms_done, talk.dangers_done, talk.plate_done),
+        (talk.symptoms_done, talk.dangers_done, talk.machine_done),
+        talk.queue,
         tuple(step.target for step in talk.case.steps()),
     )
 
@@ -211,9 +239,25 @@ def every_line(here: Here) -> Iterator[Typed]:
         case AskTest(target, _) if isinstance(item := talk.job.pack.observations.get(target), Observation):
             if item.reading is not None:
                 yield "OL", 0.5
-        case AskAction(action, _) if action in RETURN_TESTS:
-            yield "0.05 ohm", 0.5
-            yield "20 Mohm", 0.5
+        case AskCard(_, actions):
+            yield all_well(actions), 0.5
+            yield "1", 0.5
+            yield "other", 0.5
+            for number, action in enumerate(actions, 1):
+                good = [one_answer(n, a, ACTIONS[a].outcomes[0].id) for n, a in enumerate(actions, 1)]
+                for outcome in ACTIONS[action].outcomes[1:]:
+                    bad = one_answer(number, action, outcome.id)
+                    yield bad, 0.5
+                    yield ", ".join([*good[: number - 1], bad, *good[number:]]), 0.5
+        case AskMachine():
+            pack = here.watch.pack
+            required = [fact for fact in pack.facts.values() if fact.required and fact.choices]
+            for fact in required[:2]:
+                yield from ((f"{fact.id.replace('_', ' ')} {choice}", 0.5) for choice in fact.choices)
+        case AskRound():
+            yield "none", 0.5
+            yield "1", 0.5
+            yield "1 2; none", 0.5
         case AskReason():
             yield "the fire service has left", 0.5
     for line in ("", "dk", "can't", "danger", "correct", "end", "do 2", "do 3", "do 5", GO_AWAY):
@@ -236,7 +280,7 @@ def starting_points(pack: Pack) -> dict[str, Here]:
         name = f"{gate.access}{' after work inside' if gate.opened and talk.job.put_right else ''}"
         if inside:
             name = f"work inside, {gate.access}"
-        if isinstance(talk.current, AskGo | AskTest | AskRemedy | AskRemedyDone | AskAction):
+        if isinstance(talk.current, AskTest | AskRemedy | AskRemedyDone | AskCard | AskRound):
             points.setdefault(name, here)
         if isinstance(talk.current, Over):
             break
@@ -248,23 +292,34 @@ def _straight(here: Here) -> str:
     """What leads on by the shortest way: work inside first, then everything as it should be, then the end."""
     pack, talk = here.watch.pack, here.turn.talk
     match talk.current:
-        case AskComplaint() | AskPlate():
+        case AskComplaint():
             return ""
-        case AskSymptoms() | AskDangers():
+        case AskMachine():
+            # The first of each choice is the machine that the pack is for.
+            return the_machine(pack)
+        case AskSymptoms() | AskDangers() | AskRound():
             return "none"
         case AskFact(fact, required):
-            # The first of each choice is the machine that the pack is for.
-            return next(iter(pack.facts[fact].choices), "unknown") if required else "unknown"
+            known = pack.facts[fact].choices if fact in pack.facts else {"plug": "plug"}
+            return next(iter(known), "unknown") if required else "unknown"
         case AskRemedy(cause):
             return "do" if pack.causes[cause].remedy_need is Need.OPEN_DEAD else "later"
-        case AskAction(action, _):
-            return ACTIONS[action].outcomes[0].id
+        case AskCard(_, actions):
+            return all_well(actions)
+        case AskTrial():
+            return "gone"
         case AskClose():
             return "fit_for_use"
         case AskTest(target, _):
             item = pack.observations.get(target)
             return item.healthy if item is not None and item.reading is None else "dk"
     return here.turn.ask.words[0]
+
+
+def the_machine(pack: Pack) -> str:
+    """A line for the machine that the pack is for: the first of each choice that it insists on."""
+    required = [fact for fact in pack.facts.values() if fact.required and fact.choices]
+    return "; ".join(f"{fact.id.replace('_', ' ')} {next(iter(fact.choices))}" for fact in required)
 
 
 def inside_readings(pack: Pack) -> list[Observation]:
@@ -390,12 +445,14 @@ class Walker:
                 return "none" if choose.random() < 0.85 else self._some(words, 2)
             case AskFact(fact, _):
                 return self._value(self.pack.facts[fact])
-            case AskPlate():
-                return choose.choice(["", "", self._plate()])
-            case AskGo():
-                return "yes" if choose.random() < 0.85 else "no"
-            case AskAction(action, _):
-                return self._confirm(action)
+            case AskMachine():
+                return choose.choice(["", the_machine(self.pack), self._plate()])
+            case AskCard(_, actions):
+                return self._card(actions)
+            case AskRound(_, targets):
+                return "none" if choose.random() < 0.5 else self._round(targets)
+            case AskTrial():
+                return choose.choice(["gone", "gone", "none", *words])
             case AskTest(target, _) if talk.chosen.startswith("close:") and choose.random() < 0.8:
                 # Whoever is ending the job mostly says that the complaint is gone.
                 return self.pack.observations[target].answers[0].id
@@ -439,13 +496,31 @@ class Walker:
         facts = self.choose.sample(list(self.pack.facts.values()), 2)
         return "; ".join(f"{fact.id.replace('_', ' ')} {self._value(fact)}" for fact in facts)
 
-    def _confirm(self, action: str) -> str:
+    def _card(self, actions: tuple[str, ...]) -> str:
+        """A card answered: all of it, part of it, in any order, now and then with what is not as it should be."""
         choose = self.choose
-        if action in RETURN_TESTS and choose.random() < 0.4:
-            good = "0.06 ohm" if action.startswith("earth") else "19.9 Mohm"
-            return good if choose.random() < self.care else choose.choice(("0.9 ohm", "0.2 Mohm", "OL", "5"))
-        outcomes = ACTIONS[action].outcomes
-        return outcomes[0].id if choose.random() < self.care else choose.choice(outcomes).id
+        if choose.random() > 0.5 + self.care / 2:
+            return choose.choice(("other", "yes", "done", "1", "0 0 0", "230", "not sure", "cannot", "1 2 3 4 5 6"))
+        parts = []
+        for number, action in enumerate(actions, 1):
+            outcomes = ACTIONS[action].outcomes
+            well = choose.random() < self.care
+            outcome = outcomes[0].id if well else choose.choice(outcomes).id
+            parts.append(one_answer(number, action, outcome))
+        if choose.random() < 0.1:
+            parts = choose.sample(parts, choose.randint(1, len(parts)))
+        return ", ".join(parts)
+
+    def _round(self, targets: tuple[str, ...]) -> str:
+        """A stop of the last round: some of it wrong, some of it read."""
+        parts = ["none"]
+        for number, target in enumerate(targets, 1):
+            item = self.pack.observations.get(target)
+            if item is not None and item.reading is not None:
+                parts.append(f"{number}: {self._says(item)}")
+            elif self.choose.random() < 0.3:
+                parts.append(str(number))
+        return "; ".join(parts)
 
     def _test(self, target: str, words: tuple[str, ...]) -> str:
         item = self.pack.questions.get(target) or self.pack.observations[target]

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said
-from faultfinder.dialogue.talk import Current, Talk, Turn
+from faultfinder.dialogue.talk import Prompt, Talk, Turn
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin
 from faultfinder.knowledge.load import load_pack
@@ -19,13 +19,15 @@ from faultfinder.knowledge.model import Pack
 SMALL = Path(__file__).parent / "small_pack"
 MORNING = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 
-BEGUN = ("stays cold", "1", "none", "1", "connection plug; volts 230; watts 2000")
+BEGUN = ("stays cold", "none", "single phase; connection plug; volts 230; watts 2000")
 """Lines that lead from the beginning of a job on the small pack to its first step."""
-OPENED = (*BEGUN, "inlet look clear", "flex look whole")
+OPENED = (*BEGUN, "inlet look clear; flex look whole")
 """Lines that lead on to where the machine would have to be opened."""
-ISOLATED = ("done", "done", "done")
-PROVED_DEAD = ("1",) * 12
-"""The actions from isolated to open and proved dead, all well."""
+ISOLATED = ("1 2 3",)
+PROVED_DEAD = ("1 2 3", "230 0 0 0 230", "1 2 3 4")
+"""The cards from isolated to open and proved dead, all well."""
+OPEN = ("1 2 3 4 5 6", "230 0 0 0 230", "1 2 3 4")
+"""The cards from a machine as it was found to open and proved dead, all well."""
 
 
 @cache
@@ -62,7 +64,7 @@ class Chat:
         return self.turn.talk
 
     @property
-    def current(self) -> Current:
+    def current(self) -> Prompt:
         return self.turn.talk.current
 
     def say(self, *lines: str, minutes: float = 0.5) -> str:

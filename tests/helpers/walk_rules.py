@@ -13,8 +13,14 @@ from dataclasses import dataclass, field, replace
 import gate_walk
 from gate_walk import Broken, must
 
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.remedy import AskRemedy
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, Tone
-from faultfinder.dialogue.talk import AskAction, AskReason, AskStopped, AskTest, Over, Talk, Turn
+from faultfinder.dialogue.talk import Over, Talk, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.events import Event
@@ -162,10 +168,10 @@ class Watch:
         if self.shadow.stopped and turn.talk.job.closed is None:
             left = isinstance(current, Over) and turn.talk.chosen == "stop"
             asked = isinstance(current, AskStopped | AskReason)
-            asked |= isinstance(current, AskAction) and current.action in AFTER_STOP
+            asked |= isinstance(current, AskCard) and set(current.actions) <= set(AFTER_STOP)
             must(asked or left, f"stopped, and {current} is asked")
             gas = not self.lately.isdisjoint(("gas_smell", "refrigerant_signs"))
-            switch = isinstance(current, AskAction) and "supply" in current.action
+            switch = isinstance(current, AskCard) and any("supply" in action for action in current.actions)
             must(not (gas and switch), "asked about a switch where a spark may set fire")
         if before.shadow.stopped and not self.shadow.stopped:
             restarted = any(isinstance(event, happened.Restarted) for event in turn.events)
@@ -214,10 +220,17 @@ def longest_work(talk: Talk) -> float:
     """The stated minutes of the remedy or the test under way, as the pack has them."""
     pack, remedy, current = talk.job.pack, talk.job.remedy, talk.current
     minutes = remedy.minutes if remedy is not None else 0.0
+    at_hand: tuple[str, ...] = ()
     if isinstance(current, AskTest):
-        item = pack.observations.get(current.target) or pack.questions[current.target]
-        minutes = max(minutes, item.minutes)
-    return minutes
+        at_hand = (current.target,)
+    elif isinstance(current, AskRound):
+        at_hand = current.targets
+    elif isinstance(current, AskTrial):
+        at_hand = current.complaints
+    elif isinstance(current, AskRemedy):
+        minutes = max(minutes, pack.causes[current.cause].minutes)
+    items = [pack.observations.get(name) or pack.questions[name] for name in at_hand]
+    return max(minutes, sum(item.minutes for item in items))
 
 
 def check_record(pack: Pack, events: list[Event], talk: Talk) -> None:

@@ -20,7 +20,9 @@ from talking import text
 
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.flow import unsafe
-from faultfinder.dialogue.talk import AskAction, AskClose, Over, Turn
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.report import report_of

@@ -22,19 +22,15 @@ from reading_once import shipped
 from talking import text
 
 from faultfinder.dialogue.say import Drawing
-from faultfinder.dialogue.talk import (
-    AskAction,
-    AskClose,
-    AskComplaint,
-    AskDangers,
-    AskFact,
-    AskPlate,
-    AskRemedy,
-    AskRemedyDone,
-    AskSymptoms,
-    AskTest,
-    Over,
-)
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.talk import Over
 from faultfinder.job.record import HEADER
 from faultfinder.job.report import report_of
 from faultfinder.job.report_says import CUSTOMER, WORKSHOP

@@ -16,9 +16,11 @@ from faultfinder.dialogue.card_line import Item, Tick, card_items, read_card_lin
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.ending import closed_stopped
 from faultfinder.dialogue.pieces import elsewhere
+from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.telling import why_cause
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
@@ -163,7 +165,12 @@ class AskCard(Prompt):
         return said
 
     def why(self, talk: Talk) -> list[Said]:
-        return [
+        said: list[Said] = []
+        if offers.can_be_asked(talk, talk.chosen):
+            said = why_test(talk, talk.chosen)
+        elif talk.job.remedy is not None:
+            said = why_cause(talk.case, talk.job.remedy.cause)
+        return said + [
             Line(say("card_step", number=number, text=ACTIONS[action].why))
             for number, action in enumerate(self.actions, 1)
         ]
@@ -202,7 +209,7 @@ class AskCard(Prompt):
         return replace(now, declined=declined, chosen="", wanted=None, current=Over()), events, []
 
     def _written(self, talk: Talk, held: dict[str, Tick]) -> Reply:
-        """All that was ticked, in order, as far as the gate takes it; a finding that is out of its turn by its sign."""
+        """All that was ticked, in order, as far as the gate takes it; a finding out of its turn by its sign."""
         before = talk.gate.access
         events: list[Event] = []
         said: list[Said] = []
@@ -300,7 +307,7 @@ def _said_of(tick: Tick) -> list[Said]:
 
 
 def _out_of_turn(talk: Talk, tick: Tick) -> Reply:
-    """A finding whose turn had not come: its danger sign counts at once; else it is only said that it does not count."""
+    """A finding whose turn had not come: its danger sign counts at once; else it is only said not to count."""
     outcome = ACTIONS[tick.action].outcome(tick.outcome)
     assert outcome is not None
     sign = "voltage_when_isolated" if outcome.effect is Effect.VOLTAGE else outcome.sign

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present
+from faultfinder.dialogue import present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.pieces import access_of, elsewhere
 from faultfinder.dialogue.prompts.which import take

@@ -8,11 +8,12 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
+from faultfinder.dialogue.pages import page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.said_of_signs import sign_lines
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, note, question
-from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
+from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
@@ -25,10 +26,13 @@ READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 @dataclass(frozen=True, slots=True)
 class AskTest(Prompt):
-    """An observation or a question that sets several; `proof` when it proves a repair."""
+    """An observation or a question that sets several; `proof` when it proves a repair. A long list stands in pages:
+    `first` is the first answer of this one; `ticked`: what was ticked so far of several."""
 
     target: str
     proof: bool = False
+    first: int = 0
+    ticked: tuple[str, ...] = ()
     kind: ClassVar[str] = "test"
 
     def key(self) -> str:
@@ -38,22 +42,44 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         said: list[Said] = []
         instruction = safety.instruction_for_observation(talk.gate, item)
+        shown_before = talk.shown == str(item.need) or self.first or self.ticked
+        said += [caution(text) for text in (() if shown_before else instruction.cautions)]
         said += [caution(text) for text in instruction.own]
-        text = say("prove_this", ask=item.ask) if self.proof else item.ask
-        said.append(question(text))
-        said += present.healthy_line(talk.case, item)
-        shown = present.test_options(item)
-        said += shown
-        step = offers.step_to(talk, self.target)
-        if step is not None and not self.proof:
-            said.append(present.step_line(step))
-        words = tuple(each.word for each in shown)
-        reads = isinstance(item, Observation) and item.reading is not None
-        label = name_of(self.target) if reads else "answer"
+        said.append(question(self._question(item)))
         if isinstance(item, Observation) and item.reading is not None:
-            return said, Ask(label, words, takes="value", unit=item.reading.unit)
+            said += present.healthy_line(talk.case, item)
+            said += self._worth(talk)
+            words = tuple(answer.id for answer in item.answers)
+            return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
-        return said, Ask(label, words, takes="several" if many else "one")
+        options = present.test_options(item)
+        start, end = self._page(item)
+        shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
+        if many:
+            shown.append(options[-1])
+        if end < len(_answers(item)):
+            shown.append(Option(0, "more", say("more_of_them")))
+        said += shown
+        if not self.ticked and not self.first:
+            said += self._worth(talk)
+        words = tuple(each.word for each in options)
+        return said, Ask("answer", words, takes="several" if many else "one")
+
+    def _question(self, item: Observation | Question) -> str:
+        text = say("prove_this", ask=item.ask) if self.proof else item.ask
+        if self.ticked and isinstance(item, Question):
+            texts = {choice.id: choice.text for choice in item.choices}
+            text = say("ticked_more", what="; ".join(texts[word] for word in self.ticked))
+        return text
+
+    def _worth(self, talk: Talk) -> list[Said]:
+        step = offers.step_to(talk, self.target)
+        return [present.step_line(step)] if step is not None and not self.proof else []
+
+    def _page(self, item: Observation | Question) -> tuple[int, int]:
+        many = isinstance(item, Question) and item.several
+        texts = _answers(item)
+        return page_at(paged(texts, question_lines(self._question(item)) + (1 if many else 0)), self.first)
 
     def how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
@@ -81,20 +107,56 @@ class AskTest(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         item = offers.item_of(talk, self.target)
-        if isinstance(item, Question):
-            return answer_question(talk, item, line)
-        if item.reading is None:
-            try:
-                word = option(line, tuple(answer.id for answer in item.answers))
-            except NotTaken as refusal:
-                return take(talk, elsewhere(talk, line, refusal, self.target))
-            return take(talk, [Typed(self.target, word)])
-        return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
+        if not isinstance(item, Question) and item.reading is not None:
+            return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
+        start, end = self._page(item)
+        more = end < len(_answers(item))
+        if more and line.casefold().strip() in ("more", "m", "0"):
+            return replace(talk, current=replace(self, first=end)), [], []
+        if isinstance(item, Question) and item.several:
+            return self._several(talk, item, line, end if more else None)
+        words = [answer.id for answer in item.answers] if isinstance(item, Observation) else []
+        words = words or [choice.id for choice in item.choices] if isinstance(item, Question) else words
+        try:
+            word = option(line, tuple(words))
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal, self.target))
+        return (
+            choose(talk, item, [word])
+            if isinstance(item, Question)
+            else take(talk, [Typed(self.target, word)])
+        )
+
+    def _several(self, talk: Talk, item: Question, line: str, more: int | None) -> Reply:
+        """What is ticked counts; what is not, once the person says that it is all."""
+        words = tuple(choice.id for choice in item.choices)
+        plain = line.casefold().strip(" .!")
+        if self.ticked and plain in (
+            "",
+            "yes",
+            "ok",
+            "done",
+            "that's all",
+            "thats all",
+            "that is all",
+            "all",
+        ):
+            line = "none"
+        try:
+            chosen = several(line, (*words, "none"))
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
+        ticked = tuple(dict.fromkeys((*self.ticked, *(word for word in chosen if word != "none"))))
+        if more is not None:
+            return replace(talk, current=replace(self, first=more, ticked=ticked)), [], []
+        if "none" in chosen:
+            return choose(talk, item, [*ticked, "none"])
+        return replace(talk, current=replace(self, ticked=ticked)), [], []
 
     def skip(self, talk: Talk, because: str) -> Reply:
         event: Event = happened.Skipped(self.target, because)
         ending = talk.chosen if talk.chosen.startswith("close:") else ""
-        now = replace(after(talk, [event]), chosen=ending, wanted=None)
+        now = replace(after(talk, [event]), chosen=ending, wanted=None, current=Over())
         return now, [event], [note(say("skipped", name=name_of(self.target)))]
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
@@ -128,14 +190,11 @@ def advised_of(talk: Talk, targets: Sequence[str]) -> list[Event]:
     return events
 
 
-def answer_question(talk: Talk, item: Question, line: str) -> Reply:
-    """A question that sets several observations, answered by numbers or words."""
-    words = tuple(choice.id for choice in item.choices)
-    try:
-        chosen = several(line, (*words, "none")) if item.several else [option(line, words)]
-    except NotTaken as refusal:
-        return take(talk, elsewhere(talk, line, refusal))
-    return choose(talk, item, chosen)
+def _answers(item: Observation | Question) -> list[str]:
+    """The texts of the answers, in order."""
+    if isinstance(item, Question):
+        return [choice.text for choice in item.choices]
+    return [present.answer_text(item, answer.id) for answer in item.answers]
 
 
 def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
@@ -148,7 +207,7 @@ def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     signs = [sign for name, answer in sets.items() if (sign := pack.observations[name].danger.get(answer))]
     events += [happened.DangerSeen(sign) for sign in signs]
     ending = talk.chosen if talk.chosen.startswith("close:") else ""
-    talk = replace(after(talk, events), chosen=ending)
+    talk = replace(after(talk, events), chosen=ending, current=Over())
     said: list[Said] = [
         Line(
             say(

@@ -62,7 +62,8 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
     # Whoever is ending the job goes on looking only if some of what was complained of is left.
     answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
     ending = talk.chosen.startswith("close:") and not offers.still_complained_of(now, answered)
-    now = replace(now, chosen=talk.chosen if ending else "", current=Over())
+    # Whether to go where it was going is chosen anew.
+    now = replace(now, chosen=talk.chosen if ending else "", wanted=None, current=Over())
     now, out = offers.changes(now, before, said)
     return now, events, out
 
