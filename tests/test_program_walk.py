@@ -13,7 +13,8 @@ from program_walk import PACKS, quick, walk_at_random, walk_everything, walk_far
 from reading_once import shipped
 from walk_rules import Broken
 
-from faultfinder.dialogue import beginning, converse, flow, taking, working
+from faultfinder.dialogue import converse, flow
+from faultfinder.dialogue.prompts import complaint, correct, dangers, test, which
 from faultfinder.job import state
 from faultfinder.job.state import replayed
 from faultfinder.safety import gate, instructions
@@ -59,17 +60,15 @@ def _open_door(patch: pytest.MonkeyPatch) -> None:
 
 
 def _stop_ignored(patch: pytest.MonkeyPatch) -> None:
-    patch.setattr(
-        flow, "next_current", lambda talk: flow.step_current(talk) if talk.gate.stop else plain_next(talk)
-    )
+    patch.setattr(flow, "next_prompt", lambda talk: flow._step(talk) if talk.gate.stop else plain_next(talk))
 
 
 def _signs_untold(patch: pytest.MonkeyPatch) -> None:
-    for module in (beginning, taking, working):
+    for module in (complaint, correct, dangers, test, which):
         patch.setattr(module, "sign_lines", lambda signs: [])
 
 
-plain_next = flow.next_current
+plain_next = flow.next_prompt
 
 SLIPS: dict[str, Patch] = {
     "an instruction comes out everywhere": _open_door,

@@ -277,7 +277,7 @@ def starting_points(pack: Pack) -> dict[str, Here]:
         talk = here.turn.talk
         gate, remedy = talk.gate, talk.job.remedy
         inside = remedy is not None and pack.causes[remedy.cause].remedy_need is Need.OPEN_DEAD
-        name = f"{gate.access}{' after work inside' if gate.opened and talk.job.put_right else ''}"
+        name = f"{talk.current.kind}, {gate.access}{' after work inside' if gate.opened and talk.job.put_right else ''}"
         if inside:
             name = f"work inside, {gate.access}"
         if isinstance(talk.current, AskTest | AskRemedy | AskRemedyDone | AskCard | AskRound):

@@ -13,15 +13,17 @@ import shutil
 from pathlib import Path
 
 import pytest
-from program_walk import begun
+from program_walk import begun, one_answer
 from proposer import drawn, unadvised
 from reading_once import shipped
 from talking import text
 
 from faultfinder.dialogue.converse import reply, start
-from faultfinder.dialogue.flow import unsafe
+from faultfinder.dialogue.offers import unsafe
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -31,7 +33,7 @@ from faultfinder.job.report_text import markdown
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
-from faultfinder.safety.actions import ACTIONS
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.dangers import NAMED_BY_RULES
 from faultfinder.safety.gate import CONNECTIONS
 
@@ -135,9 +137,15 @@ def _ended(turn: Turn, closing: str, into: list[Event] | None = None) -> Turn | 
         match turn.talk.current:
             case Over():
                 return turn
-            case AskAction(action, _):
-                good = ACTIONS[action].outcomes
-                line = "skipped" if any(outcome.id == "skipped" for outcome in good) else good[0].id
+            case AskCard(_, actions):
+                line = ", ".join(
+                    f"{n}: skipped" if a in RETURN_TESTS else one_answer(n, a, ACTIONS[a].outcomes[0].id)
+                    for n, a in enumerate(actions, 1)
+                )
+            case AskTrial():
+                line = "gone"
+            case AskRound():
+                line = "none"
             case AskClose():
                 asked += 1
                 line = closing

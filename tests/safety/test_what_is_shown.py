@@ -16,12 +16,11 @@ from collections.abc import Iterable
 from functools import cache
 
 import pytest
-from program_walk import PACKS, Here, begun
+from program_walk import PACKS, Here, all_well, begun, the_machine
 from proposer import few
 from reading_once import shipped
 from talking import text
 
-from faultfinder.dialogue.say import Drawing
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
@@ -29,19 +28,26 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.fact import AskFact
 from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.trial import AskTrial
+from faultfinder.dialogue.say import Drawing
 from faultfinder.dialogue.talk import Over
 from faultfinder.job.record import HEADER
 from faultfinder.job.report import report_of
 from faultfinder.job.report_says import CUSTOMER, WORKSHOP
 from faultfinder.job.report_text import markdown
 from faultfinder.knowledge.model import Need
-from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
+from faultfinder.safety.actions import ACTIONS
+
+
+HOW = "\n-- and when asked how --\n"
 
 
 @cache
 def walked(name: str, connection: str = "plug") -> tuple[list[tuple[str, str]], Here]:
-    """(what was asked for, all that was shown with it) of each turn of a whole job, and its end."""
+    """(what was asked for, all that was shown with it) of each turn of a whole job, and its end. Of a card each
+    action stands by itself, with the turn that brought the card."""
     pack = shipped(name)
     here = begun(pack, few)
     shown = [("opening", text(here.turn.said))]
@@ -51,9 +57,16 @@ def walked(name: str, connection: str = "plug") -> tuple[list[tuple[str, str]], 
         match talk.current:
             case Over():
                 return shown, here
-            case AskComplaint() | AskPlate():
-                line = f"connection {connection}" if isinstance(talk.current, AskPlate) else ""
-            case AskSymptoms() | AskDangers():
+            case AskComplaint():
+                line = ""
+            case AskMachine():
+                line = f"{the_machine(pack)}; connection {connection}".replace(
+                    "connection plug; connection", "connection"
+                )
+                line = "; ".join(dict.fromkeys(part.strip() for part in line.split(";")))
+                if connection != "plug":
+                    line = line.replace("connection plug; ", "")
+            case AskSymptoms() | AskDangers() | AskRound():
                 line = "none"
             case AskFact("connection", _):
                 line = connection
@@ -61,13 +74,14 @@ def walked(name: str, connection: str = "plug") -> tuple[list[tuple[str, str]], 
                 line = next(iter(pack.facts[fact].choices), "unknown")
             case AskRemedy(cause):
                 inside = pack.causes[cause].remedy_need is Need.OPEN_DEAD
-                line = "do" if inside and not mended else "later"
+                line = here.turn.ask.words[0] if inside and not mended else "later"
+                mended = mended or line == "done"
             case AskRemedyDone():
                 line, mended = "done", True
-            case AskAction(action, _) if action in RETURN_TESTS:
-                line = "0.05 ohm" if action.startswith("earth") else "50 Mohm"
-            case AskAction(action, _):
-                line = ACTIONS[action].outcomes[0].id
+            case AskCard(_, actions):
+                line = all_well(actions)
+            case AskTrial():
+                line = "gone"
             case AskTest(target, _):
                 item = pack.observations.get(target)
                 line = item.healthy if item is not None and item.reading is None else "dk"
@@ -78,9 +92,12 @@ def walked(name: str, connection: str = "plug") -> tuple[list[tuple[str, str]], 
             case _:
                 line = here.turn.ask.words[0]
         here = here.typed(line, thorough=True)
-        asked = here.turn.talk.current
-        label = asked.action if isinstance(asked, AskAction) else type(asked).__name__
-        shown.append((label, text(here.turn.said)))
+        asked, said = here.turn.talk.current, text(here.turn.said)
+        if isinstance(asked, AskCard):
+            told = text(here.turn.talk.current.how(here.turn.talk))
+            shown += [(action, f"{said}{HOW}{told}") for action in asked.actions]
+        else:
+            shown.append((type(asked).__name__, said))
     raise AssertionError(f"no end: {here.turn.talk.current}")
 
 
@@ -147,6 +164,44 @@ def test_the_guidance_is_shown_and_in_time(name: str, words: str, before: str, s
     assert at >= 0, f"never shown: {words} ({source})"
     latest = next(n for n, (label, _) in enumerate(shown) if label == before)
     assert at <= latest, f"shown in turn {at}, and {before} was turn {latest} ({source})"
+
+
+ON_THE_CARD = (
+    # What is read without asking for more, on the card of the action.
+    ("Machine off, all stands still", "plug_out"),
+    ("a door, timer or switch does not count", "plug_out"),
+    ("in sight all the time, nobody can push it in", "plug_in_sight"),
+    ("two-pole voltage tester and known source", "tester_here"),
+    ("no stick, no multimeter", "tester_here"),
+    ("earth tester and 500 V insulation tester", "covers_off"),
+    ("CAT II or better, fused, finger guards", "covers_off"),
+    ("Never use a vacuum cleaner near fluff that may smoulder", "covers_off"),
+    ("Tester on the known source", "dead_line_neutral"),
+    ("Line to neutral", "dead_line_neutral"),
+    ("Line to earth", "dead_line_earth"),
+    ("Neutral to earth", "dead_neutral_earth"),
+    ("Tester on the known source again", "tester_proved_again"),
+    ("through a resistor, never a screwdriver: below 50 V", "capacitors_discharged"),
+    ("maker's time waited, below 50 V", "board_waited"),
+    ("Hot parts cooled", "parts_cooled"),
+    ("at rest, cannot start or drop", "parts_at_rest"),
+    ("Earth pin to heater, motor, casing: at most", "covers_on"),
+    ("Heater and motor terminals to earth, 500 V: at least", "covers_on"),
+    ("no tool, screw or rag inside", "covers_on"),
+    ("plug's earth pin to casing: at most", "supply_on"),
+    ("line and neutral together to earth, switched on, 500 V: at least", "supply_on"),
+    ("Plug, flex, socket: dry, whole", "supply_on"),
+    ("safety notices looked up", "supply_on"),
+    ("Hands and hair clear", "supply_on"),
+)
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_what_matters_stands_on_the_card_itself_the_first_time(name: str) -> None:
+    shown, _ = walked(name)
+    for words, before in ON_THE_CARD:
+        latest = next(n for n, (label, _) in enumerate(shown) if label == before)
+        assert any(words in said.split(HOW)[0] for _, said in shown[: latest + 1]), words
 
 
 @pytest.mark.parametrize("name", PACKS)
