@@ -140,24 +140,28 @@ def read_card_line(items: Sequence[Item], line: str, facts: Mapping[str, object]
 def _tokens(line: str) -> list[str]:
     """The line in pieces: numbers of items ('3:' and '3' alike), figures with their units, words; labels of actions
     as '@action'."""
-    text = line.casefold().replace("\u2013", "-")
+    text = line.replace("\u2013", "-")
+    text = re.sub(
+        r"(?:still |over |above )50 ?v(?:olts)?(?: or more)?", "above_50_v", text, flags=re.IGNORECASE
+    )
     for pattern, action in _LABELS:
-        text = re.sub(pattern, f" @{action} ", text)
+        text = re.sub(pattern, f" @{action} ", text, flags=re.IGNORECASE)
     text = re.sub(r"(\d)\s*[:=]", r"\1: ", text)
     text = re.sub(r"(?<![0-9,.])0,([0-9]+)(?![0-9,])", r"0.\1", text)
     beside = ("and", "is", "reads", "&", "+")
     raw = [part for part in re.split(r"[\s,;]+", text) if part and part not in beside]
     out: list[str] = []
     for part in raw:
-        if out and re.fullmatch(r"[<>]?[0-9.]+", out[-1]) and re.fullmatch(_UNIT, part):
+        if out and re.fullmatch(r"[<>]?[0-9.]+", out[-1]) and re.fullmatch(_UNIT, part, re.IGNORECASE):
             out[-1] += " " + part
-        elif out and not re.match(r"[@<>0-9]|ol\b", part) and not re.match(r"[@<>0-9]|ol\b", out[-1]):
-            out[-1] += " " + part
+        elif out and not _FIGURE.match(part) and not _FIGURE.match(out[-1]):
+            out[-1] += " " + part.casefold()
         else:
-            out.append(part)
+            out.append(part if _FIGURE.match(part) else part.casefold())
     return out
 
 
+_FIGURE = re.compile(r"[@<>0-9]|ol\b|o\.l", re.IGNORECASE)
 _UNIT = r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?|g"
 
 
@@ -181,7 +185,7 @@ class _Reader:
             self._close()
             self.at = self._item(int(number.group(1)))
             return
-        if re.match(r"[<>]?[0-9.]|ol\b|o\.l", token):
+        if _FIGURE.match(token):
             if self.at is not None and self.at.takes != "tick":
                 self._tick(self.at, self._judged(self.at, token))
                 self.at = None
@@ -283,7 +287,7 @@ class _Reader:
             fits = [item for item in takers if self._could_be(item, text)]
             if not fits:
                 raise NotTaken(self._refusal(text))
-            if len({item.unit for item in fits}) > 1 and text.startswith("ol"):
+            if len({item.unit for item in fits}) > 1 and not re.fullmatch(r"[<>]?[0-9.]+", text):
                 raise NotTaken(say("card_which", text=text))
             item = fits[0]
             takers.remove(item)
@@ -309,10 +313,12 @@ class _Reader:
         """Whether a figure has the unit of an action; a bare one where it could be its size."""
         if item.unit == "V":
             return not quantities_of(text) or "voltage" in quantities_of(text)
+        plain = text.casefold()
         bare = re.fullmatch(r"[<>]?[0-9.]+", text) is not None
-        mega = re.search(r"m(?:eg|ohm)?", text) is not None and not bare
+        mega = re.search(r"[0-9. ]M$|[0-9. ]M[oO]|meg", text) is not None
+        small = re.search(r"(?<![a-z])ohms?$|[0-9. ]r[0-9]*$|milli", plain) is not None
         if item.action.startswith("insulation"):
-            return bare or mega or text.startswith("ol") or text.endswith(("k", "kohm", "g", "gohm"))
+            return bare or not small
         if bare:
             return float(text.lstrip("<>") or "nan") <= LARGEST_EARTH
         return not mega
@@ -342,14 +348,16 @@ class _Reader:
 
     def _return_test(self, item: Item, text: str) -> Tick:
         if item.action.startswith("insulation"):
-            text = re.sub(r"(?<=[0-9.])\s*(?:m|megs?|megohms?|mohms?)$", " Mohm", text)
-        outcome, reads, limit = judged(item.action, text.replace("ol", "OL"), self.facts)
+            text = re.sub(r"(?<=[0-9.])\s*(?:m|megs?|megohms?|mohms?)$", " Mohm", text, flags=re.IGNORECASE)
+        text = re.sub(r"\s*milli-?\s?ohms?$", " mohm", text, flags=re.IGNORECASE)
+        text = "OL" if re.fullmatch(r"o\.?l\.?", text, re.IGNORECASE) else text
+        outcome, reads, limit = judged(item.action, text, self.facts)
         reads = f"{reads} {item.unit}" if re.fullmatch(r"[0-9.]+", reads) else reads
         return Tick(item.action, outcome, reads, limit)
 
 
 def _volts(text: str) -> float:
-    value = parse_reading(re.sub(r"volts?$|v$", " V", text), "voltage", "V").value
+    value = parse_reading(re.sub(r"\s*(volts?|v)$", " V", text, flags=re.IGNORECASE), "voltage", "V").value
     if not math.isfinite(value):
         raise ReadingError(say("card_volts", text=text))
     return abs(value)

@@ -40,8 +40,8 @@ LIKELY = 3
 LEAST_SHOWN = 0.03
 SO_FAR = 4
 """Answers that are told when a job is taken up again; chosen."""
-ALWAYS, MOVED, NO_CHANGE = 1, 0.05, 0.005
-"""After an answer: how many are shown in any case, from which change on others are, and below which there is none."""
+ALWAYS, MOVED = 1, 0.05
+"""After an answer that moved anything: how many are shown in any case, and from which change on others are."""
 
 
 def percent(chance: float) -> str:
@@ -66,7 +66,7 @@ def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = L
     shown = [name for name in order[:count] if now[name] >= LEAST_SHOWN]
     if before is not None:
         moved = {name: abs(now[name] - before.get(name, now[name])) for name in order}
-        if all(move < NO_CHANGE for name, move in moved.items()):
+        if all(move < MOVED for move in moved.values()):
             return []
         first = shown[:ALWAYS]
         most = sorted((name for name in order if moved[name] >= MOVED), key=lambda name: -moved[name])

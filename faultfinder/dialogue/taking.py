@@ -81,7 +81,9 @@ def plate_example(talk: Talk) -> str:
             own = fact.class_value
             value = own if isinstance(own, int | float) else round((fact.low + fact.high) / 2)
             parts.append(f"{value:g}{fact.unit}")
-    return " ".join(parts[:2]) or "230V"
+    connection = talk.job.pack.facts.get("connection")
+    plug = ["plug"] if connection is not None and "connection" not in talk.job.facts else []
+    return " ".join([*plug, *parts[:2]]) or "230V"
 
 
 def as_sentence(names: Sequence[str]) -> str:

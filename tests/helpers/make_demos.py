@@ -17,10 +17,21 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from faultfinder.dialogue import talk as t
+from program_walk import GOOD_FIGURES
+
 from faultfinder.dialogue.converse import reply, stamped, start
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.stopped import AskStopped
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.retell import retell
+from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Line, Tone
+from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.job.events import Event, Expect, Opened
 from faultfinder.job.line import to_line
 from faultfinder.job.record import read_record
@@ -54,7 +65,7 @@ class Scenario:
     expect: Expect = Expect()
 
 
-def healthy(turn: t.Turn, item: Observation) -> str:
+def healthy(turn: Turn, item: Observation) -> str:
     """What a healthy machine answers."""
     if item.reading is None:
         return item.healthy
@@ -69,7 +80,7 @@ def healthy(turn: t.Turn, item: Observation) -> str:
     return f"{expected:.4g} {item.reading.unit}"
 
 
-def shown(scenario: Scenario, turn: t.Turn, item: Observation) -> str:
+def shown(scenario: Scenario, turn: Turn, item: Observation) -> str:
     """What this machine shows now."""
     told = scenario.shows.get(item.id)
     if told is None:
@@ -80,7 +91,7 @@ def shown(scenario: Scenario, turn: t.Turn, item: Observation) -> str:
     return after if cause in turn.talk.job.put_right else before
 
 
-def ticked(scenario: Scenario, turn: t.Turn, item: Question) -> str:
+def ticked(scenario: Scenario, turn: Turn, item: Question) -> str:
     """The choice of a question that fits what the machine shows; for several, all that fit and none of the others."""
     pack = turn.talk.job.pack
     is_now = {name: shown(scenario, turn, pack.observations[name]) for name in item.observations}
@@ -93,35 +104,55 @@ def ticked(scenario: Scenario, turn: t.Turn, item: Question) -> str:
     return best.id
 
 
-def line_for(scenario: Scenario, turn: t.Turn) -> str:
+def looked_at(scenario: Scenario, turn: Turn, targets: Sequence[str]) -> str:
+    """What is told at a stop of the last round: the numbers of what is not as it should be, and what is read."""
+    pack = turn.talk.job.pack
+    parts = ["none"]
+    for number, target in enumerate(targets, 1):
+        if target in pack.questions:
+            standing = set(standing_choices(turn.talk, pack.questions[target]))
+            if set(ticked(scenario, turn, pack.questions[target]).split()) - standing - {"none"}:
+                parts.append(str(number))
+            continue
+        item = pack.observations[target]
+        value = shown(scenario, turn, item)
+        if item.reading is not None or value != item.healthy:
+            parts.append(f"{number}: {value}")
+    return "; ".join(parts)
+
+
+def line_for(scenario: Scenario, turn: Turn) -> str:
     """What the person types at this prompt."""
     pack = turn.talk.job.pack
     match turn.talk.current:
-        case t.AskTest(target, _):
+        case AskTest(target, _):
             if target in pack.questions:
                 return ticked(scenario, turn, pack.questions[target])
             return shown(scenario, turn, pack.observations[target])
-        case t.AskGo():
-            return "yes"
-        case t.AskAction("earth_inside" | "earth_at_plug", _):
-            return "0.08 ohm"
-        case t.AskAction("insulation_inside" | "insulation_at_plug", _):
-            return "50 Mohm"
-        case t.AskAction("supply_cut_from_afar", _):
-            return "cannot"
-        case t.AskAction():
-            return "1"
-        case t.AskFact():
+        case AskCard(_, ("supply_cut_from_afar",)):
+            return "1: cannot"
+        case AskCard(_, actions):
+            return " ".join(GOOD_FIGURES.get(each, str(n)) for n, each in enumerate(actions, 1))
+        case AskRound(_, targets):
+            return looked_at(scenario, turn, targets)
+        case AskTrial(complaints):
+            still = [
+                name
+                for name in complaints
+                if shown(scenario, turn, pack.observations[name]) != pack.observations[name].healthy
+            ]
+            return " ".join(still) or "gone"
+        case AskFact():
             return ""
-        case t.AskRemedy(cause):
-            return "later" if cause in scenario.declined else "do"
-        case t.AskRemedyDone():
+        case AskRemedy(cause):
+            return "later" if cause in scenario.declined else turn.ask.words[0]
+        case AskRemedyDone():
             return "done"
-        case t.AskHandOver():
+        case AskHandOver():
             return "ok"
-        case t.AskClose():
+        case AskClose():
             return scenario.close
-        case t.AskStopped():
+        case AskStopped():
             return "close"
     raise SystemExit(f"{scenario.name}: nothing to type at {turn.talk.current}")
 
@@ -135,10 +166,10 @@ def play(pack: Pack, scenario: Scenario) -> list[Event]:
     events: list[Event] = [opened, *stamped(turn.events, at)]
     lines = [*scenario.opening, *scenario.typed]
     for _ in range(MOST):
-        if isinstance(turn.talk.current, t.Over):
+        if isinstance(turn.talk.current, Over):
             break
         line = lines.pop(0) if lines else line_for(scenario, turn)
-        remedy = turn.talk.job.remedy if isinstance(turn.talk.current, t.AskRemedyDone) else None
+        remedy = turn.talk.job.remedy if isinstance(turn.talk.current, AskRemedyDone | AskRemedy) else None
         at += timedelta(minutes=remedy.minutes if remedy is not None else 0.75)
         before = turn
         turn = reply(turn.talk, line, at)

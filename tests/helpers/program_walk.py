@@ -170,7 +170,9 @@ def _closed_as(here: Here, closing: str) -> Here | None:
                 here = here.typed("")
                 if isinstance(here.turn.talk.current, AskReason):
                     raise Broken("whoever asked to restart cannot think better of it")
-            case AskCard(_, actions) if here.turn.talk.chosen.startswith("close:") or here.turn.talk.gate.stop:
+            case AskCard(_, actions) if (
+                here.turn.talk.chosen.startswith("close:") or here.turn.talk.gate.stop
+            ):
                 here = here.typed(all_well(actions))
             case AskFact(fact, True) if here.turn.talk.chosen.startswith("close:"):
                 here = here.typed(next(iter(here.watch.pack.facts[fact].choices)))
@@ -277,7 +279,8 @@ def starting_points(pack: Pack) -> dict[str, Here]:
         talk = here.turn.talk
         gate, remedy = talk.gate, talk.job.remedy
         inside = remedy is not None and pack.causes[remedy.cause].remedy_need is Need.OPEN_DEAD
-        name = f"{talk.current.kind}, {gate.access}{' after work inside' if gate.opened and talk.job.put_right else ''}"
+        worked = " after work inside" if gate.opened and talk.job.put_right else ""
+        name = f"{talk.current.kind}, {gate.access}{worked}"
         if inside:
             name = f"work inside, {gate.access}"
         if isinstance(talk.current, AskTest | AskRemedy | AskRemedyDone | AskCard | AskRound):
@@ -500,7 +503,9 @@ class Walker:
         """A card answered: all of it, part of it, in any order, now and then with what is not as it should be."""
         choose = self.choose
         if choose.random() > 0.5 + self.care / 2:
-            return choose.choice(("other", "yes", "done", "1", "0 0 0", "230", "not sure", "cannot", "1 2 3 4 5 6"))
+            return choose.choice(
+                ("other", "yes", "done", "1", "0 0 0", "230", "not sure", "cannot", "1 2 3 4 5 6")
+            )
         parts = []
         for number, action in enumerate(actions, 1):
             outcomes = ACTIONS[action].outcomes

@@ -40,7 +40,6 @@ from faultfinder.job.report_text import markdown
 from faultfinder.knowledge.model import Need
 from faultfinder.safety.actions import ACTIONS
 
-
 HOW = "\n-- and when asked how --\n"
 
 

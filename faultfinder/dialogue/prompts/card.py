@@ -270,8 +270,9 @@ class AskCard(Prompt):
             done = _ticked(event)
             if done is None or done[0] != action:
                 break
-            parts.append(f"{number}: {done[2] or done[1]}")
-        return ", ".join(parts) or None
+            good = done[1] == ACTIONS[action].outcomes[0].id
+            parts.append(f"{number}: {done[2] or name_of(done[1])}" if done[2] or not good else str(number))
+        return (", " if any(":" in part for part in parts) else " ").join(parts) or None
 
 
 def _ticked(event: Event) -> tuple[str, str, str] | None:

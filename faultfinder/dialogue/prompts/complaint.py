@@ -82,12 +82,21 @@ class AskSymptoms(Prompt):
         pairs = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.page}
         in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
         typed = " ".join(in_full.get(part, part) for part in text.split())
+        by_word = {symptom_word(talk, *pair): pair for pair in self.offered}
+        by_word |= {f"{name}:{answer}": (name, answer) for name, answer in self.offered}
+        if typed and all(part in by_word for part in typed.split()):
+            known = [symptom_word(talk, *by_word[part]) for part in typed.split()]
+            return self._ticked(talk, known)
         try:
             chosen = several(typed, (*pairs, "none", *(["more"] if self.more else [])))
         except NotTaken as refusal:
             if matched(symptom_list(talk), line):
                 return heard(talk, line)
             return anything(talk, line, refusal)
+        return self._ticked(talk, chosen)
+
+    def _ticked(self, talk: Talk, chosen: list[str]) -> Reply:
+        """What was ticked, added to what was ticked before; the next page where there is more to come."""
         ticked = (*self.ticked, *(word for word in chosen if word not in ("none", "more")))
         if "more" in chosen:
             return replace(talk, current=self._next(talk, ticked)), [], []

@@ -10,8 +10,8 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
-from faultfinder.dialogue.prompts.test import advised_of, choose
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.test import advised_of, chosen_of
+from faultfinder.dialogue.prompts.which import answered_one, take
 from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -65,9 +65,8 @@ class AskRound(Prompt):
         said.append(Option(0, "none", say("round_well")))
         read = self._read(talk)
         if read:
-            example = "; ".join(
-                ["none", *(f"{1:g} {item.reading.unit}".strip() for item in read if item.reading is not None)]
-            )
+            figures = (f"{self.targets.index(item.id) + 1}: {_example(item)}" for item in read)
+            example = "; ".join(["none", *figures])
             said.append(note(say("round_read", example=example)))
         words = (*self.targets, "none") if not read else ()
         return said, Ask("round", words, takes="card", items=tuple(shown))
@@ -102,7 +101,7 @@ class AskRound(Prompt):
         values: dict[str, str] = {}
         try:
             for part in _parts(line):
-                if part in ALL_WELL:
+                if part.casefold() in ALL_WELL:
                     well = True
                 elif found := self._value(talk, part, values):
                     values.update(found)
@@ -149,13 +148,13 @@ class AskRound(Prompt):
         queue: list[str] = []
         for item in self._items(talk):
             if item.id in values:
-                now, more, told = take(now, [Typed(item.id, values[item.id])])
+                now, more, told = answered_one(now, Typed(item.id, values[item.id]))
             elif item.id in picked:
                 only = item.answers[1].id if isinstance(item, Observation) and len(item.answers) == 2 else ""
                 if not only:
                     queue.append(item.id)
                     continue
-                now, more, told = take(now, [Typed(item.id, only)])
+                now, more, told = answered_one(now, Typed(item.id, only))
             elif not rest_well or (isinstance(item, Observation) and item.reading is not None):
                 continue
             else:
@@ -164,7 +163,8 @@ class AskRound(Prompt):
             said += told
         ending = talk.chosen if talk.chosen.startswith("close:") and not (picked or values) else ""
         now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
-        return now, events, said
+        now, out = offers.changes(now, talk.case.confidence(), said)
+        return now, events, out
 
     def skip(self, talk: Talk, because: str) -> Reply:
         """What of it was not seen is left out, all of it."""
@@ -199,9 +199,15 @@ class AskRound(Prompt):
 def _well(talk: Talk, item: Observation | Question) -> Reply:
     """Looked at, and nothing wrong with it but what stands already."""
     if isinstance(item, Question):
-        return choose(talk, item, [*standing_choices(talk, item), "none"])
+        return chosen_of(talk, item, [*standing_choices(talk, item), "none"])
     event = happened.Answered(item.id, item.healthy, access=access_of(talk, item.need))
     return after(talk, [event]), [event], []
+
+
+def _example(item: Observation) -> str:
+    """A figure as it may be typed for a reading."""
+    unit = item.reading.unit if item.reading is not None else ""
+    return {"ohm": "0.08 ohm", "Mohm": "200M"}.get(unit, f"1 {unit}".strip())
 
 
 def line_of(item: Observation | Question) -> str:
@@ -211,12 +217,12 @@ def line_of(item: Observation | Question) -> str:
 
 
 def _parts(line: str) -> list[str]:
-    return [part.strip() for part in re.split(r"[;,](?![0-9])|,(?=\s)", line.casefold()) if part.strip()]
+    return [part.strip() for part in re.split(r"[;,](?![0-9])|,(?=\s)", line) if part.strip()]
 
 
 def _numbers(part: str, names: tuple[str, ...]) -> list[str]:
     """The things of a part that is numbers or names only."""
-    words = part.split()
+    words = part.casefold().split()
     if all(word.isdecimal() for word in words) or len(words) == 1:
         return [option(word, names) for word in words]
     raise NotTaken(say("round_choose"))

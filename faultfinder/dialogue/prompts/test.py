@@ -198,8 +198,15 @@ def _answers(item: Observation | Question) -> list[str]:
 
 
 def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
-    """The choices ticked, written down, and what they set told."""
+    """The choices ticked, written down, and what they set told, and what that changes."""
     before = talk.case.confidence()
+    talk, events, said = chosen_of(talk, item, chosen)
+    talk, out = offers.changes(talk, before, said)
+    return talk, events, out
+
+
+def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
+    """The choices ticked, written down, and what they set told."""
     event = happened.Chosen(item.id, tuple(chosen), access=access_of(talk, item.need))
     events: list[Event] = [event]
     sets = talk.case.choices(item, chosen)
@@ -220,5 +227,4 @@ def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
         for name, answer in sets.items()
         if answer != pack.observations[name].healthy
     ]
-    talk, out = offers.changes(talk, before, [*said, *sign_lines(signs)])
-    return talk, events, out
+    return talk, events, [*said, *sign_lines(signs)]

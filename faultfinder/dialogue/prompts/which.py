@@ -56,7 +56,7 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
     now = talk
     for piece in pieces:
         assert isinstance(piece, Typed)
-        now, happening, told = _answer(now, piece)
+        now, happening, told = answered_one(now, piece)
         events += happening
         said += told
     # Whoever is ending the job goes on looking only if some of what was complained of is left.
@@ -68,7 +68,7 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
     return now, events, out
 
 
-def _answer(talk: Talk, piece: Typed) -> Reply:
+def answered_one(talk: Talk, piece: Typed) -> Reply:
     """One observation answered."""
     item = talk.job.pack.observations[piece.observation]
     answer = next((a.id for a in item.answers if piece.answer.casefold() in (a.id, a.text.casefold())), "")
