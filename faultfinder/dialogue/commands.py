@@ -97,7 +97,7 @@ def _why(talk: Talk, line: str) -> Reply:
 
 def _how(talk: Talk, line: str) -> Reply:
     """The steps of what is asked for; where there are none, what may be typed."""
-    said = talk.current.how(talk)
+    said = talk.current.told_how(talk)
     if not said:
         return _help(talk, line)
     events = talk.current.advised(talk)

@@ -55,7 +55,7 @@ class Prompt:
         """What may be typed here, in a sentence or two."""
         return say(f"help_{self.kind}")
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         """The steps of what is asked for; empty where there are none to tell."""
         return []
 

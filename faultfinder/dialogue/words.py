@@ -204,6 +204,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "stopped_restart": "Take it up again, for a reason",
         "restart_reason": "Why is it safe to go on now? Your words are kept. Enter: leave it stopped.",
         # cards
+        "care_tester_here": "Leads: CAT II or better, fused, finger guards, 4 mm of bare tip at most, no cracks. "
+        "Not alone in the house.",
+        "care_covers_off": "Air the room. Gloves and mask. Heavy parts: two people. No vacuum cleaner near fluff that "
+        "may smoulder.",
         "card_prepare": "In this order; number what is done:",
         "card_dead": "Prove it dead at the supply terminals. What does the tester show, in volts?",
         "card_stored": "What is stored, hot or moving:",

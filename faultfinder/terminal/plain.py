@@ -18,6 +18,7 @@ class PlainFace:
         self._sink = sink
         self._columns = columns
         self._echo = echo
+        self._status = ""
 
     def show(self, said: Sequence[Said]) -> None:
         encoding = getattr(self._sink, "encoding", None) or "utf-8"
@@ -27,6 +28,12 @@ class PlainFace:
 
     def ask(self, ask: Ask) -> str:
         """The next line. Raises EOFError at the end of input."""
+        if ask.status != self._status:
+            # Where nothing stays at the bottom, it is told when it changes.
+            self._status = ask.status
+            if ask.status:
+                encoding = getattr(self._sink, "encoding", None) or "utf-8"
+                self._sink.write(f"[{carried(ask.status, encoding)}]\n")
         self._sink.write(f"{ask.label}> ")
         self._sink.flush()
         line = self._source.readline(10_000)

@@ -32,6 +32,7 @@ STYLE = Style.from_dict(
         "change": "ansicyan",
         "note": "italic",
         "prompt": "bold",
+        "status": "reverse",
     }
 )
 
@@ -101,4 +102,8 @@ class RichFace:
     def ask(self, ask: Ask) -> str:
         """The next line. Raises EOFError at Ctrl-D on an empty line, KeyboardInterrupt at Ctrl-C."""
         self._words.words, self._words.names = ask.words, ask.names
-        return self._session.prompt([("class:prompt", f"{ask.label}> ")])
+        status = carried(ask.status, self._session.output.encoding() or "utf-8")
+        return self._session.prompt(
+            [("class:prompt", f"{ask.label}> ")],
+            bottom_toolbar=[("class:status", f" {status} ")] if status else None,
+        )

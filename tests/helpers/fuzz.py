@@ -24,12 +24,12 @@ from functools import cache
 from pathlib import Path
 
 from fuzz_inputs import BIG, CODE, MARKS, NUMBERS, SNIPPETS, YAML, as_bytes, binary, expression, spoiled
-from talking import BEGUN, ISOLATED, MORNING, OPENED, PROVED_DEAD, SMALL, chat, small_pack
+from talking import BEGUN, MORNING, OPEN, OPENED, SMALL, chat, small_pack
 
 from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.say import Said
-from faultfinder.dialogue.taking import plate_events
+from faultfinder.dialogue.taking import fact_events
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError
@@ -348,13 +348,11 @@ def load_dryer() -> Pack:
 def _prompts() -> tuple[Talk, ...]:
     """A conversation at each kind of prompt."""
     openings = (
-        (), ("stays cold",), ("stays cold", "1"), ("stays cold", "1", "none"), ("stays cold", "1", "none",
-        "1"), BEGUN,
-        OPENED, (*OPENED, "yes"), (*OPENED, "yes", *ISOLATED, *PROVED_DEAD), (*OPENED, "end"), (*OPENED, "correct"),
-        (*OPENED, "correct", "1"), ("stays cold", "1", "1"), ("stays cold", "1", "1", "restart"),
+        (), ("it is cold",), ("stays cold",), ("stays cold", "none"), BEGUN,
+        OPENED, (*OPENED, "1 2"), (*OPENED, *OPEN[:1]), (*OPENED, *OPEN), (*OPENED, "end"), (*OPENED, "correct"),
+        (*OPENED, "correct", "1"), ("stays cold", "1"), ("stays cold", "1", "restart"),
         (*BEGUN, "OL"),
-        (*OPENED, "yes", *ISOLATED, *PROVED_DEAD, "OL"), (*OPENED, "yes", *ISOLATED, *PROVED_DEAD, "end",
-        "fit"),
+        (*OPENED, *OPEN, "OL"), (*OPENED, *OPEN, "end", "fit"),
     )  # fmt: skip
     return tuple(chat(*opening).talk for opening in openings)
 
@@ -506,7 +504,7 @@ def run_plate(data: bytes, known: object) -> str:
         return REFUSED
     expect(isinstance(value, str) or fact.low <= value <= fact.high, f"{value} is outside the fact")
     contradictions(pack, {"volts": 230.0, "total_watts": 2400.0, name: value})
-    plate_events(start(begin(pack)).talk, f"{name} {text}"[:300])
+    fact_events(start(begin(pack)).talk, f"{name} {text}"[:300])
     return TAKEN
 
 

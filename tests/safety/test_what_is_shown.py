@@ -93,7 +93,7 @@ def walked(name: str, connection: str = "plug") -> tuple[list[tuple[str, str]], 
         here = here.typed(line, thorough=True)
         asked, said = here.turn.talk.current, text(here.turn.said)
         if isinstance(asked, AskCard):
-            told = text(here.turn.talk.current.how(here.turn.talk))
+            told = text(here.turn.talk.current.told_how(here.turn.talk))
             shown += [(action, f"{said}{HOW}{told}") for action in asked.actions]
         else:
             shown.append((type(asked).__name__, said))
@@ -174,7 +174,9 @@ ON_THE_CARD = (
     ("no stick, no multimeter", "tester_here"),
     ("earth tester and 500 V insulation tester", "covers_off"),
     ("CAT II or better, fused, finger guards", "covers_off"),
-    ("Never use a vacuum cleaner near fluff that may smoulder", "covers_off"),
+    ("No vacuum cleaner near fluff that may smoulder", "covers_off"),
+    ("Gloves and mask", "covers_off"),
+    ("Not alone in the house", "covers_off"),
     ("Tester on the known source", "dead_line_neutral"),
     ("Line to neutral", "dead_line_neutral"),
     ("Line to earth", "dead_line_earth"),

@@ -10,7 +10,7 @@ from prompt_toolkit.document import Document
 from prompt_toolkit.utils import get_cwidth
 from talking import BEGUN, OPENED, chat
 
-from faultfinder.dialogue import flow
+from faultfinder.dialogue import offers
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone, heading, question
 from faultfinder.terminal.render import carried, lines, wrap
 from faultfinder.terminal.rich import Words
@@ -84,7 +84,7 @@ SCREEN = 30
 
 
 @pytest.mark.parametrize(
-    "lines_typed", [(), BEGUN[:1], BEGUN[:2], BEGUN[:3], BEGUN, OPENED, (*OPENED, "yes"), (*OPENED, "help")]
+    "lines_typed", [(), BEGUN[:1], BEGUN[:2], BEGUN[:3], BEGUN, OPENED, (*OPENED, "1 2"), (*OPENED, "help")]
 )
 def test_every_turn_of_the_small_pack_fits_a_phone(lines_typed: tuple[str, ...]) -> None:
     turn = chat(*lines_typed).turn
@@ -99,7 +99,7 @@ def test_every_turn_of_the_small_pack_fits_a_phone(lines_typed: tuple[str, ...])
 def offered(typed: str) -> list[str]:
     completer = Words()
     talking = chat(*BEGUN)
-    at = [step.target for step in flow.doable(talking.talk)].index("inlet_look")
+    at = [step.target for step in offers.doable(talking.talk)].index("inlet_look")
     talking.say(f"do {at + 1}")
     ask = talking.turn.ask
     completer.words, completer.names = ask.words, ask.names

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from running import Terminal
-from talking import ISOLATED, PROVED_DEAD
+from talking import OPEN
 
 from faultfinder.job import events as happened
 from faultfinder.job.record import read_record
@@ -19,20 +19,16 @@ def say(terminal: Terminal, prompt: str, line: str) -> None:
 def test_a_whole_guided_conversation_in_forty_columns(tmp_path: Path) -> None:
     terminal = Terminal(tmp_path)
     say(terminal, "complaint>", "it stays cold")
-    say(terminal, "numbers>", "1")
     say(terminal, "danger>", "none")
-    say(terminal, "supply>", "1")
-    say(terminal, "plate>", "connection plug; volts 230; watts 2000")
-    say(terminal, "Taken:", "inlet look clear; flex look whole")
+    say(terminal, "machine>", "single phase; connection plug; volts 230; watts 2000")
+    say(terminal, "Taken: supply", "inlet look clear; flex look whole")
     terminal.wait_for("flex look: Whole.")
-    say(terminal, "go there>", "yes")
-    for _ in (*ISOLATED, *PROVED_DEAD):
-        say(terminal, "confirm>", "1")
+    for line in OPEN:
+        say(terminal, "card>", line)
     say(terminal, "resistance>", "OL")
-    say(terminal, "remedy>", "do")
-    say(terminal, "When it is done", "done")
+    say(terminal, "remedy>", "done")
     say(terminal, "element resistance>", "26.4")
-    say(terminal, "end>", "stop")
+    say(terminal, ">", "stop")
     assert terminal.end() == 0
     (record,) = tmp_path.glob("*.yaml")
     readings = [e.reads for e in read_record(record).events if isinstance(e, happened.Answered) and e.reads]

@@ -28,7 +28,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
+from faultfinder.safety.actions import ACTIONS, FLAMMABLE_CAUTION, RETURN_TESTS, Effect
 from faultfinder.safety.gate import Gate
 
 OTHER = ("other", "something else", "no", "not now", "later")
@@ -135,8 +135,10 @@ class AskCard(Prompt):
         return say("card_type", example=" ".join(item.example for item in items))
 
     def _cautions(self, talk: Talk) -> list[str]:
-        texts = [text for action in self.actions for text in safety.cautions_at(talk.gate, action)]
-        return [" ".join(dict.fromkeys(texts))] if texts else []
+        """What to take care of from here on, in short; all of it is told by `?`."""
+        texts = [say(f"care_{action}") for action in self.actions if safety.cautions_at(talk.gate, action)]
+        flammable = [FLAMMABLE_CAUTION] if texts and talk.gate.flammable else []
+        return [" ".join([*texts, *flammable])] if texts else []
 
     def _what_for(self, talk: Talk) -> list[str]:
         """What the way is for, where it begins."""
@@ -153,7 +155,7 @@ class AskCard(Prompt):
         minutes = minutes_text(step.minutes) if step is not None else ""
         return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         said: list[Said] = [caution(text) for text in self._cautions(talk)]
         said += [
             Line(say("card_step", number=n, text=ACTIONS[a].text)) for n, a in enumerate(self.actions, 1)

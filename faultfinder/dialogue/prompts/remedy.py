@@ -38,11 +38,11 @@ class AskRemedy(Prompt):
         item = talk.job.pack.causes[self.cause]
         first = ("done", say("remedy_done")) if self._at_hand(talk) else ("do", say("remedy_do"))
         pairs = [first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
-        said = self.how(talk) if self._at_hand(talk) else []
+        said = self.told_how(talk) if self._at_hand(talk) else []
         said += present.remedy_said(talk.case, item, talk.case.confidence()[self.cause])
         return [*said, *options(pairs)], Ask("remedy", tuple(word for word, _ in pairs), takes="one")
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         if not self._at_hand(talk):
             return [Line(say("how_later"))]
         return _instruction(talk, self.cause)
@@ -119,7 +119,7 @@ class AskRemedyDone(Prompt):
         said += [question(say("remedy_done_ask")), *options(pairs)]
         return said, Ask("remedy", tuple(word for word, _ in pairs), takes="one")
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         return _instruction(talk, self.cause)
 
     def why(self, talk: Talk) -> list[Said]:

@@ -71,7 +71,7 @@ class AskRound(Prompt):
         words = (*self.targets, "none") if not read else ()
         return said, Ask("round", words, takes="card", items=tuple(shown))
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         said: list[Said] = []
         for number, item in enumerate(self._items(talk), 1):
             said.append(Line(say("card_step", number=number, text=item.ask)))

@@ -81,7 +81,7 @@ class AskTest(Prompt):
         texts = _answers(item)
         return page_at(paged(texts, question_lines(self._question(item)) + (1 if many else 0)), self.first)
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
         instruction = safety.instruction_for_observation(talk.gate, item)
         return present.instruction_said(instruction) or [Line(say("how_none"))]

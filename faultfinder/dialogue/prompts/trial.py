@@ -46,7 +46,7 @@ class AskTrial(Prompt):
         words = tuple(word for word, _ in pairs)
         return [question(say("trial_ask")), *options(pairs)], Ask("trial", words, takes="several")
 
-    def how(self, talk: Talk) -> list[Said]:
+    def told_how(self, talk: Talk) -> list[Said]:
         return [Line(say("trial_how"))]
 
     def why(self, talk: Talk) -> list[Said]:
