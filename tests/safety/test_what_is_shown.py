@@ -168,11 +168,11 @@ def test_the_guidance_is_shown_and_in_time(name: str, words: str, before: str, s
 ON_THE_CARD = (
     # What is read without asking for more, on the card of the action.
     ("Machine off, all stands still", "plug_out"),
-    ("a door, timer or switch does not count", "plug_out"),
-    ("in sight all the time, nobody can push it in", "plug_in_sight"),
-    ("two-pole voltage tester and known source", "tester_here"),
+    ("a door, timer or switch is none", "plug_out"),
+    ("Plug in sight, none can push it in", "plug_in_sight"),
+    ("two-pole tester, known source", "tester_here"),
     ("no stick, no multimeter", "tester_here"),
-    ("earth tester and 500 V insulation tester", "covers_off"),
+    ("earth and 500 V insulation testers", "covers_off"),
     ("CAT II or better, fused, finger guards", "covers_off"),
     ("No vacuum cleaner near fluff that may smoulder", "covers_off"),
     ("Gloves and mask", "covers_off"),

@@ -156,7 +156,8 @@ class AskCard(Prompt):
         return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
 
     def told_how(self, talk: Talk) -> list[Said]:
-        said: list[Said] = [caution(text) for text in self._cautions(talk)]
+        cautions = [text for action in self.actions for text in safety.cautions_at(talk.gate, action)]
+        said: list[Said] = [caution(text) for text in dict.fromkeys(cautions)]
         said += [
             Line(say("card_step", number=n, text=ACTIONS[a].text)) for n, a in enumerate(self.actions, 1)
         ]
