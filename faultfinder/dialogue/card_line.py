@@ -161,7 +161,7 @@ def _tokens(line: str) -> list[str]:
     return out
 
 
-_FIGURE = re.compile(r"[@<>0-9]|ol\b|o\.l", re.IGNORECASE)
+_FIGURE = re.compile(r"[@<>0-9]|\.[0-9]|ol\b|o\.l", re.IGNORECASE)
 _UNIT = r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?|g"
 
 
@@ -303,7 +303,7 @@ class _Reader:
         source = [item for item in takers if item.action in SOURCE]
         if count == len(pairs) and count > 1:
             return pairs
-        if count == len(source) == 2:
+        if count == len(source) == 2 and all(_volts(text) >= SOURCE_FROM for text in self.figures):
             return source
         if count == 1 + len(pairs) and source and _volts(self.figures[0]) >= SOURCE_FROM:
             return [source[0], *pairs]

@@ -30,7 +30,7 @@ _FILLER = frozenset(
 _ROMAN = {"1": "i", "i": "i", "one": "i", "2": "ii", "ii": "ii", "two": "ii"}
 _NOT_NEEDED = re.compile(r"[0-9.]+ ?(hz|rpm|kwh|db|l)", re.IGNORECASE)
 """What stands on plates and no fact asks for."""
-_NO_CHOICE = ("none", "nothing", "other", "unknown", "yes", "no")
+_NO_CHOICE = ("none", "nothing", "other", "unknown", "yes", "no", "one", "two", "three")
 """Choices that mean no one fact when they stand alone."""
 
 
@@ -178,13 +178,12 @@ def _by_words(pack: Pack, known: Mapping[str, object]) -> dict[str, set[tuple[st
         if not possible(fact.applies, {name: str(value) for name, value in known.items()}):
             continue
         for choice, text in fact.choices.items():
-            if choice in _NO_CHOICE:
-                continue
             head = re.split(r"[(,]", text)[0]
             forms = {_plain(choice.split("_")), _plain(head.split())}
+            forms -= {*_NO_CHOICE, *(_plain([word]) for word in _NO_CHOICE)}
             forms |= {_plain(re.sub(r"^(by|with|a|an)\s+(a |an )?", "", head.casefold()).split())}
             for form in forms:
-                if len(form) > 2:
+                if len(form) > 2 and form not in _NO_CHOICE:
                     table.setdefault(form, set()).add((fact.id, choice))
     return table
 
@@ -226,6 +225,8 @@ def _named(pack: Pack, words: Sequence[str], out: dict[str, str], insist: bool =
             continue
         name, value = found
         fact = pack.facts[name]
+        if fact.unit == "ohm" and not re.search(r"ohms?\b|mark|r25", piece[: -len(value)].casefold()):
+            continue  # what is measured, unless it is said to be marked
         value = _as_choice(fact, value)
         if could_be(fact, value):
             _keep(out, fact, value)

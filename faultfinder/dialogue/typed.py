@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from faultfinder.dialogue.loose import GENERIC, OVER_RANGE, answer_of, meant
 from faultfinder.dialogue.respell import respelled
 from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer
@@ -142,21 +143,93 @@ MOST_AT_ONCE = 24
 
 def read_line(observations: Iterable[Observation], line: str, current: str | None = None) -> list[Piece]:
     """What each part of a typed line says. `current` is the observation being asked about, which a bare reading
-    or answer goes to when it fits."""
+    or answer goes to when it fits. Parts stand between `;`; where a part says nothing as it is, between commas and
+    'and', or after each figure."""
     known = list(observations)
     pieces = [piece for piece in split_readings(line) if piece.strip()]
     if len(pieces) > MOST_AT_ONCE:
         return [NotUnderstood(line[:60], say("too_many", count=len(pieces), most=MOST_AT_ONCE))]
-    return [read_piece(known, piece, current) for piece in pieces]
+    out: list[Piece] = []
+    for piece in pieces:
+        read = read_piece(known, piece, current)
+        if not isinstance(read, Typed):
+            for parts in _parted(piece):
+                found = [read_piece(known, part, current) for part in parts]
+                if all(isinstance(each, Typed) for each in found):
+                    out += found
+                    break
+            else:
+                out.append(read)
+            continue
+        out.append(read)
+    return out
+
+
+def _parted(piece: str) -> list[list[str]]:
+    """The ways to part a piece that is no one thing: at commas and 'and', else behind each figure."""
+    ways = []
+    parts = [part.strip() for part in re.split(r",\s+|\s+and\s+|\s+&\s+|\s+\+\s+", piece) if part.strip()]
+    if len(parts) > 1:
+        ways.append(parts)
+    behind = [
+        part.strip() for part in re.findall(r".*?(?:[0-9][^\s,;]*|\bOL\b)(?=\s|$)", piece, re.IGNORECASE)
+    ]
+    if len(behind) > 1 and "".join(behind).replace(" ", "") == piece.replace(" ", ""):
+        ways.append(behind)
+    return ways
 
 
 def read_piece(known: list[Observation], piece: str, current: str | None = None) -> Piece:
-    """One observation's worth of a typed line."""
+    """One observation's worth of a typed line: by a name and an answer, else by what its words mean together."""
+    read = _by_name(known, piece, current)
+    if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
+        return read
+    asked = next((item for item in known if item.id == current), None)
+    if asked is not None and asked.reading is None and (answer := answer_of(asked, piece)):
+        return Typed(asked.id, answer)
+    found = meant(known, piece) if len(piece.split()) <= 12 and len(piece) <= 200 else []
+    if len(found) == 1 or (found and found[0].observation == current):
+        return Typed(found[0].observation, found[0].answer)
+    if found and len({each.answer for each in found}) == 1:
+        return Which(piece, found[0].answer, tuple(each.observation for each in found))
+    if isinstance(read, Typed):
+        # It was read by a word of its name alone: asked back.
+        return Which(piece, read.answer, (read.observation,))
+    return read
+
+
+def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | None) -> bool:
+    """Whether a reading by name is one to ask back: a figure without a name that is not what is asked, a 'no' that
+    belongs to the words behind it, or a name of which most words are missing."""
+    if read.observation == current:
+        return False
+    item = next(each for each in known if each.id == read.observation)
+    plain = " ".join(piece.casefold().split())
+    if plain == read.answer.casefold():
+        return True
+    if read.answer.casefold() == "no" and plain.startswith("no "):
+        return True
+    if (
+        read.answer.casefold() == "ol"
+        and item.reading is not None
+        and item.reading.quantity not in OVER_RANGE
+    ):
+        return True
+    rest = [word for word in _words(piece) if word not in _words(read.answer)]
+    whole = [word for word in _words(item.id) if word not in GENERIC]
+    missing = [
+        word for word in whole if not any(word.startswith(each) or word.endswith(each) for each in rest)
+    ]
+    return item.reading is None and len(missing) > 0 and len(rest) < len(whole)
+
+
+def _by_name(known: list[Observation], piece: str, current: str | None = None) -> Piece:
+    """One observation's worth of a typed line, by a name and an answer."""
     tokens = piece.split()
     if len(tokens) > 12 or len(piece) > 200:
         return NotUnderstood(piece[:60], "That is too long for a reading.")
     asked = next((item for item in known if item.id == current), None)
-    if asked is not None and _fits(asked, piece) is None:
+    if asked is not None and _fits(asked, piece) is None and not _over_what_has_none(asked, piece):
         return Typed(asked.id, piece)
     named = next((item for item in known if _words(item.id) == _words(piece)), None)
     if named is not None:
@@ -203,6 +276,15 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         (observation_id, answer), *_ = near.items()
         return Typed(observation_id, answer)
     return Which(piece, next(iter(near.values())), tuple(near))
+
+
+def _over_what_has_none(item: Observation, piece: str) -> bool:
+    """OL for what a meter shows no OL for."""
+    return (
+        item.reading is not None
+        and item.reading.quantity not in OVER_RANGE
+        and piece.casefold().replace(".", "").startswith("ol")
+    )
 
 
 def _name_alone(observation: Observation, piece: str) -> Piece:

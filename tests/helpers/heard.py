@@ -1,0 +1,328 @@
+"""How typed lines are heard: each line of a corpus typed at its prompt, and what came of it held against its meaning.
+
+    python tests/helpers/heard.py tests/dialogue/lines/typed.yaml     # counts, and what was not right
+
+right: one of the meanings holds and nothing else was recorded. refused: nothing was recorded, and the person was told
+so or asked back, where something was meant. misheard: something was recorded that was not meant.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+from pathlib import Path
+
+import yaml
+from program_walk import all_well
+from reading_once import shipped
+
+from faultfinder.dialogue.converse import put, reply, start
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.say import Line, Tone
+from faultfinder.dialogue.talk import Over, Prompt, Talk, Turn
+from faultfinder.errors import FaultFinderError
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.job.state import begin
+from faultfinder.knowledge.model import Need
+from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.given import judge, understand
+from faultfinder.safety.tables import WAYS
+from faultfinder.trade.reading import parse_reading
+
+EVIDENCE = (
+    happened.Answered,
+    happened.Chosen,
+    happened.FactGiven,
+    happened.DangerSeen,
+    happened.PutRight,
+    happened.ReturnTested,
+    happened.Confirmed,
+    happened.Corrected,
+    happened.Withdrawn,
+)
+MACHINE = "vented; connection plug; volts 230; protection class_i; total watts 2400"
+
+
+@dataclass(frozen=True)
+class Heard:
+    """One line as it was heard: 'right', 'refused' or 'misheard', and what came of it."""
+
+    at: str
+    line: str
+    means: str
+    how: str
+    came: str
+
+
+def type_(turn: Turn, *lines: str) -> Turn:
+    for line in lines:
+        turn = reply(turn.talk, line)
+    return turn
+
+
+@cache
+def base(where: str) -> Turn:
+    """A conversation at a prompt of that kind, on a vented machine with a complaint."""
+    turn = start(begin(shipped("tumble_dryer")))
+    if where == "complaint":
+        return turn
+    turn = type_(turn, "takes ages")
+    if where == "dangers":
+        return turn
+    turn = type_(turn, "none")
+    if where == "machine":
+        return turn
+    turn = type_(turn, MACHINE)
+    if where == "any":
+        return at_prompt(turn, AskCard(Need.ISOLATED, WAYS["isolate", "plug"]))
+    if where == "prove_dead":
+        return at_prompt(turn, AskCard(Need.OPEN_DEAD, WAYS["prove", ""][:5]), ("isolate_open",))
+    kind, _, name = where.partition(":")
+    if kind == "ask":
+        return at_prompt(turn, AskTest(name), access(name))
+    if kind == "remedy":
+        return at_prompt(
+            turn, AskRemedy(name), ("isolate_open", "dead") if name != "vent_hose_crushed" else ()
+        )
+    if kind == "test":
+        actions = ("earth_at_plug",) if name == "earth" else ("insulation_at_plug",)
+        return at_prompt(turn, AskCard(Need.IN_USE, actions), ("isolate_open", "dead", "close"))
+    raise SystemExit(f"no such place: {where}")
+
+
+def access(name: str) -> tuple[str, ...]:
+    """The way to where an observation is made."""
+    item = shipped("tumble_dryer").observations[name]
+    return {
+        Need.OPEN_DEAD: ("isolate_open", "dead"),
+        Need.ISOLATED: ("isolate",),
+        Need.IN_USE: ("use",),
+    }.get(item.need, ())
+
+
+def at_prompt(turn: Turn, prompt: Prompt, ways: tuple[str, ...] = ()) -> Turn:
+    """The conversation put to this prompt, the machine in the state that the ways lead to."""
+    talk = turn.talk
+    for way in ways:
+        actions = {
+            "isolate": WAYS["isolate", "plug"],
+            "isolate_open": (*WAYS["isolate", "plug"], *WAYS["open", ""]),
+            "dead": WAYS["prove", ""],
+            "use": WAYS["use", ""],
+            "close": ("earth_inside", "insulation_inside", *WAYS["close", ""]),
+        }[way]
+        actions = tuple(a for a in actions if not (a == "dangers_answered" and talk.gate.danger_list))
+        from faultfinder.dialogue.talk import after
+        from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
+        from faultfinder.safety.gate import open_actions
+
+        for action in actions:
+            if action not in {each.id for each in open_actions(talk.gate)}:
+                continue
+            good = ACTIONS[action].outcomes[0].id
+            event: Event = happened.Confirmed(action, good)
+            if action in RETURN_TESTS:
+                event = happened.ReturnTested(action, good)
+            talk = after(talk, [event])
+    talk = replace(talk, current=prompt, chosen=getattr(prompt, "target", ""))
+    said, ask = put(talk)
+    from faultfinder.dialogue.say import Option
+
+    texts = tuple((item.word, item.text) for item in said if isinstance(item, Option))
+    ask = replace(ask, texts=texts, kind=prompt.kind, key=prompt.key())
+    return Turn(replace(talk, asked=ask), (), tuple(said), ask)
+
+
+def hear(at: str, line: str, means: str) -> Heard:
+    """Type one line and judge what came of it."""
+    before = base(at)
+    turn = reply(before.talk, line)
+    evidence = [event for event in turn.events if isinstance(event, EVIDENCE)]
+    evidence = [
+        event for event in evidence if not (isinstance(event, happened.Confirmed) and at == "dangers")
+    ]
+    came = "; ".join(map(_short, turn.events)) or "; ".join(
+        item.text for item in turn.said if isinstance(item, Line) and item.tone in (Tone.ERROR, Tone.QUESTION)
+    )
+    for alternative in means.split(" | "):
+        parts = [part.strip() for part in alternative.split(";") if part.strip()]
+        if all(_holds(part, before.talk, turn, evidence) for part in parts) and _no_more(
+            parts, turn, evidence
+        ):
+            return Heard(at, line, means, "right", came)
+    return Heard(at, line, means, "misheard" if evidence else "refused", came)
+
+
+def _short(event: Event) -> str:
+    match event:
+        case happened.Answered():
+            return f"{event.observation}={event.reads or event.value}"
+        case happened.FactGiven():
+            return f"fact {event.fact}={event.value}"
+        case happened.Confirmed() | happened.ReturnTested():
+            return f"{event.KEY} {getattr(event, 'action', getattr(event, 'test', ''))}={event.outcome} {event.reads}"
+    return str(event)[:70]
+
+
+def _no_more(parts: list[str], turn: Turn, evidence: list[Event]) -> bool:
+    """Whether nothing was recorded beside what was meant."""
+    meant = set()
+    for part in parts:
+        word, _, rest = part.partition(" ")
+        if word in ("sym", "ans", "read", "fact"):
+            meant.add(rest.split("=")[0])
+        elif word in ("danger", "value", "stop", "done"):
+            return True
+    for event in evidence:
+        name = getattr(event, "observation", getattr(event, "fact", ""))
+        if name and name not in meant:
+            return False
+    return True
+
+
+def _holds(part: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
+    word, _, rest = part.partition(" ")
+    name, _, value = rest.partition("=")
+    pack = before.job.pack
+    match word:
+        case "sym" | "ans":
+            if rest == "none":
+                return not evidence
+            item = pack.observations[name]
+            for event in evidence:
+                if isinstance(event, happened.Answered) and event.observation == name:
+                    if event.value == value:
+                        return True
+                    given = understand(item, event.reads or event.value, 0)
+                    return judge(pack, item, given, turn.talk.case.facts).answer == value
+                if isinstance(event, happened.Chosen):
+                    sets = turn.talk.case.choices(pack.questions[event.question], event.value)
+                    if sets.get(name) == value:
+                        return True
+            return False
+        case "read":
+            item = pack.observations[name]
+            assert item.reading is not None
+            for event in evidence:
+                if isinstance(event, happened.Answered) and event.observation == name:
+                    return _same(event.reads or event.value, value, item.reading.quantity, item.reading.unit)
+            return False
+        case "fact":
+            for event in evidence:
+                if isinstance(event, happened.FactGiven) and event.fact == name:
+                    try:
+                        one, other = (
+                            read_fact(pack.facts[name], event.value),
+                            read_fact(pack.facts[name], value),
+                        )
+                    except FaultFinderError:
+                        return event.value == value
+                    return one == other or (
+                        isinstance(one, float) and abs(one - float(other)) < 1e-6 * abs(one)
+                    )
+            return False
+        case "danger":
+            return any(isinstance(event, happened.DangerSeen) and event.sign == rest for event in turn.events)
+        case "done":
+            if rest == "all":
+                return _all_dead(turn)
+            return any(isinstance(event, happened.PutRight) and event.cause == rest for event in evidence)
+        case "value":
+            found = [event for event in evidence if isinstance(event, happened.ReturnTested)]
+            if not found or not found[0].reads:
+                return False
+            unit = "ohm" if found[0].test.startswith("earth") else "Mohm"
+            return _same(found[0].reads, rest, "resistance", unit)
+        case "stop":
+            return "voltage_when_isolated" in turn.talk.gate.signs
+        case "askback" | "refuse":
+            return not evidence and not isinstance(turn.talk.current, Over)
+        case "cmd":
+            return _command(rest, before, turn, evidence)
+    raise SystemExit(f"no such meaning: {part}")
+
+
+def _all_dead(turn: Turn) -> bool:
+    ticks = turn.talk.current.ticks if isinstance(turn.talk.current, AskCard) else ()
+    return {tick.action for tick in ticks if tick.outcome == "dead"} >= {
+        "dead_line_neutral",
+        "dead_line_earth",
+        "dead_neutral_earth",
+    }
+
+
+def _same(one: str, other: str, quantity: str, unit: str) -> bool:
+    try:
+        left, right = (parse_reading(text.replace("OL@", ">"), quantity, unit) for text in (one, other))
+    except FaultFinderError:
+        return one.strip("<>") == other.strip("<>")
+    if "inf" in (str(left.value), str(right.value)):
+        return other.strip("<>") in one or one.strip("<>") in other
+    return left.value == right.value or abs(left.value - right.value) < 1e-6 * abs(right.value)
+
+
+def _command(rest: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
+    evidence = [event for event in evidence if not _is_skip(event)]
+    if evidence and not rest.startswith("correct"):
+        return False
+    word, _, about = rest.partition(" ")
+    said = " ".join(item.text for item in turn.said if isinstance(item, Line))
+    errors = any(isinstance(item, Line) and item.tone is Tone.ERROR for item in turn.said)
+    match word:
+        case "how" | "help" | "why" | "what_else":
+            return not errors and turn.talk.current == before.current and bool(said)
+        case "stop":
+            return isinstance(turn.talk.current, Over)
+        case "undo":
+            return "back" in said.casefold() or "undo" in said.casefold()
+        case "correct":
+            current = turn.talk.current
+            named = isinstance(current, AskNewAnswer) and current.observation.startswith(about)
+            return named or isinstance(current, AskCorrect) or (about.replace("_", " ") in said and errors)
+        case "skip":
+            skipped = any(isinstance(e, happened.Skipped) and e.because == "dont_know" for e in turn.events)
+            return skipped or (isinstance(before.current, AskMachine) and "Type one of" in said)
+        case "cannot":
+            skipped = any(isinstance(e, happened.Skipped) and e.because == "cannot_here" for e in turn.events)
+            noted = any(isinstance(e, happened.Noted) for e in turn.events)
+            declined = turn.talk.declined != before.declined
+            return skipped or noted or declined or any(_is_skip(e) for e in turn.events)
+        case "later":
+            return turn.talk.declined != before.declined
+        case "no_dangers":
+            return turn.talk.dangers_done and not isinstance(turn.talk.current, AskDangers)
+    raise SystemExit(f"no such command: {rest}")
+
+
+def _is_skip(event: Event) -> bool:
+    return isinstance(event, happened.ReturnTested) and event.outcome == "skipped"
+
+
+def corpus(path: Path) -> Iterator[tuple[str, str, str]]:
+    for row in yaml.safe_load(path.read_text(encoding="utf-8"))["lines"]:
+        yield row["at"], str(row["line"]), str(row["means"])
+
+
+def main(paths: list[str]) -> None:
+    heard = [hear(*row) for path in paths for row in corpus(Path(path))]
+    for how in ("misheard", "refused"):
+        for each in heard:
+            if each.how == how:
+                print(f"{how}: {each.at}: {each.line!r} means {each.means!r}; came {each.came[:150]!r}")
+    counts = {how: sum(each.how == how for each in heard) for how in ("right", "refused", "misheard")}
+    print(", ".join(f"{how} {count} ({count / len(heard):.0%})" for how, count in counts.items()))
+
+
+__all__ = ["AskComplaint", "AskRemedyDone", "AskSymptoms", "Heard", "all_well", "corpus", "hear"]
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
