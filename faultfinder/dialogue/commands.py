@@ -10,17 +10,20 @@ from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.helping import help_said
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.close import AskClose
-from faultfinder.dialogue.prompts.correct import AskCorrect
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.taking import fact_events
 from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
 from faultfinder.dialogue.telling import why_cause
-from faultfinder.dialogue.typed import Typed, name_of
+from faultfinder.dialogue.typed import Typed, name_of, read_line
 from faultfinder.dialogue.words import minutes_text, say
-from faultfinder.errors import UnknownName
+from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
+from faultfinder.job.events import Event
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.reasons import unexplained
 
 NOTICED = 0.02
@@ -30,7 +33,11 @@ Command = Callable[[Talk, str], Reply]
 
 def find(line: str) -> Command | None:
     """The command that the line is, or None."""
-    text = " ".join(line.casefold().split())
+    text = " ".join(line.casefold().replace("\u2019", "'").split())
+    if _CANNOT.fullmatch(text):
+        return _CANNOT_HERE
+    if _UNKNOWN.fullmatch(text):
+        return _DONT_KNOW
     for words, command in _TABLE:
         for word in words:
             if text == word or (text.startswith(word + " ") and command in _WITH_WORDS):
@@ -193,9 +200,119 @@ def _danger(talk: Talk, line: str) -> Reply:
 
 
 def _correct(talk: Talk, line: str) -> Reply:
+    """Which answer, fact or safety reading is wrong: by its name, with what it really is, or from a list."""
+    about = _rest(line, "correct", "change")
+    if about and (found := _named_answer(talk, about)) is not None:
+        name, value = found
+        if value:
+            return new_answer(talk, name, value)
+        return replace(talk, current=AskNewAnswer(name)), [], []
+    if about and (reply := _fact_anew(talk, about)) is not None:
+        return reply
+    if about:
+        raise UnknownName(say("correct_what", text=about[:40]))
     if not talk.case.answers:
         return talk, [], [note(say("correct_none"))]
     return replace(talk, current=AskCorrect()), [], []
+
+
+def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
+    """(observation, the new answer or '') of what was answered, by the letters of its name."""
+    answered = {
+        given.observation: talk.job.pack.observations[given.observation] for given in offers.latest(talk)
+    }
+    words = re.findall(r"[^\W_]+", about.casefold())
+    fits = [
+        name
+        for name in answered
+        if all(any(own.startswith(word) for own in name.split("_")) for word in words)
+    ]
+    if len(fits) == 1:
+        return fits[0], ""
+    pieces = read_line(list(answered.values()), about)
+    if len(pieces) == 1 and isinstance(pieces[0], Typed):
+        return pieces[0].observation, pieces[0].answer
+    return None
+
+
+def _fact_anew(talk: Talk, about: str) -> Reply | None:
+    """A fact said anew, or asked for again, by its name."""
+    facts = talk.job.pack.facts
+    words = re.findall(r"[^\W_]+", about.casefold())
+    fits = [n for n in facts if all(any(own.startswith(word) for own in n.split("_")) for word in words)]
+    exact = [name for name in fits if name.split("_") == words] or fits
+    if len(exact) == 1:
+        return replace(talk, current=AskFactAnew(exact[0])), [], []
+    try:
+        events = fact_events(talk, about)
+    except FaultFinderError:
+        return None
+    return _facts_changed(talk, events, about)
+
+
+def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
+    before, case = talk.case.confidence(), talk.case
+    now = after(talk, events)
+    said: list[Said] = [Line(say("machine_taken", known=known)), *present.contradictions_said(now.case, case)]
+    now, out = offers.changes(replace(now, current=Over()), before, said)
+    return now, events, out
+
+
+def _undo(talk: Talk, line: str) -> Reply:
+    """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not."""
+    answers = [each for each in talk.job.given if each.kind == "answer"]
+    if not answers:
+        return talk, [], [note(say("correct_none"))]
+    last = answers[-1].name
+    names = [last]
+    if last in talk.job.pack.questions:
+        raise UnknownName(say("undo_question"))
+    return new_answer(replace(talk, current=Over(), queue=()), names[0], "")
+
+
+def _put_right(talk: Talk, line: str) -> Reply:
+    """A remedy by its name: asked for, or said to be done."""
+    plain = line.casefold().strip()
+    about = _rest(line, "put right", "done:", "i have replaced", "replaced", "changed", "mended", "repaired")
+    about = re.sub(
+        r"^(replaced|changed|cleaned|cleared|mended|repaired|the)\s+", "", about.strip(" :"), flags=re.I
+    )
+    if not about:
+        if isinstance(talk.current, AskRemedy | AskRemedyDone):
+            return talk.current.take(talk, "done")
+        raise UnknownName(say("put_right_what"))
+    causes = _causes_meant(talk, about)
+    if not causes:
+        raise UnknownName(say("put_right_unknown", text=about[:40]))
+    current = talk.current
+    if isinstance(current, AskRemedy | AskRemedyDone) and current.cause in causes:
+        return current.take(talk, "done") if not plain.startswith("put right") else (talk, [], [])
+    if len(causes) > 1:
+        titles = "; ".join(talk.job.pack.causes[name].title for name in causes[:4])
+        raise UnknownName(say("put_right_which", titles=titles))
+    return replace(talk, current=AskRemedy(causes[0]), declined=talk.declined - {causes[0]}), [], []
+
+
+def _causes_meant(talk: Talk, about: str) -> list[str]:
+    """The causes that words mean: by their titles, remedies and parts; those of this machine only."""
+    words = [
+        word for word in re.findall(r"[^\W_]+", about.casefold()) if word not in ("the", "it", "a", "new")
+    ]
+    out = []
+    for cause in talk.job.pack.causes.values():
+        if not possible(cause.applies, talk.case.facts):
+            continue
+        own = set(
+            re.findall(
+                r"[^\W_]+", f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}".casefold()
+            )
+        )
+        if words and all(
+            any(each.startswith(word) or word.startswith(each) for each in own) for word in words
+        ):
+            out.append(cause.id)
+    titled = [n for n in out if _letters(talk.job.pack.causes[n].title).startswith(_letters(about))]
+    return titled or out
 
 
 def _note(talk: Talk, line: str) -> Reply:
@@ -247,6 +364,18 @@ def _plate(talk: Talk, line: str) -> Reply:
     return talk, events, out
 
 
+_CANNOT = re.compile(
+    r"(?:no|haven'?t got|have no|have not got|got no|without|don'?t have)(?: a| an| any| my| the)? "
+    r"(?:earth |insulation |voltage )?(?:meter|multimeter|clamp|clamp meter|tester|testers|tool|tools|instrument|"
+    r"megger|thermometer|scales?|gauge|torch|part|parts|spare)s?(?: (?:here|with me|today|on me))?"
+    r"|(?:can'?t|cannot|could not|couldn'?t|can not|unable to)(?: (?:get|reach|do|see|measure|test|check)\b.*)?"
+    r"|not competent|no access"
+)
+_UNKNOWN = re.compile(
+    r"(?:i )?(?:don'?t|do not|dunno|no) ?(?:know|idea|clue)?(?: that| this| sorry)?|dunno|no idea|idk"
+)
+_CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
+
 _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("help", "h"), _help),
     (("how", "?"), _how),
@@ -254,20 +383,22 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("likely", "faults"), _likely),
     (("steps",), _steps),
     (("do",), _do),
-    (("dk", "don't know", "dont know", "i don't know", "unknown"), _skip("dont_know")),
-    (("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"), _skip("cannot_here")),
+    (("dk", "don't know", "dont know", "i don't know", "unknown"), _DONT_KNOW),
+    (("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"), _CANNOT_HERE),
     (("what if",), _what_if),
     (("shows", "what else would show", "what else shows", "what would show"), _shows),
     (("rule out", "rule it out"), _rule_out),
     (("explain", "what is", "what's"), _explain),
     (("danger",), _danger),
-    (("correct", "back"), _correct),
+    (("correct", "change"), _correct),
+    (("undo", "back", "undo that", "take that back"), _undo),
+    (("put right", "done:", "i have replaced", "replaced", "changed", "mended", "repaired"), _put_right),
     (("note",), _note),
     (("plate",), _plate),
     (("end",), _end),
     (("stop", "quit", "exit"), _stop),
 )
-_WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate)
+_WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate, _correct, _put_right)
 TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
 """Those that only tell something: what was asked stands."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))

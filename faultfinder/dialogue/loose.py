@@ -8,7 +8,7 @@ observations or two answers fit about as well nothing is taken.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -19,9 +19,9 @@ from faultfinder.trade.reading import quantities_of
 
 FILLER = frozenset(
     "a an the is are was were its it's it he she they that this there theres of on in at to by from with my our your "
-    "and reads reading read says say said shows showing show measures measured measure got get gets about around roughly "
-    "pulls pulling draws drawing draw pull took takes take still just very quite now then only again looks look seems "
-    "does do did done me i we have has had all under over fitted test tested value side like one".split()
+    "and reads reading read says say said shows showing show measures measured measure got get gets about around "
+    "roughly pulls pulling draws drawing draw pull took takes take still just very quite now then only again looks "
+    "look seems does do did done me i we have has had all under over fitted test tested value side like one".split()
 )
 """Words that say nothing of what was found."""
 GENERIC = frozenset("seen look felt heard reported resistance reading test continuity by hand trial".split())
@@ -54,6 +54,7 @@ MEANINGS: tuple[frozenset[str], ...] = tuple(
         "yes yep yeah always often",
         "no never nope not",
         "clicked clicks click",
+        "fluff dust lint fluffy dusty",
         "stat thermostat",
         "heater element",
     )
@@ -115,8 +116,9 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     return "no" if sorted(ids) == ["no", "yes"] else ""
 
 
-def meant(known: Iterable[Observation], piece: str) -> list[Meant]:
-    """What a piece may mean, the best first; several where it is in doubt, none where a word is left over."""
+def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[Meant]:
+    """What a piece may mean, the best first; several where it is in doubt, none where a word is left over. quantity:
+    of what is being read, which a bare figure is one of where it can be."""
     value, words = _value_and_words(piece)
     words = [word for word in words if word not in FILLER]
     out: list[Meant] = []
@@ -124,12 +126,26 @@ def meant(known: Iterable[Observation], piece: str) -> list[Meant]:
         found = _reading(item, value, words) if value else _finding(item, words)
         if found is not None:
             out.append(found)
+    if quantity and any(_quantity(known, each.observation) == quantity for each in out):
+        out = [each for each in out if _quantity(known, each.observation) == quantity]
     out.sort(key=lambda each: -each.fit)
     return [each for each in out if each.fit > out[0].fit - CLEARLY] if out else []
 
 
+def _quantity(known: Sequence[Observation], name: str) -> str:
+    item = next(each for each in known if each.id == name)
+    return item.reading.quantity if item.reading is not None else ""
+
+
+def certain(item: Observation, piece: str) -> bool:
+    """Whether every word of an observation's name that tells it from others is in a piece."""
+    words = words_of(piece)
+    whole = [each for each in item.id.split("_") if each not in GENERIC and len(each) > 2]
+    return all(any(_same(each, word) for word in words) for each in whole)
+
+
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
-    """The one figure of a piece with its unit, and the other words; no figure where there is none or more than one."""
+    """The one figure of a piece with its unit, and the other words; no figure where there is not just one."""
     tokens = piece.replace("=", " ").split()
     places = [
         n for n, token in enumerate(tokens) if re.match(r"[<>]?[-+]?[0-9.]|ol$|o\.l\.?$", token.casefold())
@@ -186,6 +202,8 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
     if not words or any(word[:1].isdigit() for word in words):
         return None
     negated = [word for word in words if word in NEGATING]
+    if negated and item.reading is not None:
+        return None
     plain = [word for word in words if word not in NEGATING]
     own, ids = _vocabulary(item), [answer.id for answer in item.answers]
     if negated:
@@ -235,7 +253,7 @@ def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
             total += 0.8
         else:
             return None
-    if not used and total < 0.8:
+    if not used:
         return None
     missing = [each for each in own if each not in used and each not in GENERIC and len(each) > 2]
     return total - 1.0 * len(missing)

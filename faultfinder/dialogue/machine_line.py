@@ -25,7 +25,7 @@ MOST_WORDS = 8
 """Words in one piece; chosen."""
 _FILLER = frozenset(
     "a an the and it is its it's with on of for by in at my this that rated rating plate type machine model about "
-    "says say has no idea".split()
+    "says say has no idea one unit kind fitted rest know dont don't dryer heater only single-phase".split()
 )
 _ROMAN = {"1": "i", "i": "i", "one": "i", "2": "ii", "ii": "ii", "two": "ii"}
 _NOT_NEEDED = re.compile(r"[0-9.]+ ?(hz|rpm|kwh|db|l)", re.IGNORECASE)
@@ -191,6 +191,12 @@ def _by_words(pack: Pack, known: Mapping[str, object]) -> dict[str, set[tuple[st
 def _special(pack: Pack, text: str) -> Iterable[tuple[bool, tuple[Fact, str]]]:
     """The words for the facts that the program itself reads: class 1, double insulated, R290."""
     protection, refrigerant = pack.facts.get("protection"), pack.facts.get("refrigerant")
+    connection = pack.facts.get("connection")
+    if connection is not None and "plug" in connection.choices:
+        yield (
+            text in ("plugged", "plugged in", "plug in", "plugged into a socket", "13a plug"),
+            (connection, "plug"),
+        )
     if protection is not None:
         found = re.fullmatch(r"(?:protection )?(?:class|cl) ?([a-z0-9]+)", text)
         if found and found.group(1) in _ROMAN:
@@ -216,6 +222,9 @@ def _named(pack: Pack, words: Sequence[str], out: dict[str, str], insist: bool =
     if _figure(words[0]):
         return 0
     problem: FaultFinderError | None = None
+    if len(words) > 1 and (turned := _turned(pack, words)) is not None:
+        _keep(out, *turned)
+        return 2
     for size in range(min(len(words), MOST_WORDS), 1, -1):
         piece = " ".join(words[:size])
         found = fact_and_value(pack.facts, piece) or fact_and_value(
@@ -240,6 +249,19 @@ def _named(pack: Pack, words: Sequence[str], out: dict[str, str], insist: bool =
     if insist and problem is not None:
         raise problem
     return 0
+
+
+def _turned(pack: Pack, words: Sequence[str]) -> tuple[Fact, str] | None:
+    """A choice before the name of its fact ('electronic control', 'two sections'), or a name of two words that stands
+    for yes ('drain kit')."""
+    choice, name = _plain(words[:1]).replace(" ", "_"), _plain(words[1:2])
+    for fact in pack.facts.values():
+        if fact.id.split("_")[-1] == name and choice in fact.choices and choice not in ("yes", "no"):
+            return fact, choice
+        if sorted(fact.choices) == ["no", "yes"] and fact.id == "_".join((choice, name)):
+            if len(words) < 3 or _plain(words[2:3]) not in ("yes", "no"):
+                return fact, "yes"
+    return None
 
 
 def _as_choice(fact: Fact, value: str) -> str:
@@ -296,5 +318,6 @@ def _having(pack: Pack, known: Mapping[str, object], text: str) -> list[Fact]:
         and quantity_of_unit(fact.unit) in fitting
         and possible(fact.applies, {name: str(value) for name, value in known.items()})
     ]
+    facts = [fact for fact in facts if could_be(fact, text)] or facts
     plate = [fact for fact in facts if "plate" in fact.where.casefold()]
     return plate or facts

@@ -32,12 +32,14 @@ def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None
         try:
             found = read_machine_line(talk.job.pack, now.case.facts, piece, first)
         except FaultFinderError as problem:
+            if isinstance(problem, NotAFact) and problem.meant:
+                raise NotTaken(str(problem)) from problem
             # "hose crushed seen yes" begins like a fact, the diameter of the hose, and is none.
             pieces = typed_pieces(now, piece)
             if pieces and all(isinstance(each, Typed | Which) for each in pieces):
                 rest.append(piece)
                 continue
-            if isinstance(problem, NotAFact) and not problem.meant:
+            if isinstance(problem, NotAFact):
                 # It may be a reading with something wrong about it; else the refusal stands.
                 elsewhere(now, piece, refusal)
             raise NotTaken(str(problem)) from problem

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from faultfinder.dialogue.loose import GENERIC, OVER_RANGE, answer_of, meant
+from faultfinder.dialogue.loose import GENERIC, OVER_RANGE, answer_of, certain, meant
 from faultfinder.dialogue.respell import respelled
 from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer
@@ -184,12 +184,24 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     read = _by_name(known, piece, current)
     if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
         return read
+    if any(_words(item.id) == _words(piece) for item in known):
+        return read  # a name and nothing behind it
     asked = next((item for item in known if item.id == current), None)
-    if asked is not None and asked.reading is None and (answer := answer_of(asked, piece)):
-        return Typed(asked.id, answer)
-    found = meant(known, piece) if len(piece.split()) <= 12 and len(piece) <= 200 else []
-    if len(found) == 1 or (found and found[0].observation == current):
-        return Typed(found[0].observation, found[0].answer)
+    if asked is not None and asked.reading is None:
+        if answer := answer_of(asked, piece):
+            return Typed(asked.id, answer)
+        if piece.casefold().startswith("not "):
+            return NotUnderstood(piece)
+    quantity = asked.reading.quantity if asked is not None and asked.reading is not None else ""
+    found = meant(known, piece, quantity) if len(piece.split()) <= 12 and len(piece) <= 200 else []
+    by_id = {item.id: item for item in known}
+    if isinstance(read, NotUnderstood) and read.because and _misspelt(known, piece):
+        return read  # offered as it may have been meant, and never applied by itself
+    if found and (len(found) == 1 or found[0].observation == current):
+        if certain(by_id[found[0].observation], piece):
+            return Typed(found[0].observation, found[0].answer)
+    if isinstance(read, Which):
+        return read
     if found and len({each.answer for each in found}) == 1:
         return Which(piece, found[0].answer, tuple(each.observation for each in found))
     if isinstance(read, Typed):
@@ -205,7 +217,8 @@ def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | 
         return False
     item = next(each for each in known if each.id == read.observation)
     plain = " ".join(piece.casefold().split())
-    if plain == read.answer.casefold():
+    asked = next((each for each in known if each.id == current), None)
+    if plain == read.answer.casefold() and asked is not None and asked.reading is None:
         return True
     if read.answer.casefold() == "no" and plain.startswith("no "):
         return True
@@ -220,7 +233,8 @@ def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | 
     missing = [
         word for word in whole if not any(word.startswith(each) or word.endswith(each) for each in rest)
     ]
-    return item.reading is None and len(missing) > 0 and len(rest) < len(whole)
+    figure = any(char.isdigit() for char in read.answer) or read.answer.casefold() == "ol"
+    return not figure and len(missing) > 0 and len(rest) < len(whole)
 
 
 def _by_name(known: list[Observation], piece: str, current: str | None = None) -> Piece:
@@ -230,7 +244,7 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
         return NotUnderstood(piece[:60], "That is too long for a reading.")
     asked = next((item for item in known if item.id == current), None)
     if asked is not None and _fits(asked, piece) is None and not _over_what_has_none(asked, piece):
-        return Typed(asked.id, piece)
+        return Typed(asked.id, "OL" if re.fullmatch(r"o\.?l\.?", piece, re.IGNORECASE) else piece)
     named = next((item for item in known if _words(item.id) == _words(piece)), None)
     if named is not None:
         return _name_alone(named, piece)

@@ -208,9 +208,9 @@ def test_a_unit_in_words_belongs_to_the_number_wherever_it_stands() -> None:
     assert read_line(ALL, "load minutes 55") == [Typed("load_minutes", "55")]
 
 
-def test_readings_parted_by_commas_are_asked_to_be_parted_by_semicolons() -> None:
-    (found,) = read_line(ALL, "heat share 55 %, vent length 5 m")
-    assert isinstance(found, NotUnderstood) and "by a ;" in found.because
+def test_readings_may_be_parted_by_commas_and_a_decimal_comma_stays_one() -> None:
+    found = read_line(ALL, "heat share 55 %, vent length 5 m")
+    assert found == [Typed("heat_share", "55 %"), Typed("vent_length", "5 m")]
     assert read_line(ALL, "heat share 55,5 %") == [Typed("heat_share", "55,5 %")]
 
 

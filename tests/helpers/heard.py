@@ -8,6 +8,7 @@ so or asked back, where something was meant. misheard: something was recorded th
 
 from __future__ import annotations
 
+import re
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
@@ -70,8 +71,8 @@ def type_(turn: Turn, *lines: str) -> Turn:
 
 
 @cache
-def base(where: str) -> Turn:
-    """A conversation at a prompt of that kind, on a vented machine with a complaint."""
+def base(where: str, kind_of: str = "vented") -> Turn:
+    """A conversation at a prompt of that kind, on a machine of that kind with a complaint."""
     turn = start(begin(shipped("tumble_dryer")))
     if where == "complaint":
         return turn
@@ -81,7 +82,8 @@ def base(where: str) -> Turn:
     turn = type_(turn, "none")
     if where == "machine":
         return turn
-    turn = type_(turn, MACHINE)
+    machine = MACHINE if kind_of != "heat_pump" else MACHINE.replace("total watts 2400", "hp watts 900")
+    turn = type_(turn, machine.replace("vented", kind_of.replace("_", " ")))
     if where == "any":
         return at_prompt(turn, AskCard(Need.ISOLATED, WAYS["isolate", "plug"]))
     if where == "prove_dead":
@@ -142,9 +144,19 @@ def at_prompt(turn: Turn, prompt: Prompt, ways: tuple[str, ...] = ()) -> Turn:
     return Turn(replace(talk, asked=ask), (), tuple(said), ask)
 
 
+def machine_for(means: str) -> str:
+    """The kind of machine that a meaning is about."""
+    pack = shipped("tumble_dryer")
+    for name in re.findall(r"(?:ans|sym|read) (\w+)=", means):
+        applies = pack.observations[name].applies.get("type") if name in pack.observations else None
+        if applies and "vented" not in applies:
+            return applies[0]
+    return "vented"
+
+
 def hear(at: str, line: str, means: str) -> Heard:
     """Type one line and judge what came of it."""
-    before = base(at)
+    before = base(at, machine_for(means))
     turn = reply(before.talk, line)
     evidence = [event for event in turn.events if isinstance(event, EVIDENCE)]
     evidence = [
@@ -158,6 +170,12 @@ def hear(at: str, line: str, means: str) -> Heard:
         if all(_holds(part, before.talk, turn, evidence) for part in parts) and _no_more(
             parts, turn, evidence
         ):
+            return Heard(at, line, means, "right", came)
+    current = turn.talk.current
+    if isinstance(current, AskSymptoms) and not evidence:
+        # Asked back with what it may mean.
+        offered = {f"{name}={answer}" for name, answer in current.offered}
+        if all(part.removeprefix("sym ") in offered for part in means.split(" | ")[0].split("; ")):
             return Heard(at, line, means, "right", came)
     return Heard(at, line, means, "misheard" if evidence else "refused", came)
 
@@ -272,7 +290,7 @@ def _same(one: str, other: str, quantity: str, unit: str) -> bool:
 
 def _command(rest: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
     evidence = [event for event in evidence if not _is_skip(event)]
-    if evidence and not rest.startswith("correct"):
+    if evidence and not rest.startswith(("correct", "undo")):
         return False
     word, _, about = rest.partition(" ")
     said = " ".join(item.text for item in turn.said if isinstance(item, Line))

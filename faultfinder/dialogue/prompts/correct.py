@@ -15,6 +15,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.reasoning.facts import read_fact
 
 AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""
@@ -95,6 +96,50 @@ class AskNewAnswer(Prompt):
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         first = left[0]
         return (first.reads or first.value) if isinstance(first, happened.Corrected) else ""
+
+
+@dataclass(frozen=True, slots=True)
+class AskFactAnew(Prompt):
+    """A fact of the machine, said anew."""
+
+    fact: str
+    kind: ClassVar[str] = "fact_anew"
+    stays: ClassVar[bool] = True
+
+    def key(self) -> str:
+        return f"fact_anew:{self.fact}"
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        fact = offers.fact_of(talk, self.fact)
+        old = name_of(talk.job.facts.get(self.fact, say("not_given")))
+        said: list[Said] = [question(say("fact_anew", ask=fact.ask, old=old)), *present.fact_options(fact)]
+        takes = "one" if fact.kind == "choice" else "value"
+        return said, Ask(name_of(self.fact), (*fact.choices, "unknown"), takes=takes, unit=fact.unit)
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        fact = offers.fact_of(talk, self.fact)
+        if not line or line.casefold() == "unknown":
+            value = "unknown"
+        else:
+            value = option(line, tuple(fact.choices)) if fact.kind == "choice" else line
+            read_fact(fact, value)
+        before, case = talk.case.confidence(), talk.case
+        event = happened.FactGiven(self.fact, value)
+        now = replace(after(talk, [event]), current=Over())
+        known = f"{name_of(self.fact)} {name_of(value)}"
+        said: list[Said] = [
+            Line(say("machine_taken", known=known), Tone.CHANGE),
+            *present.contradictions_said(now.case, case),
+        ]
+        now, out = offers.changes(now, before, said)
+        return now, [event], out
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        return replace(talk, current=Over()), [], []
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        return first.value if isinstance(first, happened.FactGiven) and first.fact == self.fact else ""
 
 
 def new_answer(talk: Talk, name: str, line: str) -> Reply:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -65,8 +66,12 @@ class AskRemedy(Prompt):
     def take(self, talk: Talk, line: str) -> Reply:
         first = "done" if self._at_hand(talk) else "do"
         plain = line.strip().casefold()
-        if plain in ("done", "do", "yes", "y", "ok"):
+        if plain in ("done", "do", "yes", "y", "ok") or (
+            first == "done" and _says_done(talk, self.cause, line)
+        ):
             line = first
+        elif plain in ("not now", "no", "no thanks", "tomorrow"):
+            line = "later"
         try:
             word = option(line, (first, "later", "cannot"))
         except NotTaken as refusal:
@@ -138,7 +143,7 @@ class AskRemedyDone(Prompt):
         need = safety.remedy_need(talk.job.pack.causes[self.cause])
         words = ("done", "not_done") if safety.permits(talk.gate, need) else ("not_done",)
         plain = line.strip().casefold()
-        if plain in ("yes", "y", "ok", "fixed") and words[0] == "done":
+        if words[0] == "done" and (plain in ("yes", "y", "ok") or _says_done(talk, self.cause, line)):
             line = "done"
         elif plain in ("no", "later", "cannot"):
             line = "not_done"
@@ -203,6 +208,40 @@ class AskHandOver(Prompt):
         first, item = left[0], talk.job.pack.causes[self.cause]
         noted = isinstance(first, happened.Noted) and first.text == say("note_licensed", remedy=item.remedy)
         return "ok" if noted else None
+
+
+_DONE = (
+    "done",
+    "fixed",
+    "replaced",
+    "changed",
+    "renewed",
+    "mended",
+    "repaired",
+    "cleaned",
+    "cleared",
+    "swapped",
+)
+"""Words for a remedy that was carried out."""
+
+
+def _says_done(talk: Talk, cause: str, line: str) -> bool:
+    """Whether a line says that this very remedy is done: such a word, and none that is not of the fault's own."""
+    words = re.findall(r"[^\W_]+", line.casefold())
+    item = talk.job.pack.causes[cause]
+    own = set(
+        re.findall(r"[^\W_]+", f"{item.id} {item.title} {item.remedy} {' '.join(item.parts)}".casefold())
+    )
+    verb = [word for word in words if word in _DONE or any(_stem(word) == _stem(each) for each in own)]
+    rest = [
+        word for word in words if word not in _DONE and word not in ("it", "the", "new", "now", "all", "and")
+    ]
+    said = bool(words) and (words[0] in _DONE or words[0].endswith("ed"))
+    return said and bool(verb) and all(any(_stem(word) == _stem(each) for each in own) for word in rest)
+
+
+def _stem(word: str) -> str:
+    return re.sub(r"(ened|ed|en|ing|s|e)$", "", word)
 
 
 def _instruction(talk: Talk, cause: str) -> list[Said]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -18,7 +20,9 @@ from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Need, Observation, Question
+from faultfinder.reasoning.given import judge, understand
 from faultfinder.safety import gate as safety
 
 READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
@@ -108,6 +112,7 @@ class AskTest(Prompt):
     def take(self, talk: Talk, line: str) -> Reply:
         item = offers.item_of(talk, self.target)
         if not isinstance(item, Question) and item.reading is not None:
+            self._ask_back(talk, item, line)
             return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
         start, end = self._page(item)
         more = end < len(_answers(item))
@@ -126,6 +131,31 @@ class AskTest(Prompt):
             if isinstance(item, Question)
             else take(talk, [Typed(self.target, word)])
         )
+
+    def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:
+        """A bare figure that may be the number of an option, or has slipped a place: asked back with its unit."""
+        assert item.reading is not None
+        unit, quantity = item.reading.unit, item.reading.quantity
+        figure = re.fullmatch(r"[0-9]{1,4}", line.strip())
+        if figure is None or item.reading.unit in ("1", "%"):
+            return
+        given = understand(item, line, 0)
+        judged = judge(talk.job.pack, item, given, talk.case.facts, talk.case.meter)
+        if judged.answer == item.healthy or given.reading is None:
+            return
+        low, high = limits(item, fact_values(talk.job.pack, talk.case.facts))[0]
+        slipped = (
+            quantity in ("current", "power", "voltage")
+            and math.isfinite(high)
+            and given.reading.value > 2.5 * high
+        )
+        if (
+            len(line.strip()) == 1
+            and line.strip() != "0"
+            and quantity in ("current", "power", "voltage")
+            or slipped
+        ):
+            raise NotTaken(say("with_its_unit", text=line.strip(), reads=f"{line.strip()} {unit}"))
 
     def _several(self, talk: Talk, item: Question, line: str, more: int | None) -> Reply:
         """What is ticked counts; what is not, once the person says that it is all."""

@@ -1,0 +1,33 @@
+"""How typed lines are heard, over a corpus that was written before the program that reads it.
+
+tests/dialogue/lines/typed.yaml: what people type at each kind of prompt, with its meaning. What matters most is that
+nothing is taken for something else; what is not understood is refused clearly or asked back.
+"""
+
+from __future__ import annotations
+
+from functools import cache
+from pathlib import Path
+
+from heard import Heard, corpus, hear
+
+LINES = Path(__file__).parent / "lines" / "typed.yaml"
+UNDERSTOOD = 0.85
+"""Share of the lines that must be understood right; measured: see DEVELOPERS.md."""
+
+
+@cache
+def heard() -> tuple[Heard, ...]:
+    return tuple(hear(*row) for row in corpus(LINES))
+
+
+def test_no_line_is_taken_for_something_else() -> None:
+    wrong = [(each.at, each.line, each.means, each.came) for each in heard() if each.how == "misheard"]
+    assert not wrong
+
+
+def test_most_lines_are_understood_and_the_others_are_refused_clearly() -> None:
+    right = [each for each in heard() if each.how == "right"]
+    assert len(heard()) > 200
+    assert len(right) >= UNDERSTOOD * len(heard())
+    assert all(each.came for each in heard() if each.how == "refused")
