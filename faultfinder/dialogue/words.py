@@ -66,7 +66,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "action_why": "Why: {why}",
         "return_limit": "Limit here: {limit} ({source}).",
         "return_strictest": "It is the strictest that could hold; the country's rules may allow more.",
-        "return_type": "Type what it reads, with its unit, or choose:",
+        "return_type": "Type what it reads, in {unit} or with its own unit. "
+        "cannot: it cannot be measured here, and the machine may not be run.",
+        "return_value": "Here only what the tester reads counts, or cannot. {problem}",
         "return_judged": "{test}: {reads}, {outcome}; {limit}.",
         "arrived": "Now: {access}.",
         "healthy_reads": "Healthy here: {band}.",

@@ -7,7 +7,7 @@ from dataclasses import replace
 from faultfinder.dialogue import flow, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.ending import closed, closed_stopped, sign_lines
-from faultfinder.dialogue.return_tests import judged, limit_for, limit_text
+from faultfinder.dialogue.safety_test import return_test_answer
 from faultfinder.dialogue.say import Line, Said, Tone, note
 from faultfinder.dialogue.taking import access_of, elsewhere, take, typed_pieces
 from faultfinder.dialogue.talk import AskAction, AskFact, AskNewAnswer, Over, Talk, after, connected
@@ -43,7 +43,10 @@ def action_reply(talk: Talk, action_id: str, line: str) -> Reply:
     measured: list[Said] = []
     event: Event
     if action_id in RETURN_TESTS:
-        event, measured = _return_test(talk, action_id, line)
+        try:
+            event, measured = return_test_answer(talk, action_id, line)
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
         word = event.outcome
     else:
         try:
@@ -70,18 +73,6 @@ def action_reply(talk: Talk, action_id: str, line: str) -> Reply:
     elif not stuck and talk.wanted is not None and talk.wanted in talk.case.unreachable:
         talk = replace(talk, wanted=None, chosen="")
     return talk, [event], said
-
-
-def _return_test(talk: Talk, test: str, line: str) -> tuple[happened.ReturnTested, list[Said]]:
-    """A return test answered: by what was read, held against its limit, or by choice."""
-    limit = limit_text(test, limit_for(test, talk.job.facts))
-    try:
-        word = option(line, tuple(outcome.id for outcome in ACTIONS[test].outcomes))
-    except NotTaken:
-        word, reads, limit = judged(test, line, talk.job.facts)
-        told = say("return_judged", test=name_of(test), reads=reads, outcome=word, limit=limit)
-        return happened.ReturnTested(test, word, reads=reads, limit=limit), [Line(told, Tone.CHANGE)]
-    return happened.ReturnTested(test, word, limit=limit), []
 
 
 def test_reply(talk: Talk, target: str, line: str) -> Reply:

@@ -16,6 +16,7 @@ from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.history import blended
+from faultfinder.job.return_tests import held_to_its_reading
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.words import SAFETY_CHOICES
@@ -197,6 +198,7 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
             return _moved(state, safety.confirm(gate, event.action, event.outcome))
         case happened.ReturnTested():
             _known(event.test, RETURN_TESTS, "return test")
+            event = held_to_its_reading(state.pack, state.facts, event)
             moved = _moved(state, safety.confirm(gate, event.test, event.outcome))
             return replace(moved, tests=(*state.tests, event))
         case happened.TakenBack():

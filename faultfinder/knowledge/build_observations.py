@@ -73,6 +73,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         only_if=names.only_if(values.conditions("only_if"), f"{what}: only_if"),
         said=values.texts("said"),
         danger=MappingProxyType(danger),
+        return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
         reading=reading,

@@ -14,7 +14,14 @@ from faultfinder.knowledge.model import Access, Hazard, Kind, Need
 from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shape, Text, Word, YesNo
 from faultfinder.knowledge.shapes_lists import Names, Pair, Texts
 from faultfinder.knowledge.shapes_maps import Answers, Bands, Condition, MapTo, Shows
-from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
+from faultfinder.knowledge.words import (
+    DANGER_SIGNS,
+    HOW_COMMON,
+    PART_COSTS,
+    RELIABILITY,
+    RETURN_TESTS,
+    STRENGTH,
+)
 from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
 
@@ -362,7 +369,17 @@ _SHARED = (
     ),
 )
 
-READING_ONLY = ("quantity", "unit", "bands", "let", "expected", "both_ways", "one_use_kwh", "logged")
+READING_ONLY = (
+    "quantity",
+    "unit",
+    "bands",
+    "let",
+    "expected",
+    "both_ways",
+    "one_use_kwh",
+    "logged",
+    "return_test",
+)
 """Keys that only a reading may have."""
 
 OBSERVATION = Table(
@@ -411,6 +428,13 @@ OBSERVATION = Table(
             "logged",
             Word({name: figure.says for name, figure in FIGURES.items()}),
             "The figure of a logged cycle that gives this reading, covers on.",
+            default="none",
+        ),
+        Key(
+            "return_test",
+            Word(RETURN_TESTS),
+            "The test before the machine runs again that this reading is, made in the same way with the same "
+            "instrument: its value counts for the test where it is owed, and its healthy band is the limit of earth.",
             default="none",
         ),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),

@@ -135,7 +135,7 @@ def _ended(turn: Turn, closing: str, into: list[Event] | None = None) -> Turn | 
                 return turn
             case AskAction(action, _):
                 good = ACTIONS[action].outcomes
-                line = "skipped" if any(outcome.id == "skipped" for outcome in good) else good[0].id
+                line = "cannot" if any(outcome.id == "skipped" for outcome in good) else good[0].id
             case AskClose():
                 asked += 1
                 line = closing
