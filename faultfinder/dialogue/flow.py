@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -225,7 +225,7 @@ def remedy_current(talk: Talk, cause: str) -> tuple[Talk, Current]:
 def closing_way(talk: Talk) -> tuple[Talk, Current]:
     """On the way to a way of closing: the actions that it still needs."""
     closing = talk.chosen.removeprefix("close:")
-    need = need_to_close(talk.gate, closing)
+    need = need_to_close(talk.gate, closing, unsafe(talk))
     if safety.may_close(talk.gate, closing, unsafe(talk)):
         still = complaints_to_ask(talk) if closing == "fit_for_use" else []
         return (talk, AskTest(still[0], True)) if still else (talk, AskClose())
@@ -236,10 +236,12 @@ def closing_way(talk: Talk) -> tuple[Talk, Current]:
     return (replace(talk, chosen=""), AskClose()) if current is None else (talk, current)
 
 
-def need_to_close(gate: Gate, closing: str) -> Need:
-    """The access that a way of closing asks for."""
+def need_to_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> Need:
+    """The access that a way of closing asks for; `unsafe`: what was found that makes the machine unfit."""
     if closing == "fit_for_use":
         return Need.IN_USE
+    if closing == "handed_over" and not gate.covers_off and safety.must_be_cut(gate, unsafe):
+        return Need.ISOLATED
     return Need.COVERS_ON if closing == "handed_over" or gate.covers_off else Need.ISOLATED
 
 

@@ -230,7 +230,7 @@ def close(talk: Talk, line: str) -> Reply:
         total = flow.actions_left(wished.gate, current.need)
         return replace(wished, current=Over(), way_total=total), [], [note(why_not)]
     try:
-        flow.on_the_way(talk.gate, flow.need_to_close(talk.gate, word))
+        flow.on_the_way(talk.gate, flow.need_to_close(talk.gate, word, flow.unsafe(talk)))
     except Refused as refusal:
         raise NotTaken(f"{why_not} {refusal}") from refusal
     raise NotTaken(why_not)

@@ -65,6 +65,7 @@ class Shadow:
     owes: frozenset[str] = frozenset()
     inside: bool = False
     danger: bool = False
+    earth_failed: bool = False
     stopped: str = ""
     guarded: bool = False
     clear: bool = False
@@ -185,7 +186,12 @@ def _needed(shadow: Shadow) -> frozenset[str]:
         tests = _AT_PLUG
     else:
         tests = frozenset()
-    return tests if shadow.earthed else tests - _EARTH
+    return tests - _not_there(shadow)
+
+
+def _not_there(shadow: Shadow) -> frozenset[str]:
+    """What there is nothing to measure of: an earth, unless one was measured and failed."""
+    return frozenset() if shadow.earthed or shadow.earth_failed else _EARTH
 
 
 def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
@@ -199,9 +205,8 @@ def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
             running = shadow.running and bool(shadow.stopped)
             shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG)
             return replace(shadow, owes=_needed(shadow))
-        return _nothing_left(
-            replace(shadow, earthed=earthed, owes=shadow.owes if earthed else shadow.owes - _EARTH)
-        )
+        shadow = replace(shadow, earthed=earthed)
+        return _nothing_left(replace(shadow, owes=shadow.owes - _not_there(shadow)))
     return shadow
 
 
@@ -258,7 +263,7 @@ def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, list[tupl
     elif not allows(shadow, event.access):
         broken.append((INSTRUCTION, f"{event.item} ({event.access})"))
     if event.access == "open_dead" and shadow.inside:
-        shadow = replace(shadow, owes=shadow.owes | (_INSIDE if shadow.earthed else _INSIDE - _EARTH))
+        shadow = replace(shadow, owes=shadow.owes | (_INSIDE - _not_there(shadow)))
     return shadow, broken
 
 
@@ -366,19 +371,23 @@ def _proving(shadow: Shadow, action: str, outcome: str) -> Shadow:
 def _tested(shadow: Shadow, test: str, outcome: str) -> Shadow:
     """A pass counts only where the test can be made: inside when dead and open, at the plug when cut and closed."""
     if outcome == "failed":
+        # An earth that fails is measured again, whatever the class is said to be later.
+        shadow = replace(shadow, earth_failed=shadow.earth_failed or test in _EARTH)
         return _danger(shadow, "return_test_failed")
     if outcome != "passed":
         return replace(shadow, owes=shadow.owes | ({test} & _needed(shadow)))
     inside = test in _INSIDE
     reached = shadow.cut and (shadow.covers_off and shadow.dead if inside else not shadow.covers_off)
-    return _nothing_left(replace(shadow, owes=shadow.owes - {test})) if reached else shadow
+    if not reached:
+        return shadow
+    return _nothing_left(replace(shadow, owes=shadow.owes - {test}))
 
 
 def _nothing_left(shadow: Shadow) -> Shadow:
     """All passed with the covers on: what was feared is settled."""
     if shadow.owes or shadow.covers_off or shadow.stopped:
         return shadow
-    return replace(shadow, inside=False, danger=False)
+    return replace(shadow, inside=False, danger=False, earth_failed=False)
 
 
 def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
@@ -413,4 +422,4 @@ def _may_be_handed_over(shadow: Shadow) -> bool:
     if shadow.stopped:
         return shadow.stopped == "leave" or shadow.guarded
     cut = shadow.cut or shadow.connection == "fixed"
-    return not shadow.covers_off and (cut or not shadow.danger)
+    return not shadow.covers_off and (cut or not (shadow.danger or shadow.owes))

@@ -299,7 +299,7 @@ class Work:
             return True
         closing = "handed_over" if self.handed else "left_isolated"
         self.reach(Need.COVERS_ON)
-        if closing == "left_isolated" or self.state.gate.signs:
+        if closing == "left_isolated" or safety.must_be_cut(self.state.gate, self.unsafe()):
             self.reach(Need.ISOLATED)
         self._closed(closing)
         return True

@@ -24,6 +24,7 @@ from faultfinder.safety.standing import (
     Gate,
     danger_seen,
     doubt,
+    measurable,
     owed_tests,
     permits,
     settled,
@@ -108,7 +109,7 @@ def _next_of(gate: Gate, leg: str) -> str:
 
 def _tests_in_reach(gate: Gate) -> list[str]:
     tests = {Access.OPEN_DEAD: TESTS_INSIDE, Access.ISOLATED: TESTS_AT_PLUG}.get(gate.access, ())
-    return [test for test in tests if gate.earthed or not test.startswith("earth")]
+    return [test for test in tests if measurable(gate, test)]
 
 
 def open_actions(gate: Gate) -> tuple[Action, ...]:
@@ -249,7 +250,9 @@ def _pass(gate: Gate, action: Action, outcome: Outcome) -> Gate:
 
 
 def _fail(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return danger_seen(replace(gate, skipped=gate.skipped - {action.id}), "return_test_failed")
+    earth = gate.earth_failed or action.id.startswith("earth")
+    gate = replace(gate, skipped=gate.skipped - {action.id}, earth_failed=earth)
+    return danger_seen(gate, "return_test_failed")
 
 
 def _skip(gate: Gate, action: Action, outcome: Outcome) -> Gate:
