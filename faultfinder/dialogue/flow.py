@@ -29,12 +29,13 @@ from faultfinder.dialogue.talk import (
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
+from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.given import Given
+from faultfinder.reasoning.grave import grave_titles
 from faultfinder.reasoning.step import Step, StepKind
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
@@ -274,13 +275,9 @@ def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
 
 
 def unsafe(talk: Talk) -> list[str]:
-    """Titles of grave faults that were found, or stand above even chance now, and are not put right."""
-    now = talk.case.confidence() if not talk.case.outside else {}
-    return [
-        talk.job.pack.causes[name].title
-        for name, chance in now.items()
-        if chance > FOUND and talk.job.pack.causes[name].hazard.grave
-    ]
+    """What makes the machine unfit: grave faults that stand above even chance now, one by one or together, and
+    findings that are a hazard in themselves, for people."""
+    return [*grave_titles(talk.case), *open_findings(talk.job)]
 
 
 def actions_left(gate: Gate, need: Need) -> int:

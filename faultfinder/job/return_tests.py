@@ -67,7 +67,7 @@ def limit_text(test: str, limit: Limit) -> str:
 
 
 def within(test: str, reading: Reading, limit: float) -> bool:
-    """Whether a value passes, in the limit's unit. What is only known to lie within bounds counts by the worse one."""
+    """Whether a value passes, in the limit's unit. Where only bounds are known the worse one counts."""
     if test.startswith("earth"):
         return reading.value + reading.half_width <= limit
     if reading.over_range:
@@ -100,7 +100,7 @@ def counted(
 
 
 def held_to_its_reading(pack: Pack, facts: Mapping[str, str], event: ReturnTested) -> ReturnTested:
-    """A test written down as passed that its own reading fails, by the limit beside it or else by today's, has failed,
+    """A test written down as passed that its own reading fails, by the limit beside it or else today's, has failed,
     whatever was written."""
     if event.outcome != "passed" or not event.reads:
         return event

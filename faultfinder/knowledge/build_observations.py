@@ -56,6 +56,16 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
                 names.sink.error(
                     name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no danger sign'
                 )
+    unsafe: dict[str, tuple[str, ...]] = {}
+    for name, tests in values.pairs("unsafe"):
+        if names.answer_ok(entry.id, name, f"{what}: unsafe"):
+            unsafe[name.text] = tuple(
+                known_names(tests, "observation", names.answers, f"{what}: unsafe, {name.text}", names)
+            )
+            if answers and name.text == answers[0].id:
+                names.sink.error(
+                    name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no hazard'
+                )
     return Observation(
         id=entry.id,
         kind=kind,
@@ -73,6 +83,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         only_if=names.only_if(values.conditions("only_if"), f"{what}: only_if"),
         said=values.texts("said"),
         danger=MappingProxyType(danger),
+        unsafe=MappingProxyType(unsafe),
         return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),

@@ -404,6 +404,14 @@ OBSERVATION = Table(
             default="none",
         ),
         Key(
+            "unsafe",
+            MapTo("answer ids", Names("observation")),
+            "Answers that are a hazard in themselves: with one of them the machine is not fit for use until it is "
+            "looked at again and gone; and before that, where observations are named, until one of these is good.",
+            default="none",
+            example="{never: [], on_heat: [element_insulation]}",
+        ),
+        Key(
             "reliability",
             Number(0.5, 1.0, inside=False),
             "Chance that an answer is the true one.",

@@ -41,6 +41,7 @@ from faultfinder.safety.standing import (
     restart_after_stop,
     resumed,
     sign_lifted,
+    work_done,
 )
 from faultfinder.safety.tables import ACCESS_WORDS, CLOSINGS, CONNECTIONS, NEED_WORDS, PAUSE_MINUTES
 from faultfinder.safety.ways import confirm, next_action, open_actions, way
@@ -76,6 +77,7 @@ __all__ = [
     "restart_after_stop",
     "resumed",
     "sign_lifted",
+    "work_done",
     "needed_tests",
     "owed_tests",
     "way",

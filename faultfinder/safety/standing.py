@@ -32,8 +32,8 @@ class Gate:
     to have no earth (class II). leg, held: the way under way and its confirmed actions, in order. short: what the
     short way back may rely on: '', 'isolated' or 'dead'. danger_list, notices: confirmed in this job. opened,
     touched: covers were off, an electrical part was touched with covers on, since the return tests last passed.
-    passed, skipped: return tests since then. earth_failed: an earth test
-    failed, whatever class the machine is said to be since. signs: danger signs not settled yet. stop: '', 'leave_now' or
+    passed, skipped: return tests since then. earth_failed: an earth test failed since then, whatever class the
+    machine is said to be. signs: danger signs not settled yet. stop: '', 'leave_now' or
     'voltage'. cut_from_afar: after such a stop, the supply was said to be cut at the main switch or by the plug.
     """
 
@@ -268,9 +268,15 @@ def remedy_need(cause: Cause) -> Need:
 
 def remedy_done(gate: Gate, cause: Cause) -> Gate:
     """The gate after a remedy was carried out, by whomever: what it touched owes the return tests."""
-    if remedy_need(cause) is Need.OPEN_DEAD:
+    inside = remedy_need(cause) is Need.OPEN_DEAD
+    return work_done(gate, inside=inside, electrical=cause.touches_electrics)
+
+
+def work_done(gate: Gate, *, inside: bool, electrical: bool) -> Gate:
+    """The gate after work behind the covers, or at an electrical part with the covers on."""
+    if inside:
         return _no_more_running(replace(gate, opened=True, passed=frozenset()))
-    if cause.touches_electrics:
+    if electrical:
         return _no_more_running(replace(gate, touched=True, passed=frozenset()))
     return gate
 
