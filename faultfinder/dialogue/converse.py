@@ -60,7 +60,7 @@ from faultfinder.dialogue.working import (
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.state import JobState, replayed
+from faultfinder.job.state import LOST_SIGN, JobState, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.facts import possible
 from faultfinder.safety import gate as safety
@@ -96,11 +96,22 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     if job.seen is not None:
         said.append(note(say("seen_used", jobs=job.seen.jobs, weight=f"{job.seen.weight:g}")))
     said.append(note(say("how_to")))
+    lost_events, lost_said = lost_to_the_rules(job) if resumed else ([], [])
+    events, said = [*events, *lost_events], [*said, *lost_said]
     talk = after(talk, events)
     if resumed and not talk.case.outside:
         talk = replace(talk, worst=max(talk.worst, first_regret(talk)))
         said += [*present.so_far(talk), *present.bar_items(talk)]
     return _turn(talk, events, said)
+
+
+def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
+    """What the record holds and these rules do not know any more is told, and taken for a danger sign until earth and
+    insulation pass: the sign to be written down where it is not yet, and the words."""
+    if not job.lost:
+        return [], []
+    said: list[Said] = [Line(say("lost", what="; ".join(job.lost)), Tone.CAUTION)]
+    return ([happened.DangerSeen(LOST_SIGN)] if job.lost_open else []), said
 
 
 def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:

@@ -29,6 +29,7 @@ from faultfinder.dialogue.talk import (
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
+from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
@@ -223,9 +224,24 @@ def remedy_current(talk: Talk, cause: str) -> tuple[Talk, Current]:
     return talk, AskRemedyDone(cause)
 
 
+def finding_to_repeat(talk: Talk) -> str:
+    """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
+    fit for use; empty where nothing stands or nothing of it can be asked here."""
+    for finding in findings_open(talk.job):
+        for name in (*finding.tests, finding.observation):
+            item = talk.job.pack.observations[name]
+            if not possible(item.applies, talk.case.facts) or name in talk.declined:
+                continue
+            if talk.case.need_of(item) not in talk.case.unreachable:
+                return name
+    return ""
+
+
 def closing_way(talk: Talk) -> tuple[Talk, Current]:
     """On the way to a way of closing: the actions that it still needs."""
     closing = talk.chosen.removeprefix("close:")
+    if closing == "fit_for_use" and (again := finding_to_repeat(talk)):
+        return test_current(replace(talk, chosen=again), again, proof=True)
     need = need_to_close(talk.gate, closing, unsafe(talk))
     if safety.may_close(talk.gate, closing, unsafe(talk)):
         still = complaints_to_ask(talk) if closing == "fit_for_use" else []

@@ -19,6 +19,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "how_to": "Answer with a number or a word. Type help at any time.",
         "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) and {jobs} jobs seen here.",
         "seen_none": "No job with these rules was closed here yet: the rules' own numbers stand.",
+        "lost": "These rules do not know any more what stands in the record: {what}. It may have been a danger: the "
+        "machine is not used before earth and insulation pass. Look at it again by its new name.",
         "so_far_complaint": "The complaint: {text}",
         "so_far_answer": "{name}: {answer}",
         "so_far_last": "Answers so far: {count}, the last of them {answers}.",

@@ -10,7 +10,17 @@ from faultfinder.dialogue.ending import closed, closed_stopped, sign_lines
 from faultfinder.dialogue.safety_test import return_test_answer
 from faultfinder.dialogue.say import Line, Said, Tone, note
 from faultfinder.dialogue.taking import access_of, elsewhere, take, typed_pieces
-from faultfinder.dialogue.talk import AskAction, AskFact, AskNewAnswer, Over, Talk, after, connected
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskFact,
+    AskGo,
+    AskNewAnswer,
+    AskTest,
+    Over,
+    Talk,
+    after,
+    connected,
+)
 from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
@@ -225,6 +235,9 @@ def close(talk: Talk, line: str) -> Reply:
         return replace(wished, current=Over()), [], [note(say("complaint_gone"))]
     wished, current = flow.closing_way(wished)
     if isinstance(current, AskFact):
+        return replace(wished, current=Over()), [], [note(why_not)]
+    if isinstance(current, AskTest | AskGo):
+        # An unsafe finding is looked at again first.
         return replace(wished, current=Over()), [], [note(why_not)]
     if isinstance(current, AskAction):
         total = flow.actions_left(wished.gate, current.need)

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
-from faultfinder.job.findings import titles
+from faultfinder.job.findings import open_findings, titles
 from faultfinder.job.state import JobState, apply, begin, evidence, take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
@@ -288,6 +288,16 @@ class Work:
                     for name in left:
                         self.ask(name)
                     return False
+        if (
+            not last
+            and not self.state.gate.stop
+            and not self.handed
+            and (findings := open_findings(self.state))
+        ):
+            for finding in findings:
+                for name in (*finding.tests, finding.observation):
+                    self.ask(name)
+            return False
         if self.state.gate.access is Access.IN_USE and not self.handed:
             if safety.may_close(self.state.gate, "fit_for_use", self.unsafe()):
                 self._closed("fit_for_use")
