@@ -35,6 +35,7 @@ from faultfinder.dialogue.talk import (
     AskStopped,
     AskSymptoms,
     AskTest,
+    AskUrgent,
     AskWhich,
     Over,
     Talk,
@@ -45,6 +46,7 @@ from faultfinder.dialogue.talk import (
     first_regret,
 )
 from faultfinder.dialogue.typed import Typed, name_of
+from faultfinder.dialogue.urgent import urgent_heard, urgent_reply
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.dialogue.working import (
     action_reply,
@@ -72,7 +74,7 @@ Reply = tuple[Talk, list[Event], list[Said]]
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
 
-STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
+STAYING = (AskUrgent, AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
 """Prompts that stand until they are answered; all others are chosen anew each time."""
 
 
@@ -213,6 +215,13 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
 def _understood(talk: Talk, line: str) -> Reply:
     if talk.job.closed is not None:
         raise NotTaken(say("closed", how=talk.job.closed.state, path=talk.path))
+    if (urgent := urgent_heard(talk, line)) is not None:
+        return urgent
+    return _taken(talk, line)
+
+
+def _taken(talk: Talk, line: str) -> Reply:
+    """A line in which nothing urgent was heard, or in which it was not meant."""
     command = None if is_option(talk, line) else commands.find(line)
     if command is not None and not isinstance(talk.current, AskComplaint | AskReason):
         return command(talk, line)
@@ -259,6 +268,8 @@ def _understood(talk: Talk, line: str) -> Reply:
             return restart(talk, line)
         case AskClose():
             return close(talk, line)
+        case AskUrgent():
+            return urgent_reply(talk, line, _taken)
         case Over():
             raise NotTaken(say("not_understood", text=line, hint=""))
     raise AssertionError(talk.current)

@@ -35,11 +35,13 @@ from faultfinder.dialogue.talk import (
     AskStopped,
     AskSymptoms,
     AskTest,
+    AskUrgent,
     AskWhich,
     Over,
     Talk,
 )
 from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.urgent import put_urgent
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import fact_values
@@ -140,6 +142,8 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
             return talk, [question(say("restart_reason"))], Ask("reason")
         case AskClose():
             return put_close(talk)
+        case AskUrgent():
+            return put_urgent(talk, talk.current)
         case Over():
             return talk, over_said(talk), Ask("")
     raise AssertionError(job)

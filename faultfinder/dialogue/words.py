@@ -33,6 +33,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "complaint_taken": "Taken: {what}.",
         # danger
         "danger_ask": "Any of these, now or before? Type the numbers, or none.",
+        "urgent_ask": "That sounds like: {what}. Is it so? What you typed is kept for after it.",
+        "urgent_now": "Yes, now",
+        "urgent_earlier": "Earlier, gone now",
+        "urgent_no": "No, that was not meant",
         "danger_no_more": "No other danger sign.",
         "danger_none": "No danger sign. Good.",
         "stopped": "Work is stopped.",
