@@ -52,7 +52,8 @@ _HEARD: tuple[tuple[str, str], ...] = (
     (
         "water_on_live_parts",
         r"(?:water|wet|flood\w*|drip\w*|leak\w*)(?=.*\b(?:plug|socket|electric\w*|live|wir(?:e|es|ing)|"
-        r"terminals?|board|mains)\b)|(?:plug|socket|wiring|wires|terminals?|electrics) (?:is|are|was|were|got|gets|all) "
+        r"terminals?|board|mains)\b)|"
+        r"(?:plug|socket|wiring|wires|terminals?|electrics) (?:is|are|was|were|got|gets|all) "
         r"(?:all |soaking )?(?:wet|soaked|flooded|dripping|under water)",
     ),
 )
