@@ -59,9 +59,9 @@ def _run(asked: argparse.Namespace) -> int:
         print(version("faultfinder"))
         return Exit.OK
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.before import guided
+        from faultfinder.terminal.before import new_or_resumed
 
-        return guided(asked)
+        return new_or_resumed(asked)
     from faultfinder.terminal.shell import COMMANDS
 
     return COMMANDS[asked.command](asked)
