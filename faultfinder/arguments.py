@@ -10,7 +10,7 @@ EPILOG = """\
 examples:
   faultfinder          a new job
   faultfinder resume 2026-11-25-1
-  faultfinder assess volts=240 'high OL'
+  faultfinder assess volts=230 'high OL'
   faultfinder report --help
 exit status:
   0 done, or clean
@@ -25,7 +25,7 @@ EXAMPLES: Mapping[str, str] = {
     "jobs": "faultfinder jobs open burning",
     "report": "faultfinder report 2026-11-25-1 --html job.html",
     "prepare": "faultfinder prepare type=vented --said 'takes ages since we moved it'",
-    "assess": "faultfinder assess volts=240 'high section OL' '5.8A high'",
+    "assess": "faultfinder assess volts=230 'high section OL' '7.4A high'",
     "trace": "faultfinder trace cycle.csv type=vented volts=240",
     "history": "faultfinder history --export van.history",
     "replay": "faultfinder replay transcripts_demo/*.yaml",

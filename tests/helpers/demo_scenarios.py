@@ -52,7 +52,8 @@ SCENARIOS = [
     Scenario(
         name="technician_readings",
         about="An experienced technician types readings only: 4.9 A on high, 0.9 A on low, and the ohms\n"
-        "of both sections. The low section of the heater is open; the machine is left isolated until the part is there.\n"
+        "of both sections. The low section of the heater is open; the machine is left isolated until the part\n"
+        "is there.\n"
         "An invented scenario.",
         opening=[
             "",

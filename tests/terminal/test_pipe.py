@@ -10,7 +10,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from running import command, environment, converse, run, run_here
+from running import command, converse, environment, run, run_here
 from talking import ISOLATED, OPENED, PROVED_DEAD, SMALL
 
 from faultfinder.job import events as happened
