@@ -30,7 +30,17 @@ def _kind(values: Values) -> Kind:
     return Kind(values.text("kind", default))
 
 
-def _need(values: Values, kind: Kind) -> Need:
+def _need(entry: Entry, kind: Kind, names: Names) -> Need:
+    values = entry.values
+    if any(values.node.get(key) is not None and not values.has(key) for key in ("kind", "access")):
+        return Need.COVERS_ON  # what was written is told as a mistake, and the pack refused
+    if kind not in (Kind.TOLD, Kind.READING) and not values.has("access"):
+        names.sink.warning(
+            entry.mark,
+            "access-unsaid",
+            f"{entry.id}: nothing says what access it asks for; it is taken as open_dead, the strictest",
+            "add access: covers_on, in_use, isolated or open_dead",
+        )
     return Need(values.text("access", DEFAULT_ACCESS.get(kind, Need.OPEN_DEAD)))
 
 
@@ -73,7 +83,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         answers=answers,
         background=_background(entry, names),
         reliability=values.number("reliability", RELIABILITY[kind]),
-        need=_need(values, kind),
+        need=_need(entry, kind, names),
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 5.0)),
         how=values.text("how"),
         why=values.text("why"),
@@ -163,7 +173,7 @@ def question(entry: Entry, names: Names) -> Question:
         names.sink.error(
             values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
         )
-    need = _need(values, kind)
+    need = _need(entry, kind, names)
     return Question(
         id=entry.id,
         kind=kind,

@@ -129,12 +129,8 @@ DEFAULT_ACCESS_MINUTES = {
 DEFAULT_MINUTES = {Kind.TOLD: 0.5, Kind.LOOK: 1.0, Kind.SOUND: 1.0, Kind.SMELL: 1.0}
 """Minutes an observation takes where its rule does not say. Chosen."""
 
-DEFAULT_ACCESS = {
-    Kind.TOLD: Need.ANYWHERE,
-    Kind.LOOK: Need.COVERS_ON,
-    Kind.SOUND: Need.COVERS_ON,
-    Kind.SMELL: Need.COVERS_ON,
-}
+DEFAULT_ACCESS = {Kind.TOLD: Need.ANYWHERE}
+"""Access where a rule does not say; all else is open_dead, the strictest, and the checker asks."""
 
 DEFAULT_BACKGROUND = 0.01
 """Chance of an abnormal answer without any known cause, shared over the abnormal answers. Chosen."""
@@ -354,7 +350,10 @@ _SHARED = (
     Key("how", Text(), "How to do it; shown only when its access state is confirmed."),
     Key("why", Text(), "One or two plain sentences for an apprentice."),
     Key(
-        "access", NEEDS, "Access it asks for (a reading must say).", default="told anywhere; others covers_on"
+        "access",
+        NEEDS,
+        "Access it asks for (a reading must say).",
+        default="told anywhere; else open_dead, and the checker asks",
     ),
     Key("minutes", MINUTES, "How long it takes (a reading must say).", default=_KIND_MINUTES),
     Key("needs", Names("instrument"), "Instruments it takes.", default="none"),

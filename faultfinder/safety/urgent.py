@@ -42,7 +42,8 @@ _HEARD: tuple[tuple[str, str], ...] = (
     (
         "burning_smell_now",
         r"burn(?:s|t|ing)? smell|smell(?:s|ing)? (?:of |like |something |it'?s )*burn(?:ing|t)?|"
-        r"burning (?:plastic|rubber|smell|wire|stink)|it'?s burning|is burning|burning now|somethings? burning|acrid|scorching smell",
+        r"burning (?:plastic|rubber|smell|wire|stink)|it'?s burning|is burning|burning now|somethings? burning|"
+        r"acrid|scorching smell",
     ),
     (
         "tingle",
