@@ -1,7 +1,7 @@
 """Urgent words, heard in whatever is typed: gas, smoke, fire, shock, sparks, water on live parts.
 
 Plain people's words and the usual slips of the finger; what is denied ('no smoke'), what is a thing of the trade
-('smoke test', 'gas dryer', 'fire service') and what is a shock absorber is not heard. Heard means asked back: a
+('smoke test', 'gas fitter', 'fire service') and what is a shock absorber is not heard. Heard means asked back: a
 false alarm costs one answer, so in doubt a word is heard. Lists chosen by us, no source.
 """
 
@@ -15,7 +15,7 @@ _TRADE = re.compile(
     r"""
     smoke[\s-]*(test|detector|pencil|tube|machine|glass)\w* | smoked\b |
     (fire|flame)[\s-]*(service|brigade|alarm|extinguisher|door|blanket|proof|retardant|place|resistant|hazard)\w* |
-    gas[\s-]*(dryer|oven|hob|cooker|fitter|engineer|safe|meter|bill|valve|ring|company|mark|heating|boiler)\w* |
+    gas[\s-]*(appliance|fitter|engineer|safe|meter|bill|valve|ring|company|mark|heating|boiler)\w* |
     (natural|bottled|refrigerant|town)[\s-]+gas\b | gas(ket|oline)\w* | energy[\s:=-]+gas\b |
     shock[\s-]*(absorber|mount|proof|resistant)\w* | spark[\s-]*(plug|ing\s+plug)\w* | sparkl\w* |
     (leakage|touch|tingle|smoke|gas|fire)[\s-]*(current|felt|reported)\b |
