@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from faultfinder.dialogue.choosing import NotTaken, by_text, option
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
-from faultfinder.dialogue.talk import AskComplaint, AskReason, AskUrgent, Over, Talk
+from faultfinder.dialogue.talk import AskComplaint, AskReason, AskSymptoms, AskUrgent, Over, Talk
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
@@ -26,6 +26,8 @@ EARLIER: Mapping[str, str] = MappingProxyType(
     }
 )
 """What a sign comes to where it was earlier and is gone; the others are the same then."""
+ASKED_NEXT = frozenset({"burning_smell_now", "tingle"})
+"""What a customer complains of: their words are offered as symptoms, and the danger list follows at once."""
 WORDS = ("now", "earlier", "no")
 
 
@@ -34,7 +36,8 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
     one of the answers offered, or names an observation of the pack."""
     if isinstance(talk.current, AskUrgent | AskReason | Over) or _is_offered(talk, line):
         return None
-    signs = tuple(sign for sign in heard(line) if sign not in talk.gate.signs)
+    asked = ASKED_NEXT if isinstance(talk.current, AskComplaint | AskSymptoms) else frozenset()
+    signs = tuple(sign for sign in heard(line) if sign not in talk.gate.signs and sign not in asked)
     plain = " ".join(line.casefold().replace("_", " ").split())
     named = any(name_of(name) in plain for name in talk.job.pack.observations if " " in name_of(name))
     if not signs or named:
@@ -49,6 +52,9 @@ def _is_offered(talk: Talk, line: str) -> bool:
     """Whether the line is an answer that was offered, by its word, its number or its text."""
     words = talk.asked.words
     plain = line.casefold().strip()
+    several = plain.replace(",", " ").split()
+    if several and all(word in words for word in several):
+        return True
     return plain in words or plain.replace(" ", "_") in words or by_text(talk, line) in words
 
 
