@@ -24,7 +24,7 @@ SAID = (
 )  # fmt: skip
 NOT_SAID = (
     "no smoke", "no smoke or fire", "smoke test", "i dont smell gas", "not on fire", "it is not on fire", "no sparks",
-    "never any sparks", "without smoke", "no sign of fire", "gas fitter", "gas appliance", "energy gas", "shock absorber",
+    "never any sparks", "without smoke", "no sign of fire", "gas fitter", "energy gas", "shock absorber",
     "the fire service has left", "none", "dk", "7.4A high", "earth path 0.05", "the water leaks on the floor",
     "outlet weak", "spark plug", "fire extinguisher here", "didn't get a shock", "", "200 Mohm", "the casing is blue",
 )  # fmt: skip
