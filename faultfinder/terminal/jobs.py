@@ -8,10 +8,12 @@ import shutil
 import sys
 
 from faultfinder.exits import Exit
+from faultfinder.job.history_index import listed
 from faultfinder.job.record import RecordError
 from faultfinder.job.report_words import minutes_text, moment, name_of
 from faultfinder.job.seam import Disk
-from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping, jobs
+from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping
+from faultfinder.job.whole_file import reason_of
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.render import carried, shown, wrap
 
@@ -31,9 +33,9 @@ def run(asked: argparse.Namespace) -> int:
     folder = jobs_folder(asked.folder)
     words = " ".join(asked.words).split()
     try:
-        found = jobs(folder, Disk(), words)
+        found = listed(folder, Disk(), words)
     except OSError as error:
-        raise RecordError(f"{folder} cannot be looked at: {error.strerror}.") from error
+        raise RecordError(f"{folder} cannot be looked at: {reason_of(error)}.") from error
     status = Exit.PROBLEMS if any(job.damaged for job in found) else Exit.OK
     if asked.json:
         print(json.dumps([as_mapping(job) for job in found], indent=1))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.terminal.render import carried, lines
+from faultfinder.terminal.render import carried, lines, shown
 
 
 class PlainFace:
@@ -40,6 +40,7 @@ class PlainFace:
             if not more or more.endswith("\n"):
                 break
         if self._echo:
-            self._sink.write(line if line.endswith("\n") else line + "\n")
+            encoding = getattr(self._sink, "encoding", None) or "utf-8"
+            self._sink.write(carried(shown(line.rstrip("\r\n")), encoding) + "\n")
             self._sink.flush()
         return line.rstrip("\r\n")

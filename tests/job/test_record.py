@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted, Opened, Paused
-from faultfinder.job.line import parse_line, to_line
+from faultfinder.job.line import Place, mark_of, parse_line, to_line
 from faultfinder.job.memory import MemoryFiles, Stopped
 from faultfinder.job.record import (
     HEADER,
@@ -137,6 +137,12 @@ def test_cut_at_every_byte_the_rest_is_kept_and_the_next_event_follows_it() -> N
         handle = disk.open(PATH, create=True)
         disk.append(handle, data[:cut])
         disk.close(handle)
+        if not kept:
+            # Nothing tells that this is a record: nothing is written to it.
+            with pytest.raises(RecordError, match="not recognised as a job record"):
+                Record.open(PATH, disk)
+            assert disk.read(PATH) == data[:cut]
+            continue
         with Record.open(PATH, disk) as record:
             record.append(Noted("after the cut"))
         after = parse_record(disk.read(PATH))
@@ -161,7 +167,7 @@ def test_reading_changes_nothing(tmp_path: Path) -> None:
 @pytest.fixture
 def each_line_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same few lines are read over and over in these records; what a line says hangs on nothing but the line."""
-    monkeypatch.setattr("faultfinder.job.record.parse_line", lru_cache(maxsize=50_000)(parse_line))
+    monkeypatch.setattr("faultfinder.job.record_lines.parse_line", lru_cache(maxsize=50_000)(parse_line))
 
 
 @pytest.mark.usefixtures("each_line_read_once")
@@ -183,6 +189,7 @@ def test_a_damaged_line_in_the_middle_leaves_the_others_and_is_never_rewritten(t
     path = tmp_path / "one.yaml"
     damaged = whole().replace(b"takes_too_long", b"takes_too_lung")
     path.write_bytes(damaged)
+    path.chmod(0o600)
     with Record.open(path) as record:
         assert record.contents.events == EVENTS[:2] + EVENTS[3:]
         (problem,) = record.contents.problems
@@ -191,7 +198,8 @@ def test_a_damaged_line_in_the_middle_leaves_the_others_and_is_never_rewritten(t
             "if you changed it, delete its 'check'; else put it right or delete the line [damaged]"
         )
         record.append(EVENTS[2])
-    assert path.read_bytes() == damaged + to_line(EVENTS[2]).encode() + b"\n"
+    place = Place(mark_of(OPENED), len(EVENTS) + 1)
+    assert path.read_bytes() == damaged + to_line(EVENTS[2], place).encode() + b"\n"
 
 
 def test_what_is_no_text_is_damage() -> None:
@@ -306,6 +314,9 @@ def continued_until(disk: MemoryFiles, stop: int | None) -> list[Event]:
             shown.append(NEXT)
     except Stopped:
         pass
+    except RecordError:
+        # Nothing in it was ever acknowledged, so that nothing tells that it is a record.
+        assert not parse_record(disk.read(PATH)).known
     return shown
 
 
@@ -376,9 +387,11 @@ def test_a_report_is_there_whole_or_as_it_was() -> None:
     for stop in range(12):
         disk = MemoryFiles()
         write_whole(Path("out/report.html"), "old", disk)
+        with pytest.raises(RecordError, match="is there already"):
+            write_whole(Path("out/report.html"), "new", disk)
         disk.operations, disk.stop_after = 0, stop
         try:
-            write_whole(Path("out/report.html"), "new and longer", disk)
+            write_whole(Path("out/report.html"), "new and longer", disk, over=True)
         except Stopped:
             for found in disk.survivors():
                 assert found.read(Path("out/report.html")) in (b"old", b"new and longer")
