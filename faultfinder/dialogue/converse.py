@@ -125,8 +125,8 @@ def _gone_on_with(talk: Talk) -> Talk:
     required = {fact.id for fact in job.pack.facts.values() if fact.required}
     talk = replace(
         talk,
-        symptoms_done=further or told or job.gate.danger_list,
-        dangers_done=further or job.gate.danger_list,
+        symptoms_done=further or told or job.dangers_told,
+        dangers_done=further or job.dangers_told,
         plate_done=further or any(name in job.pack.facts and name not in required for name in job.facts),
     )
     if job.complaint and not talk.symptoms_done and job.closed is None:

@@ -69,6 +69,8 @@ class JobState:
     seen: happened.SeenBefore | None = None
     """What the workshop has seen, where that counts: the pack then has those numbers."""
     closed: happened.Closed | None = None
+    dangers_told: bool = False
+    """Whether the danger list was answered, or a sign told by itself; what stands now is the gate's."""
 
     @property
     def rules_changed(self) -> bool:
@@ -192,9 +194,12 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
     match event:
         case happened.DangerSeen():
             _known(event.sign, SIGNS, "danger sign")
-            return replace(state, gate=safety.danger_seen(gate, event.sign))
+            # A sign that stood already came with an answer, and was not told by itself.
+            told = state.dangers_told or event.sign not in gate.signs
+            return replace(state, gate=safety.danger_seen(gate, event.sign), dangers_told=told)
         case happened.Confirmed():
-            return _moved(state, safety.confirm(gate, event.action, event.outcome))
+            moved = _moved(state, safety.confirm(gate, event.action, event.outcome))
+            return replace(moved, dangers_told=True) if event.action == "dangers_answered" else moved
         case happened.ReturnTested():
             _known(event.test, RETURN_TESTS, "return test")
             moved = _moved(state, safety.confirm(gate, event.test, event.outcome))

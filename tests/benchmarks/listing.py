@@ -18,8 +18,8 @@ from pathlib import Path
 from faultfinder.job.events import Complaint
 from faultfinder.job.history_index import INDEX, listed
 from faultfinder.job.line import to_line
-from faultfinder.job.search import jobs
 from faultfinder.job.seam import Disk
+from faultfinder.job.search import jobs
 
 ROOT = Path(__file__).parents[2]
 
