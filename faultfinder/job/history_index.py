@@ -348,6 +348,8 @@ def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
     for _ in range(2):
         connection: sqlite3.Connection | None = None
         try:
+            if files.exists(path) and not files.is_file(path):
+                raise sqlite3.DatabaseError("a link or a pipe in the place of the index")
             if not files.exists(path):
                 files.close(files.open(path, create=True))
             connection = sqlite3.connect(path, timeout=WAIT_S)

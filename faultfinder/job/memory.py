@@ -64,6 +64,9 @@ class MemoryFiles:
     def exists(self, path: Path) -> bool:
         return path in self._names
 
+    def is_file(self, path: Path) -> bool:
+        return path in self._names
+
     def read(self, path: Path) -> bytes:
         if path not in self._names:
             raise FileNotFoundError(errno.ENOENT, "no such file", str(path))

@@ -28,7 +28,13 @@ class NoFile(OSError):
 class Files(Protocol):
     """A handle is a number that `open` gave; paths are `Path`."""
 
-    def exists(self, path: Path) -> bool: ...
+    def exists(self, path: Path) -> bool:
+        """Whether something has that name, a link to nowhere as well."""
+        ...
+
+    def is_file(self, path: Path) -> bool:
+        """Whether it is a file itself: no link, no pipe, no device."""
+        ...
 
     def read(self, path: Path) -> bytes:
         """The whole file; NoFile for what is none, at once and without waiting."""
@@ -86,7 +92,13 @@ class Disk:
         self._held: set[int] = set()
 
     def exists(self, path: Path) -> bool:
-        return path.exists()
+        return os.path.lexists(path)
+
+    def is_file(self, path: Path) -> bool:
+        try:
+            return stat.S_ISREG(os.lstat(path).st_mode)
+        except OSError:
+            return False
 
     def read(self, path: Path) -> bytes:
         handle = os.open(path, os.O_RDONLY | _AT_ONCE)

@@ -45,7 +45,7 @@ def _may_go(path: Path, files: Files, over: bool) -> None:
     try:
         # However much of it can be read: a damaged record is one all the same.
         record = bool(parse_record(files.read(path)).events)
-    except RecordError:
+    except (RecordError, FileNotFoundError):  # no record, or a link to nowhere
         record = False
     if record:
         raise RecordError(
