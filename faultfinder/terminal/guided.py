@@ -118,7 +118,7 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     opened = next((event for event in contents.events if isinstance(event, Opened)), None)
     if opened is None and not named:
         raise RecordError(f"{path} does not begin with 'opened': it names no pack. Give one with --pack.")
-    wanted = named or (opened.pack if opened else "")
+    wanted = named or (opened.pack if opened else "").replace("\0", "?")
     beside = path.parent / wanted
     if not named and wanted not in shipped_packs() and beside.exists():
         return load_pack(beside)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from faultfinder.dialogue.say import Ask, Said
+from faultfinder.errors import BadAnswer
 from faultfinder.terminal.render import carried, lines, shown
 
 
@@ -26,10 +27,15 @@ class PlainFace:
         self._sink.flush()
 
     def ask(self, ask: Ask) -> str:
-        """The next line. Raises EOFError at the end of input."""
+        """The next line. Raises EOFError at the end of input, BadAnswer for what is no text at all."""
         self._sink.write(f"{ask.label}> ")
         self._sink.flush()
-        line = self._source.readline(10_000)
+        try:
+            line = self._source.readline(10_000)
+        except UnicodeError as problem:  # some encodings cannot go on behind what is none of theirs
+            raise BadAnswer(
+                f"What comes in is no text of its encoding ({self._source.encoding}): {problem}"
+            ) from problem
         if not line:
             self._sink.write("\n")
             self._sink.flush()
