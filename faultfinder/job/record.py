@@ -226,7 +226,7 @@ class Record:
         """Keep every acknowledged line in a new file beside and go on there; what to tell. Raises RecordError."""
         assert self._handle is not None
         files, gone = self._files, not self._files.exists(self.path)
-        stem = self.path.name.removesuffix(SUFFIX)
+        stem = re.sub(r"-kept-\d+\Z", "", self.path.name.removesuffix(SUFFIX))
         number = 1
         while True:
             beside = self.path.with_name(f"{stem}-kept-{number}{SUFFIX}")

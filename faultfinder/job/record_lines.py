@@ -128,15 +128,16 @@ def _damage(file: str, number: int, message: str, hint: str = "") -> Line:
 
 def _known(entries: Sequence[_Entry]) -> bool:
     """Whether these entries can be nothing but a job's: they begin with a checked `opened`; or most can be read, and
-    one is checked or tells of the beginning; or all can be read."""
+    one is checked or tells of the beginning. A worked case, or a text about records, is none."""
     read = [entry.line for entry in entries if entry.line.event is not None]
     if not read:
         return False
     begins = entries[0].line
     if begins.checked and isinstance(begins.event, Opened):
         return True
-    ours = any(line.checked or isinstance(line.event, Opened) for line in read)
-    return 2 * len(read) > len(entries) if ours else len(read) == len(entries)
+    return 2 * len(read) > len(entries) and any(
+        line.checked or isinstance(line.event, Opened) for line in read
+    )
 
 
 # -- lines and turns --------------------------------------------------------------------------------------

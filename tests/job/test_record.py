@@ -229,6 +229,7 @@ NO_RECORDS = {
     "remarks": b"# one\n# two\n",
     "zeros": bytes(5_000),
     "noise": bytes(range(256)) * 9,
+    "a worked case": b"- {answer: a, is: yes}\n- {likely: {b: 0.6}}\n",
     "text without an end": b"- {note: x}\n- {note: y}\nsome more words\n",
 }
 
@@ -414,10 +415,10 @@ def test_a_mistake_by_hand_is_told_with_its_place() -> None:
 
 
 def test_a_record_can_be_continued_behind_a_last_line_without_an_end(tmp_path: Path) -> None:
-    (tmp_path / "case.yaml").write_bytes(b"- {answer: a, is: yes}")
-    with Record.open(tmp_path / "case.yaml") as record:
+    (tmp_path / "job.yaml").write_bytes(b"- {opened: pack}\n- {answer: a, is: yes}")
+    with Record.open(tmp_path / "job.yaml") as record:
         record.append(Noted("next"))
-    assert read_record(tmp_path / "case.yaml").events == (Answered("a", "yes"), Noted("next"))
+    assert read_record(tmp_path / "job.yaml").events == (Opened("pack"), Answered("a", "yes"), Noted("next"))
 
 
 def test_a_record_of_another_version_is_told_and_read() -> None:
