@@ -56,7 +56,8 @@ class Contents:
     def next_place(self) -> Place:
         """Where the next line will stand."""
         if self.last is not None:
-            return Place(self.last.record, self.last.number + 1)
+            # Behind all of a turn whose other lines are gone, so that nothing is taken for them.
+            return Place(self.last.record, self.last.number + 1 + self.last.more)
         return Place(mark_of(self.events[0]) if self.events else "", self.entries + 1)
 
 
@@ -127,17 +128,15 @@ def _damage(file: str, number: int, message: str, hint: str = "") -> Line:
 
 
 def _known(entries: Sequence[_Entry]) -> bool:
-    """Whether these entries can be nothing but a job's: they begin with a checked `opened`; or most can be read, and
-    one is checked or tells of the beginning. A worked case, or a text about records, is none."""
-    read = [entry.line for entry in entries if entry.line.event is not None]
-    if not read:
+    """Whether these entries can be nothing but a job's: they begin with a checked `opened`, or with one by hand and
+    most can be read; or most are checked. A text with lines of a record in it is none."""
+    if not entries:
         return False
     begins = entries[0].line
-    if begins.checked and isinstance(begins.event, Opened):
-        return True
-    return 2 * len(read) > len(entries) and any(
-        line.checked or isinstance(line.event, Opened) for line in read
-    )
+    if isinstance(begins.event, Opened):
+        read = sum(entry.line.event is not None for entry in entries)
+        return begins.checked or 2 * read > len(entries)
+    return 2 * sum(entry.line.checked for entry in entries) > len(entries)
 
 
 # -- lines and turns --------------------------------------------------------------------------------------
@@ -239,6 +238,10 @@ def _about_order(entries: Sequence[_Entry], file: str) -> list[Problem]:
         elif following and place.number == last + 1 and place.more != following - 1:
             tell(entry.number, "missing", "what should follow the line before in one turn is not here", _LOST)
         mark, last, loose, following = place.record, place.number, 0, place.more
+    if following > loose:
+        tell(
+            entries[-1].number, "missing", "what should follow the line before in one turn is not here", _LOST
+        )
     return problems
 
 

@@ -118,6 +118,8 @@ def job_of(path: Path, contents: Contents) -> Job:
     opened = next((event for event in events if isinstance(event, happened.Opened)), None)
     complaint = " ".join(event.text for event in events if isinstance(event, happened.Complaint))
     problems = [str(problem) for problem in contents.problems]
+    if not events and not contents.damaged:
+        problems.append(f"{path} holds nothing that was ever kept.")
     if len(problems) > SOME:
         problems = [*problems[:SOME], f"and {len(problems) - SOME} more"]
     words = [name, state, "damaged" if contents.damaged else "", *_words(events)]
@@ -133,7 +135,7 @@ def job_of(path: Path, contents: Contents) -> Job:
         found=closed.found if closed else (),
         words="\n".join(_searched(word) for word in words if word),
         problems=tuple(problems),
-        damaged=contents.damaged,
+        damaged=contents.damaged or not events,
     )
 
 

@@ -215,6 +215,21 @@ def test_a_disk_that_fills_up_within_a_turn_keeps_none_of_it() -> None:
     assert parse_record(disk.read(PATH)).events == (Opened("pack"), *TURNS[3])
 
 
+def test_a_turn_cut_short_under_a_line_by_hand_is_told_and_nothing_is_taken_for_its_rest() -> None:
+    lines = [*LINES[:3], b"- {note: by hand}\n"]
+    assert codes(LINES[:3]) == ["torn"] and codes(lines) == []
+    lines = [*LINES[:6], b"- {note: by hand}\n"]
+    assert codes(lines) == ["missing"]
+    disk = MemoryFiles()
+    handle = disk.open(PATH, create=True)
+    disk.append(handle, b"".join(lines))
+    disk.close(handle)
+    with Record.open(PATH, disk) as record:
+        record.append(Noted("new"))
+    (problem,) = parse_record(disk.read(PATH)).problems
+    assert problem.code == "missing"
+
+
 # -- limits -----------------------------------------------------------------------------------------------
 
 
