@@ -232,4 +232,6 @@ def _read(path: Path, files: Files) -> bytes:
     try:
         return files.read(path)
     except OSError as error:
-        raise RecordError(f"{plain_text(str(path))} cannot be read: {reason_of(error)}.") from error
+        raise RecordError(
+            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+        ) from error

@@ -152,7 +152,7 @@ class Index:
         try:
             data = self._files.read(path)
         except OSError as error:
-            problem = f"{plain_text(str(path))} cannot be read: {reason_of(error)}."
+            problem = f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
             self._keep(name, "", problem, unreadable(path, problem))
             return
         digest = hashlib.sha256(data).hexdigest()
@@ -262,7 +262,7 @@ class Index:
 
 def _stored(text: str) -> str:
     """A text as the database can hold it: lone surrogates have no bytes."""
-    return text.encode("utf-8", "replace").decode("utf-8")
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _storable(job: ClosedJob | None) -> ClosedJob | None:

@@ -54,7 +54,9 @@ def read_record(path: str | Path, files: Files | None = None) -> Contents:
     except FileNotFoundError:
         raise RecordError(f"There is no record {plain_text(str(path))}.") from None
     except OSError as error:
-        raise RecordError(f"{plain_text(str(path))} cannot be read: {reason_of(error)}.") from error
+        raise RecordError(
+            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+        ) from error
     return parse_record(data, str(path))
 
 

@@ -170,7 +170,10 @@ class Disk:
             os.close(handle)
 
     def make_folder(self, folder: Path) -> None:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        try:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except FileExistsError:
+            raise NotADirectoryError(errno.ENOTDIR, "its folder is a file", str(folder)) from None
 
     def replace(self, old: Path, new: Path) -> None:
         os.replace(old, new)

@@ -16,10 +16,12 @@ def write_whole(path: str | Path, text: str, files: Files | None = None, *, over
     never over a job's record, nor what is no file. Raises RecordError."""
     path = Path(path)
     files = files or Disk()
-    half = path.with_name(f".{path.name}.part")
+    if not path.name:
+        raise RecordError(f"{plain_text(str(path))} cannot be written: it is a folder.")
     try:
         if files.exists(path):
             _may_go(path, files, over)
+        half = path.with_name(f".{path.name}.part")
         files.make_folder(path.parent)
         if files.exists(half):
             files.remove(half)
@@ -65,8 +67,10 @@ def try_to_remove(files: Files, path: Path) -> None:
         pass
 
 
-def reason_of(error: OSError) -> str:
-    """Why the disk refused, in words for people."""
+def reason_of(error: OSError, *, reading: bool = False) -> str:
+    """Why the disk refused to write, or to read, in words for people."""
+    if reading and error.errno in (errno.EACCES, errno.EPERM):
+        return "no permission to read it"
     reasons = {
         errno.ENOSPC: "the disk is full",
         errno.EDQUOT: "the disk is full",

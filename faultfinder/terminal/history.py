@@ -58,7 +58,7 @@ def _seen(folder: Path, disk: Files) -> tuple[list[ClosedJob], tuple[str, ...]]:
     try:
         return seen(folder, disk)
     except OSError as error:
-        raise RecordError(f"{folder} cannot be looked at: {reason_of(error)}.") from error
+        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
 
 
 def _pack(name: str, folder: Path) -> Pack | None:

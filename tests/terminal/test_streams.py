@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import shutil
 import stat
@@ -202,6 +203,27 @@ def test_nothing_is_left_behind_in_a_folder_that_is_only_looked_at(tmp_path: Pat
         "letters",
         "letters/a.txt",
     ]
+
+
+def test_a_name_with_line_ends_and_bytes_that_are_no_text_stands_on_its_own_line(tmp_path: Path) -> None:
+    for name in (b"a\nfree  closed, fit for use\x1b[31m.yaml", b"\xff.yaml", b"\xfe.yaml"):
+        shutil.copy(RECORDS / "isolated.yaml", os.fsencode(tmp_path) + b"/" + name)
+    done = run_here(tmp_path, "jobs")
+    assert done.stdout.count("LEFT OUT OF USE") == 3 and "\nfree" not in done.stdout
+    assert all(letter.isprintable() or letter == "\n" for letter in done.stdout)
+    assert len(json.loads(run_here(tmp_path, "jobs", "--json").stdout)) == 3
+
+
+@pytest.mark.parametrize("target", [".", "..", "/", "/dev/null/x", ""])
+def test_what_cannot_be_a_file_is_told_when_a_report_is_to_be_written_there(
+    tmp_path: Path, target: str
+) -> None:
+    shutil.copy(RECORDS / "isolated.yaml", tmp_path / "one.yaml")
+    done = run_here(tmp_path, "report", "one", "--pack", str(SMALL), "--html", target, "--replace")
+    assert done.returncode == (2 if target else 0)
+    no_fault(done)
+    done = run_here(tmp_path, "--pack", str(SMALL), "--jobs", "/dev/null")
+    assert done.returncode == 2 and "its folder is a file" in done.stderr
 
 
 # -- records and what is written of them -----------------------------------------------------------------
