@@ -73,7 +73,7 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
 
 def _parsed(given: Sequence[str]) -> argparse.Namespace:
     """The arguments; words that stand behind an option belong to the command's list of them all the same, wherever
-    the option was put (`assess volts=240 --json '5.8A high'`)."""
+    the option was put (`assess volts=230 --json '7.4A high'`)."""
     known = parser(given)
     asked, rest = known.parse_known_args(given)
     if rest and (not hasattr(asked, "given") or any(word.startswith("-") for word in rest)):
@@ -93,9 +93,9 @@ def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
         streams.tell("faultfinder: standard input is closed, so that nobody could answer: nothing was begun.")
         return Exit.WRONG_USE
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.before import guided
+        from faultfinder.terminal.before import new_or_resumed
 
-        return guided(asked)
+        return new_or_resumed(asked)
     from faultfinder.terminal.shell import COMMANDS
 
     return COMMANDS[asked.command](asked)
