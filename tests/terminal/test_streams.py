@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from reporting import ISOLATE, RECORDS, events
-from running import command, environment, guided, run, run_here
+from running import command, converse, environment, run, run_here
 from talking import OPENED, SMALL
 
 from faultfinder.cli import main
@@ -259,13 +259,13 @@ def test_a_report_and_a_history_are_written_over_with_leave_and_over_a_record_ne
 
 
 def test_what_comes_through_a_pipe_is_echoed_harmlessly(tmp_path: Path) -> None:
-    done = guided(tmp_path, "cold \x1b[2J\x1b]0;title\x07\u202e\x9b31m\x00", *OPENED[1:2])
+    done = converse(tmp_path, "cold \x1b[2J\x1b]0;title\x07\u202e\x9b31m\x00", *OPENED[1:2])
     assert "cold ?[2J?]0;title??" in done.stdout
     assert all(letter.isprintable() or letter == "\n" for letter in done.stdout)
 
 
 def test_a_record_that_others_could_read_is_taken_from_them_and_that_is_told(tmp_path: Path) -> None:
-    guided(tmp_path, *OPENED[:2])
+    converse(tmp_path, *OPENED[:2])
     (path,) = tmp_path.glob("*.yaml")
     path.chmod(0o644)
     done = run_here(tmp_path, "resume", str(path), "--pack", str(SMALL))
