@@ -45,7 +45,7 @@ def run(asked: argparse.Namespace) -> int:
     target = getattr(asked, "export", "") or ""
     if target:
         choices = {name: _choices(pack) for name, pack in packs.items() if pack is not None}
-        write_whole(target, written(jobs, choices), over=asked.replace)
+        write_whole(target, written(jobs, choices), over=getattr(asked, "replace", False))
         print(shown(f"Written: {len(jobs)} jobs to {target}"))
     elif asked.json:
         print(json.dumps([_mapping(name, pack, jobs) for name, pack in packs.items()], indent=1))

@@ -70,7 +70,7 @@ def run(asked: argparse.Namespace) -> int:
     elif asked.html == "-":
         print(page(table, blocks), end="")
     elif asked.html:
-        write_whole(Path(asked.html), page(table, blocks), over=asked.replace)
+        write_whole(Path(asked.html), page(table, blocks), over=getattr(asked, "replace", False))
         print(shown(f"written: {asked.html}"))
     else:
         encoding = sys.stdout.encoding or "ascii"
