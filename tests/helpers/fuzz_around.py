@@ -151,6 +151,10 @@ def run(around: Around, place: Path, expect: Callable[[bool, str], None]) -> int
             status = main(words)
         except SystemExit as left:
             status = left.code if isinstance(left.code, int) else 1
+        for name in around.closed:
+            # What was put in the place of a closed stream.
+            if (stream := getattr(sys, name)) is not None:
+                stream.close()
     told = streams["stderr"].buffer.getvalue().decode("utf-8")
     out = streams["stdout"].buffer.getvalue().decode(around.encoding, "replace")
     expect(status in (0, 1, 2), f"status {status}: {told[:300]}")
