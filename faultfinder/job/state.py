@@ -107,11 +107,21 @@ def fold(pack: Pack, events: Iterable[Event]) -> tuple[JobState, list[tuple[int,
             state = apply(state, event)
         except FaultFinderError as error:
             troubles.append((position, str(error)))
-            if not isinstance(error, Refused):
-                state = _kept_as_lost(state, event)
-    if state.lost_open and state.closed is None:
-        state = replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
-    return state, troubles
+            state = not_taken(state, event, error)
+    return at_the_end(state), troubles
+
+
+def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobState:
+    """The job after an event of its record that `apply` would not take: it is no evidence, but what these rules only do
+    not know any more keeps what it meant for safety."""
+    return state if isinstance(error, Refused) else _kept_as_lost(state, event)
+
+
+def at_the_end(state: JobState) -> JobState:
+    """The job at the end of its record: what may have been a danger and is not known any more stands as a sign."""
+    if not state.lost_open or state.closed is not None:
+        return state
+    return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
 
 def evidence(state: JobState) -> tuple[Given, ...]:
