@@ -162,7 +162,16 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
             # What was asked may no longer stand after a pause: it is chosen anew.
             return _turn(replace(talk, current=Over()), early, [*first, error(str(refusal))])
         return Turn(talk, (), (error(str(refusal)),), talk.asked)
-    return _turn(talk, [*early, *events], [*first, *said])
+    return _turn(talk, [*early, *events], [*first, *said, *earth_contradiction(talk, events)])
+
+
+def earth_contradiction(talk: Talk, events: Sequence[Event]) -> list[Said]:
+    """A machine said to have no earth after its earth was measured and failed: asked about, and the test stays."""
+    said_so = any(
+        isinstance(event, happened.FactGiven) and (event.fact, event.value) == ("protection", "class_ii")
+        for event in events
+    )
+    return [Line(say("class_contradicts"), Tone.CAUTION)] if said_so and talk.gate.earth_failed else []
 
 
 def stamped(events: Sequence[Event], at: datetime) -> list[Event]:

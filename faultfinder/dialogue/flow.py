@@ -7,6 +7,7 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.safety_test import test_to_measure
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -48,6 +49,8 @@ CONNECTION = Fact(
     MappingProxyType({kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}),
 )
 """How the machine is connected, for packs that do not ask it in words of their own."""
+MEASURE = "measure"
+"""Chosen: the return tests that were put off or failed are to be measured after all."""
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
 CLOSINGS = (
@@ -73,6 +76,10 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
     if talk.gate.stop:
         action = safety.asked_after_stop(talk.gate) if talk.chosen == CLOSE_STOPPED else None
         return talk, (AskAction(action.id, Need.ANYWHERE) if action else AskStopped())
+    if talk.chosen == MEASURE:
+        if (test := test_to_measure(talk)) is not None:
+            return talk, test
+        talk = replace(talk, chosen="")
     if talk.chosen.startswith("close:"):
         # Whoever wants to end is asked for nothing but what the ending hangs on.
         return closing_way(talk)

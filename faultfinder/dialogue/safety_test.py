@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.say import Line, Said, Tone
-from faultfinder.dialogue.talk import Talk
+from faultfinder.dialogue.talk import AskAction, Talk, connected
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job.events import ReturnTested
 from faultfinder.job.return_tests import counted, judged, limit_for, limit_text
-from faultfinder.knowledge.model import Observation
+from faultfinder.knowledge.model import Need, Observation
+from faultfinder.safety import gate as safety
+from faultfinder.safety.actions import TESTS_INSIDE
 from faultfinder.trade.reading import ReadingError
 
 CANNOT = "cannot"
@@ -58,6 +60,22 @@ def judged_said(event: ReturnTested) -> list[Said]:
     test, limit = name_of(event.test), event.limit
     told = say("return_judged", test=test, reads=event.reads, outcome=event.outcome, limit=limit)
     return [Line(told, Tone.CHANGE)]
+
+
+def test_to_measure(talk: Talk) -> AskAction | None:
+    """What leads to a return test that was put off or failed, once somebody wants to measure it after all: the test
+    itself where it is in reach, else the way to where it is made; None where none is owed."""
+    owed = safety.owed_tests(talk.gate)
+    reach = {action.id for action in safety.open_actions(talk.gate)}
+    for test in owed:
+        if test in reach:
+            return AskAction(test, Need.IN_USE)
+    if not owed or talk.gate.stop:
+        return None
+    inside = any(test in TESTS_INSIDE for test in owed)
+    need = Need.OPEN_DEAD if inside else Need.COVERS_ON if talk.gate.covers_off else Need.ISOLATED
+    action = safety.next_action(connected(talk.gate), need)
+    return AskAction(action.id, need) if action is not None else None
 
 
 def counts_as_return_test(talk: Talk, item: Observation, reads: str) -> tuple[list[ReturnTested], list[Said]]:

@@ -74,6 +74,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "return_strictest": "It is the strictest that could hold; the country's rules may allow more.",
         "return_type": "Type what it reads, in {unit} or with its own unit. "
         "cannot: it cannot be measured here, and the machine may not be run.",
+        "class_contradicts": "Class II has no earth, and here an earth was measured and failed. Which is right? Look "
+        "for a square in a square on the plate. The failed test stands until it passes.",
+        "measure_none": "No test before it runs again is owed now.",
         "return_value": "Here only what the tester reads counts, or cannot. {problem}",
         "return_judged": "{test}: {reads}, {outcome}; {limit}.",
         "arrived": "Now: {access}.",

@@ -80,6 +80,8 @@ def action_reply(talk: Talk, action_id: str, line: str) -> Reply:
         # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
         declined = talk.declined | ({talk.chosen} if talk.chosen else set())
         talk = replace(talk, wanted=None, chosen="", declined=declined)
+    elif outcome.id == "skipped" and talk.chosen == flow.MEASURE:
+        talk = replace(talk, chosen="")
     elif not stuck and talk.wanted is not None and talk.wanted in talk.case.unreachable:
         talk = replace(talk, wanted=None, chosen="")
     return talk, [event], said

@@ -112,7 +112,7 @@ def fold(pack: Pack, events: Iterable[Event]) -> tuple[JobState, list[tuple[int,
 
 
 def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobState:
-    """The job after an event of its record that `apply` would not take: it is no evidence, but what these rules only do
+    """The job after an event of its record that `apply` would not take: it is no evidence, but what these rules do
     not know any more keeps what it meant for safety."""
     return state if isinstance(error, Refused) else _kept_as_lost(state, event)
 

@@ -136,7 +136,7 @@ def _next_towards(gate: Gate, need: Need) -> str:
         if skipped := [test for test in owed if test in gate.skipped]:
             raise Refused(
                 f"Not measured here: {in_words(skipped)}. The machine may not run; "
-                "measure it after all, or end the job with the machine left disconnected."
+                "type measure to measure it after all, or end the job with the machine left disconnected."
             )
         inside = any(test in TESTS_INSIDE for test in owed)
         due = [test for test in _tests_in_reach(gate) if test in owed]

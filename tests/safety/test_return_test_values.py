@@ -13,8 +13,10 @@ from faultfinder.job import events as happened
 from faultfinder.job.return_tests import limit_for
 from faultfinder.job.state import apply, begin, fold
 from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.facts import read_fact
 from faultfinder.safety.actions import RETURN_TESTS
+from faultfinder.safety.gate import owed_tests
 
 
 def at_the_first_test() -> Chat:
@@ -150,3 +152,37 @@ def test_a_pass_that_its_own_reading_fails_is_a_failure_whatever_was_written() -
     job = apply(job, told)
     assert "return_test_failed" in job.gate.signs
     assert job.tests[-1].outcome == "failed"
+
+
+def test_measure_it_after_all_can_be_typed_and_leads_there() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in in_danger():
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    talking.say("measure")
+    assert talking.current == AskAction("earth_at_plug", Need.IN_USE)
+    talking.say("cannot")
+    talking.say("measure it after all")
+    assert talking.current == AskAction("earth_at_plug", Need.IN_USE)
+    talking.say("12")
+    assert "return_test_failed" in talking.talk.gate.signs
+    talking.say("measure", "0.06", "200 Mohm")
+    assert not talking.talk.gate.signs, "a slip of the finger is mended by measuring again"
+    assert "No test" in talking.say("measure")
+    reads = [
+        event.reads for event in talking.events if isinstance(event, happened.ReturnTested) and event.reads
+    ]
+    assert reads == ["12", "0.06", "200 Mohm"], "the record keeps both"
+
+
+def test_class_ii_said_after_a_failed_earth_is_asked_about() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in (*in_danger(), happened.ReturnTested("earth_at_plug", "failed", reads="3 ohm")):
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    assert "Which is right?" in talking.say("plate protection class_ii")
+    assert "earth_at_plug" in owed_tests(talking.talk.gate)
