@@ -12,9 +12,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.dialogue.return_tests import judged, limit_for, limit_text
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
+from faultfinder.job.return_tests import judged, limit_for, limit_text
+from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
 from faultfinder.trade.reading import ReadingError, parse_reading, quantities_of
 
@@ -57,7 +58,19 @@ _BAD_WORDS: Mapping[str, tuple[str, ...]] = {
     "scorched": ("scorched", "scorch marks", "burnt", "brown", "browned"),
     "applies": ("applies", "a notice applies", "recall", "recalled"),
     "failed": ("failed", "fail", "outside the limit"),
-    "skipped": ("skipped", "skip", "cannot measure", "can't measure", "cannot measure it here"),
+    "skipped": (
+        "skipped",
+        "skip",
+        "cannot",
+        "can't",
+        "cant",
+        "no tester",
+        "no instrument",
+        "not here",
+        "cannot measure",
+        "can't measure",
+        "cannot measure it here",
+    ),
     "none_there": ("none", "none there", "there is none", "no capacitor", "no board", "nil"),
 }
 """What people say for an outcome."""
@@ -108,7 +121,7 @@ class Item:
 
 
 def card_items(
-    actions: Sequence[str], ticks: Sequence[Tick], facts: Mapping[str, object]
+    actions: Sequence[str], ticks: Sequence[Tick], pack: Pack, facts: Mapping[str, str]
 ) -> tuple[Item, ...]:
     """The actions as they are numbered on the card."""
     held = {tick.action: tick for tick in ticks}
@@ -117,7 +130,7 @@ def card_items(
         limit = source = ""
         takes, unit = "tick", ""
         if action in RETURN_TESTS:
-            of = limit_for(action, facts)
+            of = limit_for(action, pack, facts)
             limit, unit, takes = limit_text(action, of), of.unit, "value"
             source = say("return_limit", limit=limit, source=of.source)
             source += " " + say("return_strictest") if of.strictest else ""
@@ -129,9 +142,9 @@ def card_items(
     return tuple(items)
 
 
-def read_card_line(items: Sequence[Item], line: str, facts: Mapping[str, object]) -> list[Tick]:
+def read_card_line(items: Sequence[Item], line: str, pack: Pack, facts: Mapping[str, str]) -> list[Tick]:
     """What a line ticks. Raises NotTaken for a line that says nothing of the card, or could say two things."""
-    reader = _Reader(items, facts)
+    reader = _Reader(items, pack, facts)
     for token in _tokens(line):
         reader.read(token)
     return reader.ended()
@@ -146,13 +159,18 @@ def _tokens(line: str) -> list[str]:
     )
     for pattern, action in _LABELS:
         text = re.sub(pattern, f" @{action} ", text, flags=re.IGNORECASE)
+    text = re.sub(r"\s*(?:\+-|\+/-|\u00b1)\s*", "+-", text)
     text = re.sub(r"(\d)\s*[:=]", r"\1: ", text)
     text = re.sub(r"(?<![0-9,.])0,([0-9]+)(?![0-9,])", r"0.\1", text)
     beside = ("and", "is", "reads", "&", "+")
     raw = [part for part in re.split(r"[\s,;]+", text) if part and part not in beside]
     out: list[str] = []
     for part in raw:
-        if out and re.fullmatch(r"[<>]?[0-9.]+", out[-1]) and re.fullmatch(_UNIT, part, re.IGNORECASE):
+        if (
+            out
+            and re.fullmatch(r"[<>]?[0-9.]+(?:\+-[0-9.]+)?", out[-1])
+            and re.fullmatch(_UNIT, part, re.IGNORECASE)
+        ):
             out[-1] += " " + part
         elif out and not _FIGURE.match(part) and not _FIGURE.match(out[-1]):
             out[-1] += " " + part.casefold()
@@ -168,12 +186,14 @@ _UNIT = r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?
 class _Reader:
     """Reads a card's line piece by piece; `at` is the action that was named last."""
 
-    def __init__(self, items: Sequence[Item], facts: Mapping[str, object]) -> None:
+    def __init__(self, items: Sequence[Item], pack: Pack, facts: Mapping[str, str]) -> None:
         self.items = items
+        self.pack = pack
         self.facts = facts
         self.ticks: dict[str, Tick] = {}
         self.figures: list[str] = []
         self.at: Item | None = None
+        self.said_which = False
         self.all_values = all(item.takes == "value" for item in items)
 
     def read(self, token: str) -> None:
@@ -181,9 +201,18 @@ class _Reader:
             self.at = self._labelled(token[1:])
             return
         number = re.fullmatch(r"([0-9]{1,2})(:?)", token)
+        if (
+            number
+            and not number.group(2)
+            and self.said_which
+            and self.at is not None
+            and self.at.takes != "tick"
+        ):
+            number = None  # behind '2:' stands what it reads
         if number and (number.group(2) or (not self.all_values and self._has(int(number.group(1))))):
             self._close()
             self.at = self._item(int(number.group(1)))
+            self.said_which = bool(number.group(2))
             return
         if _FIGURE.match(token):
             if self.at is not None and self.at.takes != "tick":
@@ -351,9 +380,8 @@ class _Reader:
             text = re.sub(r"(?<=[0-9.])\s*(?:m|megs?|megohms?|mohms?)$", " Mohm", text, flags=re.IGNORECASE)
         text = re.sub(r"\s*milli-?\s?ohms?$", " mohm", text, flags=re.IGNORECASE)
         text = "OL" if re.fullmatch(r"o\.?l\.?", text, re.IGNORECASE) else text
-        outcome, reads, limit = judged(item.action, text, self.facts)
-        reads = f"{reads} {item.unit}" if re.fullmatch(r"[0-9.]+", reads) else reads
-        return Tick(item.action, outcome, reads, limit)
+        event = judged(self.pack, self.facts, item.action, text)
+        return Tick(item.action, event.outcome, event.reads, event.limit)
 
 
 def _volts(text: str) -> float:

@@ -9,6 +9,7 @@ from dataclasses import replace
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.helping import help_said
 from faultfinder.dialogue.pieces import typed_pieces
+from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers
@@ -320,6 +321,13 @@ def _note(talk: Talk, line: str) -> Reply:
     return after(talk, [event]), [event], [note(say("noted"))]
 
 
+def _measure(talk: Talk, line: str) -> Reply:
+    """A return test that was put off or failed is measured after all."""
+    if card_to_measure(talk.gate) is None:
+        return talk, [], [note(say("measure_none"))]
+    return replace(talk, chosen=MEASURE, wanted=None, current=Over()), [], []
+
+
 def _end(talk: Talk, line: str) -> Reply:
     return replace(talk, current=AskClose(), chosen="end"), [], []
 
@@ -395,6 +403,7 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("put right", "done:", "i have replaced", "replaced", "changed", "mended", "repaired"), _put_right),
     (("note",), _note),
     (("plate",), _plate),
+    (("measure", "measure it", "measure it after all", "measure after all"), _measure),
     (("end",), _end),
     (("stop", "quit", "exit"), _stop),
 )

@@ -13,6 +13,8 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
+from faultfinder.dialogue.prompts.complaint import symptoms_meant
+from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.summing_up import over_said
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
@@ -21,7 +23,8 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.state import JobState, replayed
+from faultfinder.job.state import LOST_SIGN, JobState, replayed
+from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import OPENING_NOTICE
@@ -40,8 +43,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     if resumed:
         events = [happened.Resumed("taken up again")]
         said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
-        answered = bool(job.complaint or job.given)
-        talk = replace(talk, symptoms_done=answered, dangers_done=answered, machine_done=answered)
+        talk = _gone_on_with(talk)
     else:
         said = [heading(say("title", pack=job.pack.title))]
     said.append(Line(OPENING_NOTICE, Tone.CAUTION))
@@ -50,10 +52,48 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     if job.seen is not None:
         said.append(note(say("seen_used", jobs=job.seen.jobs, weight=f"{job.seen.weight:g}")))
     said.append(note(say("how_to")))
+    lost_events, lost_said = lost_to_the_rules(job) if resumed else ([], [])
+    events, said = [*events, *lost_events], [*said, *lost_said]
     talk = after(talk, events)
     if resumed and not talk.case.outside:
         said += [*present.so_far(talk), *present.bar_items(talk)]
     return _turn(talk, events, said)
+
+
+def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
+    """What the record holds and these rules do not know any more is told, and taken for a danger sign until earth and
+    insulation pass: the sign to be written down where it is not yet, and the words."""
+    if not job.lost:
+        return [], []
+    said: list[Said] = [Line(say("lost", what="; ".join(job.lost)), Tone.CAUTION)]
+    return ([happened.DangerSeen(LOST_SIGN)] if job.lost_open else []), said
+
+
+def _gone_on_with(talk: Talk) -> Talk:
+    """Where a job taken up again stands: what was not answered at its beginning is asked. Whatever shows that the job
+    went further answers for it, since nobody is asked out of order."""
+    job = talk.job
+    symptoms = {item.id for item in job.pack.observations.values() if item.symptom}
+    further = bool(
+        job.put_right
+        or job.remedy
+        or job.tests
+        or job.gate.access is not Access.AS_FOUND
+        or any(each.kind != "fact" and each.name not in symptoms for each in job.given)
+    )
+    told = any(each.name in symptoms for each in job.given)
+    talk = replace(
+        talk,
+        symptoms_done=further or told or job.dangers_told,
+        dangers_done=further or job.dangers_told,
+        machine_done=further or any(name in job.pack.facts for name in job.facts),
+    )
+    if job.complaint and not talk.symptoms_done and job.closed is None:
+        current = symptoms_meant(talk, job.complaint)
+        talk = replace(
+            talk, symptoms_done=not current.offered, current=current if current.offered else Over()
+        )
+    return talk
 
 
 def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
@@ -66,7 +106,12 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
         # Half of a character (a pipe can bring it) cannot be kept: it counts as the sign for what is no character.
         line = re.sub("[\ud800-\udfff]", "\ufffd", line).strip()
         command = _command(talk, line)
-        now, events, said = command(talk, line) if command is not None else _answer(talk, line)
+        urgent = urgent_heard(talk, line)
+        if urgent is not None:
+            command = None
+            now, events, said = urgent
+        else:
+            now, events, said = command(talk, line) if command is not None else _answer(talk, line)
     except FaultFinderError as refusal:
         if early:
             # What was asked may no longer stand after a pause: it is chosen anew.
@@ -75,7 +120,16 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
     if command in commands.TELLING and not early and now.current is talk.current:
         # Only something told: what was asked stands, and is not put again underneath.
         return Turn(now, tuple(events), tuple(said), talk.asked)
-    return _turn(now, [*early, *events], [*first, *said])
+    return _turn(now, [*early, *events], [*first, *said, *earth_contradiction(now, events)])
+
+
+def earth_contradiction(talk: Talk, events: Sequence[Event]) -> list[Said]:
+    """A machine said to have no earth after its earth was measured and failed: asked about, and the test stays."""
+    said_so = any(
+        isinstance(event, happened.FactGiven) and (event.fact, event.value) == ("protection", "class_ii")
+        for event in events
+    )
+    return [Line(say("class_contradicts"), Tone.CAUTION)] if said_so and talk.gate.earth_failed else []
 
 
 def stamped(events: Sequence[Event], at: datetime) -> list[Event]:
@@ -161,4 +215,21 @@ def _command(talk: Talk, line: str) -> commands.Command | None:
 def _answer(talk: Talk, line: str) -> Reply:
     if isinstance(talk.current, Over):
         raise NotTaken(say("not_understood", text=line, hint=""))
+    if isinstance(talk.current, AskUrgent) and talk.current.denied(line):
+        return _not_meant(talk, talk.current)
     return talk.current.take(talk, line if talk.asked.takes == "card" else by_text(talk, line))
+
+
+def _not_meant(talk: Talk, urgent: AskUrgent) -> Reply:
+    """The line that sounded urgent and was not: what it is at the prompt where it was typed."""
+    before = replace(talk, current=urgent.before)
+    try:
+        command = _command(before, urgent.line)
+        if command is not None:
+            return command(before, urgent.line)
+        return urgent.before.take(before, urgent.line)
+    except FaultFinderError:
+        # It is no answer to what was asked either: that is asked again.
+        now, events, said = urgent.take(talk, "no")
+        told = say("not_understood", text=urgent.line[:40], hint="")
+        return now, events, [*said, Line(told, Tone.ERROR)]

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.ending import closed_if_it_can_be
-from faultfinder.dialogue.prompts.card import AskCard, next_card
+from faultfinder.dialogue.prompts.card import MEASURE, AskCard, card_to_measure, next_card
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint
 from faultfinder.dialogue.prompts.dangers import AskDangers
@@ -40,6 +40,10 @@ def next_prompt(talk: Talk) -> Next:
     if talk.chosen.startswith("close:"):
         # Whoever wants to end is asked for nothing but what the ending hangs on.
         return _closing_way(talk)
+    if talk.chosen == MEASURE:
+        if (card := card_to_measure(talk.gate)) is not None:
+            return talk, _as_it_was(talk, card)
+        talk = replace(talk, chosen="")
     if not talk.symptoms_done:
         return talk, AskComplaint()
     if not talk.dangers_done:
@@ -88,10 +92,14 @@ def _on_the_way(talk: Talk, need: Need) -> Prompt | None:
         return None
     if (before := _before_leaving(talk, need)) is not None:
         return before
+    return _as_it_was(talk, AskCard(need, actions))
+
+
+def _as_it_was(talk: Talk, card: AskCard) -> AskCard:
+    """The card, with what was ticked on it so far."""
     current = talk.current
-    if isinstance(current, AskCard) and current.need is need and current.actions == actions:
-        return current
-    return AskCard(need, actions)
+    same = isinstance(current, AskCard) and (current.need, current.actions) == (card.need, card.actions)
+    return current if same and isinstance(current, AskCard) else card
 
 
 def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
@@ -110,7 +118,9 @@ def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
 def _closing_way(talk: Talk) -> Next:
     """On the way to a way of closing: the actions that it still needs, and the complaint tried again."""
     closing = talk.chosen.removeprefix("close:")
-    need = offers.need_to_close(talk.gate, closing)
+    if closing == "fit_for_use" and (again := offers.finding_to_repeat(talk)):
+        return _test(replace(talk, chosen=again), again, proof=True)
+    need = offers.need_to_close(talk.gate, closing, offers.unsafe(talk))
     if safety.may_close(talk.gate, closing, offers.unsafe(talk)):
         still = tuple(offers.complaints_to_try(talk)) if closing == "fit_for_use" else ()
         return talk, (AskTrial(still) if still else AskClose())

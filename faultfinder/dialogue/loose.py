@@ -182,7 +182,7 @@ def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | Non
         return None
     bare = re.fullmatch(r"[<>]?[-+]?[0-9.,]+", value) is not None
     over = value.casefold().replace(".", "") == "ol"
-    if over and item.reading.quantity not in OVER_RANGE:
+    if over and item.reading.quantity in NO_OVER_RANGE:
         return None
     if not bare and not over and item.reading.quantity not in quantities_of(value):
         return None
@@ -193,8 +193,8 @@ def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | Non
     return Meant(item.id, text, fit) if _fits(item, text) else None
 
 
-OVER_RANGE = frozenset({"resistance", "capacitance"})
-"""What a meter shows OL for; a clamp or a meter for mains shows a figure."""
+NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
+"""What no meter shows OL for on an appliance: a clamp or a meter for mains shows a figure."""
 
 
 def _finding(item: Observation, words: Sequence[str]) -> Meant | None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from types import MappingProxyType
 
@@ -12,11 +12,13 @@ from faultfinder.dialogue.talk import Talk, connected
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
+from faultfinder.job.findings import open_findings as findings_open
+from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.concern import FOUND
 from faultfinder.reasoning.conflict import conflict
 from faultfinder.reasoning.facts import possible
 from faultfinder.reasoning.given import Given
+from faultfinder.reasoning.grave import grave_titles
 from faultfinder.reasoning.step import Step, StepKind
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
@@ -124,11 +126,26 @@ def steps_said(talk: Talk) -> list[Said]:
 # -- ways -----------------------------------------------------------------------------------------------
 
 
-def need_to_close(gate: Gate, closing: str) -> Need:
-    """The access that a way of closing asks for."""
+def need_to_close(gate: Gate, closing: str, unfit: Collection[str] = ()) -> Need:
+    """The access that a way of closing asks for; `unfit`: what was found that makes the machine unfit."""
     if closing == "fit_for_use":
         return Need.IN_USE
+    if closing == "handed_over" and not gate.covers_off and safety.must_be_cut(gate, unfit):
+        return Need.ISOLATED
     return Need.COVERS_ON if closing == "handed_over" or gate.covers_off else Need.ISOLATED
+
+
+def finding_to_repeat(talk: Talk) -> str:
+    """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
+    fit for use; empty where nothing stands or nothing of it can be asked here."""
+    for finding in findings_open(talk.job):
+        for name in (*finding.tests, finding.observation):
+            item = talk.job.pack.observations[name]
+            if not possible(item.applies, talk.case.facts) or name in talk.declined:
+                continue
+            if talk.case.need_of(item) not in talk.case.unreachable:
+                return name
+    return ""
 
 
 def hangs_on_connection(gate: Gate, need: Need) -> bool:
@@ -195,13 +212,9 @@ def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
 
 
 def unsafe(talk: Talk) -> list[str]:
-    """Titles of grave faults that were found, or stand above even chance now, and are not put right."""
-    now = talk.case.confidence() if not talk.case.outside else {}
-    return [
-        talk.job.pack.causes[name].title
-        for name, chance in now.items()
-        if chance > FOUND and talk.job.pack.causes[name].hazard.grave
-    ]
+    """What makes the machine unfit: grave faults that stand above even chance now, one by one or together, and
+    findings that are a hazard in themselves, for people."""
+    return [*grave_titles(talk.case), *open_findings(talk.job)]
 
 
 def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:

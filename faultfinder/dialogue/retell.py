@@ -16,6 +16,7 @@ from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
 from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.dialogue.talk import Over, Prompt, Turn
 from faultfinder.dialogue.typed import name_of
@@ -119,7 +120,9 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
 def _beside(current: Prompt, left: list[Event]) -> str | None:
     """The words for events that a prompt of another kind is left for."""
     event = left[0]
-    free = isinstance(current, AskComplaint)
+    free = isinstance(current, AskComplaint | AskUrgent)
+    if isinstance(current, AskComplaint) and isinstance(event, happened.DangerSeen):
+        return next((e.text for e in left if isinstance(e, happened.Complaint | happened.Noted)), "")
     match event:
         case happened.DangerSeen() if (
             not isinstance(current, AskDangers | AskSymptoms | AskCard) and not free

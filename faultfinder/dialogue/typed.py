@@ -1,6 +1,6 @@
 """A line as a technician types it: which observation it is about and what it says.
 
-`high section OL`, `5.8A high`, `outlet weak`: a few letters of the name, and an answer or a reading, in either
+`high section OL`, `7.4A high`, `outlet weak`: a few letters of the name, and an answer or a reading, in either
 order; several parted by `;`. A name matches by the beginnings of its words; where two match equally well the
 person is asked which, and nothing is guessed.
 """
@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from faultfinder.dialogue.loose import GENERIC, OVER_RANGE, answer_of, certain, meant
+from faultfinder.dialogue.loose import GENERIC, NO_OVER_RANGE, answer_of, certain, meant
 from faultfinder.dialogue.respell import respelled
 from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer
@@ -85,7 +85,7 @@ def score(observation: Observation, name: Iterable[str]) -> float:
 
 def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
     """Every way to part the tokens into a name and an answer: the answer at the end or at the beginning; longer
-    answers first, so that '46 ohm' is not read as the answer 'ohm'."""
+    answers first, so that '33 ohm' is not read as the answer 'ohm'."""
     for size in range(len(tokens), 0, -1):
         yield tokens[:-size], " ".join(tokens[-size:])
         if size < len(tokens):
@@ -93,7 +93,7 @@ def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
 
 
 def _joined(tokens: list[str]) -> list[str]:
-    """The tokens with a number and the unit behind it as one: '5.8 A' is no '5.8' of something called 'A'."""
+    """The tokens with a number and the unit behind it as one: '7.4 A' is no '7.4' of something called 'A'."""
     joined: list[str] = []
     for token in tokens:
         number = bool(joined) and joined[-1][-1:].isdigit() and joined[-1][:1] in "0123456789.,+-<>"
@@ -105,7 +105,7 @@ def _joined(tokens: list[str]) -> list[str]:
 
 
 def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
-    """'amps high 5.8' -> 'high 5.8 amps': a unit in words belongs to the only number, where no name has the word."""
+    """'amps high 7.4' -> 'high 7.4 amps': a unit in words belongs to the only number, where no name has the word."""
     bare = [place for place, token in enumerate(tokens) if token[:1].isdigit() and not quantities_of(token)]
     units = [
         place
@@ -225,7 +225,7 @@ def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | 
     if (
         read.answer.casefold() == "ol"
         and item.reading is not None
-        and item.reading.quantity not in OVER_RANGE
+        and item.reading.quantity in NO_OVER_RANGE
     ):
         return True
     rest = [word for word in _words(piece) if word not in _words(read.answer)]
@@ -296,7 +296,7 @@ def _over_what_has_none(item: Observation, piece: str) -> bool:
     """OL for what a meter shows no OL for."""
     return (
         item.reading is not None
-        and item.reading.quantity not in OVER_RANGE
+        and item.reading.quantity in NO_OVER_RANGE
         and piece.casefold().replace(".", "").startswith("ol")
     )
 

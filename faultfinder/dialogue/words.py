@@ -198,6 +198,16 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "assumed_fact": "{name} {value}",
         "fact_needed": "Needed for: {title}. Enter if unknown.",
         "nothing_known": "nothing",
+        "lost": "These rules do not know any more what stands in the record: {what}. It may have been a danger: the "
+        "machine is not used before earth and insulation pass. Look at it again by its new name.",
+        "urgent_ask": "That sounds like: {what}. Is it so?",
+        "urgent_now": "Yes, now",
+        "urgent_earlier": "Earlier, gone now",
+        "urgent_no": "No, that was not meant",
+        "help_urgent": "now, if it is so; earlier, if it is gone; no, if it was not meant.",
+        "class_contradicts": "Class II has no earth, and here an earth was measured and failed. Which is right? Look "
+        "for a square in a square on the plate. The failed test stands until it passes.",
+        "measure_none": "No test before it runs again is owed now.",
         # stops
         "stopped_ask": "End the job here, or take it up again on purpose?",
         "stopped_close": "End: the machine stays out of use",

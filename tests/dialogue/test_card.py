@@ -7,7 +7,7 @@ import random
 
 import pytest
 from program_walk import all_well, one_answer
-from talking import BEGUN, OPEN, Chat, chat, text
+from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 
 from faultfinder.dialogue.card_line import DEAD, SOURCE, card_items, read_card_line
 from faultfinder.dialogue.choosing import NotTaken
@@ -23,8 +23,8 @@ FACTS = {"protection": "class_i"}
 
 def read(line: str, actions: tuple[str, ...] = PROVING) -> dict[str, str]:
     """Action -> outcome of what a line ticks."""
-    items = card_items(actions, (), FACTS)
-    return {tick.action: tick.outcome for tick in read_card_line(items, line, FACTS)}
+    items = card_items(actions, (), small_pack(), FACTS)
+    return {tick.action: tick.outcome for tick in read_card_line(items, line, small_pack(), FACTS)}
 
 
 ALL_DEAD = dict(zip(PROVING, ("done", "dead", "dead", "dead", "done"), strict=True))
@@ -208,8 +208,8 @@ def test_a_finding_on_a_card_counts_at_once(line: str, sign: str) -> None:
 
 def test_the_way_back_asks_for_figures_and_never_for_a_verdict() -> None:
     for test in RETURN_TESTS:
-        (item,) = card_items((test,), (), FACTS)
+        (item,) = card_items((test,), (), small_pack(), FACTS)
         assert item.takes == "value"
         for word in ("passed", "within the limit", "ok", "yes", "done"):
             with pytest.raises(NotTaken):
-                read_card_line([item], word, FACTS)
+                read_card_line([item], word, small_pack(), FACTS)

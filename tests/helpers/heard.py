@@ -16,7 +16,7 @@ from functools import cache
 from pathlib import Path
 
 import yaml
-from program_walk import all_well
+from program_walk import GOOD_FIGURES, all_well
 from reading_once import shipped
 
 from faultfinder.dialogue.converse import put, reply, start
@@ -27,6 +27,7 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.dialogue.talk import Over, Prompt, Talk, Turn
 from faultfinder.errors import FaultFinderError
@@ -133,7 +134,7 @@ def at_prompt(turn: Turn, prompt: Prompt, ways: tuple[str, ...] = ()) -> Turn:
             good = ACTIONS[action].outcomes[0].id
             event: Event = happened.Confirmed(action, good)
             if action in RETURN_TESTS:
-                event = happened.ReturnTested(action, good)
+                event = happened.ReturnTested(action, good, reads=GOOD_FIGURES[action])
             talk = after(talk, [event])
     talk = replace(talk, current=prompt, chosen=getattr(prompt, "target", ""))
     said, ask = put(talk)
@@ -249,6 +250,9 @@ def _holds(part: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
                     )
             return False
         case "danger":
+            if isinstance(turn.talk.current, AskUrgent):
+                # Heard before anything else, what to do told at once, and asked back.
+                return rest in turn.talk.current.signs and not evidence
             return any(isinstance(event, happened.DangerSeen) and event.sign == rest for event in turn.events)
         case "done":
             if rest == "all":

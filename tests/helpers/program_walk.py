@@ -41,6 +41,7 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
+from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Tone
 from faultfinder.dialogue.talk import Over, Turn
@@ -166,6 +167,8 @@ def _closed_as(here: Here, closing: str) -> Here | None:
                 return here if here.turn.talk.job.closed is not None else None
             case AskStopped():
                 here = here.typed("close")
+            case AskUrgent():
+                here = here.typed("no")
             case AskReason():
                 here = here.typed("")
                 if isinstance(here.turn.talk.current, AskReason):
@@ -391,7 +394,7 @@ NONSENSE = (
     "-OL",
     "1e308",
     "0x10",
-    "46R; 5.8A; 0.12",
+    "33R; 7.4A; 0.12",
     "yes; no",
     ";;;",
     "\u202e0.1 ohm",
@@ -473,6 +476,8 @@ class Walker:
                 return choose.choice([*words, ""])
             case AskStopped():
                 return choose.choice(("close", "restart"))
+            case AskUrgent():
+                return choose.choice(("now", "earlier", "no", "no", "1", "what"))
             case AskReason():
                 return choose.choice(("", "it was the neighbour's toast", "seen by the fire service"))
             case AskClose() if talk.gate.access is Access.IN_USE and choose.random() < 0.5:

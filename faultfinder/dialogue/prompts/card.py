@@ -19,7 +19,7 @@ from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
-from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, connected
 from faultfinder.dialogue.telling import why_cause
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
@@ -28,7 +28,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS, FLAMMABLE_CAUTION, RETURN_TESTS, Effect
+from faultfinder.safety.actions import ACTIONS, FLAMMABLE_CAUTION, RETURN_TESTS, TESTS_INSIDE, Effect
 from faultfinder.safety.gate import Gate
 
 OTHER = ("other", "something else", "no", "not now", "later")
@@ -66,6 +66,26 @@ def group_of(action: str) -> str:
     return next(name for name, actions in GROUPS if action in actions)
 
 
+MEASURE = "measure"
+"""Chosen: the return tests that were put off or failed are to be measured after all."""
+
+
+def card_to_measure(gate: Gate) -> AskCard | None:
+    """What leads to the return tests that are owed, once somebody wants to measure them after all: the tests
+    themselves where they are in reach, else the way to where they are made; None where none is owed."""
+    owed = safety.owed_tests(gate)
+    if not owed or gate.stop:
+        return None
+    reach = {action.id for action in safety.open_actions(gate)}
+    there = tuple(test for test in owed if test in reach)
+    if there:
+        return AskCard(Need.IN_USE, there)
+    inside = any(test in TESTS_INSIDE for test in owed)
+    need = Need.OPEN_DEAD if inside else Need.COVERS_ON if gate.covers_off else Need.ISOLATED
+    actions = next_card(connected(gate), need)
+    return AskCard(need, actions) if actions else None
+
+
 def next_card(gate: Gate, need: Need) -> tuple[str, ...]:
     """The actions of the next card of the way to a need; empty when the need is permitted. Raises Refused where no
     way leads there."""
@@ -100,7 +120,7 @@ class AskCard(Prompt):
         return group_of(self.actions[0])
 
     def items(self, talk: Talk) -> tuple[Item, ...]:
-        return card_items(self.actions, self.ticks, talk.job.facts)
+        return card_items(self.actions, self.ticks, talk.job.pack, talk.job.facts)
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         items = self.items(talk)
@@ -185,7 +205,7 @@ class AskCard(Prompt):
         if line.casefold().strip(" .!") in OTHER and self.name != "after_stop":
             return self._declined(talk)
         try:
-            ticks = read_card_line(items, line, talk.job.facts)
+            ticks = read_card_line(items, line, talk.job.pack, talk.job.facts)
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
         held = {tick.action: tick for tick in (*self.ticks, *ticks)}
@@ -252,6 +272,8 @@ class AskCard(Prompt):
             # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
             declined = talk.declined | ({talk.chosen} if talk.chosen else set())
             now = replace(now, wanted=None, chosen="", declined=declined)
+        elif "skipped" in outcomes and talk.chosen == MEASURE:
+            now = replace(now, chosen="")
         elif outcomes - {"not_yet"} and now.wanted is not None and now.wanted in now.case.unreachable:
             now = replace(now, wanted=None, chosen="")
         return replace(now, current=Over()), events, said

@@ -61,7 +61,10 @@ def close_as(talk: Talk, word: str) -> Reply:
             return closed(talk, [], word)
         # The complaint is what the customer will look at first.
         return wished, [], []
-    need = offers.need_to_close(talk.gate, word)
+    if word == "fit_for_use" and offers.finding_to_repeat(talk) and not talk.gate.stop:
+        # An unsafe finding is looked at again first.
+        return wished, [], [note(why_not)]
+    need = offers.need_to_close(talk.gate, word, offers.unsafe(talk))
     if offers.hangs_on_connection(talk.gate, need):
         return wished, [], [note(why_not)]
     try:

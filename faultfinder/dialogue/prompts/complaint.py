@@ -160,21 +160,28 @@ def heard(talk: Talk, line: str) -> Reply:
     if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
         return take(talk, typed_pieces(talk, line))
     symptoms = symptom_list(talk)
-    names = matched(symptoms, line) if line else []
     events: list[Event] = [happened.Complaint(line)] if line else []
     current = talk.current
     if line and not isinstance(current, AskSymptoms) and (sure := certain(symptoms, line)):
         talk, more, said = told(after(talk, events), sure)
         return talk, [*events, *more], said
+    meant = symptoms_meant(talk, line)
+    talk = after(talk, events)
+    if not meant.offered:
+        return replace(talk, symptoms_done=True, current=Over()), events, []
+    return replace(talk, symptoms_done=False, current=meant), events, []
+
+
+def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
+    """The question which of the symptoms that the customer's words seem to name are really complained of."""
+    symptoms, current = symptom_list(talk), talk.current
+    names = matched(symptoms, line) if line else []
     if names and isinstance(current, AskSymptoms) and not current.everything:
         # More words of the same customer: what they said before is still meant.
         names = list(dict.fromkeys([*(name for name, _ in current.offered), *names]))
     offered = [item for name in names for item in symptoms if item.id == name] or symptoms
     pairs = tuple((item.id, answer) for item in offered for answer in nearest_answers(item, line))
-    talk = after(talk, events)
-    if not pairs:
-        return replace(talk, symptoms_done=True), events, []
-    return replace(talk, symptoms_done=False, current=AskSymptoms(pairs, everything=not names)), events, []
+    return AskSymptoms(pairs, everything=not names)
 
 
 def _all_readings(line: str) -> bool:

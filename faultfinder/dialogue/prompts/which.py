@@ -10,12 +10,13 @@ from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.pieces import access_of
 from faultfinder.dialogue.said_of_signs import sign_lines
-from faultfinder.dialogue.say import Ask, Said, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which
+from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
+from faultfinder.job.return_tests import counted
 from faultfinder.knowledge.model import Need
 
 
@@ -90,4 +91,20 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
         talk = after(talk, events[1:])
     if sign:
         said += sign_lines([sign])
-    return talk, events, said
+    test = counted(talk.job.pack, talk.job.facts, talk.gate, item, reads)
+    if test is None:
+        return talk, events, said
+    # A reading that is a return test which is owed counts as one: it is not asked twice.
+    return after(talk, [test]), [*events, test], [*said, *judged_said(test)]
+
+
+def judged_said(event: happened.ReturnTested) -> list[Said]:
+    """A value beside its limit, and what that comes to."""
+    told = say(
+        "return_judged",
+        test=name_of(event.test),
+        reads=event.reads,
+        outcome=name_of(event.outcome),
+        limit=event.limit,
+    )
+    return [Line(told, Tone.CHANGE)]
