@@ -25,6 +25,7 @@ EXAMPLES: Mapping[str, str] = {
     "jobs": "faultfinder jobs open burning",
     "report": "faultfinder report 2026-11-25-1 --html job.html",
     "prepare": "faultfinder prepare type=vented --said 'takes ages since we moved it'",
+    "talk": "faultfinder talk MY_PACK --json --no-record",
     "assess": "faultfinder assess volts=230 'high section OL' '7.4A high'",
     "trace": "faultfinder trace cycle.csv type=vented volts=240",
     "history": "faultfinder history --export van.history",
@@ -42,6 +43,7 @@ PACK = "a pack's name, folder or file"
 
 
 VIEWS: Mapping[str, tuple[str, str]] = {
+    "talk": ("talk", "the conversation for another program, as lines of JSON"),
     "prepare": ("prepare", "before the visit: what to take, what to ask"),
     "trace": ("trace", "read a logged cycle"),
     "try": ("try_cases", "run the worked cases of a pack"),
@@ -81,6 +83,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
     _resume(add("resume", "go on with a job"))
     _jobs(add("jobs", "list the jobs, found by any word in them"))
     _report(add("report", "write up a job"))
+    view("talk")
     view("prepare")
     _assess(add("assess", "judge facts and readings without a dialogue"))
     view("trace")

@@ -222,11 +222,7 @@ def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | 
         return True
     if read.answer.casefold() == "no" and plain.startswith("no "):
         return True
-    if (
-        read.answer.casefold() == "ol"
-        and item.reading is not None
-        and item.reading.quantity in NO_OVER_RANGE
-    ):
+    if read.answer.casefold() == "ol" and item.reading is not None and item.reading.quantity in NO_OVER_RANGE:
         return True
     rest = [word for word in _words(piece) if word not in _words(read.answer)]
     whole = [word for word in _words(item.id) if word not in GENERIC]

@@ -41,7 +41,7 @@ def converse(
     if kept is None:
         return Exit.WRONG_USE
     turn = kept
-    face.show(turn.said)
+    _told(face, turn)
     interrupted = False
     while not isinstance(turn.talk.current, Over):
         try:
@@ -72,11 +72,27 @@ def converse(
             if kept is None:
                 continue
             following = kept
-            face.show(following.said)
+            _told(face, following)
         except KeyboardInterrupt:
             return Exit.INTERRUPTED
         turn, interrupted = following, False
+    _ended(face)
     return Exit.OK
+
+
+def _told(face: Face, turn: Turn) -> None:
+    """A turn that is kept: its events to a face that passes them on, then its words."""
+    recorded = getattr(face, "recorded", None)
+    if recorded is not None:
+        recorded(turn)
+    face.show(turn.said)
+
+
+def _ended(face: Face) -> None:
+    """The end, for a face that waits for it."""
+    last = getattr(face, "last", None)
+    if last is not None:
+        last()
 
 
 def _rules_again(face: Face, record: Record, turn: Turn, rules: Rules) -> Turn:
