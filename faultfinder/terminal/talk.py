@@ -1,7 +1,7 @@
 """`faultfinder talk --json`: the same conversation as lines of JSON, for a program that puts a face of its own to it.
 
-Out: one JSON object a line (SCHEMA). In: one line an answer, as a person would type it; or a JSON string, or an object
-{"answer": "..."}. The conversation ends with an object whose prompt is null.
+Out: one JSON object a line (SCHEMA). In: one line an answer, as a person would type it; or a JSON string, or an
+object {"answer": "..."}. The conversation ends with an object whose prompt is null.
 """
 
 from __future__ import annotations
