@@ -171,7 +171,7 @@ class Technician:
 
 @dataclass(frozen=True)
 class Counted:
-    """One job: answers, prompts to the first advice, cards of each way to an open machine, access states gone through."""
+    """One job: answers, prompts to the first advice, cards of each way to an open machine, access states gone to."""
 
     seed: str
     answers: int
@@ -250,8 +250,8 @@ def main(first: int, last: int) -> None:
     count = sorted(row.answers for row in rows)
     print(
         f"{len(rows)} jobs: median {statistics.median(count)} answers, {sum(n <= 60 for n in count)} of at most 60, "
-        f"most {count[-1]}; advice at the latest at prompt {max(row.advice for row in rows)}; cards to an open machine "
-        f"{max((n for row in rows for n in row.cards), default=0)} at most; turns: "
+        f"most {count[-1]}; advice at the latest at prompt {max(row.advice for row in rows)}; cards to an open "
+        f"machine {max((n for row in rows for n in row.cards), default=0)} at most; turns: "
         f"{dict(sorted(Counter(row.turns for row in rows).items()))}; found {sum(row.found for row in rows)} of "
         f"{sum(row.true for row in rows)}; {statistics.mean(row.minutes for row in rows):.0f} minutes; violations "
         f"{sum(row.violations for row in rows)}"

@@ -15,6 +15,7 @@ from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.card_line import Item, Tick, card_items, read_card_line
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.ending import closed_stopped
+from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.which import take
@@ -128,14 +129,20 @@ class AskCard(Prompt):
         said: list[Said] = []
         if not again and not self.ticks:
             said += [caution(text) for text in self._cautions(talk)]
-        said.append(question(" ".join([*self._what_for(talk), say(f"card_{self.name}")])))
+        shown_items: list[Said] = []
         for item in items:
             key = f"item_{item.action}" if not again else f"again_{item.action}"
             text = say(key, limit=item.limit)
             if item.tick is not None:
                 text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
-            said.append(Option(item.number, item.action, text))
-        said.append(note(self._to_type(items)))
+            shown_items.append(Option(item.number, item.action, text))
+        to_type = self._to_type(items)
+        used = sum(lines_of(item.text, OPTION) for item in shown_items) + lines_of(to_type)
+        head, what_for = say(f"card_{self.name}"), self._what_for(talk)
+        if used + question_lines(" ".join([*what_for, head])) > LINES - BESIDE:
+            what_for = []  # told when the first card came; here there is no room
+        said.append(question(" ".join([*what_for, head])))
+        said += [*shown_items, note(to_type)]
         words = () if talk.chosen.startswith("close:") or self.name == "after_stop" else ("other",)
         shown = tuple(
             CardItem(

@@ -25,6 +25,8 @@ from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.given import judge, understand
 from faultfinder.safety import gate as safety
 
+WORTH_LINES = 2
+"""Lines of what a test takes and saves, on a narrow screen."""
 READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 
@@ -83,7 +85,8 @@ class AskTest(Prompt):
     def _page(self, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
         texts = _answers(item)
-        return page_at(paged(texts, question_lines(self._question(item)) + (1 if many else 0)), self.first)
+        others = question_lines(self._question(item)) + (1 if many else 0) + WORTH_LINES
+        return page_at(paged(texts, others), self.first)
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)

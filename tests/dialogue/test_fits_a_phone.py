@@ -1,0 +1,122 @@
+"""Every question of both packs, with its answers, fits a phone with the keyboard up: 40 columns, 15 lines."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from prompt_toolkit.utils import get_cwidth
+from reading_once import shipped
+from talking import chat
+
+from faultfinder.dialogue.converse import put
+from faultfinder.dialogue.prompts.card import GROUPS, AskCard
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.say import Line, Said, Tone
+from faultfinder.dialogue.talk import Prompt, Talk
+from faultfinder.knowledge.model import Access, Need
+from faultfinder.safety.tables import WAYS
+from faultfinder.terminal.render import lines
+
+COLUMNS, LINES = 40, 15
+BESIDE = 2
+"""The status line, and the line where is typed."""
+PACKS = ("tumble_dryer", "electric_oven")
+
+
+def asked(said: list[Said]) -> list[Said]:
+    """From the question on: what must be seen at once to answer it."""
+    at = next((n for n, item in enumerate(said) if isinstance(item, Line) and item.tone is Tone.QUESTION), 0)
+    return said[at:]
+
+
+def height(prompt: Prompt, talk: Talk) -> tuple[int, list[str]]:
+    said, _ = put(replace(talk, current=prompt))
+    out = [line for _, line in lines(asked(said), COLUMNS)]
+    assert all(get_cwidth(line) <= COLUMNS for line in out)
+    return len(out) + BESIDE, out
+
+
+def base(name: str) -> Talk:
+    """A job on this pack, in a state in which every instruction may be given."""
+    pack = shipped(name)
+    first = next(fact for fact in pack.facts.values() if fact.required and fact.class_value is None)
+    talk = chat(
+        "", "none", "none", f"{first.id.replace('_', ' ')} {next(iter(first.choices))}", pack=pack
+    ).talk
+    return replace(talk, job=replace(talk.job, gate=replace(talk.job.gate, connection="plug")))
+
+
+def open_to(talk: Talk, need: Need) -> Talk:
+    access = {Need.OPEN_DEAD: Access.OPEN_DEAD, Need.IN_USE: Access.IN_USE}.get(need, Access.ISOLATED)
+    gate = replace(talk.job.gate, access=access, covers_off=access is Access.OPEN_DEAD)
+    return replace(talk, job=replace(talk.job, gate=gate), shown=str(need))
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> None:
+    talk, pack = base(name), shipped(name)
+    too_long = {}
+    for target in (*pack.observations, *pack.questions):
+        item = pack.questions.get(target) or pack.observations[target]
+        prompt = AskTest(target)
+        here = open_to(talk, item.need)
+        for _ in range(6):
+            lines_used, out = height(prompt, here)
+            if lines_used > LINES:
+                too_long[target] = (lines_used, out)
+            start, end = prompt._page(item)
+            from faultfinder.dialogue.prompts.test import _answers
+
+            if end >= len(_answers(item)) or getattr(item, "reading", None) is not None:
+                break
+            prompt = replace(prompt, first=end)
+    assert not too_long, {target: used for target, (used, _) in too_long.items()}
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_every_fact_remedy_and_hand_over_of_a_pack_fits(name: str) -> None:
+    talk, pack = base(name), shipped(name)
+    too_long = {}
+    prompts: list[Prompt] = [AskFact(fact, True) for fact in pack.facts]
+    prompts += [AskRemedy(cause) for cause in pack.causes if not pack.causes[cause].hand_to]
+    prompts += [AskHandOver(cause) for cause in pack.causes]
+    for prompt in prompts:
+        used, _ = height(prompt, open_to(talk, Need.OPEN_DEAD))
+        if used > LINES:
+            too_long[prompt.key()] = used
+    assert not too_long, too_long
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_the_beginning_and_every_card_fit(name: str) -> None:
+    talk = base(name)
+    too_long = {}
+    prompts: list[Prompt] = [AskDangers(), AskMachine()]
+    ways = [
+        *WAYS.values(),
+        (*WAYS["isolate", "plug"], *WAYS["open", ""]),
+        (*WAYS["isolate", "isolator"], *WAYS["open", ""]),
+    ]
+    for way in ways:
+        for _, group in GROUPS:
+            actions = tuple(action for action in way if action in group)
+            if actions:
+                prompts.append(AskCard(Need.OPEN_DEAD, actions))
+    prompts.append(AskCard(Need.IN_USE, ("earth_inside", "insulation_inside", "inside_clear", "covers_on")))
+    plug = ("earth_at_plug", "insulation_at_plug", "plug_flex_whole", "casing_whole", "supply_on")
+    prompts.append(AskCard(Need.IN_USE, plug))
+    longest = max((item.ask for item in talk.job.pack.observations.values()), key=len)
+    target = next(item.id for item in talk.job.pack.observations.values() if item.ask == longest)
+    for prompt in prompts:
+        here = replace(talk, chosen=target if isinstance(prompt, AskCard) else "")
+        if isinstance(prompt, AskMachine):
+            here = chat("", "none", "none", pack=shipped(name)).talk
+        used, out = height(prompt, here)
+        if used > LINES:
+            too_long[str(prompt)] = (used, out)
+    assert not too_long, {key: used for key, (used, _) in too_long.items()}
