@@ -43,7 +43,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import fact_values
-from faultfinder.knowledge.model import Need, Observation
+from faultfinder.knowledge.model import Access, Need, Observation
 from faultfinder.reasoning.access_price import minutes_to
 from faultfinder.reasoning.step import StepKind
 from faultfinder.safety import gate as safety
@@ -208,16 +208,22 @@ def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said]
     said = present.action_said(action, total - left + 1, total, with_why=True)
     if action_id in RETURN_TESTS:
         said[-len(action.outcomes) : -len(action.outcomes)] = limit_said(action_id, talk.job.facts)
-    said[:0] = [caution(text) for text in safety.cautions_at(talk.gate, action_id)]
+    said[:0] = [caution(text) for text in safety.cautions_at(talk.gate, action_id, talk.job.pack.cautions)]
     return talk, said, Ask("confirm", tuple(outcome.id for outcome in action.outcomes))
 
 
 def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], Ask]:
     item = item_of(talk, target)
     said: list[Said] = [heading(say("prove_head"))] if proof else []
+    if proof:
+        said += run_said(talk, target)
     said.append(present.test_question(item))
-    instruction = safety.instruction_for_observation(talk.gate, item)
-    said += present.instruction_said(talk, instruction, shown_before=talk.shown == str(item.need))
+    try:
+        instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+    except Refused as refusal:
+        said.append(caution(str(refusal)))
+    else:
+        said += present.instruction_said(talk, instruction, shown_before=talk.shown == str(item.need))
     said += present.healthy_line(talk.case, item)
     step = next((step for step in offered(talk) if step.target == target), None)
     if step is not None and not proof:
@@ -228,11 +234,29 @@ def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], As
     return talk, said, Ask(label, words)
 
 
+def run_said(talk: Talk, target: str) -> list[Said]:
+    """How the machine is run to prove what was put right: with a proof of it that is seen in use, or where it has none,
+    with the complaint, once the machine is in use again."""
+    if talk.gate.access is not Access.IN_USE:
+        return []
+    observations = talk.job.pack.observations
+    said: list[Said] = []
+    for name in talk.job.put_right:
+        cause = talk.job.pack.causes[name]
+        seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
+        last = name == talk.job.put_right[-1]
+        complaint = target in observations and observations[target].symptom
+        if cause.then_run and (target in seen or (last and not seen and complaint)):
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+            said += [note(say("then_run", cause=cause.title)), *present.instruction_said(talk, instruction, True)]
+    return said
+
+
 def put_remedy(talk: Talk, cause: str) -> tuple[Talk, list[Said], Ask]:
     item = talk.job.pack.causes[cause]
     said: list[Said] = [heading(item.remedy)]
     try:
-        instruction = safety.instruction_for_remedy(talk.gate, item)
+        instruction = safety.instruction_for_remedy(talk.gate, item, talk.job.pack.cautions)
     except Refused as refusal:
         said.append(caution(str(refusal)))
         pairs = [("not_done", say("remedy_not_done"))]

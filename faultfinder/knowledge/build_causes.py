@@ -108,7 +108,7 @@ def cause(entry: Entry, names: Names) -> Cause:
         minutes=values.number("minutes"),
         if_missed=values.number("if_missed"),
         shows=_shows(entry, names),
-        remedy_how=values.text("remedy_how"),
+        remedy_steps=values.steps("remedy_how"),
         remedy_need=Need(values.text("remedy_need", Need.OPEN_DEAD)),
         touches_electrics=values.flag("touches_electrics"),
         parts=values.texts("parts"),
@@ -125,6 +125,7 @@ def cause(entry: Entry, names: Names) -> Cause:
         look_again=values.number("look_again"),
         group=group.text if group is not None else "",
         after_our_work=values.flag("after_our_work"),
+        then_run=values.steps("then_run"),
         sub_system=entry.sub_system,
         mark=entry.mark,
     )

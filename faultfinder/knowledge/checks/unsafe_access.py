@@ -48,7 +48,7 @@ def check(view: View) -> Iterator[Problem]:
             continue
         key = "remedy_need" if isinstance(item, Cause) else "access"
         for path, text in view.texts(item):
-            if path[0] not in ("how", "why", "remedy_how", "remedy", "probes", "ask"):
+            if path[0] not in ("why", "remedy", "probes", "ask"):
                 continue
             if need is not Need.ISOLATED and (sentence := probing(text)) is not None:
                 what, hint = (
