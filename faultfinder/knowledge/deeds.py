@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from faultfinder.knowledge.acts import ACTS
+from faultfinder.knowledge.acts import ACTS, allowed
 from faultfinder.knowledge.model import Need
 from faultfinder.knowledge.wording import (
     DEVICE,
@@ -145,6 +145,7 @@ NEVER: tuple[Deed, ...] = (
         rf"\b(?:hold|keep|tap|wedg|jam|ti|fix|pin|glu|screw|stick|clamp|strap|push|press|prop|lock|peg|clip|block|depress|"
         rf"trick|fool|cheat|defeat|weigh|secur|force|operat|work|engag|actuat)~\b[^.;]{{0,40}}\b{_INTERLOCK}\b[^.;]{{0,30}}"
         rf"\b(?:with (?:a |an |the |some |your )?(?:\w+ ){{0,2}}{_TOOL}|in|down|closed|shut|pressed|made|on|engaged|up)\b"
+        rf"|\b{_INTERLOCK}\b[^.;]{{0,40}}\bwith (?:a |an |the |some |your )?(?:\w+ ){{0,2}}{_TOOL}\b"
         rf"|\b{_TOOL}\b[^.;]{{0,25}}\b(?:in|into|on|over|against|across|round|through)\b[^.;]{{0,20}}\b{_INTERLOCK}\b"
         rf"|\b(?:trick|fool|cheat|simulat)~\b[^.;]{{0,25}}\b{_INTERLOCK}\b",
         r"\bplunger\b[^.;]{0,20}\bfinger\b|\bmeasur|\bpush(?:ed)? home\b",
@@ -156,7 +157,7 @@ NEVER: tuple[Deed, ...] = (
         r"\b(?:put|push|pok|stick|insert|hold|touch|plac|prod|prob|measur|read|test|check|us|jab|dip)~\b[^.;]{0,30}"
         r"\b(?:probes?|prods?|meter leads?|test leads?|leads|screwdriver|wires?|(?:multi)?meter|tester|finger|nail)\b"
         r"[^.;]{0,25}\b(?:in|into|inside|at)\b[^.;]{0,15}\b(?:wall socket|sockets?|outlet(?: holes)?)\b",
-        r"\benergy meter|plug-in|socket tester|appliance tester|air speed",
+        r"\benergy meter|plug-in|socket tester|appliance tester|air speed|\bplug(?:ged)? into\b",
     ),
     _deed(
         "runs it without a protective device",
@@ -211,11 +212,17 @@ _RUN = (
     r"|\b(?:press|push|hit|touch|tap|hold|us)~\b[^.;]{0,15}\b(?:start|the on button|on/off)\b(?! (?:winding|switch|pin))"
     r"|\b(?:heat|programme|program|setting|cycle|spin|full)\b[^.;,]{0,25}\bfor\b[^.;,]{0,14}"
     r"\b(?:minutes?|seconds?|hours?|moment|while)\b"
+    rf"|\b(?:so that|until|till) {_IT} (?:turn|run|start|heat|spin|go|come on|hum)(?:s|es)?\b(?! (?:free|true|by|on its))"
+    r"|\bback to life\b|\bwak~ (?:it|the \w+) up\b|\blet~\b[^.;]{0,12}\b(?:current|power|mains|supply|volts)\b"
+    r"|\b(?:press|push|hit|flick|throw|work|turn|operat)~\b[^.;]{0,20}\b(?:buttons?|switch|lever|key)\b[^.;]{0,15}"
+    r"\b(?:at|on|by) the wall\b"
     r"|\bunder (?:its own )?power\b|\bunder load\b|\b(?:from|on) the mains\b"
     r"|\bwith (?:the )?(?:power|mains|supply|current|electricity) (?:on|up|back|connected|applied)\b"
     r"|\b(?:quick|short|brief|test) (?:spin|run|burst|start)\b"
 )
-_ENERGY = r"\b(?:energy|plug-in|house|smart|surface|air speed|moisture) meters?\b|\bthermomet|\bappliance tester\b"
+_ENERGY = r"\b(?:energy|plug-in|house|smart|surface|air speed|moisture) meters?\b|\bthermomet|\bappliance tester\b|\bplug(?:ged)? into\b"
+
+_METER_ON = "puts a meter on electrical parts"
 
 DEEDS: tuple[Deed, ...] = (
     _deed(
@@ -252,7 +259,7 @@ DEEDS: tuple[Deed, ...] = (
         "measure_running note ask discharge",
         _USE,
         r"\b(?:read|measure|note|take|check|watch|trace|find|get)\b[^.;]{0,25}\b(?:volts|voltage|amps|amperes|current(?! state)|"
-        r"watts|line|live feed|potential)\b",
+        r"watts|line|live feed|potential)\b|\bhow (?:many|much|high)\b[^.;]{0,15}\b(?:volts?|voltage|current|amps|watts|power)\b",
         r"\b(?:plate|label|marking|printed|sheet|marked|rated|below 50)\b",
         told=True,
     ),
@@ -273,7 +280,8 @@ DEEDS: tuple[Deed, ...] = (
         rf"\bwith (?:the |its |both )?(?:{_COVER_PLACE}|covers?|panels?|casing|worktop|guards?) "
         rf"(?:panel |cover |plate )?(?:still )?(?:off|open|up|away|removed|down)\b"
         rf"|\b(?:leav|keep)~ (?:the |its )?(?:{_COVER_PLACE}|covers?|panels?|casing) (?:panel |cover )?(?:off|open|away)\b"
-        r"|\b(?:uncovered|opened up|open machine|panel-?less)\b",
+        r"|\b(?:uncovered|opened up|open machine|panel-?less)\b"
+        rf"|\b(?:through|at|in|into|by|behind) the (?:open|opened|bare|missing) (?:{_COVER_PLACE}|panel|cover|casing)\b",
     ),
     _deed(
         "pulls a lead off",
@@ -286,7 +294,7 @@ DEEDS: tuple[Deed, ...] = (
         r"\bwires\b",
     ),
     _deed(
-        "puts a meter on electrical parts",
+        _METER_ON,
         "measure_dead discharge lead_off",
         _CUT,
         r"\b(?:put|hold|lay|clip|set|place|connect|touch|use|hook|attach|stick|press|bring)~\b[^.;]{0,20}"
@@ -342,8 +350,8 @@ DEEDS: tuple[Deed, ...] = (
 
 _WORK_ON_PARTS = frozenset("part_off part_on mend clean vacuum lead_off lead_on turn measure_dead".split())
 _CHANGES = re.compile(
-    rf"\b(?:tak|remov|replac|renew|fit|pull|disconnect|unscrew|undo|chang|swap|tighten|loosen|solder|touch|clean|brush)~\b"
-    rf"[^.;]{{0,25}}\b{_INSIDE}\b",
+    rf"\b(?:tak|remov|replac|renew|fit|pull|disconnect|unscrew|undo|chang|swap|tighten|loosen|solder|touch(?! nothing)|clean|brush)~\b"
+    rf"[^.;]{{0,25}}\b{_INSIDE}\b".replace("~", _FORMS),
     re.IGNORECASE,
 )
 _INSIDE_WORD = re.compile(rf"\b{_INSIDE}\b", re.IGNORECASE)
@@ -388,11 +396,37 @@ def against_act(text: str, act: str, need: Need) -> Found | None:
     for found in deeds_in(text):
         if act not in found.deed.acts:
             return found
-        if need not in found.deed.needs and not (found.deed.told and act in _TELLING):
+        if need not in found.deed.needs and not (act in _TELLING and _is_told(found, need)):
             return found
     if need is not Need.OPEN_DEAD and act not in _TELLING:
         return _against_access(text, act, need)
     return None
+
+
+def against_need(text: str, need: Need) -> Found | None:
+    """The first sentence that does what no step shown with this access may do, whatever its act; or None."""
+    here = [act for act in ACTS if allowed(act, need)]
+    for found in deeds_in(text):
+        right = need in found.deed.needs and any(act in found.deed.acts for act in here)
+        if not right and not _is_told(found, need):
+            return found
+    if need in (Need.OPEN_DEAD, Need.ANYWHERE):
+        return None
+    metered = any(found.deed.says == _METER_ON for found in deeds_in(text))
+    return _against_access(text, "measure_dead" if metered else "handle", need)
+
+
+_TELLS = re.compile(
+    r"\b(?:tell|ask|advise|explain|warn|show|customer|them|they|write|compare|count|share|add up|whether|hand over)\b",
+    re.IGNORECASE,
+)
+
+
+def _is_told(found: Found, need: Need) -> bool:
+    """Whether a sentence speaks of it for another time: people are told of it, or it is written down."""
+    if not found.deed.told or need in _CUT:
+        return False
+    return _TELLS.search(found.sentence) is not None
 
 
 def _against_access(text: str, act: str, need: Need) -> Found | None:
@@ -405,8 +439,8 @@ def _against_access(text: str, act: str, need: Need) -> Found | None:
         if sentence is not None:
             return Found(sentence, Deed(says, _ALL_ACTS, _OPEN, _CHANGES))
     for sentence in sentences(text):
-        inside = _INSIDE_WORD if act in _WORK_ON_PARTS else _CHANGES if act in ("handle", "feel") else None
-        found = inside.search(sentence) if inside is not None else None
+        inside = _INSIDE_WORD if act in _WORK_ON_PARTS else _CHANGES
+        found = inside.search(sentence)
         if found is not None and not denied(sentence, found.start()):
             return Found(sentence, Deed("works on a part behind a cover", _ALL_ACTS, _OPEN, _CHANGES))
     return None

@@ -85,6 +85,8 @@ class Step:
     act: str
     text: str
     mark: Mark = NOWHERE
+    stated: bool = True
+    """Whether the author said which act it is; else it was placed from its words (knowledge/placing.py)."""
 
 
 def numbered(steps: tuple[Step, ...]) -> str:

@@ -275,15 +275,6 @@ READING_CODES: tuple[Code, ...] = (
         _cause() + "    remedy_need: covers_on\n",
     ),
     Code(
-        "no-act",
-        ERROR,
-        "an instruction that does not say what it does",
-        "An instruction is a list of steps, each under the act that it is: the safety gate goes by the act and shows "
-        "nothing that the machine is not ready for.",
-        _look(more="    how: Look at it with a lamp.\n"),
-        _look(more="    how:\n      - look: Look at it with a lamp.\n"),
-    ),
-    Code(
         "unknown-act",
         ERROR,
         "a step of an act that is not known",

@@ -8,9 +8,8 @@ from faultfinder.knowledge.acts import ACTS
 from faultfinder.knowledge.model import Step
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
-from faultfinder.knowledge.shapes import Schema, Text, kind_of, quoted
+from faultfinder.knowledge.shapes import Schema, Text, kind_of, quoted, scalar_text
 from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.knowledge.verbs import likely_act
 
 LONGEST = 300
 """Letters of one step; what is longer is more than one thing to do. Chosen."""
@@ -18,11 +17,13 @@ LONGEST = 300
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """`- look: Look along the whole hose`, one act a step."""
+    """`- look: Look along the whole hose`, one act a step. A plain text is a step of no act; see placing.py."""
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[Step, ...] | None:
         if isinstance(node, Scalar) and node.text.strip():
-            sink.error(node.mark, "no-act", f"{what} says nothing of what is done", _as_steps(node.text))
+            return _plain(node, what, sink)
+        if isinstance(node, Scalar):
+            scalar_text(node, what, "steps ('- look: ...')", sink)
             return None
         if not isinstance(node, ListNode):
             sink.error(
@@ -34,8 +35,7 @@ class Steps:
 
     def _step(self, node: Node, what: str, sink: Sink) -> Step | None:
         if isinstance(node, Scalar) and node.text.strip():
-            sink.error(node.mark, "no-act", f"{what} says nothing of what is done", _as_steps(node.text))
-            return None
+            return next(iter(_plain(node, what, sink)), None)
         if not isinstance(node, MapNode):
             sink.error(node.mark, "wrong-shape", f"{what} must be an act with its wording, not {kind_of(node)}")
             return None
@@ -52,7 +52,8 @@ class Steps:
         return Step(act.text, text, value.mark) if text is not None else None
 
     def words(self) -> str:
-        return "list of steps, each one act with its wording: `- look: Look along the hose`; see Acts"
+        steps = "list of steps, each one act with its wording (`- look: Look along the hose`, see Acts)"
+        return f"{steps}; or a plain text, which is placed sentence by sentence"
 
     def schema(self) -> Schema:
         wording = Text(LONGEST).schema()
@@ -63,10 +64,9 @@ class Steps:
             "additionalProperties": False,
             "properties": {name: {**wording, "description": act.says} for name, act in ACTS.items()},
         }
-        return {"type": "array", "items": step}
+        return {"anyOf": [{"type": "array", "items": {"anyOf": [step, wording]}}, Text().schema()]}
 
 
-def _as_steps(text: str) -> str:
-    """How the first step of a plain text would be written."""
-    line = " ".join(text.split("\n")[0].split()).removeprefix("1.").strip()
-    return f"write steps, one act each, such as: - {likely_act(line)}: {quoted(line)[1:-1]}"
+def _plain(node: Scalar, what: str, sink: Sink) -> tuple[Step, ...]:
+    text = Text().read(node, what, sink)
+    return (Step("", text, node.mark),) if text is not None else ()

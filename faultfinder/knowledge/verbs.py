@@ -38,7 +38,7 @@ _WORK: Mapping[str, str] = MappingProxyType(
         "lock unlock": f"{_ON} handle",
         "close shut": "handle cover part_on turn run measure_running",
         "cut snip trim shorten": "mend part_off part_on aside handle plug_work",
-        "crimp solder glue tighten bend straighten rivet weld tie grease oil level set re-seat reseat seal": (
+        "crimp solder glue tighten straighten rivet weld tie grease oil level set re-seat reseat seal": (
             "mend part_on lead_on plug_work aside handle run measure_dead plug_in cover move"
         ),
         "clean wash brush wipe rinse scrub scrape dust sweep peel flush polish": "clean aside handle vacuum mend pour part_off measure_dead",
@@ -71,7 +71,7 @@ WORK: Mapping[str, frozenset[str]] = MappingProxyType(
 _FUNCTION = frozenset(
     "a an the if on where below one what when from at in for with by only no never once until after before as above to not do does "
     "nothing that this such both all each every first then else and or but while under over inside outside without about of "
-    "than so too very most many some any there here it they he she who which whose how why".split()
+    "than so too very most many some any there here is are was has it they he she who which whose how why".split()
 )
 """First words of a sentence that are no verbs."""
 _ARTICLES = frozenset("the a an its it them this that your each every all both".split())

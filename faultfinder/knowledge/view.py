@@ -20,8 +20,6 @@ Item = Cause | State | Observation | Question
 
 _OBSERVATION_TEXTS = ("ask", "why")
 _CAUSE_TEXTS = ("title", "remedy", "advice")
-STEPS = ("how", "remedy_how", "then_run")
-"""Keys whose texts are steps, each under an act."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.acts import ACTS, allowed
+from faultfinder.knowledge.checks.unsafe_access import told_otherwise
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.deeds import Found, against_act, never_right
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.deeds import Found, against_act, against_need
+from faultfinder.knowledge.model import Need, Step
 from faultfinder.knowledge.problem import ERROR, Problem
 from faultfinder.knowledge.shapes import quoted
-from faultfinder.knowledge.verbs import WORK, verbs_against
+from faultfinder.knowledge.verbs import WORK, head_verbs, verbs_against
 from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import bridging, sentences
+from faultfinder.knowledge.wording import sentences
 
 CODE = Code(
     "act-against-words",
@@ -47,22 +48,45 @@ observations:
 
 def check(view: View) -> Iterator[Problem]:
     for item, _, need, step in view.steps():
-        if not allowed(step.act, need) or bridging(step.text) or never_right(step.text):
+        if (step.stated and not allowed(step.act, need)) or told_otherwise(step.text, need):
             continue
-        found = against_act(step.text, step.act, need)
-        if found is not None:
-            message = f"{item.id}: {quoted(found.sentence)} {found.deed.says}, but the step says {step.act}"
-            if step.act in found.deed.acts:
-                message = f"{item.id}: {quoted(found.sentence)} {found.deed.says}, but the access is {need}"
-            yield view.problem(CODE, step.mark, message, _hint(found, need))
-            continue
-        for sentence in sentences(step.text):
-            verb = verbs_against(sentence, step.act)
-            if verb is not None:
+        told = contradiction(step, need)
+        if told is not None:
+            message, hint = told
+            yield view.problem(CODE, step.mark, f"{item.id}: {message}", hint)
+
+
+def contradiction(step: Step, need: Need) -> tuple[str, str] | None:
+    """What the words of a step do that it must not do, and what to write instead; or None."""
+    return _stated(step, need) if step.stated else _plain(step, need)
+
+
+def _stated(step: Step, need: Need) -> tuple[str, str] | None:
+    """What is wrong with the words of a step whose act its author states, and what to do about it."""
+    found = against_act(step.text, step.act, need)
+    if found is not None:
+        but = f"the access is {need}" if step.act in found.deed.acts else f"the step says {step.act}"
+        return f"{quoted(found.sentence)} {found.deed.says}, but {but}", _hint(found, need)
+    for sentence in sentences(step.text):
+        verb = verbs_against(sentence, step.act)
+        if verb is not None:
+            acts = ", ".join(act for act in ACTS if act in WORK[verb])
+            message = f'{quoted(sentence)} begins with "{verb}", but the step says {step.act}'
+            return message, f"a step of its own; {verb} can be: {acts}"
+    return None
+
+
+def _plain(step: Step, need: Need) -> tuple[str, str] | None:
+    """The same for a plain text: whether any act that this access allows can be meant."""
+    found = against_need(step.text, need)
+    if found is not None:
+        return f"{quoted(found.sentence)} {found.deed.says}, but the access is {need}", _hint(found, need)
+    for sentence in sentences(step.text):
+        for verb in head_verbs(sentence):
+            if verb in WORK and not any(allowed(act, need) for act in WORK[verb]):
                 acts = ", ".join(act for act in ACTS if act in WORK[verb])
-                message = f'{item.id}: {quoted(sentence)} begins with "{verb}", but the step says {step.act}'
-                yield view.problem(CODE, step.mark, message, f"a step of its own; {verb} can be: {acts}")
-                break
+                return f'{quoted(sentence)} begins with "{verb}", but the access is {need}', f"{verb} can be: {acts}"
+    return None
 
 
 def _hint(found: Found, need: Need) -> str:

@@ -44,7 +44,7 @@ observations:
 
 def check(view: View) -> Iterator[Problem]:
     for item, key, need, step in view.steps():
-        if allowed(step.act, need):
+        if not step.stated or allowed(step.act, need):
             continue
         where = "then_run" if key == "then_run" else f"{key} with {'remedy_need' if key == 'remedy_how' else 'access'} {need}"
         message = f'{item.id}: a step of "{step.act}" is not for {where}'

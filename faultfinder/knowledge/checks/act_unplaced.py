@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.acts import ACTS, allowed
+from faultfinder.knowledge.checks.act_against_words import contradiction
+from faultfinder.knowledge.checks.unsafe_access import told_otherwise
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.knowledge.shapes import quoted
@@ -40,9 +42,11 @@ observations:
 
 def check(view: View) -> Iterator[Problem]:
     for item, _, need, step in view.steps():
-        if not allowed(step.act, need):
+        if not allowed(step.act, need) or told_otherwise(step.text, need) or contradiction(step, need):
             continue
         example = f"write it as in: {ACTS[step.act].example}"
+        if not step.stated:
+            example = f"say what it does: - {step.act}: ..."
         strange = strange_verb(step.text)
         if not has_cue(step.text, step.act):
             message = f"{item.id}: no word of {quoted(step.text)} says {step.act}"
