@@ -173,3 +173,27 @@ open_dead cover: Close the housing with all its screws.
 open_dead wait: Wait until the motor is cold: its overload opens both windings and closes again.
 open_dead feel: Tug each wire gently: none may move.
 """
+
+WRITTEN_AFTER += """isolated: Hold a lighter to the sensor and watch the ohms.
+open_dead: Wave a candle along the seam and see where it flickers.
+in_use: Follow the wires by hand with the board still live.
+covers_on: Turn the fan with a finger through the grille.
+"""
+
+MISCALLED = """
+open_dead look: Vacuum the floor of the cabinet.
+open_dead look: Discharge it with a screwdriver.
+isolated look: Pour a cup of water into the sump.
+isolated note: Turn the drum by hand.
+open_dead look: Pull the lead off the heater and look at its tag.
+open_dead feel: Unscrew the clamp.
+open_dead measure_dead: Replace the thermostat.
+in_use look: Run it for a minute and watch.
+in_use measure_running: Plug it into the energy meter.
+isolated clean: Measure between L and N of the plug.
+covers_on look: Clean the mesh.
+open_dead clean: Clear it by vacuuming from both ends.
+open_dead look: Somebody has to discharge it while you look.
+isolated look: See whether it drips as you pour a cup into the sump.
+"""
+"""Texts that might stand in that access, but not under that act."""
