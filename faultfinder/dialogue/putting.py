@@ -43,7 +43,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import fact_values
-from faultfinder.knowledge.model import Access, Need, Observation
+from faultfinder.knowledge.model import Need, Observation
 from faultfinder.reasoning.access_price import minutes_to
 from faultfinder.reasoning.step import StepKind
 from faultfinder.safety import gate as safety
@@ -215,8 +215,9 @@ def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said]
 def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], Ask]:
     item = item_of(talk, target)
     said: list[Said] = [heading(say("prove_head"))] if proof else []
-    if proof:
-        said += run_said(talk, target)
+    for run in runs_to_show(talk, target) if proof else []:
+        said.append(note(say("then_run", cause=talk.job.pack.causes[run.id].title)))
+        said += present.instruction_said(talk, run, shown_before=True)
     said.append(present.test_question(item))
     try:
         instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
@@ -234,22 +235,22 @@ def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], As
     return talk, said, Ask(label, words)
 
 
-def run_said(talk: Talk, target: str) -> list[Said]:
+def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
     """How the machine is run to prove what was put right: with a proof of it that is seen in use, or where it has none,
-    with the complaint, once the machine is in use again."""
-    if talk.gate.access is not Access.IN_USE:
+    with the complaint, once the machine may be in use again. One for each cause that says so."""
+    if not safety.permits(talk.gate, Need.IN_USE):
         return []
     observations = talk.job.pack.observations
-    said: list[Said] = []
+    runs = []
     for name in talk.job.put_right:
         cause = talk.job.pack.causes[name]
         seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
         last = name == talk.job.put_right[-1]
         complaint = target in observations and observations[target].symptom
-        if cause.then_run and (target in seen or (last and not seen and complaint)):
-            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
-            said += [note(say("then_run", cause=cause.title)), *present.instruction_said(talk, instruction, True)]
-    return said
+        if target in seen or (last and not seen and complaint):
+            run = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+            runs += [run] if run.how else []
+    return runs
 
 
 def put_remedy(talk: Talk, cause: str) -> tuple[Talk, list[Said], Ask]:

@@ -94,9 +94,7 @@ ACTS: Mapping[str, Act] = MappingProxyType(
         "lead_off": Act(
             "pull a lead, tag or connector off inside", _DEAD, "Pull the lead off the thermostat."
         ),
-        "lead_on": Act(
-            "push a lead, tag or connector on again inside", _DEAD, "Push the tags fully home."
-        ),
+        "lead_on": Act("push a lead, tag or connector on again inside", _DEAD, "Push the tags fully home."),
         "discharge": Act(
             "discharge a capacitor through a resistor and measure it", _DEAD, "Discharge the capacitor."
         ),

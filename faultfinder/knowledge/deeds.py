@@ -67,11 +67,14 @@ def _deed(
 
 _FORMS = "(?:e|s|es|y|ies|ed|ing|[a-z](?:ed|ing))?"
 """What `~` stands for in the patterns: the ending of any form of the verbs in front of it."""
-_NOUN = (
-    r"(?:machine|dryer|oven|appliance|motor|drum|fan|pump|heater|element|programme|compressor|washer|unit|blower|"
-    r"thing|lot|current|power|grill)"
+_THE = r"(?:the|its|your|this|that|every|each)"
+_NOUN = r"(?!(?:water|tap|hose|finger|hand|customer|glue|leads?|people)\b)\w+"
+_ITSELF = (
+    rf"(?:it|them|this|that|everything|{_THE} (?:\w+ )?(?:machine|appliance|motor|drum|fan|pump|heater|element|programme|"
+    r"compressor|unit|blower|thing|lot|current|power))"
 )
-_IT = rf"(?:it|them|this|that|everything|(?:the|its|your|this|that|every|each) (?:\w+ ){{0,2}}?{_NOUN})"
+_IT = rf"(?:{_ITSELF}|{_THE} (?:\w+ ){{0,2}}?{_NOUN})"
+"""The machine or a part of it, under whatever name."""
 _FEED = (
     r"(?:power|mains(?! (?:flex|lead|plug|cable|filter|terminal|inlet|wire))|supply(?! (?:cable|lead|flex|switch|cord|"
     r"hose|wire|off|cut))|electricity|current|voltage|volts|juice|2[0-4]0 ?v(?:olts?)?|feed)"
@@ -199,13 +202,14 @@ NEVER: tuple[Deed, ...] = (
 
 _RUN = (
     r"\b(?:switch|turn|power|click) (?:back |straight |it up |up )?on\b(?! (?:its|itself|by hand)\b)"
-    rf"|\b(?:bring|knock|put|get) {_IT} (?:back |up |straight )?on\b(?! (?:its|the|a|top|to|edge)\b)"
+    rf"|\b(?:bring|knock|put|get) {_ITSELF} (?:back |up |straight )?on\b(?! (?:its|the|a|top|to|edge)\b)"
     rf"|\b(?:switch|turn|flick|click|power|flip) (?:{_IT}|(?:the|its|every|each|both) (?:\w+ ){{0,2}}\w+|"
     rf"mains|power|current) (?:back |up |straight )?on\b(?! (?:its|the|a|it|each|top|them|to|both|one|edge|that|"
     rf"again with the plug)\b)"
     rf"|\blet(?:ting)? {_IT} (?:\w+ )?(?:run|start|heat|turn|spin|go|work|warm up|tumble|cycle|hum|pump|boil)\b"
-    rf"|\b(?:mak|hav|get|keep|set|leav|caus)~ {_IT} (?:to )?(?:run|start|running|going|turning|on|heat|heating|spinning|"
-    rf"live|energi[sz]ed|powered|plugged in|switched on|working|tumbling|in motion|off running)\b(?! (?:its|the|a)\b)"
+    rf"|\b(?:mak|hav|get|keep|set|leav|caus)~ {_IT} (?:to )?(?:run|start|running|going|turning|heat|heating|spinning|"
+    rf"live|energi[sz]ed|powered|plugged in|switched on|working|tumbling|in motion|off running)\b"
+    rf"|\b(?:hav|get|keep|set|leav)~ {_ITSELF} on\b(?! (?:its|the|a)\b)"
     rf"|\b(?:giv|appl|restor|feed|send|inject|connect|reconnect|return|put|bring|turn|switch|pass|hook|wir|add|fetch)"
     rf"~\b(?![^.;]{{0,40}}\b(?:off|away|before)\b)[^.;]{{0,30}}?\b{_FEED}\b"
     r"|\b(?:energi[sz]e|re-?energi[sz]e|power up|fire up|kick off|crank up|boot up|bump start|jog)\b"
@@ -250,8 +254,9 @@ DEEDS: tuple[Deed, ...] = (
         _WATCHING | {"run", "measure_running", "plug_in"},
         _USE,
         rf"\b(?:while|when|as|until) {_IT} (?:is |are )?(?:still )?(?:run|turn|heat|spin|work|go|tumbl|hum)(?:s|ning|ing|ting)\b"
-        rf"|\b(?:with|leave|keep) {_IT} (?:still )?(?:running|turning|heating|spinning|on)\b(?! (?:its|the|a)\b)"
-        r"|\b(?:machine|motor|drum|dryer|oven) (?:running|heating|on)\b|\bduring (?:a|the) (?:run|cycle|spin)\b",
+        rf"|\b(?:with|leave|keep) {_IT} (?:still )?(?:running|turning|heating|spinning)\b"
+        rf"|\b(?:with|leave|keep) {_ITSELF} (?:still )?on\b(?! (?:its|the|a)\b)"
+        r"|\b(?:machine|appliance|motor|drum) (?:running|heating|on)\b|\bduring (?:a|the) (?:run|cycle|spin)\b",
         told=True,
     ),
     _deed(
@@ -325,8 +330,9 @@ DEEDS: tuple[Deed, ...] = (
         "move ask",
         _CUT,
         r"\b(?:pull|push|bring|slide|move|drag|walk|haul|lift|tilt|carry|shift|tip|lean)~\b[^.;]{0,12}"
-        r"\b(?:machine|dryer|oven|appliance|washer)\b[^.;]{0,25}\b(?:out|forward|back|away|off|over|from|aside|indoors|onto|"
-        r"on its)\b|\b(?:pull|drag|push|tilt|lift|move|bring|tip|walk) it (?:forward|out from|away from|out far|over on|off the wall)\b",
+        r"\b(?:machine|appliance)\b[^.;]{0,25}\b(?:out|forward|back|away|off|over|from|aside|indoors|onto|on its)\b"
+        r"|\b(?:pull|push|bring|slide|move|drag|walk|haul|lift|tilt|carry|shift|tip)~ (?:it|the \w+) (?:\w+ )?(?:from|off|to|"
+        r"against|onto) the (?:wall|worktop|floor|corner|niche|cupboard|units?)\b|\b(?:pull|drag|push|tilt|lift|move|bring|tip|walk) it (?:forward|out from|away from|out far|over on|off the wall)\b",
         r"\bhose off\b|\b(?:hose|lead|duct|filter|panel|plug)\b[^.;]{0,10}\boff the\b|\boff the back of\b",
         told=True,
     ),

@@ -269,7 +269,11 @@ CAUSE = Table(
         ),
         Key("hazard", HAZARDS, "What it can do to people while it is left.", required=True),
         Key("remedy", Text(60), "Short name of the work.", required=True),
-        Key("remedy_how", Steps(), "What is done, step by step; shown only when its access state is confirmed."),
+        Key(
+            "remedy_how",
+            Steps(),
+            "What is done, step by step; shown only when its access state is confirmed.",
+        ),
         Key("remedy_need", REMEDY_NEEDS, "Access that the remedy asks for.", default="open_dead"),
         Key(
             "touches_electrics",

@@ -190,7 +190,7 @@ class Observation:
     reliability: float
     need: Need
     minutes: float
-    steps: tuple[Step, ...] = ()
+    how_steps: tuple[Step, ...] = ()
     why: str = ""
     probes: Probes | None = None
     instruments: tuple[str, ...] = ()
@@ -209,7 +209,7 @@ class Observation:
     @property
     def how(self) -> str:
         """Its steps as a text; empty where the question says it all."""
-        return numbered(self.steps)
+        return numbered(self.how_steps)
 
     @property
     def healthy(self) -> str:
@@ -253,7 +253,7 @@ class Question:
     several: bool
     need: Need
     minutes: float
-    steps: tuple[Step, ...] = ()
+    how_steps: tuple[Step, ...] = ()
     why: str = ""
     instruments: tuple[str, ...] = ()
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
@@ -266,7 +266,7 @@ class Question:
     @property
     def how(self) -> str:
         """Its steps as a text; empty where the question says it all."""
-        return numbered(self.steps)
+        return numbered(self.how_steps)
 
     @property
     def observations(self) -> tuple[str, ...]:

@@ -52,7 +52,9 @@ def act_of(sentence: str, need: Need) -> str:
     fitting = [act for act in _BY_WORDS if act in here and fits(sentence, act, need)]
     if not fitting:
         # It does several things: the gate goes by what can hurt most among them.
-        several = [act for found in deeds_in(sentence) for act in _BY_WORDS if act in found.deed.acts and act in here]
+        several = [
+            act for found in deeds_in(sentence) for act in _BY_WORDS if act in found.deed.acts and act in here
+        ]
         return next(iter(several), likely_act(sentence))
     verb = next(iter(head_verbs(sentence)), "")
     known = [act for act in fitting if has_cue(sentence, act)]

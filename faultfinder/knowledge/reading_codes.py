@@ -289,7 +289,9 @@ READING_CODES: tuple[Code, ...] = (
         "There is no 'covers off and live' to work in. What is behind a cover is looked at and measured with "
         "access: open_dead.",
         _look(more="    access: open_unproved\n"),
-        _look(more="    access: open_dead\n    how:\n      - uncover: Take the cover off.\n      - look: Look.\n"),
+        _look(
+            more="    access: open_dead\n    how:\n      - uncover: Take the cover off.\n      - look: Look.\n"
+        ),
     ),
     # What is wrong with names and how things hang together.
     Code(

@@ -27,17 +27,23 @@ class Steps:
             return None
         if not isinstance(node, ListNode):
             sink.error(
-                node.mark, "wrong-shape", f"{what} must be a list of steps ('- look: ...'), not {kind_of(node)}"
+                node.mark,
+                "wrong-shape",
+                f"{what} must be a list of steps ('- look: ...'), not {kind_of(node)}",
             )
             return None
-        steps = (self._step(item, f"{what}, step {number}", sink) for number, item in enumerate(node.items, 1))
+        steps = (
+            self._step(item, f"{what}, step {number}", sink) for number, item in enumerate(node.items, 1)
+        )
         return tuple(step for step in steps if step is not None)
 
     def _step(self, node: Node, what: str, sink: Sink) -> Step | None:
         if isinstance(node, Scalar) and node.text.strip():
             return next(iter(_plain(node, what, sink)), None)
         if not isinstance(node, MapNode):
-            sink.error(node.mark, "wrong-shape", f"{what} must be an act with its wording, not {kind_of(node)}")
+            sink.error(
+                node.mark, "wrong-shape", f"{what} must be an act with its wording, not {kind_of(node)}"
+            )
             return None
         if len(node.pairs) != 1:
             mark = node.pairs[1][0].mark if len(node.pairs) > 1 else node.mark

@@ -139,7 +139,9 @@ CUES: Mapping[str, re.Pattern[str]] = MappingProxyType(
 )
 """Words of which a step of this act has at least one."""
 
-_CLAUSE = re.compile(r"[.;!?]\s+|\n|^\s*\d+[.)]\s*|([,:]\s*(?:and |then |or |but )*|\b(?:and then|and|then|or|but)\s+)")
+_CLAUSE = re.compile(
+    r"[.;!?]\s+|\n|^\s*\d+[.)]\s*|([,:]\s*(?:and |then |or |but )*|\b(?:and then|and|then|or|but)\s+)"
+)
 _FILLER = re.compile(
     r"^(?:(?:now|then|first|next|again|once|twice|just|please|briefly|gently|slowly|carefully|also|simply|quickly|"
     r"at once|meanwhile|finally|only|to test|for a moment|you (?:may|can|should|must)|you|try to|have to|need to|"
@@ -147,9 +149,13 @@ _FILLER = re.compile(
     re.IGNORECASE,
 )
 _WORD = re.compile(r"([a-z]+(?:-[a-z]+)?)\b(?!,)")
-_DRAWN = re.compile(r"run(?:ning)? (?:a|an|your|one|the) (?:\w+ )?(?:finger|hand|thumb|palm|nail|torch|lamp|cloth|tape|eye)s?\b")
+_DRAWN = re.compile(
+    r"run(?:ning)? (?:a|an|your|one|the) (?:\w+ )?(?:finger|hand|thumb|palm|nail|torch|lamp|cloth|tape|eye)s?\b"
+)
 """What is run along something, and does not run."""
-_ORDER = re.compile(r"([a-z]+(?:-[a-z]+)?) (?:(?:off|out|up|down|on|in|back|away) )?(?:the|a|an|its|it|them|each|every|all|both)\b")
+_ORDER = re.compile(
+    r"([a-z]+(?:-[a-z]+)?) (?:(?:off|out|up|down|on|in|back|away) )?(?:the|a|an|its|it|them|each|every|all|both)\b"
+)
 """A clause within a sentence begins with a verb only where something follows that is done to: 'load, type' is a list."""
 
 
@@ -178,7 +184,12 @@ def strange_verb(text: str) -> str | None:
     """The word that begins a sentence and is known neither as a verb nor as a word of any act; or None."""
     for sentence in re.split(r"(?<=[.!?])\s+", text.strip()):
         first = next(iter(head_verbs(sentence)), "")
-        known = first in WORK or first in LIGHT or first in _FUNCTION or any(c.match(first) for c in CUES.values())
+        known = (
+            first in WORK
+            or first in LIGHT
+            or first in _FUNCTION
+            or any(c.match(first) for c in CUES.values())
+        )
         if first and not known:
             words = sentence.split()
             if len(words) > 1 and words[1].lower() in _ARTICLES:
@@ -205,7 +216,18 @@ def likely_act(text: str) -> str:
     """The act that a plain text most likely is, as a proposal to its author."""
     verb = next(iter(head_verbs(text)), "")
     if verb in WORK:
-        order = ("run", "vacuum", "plug_in", "measure_dead", "uncover", "clean", "part_on", "part_off", "mend", "handle")
+        order = (
+            "run",
+            "vacuum",
+            "plug_in",
+            "measure_dead",
+            "uncover",
+            "clean",
+            "part_on",
+            "part_off",
+            "mend",
+            "handle",
+        )
         acts = [act for act in order if act in WORK[verb]] or sorted(WORK[verb])
         return next((act for act in acts if has_cue(text, act)), acts[0])
     order = ("look", "listen", "smell", "feel", "wait", "note", "measure_dead", "handle", "ask")

@@ -142,7 +142,7 @@ class View:
         else:
             for key in _OBSERVATION_TEXTS:
                 yield (key,), getattr(item, key)
-            yield from _of_steps("how", item.steps)
+            yield from _of_steps("how", item.how_steps)
             if isinstance(item, Observation):
                 if item.probes is not None:
                     yield ("probes", "words"), item.probes.words
@@ -159,7 +159,7 @@ class View:
                 yield from ((item, "remedy_how", item.remedy_need, step) for step in item.remedy_steps)
                 yield from ((item, "then_run", Need.IN_USE, step) for step in item.then_run)
             elif not isinstance(item, State):
-                yield from ((item, "how", item.need, step) for step in item.steps)
+                yield from ((item, "how", item.need, step) for step in item.how_steps)
 
     def said(self) -> Iterator[Said]:
         """Every text of the pack that people read."""

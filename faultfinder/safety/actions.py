@@ -402,6 +402,7 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "at most 4 mm of bare tip (2 mm is better), no cracks.",
         # Common practice, no source, from here on.
         "not_alone": "Not alone in the house with the covers off: somebody must be able to call for help.",
+        "ventilation": "Air the room: open a window before dust or fumes are stirred up.",
         "edges": "Gloves: the edges of sheet metal cut.",
         "weight": "Panels, drums and machines are heavy: two people, or put it down.",
         "no_live_work": "Never open and live. A current or a supply voltage is read with the covers on, "
@@ -416,7 +417,7 @@ FLAMMABLE_CAUTION = (
 CAUTIONS_AT: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "tester_here": ("instruments", "not_alone"),
-        "covers_off": ("edges", "weight"),
+        "covers_off": ("ventilation", "edges", "weight"),
     }
 )
 """Action -> the cautions that are shown with it: before anybody can come to harm by what follows."""

@@ -45,11 +45,11 @@ def instruction_for_observation(
     Raises Refused otherwise."""
     need = observation.need
     _ask_for(gate, need, observation.ask)
-    _ask_acts(gate, observation.steps, observation.ask)
+    _ask_acts(gate, observation.how_steps, observation.ask)
     probes = observation.probes if isinstance(observation, Observation) else None
     live = need is Need.IN_USE and observation.kind is Kind.READING
     cautions = ((CAUTIONS["no_live_work"],) if live else ()) + _cautions(gate, need)
-    own = _own_cautions(observation.steps, own_cautions)
+    own = _own_cautions(observation.how_steps, own_cautions)
     return Instruction(observation.id, observation.ask, observation.how, need, probes, cautions, own)
 
 

@@ -197,7 +197,10 @@ def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     instruction = safety.instruction_for_observation(
         going.work.state.gate, items[name], going.work.state.pack.cautions
     )
-    said: list[Said] = [question(instruction.title), *(caution(text) for text in (*instruction.cautions, *instruction.own))]
+    said: list[Said] = [
+        question(instruction.title),
+        *(caution(text) for text in (*instruction.cautions, *instruction.own)),
+    ]
     said.append(Line(instruction.how.strip() or NO_HOW, Tone.HOW))
     if instruction.probes:
         said.append(Drawing(instruction.probes.drawing, instruction.probes.words))

@@ -106,7 +106,9 @@ observations:
 
 
 @pytest.mark.parametrize("deed", [*deeds.NEVER, *deeds.DEEDS], ids=lambda deed: deed.says)
-def test_without_a_deed_some_hostile_text_would_pass(deed: deeds.Deed, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_a_deed_some_hostile_text_would_pass(
+    deed: deeds.Deed, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """Each row of the tables is needed: a mutant without it lets something through."""
     for name in ("NEVER", "DEEDS"):
         rows = tuple(each for each in getattr(deeds, name) if each is not deed)

@@ -43,7 +43,12 @@ observations:
 def check(view: View) -> Iterator[Problem]:
     for item in view.asked:
         probes = isinstance(item, Observation) and item.probes is not None
-        if item.need is not Need.OPEN_DEAD or not item.how or probes or not all(map(_outside, item.steps)):
+        if (
+            item.need is not Need.OPEN_DEAD
+            or not item.how
+            or probes
+            or not all(map(_outside, item.how_steps))
+        ):
             continue
         if stays_outside(f"{item.ask} {item.how} {item.why}"):
             mark = view.mark(item.id, "access")
@@ -54,4 +59,6 @@ def check(view: View) -> Iterator[Problem]:
 def _outside(step: Step) -> bool:
     """Whether a step could stand with covers on; what is wrong with it in any access is no reason for an easier one."""
     need = Need.COVERS_ON
-    return allowed(step.act, need) and not told_otherwise(step.text, need) and contradiction(step, need) is None
+    return (
+        allowed(step.act, need) and not told_otherwise(step.text, need) and contradiction(step, need) is None
+    )

@@ -85,7 +85,10 @@ def _plain(step: Step, need: Need) -> tuple[str, str] | None:
         for verb in head_verbs(sentence):
             if verb in WORK and not any(allowed(act, need) for act in WORK[verb]):
                 acts = ", ".join(act for act in ACTS if act in WORK[verb])
-                return f'{quoted(sentence)} begins with "{verb}", but the access is {need}', f"{verb} can be: {acts}"
+                return (
+                    f'{quoted(sentence)} begins with "{verb}", but the access is {need}',
+                    f"{verb} can be: {acts}",
+                )
     return None
 
 

@@ -46,7 +46,11 @@ def check(view: View) -> Iterator[Problem]:
     for item, key, need, step in view.steps():
         if not step.stated or allowed(step.act, need):
             continue
-        where = "then_run" if key == "then_run" else f"{key} with {'remedy_need' if key == 'remedy_how' else 'access'} {need}"
+        where = (
+            "then_run"
+            if key == "then_run"
+            else f"{key} with {'remedy_need' if key == 'remedy_how' else 'access'} {need}"
+        )
         message = f'{item.id}: a step of "{step.act}" is not for {where}'
         yield view.problem(CODE, step.mark, message, _hint(step, key))
 

@@ -55,4 +55,6 @@ def check(view: View) -> Iterator[Problem]:
         if found is None or bridging(said.text, said.subject) is not None:
             continue
         message = f"{said.item}: {quoted(found.sentence)} {found.deed.says}"
-        yield view.problem(CODE, said.mark, message, "it is never done, as a test or a remedy; look, or measure dead")
+        yield view.problem(
+            CODE, said.mark, message, "it is never done, as a test or a remedy; look, or measure dead"
+        )
