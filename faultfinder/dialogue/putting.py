@@ -236,7 +236,7 @@ def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], As
 
 
 def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
-    """How the machine is run to prove what was put right: with a proof of it that is seen in use, or where it has none,
+    """How the machine is run to prove what was put right: with a proof of it seen in use, or where it has none,
     with the complaint, once the machine may be in use again. One for each cause that says so."""
     if not safety.permits(talk.gate, Need.IN_USE):
         return []
@@ -248,8 +248,8 @@ def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
         last = name == talk.job.put_right[-1]
         complaint = target in observations and observations[target].symptom
         if target in seen or (last and not seen and complaint):
-            run = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
-            runs += [run] if run.how else []
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+            runs += [instruction] if instruction.how else []
     return runs
 
 

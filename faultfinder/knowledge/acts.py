@@ -111,7 +111,7 @@ SHOWN_IN: Mapping[Need, frozenset[Access]] = MappingProxyType(
         Need.OPEN_DEAD: _DEAD,
     }
 )
-"""Access asked for -> every state in which the gate can show such an instruction (a test holds it against the gate)."""
+"""Access asked for -> every state in which the gate can show such an instruction (held against the gate)."""
 
 
 def allowed(act: str, need: Need) -> bool:

@@ -200,7 +200,8 @@ PACK = Table(
         Key(
             "cautions",
             MapTo("acts", Texts(200), {act: None for act in ACTS}),
-            "What to take care of on this appliance: shown with every step of that act; of `uncover` before the covers "
+            "What to take care of on this appliance: shown with every step of that act; of `uncover` before "
+            "the covers "
             "come off.",
             default="none",
             example="{move: [Two people.]}",

@@ -18,7 +18,8 @@ from faultfinder.knowledge.wording import sentences
 _ITEM = re.compile(r"^\s*\d+[.)]\s+", re.MULTILINE)
 _SENTENCE = re.compile(r"(?<=[.!?])\s+(?=[A-Z0-9])")
 _BY_WORDS = (
-    "run plug_in measure_running breaker move unplug vacuum discharge uncover lead_off measure_dead pour plug_work turn "
+    "run plug_in measure_running breaker move unplug vacuum discharge uncover lead_off measure_dead pour "
+    "plug_work turn "
     "lead_on part_on part_off mend clean handle stop listen smell gauge feel look note wait ask aside cover"
 ).split()
 """In which order acts are tried: what can hurt first, so that a sentence is not taken for less than it says."""

@@ -278,7 +278,8 @@ READING_CODES: tuple[Code, ...] = (
         "unknown-act",
         ERROR,
         "a step of an act that is not known",
-        "The acts are a fixed table (see Acts in the guide), since each has the access states in which it may be shown.",
+        "The acts are a fixed table (see Acts in the guide), since each has the access states in which it "
+        "may be shown.",
         _look(more="    how:\n      - lok: Look at it with a lamp.\n"),
         _look(more="    how:\n      - look: Look at it with a lamp.\n"),
     ),

@@ -41,7 +41,8 @@ _WORK: Mapping[str, str] = MappingProxyType(
         "crimp solder glue tighten straighten rivet weld tie grease oil level set re-seat reseat seal": (
             "mend part_on lead_on plug_work aside handle run measure_dead plug_in cover move"
         ),
-        "clean wash brush wipe rinse scrub scrape dust sweep peel flush polish": "clean aside handle vacuum mend pour part_off measure_dead",
+        "clean wash brush wipe rinse scrub scrape dust sweep peel flush polish": "clean aside handle vacuum "
+        "mend pour part_off measure_dead",
         "vacuum hoover": "vacuum",
         "measure probe": f"{_MEASURE} discharge lead_off mend part_on note wait",
         "clamp": "measure_running part_on mend",
@@ -69,8 +70,10 @@ WORK: Mapping[str, frozenset[str]] = MappingProxyType(
 """Verb of work -> the acts that it can be the wording of. Chosen, widely: only what cannot be meant is left out."""
 
 _FUNCTION = frozenset(
-    "a an the if on where below one what when from at in for with by only no never once until after before as above to not do does "
-    "nothing that this such both all each every first then else and or but while under over inside outside without about of "
+    "a an the if on where below one what when from at in for with by only no never once until after before "
+    "as above to not do does "
+    "nothing that this such both all each every first then else and or but while under over inside outside "
+    "without about of "
     "than so too very most many some any there here is are was has it they he she who which whose how why".split()
 )
 """First words of a sentence that are no verbs."""
@@ -79,53 +82,76 @@ _ARTICLES = frozenset("the a an its it them this that your each every all both".
 
 LIGHT = frozenset(
     "look see watch listen hear smell feel touch wait let note write read compare check count find follow search "
-    "inspect torch ask tell say show stand keep leave hold give enter share divide add say stay go use do see try mark "
-    "photograph type work put place begin repeat think know call hand get bring turn reach draw switch rub wiggle tug "
+    "inspect torch ask tell say show stand keep leave hold give enter share divide add say stay go use do "
+    "see try mark "
+    "photograph type work put place begin repeat think know call hand get bring turn reach draw switch rub "
+    "wiggle tug "
     "bend shake swing hang weigh gather sort air point end step "
     "rock tap match reckon subtract double multiply log record beware mind make come test treat trace locate "
     "identify examine observe notice decide agree explain advise warn order buy report fold lean kneel carry speak "
-    "knock release free support block prop throw pick sniff scan time average allow lower raise rest expect tick stick".split()
+    "knock release free support block prop throw pick sniff scan time average allow lower raise rest expect "
+    "tick stick".split()
 )
 """Verbs that go with any act."""
 
 _CUE: Mapping[str, str] = MappingProxyType(
     {
-        "ask": r"ask|tell|licensed|go by|try another|guess|hand (?:it|them|the|all)|let (?:them|him|her|the customer)|customer|maker|electrician|engineer|company|book|sheet|diagram"
-        r"|instructions?|hand over|look (?:it |the \w+ )?up|table|look up|explain|show|warn|agree|call|phone|advise|order",
-        "note": r"do not|never|nothing|leave|find out|draw|watch|mind|not(?:e|ing)|writ|enter|share|divid|difference|compar|count|add|subtract|double|work out|reckon|mark"
-        r"|photograph|take (?:the )?\w+ (?:off|from)|gain|mean|give|percent|highest|lowest|worst|log|record|averag|type|times",
+        "ask": r"ask|tell|licensed|go by|try another|guess|hand (?:it|them|the|all)|let (?:them|him|her|the "
+        r"customer)|customer|maker|electrician|engineer|company|book|sheet|diagram"
+        r"|instructions?|hand over|look (?:it |the \w+ )?up|table|look up|explain|show|warn|agree|call|"
+        r"phone|advise|order",
+        "note": r"do not|never|nothing|leave|find out|draw|watch|mind|not(?:e|ing)|writ|enter|share|divid|"
+        r"difference|compar|count|add|subtract|double|work out|reckon|mark"
+        r"|photograph|take (?:the )?\w+ (?:off|from)|gain|mean|give|percent|highest|lowest|worst|log|record|"
+        r"averag|type|times",
         "wait": r"wait|let|leave|cool|cold|warm|dry|minutes?|hours?|overnight|until|time|stand|rest|settle",
         "stop": r"stop|switch(?:ed)? (?:\w+ )?off|turn(?:ed)? (?:\w+ )?off|off\b|end|cancel|break off",
-        "unplug": r"unplug|plug of (?:the |its )?\w+ out|plug (?:is )?(?:out|pulled)|pull the plug|plug out|out of (?:the|its) socket|pulled",
-        "aside": r"another|kettle|bench|weigh|scales|wash|window|room|tap|sink|oven|towel|basket|rinse|bucket|outside|extractor|warm|dry|load|"
-        r"water|bench|gun|sensor|thermometer|soak|open|thermostat|replace|renew|load|ventilat|air the|measure|spin|sort",
-        "look": r"torch|look|see|watch|torch|mirror|lamp|light|read|inspect|search|find|follow|check|compare|examin|observe|count|"
+        "unplug": r"unplug|plug of (?:the |its )?\w+ out|plug (?:is )?(?:out|pulled)|pull the plug|plug out|"
+        r"out of (?:the|its) socket|pulled",
+        "aside": r"another|bench|weigh|scales|wash|window|room|tap|sink|towel|basket|rinse|bucket|outside|"
+        r"extractor|warm|dry|load|"
+        r"water|bench|gun|sensor|thermometer|soak|open|replace|renew|ventilat|air the|measure|spin|sort",
+        "look": r"torch|look|see|watch|torch|mirror|lamp|light|read|inspect|search|find|follow|check|"
+        r"compare|examin|observe|count|"
         r"seen|eye|glass|whether|spot|marking|printed|daylight|must (?:be|show|swing|sit|move)|visible|through",
         "listen": r"listen|ear|hear|heard|click|hum|sound|noise|quiet|rhythm|rattle|knock|silen",
         "smell": r"smell|sniff|nose|scent|odour|burn",
-        "feel": r"thumb|rub|feel|felt|hand|finger|palm|touch|warm|air|hold|tissue|paper|tremble|tug|pull|push|wiggle|press",
-        "handle": r"door|filter|container|flap|hose|knob|button|key|setting|programme|lid|load|drum|glass|rack|tray|lock|"
-        r"lever|grille|basket|towel|choose|open|shut|close|put back|take out|empty|screen|mesh|dial|selector|lamp|clock|"
-        r"put|fit|replac|frame|tie|lift|push|hang|set|lay|pull|turn|switch|heat|furniture|carpet|feet|foot|block|foil|tape|display|room|window|things|paper|slide|unlock|socket|lead",
-        "gauge": r"thermomet|sensor|tape|scales|weigh|clock|minute|hygromet|temperature|measur|count|hold|length|kg|jug|"
+        "feel": r"thumb|rub|feel|felt|hand|finger|palm|touch|warm|air|hold|tissue|paper|tremble|tug|pull|"
+        r"push|wiggle|press",
+        "handle": r"door|filter|container|flap|hose|knob|button|key|setting|programme|lid|load|drum|glass|"
+        r"racks|trays|lock|"
+        r"lever|grille|basket|towel|choose|open|shut|close|put back|take out|empty|screen|mesh|dial|"
+        r"selector|lamp|clock|"
+        r"put|fit|replac|frame|tie|lift|push|hang|set|lay|pull|turn|switch|heat|furniture|carpet|feet|foot|"
+        r"block|foil|tape|display|room|window|things|paper|slide|unlock|socket|lead",
+        "gauge": r"thermomet|sensor|tape|scales|weigh|clock|minute|hygromet|temperature|measur|count|hold|"
+        r"length|kg|jug|"
         r"weigh|air speed|read|mean|time|degrees|stopwatch|hang|diamet|divide|point",
-        "clean": r"clean|spray|comb|brush|wip|wash|scrap|fluff|dust|rins|cloth|soak|peel|dry|polish|clear|sweep|flush|draw|fish|take",
+        "clean": r"clean|spray|comb|brush|wip|wash|scrap|fluff|dust|rins|cloth|soak|peel|dry|polish|clear|"
+        r"sweep|flush|draw|fish|take",
         "vacuum": r"vacuum|hoover",
-        "run": r"run|start|switch(?:ed)? (?:\w+ ){0,2}on|turn(?:ed)? (?:\w+ ){0,2}on|programme|heat|setting|minutes?|trial|"
-        r"again|full|press|cycle|grill|cool air|wet load|choose|high|low",
+        "run": r"run|start|switch(?:ed)? (?:\w+ ){0,2}on|turn(?:ed)? (?:\w+ ){0,2}on|programme|heat|setting|"
+        r"minutes?|trial|"
+        r"again|full|press|cycle|on for|cool air|wet load|choose|high|low",
         "plug_in": r"plug|socket|meter|split lead|tester",
-        "measure_running": r"note it|reading|amps|watts?|volts?|power|current|leakage|energy meter|meter|tester|clamp|read|trace|share",
+        "measure_running": r"note it|reading|amps|watts?|volts?|power|current|leakage|energy meter|meter|"
+        r"tester|clamp|read|trace|share",
         "breaker": r"breaker|rcd|residual|fuse box|isolator|tripped",
-        "move": r"rock|level|mov|pull|push|slide|lift|tilt|bring|off the wall|forward|out of its housing|walk|stack|machine|back",
-        "turn": r"turn|press|push|shake|lift|spin|rock|by hand|finger|move|free|pull|try|reach|wiggle|tug|reset|hold|sweep"
+        "move": r"rock|level|mov|pull|push|slide|lift|tilt|bring|off the wall|forward|out of its housing|"
+        r"walk|stack|machine|back",
+        "turn": r"turn|press|push|shake|lift|spin|rock|by hand|finger|move|free|pull|try|reach|wiggle|tug|"
+        r"reset|hold|sweep"
         r"|button|wheel|work",
         "plug_work": r"plug|fuse|rating|cut back|cord grip|core|pin",
-        "measure_dead": r"pin|foil|live|neutral|measur|meter|tester|probe|read|resistance|ohm|500 v|250 v|insulation|earth|zero|across|between|"
+        "measure_dead": r"pin|foil|live|neutral|measur|meter|tester|probe|read|resistance|ohm|500 v|250 v|"
+        r"insulation|earth|zero|across|between|"
         r"reading|OL|from|shorted|leads|each|value|pair|common|capacit|continuity|test|strip",
         "pour": r"pour|fill|water|cup|litre",
         "part_off": r"tak|remov|lift|off|out|pull|free|draw|slip|undo|cut|release|strip|unclip",
-        "part_on": r"same|joint|fasten|fit|refit|replac|renew|put|new|change|seat|home|hang|slide|clip|thread|lay|hook|install|push|instead",
-        "mend": r"mark|grip|kink|renew|tight|straight|glue|crimp|set|screw|seal|bend|cut|level|free|fix|clip|tie|clear|clean|dry|joint|repair|mend"
+        "part_on": r"same|joint|fasten|fit|refit|replac|renew|put|new|change|seat|home|hang|slide|clip|"
+        r"thread|lay|hook|install|push|instead",
+        "mend": r"mark|grip|kink|renew|tight|straight|glue|crimp|set|screw|seal|bend|cut|level|free|fix|"
+        r"clip|tie|clear|clean|dry|joint|repair|mend"
         r"|bright|star washer|lock|adjust|solder|grease|fasten|re-?hook|re-?seat",
         "uncover": r"cover|panel|housing|lid|top|back|front|side|plate|cap|casing|base|floor|flap|bottom|out",
         "cover": r"cover|panel|housing|lid|top|back|front|side|plate|cap|casing|base|floor|refit",
@@ -156,7 +182,7 @@ _DRAWN = re.compile(
 _ORDER = re.compile(
     r"([a-z]+(?:-[a-z]+)?) (?:(?:off|out|up|down|on|in|back|away) )?(?:the|a|an|its|it|them|each|every|all|both)\b"
 )
-"""A clause within a sentence begins with a verb only where something follows that is done to: 'load, type' is a list."""
+"""A clause within a sentence begins with a verb only where it is done to something: 'load, type' is a list."""
 
 
 def head_verbs(sentence: str) -> list[str]:
@@ -230,8 +256,8 @@ def likely_act(text: str) -> str:
         )
         acts = [act for act in order if act in WORK[verb]] or sorted(WORK[verb])
         return next((act for act in acts if has_cue(text, act)), acts[0])
-    order = ("look", "listen", "smell", "feel", "wait", "note", "measure_dead", "handle", "ask")
-    for act in order:
+    by_words = ("look", "listen", "smell", "feel", "wait", "note", "measure_dead", "handle", "ask")
+    for act in by_words:
         if CUES[act].match(text):
             return act
-    return next((act for act in order if has_cue(text, act)), "look")
+    return next((act for act in by_words if has_cue(text, act)), "look")

@@ -1,6 +1,6 @@
 """The only way out for an instruction: steps, `probes` and remedies are read here and nowhere else.
 
-Two things must hold for it: the access that it asks for is permitted, and every one of its steps is of an act that may
+Two things must hold for it: the access that it asks for is permitted, and each of its steps is of an act that may
 be shown in the access state that is confirmed now, whatever the pack asked for (knowledge/acts.py).
 """
 
@@ -18,7 +18,6 @@ from faultfinder.safety.dangers import LEAVE_NOW, NO_SWITCHING, stop_text
 from faultfinder.safety.standing import Gate, permits, remedy_need
 from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
 from faultfinder.safety.ways import next_action
-
 
 OwnCautions = Mapping[str, tuple[str, ...]]
 """Act -> what a pack says to take care of."""

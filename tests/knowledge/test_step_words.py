@@ -76,7 +76,7 @@ def test_a_text_under_an_act_that_is_not_its_own_is_refused(need: Need, act: str
 
 
 def test_a_hostile_plain_text_is_told_at_its_own_place_in_a_pack(tmp_path: Path) -> None:
-    """As a trainer meets it: one error at least in the line of each such text, and none that offers an easier access."""
+    """As a trainer meets it: an error in the line of each such text, and no offer of an easier access."""
     lines = ["observations:"]
     at = {}
     for number, (need, text) in enumerate(HOSTILE):

@@ -13,12 +13,12 @@ from types import MappingProxyType
 
 import pytest
 from gate_walk import a_cause
+from reading_once import shipped
 
 from faultfinder.errors import Refused
 from faultfinder.knowledge import acts
 from faultfinder.knowledge.acts import ACTS, SHOWN_IN, allowed
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question, Step
-from reading_once import shipped
 from faultfinder.safety import instructions
 from faultfinder.safety.gate import Gate, confirm, facts_known, next_action
 from faultfinder.safety.instructions import (
@@ -182,7 +182,8 @@ def test_a_gate_that_does_not_look_at_acts_is_noticed(monkeypatch: pytest.Monkey
 def test_the_remedies_that_end_in_a_run_say_so_apart(name: str = "tumble_dryer") -> None:
     pack = shipped(name)
     ends_in_a_run = (
-        "cutout_open cutout_bridged thermostat_stuck_closed thermistor_reads_cold heater_relay_welded hp_rinse_failed "
+        "cutout_open cutout_bridged thermostat_stuck_closed thermistor_reads_cold heater_relay_welded "
+        "hp_rinse_failed "
         "hp_compressor_capacitor hp_cooling_fan_failed"
     ).split()
     for cause in (pack.causes[each] for each in ends_in_a_run):

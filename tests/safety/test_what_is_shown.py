@@ -207,7 +207,7 @@ def test_the_notice_stands_at_the_start_of_the_job_in_the_record_and_in_both_rep
 
 
 def test_no_remedy_or_test_tells_to_use_a_vacuum_cleaner_without_the_warning() -> None:
-    """Every step that speaks of one is of the act that carries the pack's caution, and no other text speaks of one."""
+    """Every step that speaks of one is of the act that carries the caution; no other text speaks of one."""
     for name in PACKS:
         pack = shipped(name)
         asked = [*pack.observations.values(), *pack.questions.values()]

@@ -19,8 +19,10 @@ CODE = Code(
     "act-against-words",
     ERROR,
     "the words of a step do something else than its act",
-    "The gate goes by the act of a step, people by its words: both must say the same. One step does one thing; what its "
-    "words do besides (switching on, opening, putting a meter on, pulling a lead off) is a step of its own, in an access "
+    "The gate goes by the act of a step, people by its words: both must say the same. One step does one "
+    "thing; what its "
+    "words do besides (switching on, opening, putting a meter on, pulling a lead off) is a step of its own, "
+    "in an access "
     "where that may be shown.",
     """
 observations:

@@ -14,7 +14,8 @@ CODE = Code(
     "act-not-here",
     ERROR,
     "the step does what its access does not allow",
-    "Each act has the access states in which it may be shown, and an instruction may have only acts that are allowed in "
+    "Each act has the access states in which it may be shown, and an instruction may have only acts that "
+    "are allowed in "
     "every state where it can be shown: nothing is run or fed but in_use, no lead comes off but open_dead. What is "
     "measured running gets an observation of its own; the run that proves a repair stands under then_run.",
     """

@@ -18,7 +18,8 @@ CODE = Code(
     WARNING,
     "the checker cannot tell what a step does",
     "Whether the words of a step do what its act says is looked at word by word. Where no known word stands, or a "
-    "sentence begins with a verb that is not known, nobody has checked it: say it in plainer words, or be sure yourself.",
+    "sentence begins with a verb that is not known, nobody has checked it: say it in plainer words, or be "
+    "sure yourself.",
     """
 observations:
   lid_seen:

@@ -15,8 +15,10 @@ CODE = Code(
     "never-done",
     ERROR,
     "nobody may do this, in no state of the machine",
-    "No fuse of another rating or anything in its place, no earth taken away, no safety switch held in, nothing but a "
-    "plug in a socket, no part fed straight from the mains, no work at live parts. There is no access in which it would "
+    "No fuse of another rating or anything in its place, no earth taken away, no safety switch held in, "
+    "nothing but a "
+    "plug in a socket, no part fed straight from the mains, no work at live parts. There is no access in "
+    "which it would "
     "be right: a fault behind it is found by looking and measuring dead.",
     """
 causes:
