@@ -52,7 +52,7 @@ def check(view: View) -> Iterator[Problem]:
         if not has_cue(step.text, step.act):
             message = f"{item.id}: no word of {quoted(step.text)} says {step.act}"
         elif strange:
-            message = f'{item.id}: "{strange}" in {quoted(step.text)} is no verb that can be checked against {step.act}'
+            message = f'{item.id}: "{strange}" in {quoted(step.text)} is no verb known for {step.act}'
         else:
             continue
         yield view.problem(CODE, step.mark, message, example)
