@@ -59,6 +59,6 @@ def check(view: View) -> Iterator[Problem]:
 def _outside(step: Step) -> bool:
     """Whether a step could stand with covers on; what is wrong anywhere is no reason for an easier access."""
     need = Need.COVERS_ON
-    return (
-        allowed(step.act, need) and not told_otherwise(step.text, need) and contradiction(step, need) is None
-    )
+    if step.stated and not allowed(step.act, need):
+        return False
+    return not told_otherwise(step.text, need) and contradiction(step, need) is None
