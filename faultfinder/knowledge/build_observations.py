@@ -58,6 +58,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
     reading = reading_spec(entry, kind, names, numbers)
     answers = _answers(entry, kind, names)
     what = entry.id
+    need = _need(entry, kind, names)
     probes = values.table("probes")
     danger: dict[str, str] = {}
     for name, sign in values.pairs("danger"):
@@ -84,9 +85,9 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         answers=answers,
         background=_background(entry, names),
         reliability=values.number("reliability", RELIABILITY[kind]),
-        need=_need(entry, kind, names),
+        need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 5.0)),
-        how_steps=placed(values.steps("how"), _need(values, kind)),
+        how_steps=placed(values.steps("how"), need),
         why=values.text("why"),
         probes=Probes(probes.text("drawing"), probes.text("words")) if probes is not None else None,
         instruments=_instruments(entry, names),
@@ -183,7 +184,7 @@ def question(entry: Entry, names: Names) -> Question:
         several=values.flag("several"),
         need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 1.0)),
-        how_steps=placed(values.steps("how"), _need(values, kind)),
+        how_steps=placed(values.steps("how"), need),
         why=values.text("why"),
         instruments=_instruments(entry, names),
         applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
