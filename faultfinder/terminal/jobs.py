@@ -11,10 +11,10 @@ from faultfinder.exits import Exit
 from faultfinder.job.history_index import listed
 from faultfinder.job.line import plain_text
 from faultfinder.job.record import RecordError
-from faultfinder.job.report_words import minutes_text, moment, name_of
 from faultfinder.job.seam import Disk
 from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping
 from faultfinder.job.whole_file import reason_of
+from faultfinder.report.words import minutes_text, moment, name_of
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.render import carried, shown, wrap
 

@@ -10,11 +10,11 @@ import sys
 
 from faultfinder.exits import Exit
 from faultfinder.job.record import read_record, write_whole
-from faultfinder.job.report import report_of
-from faultfinder.job.report_json import mapping
-from faultfinder.job.report_page import page
-from faultfinder.job.report_says import CUSTOMER, WORKSHOP
-from faultfinder.job.report_text import markdown
+from faultfinder.report.findings import report_of
+from faultfinder.report.json import mapping
+from faultfinder.report.page import page
+from faultfinder.report.sections import CUSTOMER, WORKSHOP
+from faultfinder.report.text import markdown
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.new_job import find_job, pack_of
 from faultfinder.terminal.render import carried, shown, wrap

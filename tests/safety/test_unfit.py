@@ -23,12 +23,12 @@ from faultfinder.dialogue.flow import unsafe
 from faultfinder.dialogue.talk import AskAction, AskClose, Over, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.report import report_of
-from faultfinder.job.report_says import CUSTOMER
-from faultfinder.job.report_text import markdown
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
+from faultfinder.report.findings import report_of
+from faultfinder.report.sections import CUSTOMER
+from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES
 from faultfinder.safety.gate import CONNECTIONS

@@ -9,11 +9,10 @@ from __future__ import annotations
 from html import escape
 
 from faultfinder.job.line import plain_text
-from faultfinder.job.report_chart import chart, drawn_in_full
-from faultfinder.job.report_parts import Measured, Report
-from faultfinder.job.report_says import CUSTOMER, Item, Section, head, sections, title
-from faultfinder.job.report_takes import healthy_text
-from faultfinder.job.report_words import say
+from faultfinder.report.drawing import chart, drawn_in_full
+from faultfinder.report.model import Measured, Report
+from faultfinder.report.sections import CUSTOMER, Item, Section, head, healthy_text, sections, title
+from faultfinder.report.words import say
 
 STYLE = """
 @page { size: A4; margin: 15mm 14mm 16mm; }

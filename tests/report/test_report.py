@@ -14,15 +14,15 @@ from talking import small_pack
 
 from faultfinder import Case
 from faultfinder.job.record import read_record
-from faultfinder.job.report import report_of
-from faultfinder.job.report_parts import Fault, Report
-from faultfinder.job.report_says import CUSTOMER, FORMS, WORKSHOP, sections
-from faultfinder.job.report_text import markdown
-from faultfinder.job.report_walk import told_case, walk
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.reasons import log_odds
+from faultfinder.report.findings import report_of
+from faultfinder.report.model import Fault, Report
+from faultfinder.report.sections import CUSTOMER, FORMS, WORKSHOP, sections
+from faultfinder.report.text import markdown
+from faultfinder.report.timeline import told_case, walk
 
 
 def fault(written: Report, cause: str) -> Fault:

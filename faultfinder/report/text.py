@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 
 from faultfinder.job.line import plain_text
-from faultfinder.job.report_parts import Report
-from faultfinder.job.report_says import CUSTOMER, Section, head, sections, title
+from faultfinder.report.model import Report
+from faultfinder.report.sections import CUSTOMER, Section, head, sections, title
 
 _ACTIVE = re.compile(r"([\\`*\[\]<>|~&]|(?<![^\W_])_|_(?![^\W_]))")
 _AT_START = re.compile(r"^(#|[+-](?=\s|$)|[=-](?=[=\-\s]*$)|\d{1,9}(?=[.)](?:\s|$)))")

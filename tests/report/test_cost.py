@@ -10,10 +10,10 @@ import pytest
 from reporting import report
 from talking import SMALL
 
-from faultfinder.job.report_says import WORKSHOP
-from faultfinder.job.report_text import markdown
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
+from faultfinder.report.sections import WORKSHOP
+from faultfinder.report.text import markdown
 
 FACTS = """
   uses_a_week:

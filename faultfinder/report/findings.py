@@ -2,7 +2,7 @@
 
 `report_of` is pure: (pack, events) -> `Report`. Every figure is from the record or worked out from the rules; what
 could not be taken is told, not skipped. Two forms: the customer's, and with `workshop` the full evidence, which
-costs two engine runs an answer. How it is worded and drawn stands in report_text.py and report_page.py.
+costs two engine runs an answer. How it is worded and drawn stands in text.py and page.py.
 """
 
 from __future__ import annotations
@@ -11,9 +11,21 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event
-from faultfinder.job.report_cost import costs, service
-from faultfinder.job.report_evidence import evidence_of
-from faultfinder.job.report_parts import (
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import plan
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.report.measurements import (
+    contradictions_told,
+    costs,
+    evidence_of,
+    fact_lines,
+    measured,
+    seen,
+    service,
+)
+from faultfinder.report.model import (
     Fault,
     Left,
     Possible,
@@ -25,14 +37,8 @@ from faultfinder.job.report_parts import (
     Undone,
     Work,
 )
-from faultfinder.job.report_readings import contradictions_told, fact_lines, measured, seen
-from faultfinder.job.report_walk import Walked, told_case, walk
-from faultfinder.job.report_words import say
-from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import plan
-from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
-from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.report.timeline import Walked, told_case, walk
+from faultfinder.report.words import say
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 

@@ -1,4 +1,4 @@
-"""A report as plain mappings, lists, texts and numbers, for `--json`: the same names as in report_parts.py.
+"""A report as plain mappings, lists, texts and numbers, for `--json`: the same names as in model.py.
 
 A figure off the range is the text `OL` or `-OL`, since JSON has no infinity.
 """
@@ -9,8 +9,7 @@ import math
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from faultfinder.job.report_parts import Report
-from faultfinder.job.report_section import CUSTOMER, WORKSHOP
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Report
 
 FORMAT = 1
 """Goes up when a name or a meaning changes."""

@@ -50,7 +50,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "fact": "{ask}: {value}",
         "fact_assumed": "{ask}: {value} (assumed, not known)",
         "contradict": "These do not go together: {facts}. {words}",
-        "no_facts": "Nothing is written down about it.",
         # found
         "fault": "{title}: {sure} ({chance})",
         "fault_put_right": "put right",

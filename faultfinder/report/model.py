@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from faultfinder.report.words import say
+
 
 @dataclass(frozen=True, slots=True)
 class FactLine:
@@ -284,7 +286,7 @@ class Rules:
 
 @dataclass(frozen=True, slots=True)
 class Report:
-    """A job written up; see report.py."""
+    """A job written up; see findings.py."""
 
     title: str
     job: str
@@ -323,3 +325,33 @@ class Report:
     problems: tuple[str, ...]
     """What is wrong with the record, and what in it could not be taken."""
     evidence: Evidence | None = None
+
+
+# -- what the forms are made of --------------------------------------------------------------------------
+
+
+CUSTOMER, WORKSHOP = "customer", "workshop"
+FORMS = (CUSTOMER, WORKSHOP)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of a section, and what belongs under it."""
+
+    text: str
+    under: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with its lines. key: the heading's key in the words. box: to be set apart (the danger notice)."""
+
+    key: str
+    items: tuple[Item, ...]
+    foot: str = ""
+    readings: tuple[Measured, ...] = ()
+    box: bool = False
+
+    @property
+    def heading(self) -> str:
+        return say(self.key)
