@@ -145,7 +145,7 @@ def _found(
     out = []
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]
-        proof, how = _proof(case, name, mended, answers)
+        proof, how = _proof(case, name, mended, answers, chances.now)
         bringers = (case.ancestors(name) - {name}) & known
         out.append(
             Fault(
@@ -159,6 +159,7 @@ def _found(
                 parts=cause.parts,
                 proof=proof,
                 how=how,
+                proofs=cause.proof,
                 named=name in named,
                 brought_on_by=tuple(
                     pack.causes[each].title
@@ -170,20 +171,36 @@ def _found(
 
 
 def _proof(
-    case: Case, cause: str, mended: Mapping[str, int], answers: Mapping[str, tuple[Taken, ...]]
+    case: Case,
+    cause: str,
+    mended: Mapping[str, int],
+    answers: Mapping[str, tuple[Taken, ...]],
+    now: Mapping[str, float],
 ) -> tuple[str, tuple[str, ...]]:
-    """Whether the observations that the rules name as proof show the repair, and which do."""
+    """Whether the observations that the rules name as proof show the repair, and which do. What is on the edge of
+    healthy, or is explained by another fault that is likely there still, says nothing against it."""
     if cause not in mended:
         return "", ()
+    others = [c for name, c in case.pack.causes.items() if name != cause and now.get(name, 0.0) > FOUND]
     good: list[str] = []
     bad: list[str] = []
+    elsewhere: list[str] = []
     for name in case.pack.causes[cause].proof:
         since = [take for take in answers.get(name, ()) if take.works >= mended[cause]]
-        if since:
-            (good if since[-1].healthy else bad).append(case.pack.observations[name].ask)
+        if not since:
+            continue
+        ask = case.pack.observations[name].ask
+        if since[-1].healthy:
+            good.append(ask)
+        elif now.get(cause, 1.0) <= FOUND and any(name in other.shows for other in others):
+            elsewhere.append(ask)
+        elif not since[-1].on_edge:
+            bad.append(ask)
     if bad:
         return "still", tuple(bad)
-    return ("proved", tuple(good)) if good else ("unproved", ())
+    if good:
+        return "proved", tuple(good)
+    return ("other", tuple(elsewhere)) if elsewhere else ("unproved", ())
 
 
 def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ...]:

@@ -55,7 +55,16 @@ def measured(case: Case, recorded: Sequence[Recorded]) -> tuple[Measured, ...]:
         if expected is not None and not math.isfinite(expected):
             expected = None
         out.append(
-            Measured(name, observation.ask, observation.reading.unit, expected, bands, takes, stands_on)
+            Measured(
+                name,
+                observation.ask,
+                observation.reading.unit,
+                expected,
+                bands,
+                takes,
+                stands_on,
+                safety=any(c.hazard.grave and name in c.shows for c in case.pack.causes.values()),
+            )
         )
     return tuple(out)
 

@@ -65,7 +65,7 @@ class Band:
 @dataclass(frozen=True, slots=True)
 class Measured:
     """A reading with its limits, old against new. bands: healthy first. stands_on: facts behind the limits, as
-    (text with value, whether it is assumed)."""
+    (text with value, whether it is assumed). safety: a fault that can burn or shock shows in it."""
 
     observation: str
     title: str
@@ -74,6 +74,7 @@ class Measured:
     bands: tuple[Band, ...]
     takes: tuple[Taken, ...]
     stands_on: tuple[tuple[str, bool], ...] = ()
+    safety: bool = False
 
     @property
     def counted(self) -> tuple[Taken, ...]:
@@ -100,8 +101,9 @@ class Seen:
 class Fault:
     """A fault found, or put right. chance: that it was there when the job began; now: that it is there now.
 
-    proof: 'proved', 'still', 'unproved', or empty where nothing was put right. how: what the proof rests on. named:
-    the record names it as found at its end.
+    proof: 'proved', 'still', 'other' (what shows still is another fault's), 'unproved', or empty where nothing was
+    put right. how: what the proof rests on. proofs: the observations that the rules name for it. named: the record
+    names it as found at its end.
     """
 
     cause: str
@@ -114,6 +116,7 @@ class Fault:
     parts: tuple[str, ...] = ()
     proof: str = ""
     how: tuple[str, ...] = ()
+    proofs: tuple[str, ...] = ()
     named: bool = False
     brought_on_by: tuple[str, ...] = ()
 

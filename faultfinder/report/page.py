@@ -10,8 +10,9 @@ from html import escape
 
 from faultfinder.job.line import plain_text
 from faultfinder.report.drawing import chart, drawn_in_full
-from faultfinder.report.model import Measured, Report
-from faultfinder.report.sections import CUSTOMER, Item, Section, head, healthy_text, sections, title
+from faultfinder.report.forms import head, sections, title
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Report, Section
+from faultfinder.report.sections import healthy_text
 from faultfinder.report.words import say
 
 STYLE = """
@@ -36,29 +37,46 @@ li ul { margin: 0; list-style: none; padding-left: .6em; border-left: 2px solid 
 .readings { display: grid; grid-template-columns: repeat(auto-fill, minmax(270px, 1fr)); gap: 12px; margin: .6em 0; }
 .reading { border: 1px solid #999; padding: 8px 10px; break-inside: avoid; }
 .reading svg { display: block; width: 100%; max-width: 340px; height: auto; margin: .3em 0; }
+.customer h2 { margin: .75em 0 .25em; }
+.customer li { margin: .08em 0; }
+.customer_use > ul { list-style: none; padding: 0; font-weight: bold; }
+.customer .readings { grid-template-columns: repeat(auto-fit, minmax(200px, 1fr)); gap: 8px; margin: .3em 0; }
+.customer .reading { padding: 4px 8px; }
+.customer .reading h3 { font-size: .9em; }
+.customer .head_cautions { font-size: .85em; color: #333; }
+article.workshop { border-top: 3px solid #000; margin-top: 2em; padding-top: 1em; }
 @media print {
   body { font-size: 10.5pt; max-width: none; padding: 0; }
-  .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
-  h2 { margin-top: 1em; }
+  article.customer { font-size: 9.5pt; line-height: 1.35; }
+  article.workshop { border: 0; margin: 0; padding: 0; break-before: page; }
+  .workshop .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
+  .customer .readings { grid-template-columns: 1fr 1fr 1fr; gap: 3mm; padding-right: 1px; }
+  .workshop h2 { margin-top: 1em; }
 }
 """
 
 
 def page(report: Report, form: str = CUSTOMER) -> str:
-    """The report as a whole HTML document."""
-    name = _safe(title(report, form))
-    body = [f"<h1>{name}</h1>"]
-    if particulars := head(report):
-        body.append(f'<p class="head">{_safe("; ".join(particulars))}.</p>')
-    body += [_section(section) for section in sections(report, form)]
+    """The report as a whole HTML document; the workshop's form stands behind the customer's page."""
+    body = [_side(report, CUSTOMER)]
+    if form == WORKSHOP:
+        body.append(_side(report, WORKSHOP))
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{name}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f"<title>{_safe(title(report, form))}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
         + "\n".join(body)
         + "\n</body>\n</html>\n"
     )
+
+
+def _side(report: Report, form: str) -> str:
+    body = [f"<h1>{_safe(title(report, form))}</h1>"]
+    if particulars := head(report, form):
+        body.append(f'<p class="head">{_safe("; ".join(particulars))}.</p>')
+    body += [_section(section) for section in sections(report, form)]
+    return f'<article class="{form}">\n' + "\n".join(body) + "\n</article>"
 
 
 def _section(section: Section) -> str:

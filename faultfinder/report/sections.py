@@ -11,9 +11,6 @@ from collections.abc import Iterable, Iterator, Sequence
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.reasoning.concern import FOUND
 from faultfinder.report.model import (
-    CUSTOMER,
-    FORMS,
-    WORKSHOP,
     Cost,
     Fault,
     Item,
@@ -43,58 +40,35 @@ from faultfinder.report.words import (
     with_answer,
 )
 
-__all__ = ["CUSTOMER", "FORMS", "WORKSHOP", "Item", "Section", "head", "sections", "title"]
 
-FEW = 5
-"""Faults still possible that a customer is told of; chosen."""
-
-
-def title(report: Report, form: str) -> str:
-    return say("title_workshop" if form == WORKSHOP else "title", pack=report.title)
-
-
-def head(report: Report) -> tuple[str, ...]:
-    """The line of particulars under the title."""
-    out = [say("job", job=report.job)] if report.job else []
-    if report.began:
-        out.append(say("began", at=moment(report.began)))
-    if report.ended and report.ended != report.began:
-        out.append(say("ended", at=moment(report.ended)))
-    if report.minutes >= 1.0:
-        out.append(say("minutes", minutes=minutes_text(report.minutes)))
-    return tuple(out)
-
-
-def sections(report: Report, form: str = CUSTOMER) -> tuple[Section, ...]:
-    """The sections of a form, in order; those with nothing to say are left out."""
-    workshop = form == WORKSHOP
+def workshop_sections(report: Report) -> tuple[Section, ...]:
+    """The workshop's sections, in order; those with nothing to say are left out."""
     parts = [
-        _notice(report.left),
-        Section("head_left", tuple(_left(report, workshop))),
+        notice(report.left),
+        Section("head_left", tuple(_left(report))),
         Section("head_complaint", tuple(_complaint(report))),
         Section("head_found", tuple(_found(report)), _how_sure(report)),
-        Section("head_done", tuple(_done(report, workshop))),
-        readings(report, workshop),
-        Section("head_looks", tuple(looks(report, workshop))),
-        Section("head_tests", tuple(tests(report, workshop))),
+        Section("head_done", tuple(_done(report))),
+        readings(report),
+        Section("head_looks", tuple(looks(report))),
+        Section("head_tests", tuple(tests(report))),
         Section("head_not_done", tuple(_undone(item) for item in report.not_done)),
-        Section("head_possible", tuple(_possible(report.possible, workshop))),
-        Section("head_not_looked_at", tuple(_not_looked_at(report.not_looked_at, workshop))),
+        Section("head_possible", tuple(_possible(report.possible))),
+        Section("head_not_looked_at", tuple(_not_looked_at(report.not_looked_at))),
         Section("head_advice", tuple(_advice(report))),
         _costs(report),
         Section("head_machine", tuple(_machine(report))),
+        *_for_the_workshop(report),
+        Section("head_cautions", tuple(Item(text) for text in report.cautions)),
+        Section("head_record", tuple(_record(report)), say("made_by")),
     ]
-    if workshop:
-        parts += for_the_workshop(report)
-    parts.append(Section("head_cautions", tuple(Item(text) for text in report.cautions)))
-    parts.append(Section("head_record", tuple(_record(report, workshop)), say("made_by")))
     return tuple(part for part in parts if part.items or part.readings)
 
 
 # -- the head of it -------------------------------------------------------------------------------------
 
 
-def _notice(left: Left) -> Section:
+def notice(left: Left) -> Section:
     if not left.notice:
         return Section("head_notice", ())
     return Section("head_notice", (Item(left.notice), *(Item(text) for text in _why(left))), box=True)
@@ -153,6 +127,8 @@ def _about_fault(fault: Fault) -> Iterator[str]:
         state += "; " + say("fault_proved", how=_asks(fault.how))
     elif fault.proof == "still":
         state += "; " + say("fault_still", how=_asks(fault.how))
+    elif fault.proof == "other":
+        state += "; " + say("fault_other", how=_asks(fault.how))
     elif fault.proof:
         state += "; " + say("fault_unproved")
     yield state
@@ -168,11 +144,10 @@ def _asks(asks: Iterable[str]) -> str:
     return "; ".join(ask.rstrip("?") for ask in asks)
 
 
-def _done(report: Report, workshop: bool) -> Iterator[Item]:
+def _done(report: Report) -> Iterator[Item]:
     for number, work in enumerate(report.done, 1):
         under = [say("parts", parts=", ".join(work.parts))] if work.parts else []
-        if workshop:
-            under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
+        under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
         text = say("work", remedy=work.remedy, title=work.title)
         yield Item(
             say("work_number", number=number, work=text) if len(report.done) > 1 else text, tuple(under)
@@ -184,11 +159,11 @@ def _done(report: Report, workshop: bool) -> Iterator[Item]:
 # -- how it was left, and what is open ------------------------------------------------------------------
 
 
-def _left(report: Report, workshop: bool) -> Iterator[Item]:
+def _left(report: Report) -> Iterator[Item]:
     left = report.left
     key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
     words = say(key, state=name_of(left.recorded))
-    yield Item(words, (left.access,) if workshop else ())
+    yield Item(words, (left.access,))
     if report.reopened:
         yield Item(say("reopened", times=_times(report.reopened)))
 
@@ -207,20 +182,16 @@ def _undone(item: Undone) -> Item:
     return Item(text, tuple(under))
 
 
-def _possible(items: Sequence[Possible], workshop: bool) -> Iterator[Item]:
-    shown = items if workshop else items[:FEW]
-    for item in shown:
+def _possible(items: Sequence[Possible]) -> Iterator[Item]:
+    for item in items:
         under = (say(f"hazard_{item.hazard}"),) if item.hazard != "none" else ()
         yield Item(say("possible", title=item.title, chance=percent(item.chance)), under)
-    if len(shown) < len(items):
-        count, most = len(items) - len(shown), items[len(shown)].chance
-        yield Item(say("possible_more", count=count, chance=percent(min(1.0, most + 0.005))))
 
 
-def _not_looked_at(items: Sequence[Possible], workshop: bool) -> Iterator[Item]:
+def _not_looked_at(items: Sequence[Possible]) -> Iterator[Item]:
     if not items:
         return
-    titles = [f"{i.title} ({percent(i.chance)})" if workshop else i.title for i in items]
+    titles = [f"{item.title} ({percent(item.chance)})" for item in items]
     yield Item(say("not_looked_at", titles=", ".join(titles)))
 
 
@@ -263,14 +234,14 @@ def _cost_year(cost: Cost) -> Iterator[str]:
         yield say("cost_money", price=f"{cost.price:g}", money=f"{cost.money_a_year:.0f}", how=how)
 
 
-def _record(report: Report, workshop: bool) -> Iterator[Item]:
+def _record(report: Report) -> Iterator[Item]:
     rules = report.rules
     yield Item(
         say("rules", pack=rules.pack, version=rules.version, fingerprint=rules.fingerprint[:12] or "-")
     )
     if rules.seen_jobs:
         yield Item(say("seen_used", jobs=rules.seen_jobs, weight=f"{rules.seen_weight:g}"))
-    if workshop and report.readings:
+    if report.readings:
         yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
     if rules.changed:
         yield Item(
@@ -283,12 +254,11 @@ def _record(report: Report, workshop: bool) -> Iterator[Item]:
 # -- readings, looks and tests ---------------------------------------------------------------------------
 
 
-def readings(report: Report, workshop: bool) -> Section:
+def readings(report: Report) -> Section:
     if not report.readings:
         return Section("head_readings", (Item(say("no_readings")),))
-    shown = tuple(item for item in report.readings if workshop or item.counted)
-    items = tuple(Item(reading_text(item), tuple(_under_reading(item, workshop))) for item in shown)
-    return Section("head_readings", items, readings=shown)
+    items = tuple(Item(reading_text(item), tuple(_under_reading(item))) for item in report.readings)
+    return Section("head_readings", items, readings=report.readings)
 
 
 def reading_text(item: Measured) -> str:
@@ -305,23 +275,19 @@ def healthy_text(item: Measured) -> str:
     return say("healthy_about", band=band, expected=quantity(item.expected, item.unit))
 
 
-def _under_reading(item: Measured, workshop: bool) -> Iterator[str]:
-    takes = item.takes if workshop else item.counted
-    for take in takes:
-        yield take_text(item, take, workshop=workshop)
-    if workshop and item.stands_on:
+def _under_reading(item: Measured) -> Iterator[str]:
+    for take in item.takes:
+        yield "; ".join([take_text(item, take), *_about_take(item, take)])
+    if item.stands_on:
         facts = ", ".join(say("assumed", fact=text) if assumed else text for text, assumed in item.stands_on)
         yield say("limits_from", facts=facts)
-    elif assumed_facts := [text for text, assumed in item.stands_on if assumed]:
-        yield say("limits_assumed", facts=", ".join(assumed_facts))
 
 
-def take_text(item: Measured, take: Taken, *, workshop: bool = False) -> str:
+def take_text(item: Measured, take: Taken) -> str:
     """One reading in a sentence: when, what it was, and what that says."""
     said = take_value(item, take)
     key = "take" if said else "take_told"
-    text = say(key, when=when_of(take), text=said, verdict=verdict_of(take))
-    return text + "".join(f"; {each}" for each in _about_take(item, take, workshop))
+    return say(key, when=when_of(take), text=said, verdict=verdict_of(take))
 
 
 def take_value(item: Measured, take: Taken) -> str:
@@ -342,13 +308,11 @@ def when_of(take: Taken) -> str:
     return say("after_work") if take.last else say("after_work_number", number=take.works)
 
 
-def _about_take(item: Measured, take: Taken, workshop: bool) -> Iterator[str]:
+def _about_take(item: Measured, take: Taken) -> Iterator[str]:
     if take.told:
         yield say("told")
     if take.was:
         yield say("was", text=take.was)
-    if not workshop:
-        return
     if take.doubt:
         yield say("doubt", doubt=quantity(2 * take.doubt, item.unit))
     if take.value is not None and take.text != take_value(item, take):
@@ -367,20 +331,17 @@ def _standing_of(take: Taken) -> Iterator[str]:
         yield say("suspended")
 
 
-def tests(report: Report, workshop: bool) -> Iterator[Item]:
-    """All of them for the workshop; for the customer the last of each, and every one that did not pass."""
-    last = {test.test: number for number, test in enumerate(report.tests)}
-    for number, test in enumerate(report.tests):
-        if not workshop and number != last[test.test] and test.outcome == "passed":
-            continue
-        yield Item(_test_text(test))
+def tests(report: Report) -> Iterator[Item]:
+    """Every return test as made, and what is still owed."""
+    for test in report.tests:
+        yield Item(test_text(test))
     if report.left.owed:
         yield Item(say("still_owed", tests=tests_text(report.left.owed)))
     if not report.tests and not report.left.owed and report.done:
         yield Item(say("no_tests"))
 
 
-def _test_text(test: ReturnTest) -> str:
+def test_text(test: ReturnTest) -> str:
     key = f"test_{test.test}"
     name = say(key) if key in WORDS else name_of(test.test)
     outcome = say(f"test_{test.outcome}") if f"test_{test.outcome}" in WORDS else name_of(test.outcome)
@@ -392,22 +353,18 @@ def _test_text(test: ReturnTest) -> str:
     return f"{text} ({say('test_limit', limit=test.limit)})" if test.limit else text
 
 
-def looks(report: Report, workshop: bool) -> Iterator[Item]:
-    """All of it for the workshop; for the customer what was not as it should be, but for the complaint."""
+def looks(report: Report) -> Iterator[Item]:
     for item in report.looks:
-        takes = item.takes if workshop else item.counted
-        if workshop or (any(not take.healthy for take in takes) and not (item.symptom and first_bad(item))):
-            yield Item(item.ask, tuple(_look_text(item, take, workshop) for take in takes))
+        yield Item(item.ask, tuple(_look_text(item, take) for take in item.takes))
 
 
-def _look_text(item: Seen, take: Taken, workshop: bool) -> str:
+def _look_text(item: Seen, take: Taken) -> str:
     parts = [say("later", when=when_of(take), answer=take.verdict)]
     if take.told:
         parts.append(say("told"))
     if take.was:
         parts.append(say("was", text=take.was))
-    if workshop:
-        parts += [*_standing_of(take), *([moment(take.at)] if take.at else [])]
+    parts += [*_standing_of(take), *([moment(take.at)] if take.at else [])]
     return "; ".join(parts)
 
 
@@ -422,7 +379,7 @@ def tests_text(names: Sequence[str]) -> str:
 # -- the workshop's own sections -------------------------------------------------------------------------
 
 
-def for_the_workshop(report: Report) -> list[Section]:
+def _for_the_workshop(report: Report) -> list[Section]:
     skipped = [Item(say("skipped", what=what, why=_because(why))) for what, why in report.skipped]
     skipped += [Item(say("without", instrument=text)) for text in report.without]
     signs = [

@@ -12,8 +12,8 @@ from faultfinder.exits import Exit
 from faultfinder.job.record import read_record, write_whole
 from faultfinder.report.findings import report_of
 from faultfinder.report.json import mapping
+from faultfinder.report.model import CUSTOMER, WORKSHOP
 from faultfinder.report.page import page
-from faultfinder.report.sections import CUSTOMER, WORKSHOP
 from faultfinder.report.text import markdown
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.new_job import find_job, pack_of

@@ -15,8 +15,8 @@ from faultfinder.job.line import parse_line
 from faultfinder.job.record import read_record
 from faultfinder.knowledge.model import Pack
 from faultfinder.report.findings import report_of
+from faultfinder.report.forms import CUSTOMER, WORKSHOP
 from faultfinder.report.model import Report
-from faultfinder.report.sections import CUSTOMER, WORKSHOP
 from faultfinder.report.text import markdown
 
 RECORDS = Path(__file__).parents[1] / "report" / "records"

@@ -27,7 +27,7 @@ from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
 from faultfinder.report.findings import report_of
-from faultfinder.report.sections import CUSTOMER
+from faultfinder.report.forms import CUSTOMER
 from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES

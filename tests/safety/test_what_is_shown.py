@@ -38,7 +38,7 @@ from faultfinder.dialogue.talk import (
 from faultfinder.job.record import HEADER
 from faultfinder.knowledge.model import Need
 from faultfinder.report.findings import report_of
-from faultfinder.report.sections import CUSTOMER, WORKSHOP
+from faultfinder.report.forms import CUSTOMER, WORKSHOP
 from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
