@@ -9,7 +9,7 @@ from importlib import import_module
 EPILOG = """\
 examples:
   faultfinder          a new job
-  faultfinder resume 2026-11-25-1
+  faultfinder resume 2026-11-25-kqmtrw
   faultfinder assess volts=230 'high OL'
   faultfinder report --help
 exit status:
@@ -21,9 +21,9 @@ exit status:
 """
 EXAMPLES: Mapping[str, str] = {
     "new": "faultfinder new --pack rules/MY_PACK",
-    "resume": "faultfinder resume 2026-11-25-1",
+    "resume": "faultfinder resume 2026-11-25-kqmtrw",
     "jobs": "faultfinder jobs open burning",
-    "report": "faultfinder report 2026-11-25-1 --html job.html",
+    "report": "faultfinder report 2026-11-25-kqmtrw --html job.html",
     "prepare": "faultfinder prepare type=vented --said 'takes ages since we moved it'",
     "assess": "faultfinder assess volts=230 'high section OL' '7.4A high'",
     "trace": "faultfinder trace cycle.csv type=vented volts=240",
@@ -107,6 +107,26 @@ def _resume(command: argparse.ArgumentParser) -> None:
 def _jobs(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "words", nargs="*", metavar="WORD", help="only jobs whose record holds all these; also open, closed"
+    )
+    command.add_argument(
+        "--import",
+        dest="bring_in",
+        nargs="+",
+        metavar="FOLDER",
+        default=[],
+        help="bring in the records of other folders; nothing is overwritten",
+    )
+    command.add_argument(
+        "--forget",
+        nargs="*",
+        metavar="JOB",
+        help="remove the person from these jobs, keep the technical record",
+    )
+    command.add_argument(
+        "--older-than",
+        type=_between(0, 100_000),
+        metavar="DAYS",
+        help="with --forget: from every job last written to so many days ago",
     )
     _folder(command)
     _json(command)

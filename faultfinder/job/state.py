@@ -137,6 +137,8 @@ def apply(state: JobState, event: Event) -> JobState:
     """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
     if isinstance(event, happened.Expect):
         return state
+    if isinstance(event, happened.PictureTaken | happened.PartUsed):
+        return state  # kept for the report; nothing is concluded from them
     if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
         raise Refused("The job is closed. Take it up again first (resumed).")
     match event:

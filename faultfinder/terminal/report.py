@@ -17,6 +17,7 @@ from faultfinder.report.page import page
 from faultfinder.report.text import markdown
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.new_job import find_job, pack_of
+from faultfinder.terminal.progress import Progress
 from faultfinder.terminal.render import carried, shown, wrap
 
 _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
@@ -29,14 +30,15 @@ def run(asked: argparse.Namespace) -> int:
     pack = pack_of(contents, path, getattr(asked, "pack", ""))
     form = getattr(asked, "form", "") or CUSTOMER
     problems = [str(problem) for problem in contents.problems]
-    report = report_of(
-        pack,
-        contents.events,
-        job=path.stem,
-        workshop=form == WORKSHOP,
-        problems=problems,
-        lines=contents.lines,
-    )
+    with Progress("Writing it up"):
+        report = report_of(
+            pack,
+            contents.events,
+            job=path.stem,
+            workshop=form == WORKSHOP,
+            problems=problems,
+            lines=contents.lines,
+        )
     for problem in report.problems:
         print(shown(f"faultfinder: {problem}"), file=sys.stderr)
     target = getattr(asked, "html", "") or ""
