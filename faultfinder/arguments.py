@@ -139,6 +139,10 @@ def _report(command: argparse.ArgumentParser) -> None:
         "--html", metavar="FILE", help="write a printable page instead; - for standard output"
     )
     add_replace(command)
+    command.add_argument("--prices", metavar="FILE", default="", help="a CSV of part, price and stock")
+    command.add_argument(
+        "--without-about", action="store_true", help="leave out who and where, to show it to others"
+    )
     _folder(command)
     command.add_argument("--pack", default="", help="write it up by this pack instead of the record's own")
     _json(command)
@@ -283,6 +287,12 @@ def _conversation_options(command: argparse.ArgumentParser) -> None:
         default=argparse.SUPPRESS,
         metavar="FOLDER",
         help="where the records are kept",
+    )
+    command.add_argument(
+        "--about",
+        metavar="FILE",
+        default=argparse.SUPPRESS,
+        help="who and where, lines such as 'customer: ...'; kept beside the record",
     )
     command.add_argument(
         "--plain",

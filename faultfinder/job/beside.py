@@ -18,24 +18,25 @@ ABOUT = ".about"
 _PICTURE = re.compile(r"-picture-[1-9][0-9]{0,3}\.(?:jpg|png|gif|webp)\Z")
 
 
+def stem_of(record: Path) -> str:
+    """What the files beside a record begin with: its name, the same for a record that went on beside it."""
+    return re.sub(r"-kept-\d+\Z", "", record.name.removesuffix(SUFFIX))
+
+
 def about_path(record: Path) -> Path:
     """Where who and where stands for a record."""
-    return record.with_name(record.name.removesuffix(SUFFIX) + ABOUT)
+    return record.with_name(stem_of(record) + ABOUT)
 
 
 def picture_path(record: Path, tail: str) -> Path | None:
     """The file of a picture that the record names; None for a name that could lead anywhere else."""
-    name = f"{record.name.removesuffix(SUFFIX)}-{tail}"
-    return (
-        record.with_name(name)
-        if _PICTURE.search(f"-{tail}") and "/" not in tail and "\\" not in tail
-        else None
-    )
+    name = f"{stem_of(record)}-{tail}"
+    return record.with_name(name) if _PICTURE.fullmatch(f"-{tail}") else None
 
 
 def beside(record: Path, files: Files) -> list[Path]:
     """The files beside a record that belong to it. Raises OSError where the folder cannot be looked at."""
-    stem = record.name.removesuffix(SUFFIX)
+    stem = stem_of(record)
     return [
         record.with_name(name)
         for name in files.names(record.parent)

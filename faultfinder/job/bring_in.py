@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.beside import beside
+from faultfinder.job.beside import beside, stem_of
 from faultfinder.job.events import FORMAT, Event, Opened
 from faultfinder.job.forget import forgotten, is_forgotten
 from faultfinder.job.line import plain_text, to_line
@@ -141,9 +141,9 @@ def _sorted_in(
     _copied(data, target, files)
     if not odds:
         for other in beside(path, files):
-            _copied(
-                files.read(other), target.with_name(_name(target) + other.name[len(_name(path)) :]), files
-            )
+            its = target.with_name(stem_of(target) + other.name[len(stem_of(path)) :])
+            if files.is_file(other) and not files.exists(its):
+                _copied(files.read(other), its, files)
     known.add(target, lines)
     return Brought(path, AT_ODDS if odds else NEW, _name(target))
 

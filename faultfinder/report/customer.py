@@ -12,7 +12,7 @@ from dataclasses import replace
 
 from faultfinder.reasoning.concern import FOUND
 from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
-from faultfinder.report.sections import first_bad, notice, reading_text, take_text, test_text
+from faultfinder.report.sections import first_bad, notice, part_text, reading_text, take_text, test_text
 from faultfinder.report.words import lower, name_of, say, sure
 
 FEW = 4
@@ -126,11 +126,13 @@ def _about(fault: Fault) -> Iterator[str]:
 
 
 def _done(report: Report) -> Iterator[Item]:
+    several = len(report.done) > 1
     for number, work in enumerate(report.done, 1):
-        several = len(report.done) > 1
         yield Item(say("work_number", number=number, work=work.remedy) if several else work.remedy)
     if not report.done:
         yield Item(say("no_work"))
+    if report.parts:
+        yield Item(say("parts_used", parts=", ".join(part_text(part) for part in report.parts)))
 
 
 def _open(report: Report) -> Iterator[Item]:

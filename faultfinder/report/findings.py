@@ -8,9 +8,14 @@ costs two engine runs an answer. How it is worded and drawn stands in text.py an
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from hashlib import sha256
+from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import Event
+from faultfinder.job.beside import kind_of
+from faultfinder.job.events import Event, PictureTaken
+from faultfinder.job.history import clock_minutes
+from faultfinder.job.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import plan
 from faultfinder.reasoning.case import Case
@@ -28,6 +33,8 @@ from faultfinder.report.measurements import (
 from faultfinder.report.model import (
     Fault,
     Left,
+    Part,
+    Picture,
     Possible,
     Report,
     ReturnTest,
@@ -51,9 +58,14 @@ def report_of(
     workshop: bool = False,
     problems: Sequence[str] = (),
     lines: Sequence[int] = (),
+    about: Mapping[str, str] = MappingProxyType({}),
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
+    prices: PriceList | None = None,
 ) -> Report:
     """The report of a record. job: its name. problems: what reading the file told. lines: the line number of each
-    event, to name what could not be taken (without: its number from 1)."""
+    event, to name what could not be taken (without: its number from 1). about: who and where. pictures: bytes of the
+    pictures that the record names. prices: the workshop's own list of parts."""
+    events = tuple(events)
     walked = walk(pack, events)
     state = walked.state
     case, recorded, mended = told_case(walked)
@@ -108,7 +120,30 @@ def report_of(
         )
         if workshop and chances.begin
         else None,
+        about=tuple((field, words) for field, words in about.items() if words),
+        parts=_parts(walked, prices),
+        money=prices.money if prices else "",
+        clock_minutes=clock_minutes(events),
+        pictures=tuple(_picture(event, works, pictures) for event, works in walked.pictures),
     )
+
+
+def _parts(walked: Walked, prices: PriceList | None) -> tuple[Part, ...]:
+    """The parts used, each name once with all of its pieces."""
+    counts: dict[str, float] = {}
+    for used in walked.parts:
+        counts[used.part] = counts.get(used.part, 0.0) + used.count
+    out = []
+    for name, count in counts.items():
+        price = prices.find(name) if prices else None
+        out.append(Part(name, count, price.price if price else None, price.stock if price else None))
+    return tuple(out)
+
+
+def _picture(event: PictureTaken, works: int, pictures: Mapping[str, bytes]) -> Picture:
+    data = pictures.get(event.file, b"")
+    same = bool(data) and sha256(data).hexdigest() == event.hash and bool(kind_of(data))
+    return Picture(event.file, event.words, event.at, works, data if same else b"", bool(data) and not same)
 
 
 class _Chances:

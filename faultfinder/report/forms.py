@@ -36,5 +36,6 @@ def head(report: Report, form: str) -> tuple[str, ...]:
 
 def _customers_head(report: Report) -> tuple[str, ...]:
     day = moment(report.ended, day_only=True) if report.ended else ""
-    out = [say("customer_day", day=short(day, 30))] if day else []
+    out = [say(f"about_{field}", words=short(words, 80)) for field, words in report.about]
+    out += [say("customer_day", day=short(day, 30))] if day else []
     return (*out, *([say("job", job=short(report.job, 60))] if report.job else []))

@@ -19,6 +19,9 @@ def mapping(report: Report, form: str = CUSTOMER) -> dict[str, Any]:
     """The report with its form; `evidence` is null but in the workshop's."""
     plain = _plain(report)
     assert isinstance(plain, dict)
+    del plain["about"]  # the person goes into no export
+    for picture in plain["pictures"]:
+        del picture["data"]
     if form != WORKSHOP:
         plain["evidence"] = None
     return {"format": FORMAT, "form": form, **plain}
@@ -27,6 +30,8 @@ def mapping(report: Report, form: str = CUSTOMER) -> dict[str, Any]:
 def _plain(value: object) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, bytes):
+        return None
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
     if isinstance(value, float) and not math.isfinite(value):

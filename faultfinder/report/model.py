@@ -288,6 +288,29 @@ class Rules:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """A part that was used. price: of one, stock: left in the list, each None where the list does not say."""
+
+    part: str
+    count: float
+    price: float | None = None
+    stock: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture with its moment. works: remedies carried out before. data: its bytes; empty where the file is gone
+    or is no longer the one that was taken (`changed`)."""
+
+    file: str
+    words: str
+    at: str
+    works: int
+    data: bytes = b""
+    changed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """A job written up; see findings.py."""
 
@@ -328,6 +351,14 @@ class Report:
     problems: tuple[str, ...]
     """What is wrong with the record, and what in it could not be taken."""
     evidence: Evidence | None = None
+    about: tuple[tuple[str, str], ...] = ()
+    """Who and where, as (field, words); kept apart from the record, and in no export."""
+    parts: tuple[Part, ...] = ()
+    money: str = ""
+    """What the prices are in, as the list of parts says."""
+    clock_minutes: float = 0.0
+    """Time by the entries of the record, absences left out."""
+    pictures: tuple[Picture, ...] = ()
 
 
 # -- what the forms are made of --------------------------------------------------------------------------
@@ -347,13 +378,15 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading with its lines. key: the heading's key in the words. box: to be set apart (the danger notice)."""
+    """A heading with its lines. key: the heading's key in the words. box: to be set apart (the danger notice).
+    pictures: what a page shows under the lines, one each."""
 
     key: str
     items: tuple[Item, ...]
     foot: str = ""
     readings: tuple[Measured, ...] = ()
     box: bool = False
+    pictures: tuple[Picture, ...] = ()
 
     @property
     def heading(self) -> str:

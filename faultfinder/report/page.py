@@ -6,17 +6,19 @@ inline SVG. Controls and direction marks in texts are made harmless before they 
 
 from __future__ import annotations
 
+from base64 import b64encode
 from html import escape
 
+from faultfinder.job.beside import kind_of
 from faultfinder.job.line import plain_text
 from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
-from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Report, Section
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
 from faultfinder.report.sections import healthy_text
 from faultfinder.report.words import say
 
-POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
-"""Nothing is loaded: pictures stand in the page itself."""
+POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
+"""Nothing is loaded; pictures, where there are some, stand in the page itself."""
 STYLE = """
 @page { size: A4; margin: 15mm 14mm 16mm; }
 * { box-sizing: border-box; }
@@ -39,6 +41,7 @@ li ul { margin: 0; list-style: none; padding-left: .6em; border-left: 2px solid 
 .readings { display: grid; grid-template-columns: repeat(auto-fill, minmax(270px, 1fr)); gap: 12px; margin: .6em 0; }
 .reading { border: 1px solid #999; padding: 8px 10px; break-inside: avoid; }
 .reading svg { display: block; width: 100%; max-width: 340px; height: auto; margin: .3em 0; }
+.picture { display: block; max-width: 100%; max-height: 120mm; margin: .5em 0; break-inside: avoid; }
 .customer h2 { margin: .75em 0 .25em; }
 .customer li { margin: .08em 0; }
 .customer_use > ul { list-style: none; padding: 0; font-weight: bold; }
@@ -63,9 +66,10 @@ def page(report: Report, form: str = CUSTOMER) -> str:
     body = [_side(report, CUSTOMER)]
     if form == WORKSHOP:
         body.append(_side(report, WORKSHOP))
+    policy = (*POLICY, *(["img-src data:"] if "<img" in body[-1] else []))
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        f'<meta http-equiv="Content-Security-Policy" content="{POLICY}">\n'
+        f'<meta http-equiv="Content-Security-Policy" content="{"; ".join(policy)}">\n'
         '<meta name="generator" content="faultfinder">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{_safe(title(report, form))}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
@@ -93,6 +97,9 @@ def _section(section: Section) -> str:
         return f'<section class="notice" role="note">{heading}{"".join(lines)}</section>'
     inside = _readings(section) if section.readings else _list(section.items)
     foot = f'<p class="foot">{_safe(section.foot)}</p>' if section.foot else ""
+    inside += "".join(
+        _picture(item, each) for item, each in zip(section.items, section.pictures, strict=False)
+    )
     return f'<section class="{section.key}">{heading}\n{inside}{foot}</section>'
 
 
@@ -129,3 +136,13 @@ def _card(item: Item, reading: Measured) -> str:
 
 def _safe(text: str) -> str:
     return escape(plain_text(text), quote=True)
+
+
+def _picture(item: Item, picture: Picture) -> str:
+    """The picture itself, within the page; nothing where its file is gone."""
+    kind = kind_of(picture.data)
+    if not kind:
+        return ""
+    kind = "jpeg" if kind == "jpg" else kind
+    data = b64encode(picture.data).decode("ascii")
+    return f'<img class="picture" alt="{_safe(item.text)}" src="data:image/{kind};base64,{data}">'

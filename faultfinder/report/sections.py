@@ -16,6 +16,8 @@ from faultfinder.report.model import (
     Item,
     Left,
     Measured,
+    Part,
+    Picture,
     Possible,
     Report,
     ReturnTest,
@@ -393,6 +395,12 @@ def _for_the_workshop(report: Report) -> list[Section]:
         Section("head_signs", tuple(signs)),
         Section("head_skipped", tuple(skipped)),
         Section("head_notes", tuple(Item(text) for text in report.notes)),
+        Section("head_invoice", tuple(_invoice(report))),
+        Section(
+            "head_pictures",
+            tuple(Item(_picture_text(each)) for each in report.pictures),
+            pictures=report.pictures,
+        ),
         *_evidence(report),
     ]
 
@@ -450,3 +458,65 @@ def _weight(weight: Weight) -> str:
 def _decibans(value: float) -> str:
     """One decimal; certainty has no figure and is held at 999."""
     return f"{min(value, 999.0):.1f}"
+
+
+# -- for the invoice, and pictures ----------------------------------------------------------------------
+
+
+def part_text(part: Part) -> str:
+    """A part that was used and how many."""
+    return part.part if part.count == 1 else say("part_count", count=f"{part.count:g}", part=part.part)
+
+
+def _invoice(report: Report) -> Iterator[Item]:
+    """The parts used with their prices, and one line that holds it all."""
+    if not report.parts:
+        return
+    for part in report.parts:
+        yield Item(_priced(part, report.money), tuple(_about_part(part, report.money)))
+    parts = ", ".join(say("part_count", count=f"{part.count:g}", part=part.part) for part in report.parts)
+    line = say(
+        "invoice",
+        day=moment(report.ended, day_only=True),
+        job=report.job,
+        parts=parts,
+        minutes=minutes_text(report.clock_minutes),
+    )
+    total = sum(part.count * part.price for part in report.parts if part.price is not None)
+    if any(part.price is not None for part in report.parts):
+        line += "; " + say("invoice_sum", sum=f"{total:.2f}", money=report.money).replace("  ", " ")
+    yield Item(line)
+
+
+def _priced(part: Part, money: str) -> str:
+    if part.price is None:
+        return say("part_count", count=f"{part.count:g}", part=part.part)
+    text = say(
+        "part_price",
+        count=f"{part.count:g}",
+        part=part.part,
+        price=f"{part.price:.2f}",
+        sum=f"{part.count * part.price:.2f}",
+        money=money,
+    )
+    return text.replace(" :", ":").strip()
+
+
+def _about_part(part: Part, money: str) -> Iterator[str]:
+    if part.stock is not None:
+        yield say("part_stock", stock=f"{part.stock:g}")
+    if part.price is None and money:
+        yield say("part_no_price")
+
+
+def _picture_text(picture: Picture) -> str:
+    when = ", ".join(each for each in (_when(picture), moment(picture.at)) if each)
+    key = "picture" if picture.words else "picture_bare"
+    told = say(key, file=picture.file, when=when, words=picture.words)
+    if picture.data:
+        return told
+    return say("picture_changed" if picture.changed else "picture_gone", told=told)
+
+
+def _when(picture: Picture) -> str:
+    return say("as_found") if picture.works == 0 else say("after_work_number", number=picture.works)

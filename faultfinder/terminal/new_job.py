@@ -14,6 +14,7 @@ from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
+from faultfinder.job.beside import read_about
 from faultfinder.job.bring_in import letters
 from faultfinder.job.events import MeterUsed, Opened
 from faultfinder.job.history import in_lines
@@ -22,6 +23,7 @@ from faultfinder.job.record import SUFFIX, Contents, Record, RecordError, job_pa
 from faultfinder.job.seam import Disk
 from faultfinder.job.search import record_names
 from faultfinder.job.state import JobState, apply, begin, fold
+from faultfinder.job.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound
@@ -30,6 +32,7 @@ from faultfinder.terminal.face import Face
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.render import shown
 from faultfinder.terminal.session import converse, now
+from faultfinder.terminal.shop_words import about_of, keep_about
 
 
 def find_job(name: str, folder: Path) -> Path:
@@ -95,12 +98,15 @@ def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Pat
     """A new job by the pack chosen."""
     pack = load_pack(chosen)
     meter = own_meter()
+    about = _about(getattr(asked, "about", ""))
     if getattr(asked, "no_record", False):
         job = _with_seen(begin(pack), None, folder, asked)
         return converse(face, None, start(replace(job, meter=meter.meter if meter else None)))
     opened = Opened(pack.name, pack.version, pack.fingerprint, at=now().isoformat())
     path = new_path(folder)
     with Record.create(path, opened) as record:
+        if about:
+            keep_about(path, about)
         for problem in record.contents.problems:
             _tell(problem)
         job, _ = fold(pack, [opened])
@@ -111,6 +117,16 @@ def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Pat
             start(job, short_name(path)),
             rules=lambda: load_pack(chosen),
         )
+
+
+def _about(named: str) -> dict[str, str]:
+    """Who and where as a file says. Raises RecordError for one that cannot be read, before anything is begun."""
+    if not named:
+        return {}
+    try:
+        return read_about(Disk().read(Path(named)), named)
+    except OSError as error:
+        raise RecordError(f"{plain_text(named)} cannot be read: {reason_of(error, reading=True)}.") from error
 
 
 def _tell(text: object) -> None:
@@ -170,7 +186,10 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
 def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
     """A job taken up again."""
     path, named = find_job(asked.job, folder), getattr(asked, "pack", "")
+    about = _about(getattr(asked, "about", ""))
     with Record.open(path) as record:
+        if about:
+            keep_about(path, {**about_of(path), **about})
         contents = record.contents
         for problem in contents.problems:
             _tell(problem)
