@@ -34,7 +34,7 @@ from faultfinder.terminal.face import Face
 
 WORDS = ("about", "photo", "part")
 FREE = ("complaint", "reason")
-"""Prompts that take free words: there only `about` by itself or with a field is one of these, and `photo` where it names a file."""
+"""Prompts that take free words: there `about` by itself or with a field is one of these, and `photo` with a file."""
 MOST_PICTURES = 200
 LONGEST_PART = 100
 _TIMES = re.compile(r"(?:^|\s+)(?:x\s*|\u00d7\s*)(\d{1,3}(?:[.,]\d{1,2})?)\s*$")
