@@ -16,6 +16,7 @@ from faultfinder.job.record import Record, RecordError, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal import shop_words
+from faultfinder.terminal.called import as_typed
 from faultfinder.terminal.face import Face
 
 Clock = Callable[[], datetime]
@@ -42,7 +43,7 @@ def converse(
     if kept is None:
         return Exit.WRONG_USE
     turn = kept
-    face.show(turn.said)
+    face.show(as_typed(turn.said))
     interrupted = False
     while not isinstance(turn.talk.current, Over):
         try:
@@ -57,7 +58,7 @@ def converse(
             kept = _kept(face, record, replace(turn, events=()), clock())
             if kept is None:
                 return Exit.PROBLEMS
-            face.show([note(say("saved", path=kept.talk.path) if record else say("not_kept"))])
+            face.show(as_typed([note(say("saved", path=kept.talk.path) if record else say("not_kept"))]))
             return Exit.OK
         try:
             at = clock()
@@ -76,7 +77,7 @@ def converse(
             if kept is None:
                 continue
             following = kept
-            face.show(following.said)
+            face.show(as_typed(following.said))
         except KeyboardInterrupt:
             return Exit.INTERRUPTED
         turn, interrupted = following, False
