@@ -2,7 +2,7 @@
 
 What was complained of, found and done; whether the machine may be used, and why; the readings that matter; what to
 look after; what was not looked at. No chances in figures, no weights, nothing by the rules' times. So that it stays
-on one side every list and text is cut, and says so; only the danger notice and its reasons are never cut.
+on one side every list and text is cut, and says so; the danger notice itself never is.
 """
 
 from __future__ import annotations
@@ -27,15 +27,17 @@ PLAINLY = 0.90
 
 def customer_sections(report: Report) -> tuple[Section, ...]:
     """The page's sections, in order; those with nothing to say are left out."""
+    # A danger notice takes the room of a line in each list.
+    few = FEW - 1 if report.left.notice else FEW
     parts = [
-        notice(report.left),
+        notice(replace(report.left, unsafe=_cut(report.left.unsafe))),
         Section("customer_use", tuple(_use(report))),
-        Section("customer_told", tuple(_few(_told(report)))),
-        Section("head_found", tuple(_few(_found(report)))),
-        Section("head_done", tuple(_few(_done(report)))),
+        Section("customer_told", tuple(_few(_told(report), few))),
+        Section("head_found", tuple(_few(_found(report), few))),
+        Section("head_done", tuple(_few(_done(report), few))),
         _readings(report),
-        Section("customer_open", tuple(_few(_open(report)))),
-        Section("head_advice", tuple(_few(_look_after(report)))),
+        Section("customer_open", tuple(_few(_open(report), few))),
+        Section("head_advice", tuple(_few(_look_after(report), few))),
         Section("customer_not_seen", tuple(_not_looked_at(report))),
         Section("head_cautions", tuple(_small_print(report))),
     ]
@@ -48,13 +50,19 @@ def short(text: str, most: int = LONGEST) -> str:
     return text if len(text) <= most else text[: most - 3].rstrip(" ,;.") + "..."
 
 
-def _few(items: Iterable[Item]) -> Iterator[Item]:
+def _few(items: Iterable[Item], few: int = FEW) -> Iterator[Item]:
     """The first lines of a list, each cut, and how many more there are."""
     listed = list(items)
-    for item in listed[:FEW]:
+    for item in listed[:few]:
         yield Item(short(item.text), tuple(short(text) for text in item.under[:2]))
-    if len(listed) > FEW:
-        yield Item(say("customer_more", count=len(listed) - FEW))
+    if len(listed) > few:
+        yield Item(say("customer_more", count=len(listed) - few))
+
+
+def _cut(titles: Sequence[str]) -> tuple[str, ...]:
+    """The first titles, and how many more there are."""
+    more = len(titles) - MOST_NAMES
+    return (*titles[:MOST_NAMES], say("customer_more", count=more)) if more > 0 else tuple(titles)
 
 
 def _names(titles: Sequence[str]) -> str:
