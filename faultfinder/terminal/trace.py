@@ -185,7 +185,13 @@ def _show(
         )
         width = min(max(columns, 20) - 3, WIDEST_PLOT)
         drawing = plot(
-            trace.log, trace.summary.levels, trace.summary.runs, width, 8 if rows < 40 else 12, glyphs
+            trace.log,
+            trace.summary.levels,
+            trace.summary.runs,
+            width,
+            8 if rows < 40 else 12,
+            glyphs,
+            second=trace.warm if trace.warm is not trace.log else None,
         )
     told = said(trace, drawing)
     if case is not None:
