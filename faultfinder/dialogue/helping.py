@@ -8,7 +8,7 @@ from faultfinder.dialogue.words import say
 
 ALWAYS = ("how", "why", "likely", "steps", "reading", "what_if", "dk", "undo", "correct", "danger", "stop")
 """What works at any prompt, at most a line of a phone each."""
-MORE = ("do", "shows", "rule_out", "explain", "plate", "note", "rules", "end")
+MORE = ("do", "shows", "rule_out", "explain", "plate", "note", "about", "photo", "part", "rules", "end")
 
 
 def help_said(talk: Talk, more: bool = False) -> list[Said]:

@@ -216,8 +216,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # cards
         "care_tester_here": "Leads: CAT II or better, fused, finger guards, 4 mm of bare tip at most, no cracks. "
         "Not alone in the house.",
-        "care_covers_off": "Air the room. Gloves and mask. Heavy parts: two people. No vacuum cleaner near fluff "
-        "that may smoulder.",
+        "then_run": "Run it to prove the repair ({cause}), covers on:",
+        "care_covers_off": "Air the room. Gloves. Heavy parts: two people.",
         "card_prepare": "In this order:",
         "card_dead": "Prove it dead at the supply terminals: volts shown?",
         "card_stored": "What is stored, hot or moving:",
@@ -404,6 +404,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "help_word_explain": "explain WORD: what it means",
         "help_word_plate": "plate 240V: a fact more",
         "help_word_note": "note TEXT: a remark",
+        "help_word_about": "about: who and where, kept apart",
+        "help_word_photo": "photo FILE: a picture, and words",
+        "help_word_part": "part NAME x2: a part that was used",
         "help_word_rules": "rules: take up edited rules",
         "help_word_end": "end: say how it is left",
         **READINGS,

@@ -29,7 +29,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS, FLAMMABLE_CAUTION, RETURN_TESTS, TESTS_INSIDE, Effect
+from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect
 from faultfinder.safety.gate import Gate
 
 OTHER = ("other", "something else", "no", "not now", "later")
@@ -163,9 +163,13 @@ class AskCard(Prompt):
 
     def _cautions(self, talk: Talk) -> list[str]:
         """What to take care of from here on, in short; all of it is told by `?`."""
-        texts = [say(f"care_{action}") for action in self.actions if safety.cautions_at(talk.gate, action)]
-        flammable = [FLAMMABLE_CAUTION] if texts and talk.gate.flammable else []
-        return [" ".join([*texts, *flammable])] if texts else []
+        pack = talk.job.pack
+        texts: list[str] = []
+        for action in self.actions:
+            told = safety.cautions_at(talk.gate, action, pack.cautions)
+            texts += [say(f"care_{action}")] if told else []
+            texts += [text for text in told if text not in CAUTIONS.values()]
+        return [" ".join(dict.fromkeys(texts))] if texts else []
 
     def _what_for(self, talk: Talk) -> list[str]:
         """What the way is for, where it begins."""
@@ -183,7 +187,11 @@ class AskCard(Prompt):
         return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
 
     def told_how(self, talk: Talk) -> list[Said]:
-        cautions = [text for action in self.actions for text in safety.cautions_at(talk.gate, action)]
+        cautions = [
+            text
+            for action in self.actions
+            for text in safety.cautions_at(talk.gate, action, talk.job.pack.cautions)
+        ]
         said: list[Said] = [caution(text) for text in dict.fromkeys(cautions)]
         said += [
             Line(say("card_step", number=n, text=ACTIONS[a].text)) for n, a in enumerate(self.actions, 1)

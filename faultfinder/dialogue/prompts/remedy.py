@@ -247,7 +247,7 @@ def _stem(word: str) -> str:
 def _instruction(talk: Talk, cause: str) -> list[Said]:
     """How it is put right, as the gate gives it. Raises Refused where its access is not there."""
     item = talk.job.pack.causes[cause]
-    return present.instruction_said(safety.instruction_for_remedy(talk.gate, item))
+    return present.instruction_said(safety.instruction_for_remedy(talk.gate, item, talk.job.pack.cautions))
 
 
 def mended(talk: Talk, cause: str) -> Reply:

@@ -13,11 +13,11 @@ from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import answered_one, take
 from faultfinder.dialogue.rounds import standing_choices
-from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, note, question
+from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.dialogue.typed import Typed
 from faultfinder.dialogue.words import say
-from faultfinder.errors import FaultFinderError
+from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation, Question
@@ -80,7 +80,12 @@ class AskRound(Prompt):
             elif item.reading is None:
                 texts = [present.answer_text(item, answer.id) for answer in item.answers]
                 said.append(Line("; ".join(texts), indent=2))
-            said += present.instruction_said(safety.instruction_for_observation(talk.gate, item))
+            try:
+                told = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+            except Refused as refusal:
+                said.append(caution(str(refusal)))
+            else:
+                said += present.instruction_said(told)
         return said
 
     def why(self, talk: Talk) -> list[Said]:

@@ -18,6 +18,7 @@ from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, not
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.words import say
+from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.bands import fact_values, limits
@@ -47,10 +48,17 @@ class AskTest(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         item = offers.item_of(talk, self.target)
         said: list[Said] = []
-        instruction = safety.instruction_for_observation(talk.gate, item)
-        shown_before = talk.shown == str(item.need) or self.first or self.ticked
-        said += [caution(text) for text in (() if shown_before else instruction.cautions)]
-        said += [caution(text) for text in instruction.own]
+        for run in runs_to_show(talk, self.target) if self.proof and not self.first else []:
+            said.append(note(say("then_run", cause=talk.job.pack.causes[run.id].title)))
+            said += present.instruction_said(run)
+        try:
+            instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+        except Refused as refusal:
+            said.append(caution(str(refusal)))
+        else:
+            shown_before = talk.shown == str(item.need) or self.first or self.ticked
+            first = () if shown_before else instruction.cautions
+            said += [caution(text) for text in (*first, *instruction.own)]
         said.append(question(self._question(item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
@@ -90,7 +98,7 @@ class AskTest(Prompt):
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
-        instruction = safety.instruction_for_observation(talk.gate, item)
+        instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
         return present.instruction_said(instruction) or [Line(say("how_none"))]
 
     def why(self, talk: Talk) -> list[Said]:
@@ -110,7 +118,10 @@ class AskTest(Prompt):
         return offers.item_of(talk, self.target).minutes
 
     def advised(self, talk: Talk) -> list[Event]:
-        return advised_of(talk, [self.target])
+        events = advised_of(talk, [self.target])
+        for run in runs_to_show(talk, self.target) if self.proof else []:
+            events.append(happened.Advised(run.id, str(Need.IN_USE), work=happened.PROVING_RUN))
+        return events
 
     def take(self, talk: Talk, line: str) -> Reply:
         item = offers.item_of(talk, self.target)
@@ -201,6 +212,24 @@ class AskTest(Prompt):
             case happened.Skipped(observation=name, because=because) if name == self.target:
                 return "dk" if because == "dont_know" else "can't"
         return None
+
+
+def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
+    """How the machine is run to prove what was put right: with a proof of it seen in use, or where it has none,
+    with the complaint, once the machine may be in use again. One for each cause that says so."""
+    if not safety.permits(talk.gate, Need.IN_USE):
+        return []
+    observations = talk.job.pack.observations
+    runs = []
+    for name in dict.fromkeys(talk.job.put_right):
+        cause = talk.job.pack.causes[name]
+        seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
+        last = name == talk.job.put_right[-1]
+        complaint = target in observations and observations[target].symptom
+        if target in seen or (last and not seen and complaint):
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+            runs += [instruction] if instruction.how else []
+    return runs
 
 
 def why_test(talk: Talk, target: str) -> list[Said]:

@@ -9,6 +9,7 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.pieces import access_of
+from faultfinder.dialogue.reading_drawn import drawn
 from faultfinder.dialogue.said_of_signs import sign_lines
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -81,7 +82,7 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
     given = talk.case.latest(item.id)
     assert given is not None
     judged = talk.case.judged(given)
-    said: list[Said] = [present.judged_line(talk.case, item, judged)]
+    said: list[Said] = [present.judged_line(talk.case, item, judged), *drawn(talk.case, item, judged)]
     if access == ACCESS_NOT_CONFIRMED:
         said.append(note(say("not_confirmed")))
     events: list[Event] = [event]
