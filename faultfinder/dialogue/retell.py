@@ -100,6 +100,11 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
     beside = _beside(current, left)
     if beside is not None:
         return beside
+    if isinstance(current, AskCard) and not turn.talk.chosen.startswith("close:") and not turn.talk.gate.stop:
+        ticked = (happened.Confirmed, happened.ReturnTested)
+        further = next((each for each in left if not isinstance(each, ticked)), None)
+        if isinstance(further, happened.Closed):
+            return "end"  # whoever did these went no further than to the closing
     own = current.told_again(turn.talk, left)
     if own is not None:
         return own
