@@ -25,7 +25,7 @@ MOST_WORDS = 8
 """Words in one piece; chosen."""
 _FILLER = frozenset(
     "a an the and it is its it's with on of for by in at my this that rated rating plate type machine model about "
-    "says say has no idea one unit kind fitted rest know dont don't dryer heater only single-phase".split()
+    "says say has no idea one unit kind fitted rest know dont don't heater only single-phase".split()
 )
 _ROMAN = {"1": "i", "i": "i", "one": "i", "2": "ii", "ii": "ii", "two": "ii"}
 _NOT_NEEDED = re.compile(r"[0-9.]+ ?(hz|rpm|kwh|db|l)", re.IGNORECASE)
