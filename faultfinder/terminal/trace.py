@@ -127,7 +127,7 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
             _show(asked, trace, case, found, numbered=True)
         taken = _wanted(asked, found, job)
         after, events = events_for(job, taken, _name(asked.file))
-        told = record.append(*stamped(events, now()))
+        told = record.append(*stamped(events, now(), after))
         path = record.path
     if told:
         print(shown(f"faultfinder: {told}"), file=sys.stderr)
