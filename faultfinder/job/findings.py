@@ -56,11 +56,8 @@ def in_words(state: JobState, finding: Finding) -> str:
     text = next((answer.text for answer in item.answers if answer.id == finding.answer), "taken back")
     names = " or ".join(name.replace("_", " ") for name in finding.tests)
     first = f"first {names}, good; then " if names else ""
-    again = (
-        "look at it again, for longer than it took before"
-        if item.unsafe.get(finding.answer)
-        else "look at it again"
-    )
+    longer = ", for longer than it took before" if item.unsafe.get(finding.answer) else ""
+    again = f"look at it again{longer}"
     return f"{item.ask.rstrip('?. ')}: {text} ({first}{again})"
 
 

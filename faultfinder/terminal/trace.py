@@ -32,6 +32,7 @@ from faultfinder.job.record import Record
 from faultfinder.job.seam import Disk, NoFile
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
+from faultfinder.terminal.alarm import left_for_danger
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.new_job import find_job, pack_of
@@ -155,7 +156,8 @@ def _wanted(asked: argparse.Namespace, found: tuple[Offer, ...], job: JobState) 
     face.show(told)
     while True:
         try:
-            return chosen(found, face.ask(Ask("take")))
+            line = face.ask(Ask("take"))
+            return () if left_for_danger(face, line) else chosen(found, line)
         except EOFError:
             return ()
         except FaultFinderError as problem:
