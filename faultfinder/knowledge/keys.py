@@ -462,7 +462,8 @@ OBSERVATION = Table(
             "return_test",
             Word(RETURN_TESTS),
             "The test before the machine runs again that this reading is, made in the same way with the same "
-            "instrument: its value counts for the test where it is owed, and its healthy band is the limit of earth.",
+            "instrument: its value counts for the test where it is owed, and its healthy band is the limit of earth; "
+            "outside the limit of the test it is a danger sign.",
             default="none",
         ),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),
