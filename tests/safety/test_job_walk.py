@@ -1,8 +1,8 @@
 """Random walks over whole jobs: the job and the audit, which share no code, agree after every event, and a job taken
 up again at any event is the same job.
 
-Beside the gate's own moves (gate_walk.py) these hold findings that are a hazard in themselves, return tests that fail
-and are taken back at once, readings that count for one and are corrected, and answers that later rules mean nothing by.
+Beside the gate's own moves (gate_walk.py) these hold findings that are a hazard in themselves, and return tests that
+fail, are taken back at once, or count for a reading that is corrected.
 """
 
 from __future__ import annotations
@@ -33,6 +33,9 @@ def a_move(job: JobState, choose: random.Random) -> Event:
     """An event worth trying: mostly the next action of some way, now and then anything else."""
     if job.before_failure is not None and choose.random() < 0.5:
         return happened.TakenBack(job.tests[-1].test)
+    tests = [action.id for action in safety.open_actions(job.gate) if action.id in RETURN_TESTS]
+    if tests and choose.random() < 0.4:
+        return happened.ReturnTested(choose.choice(tests), choose.choice(("passed", "passed", "failed")))
     if choose.random() < 0.75:
         event = gate_walk._towards(job.gate, choose.choice(list(gate_walk.Need)), choose)
         if event is not None:
@@ -65,7 +68,8 @@ def walked(name: str, seed: int, moves: int = 60) -> int:
     pack = shipped(name)
     known = known_from(pack)
     job, shadow, events, failed = begin(pack), audit.Shadow(), list[Event](), 0
-    for event in (happened.FactGiven("connection", "plug"), *[None] * moves):
+    cut = map(happened.Confirmed, ("switched_off", "plug_out", "plug_in_sight"))
+    for event in (happened.FactGiven("connection", "plug"), *cut, *[None] * moves):
         move = event or a_move(job, choose)
         try:
             after = apply(job, move)
@@ -104,10 +108,14 @@ def _never(event: Event) -> bool:
     return True
 
 
+def _all_lifted(state: JobState, observation: str) -> JobState:
+    return replace(state, gate=replace(state.gate, signs=()))
+
+
 MUTANTS: dict[str, tuple[str, Callable[..., object]]] = {
     "a slip stays one whatever was done since": ("_undoes_nothing", _never),
     "a test that failed by its reading outlives nothing": ("_return_tested", lambda state, event: state),
-    "a failed test stands for nothing": ("_signs_lifted", lambda state, observation: begin(state.pack)),
+    "a correction lifts every sign": ("_signs_lifted", _all_lifted),
 }
 
 
