@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from faultfinder.dialogue import flow, present
 from faultfinder.dialogue.helping import help_said
-from faultfinder.dialogue.safety_test import test_to_measure
+from faultfinder.dialogue.safety_test import slip_taken_back, test_to_measure
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -24,6 +24,7 @@ from faultfinder.dialogue.talk import (
     AskTest,
     Over,
     Talk,
+    after,
 )
 from faultfinder.dialogue.typed import Typed, name_of
 from faultfinder.dialogue.words import say
@@ -247,6 +248,8 @@ def _danger(talk: Talk, line: str) -> Reply:
 
 
 def _correct(talk: Talk, line: str) -> Reply:
+    if (slip := slip_taken_back(talk)) is not None:
+        return slip
     if not talk.case.answers:
         return talk, [], [note(say("correct_none"))]
     return replace(talk, current=AskCorrect()), [], []
@@ -268,6 +271,18 @@ def _measure(talk: Talk, line: str) -> Reply:
     if test_to_measure(now) is None:
         return talk, [], [note(say("measure_none"))]
     return now, [], []
+
+
+def _dealt_with(talk: Talk, line: str) -> Reply:
+    """What the rules do not know any more: what was done about it, by its name."""
+    rest = _rest(line, "dealt with")
+    names = sorted((each.name for each in talk.job.still_lost), key=len, reverse=True)
+    plain = name_of(rest.casefold())
+    name = next((each for each in names if plain.startswith(name_of(each).casefold())), "")
+    if not name:
+        return talk, [], [note(say("dealt_with_none", names=", ".join(names[::-1]) or "-"))]
+    event = happened.DealtWith(name, rest[len(name) :].strip(" :,"))
+    return after(talk, [event]), [event], [note(say("dealt_with", name=name_of(name)))]
 
 
 def _stop(talk: Talk, line: str) -> Reply:
@@ -393,11 +408,12 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("correct", "back"), _correct),
     (("note",), _note),
     (("plate",), _plate),
+    (("dealt with",), _dealt_with),
     (("measure", "measure it", "measure it after all", "measure after all"), _measure),
     (("end",), _end),
     (("stop", "quit", "exit"), _stop),
 )
-_WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate)
+_WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate, _dealt_with)
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
 """The commands, for completion."""
 ITEM, FAULT, WORD = "item", "fault", "word"

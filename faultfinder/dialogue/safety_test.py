@@ -5,12 +5,14 @@ Nothing in the answer is a verdict, and no option has a number: a bare figure is
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.say import Line, Said, Tone
-from faultfinder.dialogue.talk import AskAction, Talk, connected
+from faultfinder.dialogue.talk import AskAction, Over, Talk, after, connected
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
-from faultfinder.job.events import ReturnTested
+from faultfinder.job.events import Event, ReturnTested, TakenBack
 from faultfinder.job.return_tests import counted, judged, limit_for, limit_text
 from faultfinder.knowledge.model import Need, Observation
 from faultfinder.safety import gate as safety
@@ -76,6 +78,17 @@ def test_to_measure(talk: Talk) -> AskAction | None:
     need = Need.OPEN_DEAD if inside else Need.COVERS_ON if talk.gate.covers_off else Need.ISOLATED
     action = safety.next_action(connected(talk.gate), need)
     return AskAction(action.id, need) if action is not None else None
+
+
+def slip_taken_back(talk: Talk) -> tuple[Talk, list[Event], list[Said]] | None:
+    """A return test that failed by the line before was a slip of the finger: taken back, and asked for again. None
+    where the last thing done was none."""
+    if talk.job.before_failure is None:
+        return None
+    test = talk.job.tests[-1].test
+    event = TakenBack(test)
+    now = replace(after(talk, [event]), current=Over())
+    return now, [event], [Line(say("slip", test=name_of(test)), Tone.CHANGE)]
 
 
 def counts_as_return_test(talk: Talk, item: Observation, reads: str) -> tuple[list[ReturnTested], list[Said]]:

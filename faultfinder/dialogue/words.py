@@ -20,7 +20,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) and {jobs} jobs seen here.",
         "seen_none": "No job with these rules was closed here yet: the rules' own numbers stand.",
         "lost": "These rules do not know any more what stands in the record: {what}. It may have been a danger: the "
-        "machine is not used before earth and insulation pass. Look at it again by its new name.",
+        "machine is not used before earth and insulation pass. Look at it again by its new name, or "
+        "put it right, then type: dealt with, its name, and what was done.",
         "so_far_complaint": "The complaint: {text}",
         "so_far_answer": "{name}: {answer}",
         "so_far_last": "Answers so far: {count}, the last of them {answers}.",
@@ -76,6 +77,9 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "cannot: it cannot be measured here, and the machine may not be run.",
         "class_contradicts": "Class II has no earth, and here an earth was measured and failed. Which is right? Look "
         "for a square in a square on the plate. The failed test stands until it passes.",
+        "slip": "Taken back: {test}. The record keeps it. Type what the tester really reads.",
+        "dealt_with": "Taken note of: {name} is dealt with.",
+        "dealt_with_none": "Type: dealt with, a name, and what was done. Still open: {names}.",
         "measure_none": "No test before it runs again is owed now.",
         "return_value": "Here only what the tester reads counts, or cannot. {problem}",
         "return_judged": "{test}: {reads}, {outcome}; {limit}.",
