@@ -104,7 +104,9 @@ def main() -> None:
         rank = each.rank if each.rank is not None else "-"
         other = "" if each.rank == 1 else f"   first: {each.first}"
         gone = f"   not in the rules: {', '.join(each.missing)}" if each.missing else ""
-        print(f"{each.case.number:>3} {each.case.source:<11} {rank:>3} {each.chance:5.2f}  {each.fault}{other}{gone}")
+        print(
+            f"{each.case.number:>3} {each.case.source:<11} {rank:>3} {each.chance:5.2f}  {each.fault}{other}{gone}"
+        )
     print("read:   " + summary(each for each in outcomes if each.case.read))
     print("memory: " + summary(each for each in outcomes if not each.case.read))
 
