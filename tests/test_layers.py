@@ -89,7 +89,7 @@ def test_the_core_has_no_clock_no_chance_and_prints_nothing(path: Path) -> None:
             assert ast.unparse(node.value) not in ("datetime", "date", "os", "datetime.datetime"), node.lineno
 
 
-INSTRUCTION_TEXTS = {"how", "probes", "remedy_how"}
+INSTRUCTION_TEXTS = {"how", "how_steps", "probes", "remedy_how", "remedy_steps", "then_run"}
 
 
 @pytest.mark.parametrize(

@@ -192,9 +192,14 @@ class Withdrawn:
     at: str = ""
 
 
+PROVING_RUN = "run"
+"""The `work` of an instruction that tells to run the machine after a repair."""
+
+
 @dataclass(frozen=True, slots=True)
 class Advised:
-    """An instruction was shown: of an observation or question, or the remedy of a cause; `access`: its need."""
+    """An instruction was shown: of an observation or question, the remedy of a cause, or the run that proves it
+    (work: PROVING_RUN); `access`: its need."""
 
     KEY: ClassVar[str] = "advice"
     item: str

@@ -202,13 +202,14 @@ def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stand
         for file in sorted(home.glob("*.yaml"))
         for block in re.finditer(r"^  \w+:\n(?:    .*\n|\n)+", file.read_text(), re.MULTILINE)
         if re.search(r"^    (title|ask): .*(cut-?out|thermostat|door switch)", block.group(), re.I | re.M)
-        for found in re.finditer(rf"^    {key}: .*\n(?:      .*\n)*", block.group(), re.MULTILINE)
+        for found in re.finditer(rf"^    {key}:(?: .*)?\n(?:      .*\n)*", block.group(), re.MULTILINE)
     ]
     assert texts
     for sentence in PLANTED[:: 1 if key == "remedy_how" else 3]:
         file, place, text = choose.choice(texts)
         whole = file.read_text()
-        longer = text.rstrip() + (f"\n      9. {sentence}" if "|" in text.split("\n")[0] else f" {sentence}")
+        steps = text.startswith(f"    {key}:\n")
+        longer = text.rstrip() + (f"\n      - note: {sentence}" if steps else f" {sentence}")
         if key == "remedy":
             longer = f"    remedy: {sentence}"  # a name, and short
         file.write_text(whole[:place] + longer + "\n" + whole[place + len(text) :])
