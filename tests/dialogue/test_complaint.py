@@ -46,7 +46,7 @@ def test_a_line_that_once_pointed_the_wrong_way(dryer: Pack, line: str, symptom:
     "line, symptoms",
     [
         ("stops after 10 mins and goes again when its cold", {"stops_part_way", "runs_after_rest"}),
-        ("squeals when cold then goes quiet", {"noise_squeal", "noise_when"}),
+        ("squeals when cold then goes quiet", {"noise_squeal", "noise_only_cold"}),
         ("heats on low only not on high", {"low_heat_only", "heat_missing_on"}),
     ],
 )
