@@ -49,7 +49,7 @@ ACTS: Mapping[str, Act] = MappingProxyType(
         "listen": Act("listen", _HERE, "Listen at the front."),
         "smell": Act("smell", _HERE, "Smell at the door, lamp off."),
         "feel": Act(
-            "feel with the hand: warmth, air, a tremble, play", _HERE, "Hold a hand before the grille."
+            "feel with the hand: warmth, air, a tremble, play", _HERE, "Hold a hand before the outlet."
         ),
         "handle": Act(
             "what its user may do without a tool: door, filter, container, flap, hose, knobs and settings, a load",
