@@ -2,6 +2,8 @@
 first where the findings leave several. The answers are common practice, no source.
 """
 
+# ruff: noqa: E501
+
 from __future__ import annotations
 
 from functools import cache
