@@ -1,6 +1,6 @@
 """Short published cases of dryer faults: the fault that is named there stands first, or among the first three.
 
-The cases name their sources; those read and those only remembered are counted apart (tests/packs/published_cases.yaml).
+Those read and those only remembered are counted apart; the sources: tests/packs/published_cases.yaml.
 """
 
 from __future__ import annotations
