@@ -202,15 +202,14 @@ def _complaints(item: Observation) -> tuple[str, ...]:
 
 def _suggested(case: Case, said: str) -> tuple[Suggestion, ...]:
     """Symptoms that the words seem to speak of and that were not told anyway."""
-    symptoms = [
-        item
-        for item in symptoms_of(case.pack)
-        if possible(item.applies, case.facts) and case.latest(item.id) is None
-    ]
+    symptoms = [item for item in symptoms_of(case.pack) if possible(item.applies, case.facts)]
     by_name = {item.id: item for item in symptoms}
     clauses = by_clause(symptoms, said)
     best = {clause[0] for clause in clauses}
-    names = dict.fromkeys(name for clause in clauses for name in clause)
+    told = {name for clause in clauses for name in clause if case.latest(name) is not None}
+    # A clause that speaks of what was told anyway is spoken for.
+    left = [clause for clause in clauses if clause[0] not in told]
+    names = dict.fromkeys(name for clause in left for name in clause if name not in told)
     return tuple(Suggestion(name, _complaints(by_name[name]), name in best) for name in names)
 
 

@@ -65,4 +65,4 @@ def test_an_owner_speaks_like_one(pack: Pack, description: Description) -> None:
         words = owners_words(job)
         assert words and words == owners_words(job)
         for name in job.complaint:
-            assert name not in words, "an owner knows no names of observations"
+            assert "_" not in name or name not in words, "an owner knows no names of observations"
