@@ -14,7 +14,7 @@ from faultfinder.knowledge.model import Access, Hazard, Kind, Need
 from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shape, Text, Word, YesNo
 from faultfinder.knowledge.shapes_lists import Names, Pair, Texts
 from faultfinder.knowledge.shapes_maps import Answers, Bands, Condition, MapTo, Shows
-from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
+from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH, TAKES
 from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
 
@@ -297,7 +297,12 @@ CAUSE = Table(
             required=True,
         ),
         Key("proof", Names("observation"), "Observations that prove the repair.", default="none"),
-        Key("takes", Number(0.0, 1.0), "Chance that the remedy works.", default="1"),
+        Key(
+            "takes",
+            Number(0.0, 1.0),
+            "Chance that the remedy works, so that a proof that reads wrong afterwards is believed.",
+            default=", ".join(f"{value:g} where {words}" for value, words in TAKES.values()),
+        ),
         Key(
             "returns",
             PROBABILITY,

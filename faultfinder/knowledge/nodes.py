@@ -33,11 +33,13 @@ MAX_EVENTS = 150_000
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """A text; `plain` when it stands without quotes and is no block text."""
+    """A text; `plain` when it stands without quotes and is no block text. below: the lines of the file that it goes on
+    in, as they stand there."""
 
     text: str
     plain: bool
     mark: Mark
+    below: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,7 +250,8 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                     _refuse_glued_remark(lines, mark, sink)
                 elif plain:
                     _tell_cut_text(lines, event.end_mark, file, sink)
-                root = _place(Scalar(event.value.replace(hidden, "?"), plain, mark), stack, root, sink)
+                text_ = event.value.replace(hidden, "?")
+                root = _place(Scalar(text_, plain, mark, _below(lines, event)), stack, root, sink)
             elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 top = stack.pop()
                 done: Node = (
@@ -266,6 +269,14 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
         sink.error(Mark(file, 1, 1), "yaml-syntax", "the file cannot be read as YAML")
         return None
     return root
+
+
+def _below(lines: list[str], event: Any) -> tuple[str, ...]:
+    """The lines that a text goes on in, below the one it begins on."""
+    first, last = event.start_mark.line + 1, event.end_mark.line
+    if event.style not in ("|", ">"):
+        last += 1
+    return tuple(lines[first:last]) if last > first else ()
 
 
 def _events(text: str, loader: Any) -> Iterator[Any]:

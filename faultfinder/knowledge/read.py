@@ -89,9 +89,35 @@ class Gathered:
     instruments: list[tuple[Name, str]] = field(default_factory=list)
     glossary: list[tuple[Name, str]] = field(default_factory=list)
     sections: dict[str, list[Entry]] = field(default_factory=dict)
+    roots: list[MapNode] = field(default_factory=list)
+    """The files as they stand, in order."""
+
+    def texts(self) -> Iterator[tuple[Scalar, Scalar]]:
+        """Every text with the key it stands under."""
+        for root in self.roots:
+            yield from _texts(root)
 
     def entries(self, section: str) -> list[Entry]:
         return self.sections.get(section, [])
+
+
+def _texts(node: Node) -> Iterator[tuple[Scalar, Scalar]]:
+    if isinstance(node, MapNode):
+        for key, value in node.pairs:
+            if isinstance(value, Scalar):
+                yield key, value
+            else:
+                yield from _texts(value)
+    elif isinstance(node, ListNode):
+        for item in node.items:
+            yield from _texts(item)
+
+
+def inner_names(node: MapNode, key: str) -> Iterator[Scalar]:
+    """The names in the mapping that stands under a key; none where it is no mapping."""
+    inner = node.get(key)
+    if isinstance(inner, MapNode):
+        yield from (name for name, _ in inner.pairs)
 
 
 def mark_of(node: Node, path: tuple[str, ...]) -> Mark:
@@ -118,6 +144,7 @@ def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
             "a worked case stands in the folder cases of the pack" if _is_a_case(node) else "",
         )
         return
+    gathered.roots.append(node)
     for key, value in _known_pairs(node, FILE, "", sink):
         if key.name == "pack":
             values = read_table(value, cast(Table, key.shape), "pack", sink)
