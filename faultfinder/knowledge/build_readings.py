@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
@@ -9,6 +10,7 @@ from faultfinder.knowledge.expression import FUNCTIONS, OL, Expression, Expressi
 from faultfinder.knowledge.keys import OBSERVATION
 from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
 from faultfinder.knowledge.names import Names
+from faultfinder.knowledge.nodes import Scalar
 from faultfinder.knowledge.read import Entry
 from faultfinder.knowledge.shapes import Name
 from faultfinder.knowledge.suggest import did_you_mean
@@ -147,6 +149,7 @@ def _names_known(
 ) -> None:
     for name in expression.names:
         if name in lets or name in numbers:
+            names.named[("", name)] += 1
             continue
         if name.lower() in ENDLESS:
             names.sink.error(at.mark, "bad-expression", f'{what}: "{name}" is no limit', f"write {OL}")
@@ -156,6 +159,13 @@ def _names_known(
             names.sink.error(at.mark, "wrong-fact", f"{what}: {name} is a choice, no number")
         else:
             names.unknown("fact", mention, what, [*lets, *numbers])
+
+
+def _let_lost(entry: Entry, names: Names) -> None:
+    """Where the names of let could not be read, whoever uses them is not told besides."""
+    node = entry.values.node.get("let")
+    if node is not None and not entry.values.has("let"):
+        names.sink.lost |= set(re.findall(r"[a-z][a-z0-9_]*", node.text)) if isinstance(node, Scalar) else set()
 
 
 def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, bool]) -> ReadingSpec | None:
@@ -182,7 +192,9 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
     quantity, unit = values.text("quantity"), values.text("unit")
     if quantity and unit:
         _unit_known(entry, quantity, unit, names)
+    _let_lost(entry, names)
     lets: dict[str, str] = {}
+    all_lets = {name.text for name, _ in values.pairs("let")}
     for name, text in values.pairs("let"):
         what = f"{entry.id}: let, {name.text}"
         if name.text in numbers or name.text in FUNCTIONS or name.text == OL:
@@ -190,7 +202,11 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
             continue
         expression = parse_told(text, what, names)
         if expression is not None:
-            _names_known(expression, text, what, numbers, lets, names)
+            below = [each for each in expression.names if each in all_lets and each not in lets]
+            for each in below:
+                hint = "let is read from above: put it first" if each != name.text else "use another name"
+                sink.error(text.mark, "unknown-name", f"{what}: {each} stands below it", hint)
+            _names_known(expression, text, what, numbers, [*lets, *below], names)
             _valued(expression, text, what, numbers, names)
         lets[name.text] = text.text
     bands = []

@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.meant import DASHES
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
 
@@ -178,6 +179,10 @@ def parse_with(text: str, functions: Mapping[str, Function]) -> Expression:
     return Expression(text, tuple(parser.names), tree, _runs(tree, functions))
 
 
+_SIGNS = {"^": "a power is **", "×": "times is *", "÷": "divided by is /"} | dict.fromkeys(
+    DASHES, "write the minus of the keyboard: -"
+)
+"""Signs that people write and that mean nothing here -> what to write."""
 _TOKEN = re.compile(
     r"\s*(?:(?P<number>(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)|(?P<name>[A-Za-z_][A-Za-z0-9_]*)|(?P<sign>\*\*|[-+*/(),]))"
 )
@@ -210,9 +215,7 @@ class _Parser:
             if match is None:
                 offset = position + len(text[position:]) - len(text[position:].lstrip())
                 letter = text[offset]
-                hint = {"^": "a power is **", "×": "times is *", "÷": "divided by is /", ",": ""}.get(
-                    letter, ""
-                )
+                hint = _SIGNS.get(letter, "")
                 raise ExpressionError(f'"{letter}" means nothing in an expression', offset, hint)
             kind = match.lastgroup or ""
             tokens.append(_Token(kind, match.group(kind), match.start(kind)))

@@ -299,7 +299,7 @@ CAUSE = Table(
         Key("proof", Names("observation"), "Observations that prove the repair.", default="none"),
         Key(
             "takes",
-            Number(0.0, 1.0),
+            Number(0.0, 1.0, STRENGTH),
             "Chance that the remedy works, so that a proof that reads wrong afterwards is believed.",
             default=", ".join(f"{value:g} where {words}" for value, words in TAKES.values()),
         ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 ID = re.compile("[a-z][a-z0-9_]{0,59}")
 """What an id looks like."""
@@ -12,8 +13,24 @@ _MEANS_YES = frozenset({"true", "on", "yes", "y", "1"})
 _MEANS_NO = frozenset({"false", "off", "no", "n", "0"})
 
 
+DASHES = ("\u2212", "\u2013", "\u2014")
+"""Signs of the typesetter that look like a minus and are none."""
+
+
+@cache
+def key_names() -> frozenset[str]:
+    """Every key of the rule language: a name like that is mostly a key whose indentation slipped."""
+    from faultfinder.knowledge.keys import TABLES  # the tables stand on the shapes that ask this
+
+    return frozenset(key.name for table in TABLES for key in table.keys)
+
+
 def number_meant(text: str) -> str:
     """What to write where a number is spelt in another way: a comma, a per cent sign, a unit behind it."""
+    if text.startswith(DASHES):
+        return "write the minus of the keyboard: -"
+    if re.fullmatch(r"\d{1,3}(?:[ '_\u00a0\u202f]\d{3})+", text):
+        return "write the thousands together: " + re.sub(r"\D", "", text)
     if re.fullmatch(r"\d+,\d+", text):
         return "use a point for decimals"
     share = re.fullmatch(r"(\d+(?:\.\d+)?) ?%", text)

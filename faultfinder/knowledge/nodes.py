@@ -211,6 +211,7 @@ class _Open:
     seen: dict[str, Mark]
     key: Scalar | None = None
     bad_key: bool = False
+    flow: bool = False
 
 
 class _Refused(Exception):
@@ -243,7 +244,9 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 if len(stack) >= MAX_DEPTH:
                     sink.error(mark, "too-deep", f"nested more than {MAX_DEPTH} deep")
                     return None
-                stack.append(_Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {}))
+                opened = _Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {})
+                opened.flow = bool(event.flow_style)
+                stack.append(opened)
             elif isinstance(event, yaml.ScalarEvent):
                 plain = event.style is None or event.style == ""
                 if event.style in ("|", ">"):
@@ -317,6 +320,29 @@ def _tell_cut_text(lines: list[str], end: Any, file: str, sink: Sink) -> None:
         sink.warning(mark, "cut-text", what, "put the text in quotes, or a space behind the # of a remark")
 
 
+def _parted_by_a_comma(key: Scalar, node: Node, top: _Open, sink: Sink) -> bool:
+    """Told where a comma inside { } has cut a value in two: 0,15, or a text with a comma in it."""
+    name, before = top.pairs[-1]
+    if not (isinstance(node, Scalar) and node.plain and not node.text and key.plain):
+        return False
+    if not (isinstance(before, Scalar) and before.plain and before.text) or _WORD.fullmatch(key.text):
+        return False
+    whole = f"{before.text},{key.text}"
+    if before.text[-1].isdigit() and key.text[0].isdigit():
+        what = f'{name.text} must be a number, not "{whole}"'
+        sink.error(before.mark, "bad-number", what, "use a point for decimals")
+        whole = f"{before.text}.{key.text}"
+    else:
+        what = f'the text of {name.text} ends at the comma in front of "{key.text}"'
+        sink.error(before.mark, "missing-value", what, "put the text in quotes")
+        whole = f"{before.text}, {key.text}"
+    top.pairs[-1] = (name, Scalar(whole, True, before.mark))
+    return True
+
+
+_WORD = re.compile("[a-z][a-z0-9_]*")
+
+
 def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:
     """Puts a finished node where it belongs; returns the root of the document."""
     if isinstance(node, Scalar) and _SURROGATE.search(node.text):
@@ -342,6 +368,8 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
         if isinstance(node, Scalar) and node.plain and not node.text:
             # The parsers place a value that is not there differently: say where its key stands.
             node = Scalar("", True, key.mark)
+        if top.flow and top.pairs and _parted_by_a_comma(key, node, top, sink):
+            return root
         first = top.seen.get(key.text)
         if first is not None:
             sink.error(

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
-from faultfinder.knowledge.keys import FILE, Key, Table
+from faultfinder.knowledge.keys import FILE, TABLES, Key, Table
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
@@ -174,9 +174,18 @@ def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sin
         else:
             sink.error(node.mark, "wrong-shape", f"{what} must be a mapping from ids, not {kind_of(node)}")
         return
-    for key, value in node.pairs:
+    for number, (key, value) in enumerate(node.pairs):
+        if FILE.key(key.text) is not None and not (isinstance(value, MapNode) and table.key(value.pairs[0][0].text)):
+            if _section_slipped(node, number, sink):
+                return
+            continue
         name = check_name(key.text, key.mark, what, sink)
         if name is None:
+            continue
+        if table.key(name.text) is not None and not isinstance(value, MapNode) and number:
+            owner = node.pairs[number - 1][0].text
+            message = f"{name.text} is a key of {table.of}, and stands beside {owner}"
+            sink.error(name.mark, "key-not-here", message, f"move it right, under {owner}")
             continue
         if not isinstance(value, MapNode):
             sink.error(
@@ -185,9 +194,30 @@ def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sin
                 f"{name.text} must be a mapping that describes {table.of}, not {kind_of(value)}",
             )
             continue
+        sink.slipped |= _beside(node, number, table)
         values = read_table(value, table, name.text, sink, key.mark)
         if values is not None:
             yield Entry(name.text, key.mark, values, sub_system)
+
+
+def _beside(node: MapNode, number: int, table: Table) -> set[str]:
+    """Keys that stand behind an entry at its own indentation: they slipped left, and are told as that."""
+    found = set()
+    for key, value in node.pairs[number + 1 :]:
+        if table.key(key.text) is None or isinstance(value, MapNode):
+            break
+        found.add(key.text)
+    return found
+
+
+def _section_slipped(node: MapNode, number: int, sink: Sink) -> bool:
+    """Tells that a part of the file stands inside another one; true where all that follows belongs to it."""
+    key, value = node.pairs[number]
+    sink.error(key.mark, "key-not-here", f"{key.text} stands inside another part", "begin it at the margin")
+    follows = not isinstance(value, MapNode)
+    inside = value.pairs if isinstance(value, MapNode) else node.pairs[number + 1 :]
+    sink.lost |= {name.text for name, _ in inside}
+    return follows
 
 
 def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None = None) -> Values | None:
@@ -200,6 +230,7 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
         )
         return None
     values: dict[str, Any] = {}
+    before, sink.slipped = sink.slipped, set()
     misspelt: set[str | None] = set()
     for key, value in _known_pairs(node, table, what, sink, misspelt):
         inner = f"{what}: {key.name}" if what else key.name
@@ -211,7 +242,9 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
         if read is not None:
             values[key.name] = read
     missing = [key for key in table.keys if key.required and node.key(key.name) is None]
-    missing = [key for key in missing if key.name not in misspelt]
+    slipped = sink.slipped | before
+    missing = [key for key in missing if key.name not in misspelt and key.name not in slipped]
+    sink.slipped = set()
     place = at or node.mark
     if len(missing) == 1:
         sink.error(place, "missing-key", f'{what}: the key "{missing[0].name}" is missing', _help(missing[0]))
@@ -251,13 +284,35 @@ def _known_pairs(
         key = table.key(name.text)
         if key is None:
             front = f"{what}: " if what else ""
+            if what and _an_entry(value, table):
+                message = f"{name.text} stands inside {what}"
+                sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
+                sink.lost.add(name.text)
+                continue
             sink.error(
                 name.mark,
                 "unknown-key",
                 f"{front}{table.of} has no key {quoted(name.text)}",
-                did_you_mean(name.text, table.names),
+                _belongs(name.text, table, node) or did_you_mean(name.text, table.names),
             )
             if misspelt is not None:
                 misspelt.add(nearest(name.text, table.names))
             continue
         yield key, value
+
+
+def _an_entry(value: Node, table: Table) -> bool:
+    """Whether something describes another item of the same sort: it slipped too far right."""
+    known = [name for name, _ in value.pairs if table.key(name.text)] if isinstance(value, MapNode) else []
+    return len(known) >= 3 and any(key.required for key in table.keys)
+
+
+def _belongs(name: str, table: Table, node: MapNode) -> str:
+    """Where a key belongs that is none here: under another key that stands here, or to another sort of thing."""
+    for key in table.keys:
+        if isinstance(key.shape, Table) and not key.several and key.shape.key(name) and node.key(key.name):
+            return f"it stands under {key.name}: move it right"
+    if nearest(name, table.names) is not None:
+        return ""
+    of = [other.of for other in TABLES if other is not table and other.key(name) is not None]
+    return f"it is a key of {of[0]}" if len(of) == 1 else ""

@@ -49,7 +49,7 @@ causes:
 def check(view: View) -> Iterator[Problem]:
     for cause in view.pack.causes.values():
         work = cause.minutes + cause.part_costs
-        if cause.if_missed < work:
+        if cause.if_missed < work <= 1000:
             message = f"{cause.id}: if_missed is {cause.if_missed:g}, and minutes and parts come to {work:g}"
             hint = f"a return visit does that work again: more than {work:g}"
             yield view.problem(CODE, view.mark(cause.id, "if_missed"), message, hint)

@@ -52,6 +52,9 @@ def check(view: View) -> Iterator[Problem]:
         if cause.takes == 1.0:
             message = f"{cause.id}: takes is 1: a proof that reads wrong would blame the plate or the meter"
             yield view.problem(CODE, view.mark(cause.id, "takes"), message, "write 0.98, or leave it out")
+        elif cause.takes == 0.0:
+            message = f"{cause.id}: takes is 0: a remedy that never works is none"
+            yield view.problem(CODE, view.mark(cause.id, "takes"), message, "say how often it works, or leave it out")
         elif cause.hazard.grave and view.written(cause.id, "takes") is None and _mended(cause):
             message = f"{cause.id}: {cause.hazard} is proved away, and takes does not say how often the remedy works"
             yield view.problem(CODE, cause.mark, message, f"write takes: {cause.takes:g}, or what you know better")
