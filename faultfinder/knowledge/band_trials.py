@@ -23,12 +23,14 @@ _LEVELS = {1: 33, 2: 9, 3: 5}
 """Values of each fact, by how many facts there are; with more, the ends alone. Odd: with the middle. Chosen."""
 _TOLERANCE = 1e-9
 METER = (0.01, 0.0)
-"""Standard uncertainty of a meter where a pack does not say: relative, and absolute. The same that readings are judged
-with."""
+"""Standard uncertainty of a meter where a pack does not say: relative, and absolute. The same
+that readings are judged with."""
 ROOM = 1.5
-"""Uncertainties of the meter that a healthy machine must lie inside its limits: nineteen readings in twenty fall within
-two, and a limit has one side (GUM, JCGM 100:2008, G.1.3: 1.645 for 95 %; rounded)."""
-AT_WORK = frozenset({"voltage", "current", "power", "apparent_power", "energy", "rotation", "flow", "speed", "frequency"})
+"""Uncertainties of the meter that a healthy machine must lie inside its limits: a limit has one
+side, and so has what falls beyond it (GUM, JCGM 100:2008, G.1.3: 1.645 for 95 %; rounded)."""
+AT_WORK = frozenset(
+    {"voltage", "current", "power", "apparent_power", "energy", "rotation", "flow", "speed", "frequency"}
+)
 """Quantities of which a dead machine gives none."""
 
 
@@ -102,9 +104,13 @@ def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]
 
 
 def _judged_wrongly(
-    pack: Pack, observation: Observation, bounds: list[tuple[float, float]], expected: float | None, shown: str
+    pack: Pack,
+    observation: Observation,
+    bounds: list[tuple[float, float]],
+    expected: float | None,
+    shown: str,
 ) -> Iterator[Flaw]:
-    """What the bands would do to a machine that reads what is expected, to a dead one, and within the meter's doubt."""
+    """What the bands would do to a machine that reads what is expected, to a dead one, and to a meter."""
     spec = observation.reading
     quantity = QUANTITIES.get(spec.quantity) if spec is not None else None
     if spec is None or quantity is None or spec.unit not in quantity.units:
@@ -113,8 +119,9 @@ def _judged_wrongly(
     factor = quantity.units[spec.unit].factor
     for answer, (low, high) in zip(observation.answers, bounds, strict=True):
         doubt = math.hypot(relative * abs(high), absolute / factor) if math.isfinite(high) else math.inf
-        if math.isfinite(low) and high - low < 2 * doubt and math.isfinite(high):
-            message = f"{answer.id} is {_n(high - low)} {spec.unit} wide, and the meter reads to {_n(2 * doubt)}{shown}"
+        if math.isfinite(low) and 0 < high - low < 2 * doubt and math.isfinite(high):
+            wide = f"{answer.id} is {_n(high - low)} {spec.unit} wide"
+            message = f"{wide}, and the meter reads to {_n(2 * doubt)}{shown}"
             yield Flaw("narrow", answer.id, message)
     if expected is None:
         return
@@ -122,16 +129,24 @@ def _judged_wrongly(
     healthy = observation.answers[0].id
     if not low <= expected <= high:
         inside = next(
-            (a.id for a, (least, most) in zip(observation.answers, bounds, strict=True) if least <= expected <= most),
+            (
+                a.id
+                for a, (least, most) in zip(observation.answers, bounds, strict=True)
+                if least <= expected <= most
+            ),
             "no band",
         )
-        message = f"a healthy machine reads {_n(expected)} {spec.unit}, which is {inside}, not {healthy}{shown}"
+        message = (
+            f"a healthy machine reads {_n(expected)} {spec.unit}, which is {inside}, not {healthy}{shown}"
+        )
         yield Flaw("outside", healthy, message)
         return
     room = min(expected - low if low > _start(observation) else math.inf, high - expected)
     doubt = math.hypot(relative * abs(expected), absolute / factor)
     if room < ROOM * doubt:
-        message = f"a healthy machine reads {_n(expected)} {spec.unit}, {_n(room)} from a limit of {healthy}{shown}"
+        message = (
+            f"a healthy machine reads {_n(expected)} {spec.unit}, {_n(room)} from a limit of {healthy}{shown}"
+        )
         yield Flaw("near", healthy, message)
     if expected > 0 and spec.quantity in AT_WORK and low <= 0:
         yield Flaw("dead", healthy, f"a dead machine reads 0 {spec.unit}, which is {healthy}")

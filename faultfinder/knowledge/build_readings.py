@@ -165,18 +165,32 @@ def _let_lost(entry: Entry, names: Names) -> None:
     """Where the names of let could not be read, whoever uses them is not told besides."""
     node = entry.values.node.get("let")
     if node is not None and not entry.values.has("let"):
-        names.sink.lost |= set(re.findall(r"[a-z][a-z0-9_]*", node.text)) if isinstance(node, Scalar) else set()
+        names.sink.lost |= (
+            set(re.findall(r"[a-z][a-z0-9_]*", node.text)) if isinstance(node, Scalar) else set()
+        )
 
 
 def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, bool]) -> ReadingSpec | None:
     """What a reading is of and its bands; None for other kinds, where such keys are refused."""
     values, sink = entry.values, names.sink
     if kind is not Kind.READING:
+        given = [key for key in ("quantity", "unit", "bands") if values.node.get(key) is not None]
+        if len(given) > 1 and values.has("kind"):
+            what = f"{entry.id}: kind is {kind}, and it has {' and '.join(given)}, which only a reading has"
+            sink.error(values.mark("kind"), "key-not-here", what, "write kind: reading, or leave them out")
+            return None
         for key in OBSERVATION.by_kind[kind].refused:
             if values.has(key) and values.has("kind"):
                 sink.error(
                     values.mark(key), "key-not-here", f"{entry.id}: only a reading has {key}, not a {kind}"
                 )
+        return None
+    lacking = [key for key in ("quantity", "unit", "bands") if values.node.get(key) is None]
+    if len(lacking) == 3 and values.node.get("answers") is not None:
+        what = f"{entry.id}: kind is reading, and it has answers in place of quantity, unit and bands"
+        sink.error(
+            values.mark("kind"), "missing-key", what, "write kind: look, sound, smell or told; or add them"
+        )
         return None
     for key in OBSERVATION.by_kind[kind].needed:
         if values.node.get(key) is None:

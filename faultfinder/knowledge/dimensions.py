@@ -1,9 +1,9 @@
 """Of what quantity and unit an expression of a rule file comes out: dimensional analysis, with the units' sizes.
 
-Every fact has a unit, every trade formula says in which units it wants its numbers, and a reading its own. A number that
-stands in an expression has none written beside it. As a summand it has the unit of the other side. As a factor it is
-taken for a mere share ("20 % more") while it is near 1, and may bring a unit with it (4.19 kJ a litre and kelvin, 60
-seconds a minute) where it is not; then the quantity is not judged, only the size where both quantities agree.
+Every fact has a unit, every trade formula says in which units it wants its numbers, and a reading its own. A number
+that stands in an expression has none written beside it. As a summand it has the unit of the other side. As a factor
+it is taken for a mere share ("20 % more") while it is near 1, and may bring a unit with it (4.19 kJ a litre and kelvin,
+60 seconds a minute) where it is not; then the quantity is not judged, only the size where both quantities agree.
 """
 
 from __future__ import annotations
@@ -141,7 +141,7 @@ def sized(tree: Tree, names: Names, tell: Callable[[Slip], None]) -> Size | None
             return names.get(name)
         case Negative(inner):
             return sized(inner, names, tell)
-        case Joined(sign, left, right, offset):
+        case Joined(sign, left, right):
             first, second = sized(left, names, tell), sized(right, names, tell)
             if sign == "**":
                 return _to_power(first, right)
@@ -262,7 +262,9 @@ def _called(
     if name in ("min", "max"):
         joined: Size | None = sizes[0]
         for tree, size in arguments[1:]:
-            joined = _sum(joined, size, _start(tree), tell) if joined is not None and size is not None else None
+            joined = (
+                _sum(joined, size, _start(tree), tell) if joined is not None and size is not None else None
+            )
         return joined
     if name == "abs":
         return sizes[0]
@@ -272,7 +274,7 @@ def _called(
         return Size(loose=True, shares=False, written=True)
     told = False
     for (tree, size), (parameter, unit) in zip(arguments, _parameters(name), strict=False):
-        wanted = of_unit(unit, *(["temperature"] if unit == "C" else [])) if unit else None
+        wanted = of_unit(unit) if unit else None
         if size is None or wanted is None:
             continue
         message = f'{name} takes {parameter} in {unit}, and "{_text(tree)}" is {size.title}'

@@ -55,7 +55,10 @@ class _Unknown:
 def _words_of(gathered: Gathered) -> Counter[str]:
     """How often each word stands in the texts of the pack."""
     return Counter(
-        word for _, text in gathered.texts() if " " in text.text for word in re.findall("[a-z]+", text.text.lower())
+        word
+        for _, text in gathered.texts()
+        if " " in text.text
+        for word in re.findall("[a-z]+", text.text.lower())
     )
 
 
@@ -99,7 +102,7 @@ class Names:
         for each in self.pending:
             near = nearest(each.name.text, each.known) if not self._other(each) else None
             groups.setdefault((each.of or each.sort, each.name.text, near or ""), []).append(each)
-        for (of, spelt, near), mentions in groups.items():
+        for (_, spelt, near), mentions in groups.items():
             mark = places(mentions[0].of, near) if near else None
             if mark is not None and self._odd_at_home(mentions[0].of, spelt, near, len(mentions)):
                 times = "once" if len(mentions) == 1 else f"{len(mentions)} times"
@@ -122,11 +125,17 @@ class Names:
         return in_texts > 0 or (in_texts == 0 and times > 1)
 
     def _tell(self, each: _Unknown) -> None:
-        message = f'{each.what}: unknown {each.sort} "{each.name.text}"' + (f" of {each.of}" if each.of else "")
+        message = f'{each.what}: unknown {each.sort} "{each.name.text}"' + (
+            f" of {each.of}" if each.of else ""
+        )
         hint = self._by_text(each) or did_you_mean(each.name.text, each.known)
         other = self._other(each)
         if other:
-            meant = _SETS if (each.sort, other) == ("observation", "question") else _WHAT_STANDS.get(each.sort, "")
+            meant = (
+                _SETS
+                if (each.sort, other) == ("observation", "question")
+                else _WHAT_STANDS.get(each.sort, "")
+            )
             hint = f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
         elif each.name.text in key_names() and nearest(each.name.text, each.known) is None and not each.of:
             place = each.what.rpartition(": ")[2]
@@ -253,11 +262,17 @@ def places(gathered: Gathered) -> Callable[[str, str], Mark | None]:
     for section, entries in gathered.sections.items():
         for entry in entries:
             found[("", entry.id)] = entry.mark
-            for key in ("answers", "bands") if section == "observations" else ("choices",) if section == "facts" else ():
+            for key in (
+                ("answers", "bands")
+                if section == "observations"
+                else ("choices",)
+                if section == "facts"
+                else ()
+            ):
                 for name in inner_names(entry.values.node, key):
                     found[(entry.id, name.text)] = name.mark
-    for name, _ in gathered.instruments:
-        found.setdefault(("", name.text), name.mark)
+    for instrument, _ in gathered.instruments:
+        found.setdefault(("", instrument.text), instrument.mark)
     return lambda of, name: found.get((of, name))
 
 

@@ -33,8 +33,8 @@ MAX_EVENTS = 150_000
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """A text; `plain` when it stands without quotes and is no block text. below: the lines of the file that it goes on
-    in, as they stand there."""
+    """A text; `plain` when it stands without quotes and is no block text. below: the lines of the file that it goes
+    on in, as they stand there."""
 
     text: str
     plain: bool

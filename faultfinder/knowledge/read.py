@@ -175,7 +175,9 @@ def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sin
             sink.error(node.mark, "wrong-shape", f"{what} must be a mapping from ids, not {kind_of(node)}")
         return
     for number, (key, value) in enumerate(node.pairs):
-        if FILE.key(key.text) is not None and not (isinstance(value, MapNode) and table.key(value.pairs[0][0].text)):
+        if FILE.key(key.text) is not None and not (
+            isinstance(value, MapNode) and table.key(value.pairs[0][0].text)
+        ):
             if _section_slipped(node, number, sink):
                 return
             continue

@@ -32,7 +32,10 @@ def comma_for_a_point(node: Node) -> str:
     """What to do where a list has a number too many: mostly a decimal comma."""
     items = node.items if isinstance(node, ListNode) else ()
     texts = [item.text for item in items if isinstance(item, Scalar)]
-    parted = any(re.fullmatch(r"\d+", one) and other[:1].isdigit() for one, other in zip(texts, texts[1:], strict=False))
+    parted = any(
+        re.fullmatch(r"\d+", one) and other[:1].isdigit()
+        for one, other in zip(texts, texts[1:], strict=False)
+    )
     return "use a point for decimals" if len(texts) > 2 and parted else ""
 
 
@@ -44,7 +47,9 @@ class Names:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[Name, ...] | None:
         if not isinstance(node, ListNode):
-            sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node))
+            sink.error(
+                node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node)
+            )
             return None
         names: dict[str, Name] = {}
         for item in node.items:
@@ -72,7 +77,9 @@ class Texts:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[str, ...] | None:
         if not isinstance(node, ListNode):
-            sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node))
+            sink.error(
+                node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node)
+            )
             return None
         shape = Text(self.longest)
         texts = (shape.read(item, what, sink) for item in node.items)

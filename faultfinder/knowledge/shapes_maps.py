@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from faultfinder.knowledge.meant import ID, key_names, name_meant
+from faultfinder.knowledge.meant import ID, key_names, name_meant, word_meant
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import (
@@ -26,6 +26,7 @@ from faultfinder.knowledge.shapes import (
 )
 from faultfinder.knowledge.shapes_lists import Names, Pair, comma_for_a_point
 from faultfinder.knowledge.suggest import did_you_mean, nearest
+from faultfinder.knowledge.words import HOW_COMMON
 
 
 def as_mapping_of(node: Node, value: str, key: str = "") -> str:
@@ -51,7 +52,11 @@ def as_mapping_of(node: Node, value: str, key: str = "") -> str:
         names = [item.text for item in node.items if isinstance(item, Scalar)]
     if value == "..." and isinstance(node, ListNode) and not all(ID.fullmatch(name) for name in names):
         texts = [(name_meant(name).removeprefix(", such as "), name) for name in names[:3]]
-        return f"write {{{', '.join(f'{name}: {text}' for name, text in texts if name)}}}" if all(t for t, _ in texts) and texts else ""
+        return (
+            f"write {{{', '.join(f'{name}: {text}' for name, text in texts if name)}}}"
+            if all(t for t, _ in texts) and texts
+            else ""
+        )
     names = [name for name in names if ID.fullmatch(name)][:3]
     return f"write {{{', '.join(f'{name}: {value}' for name in names)}}}" if names else ""
 
@@ -135,7 +140,13 @@ class MapTo:
                     did_you_mean(name.text, self.known),
                 )
                 continue
-            if slipped(name, value_node, isinstance(value_node, Scalar | ListNode if isinstance(self.shape, Pair) else Scalar), what, sink):
+            if slipped(
+                name,
+                value_node,
+                isinstance(value_node, Scalar | ListNode if isinstance(self.shape, Pair) else Scalar),
+                what,
+                sink,
+            ):
                 continue
             value = self.shape.read(value_node, f"{what}, {name.text}" if what else name.text, sink)
             if value is not None:
@@ -224,13 +235,18 @@ class Shows:
                     value.mark,
                     "bad-word",
                     f"{inner}: {quoted(value.text)} is no strength ({known})",
-                    f"if it is an answer, write {{{value.text}: often}}",
+                    self._meant(value.text),
                 )
             else:
                 number = self.strength.read(value, inner, sink)
                 if number is not None:
                     result.append((name, number))
         return tuple(result)
+
+    def _meant(self, text: str) -> str:
+        if text in HOW_COMMON:
+            return f"{text} says how common a cause is; a link is strong or weak: write often or the like"
+        return f"if it is an answer, write {{{text}: often}}"
 
     def _an_answer(self, text: str) -> bool:
         """Whether a word may be meant for an answer: a name that is not near any word of strength."""
@@ -260,7 +276,7 @@ class Answers:
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
         if isinstance(node, Scalar) and node.text:
             if node.text != "yes_no":
-                hint = did_you_mean(node.text, ["yes_no"])
+                hint = word_meant(node.text, ["yes_no"])
                 sink.error(
                     node.mark,
                     "bad-word",

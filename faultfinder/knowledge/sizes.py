@@ -38,11 +38,23 @@ def _by_their_cause(view: View, found: list[Misfit]) -> list[Misfit]:
         return found
     for fact in view.pack.facts.values():
         used = [each for each in found if fact.id in each.facts]
-        for unit in _other_units(fact.unit, "") if used else ():
+        units = (
+            list(QUANTITIES[name].base for name in QUANTITIES)
+            if not fact.unit
+            else _other_units(fact.unit, "")
+        )
+        for unit in units if used and not _is_base(fact.unit) else ():
             if len(list(_misfits(view, {fact.id: unit}))) == len(found) - len(used):
                 uses = "what uses it" if len(used) == 1 else f"the {len(used)} places that use it"
                 slip = Slip(0, f"{fact.unit} does not fit {uses}", _write(unit, fact.unit), used[0].slip.sure)
-                mark = view.fact_mark(fact.id, "unit")
+                if not fact.unit:
+                    slip = Slip(
+                        0,
+                        f"{fact.id} is without a unit, and {uses} wants one",
+                        f"write unit: {unit}",
+                        used[0].slip.sure,
+                    )
+                mark = view.fact_mark(fact.id, "unit") if fact.unit else view.fact_mark(fact.id)
                 rest = [each for each in found if each not in used]
                 return [*_by_their_cause(view, rest), Misfit(f"{fact.id}: unit", mark, slip)]
     for observation in view.pack.observations.values():
@@ -52,11 +64,18 @@ def _by_their_cause(view: View, found: list[Misfit]) -> list[Misfit]:
             continue
         for unit in _other_units(spec.unit, spec.quantity):
             if not list(_of_reading(view, observation, _facts(view, {}), unit)):
-                slip = Slip(0, f"{spec.unit} does not fit its limits", _write(unit, spec.unit), used[0].slip.sure)
+                slip = Slip(
+                    0, f"{spec.unit} does not fit its limits", _write(unit, spec.unit), used[0].slip.sure
+                )
                 mark = view.mark(observation.id, "unit")
                 rest = [each for each in found if each not in used]
                 return [*_by_their_cause(view, rest), Misfit(f"{observation.id}: unit", mark, slip)]
     return found
+
+
+def _is_base(unit: str) -> bool:
+    """Whether it is the unit that a quantity is usually worked with: then what uses it is rather wrong."""
+    return any(quantity.base == unit for quantity in QUANTITIES.values())
 
 
 def _write(unit: str, now: str) -> str:
@@ -65,9 +84,11 @@ def _write(unit: str, now: str) -> str:
 
 def _other_units(unit: str, quantity: str) -> list[str]:
     """The usual other units of a quantity, or of the first one that has the unit; the base unit first."""
-    names = [quantity] if quantity in QUANTITIES else [n for n, q in QUANTITIES.items() if unit in q.units][:1]
-    units = [u for name in names for u in (QUANTITIES[name].base, *(each.name for each in QUANTITIES[name].units.values()))]
-    return [each for each in dict.fromkeys(units) if each != unit]
+    names = (
+        [quantity] if quantity in QUANTITIES else [n for n, q in QUANTITIES.items() if unit in q.units][:1]
+    )
+    usual = [u for name in names for u in (QUANTITIES[name].base, *QUANTITIES[name].common)]
+    return [each for each in dict.fromkeys(usual) if each != unit]
 
 
 def _facts(view: View, instead: Mapping[str, str]) -> dict[str, Size | None]:
@@ -103,7 +124,9 @@ def _of_reading(view: View, observation: Observation, facts: Names, unit: str) -
         behind = _facts_in(text, lets)
         lets[name] = _Let(text, names[name], mark, behind)
         for slip in found:
-            yield Misfit(f"{observation.id}: let, {name}", _moved(mark, slip.offset), slip, observation.id, behind)
+            yield Misfit(
+                f"{observation.id}: let, {name}", _moved(mark, slip.offset), slip, observation.id, behind
+            )
     told: set[str] = set()
     places = [
         (f"bands, {answer.id}", text, view.limit_mark(observation.id, answer.id, end))
@@ -117,7 +140,9 @@ def _of_reading(view: View, observation: Observation, facts: Names, unit: str) -
         at_let = lets[let].size if let and names_in(text) == (let,) else None
         if at_let is not None and wanted is not None:
             # Told where the limits come from, and once.
-            slip_there = misfit(at_let, wanted, 0, f'"{lets[let].text}" is {at_let.title}, not {wanted.title}')
+            slip_there = misfit(
+                at_let, wanted, 0, f'"{lets[let].text}" is {at_let.title}, not {wanted.title}'
+            )
             if slip_there is not None:
                 if let not in told:
                     what = f"{observation.id}: let, {let}"
@@ -154,7 +179,9 @@ class _Let:
 
 def _facts_in(text: str, lets: Mapping[str, _Let]) -> frozenset[str]:
     """The names that an expression stands on, through `let` too."""
-    return frozenset(each for name in names_in(text) for each in (lets[name].behind if name in lets else (name,)))
+    return frozenset(
+        each for name in names_in(text) for each in (lets[name].behind if name in lets else (name,))
+    )
 
 
 def _size(text: str, names: Names, found: list[Slip]) -> Size | None:

@@ -104,7 +104,11 @@ class View:
     def listed_mark(self, item: str, key: str, number: int) -> Mark:
         """Where an entry of a list stands, counted from 0."""
         node = self._entries[(self._sections[item], item)].values.node.get(key)
-        return node.items[number].mark if isinstance(node, ListNode) and number < len(node.items) else self.mark(item)
+        return (
+            node.items[number].mark
+            if isinstance(node, ListNode) and number < len(node.items)
+            else self.mark(item)
+        )
 
     def item_mark(self, item: str, key: str, name: str) -> Mark:
         """Where a name stands in a list."""

@@ -4,15 +4,21 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Iterator
+from pathlib import Path
 
 from faultfinder.exits import Exit
+from faultfinder.job.case_check import case_problems, twins
+from faultfinder.job.case_files import NoCases, RecordError, find_cases, read_cases
+from faultfinder.job.cases import WorkedCase
 from faultfinder.knowledge.checks import CODES
-from faultfinder.knowledge.load import check_pack
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.load import check_pack, find_pack
+from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.overview import order_in_words, totals_by_machine
-from faultfinder.knowledge.problem import Problem
+from faultfinder.knowledge.problem import ERROR, Problem, in_order
 from faultfinder.knowledge.schema import editor_schema
 from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.practice.check import practice_problems
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.render import shown
 
@@ -34,7 +40,7 @@ def run(asked: argparse.Namespace) -> int:
             "faultfinder check: which pack? Give a folder, a file or a shipped pack's name.", file=sys.stderr
         )
         return Exit.WRONG_USE
-    pack, problems = check_pack(asked.path)
+    pack, problems = everything(asked.path)
     errors = [problem for problem in problems if problem.is_error]
     warnings = [problem for problem in problems if not problem.is_error]
     failed = bool(errors or (asked.strict and warnings))
@@ -50,6 +56,39 @@ def run(asked: argparse.Namespace) -> int:
     if any(problem.code == NO_PACK for problem in errors):
         return Exit.WRONG_USE
     return Exit.PROBLEMS if failed else Exit.OK
+
+
+def everything(path: str) -> tuple[Pack | None, list[Problem]]:
+    """The pack, or None where it has errors, and every problem of its rules, its worked cases and practice folder.
+
+    Cases and practice files are looked at only where the rules can be read: they stand on them.
+    """
+    pack, problems = check_pack(path)
+    if pack is None:
+        return None, problems
+    place = find_pack(path)
+    more = list(_of_cases(pack, place))
+    if place.is_dir():
+        more += practice_problems(pack, place)
+    return pack, in_order([*problems, *more]) if more else problems
+
+
+def _of_cases(pack: Pack, place: Path) -> Iterator[Problem]:
+    try:
+        files = find_cases(place).cases
+    except NoCases:
+        return
+    cases: list[WorkedCase] = []
+    for file in files:
+        try:
+            case = read_cases([file])[0]
+            text = file.read_bytes().decode("utf-8", "replace")
+        except (RecordError, OSError) as error:
+            yield Problem(Mark(str(file), 1, 1), "case-line", ERROR, str(error))
+            continue
+        cases.append(case)
+        yield from case_problems(pack, case, text.replace("\r\n", "\n"))
+    yield from twins(cases)
 
 
 def _overview(pack: Pack) -> None:

@@ -46,20 +46,33 @@ def check(view: View) -> Iterator[Problem]:
             for end, text in enumerate((band.low, band.high)):
                 value = _number(text)
                 if value is not None and not _inside(quantity, spec.unit, value):
-                    message = f"{observation.id}: bands, {answer.id}: {text} {spec.unit} is beyond what any appliance gives"
+                    what = f"{observation.id}: bands, {answer.id}"
+                    message = f"{what}: {text} {spec.unit} is beyond what any appliance gives"
                     mark = view.limit_mark(observation.id, answer.id, end)
                     yield view.problem(CODE, mark, message, "put unit and limits right")
         closed = _number(spec.bands[0].high) if spec.bands else None
         if spec.quantity == "resistance" and closed is not None:
             ohms = closed * quantity.units[spec.unit].factor
-            if _number(spec.bands[0].low) == 0.0 and ohms > CLOSED and _CONTACT.search(f"{observation.id} {observation.ask}"):
+            if (
+                _number(spec.bands[0].low) == 0.0
+                and ohms > CLOSED
+                and _CONTACT.search(f"{observation.id} {observation.ask}")
+            ):
                 message = f"{observation.id}: up to {closed:g} {spec.unit} it counts as closed"
-                yield view.problem(CODE, view.mark(observation.id, "unit"), message, "put unit and limits right")
+                yield view.problem(
+                    CODE, view.mark(observation.id, "unit"), message, "put unit and limits right"
+                )
         least = _number(spec.bands[0].low) if spec.bands else None
-        if spec.quantity == "resistance" and least is not None and 0 < least * quantity.units[spec.unit].factor < INSULATES:
+        if (
+            spec.quantity == "resistance"
+            and least is not None
+            and 0 < least * quantity.units[spec.unit].factor < INSULATES
+        ):
             if _INSULATION.search(f"{observation.id} {observation.ask}".replace("_", " ")):
                 message = f"{observation.id}: {least:g} {spec.unit} counts as sound insulation"
-                yield view.problem(CODE, view.mark(observation.id, "unit"), message, "insulation is read in Mohm")
+                yield view.problem(
+                    CODE, view.mark(observation.id, "unit"), message, "insulation is read in Mohm"
+                )
 
 
 CLOSED = 1000.0
@@ -76,7 +89,4 @@ def _inside(quantity: Quantity, unit: str, value: float) -> bool:
 
 
 def _number(text: str) -> float | None:
-    try:
-        return float(text)
-    except ValueError:
-        return None
+    return float(text) if re.fullmatch(r"-?[0-9.]+(?:[eE][0-9]+)?", text) else None

@@ -19,7 +19,6 @@ CODE = Code(
     """
 facts:
   lamp_watts: {ask: Power of the lamp, kind: number, unit: W, range: [5, 100], class_value: 0.5 * watts, spread: 0.1}
-pack: {title: Lamp, version: 1, plate: [{watts: watts, parts: [lamp_watts, watts]}]}
 """,
     """
 facts:
@@ -37,6 +36,7 @@ def check(view: View) -> Iterator[Problem]:
         value = values.get(fact.id)
         if isinstance(fact.class_value, str) and isinstance(value, float) and fact.low < fact.high:
             if not fact.low <= value <= fact.high:
-                message = f"{fact.id}: its class value comes out as {value:.4g} {fact.unit}, outside {fact.low:g} to {fact.high:g}"
+                comes_out = f"{fact.id}: its class value comes out as {value:.4g} {fact.unit}"
+                message = f"{comes_out}, outside {fact.low:g} to {fact.high:g}"
                 mark = view.fact_mark(fact.id, "class_value")
                 yield view.problem(CODE, mark, message, "put the expression or the range right")

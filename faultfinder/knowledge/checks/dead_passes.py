@@ -55,4 +55,6 @@ def check(view: View) -> Iterator[Problem]:
         for flaw in view.band_flaws(observation):
             if flaw.kind == "dead":
                 mark = view.answer_mark(observation, flaw.band)
-                yield view.problem(CODE, mark, f"{observation.id}: {flaw.message}", "give the healthy band its other limit")
+                yield view.problem(
+                    CODE, mark, f"{observation.id}: {flaw.message}", "give the healthy band its other limit"
+                )

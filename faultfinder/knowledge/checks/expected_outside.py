@@ -54,4 +54,9 @@ def check(view: View) -> Iterator[Problem]:
         for flaw in view.band_flaws(observation):
             if flaw.kind == "outside":
                 mark = view.mark(observation.id, "expected")
-                yield view.problem(CODE, mark, f"{observation.id}: {flaw.message}", "put expected or the limits right; the healthy band stands first")
+                yield view.problem(
+                    CODE,
+                    mark,
+                    f"{observation.id}: {flaw.message}",
+                    "put expected or the limits right; the healthy band stands first",
+                )

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.checks import only_if_never
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.knowledge.view import View
@@ -30,13 +31,17 @@ states:
 
 
 def check(view: View) -> Iterator[Problem]:
+    never = {problem.message.partition(":")[0] for problem in only_if_never.check(view)}
     for observation in view.pack.observations.values():
+        if observation.id in never:
+            continue
         for gate, answers in observation.only_if.items():
             if gate not in view.pack.observations or view.pack.observations[gate].healthy in answers:
                 continue
             for name, item in view.bringers.items():
                 if observation.id in item.shows and not _opens(view, name, gate, answers):
-                    message = f"{name}: {observation.id} is asked only after {gate} {' or '.join(answers)}, which it never shows"
+                    wanted = f"{gate} {' or '.join(answers)}"
+                    message = f"{name}: {observation.id} is asked only after {wanted}, which it never shows"
                     hint = f"let it show {gate} as well, or leave the link out"
                     mark = view.key_mark(view.section_of(name), name, "shows", observation.id)
                     yield view.problem(CODE, mark, message, hint)

@@ -37,7 +37,9 @@ def check(view: View) -> Iterator[Problem]:
             largest = max(range(1, len(observation.background)), key=lambda at: observation.background[at])
             mark = view.mark(observation.id, "background", observation.answers[largest].id)
             message = f"{observation.id}: {total:.2g} of all sound machines give this abnormal answer"
-            hint = "write the chance of the abnormal answer; if it is so, turn the answers round: healthy first"
+            hint = (
+                "write the chance of the abnormal answer; if it is so, turn the answers round: healthy first"
+            )
             yield view.problem(CODE, mark, message, hint)
 
 

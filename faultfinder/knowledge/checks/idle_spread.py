@@ -29,4 +29,6 @@ def check(view: View) -> Iterator[Problem]:
     for fact in view.pack.facts.values():
         if fact.spread and fact.class_value is None:
             message = f"{fact.id}: spread is of the class value, and there is none"
-            yield view.problem(CODE, view.fact_mark(fact.id, "spread"), message, "give it a class_value, or leave spread out")
+            yield view.problem(
+                CODE, view.fact_mark(fact.id, "spread"), message, "give it a class_value, or leave spread out"
+            )

@@ -21,7 +21,7 @@ CODE = Code(
 observations:
   hinge_seen: {kind: look, ask: How is the hinge?, answers: {whole: Whole, worn: Worn, minutes: 3}}
 states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_seen: {worn: often, minutes: 0.1}}}
+  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_seen: {worn: 0.6}}}
 """,
     """
 observations:
@@ -37,16 +37,20 @@ def check(view: View) -> Iterator[Problem]:
         for entry in view.gathered.entries(section):
             for key in keys:
                 for name in inner_names(entry.values.node, key):
-                    if OWN[section].key(name.text) is not None and not _meant(view, section, entry.id, key, name.text):
+                    if OWN[section].key(name.text) is not None and not _meant(
+                        view, section, entry.id, key, name.text
+                    ):
                         message = f"{entry.id}: {name.text} is a name here, under {key}"
-                        hint = f"if the key {name.text} is meant, line it up with {key}; else take another name"
+                        hint = (
+                            f"if the key {name.text} is meant, line it up with {key}; else take another name"
+                        )
                         yield view.problem(CODE, name.mark, message, hint)
     for section, pairs in (("instruments", view.gathered.instruments), ("glossary", view.gathered.glossary)):
-        for name, _ in pairs:
-            if FILE.key(name.text) is not None:
-                message = f"{name.text} is a name here, under {section}"
-                hint = f"if the part {name.text} is meant, begin it at the margin; else take another name"
-                yield view.problem(CODE, name.mark, message, hint)
+        for word, _ in pairs:
+            if FILE.key(word.text) is not None:
+                message = f"{word.text} is a name here, under {section}"
+                hint = f"if the part {word.text} is meant, begin it at the margin; else take another name"
+                yield view.problem(CODE, word.mark, message, hint)
 
 
 OWN = {"observations": OBSERVATION, "facts": FACT, "asks": QUESTION}

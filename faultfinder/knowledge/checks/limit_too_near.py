@@ -55,4 +55,9 @@ def check(view: View) -> Iterator[Problem]:
         for flaw in view.band_flaws(observation):
             if flaw.kind == "near":
                 mark = view.mark(observation.id, "expected")
-                yield view.problem(CODE, mark, f"{observation.id}: {flaw.message}", "give the healthy band more room round it")
+                yield view.problem(
+                    CODE,
+                    mark,
+                    f"{observation.id}: {flaw.message}",
+                    "give the healthy band more room round it",
+                )

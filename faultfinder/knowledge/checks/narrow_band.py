@@ -54,4 +54,6 @@ def check(view: View) -> Iterator[Problem]:
         for flaw in view.band_flaws(observation):
             if flaw.kind == "narrow":
                 mark = view.answer_mark(observation, flaw.band)
-                yield view.problem(CODE, mark, f"{observation.id}: {flaw.message}", "widen it, or join it with its neighbour")
+                yield view.problem(
+                    CODE, mark, f"{observation.id}: {flaw.message}", "widen it, or join it with its neighbour"
+                )

@@ -32,6 +32,7 @@ pack:
 facts:
   kind_of: {ask: Which lamp?, kind: choice, choices: {table: On a table, floor: On the floor}, required: yes}
 """,
+    alone=True,
 )
 
 

@@ -57,13 +57,24 @@ def check(view: View) -> Iterator[Problem]:
         words = re.findall(r"[a-z]+", observation.ask.casefold())
         named = [QUANTITY_WORDS[word] for word in words if word in QUANTITY_WORDS]
         if named and not any(spec.quantity in quantities for quantities in named):
-            message = f"{observation.id}: the question speaks of {next(w for w in words if w in QUANTITY_WORDS)}, and quantity is {spec.quantity}"
-            yield view.problem(CODE, view.mark(observation.id, "quantity"), message, f"{named[0][0]}, or another question")
+            word = next(each for each in words if each in QUANTITY_WORDS)
+            message = f"{observation.id}: the question speaks of {word}, and quantity is {spec.quantity}"
+            yield view.problem(
+                CODE, view.mark(observation.id, "quantity"), message, f"{named[0][0]}, or another question"
+            )
             continue
         units = [(word, UNIT_WORDS[word]) for word in words if word in UNIT_WORDS]
-        fitting = [each for each in units if each[1] in QUANTITIES[spec.quantity].units] if spec.quantity in QUANTITIES else []
+        fitting = (
+            [each for each in units if each[1] in QUANTITIES[spec.quantity].units]
+            if spec.quantity in QUANTITIES
+            else []
+        )
         own = QUANTITIES[spec.quantity].units.get(spec.unit) if spec.quantity in QUANTITIES else None
-        if fitting and own is not None and all(QUANTITIES[spec.quantity].units[u].factor != own.factor for _, u in fitting):
+        if (
+            fitting
+            and own is not None
+            and all(QUANTITIES[spec.quantity].units[u].factor != own.factor for _, u in fitting)
+        ):
             message = f"{observation.id}: the question asks for {fitting[0][0]}, and the unit is {spec.unit}"
             hint = f"write unit: {fitting[0][1]}, with limits in it; or ask in {spec.unit}"
             yield view.problem(CODE, view.mark(observation.id, "unit"), message, hint)
@@ -85,7 +96,14 @@ QUANTITY_WORDS = {
     "humidity": ("humidity", "ratio"),
     "weight": ("mass", "ratio"),
 }
-UNIT_WORDS = {"seconds": "s", "minutes": "min", "hours": "h", "milliamps": "mA", "kilowatts": "kW", "watts": "W"} | {
+UNIT_WORDS = {
+    "seconds": "s",
+    "minutes": "min",
+    "hours": "h",
+    "milliamps": "mA",
+    "kilowatts": "kW",
+    "watts": "W",
+} | {
     "megohms": "Mohm",
     "kilohms": "kohm",
     "ohms": "ohm",

@@ -36,14 +36,21 @@ def check(view: View) -> Iterator[Problem]:
         yield from _twice(
             view,
             observation.id,
-            [(answer.text, answer.id, view.answer_text_mark(observation, answer.id)) for answer in observation.answers],
+            [
+                (answer.text, answer.id, view.answer_text_mark(observation, answer.id))
+                for answer in observation.answers
+            ],
         )
     for fact in view.pack.facts.values():
-        choices = [(text, name, view.fact_mark(fact.id, "choices", name)) for name, text in fact.choices.items()]
+        choices = [
+            (text, name, view.fact_mark(fact.id, "choices", name)) for name, text in fact.choices.items()
+        ]
         yield from _twice(view, fact.id, choices)
     for question in view.pack.questions.values():
         marks = {each.id: view.mark(question.id, "choices", each.id) for each in question.choices}
-        yield from _twice(view, question.id, [(each.text, each.id, marks[each.id]) for each in question.choices])
+        yield from _twice(
+            view, question.id, [(each.text, each.id, marks[each.id]) for each in question.choices]
+        )
         first: dict[tuple[tuple[str, str], ...], str] = {}
         for each in question.choices:
             sets = tuple(sorted(each.sets.items()))

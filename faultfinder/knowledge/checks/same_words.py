@@ -37,7 +37,9 @@ def check(view: View) -> Iterator[Problem]:
             plain = " ".join(words.casefold().split())
             if plain in first and first[plain] == observation.id:
                 message = f'{observation.id}: said has "{words}" twice'
-                yield view.problem(CODE, view.listed_mark(observation.id, "said", number), message, "leave one out")
+                yield view.problem(
+                    CODE, view.listed_mark(observation.id, "said", number), message, "leave one out"
+                )
             elif plain in first:
                 other = view.pack.observations[first[plain]]
                 if together(observation.applies, other.applies) is not None:

@@ -51,7 +51,9 @@ def check(view: View) -> Iterator[Problem]:
         if cause.part_costs > MOST_PARTS:
             yield _told(view, cause.id, "part_costs", cause.part_costs, "in minutes of labour, not in money")
         if cause.if_missed > MOST_MISSED:
-            yield _told(view, cause.id, "if_missed", cause.if_missed, "the second journey and the work, in minutes")
+            yield _told(
+                view, cause.id, "if_missed", cause.if_missed, "the second journey and the work, in minutes"
+            )
 
 
 MOST_ASKED, MOST_WORK, MOST_PARTS, MOST_MISSED = 120.0, 480.0, 600.0, 1200.0

@@ -23,7 +23,7 @@ causes:
     title: Knob loose
     how_common: rare
     hazard: fire
-    remedy: Replace the knob
+    remedy: Tighten the knob
     minutes: 5
     if_missed: 60
     shows: {lid_sticks: usually, scale_seen: {thick: usually}}
@@ -35,7 +35,7 @@ causes:
     title: Knob loose
     how_common: rare
     hazard: fire
-    remedy: Replace the knob
+    remedy: Tighten the knob
     minutes: 5
     if_missed: 60
     shows: {lid_sticks: usually, scale_seen: {thick: usually}}
@@ -54,10 +54,14 @@ def check(view: View) -> Iterator[Problem]:
             yield view.problem(CODE, view.mark(cause.id, "takes"), message, "write 0.98, or leave it out")
         elif cause.takes == 0.0:
             message = f"{cause.id}: takes is 0: a remedy that never works is none"
-            yield view.problem(CODE, view.mark(cause.id, "takes"), message, "say how often it works, or leave it out")
+            yield view.problem(
+                CODE, view.mark(cause.id, "takes"), message, "say how often it works, or leave it out"
+            )
         elif cause.hazard.grave and view.written(cause.id, "takes") is None and _mended(cause):
             message = f"{cause.id}: {cause.hazard} is proved away, and takes does not say how often the remedy works"
-            yield view.problem(CODE, cause.mark, message, f"write takes: {cause.takes:g}, or what you know better")
+            yield view.problem(
+                CODE, cause.mark, message, f"write takes: {cause.takes:g}, or what you know better"
+            )
 
 
 def _mended(cause: Cause) -> bool:

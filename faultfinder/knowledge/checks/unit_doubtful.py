@@ -1,4 +1,4 @@
-"""An expression that comes out in another quantity or unit than the one wanted, although a number in it might bring the unit."""
+"""An expression in another quantity or unit than the one wanted, unless a number in it brings the unit."""
 
 from __future__ import annotations
 
@@ -13,8 +13,8 @@ CODE = Code(
     "unit-doubtful",
     WARNING,
     "units that fit only if a number has one",
-    "Facts, trade formulas and readings have units, and expressions work with the bare numbers: watts where ohms belong, "
-    "or kilowatts where a formula wants watts, judge every machine wrongly. Numbers fit any unit.",
+    "Facts, trade formulas and readings have units, and expressions work with the bare numbers: watts where "
+    "ohms belong, or kilowatts where a formula wants watts, judge every machine wrongly. Numbers fit any unit.",
     """
 observations:
   lamp_resistance:

@@ -13,8 +13,8 @@ CODE = Code(
     "unit-mismatch",
     ERROR,
     "units that do not fit",
-    "Facts, trade formulas and readings have units, and expressions work with the bare numbers: watts where ohms belong, "
-    "or kilowatts where a formula wants watts, judge every machine wrongly. Numbers fit any unit.",
+    "Facts, trade formulas and readings have units, and expressions work with the bare numbers: watts where "
+    "ohms belong, or kilowatts where a formula wants watts, judge every machine wrongly. Numbers fit any unit.",
     """
 observations:
   lamp_resistance:

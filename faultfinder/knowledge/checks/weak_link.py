@@ -47,7 +47,11 @@ def check(view: View) -> Iterator[Problem]:
         for link in item.shows.values():
             observation = view.pack.observations[link.observation]
             pushes = zip(link.pushes[1:], observation.background[1:], strict=True)
-            if max(observation.background[1:], default=0.0) > 0.6 or observation.only_if or all(push == 0.0 or push > seen for push, seen in pushes):
+            if (
+                max(observation.background[1:], default=0.0) > 0.6
+                or observation.only_if
+                or all(push == 0.0 or push > seen for push, seen in pushes)
+            ):
                 # What is asked only once something has shown has the background of what showed.
                 continue
             pushed, seen = sum(link.pushes[1:]), sum(observation.background[1:])
@@ -57,4 +61,6 @@ def check(view: View) -> Iterator[Problem]:
                     f"and on sound machines in {seen:.3g}"
                 )
                 hint = "say how often the fault shows it, or leave the link out"
-                yield view.problem(CODE, view.key_mark(view.section_of(name), name, "shows", link.observation), message, hint)
+                yield view.problem(
+                    CODE, view.key_mark(view.section_of(name), name, "shows", link.observation), message, hint
+                )

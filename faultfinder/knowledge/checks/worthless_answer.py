@@ -32,7 +32,8 @@ states:
 def check(view: View) -> Iterator[Problem]:
     for observation in view.pack.observations.values():
         if observation.reliability < LEAST:
-            message = f"{observation.id}: with reliability {observation.reliability:g} its answers tell next to nothing"
+            sure = f"{observation.id}: with reliability {observation.reliability:g}"
+            message = f"{sure} its answers tell next to nothing"
             hint = "people are right nine times in ten; leave it out where you do not know better"
             yield view.problem(CODE, view.mark(observation.id, "reliability"), message, hint)
 
