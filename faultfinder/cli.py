@@ -42,7 +42,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _parsed(given: Sequence[str]) -> argparse.Namespace:
     """The arguments; words that stand behind an option belong to the command's list of them all the same, wherever
-    the option was put (`assess volts=240 --json '5.8A high'`)."""
+    the option was put (`assess volts=230 --json '7.4A high'`)."""
     known = parser(given)
     asked, rest = known.parse_known_args(given)
     if rest and (not hasattr(asked, "given") or any(word.startswith("-") for word in rest)):
@@ -59,9 +59,9 @@ def _run(asked: argparse.Namespace) -> int:
         print(version("faultfinder"))
         return Exit.OK
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.before import guided
+        from faultfinder.terminal.before import new_or_resumed
 
-        return guided(asked)
+        return new_or_resumed(asked)
     from faultfinder.terminal.shell import COMMANDS
 
     return COMMANDS[asked.command](asked)

@@ -121,7 +121,7 @@ class Told:
         kind: Kind | str | None = None,
         complaint: bool = False,
     ) -> tuple[Judged, ...]:
-        """Take an answer: an answer id, a reading (`"46R"`, `"OL"`, `5.8`), or the choices of a question.
+        """Take an answer: an answer id, a reading (`"33R"`, `"OL"`, `7.4`), or the choices of a question.
 
         A second answer in the same epoch replaces the first. `complaint`: it was told unasked, as what is wrong; told
         again before anything was changed it stays so. Returns what each observation it set now says.

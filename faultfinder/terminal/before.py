@@ -19,7 +19,7 @@ from faultfinder.terminal.face import Face
 from faultfinder.terminal.plain import PlainFace
 
 
-def guided(asked: argparse.Namespace) -> int:
+def new_or_resumed(asked: argparse.Namespace) -> int:
     """A new job, or one taken up again."""
     for stream in (sys.stdin, sys.stdout):
         # What a pipe carries that is no text becomes '?', instead of an error of ours.
@@ -31,12 +31,12 @@ def guided(asked: argparse.Namespace) -> int:
         chosen = chosen or ask_pack(face)
         if chosen is None:
             return Exit.OK
-    from faultfinder.terminal import guided as work
+    from faultfinder.terminal import new_job as work
 
     return (
         work.resumed(asked, face, folder)
         if asked.command == "resume"
-        else work.guided(asked, face, folder, chosen)
+        else work.begun(asked, face, folder, chosen)
     )
 
 

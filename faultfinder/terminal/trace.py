@@ -33,7 +33,7 @@ from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.guided import find_job, pack_of
+from faultfinder.terminal.new_job import find_job, pack_of
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.plain import PlainFace

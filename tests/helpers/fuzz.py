@@ -360,7 +360,7 @@ def _prompts() -> tuple[Talk, ...]:
 
 
 _TYPED = (
-    "1", "none", "yes", "volts 230; watts 2000", "element resistance OL", "5.8A", "46R", "why",
+    "1", "none", "yes", "volts 230; watts 2000", "element resistance OL", "7.4A", "33R", "why",
     "what if air weak yes",
     "note hello", "correct", "shows element broken", "explain cut-out", "do 1", "plate volts 240", "end",
     "danger",
@@ -399,7 +399,7 @@ def run_typed(data: bytes, number: object) -> str:
 
 def draw_given(choose: random.Random) -> tuple[bytes, object]:
     words = choose.choices(
-        ("volts=230", "watts=2000", "supply=single_phase", "no_heat yes", "element OL", "46R", "a=b"), k=3
+        ("volts=230", "watts=2000", "supply=single_phase", "no_heat yes", "element OL", "33R", "a=b"), k=3
     )
     return as_bytes("\n".join(choose.choice((word, spoiled(word, choose, _TYPED))) for word in words)), None
 

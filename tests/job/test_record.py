@@ -32,7 +32,7 @@ EVENTS: tuple[Event, ...] = (
     OPENED,
     Complaint("takes ages, smells funny: «since we moved it»", at="2031-05-14T09:31:00"),
     Answered("takes_too_long", "yes", at="2031-05-14T09:32:00"),
-    Answered("high_section", reads="46 \u03a9", access="open_dead", inside=True),
+    Answered("high_section", reads="33 \u03a9", access="open_dead", inside=True),
     Confirmed("plug_out"),
     Paused(-3.5),
     Noted('brackets } ] { [ and "quotes", commas, # and : colons'),
@@ -276,7 +276,7 @@ def test_what_is_far_too_big_is_no_record() -> None:
 # -- the power goes ---------------------------------------------------------------------------------------
 
 
-SHORT: tuple[Event, ...] = (Opened("p"), Answered("a", reads="46 \u03a9"), Noted("}"))
+SHORT: tuple[Event, ...] = (Opened("p"), Answered("a", reads="33 \u03a9"), Noted("}"))
 NEXT = Noted("next")
 
 

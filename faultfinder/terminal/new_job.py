@@ -1,4 +1,4 @@
-"""The guided work: open the record, or take one up again, and converse."""
+"""A new job: its record is opened, or one is taken up again, and the conversation begins."""
 
 from __future__ import annotations
 
@@ -48,7 +48,7 @@ def new_path(folder: Path) -> Path:
     return job_path(folder, f"{day}-{number}")
 
 
-def guided(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Path) -> int:
+def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Path) -> int:
     """A new job by the pack chosen."""
     pack = load_pack(chosen)
     meter = own_meter()
