@@ -4,6 +4,7 @@ nothing, and one that contradicts another. Nothing here reads or writes a file."
 from __future__ import annotations
 
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
@@ -33,6 +34,7 @@ class _Look:
     case: WorkedCase
     text: Sequence[str]
     facts: Mapping[str, str]
+    names: frozenset[str]
     found: list[Problem] = field(default_factory=list)
     answered: dict[str, int] = field(default_factory=dict)
     answers: dict[str, str] = field(default_factory=dict)
@@ -55,12 +57,19 @@ class _Look:
         return Mark(self.case.file, line, 1)
 
 
-def case_problems(pack: Pack, case: WorkedCase, text: str) -> list[Problem]:
-    """Everything wrong with one case. text: its file as it stands."""
+def names_of(pack: Pack, cases: Sequence[WorkedCase]) -> frozenset[str]:
+    """The names that a case may give its pack: its own, and the one that several cases agree on (a copied folder)."""
+    opened = Counter(event.pack for case in cases for event in case.events if isinstance(event, happened.Opened))
+    usual = [name for name, times in opened.most_common(1) if times > 1]
+    return frozenset((pack.name, *usual))
+
+
+def case_problems(pack: Pack, case: WorkedCase, text: str, names: frozenset[str]) -> list[Problem]:
+    """Everything wrong with one case. text: its file as it stands; names: see `names_of`."""
     facts = {
         e.fact: e.value for e in case.events if isinstance(e, happened.FactGiven) and e.value != "unknown"
     }
-    look = _Look(pack, case, text.split("\n"), facts)
+    look = _Look(pack, case, text.split("\n"), facts, names)
     for problem in case.problems:
         level = problem.level if problem.code not in ("other-format", "clock-back") else WARNING
         code = TAKEN if level == ERROR else DOUBT
@@ -106,14 +115,9 @@ def _taken(look: _Look, line: int, event: Event, state: JobState) -> JobState:
     pack = look.pack
     match event:
         case happened.Opened(opened):
-            if opened != pack.name:
-                look.tell(
-                    line,
-                    opened,
-                    TAKEN,
-                    f'the case is for the pack "{opened}", and this is {pack.name}',
-                    f"write {pack.name}",
-                )
+            if opened not in look.names:
+                message = f'the case is for the pack "{opened}", and this is {pack.name}'
+                look.tell(line, opened, DOUBT, message, f"write {{opened: {pack.name}}}")
         case happened.FactGiven(name, value):
             _fact(look, line, name, value)
         case happened.Answered(name) if name in pack.observations:

@@ -446,4 +446,19 @@ READING_CODES: tuple[Code, ...] = (
         "A name that nothing stands on, a key that means nothing in its place, a share that is none.",
         such_as="{reads: ohms, decimal: 1}, where the key is called decimals.",
     ),
+    Code(
+        "accept-unneeded",
+        WARNING,
+        "a remark accepts what is not told",
+        "A warning is accepted by a remark on its line or above it: # accept CODE: why. When the warning is gone, the "
+        "remark would hide the next one.",
+        such_as="# accept look-alikes: two wires of one loom, above two causes that an observation now tells apart.",
+    ),
+    Code(
+        "accept-no-reason",
+        WARNING,
+        "a warning is accepted without a reason",
+        "Whoever reads the rules next year must know why the warning does not count here.",
+        such_as="# accept no-time: the lamp is seen in passing",
+    ),
 )
