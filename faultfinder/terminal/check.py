@@ -17,7 +17,7 @@ from faultfinder.job.case_files import NoCases, RecordError, find_cases, read_ca
 from faultfinder.job.cases import WorkedCase
 from faultfinder.knowledge.accepted import accept
 from faultfinder.knowledge.checks import CODES
-from faultfinder.knowledge.load import check_pack, find_pack
+from faultfinder.knowledge.load import check_pack, find_pack, load_pack
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.mending import mended, mends_of
 from faultfinder.knowledge.overview import order_in_words, totals_by_machine
@@ -42,7 +42,7 @@ OFTEN = 8
 def run(asked: argparse.Namespace) -> int:
     """Status 0 when clean (warnings allowed unless --strict), 1 with problems, 2 for wrong use."""
     if asked.schema:
-        print_json(editor_schema())
+        print_json(editor_schema(load_pack(asked.path) if asked.path else None))
         return Exit.OK
     if asked.about:
         return _about(asked.about)
@@ -145,7 +145,7 @@ def mend(path: str, anyway: bool) -> int:
     if not mends:
         print("nothing to mend for certain")
         return Exit.OK
-    changed = [name for name in mends if not anyway and _unsaved(Path(name))]
+    changed = [name for name in mends if not anyway and unsaved(Path(name))]
     if changed:
         names = ", ".join(shown(name) for name in changed)
         why = "has changes that the version control has not" if len(changed) == 1 else "have such changes"
@@ -155,15 +155,20 @@ def mend(path: str, anyway: bool) -> int:
         text = mended(texts[name], each)
         for line in difflib.unified_diff(texts[name].split("\n"), text.split("\n"), name, name, lineterm="", n=0):
             print(shown(line))
-        data = Path(name).read_bytes()
-        ending = "\r\n" if b"\r\n" in data else "\n"
-        start = "\ufeff" if data.startswith(b"\xef\xbb\xbf") else ""
-        Path(name).write_bytes((start + text.replace("\n", ending)).encode("utf-8"))
+        write_text(Path(name), text)
     print(f"mended: {_count(sum(len(each) for each in mends.values()), 'place')}")
     return Exit.OK
 
 
-def _unsaved(file: Path) -> bool:
+def write_text(file: Path, text: str) -> None:
+    """Writes a file anew, with the line ends and the mark at its beginning that it had."""
+    data = file.read_bytes()
+    ending = "\r\n" if b"\r\n" in data else "\n"
+    start = "\ufeff" if data.startswith(b"\xef\xbb\xbf") else ""
+    file.write_bytes((start + text.replace("\n", ending)).encode("utf-8"))
+
+
+def unsaved(file: Path) -> bool:
     """Whether git knows the file and it has changes that were not committed. Without git nobody can tell: no."""
     try:
         told = subprocess.run(

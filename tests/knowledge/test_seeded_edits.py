@@ -6,46 +6,11 @@ has changes of which nothing may be told.
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 from typing import Any
 
 import pytest
-import yaml
-from rule_files import BASE, KNOWLEDGE_TESTS
-
-from faultfinder.terminal.check import everything
-
-
-def edits(name: str) -> list[dict[str, Any]]:
-    listed = yaml.safe_load((KNOWLEDGE_TESTS / name).read_text(encoding="utf-8"))
-    assert len({each["name"] for each in listed}) == len(listed)
-    return list(listed)
-
-
-MISTAKES = edits("seeded_edits.yaml")
-HARMLESS = edits("harmless_edits.yaml")
-
-
-def kettle(folder: Path) -> Path:
-    """The clean pack: the rules of base.yaml with cases and a practice folder."""
-    pack = folder / "pack"
-    shutil.copytree(KNOWLEDGE_TESTS / "kettle", pack)
-    shutil.copy(BASE, pack / "base.yaml")
-    return pack
-
-
-def told(pack: Path) -> list[str]:
-    return [str(problem).replace(f"{pack}/", "") for problem in everything(str(pack))[1]]
-
-
-def edited(folder: Path, edit: dict[str, Any]) -> Path:
-    pack = kettle(folder)
-    file = pack / edit.get("file", "base.yaml")
-    text = file.read_text(encoding="utf-8")
-    assert edit["old"] in text
-    file.write_text(text.replace(edit["old"], edit["new"], 1), encoding="utf-8")
-    return pack
+from seeded_edits import HARMLESS, MISTAKES, edited, kettle, told
 
 
 def test_there_are_enough_of_them() -> None:
