@@ -150,8 +150,12 @@ def _check(command: argparse.ArgumentParser) -> None:
     command.add_argument("path", nargs="?", metavar="PACK", default="", help=PACK)
     _json(command)
     command.add_argument("--strict", action="store_true", help="warnings count as errors")
-    command.add_argument("--brief", action="store_true", help="one line a problem, without the line it stands on")
-    command.add_argument("--mend", action="store_true", help="write the mends that are certain, and show them")
+    command.add_argument(
+        "--brief", action="store_true", help="one line a problem, without the line it stands on"
+    )
+    command.add_argument(
+        "--mend", action="store_true", help="write the mends that are certain, and show them"
+    )
     command.add_argument(
         "--anyway", action="store_true", help="mend files too that have changes which are not committed"
     )
@@ -159,7 +163,7 @@ def _check(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--schema",
         action="store_true",
-        help="print the JSON Schema of rule files, for editors; with a PACK, it offers the pack's ids"
+        help="print the JSON Schema of rule files, for editors; with a PACK, it offers the pack's ids",
     )
     command.add_argument(
         "--overview",

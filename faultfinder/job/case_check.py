@@ -59,7 +59,9 @@ class _Look:
 
 def names_of(pack: Pack, cases: Sequence[WorkedCase]) -> frozenset[str]:
     """The names that a case may give its pack: its own, and the one that several cases agree on (a copied folder)."""
-    opened = Counter(event.pack for case in cases for event in case.events if isinstance(event, happened.Opened))
+    opened = Counter(
+        event.pack for case in cases for event in case.events if isinstance(event, happened.Opened)
+    )
     usual = [name for name, times in opened.most_common(1) if times > 1]
     return frozenset((pack.name, *usual))
 

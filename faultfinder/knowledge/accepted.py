@@ -41,7 +41,9 @@ def accept(problems: Iterable[Problem], texts: Mapping[str, str], known: Iterabl
             code, why = found[1], (found[2] or "").strip()
             if code not in codes:
                 message = f'accept: there is no code "{code}"'
-                told.append(Problem(mark, UNNEEDED, WARNING, message, "the code stands behind a warning, in [ ]"))
+                told.append(
+                    Problem(mark, UNNEEDED, WARNING, message, "the code stands behind a warning, in [ ]")
+                )
                 continue
             if not why:
                 message = f"{code} is accepted without a reason"

@@ -28,7 +28,10 @@ class Spot:
 
 
 _KEYS: tuple[Key, ...] = tuple(key for table in TABLES for key in table.keys)
-_FOR_PEOPLE = frozenset(key.name for key in _KEYS if isinstance(key.shape, Text | Texts | Drawing)) - {"unit", "version"}
+_FOR_PEOPLE = frozenset(key.name for key in _KEYS if isinstance(key.shape, Text | Texts | Drawing)) - {
+    "unit",
+    "version",
+}
 _OWN_NAMES = frozenset({"answers", "background", "danger", "bands", "choices", "let", "glossary"})
 """Keys whose inner names are answers, choices and the like: never an id of the pack."""
 _CASE_WORDS = frozenset({"complaint", "note", "is", "reads", "outcome", "danger", "confirm", "why", "opened"})
@@ -39,7 +42,11 @@ def spots(text: str, old: str, part: str) -> list[Spot]:
     """Where a file names the id. part: RULES, CASES or PRACTICE; a file that cannot be read has none."""
     if part == CASES:
         return sorted(
-            (Spot(number, spot.column) for number, line in enumerate(text.split("\n"), 1) for spot in _in_line(line, old)),
+            (
+                Spot(number, spot.column)
+                for number, line in enumerate(text.split("\n"), 1)
+                for spot in _in_line(line, old)
+            ),
             key=lambda spot: (spot.line, spot.column),
         )
     tree = read_nodes(text.encode("utf-8"), "", Sink())
@@ -83,7 +90,9 @@ def _in_rules(node: Node, old: str, key: str = "") -> Iterator[Spot]:
         for name, value in node.pairs:
             if key not in _OWN_NAMES and key != "plate":
                 yield from _word(name, old)
-            inside = key in ("answers", "instruments", "glossary") or (key == "choices" and isinstance(value, Scalar))
+            inside = key in ("answers", "instruments", "glossary") or (
+                key == "choices" and isinstance(value, Scalar)
+            )
             if not (inside and isinstance(value, Scalar)):
                 # Limits stand under the names of bands, and what is computed under those of let.
                 yield from _in_rules(value, old, "" if key in ("bands", "let") else name.text)

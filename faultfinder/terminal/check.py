@@ -149,11 +149,16 @@ def mend(path: str, anyway: bool) -> int:
     if changed:
         names = ", ".join(shown(name) for name in changed)
         why = "has changes that the version control has not" if len(changed) == 1 else "have such changes"
-        print(f"faultfinder check: nothing is mended: {names} {why}; commit them, or say --anyway", file=sys.stderr)
+        print(
+            f"faultfinder check: nothing is mended: {names} {why}; commit them, or say --anyway",
+            file=sys.stderr,
+        )
         return Exit.WRONG_USE
     for name, each in mends.items():
         text = mended(texts[name], each)
-        for line in difflib.unified_diff(texts[name].split("\n"), text.split("\n"), name, name, lineterm="", n=0):
+        for line in difflib.unified_diff(
+            texts[name].split("\n"), text.split("\n"), name, name, lineterm="", n=0
+        ):
             print(shown(line))
         write_text(Path(name), text)
     print(f"mended: {_count(sum(len(each) for each in mends.values()), 'place')}")

@@ -21,7 +21,9 @@ from faultfinder.terminal.render import shown
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `rename`."""
     parser.add_argument("path", metavar="PACK", help="a pack's name, folder or file")
-    parser.add_argument("old", metavar="OLD", help="the id as it is: of a cause, state, observation, question, fact, ...")
+    parser.add_argument(
+        "old", metavar="OLD", help="the id as it is: of a cause, state, observation, question, fact, ..."
+    )
     parser.add_argument("new", metavar="NEW", help="the id as it is to be")
     parser.add_argument(
         "--anyway", action="store_true", help="write files too that have changes which are not committed"
@@ -35,7 +37,9 @@ def run(asked: argparse.Namespace) -> int:
     if asked.old not in known:
         return _wrong(f"the pack has no id '{asked.old}'; {did_you_mean(asked.old, known)}".rstrip("; "))
     if ID.fullmatch(asked.new) is None:
-        return _wrong(f"'{asked.new}' is no name: small letters, digits and _, beginning with a letter, at most 60")
+        return _wrong(
+            f"'{asked.new}' is no name: small letters, digits and _, beginning with a letter, at most 60"
+        )
     if asked.new in known:
         return _wrong(f"'{asked.new}' has that name already: two things need two names")
     texts = pack_texts(asked.path)
@@ -48,7 +52,9 @@ def run(asked: argparse.Namespace) -> int:
             changed[name] = renamed(text, asked.old, asked.new, at)
     dirty = [name for name in changed if not asked.anyway and unsaved(Path(name))]
     if dirty:
-        return _wrong(f"nothing is renamed: {', '.join(dirty)}: changes that are not committed; or say --anyway")
+        return _wrong(
+            f"nothing is renamed: {', '.join(dirty)}: changes that are not committed; or say --anyway"
+        )
     before = {problem.code for problem in everything(asked.path)[1]}
     for name, text in changed.items():
         write_text(Path(name), text)

@@ -52,7 +52,9 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         type=_least,
         help="fail where less is exercised: causes=90, or answers, bands, links",
     )
-    parser.add_argument("--junit", default="", metavar="FILE", help="write a JUnit report; - for standard output")
+    parser.add_argument(
+        "--junit", default="", metavar="FILE", help="write a JUnit report; - for standard output"
+    )
     parser.add_argument(
         "--mutate",
         action="store_true",
@@ -106,7 +108,10 @@ def run(asked: argparse.Namespace) -> int:
         return _mutated(pack, [each.case for each in runs if each.holds], asked)
     exercised = coverage(pack, runs)
     below = [
-        (part, least) for kind, least in asked.least for part in exercised.parts if part.kind == kind and part.percent < least
+        (part, least)
+        for kind, least in asked.least
+        for part in exercised.parts
+        if part.kind == kind and part.percent < least
     ]
     failed = sum(not each.holds for each in runs)
     if asked.json:
@@ -116,7 +121,9 @@ def run(asked: argparse.Namespace) -> int:
         several = sum(len(case.present) > 1 for case in cases)
         print(f"{_count(len(runs))}, {several} with several faults: {_holds(failed)}")
         for part, least in below:
-            print(f"FAILED: {part.percent} % of the {part.kind} are exercised; at least {least} % are asked for")
+            print(
+                f"FAILED: {part.percent} % of the {part.kind} are exercised; at least {least} % are asked for"
+            )
     if unreadable:
         return _wrong(f"{_count(len(unreadable))} cannot be read and {_was(unreadable)} not tried.")
     return Exit.PROBLEMS if failed or below else Exit.OK

@@ -39,11 +39,17 @@ def test_a_reason_must_be_given(tmp_path: Path) -> None:
 
 
 def test_a_remark_that_is_not_needed_any_more_is_told(tmp_path: Path) -> None:
-    assert told(tmp_path, "    minutes: 3  # accept no-time: read with the one before") == (["accept-unneeded"], [])
+    assert told(tmp_path, "    minutes: 3  # accept no-time: read with the one before") == (
+        ["accept-unneeded"],
+        [],
+    )
 
 
 def test_a_remark_for_another_code_accepts_nothing(tmp_path: Path) -> None:
-    assert told(tmp_path, "    minutes: 0  # accept no-proof: why not") == (["no-time", "accept-unneeded"], [])
+    assert told(tmp_path, "    minutes: 0  # accept no-proof: why not") == (
+        ["no-time", "accept-unneeded"],
+        [],
+    )
 
 
 def test_a_code_that_does_not_exist_is_told(tmp_path: Path) -> None:

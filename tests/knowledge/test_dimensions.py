@@ -12,7 +12,15 @@ from faultfinder.trade.reading import QUANTITIES
 
 pint = pytest.importorskip("pint")
 
-UNITS = {"volts": "V", "watts": "W", "kilowatts": "kW", "ohms": "ohm", "amps": "A", "seconds": "s", "litres": "l"}
+UNITS = {
+    "volts": "V",
+    "watts": "W",
+    "kilowatts": "kW",
+    "ohms": "ohm",
+    "amps": "A",
+    "seconds": "s",
+    "litres": "l",
+}
 PINT = {"V": "volt", "W": "watt", "kW": "kilowatt", "ohm": "ohm", "A": "ampere", "s": "second", "l": "liter"}
 NAMES = {name: of_unit(unit) for name, unit in UNITS.items()}
 
@@ -41,7 +49,10 @@ def test_products_have_the_unit_that_a_units_library_gives_them(seed: int) -> No
     assert tree is not None
     ours = sized(tree, NAMES, tell_nothing)
     assert ours is not None
-    wanted = [theirs.dimensionality.get(f"[{base}]", 0) for base in ("mass", "length", "time", "current", "temperature")]
+    wanted = [
+        theirs.dimensionality.get(f"[{base}]", 0)
+        for base in ("mass", "length", "time", "current", "temperature")
+    ]
     assert list(ours.powers) == wanted
     assert ours.scale == pytest.approx(theirs.magnitude)
 
