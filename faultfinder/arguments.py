@@ -121,9 +121,17 @@ def _report(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--html", metavar="FILE", help="write a printable page instead; - for standard output"
     )
+    add_replace(command)
     _folder(command)
     command.add_argument("--pack", default="", help="write it up by this pack instead of the record's own")
     _json(command)
+
+
+def add_replace(command: argparse.ArgumentParser) -> None:
+    """The leave to write over a file that is there; a job's record is never written over."""
+    command.add_argument(
+        "--replace", action="store_true", help="write over the file if it is there (never over a record)"
+    )
 
 
 def _assess(command: argparse.ArgumentParser) -> None:
@@ -141,6 +149,7 @@ def _history(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--export", metavar="FILE", help="write the counts down, to put several vans' together"
     )
+    add_replace(command)
     command.add_argument(
         "--import", dest="import", nargs="+", metavar="FILE", default=[], help="add these counts"
     )

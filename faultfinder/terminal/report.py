@@ -46,7 +46,7 @@ def run(asked: argparse.Namespace) -> int:
     elif target == "-":
         _print(page(report, form))
     elif target:
-        write_whole(target, page(report, form))
+        write_whole(target, page(report, form), over=getattr(asked, "replace", False))
         print(shown(f"Written: {target}"))
     else:
         text = markdown(report, form)
