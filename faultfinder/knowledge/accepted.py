@@ -1,7 +1,7 @@
-"""Warnings that an author has accepted: `# accept CODE: why`, at the end of the line it is told for or on the one above.
+"""Warnings that an author has accepted: `# accept CODE: why`, at the end of their line or on the one above.
 
-An error cannot be accepted. What is accepted without a reason, or where nothing of that code is told any more, is told
-itself: so no remark outlives what it was written for.
+An error cannot be accepted. What is accepted without a reason, or where nothing of that code is told any more, is
+told itself: so no remark outlives what it was written for.
 """
 
 from __future__ import annotations

@@ -2,8 +2,9 @@
 
 Every fact has a unit, every trade formula says in which units it wants its numbers, and a reading its own. A number
 that stands in an expression has none written beside it. As a summand it has the unit of the other side. As a factor
-it is taken for a mere share ("20 % more") while it is near 1, and may bring a unit with it (4.19 kJ a litre and kelvin,
-60 seconds a minute) where it is not; then the quantity is not judged, only the size where both quantities agree.
+it is taken for a mere share ("20 % more") while it is near 1, and may bring a unit with it (4.19 kJ a litre and
+kelvin, 60 seconds a minute) where it is not; then the quantity is not judged, only the size where both quantities
+agree.
 """
 
 from __future__ import annotations

@@ -450,8 +450,8 @@ READING_CODES: tuple[Code, ...] = (
         "accept-unneeded",
         WARNING,
         "a remark accepts what is not told",
-        "A warning is accepted by a remark on its line or above it: # accept CODE: why. When the warning is gone, the "
-        "remark would hide the next one.",
+        "A warning is accepted by a remark on its line or above it: # accept CODE: why. When the warning is gone, "
+        "the remark would hide the next one.",
         such_as="# accept look-alikes: two wires of one loom, above two causes that an observation now tells apart.",
     ),
     Code(

@@ -1,7 +1,7 @@
 """An id by another name, in every file of a pack: where it stands itself, and wherever it is named.
 
-The letters that change are found through the tree of each file, so remarks, texts for people and answers that happen to
-have the same name stay as they are.
+The letters that change are found through the tree of each file, so remarks, texts for people and answers that happen
+to have the same name stay as they are.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from faultfinder.knowledge.keys import TABLES, Key
-from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+from faultfinder.knowledge.nodes import ListNode, Node, Scalar, read_nodes
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import Drawing, Text
 from faultfinder.knowledge.shapes_lists import Texts

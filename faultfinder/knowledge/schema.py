@@ -19,8 +19,8 @@ DRAFT = "http://json-schema.org/draft-07/schema#"
 
 
 Ids = Mapping[str, Sequence[str]]
-"""Sort of thing -> the ids of it, to be offered where one belongs; any other that is well formed is allowed too, since
-a new one may stand in a file that is not saved yet."""
+"""Sort of thing -> the ids of it, to be offered where one belongs; any other that is well formed is allowed too,
+since a new one may stand in a file that is not saved yet."""
 
 
 def ids_of(pack: Pack) -> Ids:

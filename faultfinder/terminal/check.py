@@ -18,8 +18,8 @@ from faultfinder.job.cases import WorkedCase
 from faultfinder.knowledge.accepted import accept
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack, find_pack, load_pack
-from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.mending import mended, mends_of
+from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.overview import order_in_words, totals_by_machine
 from faultfinder.knowledge.problem import ERROR, Problem, in_order
 from faultfinder.knowledge.schema import editor_schema

@@ -10,7 +10,7 @@ from faultfinder.terminal.render import shown
 
 
 def junit_text(pack: str, runs: Sequence[CaseRun], unreadable: Sequence[WorkedCase]) -> str:
-    """One test suite of the pack's cases; a case that cannot be read is an error, one that does not hold a failure."""
+    """One test suite of the pack's cases: one that cannot be read is an error, one that does not hold a failure."""
     failed = sum(not run.holds for run in runs)
     suite = ET.Element(
         "testsuite",

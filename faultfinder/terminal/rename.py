@@ -31,7 +31,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
 
 
 def run(asked: argparse.Namespace) -> int:
-    """Status 0 when renamed, 1 where the pack would not be as clean as before (then nothing is written), 2 for wrong use."""
+    """Status 0 when renamed, 1 where the pack would not be as clean as before (nothing is written), 2: wrong use."""
     pack = load_pack(asked.path)
     known = ids(pack)
     if asked.old not in known:

@@ -1,4 +1,4 @@
-"""Dimensional analysis against an oracle: random expressions come out with the unit that a units library gives them."""
+"""Dimensional analysis against an oracle: expressions come out with the unit that a units library (pint) gives."""
 
 from __future__ import annotations
 

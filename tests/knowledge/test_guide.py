@@ -23,9 +23,9 @@ from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.guide import BEGIN, reference
 from faultfinder.knowledge.keys import TABLES
 from faultfinder.knowledge.load import check_pack
-from faultfinder.terminal.check import everything
 from faultfinder.knowledge.overview import totals_by_machine
 from faultfinder.knowledge.words import PROGRAM_FACTS
+from faultfinder.terminal.check import everything
 from faultfinder.trade.functions import FUNCTIONS
 from faultfinder.trade.reading import QUANTITIES
 
