@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.bands import fact_values, facts_behind, limits_and_expected
 from faultfinder.knowledge.expression import ExpressionError, NoValue
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.trade.reading import QUANTITIES
@@ -85,8 +85,7 @@ def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]
     for given in trial_values(pack, behind, thorough=thorough):
         try:
             values = fact_values(pack, given)
-            bounds = limits(observation, values)
-            expected = expected_value(observation, values) if thorough else None
+            bounds, expected = limits_and_expected(observation, values)
         except BadFact as error:
             if isinstance(error.__cause__, NoValue):
                 # A name that nobody knows, or a required fact: told elsewhere, or always given.

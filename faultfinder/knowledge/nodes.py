@@ -125,6 +125,7 @@ def read_nodes(
     if tree is not None and not any_letters:
         _refuse_strange_texts(tree, trial)
     sink.problems.extend(trial.problems)
+    sink.lost |= trial.lost
     return tree
 
 
@@ -212,6 +213,8 @@ class _Open:
     key: Scalar | None = None
     bad_key: bool = False
     flow: bool = False
+    blank: Scalar | None = None
+    """The last key without a value: where keys come again below it, they were its own."""
 
 
 class _Refused(Exception):
@@ -371,7 +374,12 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
         if top.flow and top.pairs and _parted_by_a_comma(key, node, top, sink):
             return root
         first = top.seen.get(key.text)
-        if first is not None:
+        if first is not None and top.blank is not None:
+            if top.blank.text not in sink.lost:
+                what = f"{top.blank.text} stands too far right: what is below it does not belong to it"
+                sink.error(top.blank.mark, "key-not-here", what, "move it left, to the others of its sort")
+                sink.lost.add(top.blank.text)
+        elif first is not None:
             sink.error(
                 key.mark,
                 "duplicate-key",
@@ -380,5 +388,7 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
             )
         else:
             top.seen[key.text] = key.mark
+            if isinstance(node, Scalar) and node.plain and not node.text and not top.flow:
+                top.blank = key
             top.pairs.append((key, node))
     return root

@@ -286,6 +286,8 @@ def _known_pairs(
         key = table.key(name.text)
         if key is None:
             front = f"{what}: " if what else ""
+            if name.text in sink.lost:
+                continue  # told where it stands
             if what and _an_entry(value, table):
                 message = f"{name.text} stands inside {what}"
                 sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
