@@ -14,7 +14,7 @@ CODE = Code(
     "nothing to complain of",
     "A job begins with what the customer says: the observations with symptom: yes are offered there. "
     "A pack without any begins every job blind.",
-    such_as="a kettle whose observation stays_cold says nothing of symptom; write symptom: yes there.",
+    such_as="a pack whose observation stays_cold says nothing of symptom; write symptom: yes there.",
 )
 
 
