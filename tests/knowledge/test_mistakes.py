@@ -28,8 +28,18 @@ def test_there_are_at_least_sixty_mistakes() -> None:
     assert len(MISTAKES) >= 60
 
 
-OF_A_FOLDER = {"no-symptom", "no-such-pack", "no-files", "unreadable", "too-big", "not-utf8", "passed-over"}
-"""What no single text can show: test_load.py and test_nodes.py do."""
+OF_A_FOLDER = {
+    "accept-unneeded",
+    "accept-no-reason",
+    "no-symptom",
+    "no-such-pack",
+    "no-files",
+    "unreadable",
+    "too-big",
+    "not-utf8",
+    "passed-over",
+}
+"""What no single text can show: test_load.py, test_nodes.py, test_accepted.py or a larger pack do."""
 
 
 def test_every_kind_of_problem_has_a_mistake() -> None:
