@@ -14,7 +14,7 @@ from faultfinder.job.cases import CANNOT_FAIL, WorkedCase
 from faultfinder.job.events import Event, Expect
 from faultfinder.job.state import JobState, apply, begin
 from faultfinder.knowledge.bands import fact_values, limits
-from faultfinder.knowledge.machines import machines, possible
+from faultfinder.knowledge.machines import Machine, machines, possible
 from faultfinder.knowledge.model import Mark, Observation, Pack, Question
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
 from faultfinder.knowledge.suggest import did_you_mean
@@ -34,7 +34,7 @@ class _Look:
     case: WorkedCase
     text: Sequence[str]
     facts: Mapping[str, str]
-    names: frozenset[str]
+    known: Known
     found: list[Problem] = field(default_factory=list)
     answered: dict[str, int] = field(default_factory=dict)
     answers: dict[str, str] = field(default_factory=dict)
@@ -57,21 +57,30 @@ class _Look:
         return Mark(self.case.file, line, 1)
 
 
-def names_of(pack: Pack, cases: Sequence[WorkedCase]) -> frozenset[str]:
-    """The names that a case may give its pack: its own, and the one that several cases agree on (a copied folder)."""
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the cases of a pack share. names: those that a case may give its pack: its own, and the one that several
+    cases agree on (a copied folder). sorts: every sort of machine that the pack is for."""
+
+    names: frozenset[str]
+    sorts: tuple[Machine, ...]
+
+
+def known_of(pack: Pack, cases: Sequence[WorkedCase]) -> Known:
+    """What the cases of a pack share, worked out once."""
     opened = Counter(
         event.pack for case in cases for event in case.events if isinstance(event, happened.Opened)
     )
     usual = [name for name, times in opened.most_common(1) if times > 1]
-    return frozenset((pack.name, *usual))
+    return Known(frozenset((pack.name, *usual)), tuple(machines(pack)))
 
 
-def case_problems(pack: Pack, case: WorkedCase, text: str, names: frozenset[str]) -> list[Problem]:
-    """Everything wrong with one case. text: its file as it stands; names: see `names_of`."""
+def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list[Problem]:
+    """Everything wrong with one case. text: its file as it stands; known: from `known_of`."""
     facts = {
         e.fact: e.value for e in case.events if isinstance(e, happened.FactGiven) and e.value != "unknown"
     }
-    look = _Look(pack, case, text.split("\n"), facts, names)
+    look = _Look(pack, case, text.split("\n"), facts, known)
     for problem in case.problems:
         level = problem.level if problem.code not in ("other-format", "clock-back") else WARNING
         code = TAKEN if level == ERROR else DOUBT
@@ -117,7 +126,7 @@ def _taken(look: _Look, line: int, event: Event, state: JobState) -> JobState:
     pack = look.pack
     match event:
         case happened.Opened(opened):
-            if opened not in look.names:
+            if opened not in look.known.names:
                 message = f'the case is for the pack "{opened}", and this is {pack.name}'
                 look.tell(line, opened, DOUBT, message, f"write {{opened: {pack.name}}}")
         case happened.FactGiven(name, value):
@@ -308,7 +317,7 @@ def _whole(look: _Look) -> None:
             message = "nothing is expected after this line, so it is judged by nothing"
             look.tell(line, "", DOUBT, message, "move it up, or say what must come out of it")
             break
-    sorts = [each for each in machines(look.pack) if all(look.facts.get(k, v) == v for k, v in each.items())]
+    sorts = [each for each in look.known.sorts if all(look.facts.get(k, v) == v for k, v in each.items())]
     for fact in look.pack.facts.values():
         if not fact.required or fact.id in look.given or not possible(fact.applies, look.facts):
             continue

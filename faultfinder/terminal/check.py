@@ -12,7 +12,7 @@ from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.case_check import case_problems, names_of, twins
+from faultfinder.job.case_check import case_problems, known_of, twins
 from faultfinder.job.case_files import NoCases, RecordError, find_cases, read_cases
 from faultfinder.job.cases import WorkedCase
 from faultfinder.knowledge.accepted import accept
@@ -244,9 +244,9 @@ def _of_cases(pack: Pack, place: Path) -> Iterator[Problem]:
         except (RecordError, OSError) as error:
             yield Problem(Mark(str(file), 1, 1), "case-line", ERROR, str(error))
     cases = [case for case, _ in read]
-    names = names_of(pack, cases)
+    known = known_of(pack, cases)
     for case, text in read:
-        yield from case_problems(pack, case, text, names)
+        yield from case_problems(pack, case, text, known)
     yield from twins(cases)
 
 
