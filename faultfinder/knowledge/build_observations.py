@@ -111,7 +111,7 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
     if kind is Kind.READING:
         for name, _ in values.pairs("answers"):
             names.known_in("band", name, f"{entry.id}: answers", names.answers[entry.id])
-    elif values.node.get("answers") is None:
+    elif values.node.get("answers") is None and values.node.get("bands") is None:
         sink.error(
             entry.mark,
             "missing-key",

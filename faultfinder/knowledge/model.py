@@ -337,7 +337,7 @@ class Cause:
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     brought_on_by: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     proof: tuple[str, ...] = ()
-    takes: float = 1.0
+    takes: float = 0.95
     returns: float = 0.0
     hand_to: str = ""
     advice: str = ""
