@@ -12,9 +12,9 @@ from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, no
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.reasons import reasons, unexplained
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.inference.reasons import reasons, unexplained
 from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.safety.gate import ACCESS_WORDS
 
@@ -127,7 +127,7 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
 
 
 def _reasons(case: Case, cause: str) -> list[dict[str, Any]]:
-    """What speaks for and against a cause, strongest first, as numbers (see reasoning/reasons.py)."""
+    """What speaks for and against a cause, strongest first, as numbers (see reasoning/inference/reasons.py)."""
     return [
         {
             "observation": reason.observation,

@@ -31,11 +31,11 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.conflict import conflict
-from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.given import Given
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.evidence.answers import Given
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 

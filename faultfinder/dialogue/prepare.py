@@ -17,14 +17,14 @@ from faultfinder.dialogue.complaint import by_clause
 from faultfinder.dialogue.typed import name_of
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack, Question
-from faultfinder.reasoning import plan
-from faultfinder.reasoning.advise import with_reasons
-from faultfinder.reasoning.any_of import chance_of_any
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import price_list, raised
-from faultfinder.reasoning.facts import nearest, possible
-from faultfinder.reasoning.step import Step
-from faultfinder.reasoning.weigh import choice_about
+from faultfinder.reasoning.decision import test_selection as plan
+from faultfinder.reasoning.decision.advice import with_reasons
+from faultfinder.reasoning.decision.scope import price_list, raised
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.decision.weigh import choice_about
+from faultfinder.reasoning.evidence.facts import nearest, possible
+from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW
 from faultfinder.trade.meter import Meter
 

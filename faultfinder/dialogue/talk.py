@@ -20,7 +20,7 @@ from faultfinder.job.events import Complaint, DangerSeen, Event
 from faultfinder.job.state import JobState, apply, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.worth import total_regret
+from faultfinder.reasoning.decision.expected_loss import total_regret
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 
@@ -268,7 +268,7 @@ def after(talk: Talk, events: Iterable[Event]) -> Talk:
 
 def regret(case: Case) -> float:
     """Summed regret of the case now, in minutes; 0 for a machine outside the pack."""
-    from faultfinder.reasoning.concern import price_list
+    from faultfinder.reasoning.decision.scope import price_list
 
     return 0.0 if case.outside else total_regret(case.confidence(), price_list(case))
 

@@ -29,10 +29,10 @@ from faultfinder.job.report_readings import contradictions_told, fact_lines, mea
 from faultfinder.job.report_walk import Walked, told_case, walk
 from faultfinder.job.report_words import say
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import plan
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
-from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.reasoning.decision import test_selection as plan
+from faultfinder.reasoning.decision.expected_loss import GRAVE_SETTLED
+from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, price_list, raised
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 

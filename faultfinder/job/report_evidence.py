@@ -8,8 +8,8 @@ from faultfinder.job.report_parts import Evidence, Possible, Standing, Weight
 from faultfinder.job.report_readings import answer_text
 from faultfinder.job.report_walk import Recorded
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.conflict import conflict
-from faultfinder.reasoning.reasons import Reason, reasons
+from faultfinder.reasoning.inference.conflict import conflict
+from faultfinder.reasoning.inference.reasons import Reason, reasons
 
 MOST = 8
 """Causes whose weights are shown; chosen."""

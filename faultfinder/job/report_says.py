@@ -22,7 +22,7 @@ from faultfinder.job.report_words import (
     with_answer,
 )
 from faultfinder.job.report_workshop import for_the_workshop
-from faultfinder.reasoning.concern import FOUND
+from faultfinder.reasoning.decision.scope import FOUND
 
 __all__ = ["CUSTOMER", "FORMS", "WORKSHOP", "Item", "Section", "head", "sections", "title"]
 

@@ -20,8 +20,8 @@ from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Q
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import outside, possible, read_fact
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import SIGNS

@@ -31,7 +31,7 @@ from best_policy import cost_of, lay_out, least_cost  # noqa: E402
 from policy_instances import EnginesChoice, OneStep, measure, measure_repairs  # noqa: E402
 from published_policy import BY_INFORMATION, OPTIMUM, number_by_information, six_states  # noqa: E402
 
-from faultfinder.reasoning import concern  # noqa: E402
+from faultfinder.reasoning.decision import scope as concern  # noqa: E402
 
 FIRST = 1000
 STEPS = (0.0, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5)

@@ -47,7 +47,7 @@ from faultfinder.knowledge.plate import contradictions
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.terminal.render import lines, shown
 from faultfinder.terminal.trace import decoded
 from faultfinder.trade.component_codes import capacitance_farad, resistance_ohms

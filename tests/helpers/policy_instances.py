@@ -17,11 +17,11 @@ from best_repairs import Course, Moment
 from packs import cause, observation, pack
 
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Pack
-from faultfinder.reasoning.advise import steps
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import price_list
-from faultfinder.reasoning.step import StepKind
-from faultfinder.reasoning.weigh import worth_doing
+from faultfinder.reasoning.decision.advice import steps
+from faultfinder.reasoning.decision.scope import price_list
+from faultfinder.reasoning.decision.step import StepKind
+from faultfinder.reasoning.decision.weigh import worth_doing
 
 COMPLAINT = "complaint"
 

@@ -22,7 +22,7 @@ from faultfinder.job.report_walk import told_case, walk
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning.reasons import log_odds
+from faultfinder.reasoning.inference.reasons import log_odds
 
 
 def fault(written: Report, cause: str) -> Fault:

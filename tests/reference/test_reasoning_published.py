@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from faultfinder.reasoning.engine import Engine
-from faultfinder.reasoning.network import Finding, Network, Node
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.network import Finding, Network, Node
 
 # The chest clinic of S. L. Lauritzen and D. J. Spiegelhalter, "Local computations with probabilities on graphical
 # structures and their application to expert systems", 1988 (numbers from memory; the expected values below are

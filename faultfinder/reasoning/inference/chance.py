@@ -44,7 +44,7 @@ class Chance:
         if self._random.random() < scaled - number:
             number += 1
         bits, count, out = self._random.getrandbits, self.count, 0
-        # From the last digit to the first: a set digit turns the chance so far p into (1 + p) / 2, the other into p / 2.
+        # From the last digit to the first: a set digit turns the chance so far, p, into (1 + p) / 2, else into p / 2.
         while not number & 1:
             number >>= 1
             digits -= 1

@@ -1,10 +1,10 @@
 """Machines drawn independently from the exact posterior, held as masks: bit i of a node's mask says whether it is
 present on machine i.
 
-A tape (tape.py) is a sum-product network of non-negative numbers: every entry of a table is a sum of products of two
-entries below it. After a run forward, machines are drawn by walking it backwards: those that stand at an entry are
-dealt out to the terms of its sum in proportion to the terms. At the leaves that says of each node on which machines
-it is present. On a chain this is the forward filtering, backward sampling of C. K. Carter and R. Kohn, "On Gibbs
+A tape (compiled_elimination.py) is a sum-product network of non-negative numbers: every entry of a table is a sum of
+products of two entries below it. After a run forward, machines are drawn by walking it backwards: those that stand at
+an entry are dealt out to the terms of its sum in proportion to the terms. At the leaves that says of each node on
+which machines it is present. On a chain this is the forward filtering, backward sampling of C. K. Carter and R. Kohn, "On Gibbs
 sampling for state space models", Biometrika 81 (1994).
 
 Nodes that no evidence bears on are drawn forward by the noisy-OR, and so is what an observation that was not made
@@ -15,11 +15,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from faultfinder.reasoning.engine import Engine
 from faultfinder.reasoning.inference.chance import Chance
-from faultfinder.reasoning.network import Finding
-from faultfinder.reasoning.solved import Solved
-from faultfinder.reasoning.tape import Close, Join, Leaf
+from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.network import Finding
+from faultfinder.reasoning.inference.solved import Solved
 
 At = dict[int, int]
 """Entry of a table -> the machines that stand at it."""

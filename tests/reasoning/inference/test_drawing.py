@@ -18,10 +18,10 @@ from engine_networks import enumerate_sets, level_chances, marginals, random_net
 from packs import random_pack
 
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.engine import Engine
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_answers, draw_nodes
-from faultfinder.reasoning.network import Network
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.network import Network
 
 COUNT = 2048
 LEAST_EXPECTED = 6.0
