@@ -4,8 +4,8 @@ present on machine i.
 A tape (compiled_elimination.py) is a sum-product network of non-negative numbers: every entry of a table is a sum of
 products of two entries below it. After a run forward, machines are drawn by walking it backwards: those that stand at
 an entry are dealt out to the terms of its sum in proportion to the terms. At the leaves that says of each node on
-which machines it is present. On a chain this is the forward filtering, backward sampling of C. K. Carter and R. Kohn, "On Gibbs
-sampling for state space models", Biometrika 81 (1994).
+which machines it is present. On a chain this is the forward filtering, backward sampling of C. K. Carter and R. Kohn,
+"On Gibbs sampling for state space models", Biometrika 81 (1994).
 
 Nodes that no evidence bears on are drawn forward by the noisy-OR, and so is what an observation that was not made
 would answer: by the noisy-MAX, then by how reliable whoever says it is.
