@@ -23,10 +23,8 @@ about it costs more than a second visit."""
 GRAVE_SETTLED = 0.02
 """Chance below which a cause that can burn or shock is settled unless it was proved. Chosen."""
 FOUND = 0.5
-"""Chance above which a cause is named as found. No part is fitted below it, and nothing else that takes opening or much
-time: of 36 such remedies that were proposed below it on practice machines one was right."""
-AS_LONG_AS_A_TEST = 10.0
-"""Minutes up to which a remedy without a part and without opening may be tried on a guess. Chosen."""
+"""Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed below it on
+practice machines one was right."""
 STANDING = 3.0
 """How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
 explains it: who is left with it calls again for certain. Chosen on practice machines."""

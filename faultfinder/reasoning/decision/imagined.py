@@ -105,8 +105,9 @@ class Worlds:
 
     def _make(self, mended: frozenset[str]) -> World:
         there, causes = self.imagined.present(mended), self.case.pack.causes
+        now = self.case.confidence()
         losses = tuple(
-            Loss(name, there.get(name, 0), cost.missed, cost.for_nothing, cost.least, is_inside(causes[name]))
+            Loss(name, there.get(name, 0), now.get(name, 0.0), cost.missed, cost.for_nothing, cost.least, is_inside(causes[name]))
             for name, cost in self.price.items()
         )
         anew = {name for cause in mended for name in self._shown_in(cause)}
@@ -166,11 +167,10 @@ class Worlds:
 
     def _may_mend(self, loss: Loss) -> bool:
         """Whether it could be put right next: here, by this person, and more likely for something than for nothing."""
-        cause, there = self.case.pack.causes[loss.cause], loss.machines.bit_count()
+        cause, cost = self.case.pack.causes[loss.cause], self.price[loss.cause]
         if loss.cause in self.case.declined or cause.hand_to or cause.remedy_need in self.case.unreachable:
             return False
-        pays = there * loss.missed > (self.imagined.count - there) * loss.for_nothing
-        return pays and there >= loss.least * self.imagined.count
+        return cost.pays(loss.chance)
 
     def _shown_in(self, name: str) -> frozenset[str]:
         """The observations that the cause can show in, near or far."""

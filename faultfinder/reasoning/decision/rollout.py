@@ -29,11 +29,13 @@ NOTHING_LOST = 0.02
 
 
 class Loss(NamedTuple):
-    """What hangs on one cause: the machines that have it, minutes lost where it is missed, minutes lost where it is
-    put right for nothing, the chance from which it may be put right. inside: with the covers off."""
+    """What hangs on one cause: the machines that have it, and its chance as it is known apart from them; minutes lost
+    where it is missed and where it is put right for nothing; the chance from which it may be put right. inside: with
+    the covers off."""
 
     cause: str
     machines: int
+    chance: float
     missed: float
     for_nothing: float
     least: float
@@ -133,7 +135,7 @@ class Planner:
         )
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
         moves += world.remedies
-        stop = sum([self._stop(half) for half in halves])
+        stop = sum([self._stop(half, known=True) for half in halves])
         options = []
         for number, move in enumerate(moves):
             self._most = self.nodes + (constants.NODES - self.nodes) // (len(moves) - number)
@@ -195,14 +197,16 @@ class Planner:
 
     # -- to stop ------------------------------------------------------------------------------------------
 
-    def _stop(self, at: Situation) -> float:
-        """What it costs the machines that pay to ask nothing more, where the others decide what is put right."""
+    def _stop(self, at: Situation, known: bool = False) -> float:
+        """What it costs the machines that pay to ask nothing more, where the others decide what is put right; known:
+        the chances as they are known decide, where one stands now."""
         world, opening = self.worlds(at.mended), at.standing.opening
         decide, pay = at.decide, at.pay
         n, m = decide.bit_count(), pay.bit_count()
         outside = left = left_pay = mended = mended_pay = 0.0
-        for _, machines, missed, for_nothing, least, inside in world.losses:
-            a, b = (decide & machines).bit_count(), (pay & machines).bit_count()
+        for _, machines, chance, missed, for_nothing, least, inside in world.losses:
+            a = chance * n if known else (decide & machines).bit_count()
+            b = (pay & machines).bit_count()
             leave, best, best_pay = a * missed, a * missed, b * missed
             if a and a >= least * n and (n - a) * for_nothing < leave:
                 best, best_pay = (n - a) * for_nothing, (m - b) * for_nothing

@@ -45,7 +45,10 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
         _seen_first(case, imagined, step, price[step.target]) if step.kind is StepKind.PUT_RIGHT else step
         for step in out
     ]
-    once = list({(step.kind, step.target): step for step in reversed(out)}.values())[::-1]
+    first: dict[tuple[StepKind, str], Step] = {}
+    for step in out:
+        first.setdefault((step.kind, step.target), step)
+    once = list(first.values())
     if once and once[0].kind is StepKind.ASK and once[0].access is not case.access:
         once.insert(0, _way_to(case, once[0]))
     return once
@@ -155,4 +158,6 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             best = lost, item.id
     if best is None:
         return step
-    return made_anyway(case, case.pack.observations[best[1]])
+    look = made_anyway(case, case.pack.observations[best[1]])
+    # It is the first half of the remedy: it saves what that saves.
+    return replace(look, worth=look.minutes + step.gain)
