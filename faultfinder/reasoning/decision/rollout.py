@@ -16,9 +16,10 @@ round: what looks good on few machines by chance is not believed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning import constants
@@ -53,12 +54,13 @@ class Look(NamedTuple):
 
 
 class Remedy(NamedTuple):
-    """A cause that can be put right as a move of its own; what it showed in can be asked anew then."""
+    """A cause that can be put right here; what it showed in can be asked anew then. likely: enough to do it next."""
 
     cause: str
     number: int
     need: Need
     asked_anew: frozenset[str]
+    likely: bool
 
 
 Move = Look | Remedy
@@ -110,17 +112,24 @@ class Situation:
     mended: frozenset[str] = frozenset()
 
 
+class Worlds(Protocol):
+    """The machines with some causes put right. followed: what is asked on the way to the end; what else there is, is
+    weighed as a first move alone."""
+
+    followed: frozenset[str]
+
+    def __call__(self, mended: frozenset[str]) -> World: ...
+
+
 @dataclass
 class Planner:
     """worlds: from the causes put right on the way to the machines as they are then. count: of the machines."""
 
-    worlds: Callable[[frozenset[str]], World]
+    worlds: Worlds
     count: int
     nodes: int = 0
     """Situations weighed so far."""
     _most: int = 0
-    _followed: frozenset[str] = frozenset()
-    """What is asked on the way to the end; the other tests are weighed only as first moves."""
 
     def choose(self, standing: Standing) -> Plan:
         """The best first moves from here."""
@@ -130,11 +139,11 @@ class Planner:
         halves = [replace(here, decide=a, pay=b) for a, b in ((low, full ^ low), (full ^ low, low))]
         world = self.worlds(frozenset())
         found = self.weigh(here, world.looks)
-        self._followed = frozenset(
+        self.worlds.followed = frozenset(
             each.look.target for each in promising(here, world, found, constants.FOLLOWED)
         )
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
-        moves += world.remedies
+        moves += [each for each in world.remedies if each.likely]
         stop = sum([self._stop(half, known=True) for half in halves])
         options = []
         for number, move in enumerate(moves):
@@ -187,13 +196,38 @@ class Planner:
         n = at.decide.bit_count()
         if n < constants.THIN * self.count or self.nodes >= self._most:
             return self._stop(at)
-        looks = [look for look in self.worlds(at.mended).looks if look.target in self._followed]
+        looks = self.worlds(at.mended).looks
+        if not at.mended:
+            looks = tuple([look for look in looks if look.target in self.worlds.followed])
         pays = [each for each in self.weigh(at, looks) if each.gain > 0.0]
         if not pays:
-            return self._stop(at)
+            remedy = self._next_remedy(at, math.inf)
+            return self._stop(at) if remedy is None else self._mended(at, remedy)
         most = max(each.gain for each in pays)
         best = max((each for each in pays if each.gain >= 0.5 * most), key=lambda each: each.rate)
-        return self._asked(at, best.look, best.there)
+        # What loses less than the test takes comes before it: one sees what is left then.
+        remedy = self._next_remedy(at, best.look.minutes * n)
+        return self._asked(at, best.look, best.there) if remedy is None else self._mended(at, remedy)
+
+    def _next_remedy(self, at: Situation, most: float) -> Remedy | None:
+        """What is put right first, of what loses less than `most` if it is for nothing: it may be worth looking again
+        after it. None where nothing pays by itself, or nothing else is at stake."""
+        world, n = self.worlds(at.mended), at.decide.bit_count()
+        sound = n - (at.decide & world.inside).bit_count()
+        best, chosen, at_stake, own = 0.0, None, 0.0, 0.0
+        for remedy in world.remedies:
+            loss = world.losses[remedy.number]
+            there = (at.decide & loss.machines).bit_count()
+            leave, mend = there * loss.missed, (n - there) * loss.for_nothing
+            if there < loss.least * n:
+                mend = leave
+            at_stake += min(leave, mend)
+            way = at.standing.way(remedy.need)
+            price = way.sure * n + way.in_vain * sound
+            gain = leave - mend - price
+            if gain > best and mend + price < most:
+                best, chosen, own = gain, remedy, min(leave, mend)
+        return chosen if at_stake - own > constants.TALK * n else None
 
     # -- to stop ------------------------------------------------------------------------------------------
 
