@@ -30,9 +30,9 @@ from faultfinder.job.report_walk import Walked, told_case, walk
 from faultfinder.job.report_words import say
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision import test_selection as plan
-from faultfinder.reasoning.decision.expected_loss import GRAVE_SETTLED
+from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK
 from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.decision.test_selection import mendings
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 
@@ -189,7 +189,7 @@ def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ..
     if now:
         about = raised(case)
         concerned = {name: cost for name, cost in price_list(case).items() if name in about}
-        steps = plan.mendings(pack, now, concerned, case.access, pack.access_minutes)
+        steps = mendings(case, concerned)
         names += [step.target for step in steps if step.target not in names]
     names += [name for name in walked.unfinished if name not in names]
     out = []
@@ -222,7 +222,7 @@ def _left_over(
         if name in about
         and name not in told
         and now[name] > LEFT_OPEN
-        and cost.regret(now[name]) > plan.LEAST_GAIN
+        and cost.regret(now[name]) > TALK
     }
     grave = {
         name: now[name]

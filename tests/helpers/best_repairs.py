@@ -18,6 +18,7 @@ from best_policy import (
     LIKELY_ENOUGH,
     START,
     Place,
+    for_nothing,
     inside,
     on_a_guess,
     said_chances,
@@ -121,9 +122,9 @@ class Course:
         """Price of a remedy, and what follows."""
         cause = self.pack.causes[name]
         goal, price = self._way(weights, moment, cause.remedy_need)
-        for_nothing = float(weights @ (1.0 - self.has[name])) * (cause.minutes + cause.part_costs)
+        wasted = float(weights @ (1.0 - self.has[name])) * for_nothing(cause)
         steps = (*moment.steps, (name, ""))
-        return price + for_nothing, Moment(moment.answered, moment.mended | {name}, goal, steps)
+        return price + wasted, Moment(moment.answered, moment.mended | {name}, goal, steps)
 
     def may_mend(self, weights: np.ndarray, name: str) -> bool:
         """Whether it is likely enough to be put right."""

@@ -17,11 +17,14 @@ from best_repairs import Course, Moment
 from packs import cause, observation, pack
 
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Pack
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.advice import steps
+from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.scope import price_list
-from faultfinder.reasoning.decision.step import StepKind
-from faultfinder.reasoning.decision.weigh import worth_doing
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.decision.test_selection import worth_doing
+from faultfinder.reasoning.inference.machines import draw_machines
 
 COMPLAINT = "complaint"
 
@@ -105,6 +108,12 @@ def _shows(random_: random.Random, tests: list[Observation]) -> dict[str, tuple[
     return shows
 
 
+def everything_counting(case: Case) -> list[Step]:
+    """The steps where every cause counts, not only those that the answers raised."""
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    return worth_doing(case, imagined, price_list(case))
+
+
 class EnginesChoice:
     """The engine's own choice, as a policy: its first test, enough when it has none that pays.
 
@@ -125,7 +134,7 @@ class EnginesChoice:
             case.reassembled()
         case.access = at.access
         case.declined = frozenset(self.pack.causes)
-        found = worth_doing(case, price_list(case)) if self.everything else steps(case)
+        found = everything_counting(case) if self.everything else steps(case)
         asks = (step for step in found if step.kind is StepKind.ASK and step.gain > 0.0)
         return next((step.target for step in asks), ENOUGH)
 
@@ -147,7 +156,7 @@ class EnginesCourse:
             else:
                 case.put_right(name)
         case.access = moment.at.access
-        for step in worth_doing(case, price_list(case)) if self.everything else steps(case):
+        for step in everything_counting(case) if self.everything else steps(case):
             if step.kind is StepKind.PUT_RIGHT or (step.kind is StepKind.ASK and step.gain > 0.0):
                 return step.target
         return ENOUGH

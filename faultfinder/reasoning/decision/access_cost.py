@@ -11,7 +11,6 @@ from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 
 from faultfinder.knowledge.model import Access, Need
-from faultfinder.reasoning.decision.expected_loss import Opening
 
 _OPEN = (Access.OPEN_UNPROVED, Access.OPEN_DEAD)
 
@@ -68,6 +67,15 @@ def minutes_to(
     if goal is Access.OPEN_DEAD:
         price += off + off * (1.0 - inside_anyway)
     return price
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What it takes to get behind the covers, and back: minutes that count whatever is found, and minutes that are
+    lost only if nothing behind them is faulty. Infinite where it cannot be done."""
+
+    sure: float
+    in_vain: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,16 +6,26 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from faultfinder.knowledge.model import Access
-from faultfinder.reasoning.decision import test_selection as plan
+from faultfinder.knowledge.model import Access, Need
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.access_cost import Standing
 from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.last_round import last_round, round_inside
+from faultfinder.reasoning.decision.rollout import Planner, Situation
 from faultfinder.reasoning.decision.root_causes import reasons_first, tests_of_bringers
 from faultfinder.reasoning.decision.scope import FOUND, concerned, price_list
 from faultfinder.reasoning.decision.step import Stage, Step, StepKind
-from faultfinder.reasoning.decision.weigh import made_anyway, worth_doing
+from faultfinder.reasoning.decision.test_selection import (
+    ask_step,
+    made_anyway,
+    mendings,
+    separations,
+    worth_doing,
+)
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.machines import draw_machines
 
 REASONS_FOR = 12
 """For how many steps the reasons are worked out; chosen: more are never shown."""
@@ -31,22 +41,23 @@ def steps(case: Assessment) -> list[Step]:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
     proofs = _proofs(case)
     confidence = case.confidence()
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
         inside = [*_found_inside(case, confidence), *round_inside(case)]
-        return [*inside, *reasons_first(case, confidence), *proofs]
+        return [*inside, *reasons_first(case, imagined, confidence), *proofs]
     if proofs and proofs[0].access is Access.IN_USE is not case.access:
-        return [*reasons_first(case, confidence), *proofs]
+        return [*reasons_first(case, imagined, confidence), *proofs]
     if proofs:
         return proofs
     price = price_list(case)
     about = concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
-    out = worth_doing(case, first) if first else []
+    out = worth_doing(case, imagined, first) if first else []
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
-        out += tests_of_bringers(case, confidence)
+        out += tests_of_bringers(case, imagined, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         inside = round_inside(case) if case.access is Access.OPEN_DEAD else []
-        out += inside or last_round(case, confidence) or _check_up(case, price)
+        out += inside or last_round(case, confidence) or _check_up(case, imagined, price)
     return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
 
 
@@ -61,17 +72,21 @@ def with_reasons(
         names = list(case.pack.questions[step.target].observations)
     outlook = case.outlook(names)
     names = [name for name in names if name in outlook]
-    reasons = [plan.separations(outlook[name], confidence, price) for name in names]
+    reasons = [separations(outlook[name], confidence, price) for name in names]
     if len(names) == 1:
         return replace(step, reasons=reasons[0])
     return replace(step, reasons=tuple(each for found in reasons for each in found[1:2]))
 
 
-def _check_up(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
+def _check_up(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) -> list[Step]:
     """Tests that pay for all causes together, those at their base rate too: nobody complained of anything that points
     at them. What is left is named in the record as not looked at."""
     asked = (StepKind.ASK, StepKind.CHANGE_ACCESS)
-    return [replace(step, stage=Stage.CHECK_UP) for step in worth_doing(case, price) if step.kind in asked]
+    return [
+        replace(step, stage=Stage.CHECK_UP)
+        for step in worth_doing(case, imagined, price)
+        if step.kind in asked
+    ]
 
 
 def _proofs(case: Assessment) -> list[Step]:
@@ -91,12 +106,25 @@ def _proofs(case: Assessment) -> list[Step]:
 def _found_inside(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
     """What else was found inside an open machine and is worth putting right: done before it is closed to prove what
     was put right already, so that it is opened once."""
-    mend = plan.mendings(case.pack, confidence, price_list(case), case.access, case.pack.access_minutes)
     return [
         step
-        for step in mend
+        for step in mendings(case, price_list(case))
         if step.kind is StepKind.PUT_RIGHT
         and step.access is Access.OPEN_DEAD
         and confidence[step.target] > FOUND
-        and step.target not in case.declined
     ]
+
+
+def worth_asking(case: Assessment, need: Need) -> list[Step]:
+    """What has this need and is worth its minutes by itself, most worth first, with reasons."""
+    price = price_list(case)
+    worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price)
+    standing = Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
+    planner = Planner(worlds, constants.MACHINES)
+    looks = [look for look in worlds(frozenset()).looks if look.need is need]
+    everything = worlds.imagined.full
+    found = planner.weigh(Situation(everything, everything, standing), looks)
+    pays = sorted(found, key=lambda each: (-each.gain, each.look.target))
+    steps = [ask_step(case, each.look, 0.0, each.gain / constants.MACHINES) for each in pays]
+    confidence = case.confidence()
+    return [with_reasons(case, step, confidence, price) for step in steps if step.gain > constants.TALK]

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Stage, Step
-from faultfinder.reasoning.decision.weigh import made_anyway
+from faultfinder.reasoning.decision.test_selection import made_anyway
 from faultfinder.reasoning.inference.assessment import Assessment
 
 

@@ -2,19 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 
-from faultfinder.knowledge.model import Access, Kind, Need, Pack
-from faultfinder.reasoning.decision import test_selection as plan
+from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.scope import FOUND, price_list
 from faultfinder.reasoning.decision.step import Step
-from faultfinder.reasoning.decision.weigh import choice_about, made_anyway, tests_about
+from faultfinder.reasoning.decision.test_selection import made_anyway, mendings
 from faultfinder.reasoning.inference.assessment import Assessment
-
-BRINGER_SETTLED = 0.1
-"""What may have brought on a fault that was found is settled below this chance, or above one minus it; chosen."""
-REASON_SETTLED = 0.05
-"""The same for what opens a cut-out again once the machine runs; chosen."""
 
 
 def unsettled_bringers(case: Assessment, confidence: Mapping[str, float]) -> dict[str, str]:
@@ -25,7 +21,7 @@ def unsettled_bringers(case: Assessment, confidence: Mapping[str, float]) -> dic
     known = {name for name, p in begin.items() if p > FOUND} | set(case.repairs)
     for name in known:
         for bringer in _nearest_bringers(case.pack, name):
-            if BRINGER_SETTLED < confidence.get(bringer, 0.0) < 1.0 - BRINGER_SETTLED:
+            if constants.SETTLED < confidence.get(bringer, 0.0) < 1.0 - constants.SETTLED:
                 out.setdefault(bringer, name)
     return out
 
@@ -43,53 +39,52 @@ def _nearest_bringers(pack: Pack, name: str) -> set[str]:
     return out
 
 
-def tests_of_bringers(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
+def tests_of_bringers(case: Assessment, imagined: Imagined, confidence: Mapping[str, float]) -> list[Step]:
     """When nothing else is worth its minutes: the cheapest test that settles what brought a found fault on."""
     unsettled = unsettled_bringers(case, confidence)
-    if not unsettled:
-        return []
-    found = tests_about(case, choice_about(case, price_list(case)))
-    steps = [plan.ask_step(test, case.access) for test in found]
-    return _settling(steps, case.outlook(step.target for step in steps), unsettled, BRINGER_SETTLED)
+    return _settling(case, imagined, unsettled, case.pack.observations.values()) if unsettled else []
 
 
 def _settling(
-    steps: Sequence[Step], outlook: plan.Outlook, bringers: Iterable[str], settled: float
+    case: Assessment, imagined: Imagined, bringers: Iterable[str], items: Iterable[Observation]
 ) -> list[Step]:
-    """For each of the bringers the step of fewest minutes that settles it, if any; each step once."""
+    """For each of the bringers what settles it in the fewest minutes, if anything does; each step once."""
+    able = [item for item in items if case.askable(item) and case.available(item)]
     out: list[Step] = []
     for bringer in bringers:
         telling = [
-            step
-            for step in steps
-            if step.target in outlook and _settles(outlook[step.target], bringer, settled)
+            item
+            for item in able
+            if bringer in imagined.behind[item.id] and _settles(imagined, item.id, bringer)
         ]
-        if telling:
-            out.append(min(telling, key=lambda step: step.minutes))
+        steps = [made_anyway(case, item) for item in telling]
+        if steps:
+            out.append(min(steps, key=lambda step: step.minutes))
     return list(dict.fromkeys(out))
 
 
-def _settles(answers: Mapping[str, tuple[float, Mapping[str, float]]], bringer: str, settled: float) -> bool:
+def _settles(imagined: Imagined, name: str, bringer: str) -> bool:
     """Whether some likely enough answer would settle the bringer one way or the other."""
+    settled = constants.SETTLED
     return any(
-        chance > 0.1 and not (settled < after[bringer] < 1.0 - settled) for chance, after in answers.values()
+        size > settled * imagined.count and not settled < there / size < 1.0 - settled
+        for size, there in imagined.after(name, bringer)
     )
 
 
-def reasons_first(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
+def reasons_first(case: Assessment, imagined: Imagined, confidence: Mapping[str, float]) -> list[Step]:
     """What settles why a cut-out opened, before the machine is run over it: it would open again. A reason that is
     known is put right; else what can be made without running the machine or opening it anew."""
     waiting: set[str] = set()
     known: set[str] = set()
     for name in case.not_run_since:
         bringers = _nearest_bringers(case.pack, name)
-        sure = {each for each in bringers if confidence.get(each, 0.0) >= 1.0 - BRINGER_SETTLED}
+        sure = {each for each in bringers if confidence.get(each, 0.0) >= 1.0 - constants.SETTLED}
         known |= sure
         if not sure and bringers.isdisjoint(case.repairs):
-            waiting |= {each for each in bringers if confidence.get(each, 0.0) > REASON_SETTLED}
+            waiting |= {each for each in bringers if confidence.get(each, 0.0) > constants.SETTLED}
     if known:
-        mend = plan.mendings(case.pack, confidence, price_list(case), case.access, case.pack.access_minutes)
-        return [step for step in mend if step.target in known - case.declined]
+        return [step for step in mendings(case, price_list(case)) if step.target in known]
     if not waiting:
         return []
     able = [
@@ -98,12 +93,7 @@ def reasons_first(case: Assessment, confidence: Mapping[str, float]) -> list[Ste
         if item.kind is not Kind.TOLD
         and case.need_of(item) is not Need.IN_USE
         and (item.need is not Need.OPEN_DEAD or case.access is Access.OPEN_DEAD)
-        and case.askable(item)
-        and case.available(item)
-        and any(case.bears_on(item.id, bringer) for bringer in waiting)
     ]
-    steps = [made_anyway(case, item) for item in able]
-    likeliest = sorted(waiting, key=lambda name: -confidence[name])
-    found = _settling(steps, case.outlook(step.target for step in steps), likeliest, REASON_SETTLED)
+    found = _settling(case, imagined, sorted(waiting, key=lambda name: -confidence[name]), able)
     # What can be looked at while it stands open comes before it is closed.
     return sorted(found, key=lambda step: step.access is not case.access)

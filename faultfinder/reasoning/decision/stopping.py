@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from faultfinder.reasoning.decision import test_selection as plan
-from faultfinder.reasoning.decision.expected_loss import GRAVE_SETTLED
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, concerned, price_list
 from faultfinder.reasoning.decision.step import Apart, Done, Step, Why
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -30,14 +29,14 @@ def done(case: Assessment, steps: Sequence[Step]) -> Done | None:
     left = tuple(
         name
         for name, cost in price.items()
-        if name in about and now[name] > LEFT_OPEN and cost.regret(now[name]) > plan.LEAST_GAIN
+        if name in about and now[name] > LEFT_OPEN and cost.regret(now[name]) > constants.TALK
     )
     open_still = {name for name in found if name not in case.repairs}
     grave = tuple(
         name
         for name in price
         if case.pack.causes[name].hazard.grave
-        and now[name] > GRAVE_SETTLED
+        and now[name] > constants.GRAVE_SETTLED
         and name not in left
         and name not in open_still
     )
@@ -72,7 +71,7 @@ def _apart(case: Assessment, left: Iterable[str]) -> tuple[Apart, ...]:
         telling = []
         for name, answers in outlook.items():
             after = sum(chance * cost.regret(chances[cause]) for chance, chances in answers.values())
-            if regret - after > plan.LEAST_GAIN and after <= HALF * regret:
+            if regret - after > constants.TALK and after <= HALF * regret:
                 telling.append((after, name))
         if telling:
             out.append(Apart(cause, tuple(name for _, name in sorted(telling))))

@@ -99,6 +99,11 @@ class EvidenceLog:
             raise UnknownName(f"'{name}' is no cause of this pack." + nearest(name, self.pack.causes))
         return self.pack.causes[name]
 
+    @property
+    def links(self) -> Links:
+        """The links of the pack, turned round."""
+        return self._links
+
     def ancestors(self, name: str) -> frozenset[str]:
         """A cause or state with everything that can bring it on, near or far."""
         return self._links.ancestors[name]

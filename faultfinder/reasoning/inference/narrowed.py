@@ -66,6 +66,16 @@ class Narrowed:
         self._posterior: list[float] | None = None
 
     @property
+    def kept_engine(self) -> Engine:
+        """The exact run over what is kept."""
+        return self._engine
+
+    @property
+    def place(self) -> Mapping[int, int]:
+        """Node -> its number in the run over what is kept."""
+        return self._kept.place
+
+    @property
     def terms(self) -> int:
         """Products that one run over the tables takes."""
         return self._engine.terms

@@ -32,8 +32,8 @@ from policy_instances import EnginesChoice, EnginesCourse, OneStep, small_pack, 
 from published_policy import BY_INFORMATION, OPTIMUM, number_by_information, six_states
 
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision import scope as concern
 from faultfinder.reasoning.decision.step import StepKind
 
 FIRST = 1000
@@ -43,7 +43,7 @@ FIRST = 1000
 @pytest.fixture(autouse=True)
 def plain_minutes(monkeypatch: pytest.MonkeyPatch) -> None:
     """The best policy is reckoned in plain minutes: what a complaint that stands counts on top is left out."""
-    monkeypatch.setattr(concern, "STANDING", 1.0)
+    monkeypatch.setattr(constants, "STANDING", 1.0)
 
 
 def complaint() -> dict[str, str]:

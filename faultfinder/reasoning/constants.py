@@ -1,0 +1,42 @@
+"""Every number in the reasoning that somebody chose: what it means, its unit, where it comes from.
+
+Each has a test that fails when it is moved by half (tests/reasoning/test_constants.py). What a rule file says of a
+machine, and what a published method prescribes, stands with it and not here.
+"""
+
+from __future__ import annotations
+
+MACHINES = 8192
+"""Imagined machines that a step is planned on. Chosen: at a quarter of it choices differ from draw to draw."""
+CANDIDATES = 8
+"""First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
+FOLLOWED = 24
+"""Tests that are weighed on the way to the end, the most promising at its beginning."""
+THIN = 0.004
+"""Share of the machines below which a branch is followed no further: what so few say is chance."""
+NODES = 400
+"""Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
+
+GRAVE_FACTOR = 5.0
+"""How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source): being wrong
+about it costs more than a second visit."""
+GRAVE_SETTLED = 0.02
+"""Chance below which a cause that can burn or shock is settled unless it was proved. Chosen."""
+FOUND = 0.5
+"""Chance above which a cause is named as found. No part is fitted below it, and nothing else that takes opening or much
+time: of 36 such remedies that were proposed below it on practice machines one was right."""
+AS_LONG_AS_A_TEST = 10.0
+"""Minutes up to which a remedy without a part and without opening may be tried on a guess. Chosen."""
+STANDING = 3.0
+"""How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
+explains it: who is left with it calls again for certain. Chosen on practice machines."""
+TALK = 0.5
+"""Minutes that putting a question takes besides its own; a step that gains less is not proposed. Chosen."""
+RAISED = 2.0
+"""A cause counts as raised by the answers when its chance is this many times what it was before them. Chosen."""
+CONCERNED = 1.1
+"""The same for what steps are chosen for. Chosen."""
+LEFT_OPEN = 0.05
+"""A cause below this chance is not named as left unsettled unless it is grave. Chosen."""
+SETTLED = 0.1
+"""What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""

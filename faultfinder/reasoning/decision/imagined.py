@@ -1,0 +1,177 @@
+"""The imagined machines of a case as the planner wants them: what hangs on each cause, what each test would show.
+
+All is drawn when it is asked for: the answers of a test, and what becomes of the machines when something is put right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+from faultfinder.knowledge.model import Cause, Need, Observation, Question
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
+from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.drawing import draw_answers
+from faultfinder.reasoning.inference.machines import Machines
+from faultfinder.reasoning.inference.network import Finding
+
+NOWHERE = frozenset[str]()
+
+
+class Imagined:
+    """The machines of a case, before and after remedies: what is present on each, and what each would show."""
+
+    def __init__(self, case: Assessment, machines: Machines) -> None:
+        self.case, self.machines = case, machines
+        self.count = machines.count
+        built = machines.built
+        named = {**built.now, **built.states_now}
+        self._present: dict[frozenset[str], dict[str, int]] = {
+            NOWHERE: {name: machines.nodes[node] for name, node in named.items()}
+        }
+        self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
+        self.behind = {name: case.behind(name) for name in case.pack.observations}
+        """Observation -> the causes and states that can show in it."""
+        self.full = machines.full
+
+    def present(self, mended: frozenset[str]) -> Mapping[str, int]:
+        """For each cause and state the machines on which it is present once these causes were put right.
+
+        As for a case (unrolling.py): a remedy takes with its chance; a state that one of them may have brought about
+        is worked out anew from what is left; nothing else changes.
+        """
+        if mended in self._present:
+            return self._present[mended]
+        chance, causes = self.machines.chance(f"{sorted(mended)}"), self.case.pack.causes
+        now = dict(self._present[NOWHERE])
+        touched = set(mended)
+        for name in mended:
+            now[name] = chance.part(now.get(name, 0), 1.0 - causes[name].takes)
+        for name in self.case.links.order:
+            state = self.case.pack.states.get(name)
+            if state is None or touched.isdisjoint(state.brought_on_by):
+                continue
+            touched.add(name)
+            mask = 0
+            for bringer, weight in state.brought_on_by.items():
+                mask |= chance.part(now.get(bringer, 0), weight)
+            now[name] = mask
+        self._present[mended] = now
+        return now
+
+    def cells(self, name: str, mended: frozenset[str] = NOWHERE) -> tuple[int, ...]:
+        """For each answer to an observation the machines that would give it once these causes were put right."""
+        touching = mended & self.behind[name]
+        key = name, touching
+        if key not in self._cells:
+            item, there = self.case.pack.observations[name], self.present(touching)
+            pushing = [(there[by], pushes) for by, pushes in self.case.links.pushed_by[name] if there.get(by)]
+            finding = Finding(item.background, tuple((k, pushes) for k, (_, pushes) in enumerate(pushing)))
+            masks = [mask for mask, _ in pushing]
+            chance = self.machines.chance(f"{name} {sorted(touching)}")
+            self._cells[key] = draw_answers(finding, item.reliability, masks, chance)
+        return self._cells[key]
+
+    def after(self, name: str, cause: str) -> list[tuple[int, int]]:
+        """For each answer to an observation, on how many machines it is given and on how many of these the cause is."""
+        there = self.present(NOWHERE).get(cause, 0)
+        return [(cell.bit_count(), (cell & there).bit_count()) for cell in self.cells(name) if cell]
+
+
+def is_inside(cause: Cause) -> bool:
+    """Whether the cause is put right here with the covers off."""
+    return cause.remedy_need is Need.OPEN_DEAD and not cause.hand_to
+
+
+class Worlds:
+    """The imagined machines of a choice about some causes, before and after remedies, made when asked for."""
+
+    def __init__(self, imagined: Imagined, price: Mapping[str, Price]) -> None:
+        """price: of the causes that the choice is about."""
+        self.imagined, self.case, self.price = imagined, imagined.case, price
+        self._numbers = {name: number for number, name in enumerate(price)}
+        self._made: dict[frozenset[str], World] = {}
+        self._inside = 0
+        for name, mask in imagined.present(NOWHERE).items():
+            if name in self.case.pack.causes and is_inside(self.case.pack.causes[name]):
+                self._inside |= mask
+
+    def __call__(self, mended: frozenset[str]) -> World:
+        """The machines with these causes put right."""
+        if mended not in self._made:
+            self._made[mended] = self._make(mended)
+        return self._made[mended]
+
+    def _make(self, mended: frozenset[str]) -> World:
+        there, causes = self.imagined.present(mended), self.case.pack.causes
+        losses = tuple(
+            Loss(name, there.get(name, 0), cost.missed, cost.for_nothing, cost.least, is_inside(causes[name]))
+            for name, cost in self.price.items()
+        )
+        anew = {name for cause in mended for name in self._shown_in(cause)}
+        items: list[Observation | Question] = [
+            *self.case.pack.observations.values(),
+            *self.case.pack.questions.values(),
+        ]
+        looks = [self._look(item, mended, anew) for item in items if self.case.available(item)]
+        remedies = tuple(
+            self._remedy(loss.cause) for loss in losses if loss.cause not in mended and self._may_mend(loss)
+        )
+        return World(losses, tuple(look for look in looks if look is not None), remedies, self._inside)
+
+    def _look(
+        self, item: Observation | Question, mended: frozenset[str], anew: Collection[str]
+    ) -> Look | None:
+        """A test of what can be asked now or could once these causes were put right; None for what bears on nothing."""
+        names = item.observations if isinstance(item, Question) else (item.id,)
+        observations = [self.case.pack.observations[name] for name in names]
+        if isinstance(item, Question):
+            if not self.case.askable(item):
+                return None
+            observations = [each for each in observations if self.case.askable(each)]
+        elif not (self.case.askable(item) or item.id in anew):
+            return None
+        bears = frozenset[int]()
+        for each in observations:
+            bears |= {self._numbers[name] for name in self.imagined.behind[each.id] if name in self._numbers}
+        if not bears:
+            return None
+        need = (
+            Need.IN_USE if mended and item.symptom and item.need is Need.ANYWHERE else self.case.need_of(item)
+        )
+        cells = self._together([self.imagined.cells(each.id, mended) for each in observations])
+        return Look(item.id, cells, item.minutes, need, bears)
+
+    def _together(self, each: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
+        """What several observations show together, what is rare left whole."""
+        parts = [self.imagined.full]
+        for cells in each:
+            if len(each) > 1 and len(parts) > 1:
+                split = []
+                for part in parts:
+                    if part.bit_count() < constants.THIN * self.imagined.count:
+                        split.append(part)
+                    else:
+                        split += [part & cell for cell in cells if part & cell]
+                parts = split
+            else:
+                parts = [cell for cell in cells if cell]
+        return tuple(parts)
+
+    def _remedy(self, name: str) -> Remedy:
+        return Remedy(
+            name, self._numbers[name], self.case.pack.causes[name].remedy_need, self._shown_in(name)
+        )
+
+    def _may_mend(self, loss: Loss) -> bool:
+        """Whether it could be put right next: here, by this person, and more likely for something than for nothing."""
+        cause, there = self.case.pack.causes[loss.cause], loss.machines.bit_count()
+        if loss.cause in self.case.declined or cause.hand_to or cause.remedy_need in self.case.unreachable:
+            return False
+        pays = there * loss.missed > (self.imagined.count - there) * loss.for_nothing
+        return pays and there >= loss.least * self.imagined.count
+
+    def _shown_in(self, name: str) -> frozenset[str]:
+        """The observations that the cause can show in, near or far."""
+        return frozenset(each for each, behind in self.imagined.behind.items() if name in behind)
