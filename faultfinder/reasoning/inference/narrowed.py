@@ -2,9 +2,8 @@
 
 Late in a job most causes stand at a fraction of a per cent; there is nothing to decide about them, but each ties
 its answers together and doubles tables. They are *set aside*: each of them bears on its neighbours with the chance
-that it has apart from them (belief_propagation.py), as if it were independent of all else; what is left is run exactly.
-What
-is lost is how two rare things hang together, which goes with the product of their chances.
+that it has apart from them (belief_propagation.py), as if it were independent of all else; what is left is run
+exactly. What is lost is how two rare things hang together, which goes with the product of their chances.
 
 ln P(evidence) is put together as in the region graphs of J. Yedidia, W. Freeman, Y. Weiss, "Constructing free
 energy approximations and generalized belief propagation algorithms", IEEE Trans. Inf. Theory 51 (2005): one large
