@@ -111,17 +111,30 @@ class Worlds:
         there, causes = self.imagined.present(mended), self.case.pack.causes
         now = self.case.confidence()
         losses = tuple(
-            Loss(name, there.get(name, 0), now.get(name, 0.0), cost.missed, cost.for_nothing, cost.least, is_inside(causes[name]))
+            Loss(
+                name,
+                there.get(name, 0),
+                now.get(name, 0.0),
+                cost.missed,
+                cost.for_nothing,
+                cost.least,
+                is_inside(causes[name]),
+            )
             for name, cost in self.price.items()
         )
-        items: list[Observation | Question] = [*self.case.pack.observations.values(), *self.case.pack.questions.values()]
+        items: list[Observation | Question] = [
+            *self.case.pack.observations.values(),
+            *self.case.pack.questions.values(),
+        ]
         anew = frozenset[str]()
         if mended:
             anew = frozenset(name for cause in mended for name in self._shown_in(cause))
             kept = self.followed | (anew & self._again)
             items = [item for item in items if item.id in kept]
         looks = [self._look(item, mended, anew) for item in items if self.case.available(item)]
-        remedies = tuple(self._remedy(loss) for loss in losses if loss.cause not in mended and self._can_mend(loss))
+        remedies = tuple(
+            self._remedy(loss) for loss in losses if loss.cause not in mended and self._can_mend(loss)
+        )
         return World(losses, tuple(look for look in looks if look is not None), remedies, self._inside)
 
     def _look(
@@ -154,7 +167,7 @@ class Worlds:
             if len(each) > 1 and len(parts) > 1:
                 split = []
                 for part in parts:
-                    if part.bit_count() < constants.THIN * self.imagined.count:
+                    if part.bit_count() < 4 * constants.THIN * self.imagined.count:
                         split.append(part)
                     else:
                         split += [part & cell for cell in cells if part & cell]
@@ -176,5 +189,7 @@ class Worlds:
     def _shown_in(self, name: str) -> frozenset[str]:
         """The observations that the cause can show in, near or far."""
         if name not in self._shows:
-            self._shows[name] = frozenset(each for each, behind in self.imagined.behind.items() if name in behind)
+            self._shows[name] = frozenset(
+                each for each, behind in self.imagined.behind.items() if name in behind
+            )
         return self._shows[name]
