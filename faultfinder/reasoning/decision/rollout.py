@@ -33,6 +33,8 @@ NOTHING_LOST = 0.02
 NOTHING = frozenset[str]()
 NOTHING_LOST = 0.05
 """Minutes in the mean up to which leaving a cause is not worth a thought: below what the draw can tell."""
+WEIGHED = 32
+"""Causes that are weighed at a time, those with most to lose."""
 MOVED = 12
 """Causes that a test is looked at for how far it moves them, those with most at stake."""
 
@@ -332,7 +334,6 @@ class _Stakes:
         self.counts: list[int] = []
         self.laws: list[tuple[float, float, float]] = []
         """Of each: minutes saved a machine that has it and is mended, lost a machine that is mended, least chance."""
-        self.numbers: set[int] = set()
         self.inside = world.inside
         rows = []
         for number in live:
@@ -341,7 +342,9 @@ class _Stakes:
             count = machines.bit_count()
             if count * loss.missed > NOTHING_LOST * n:
                 rows.append((loss.inside, number, machines, count, loss))
-                self.numbers.add(number)
+        if len(rows) > WEIGHED:
+            rows = sorted(rows, key=lambda row: -row[3] * row[4].missed)[:WEIGHED]
+        self.numbers = {row[1] for row in rows}
         # Those behind the covers stand last.
         rows.sort(key=lambda row: row[:2])
         self.within = sum([not row[0] for row in rows])

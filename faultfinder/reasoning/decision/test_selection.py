@@ -28,7 +28,7 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
     standing = Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
     plan = Planner(worlds, imagined.count).choose(standing)
     vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
-    mend = [_by_whoever_can(case, step) for step in mendings(case, price)]
+    mend = mendings(case, price)
     out = []
     for option in plan.options:
         if option.cost >= plan.stop - (constants.TALK if isinstance(option.move, Look) else 0.0):
@@ -68,12 +68,16 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
     out = []
     for name, cost in price.items():
         p, cause = confidence.get(name, 0.0), causes[name]
-        if not cost.pays(p) or name in case.declined:
+        handed = bool(cause.hand_to) or cause.remedy_need in case.unreachable
+        if handed:
+            # Whoever it is handed to looks for themselves: naming it fits no part.
+            pays = p * cost.missed - (1.0 - p) * cause.minutes > constants.TALK
+        else:
+            pays = cost.pays(p)
+        if name in case.declined or not pays:
             continue
-        kind = StepKind.HAND_OVER if cause.hand_to else StepKind.PUT_RIGHT
-        way = 0.0
-        if not cause.hand_to:
-            way = minutes_to(cause.remedy_need, case.access, case.pack.access_minutes, 1.0)
+        kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
+        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes, 1.0)
         access = target_access(cause.remedy_need, case.access)
         reason = Separates("", p, name, p, 0.0)
         out.append(Step(kind, name, cause.remedy, access, cause.minutes + way, p * cost.missed, (reason,)))
@@ -115,28 +119,22 @@ def _way_to(case: Assessment, step: Step) -> Step:
     return Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + step.gain)
 
 
-def _by_whoever_can(case: Assessment, step: Step) -> Step:
-    """The remedy, or its hand-over where its access cannot be had here: on a machine that is wired in with nothing to
-    lock off, say."""
-    cause = case.pack.causes[step.target]
-    if step.kind is StepKind.HAND_OVER or cause.remedy_need not in case.unreachable:
-        return step
-    return replace(step, kind=StepKind.HAND_OVER, minutes=cause.minutes)
-
-
 def was_seen(case: Assessment, name: str) -> bool:
-    """Whether something looked at, heard or measured on the machine as it is now shows the cause directly."""
+    """Whether something looked at, heard or measured on the machine as it is now shows the cause: nothing that shows
+    in it is likelier."""
+    confidence = case.confidence()
     for target in case.pack.causes[name].shows:
         item, given = case.pack.observations[target], case.latest(target)
         if given is None or given.kind is Kind.TOLD or case.askable(item):
             continue
-        if case.judged(given).answer != item.healthy:
+        rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target]]
+        if case.judged(given).answer != item.healthy and confidence[name] >= max(rivals):
             return True
     return False
 
 
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> Step:
-    """The remedy, or what is looked at or measured before it: what would tell against it, can be had where it is put
+    """The remedy, or what is looked at or measured before it: what can halve its chance, can be had where it is put
     right, and takes no longer than is lost if the remedy is for nothing."""
     if was_seen(case, step.target):
         return step
@@ -150,7 +148,7 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
         if not at_hand or not case.askable(item) or not case.available(item):
             continue
         after = [(size, there / size) for size, there in imagined.after(item.id, cause.id)]
-        if all(cost.pays(p) for _, p in after):
+        if min(p for _, p in after) > 0.5 * case.confidence()[cause.id]:
             continue
         lost = item.minutes + sum(size * cost.regret(p) for size, p in after) / imagined.count
         if best is None or (lost, item.id) < best:

@@ -9,9 +9,10 @@ from types import MappingProxyType
 from packs import cause, observation, pack, random_pack
 
 from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
-from faultfinder.reasoning.decision.scope import STANDING, price_list, while_complaints_stand
+from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
 
 
@@ -171,7 +172,7 @@ def dust_that_nobody_told_of(how_common: float) -> Case:
 
 
 def test_a_grave_cause_at_its_base_rate_opens_the_machine_only_where_that_pays_and_else_is_named() -> None:
-    case = dust_that_nobody_told_of(0.06)
+    case = dust_that_nobody_told_of(0.03)
     assert case.next_steps(5) == []
     done = case.done
     assert done is not None
@@ -206,18 +207,6 @@ def test_what_is_put_right_behind_covers_is_measured_first_once_they_come_off_fo
     case.access = Access.ISOLATED
     kinds = [(step.kind, step.target) for step in case.steps()]
     assert kinds.index((StepKind.ASK, "ohms")) < kinds.index((StepKind.PUT_RIGHT, "element"))
-
-
-def test_every_part_fitted_for_nothing_makes_the_next_guess_dearer() -> None:
-    case = blocked_and_cut_out()
-    least = price_list(case)["element"].least
-    case.access = Access.OPEN_DEAD
-    case.record("cut_out_ohms", "no")
-    case.put_right("cut_out")
-    case.record("cold", "yes")
-    assert case.found()["cut_out"] < 0.5
-    assert price_list(case)["element"].least > least
-    assert price_list(case)["blocked"].least == 0.0, "what takes no part and no opening may still be tried"
 
 
 def over_a_blocked_hose() -> Case:
@@ -286,7 +275,7 @@ def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to
     assert while_complaints_stand(case, price) == price, "nothing is complained of"
     case.record("slow", "yes", complaint=True)
     dearer = while_complaints_stand(case, price)
-    assert dearer["slow_one"].missed == STANDING * price["slow_one"].missed
+    assert dearer["slow_one"].missed == constants.STANDING * price["slow_one"].missed
     assert dearer["slow_one"].for_nothing == price["slow_one"].for_nothing
     assert dearer["other"] == price["other"]
     case.record("look", "yes")
@@ -301,7 +290,7 @@ def test_what_takes_a_moment_to_see_is_seen_before_it_is_put_right() -> None:
         made = pack(
             [cause("gentle", 0.3, {"cool": (0.02, 0.98), "dial": (0.02, 0.98)}, minutes=2, proof=["dial"])],
             [
-                observation("cool", need=Need.ANYWHERE),
+                observation("cool", need=Need.ANYWHERE, kind=Kind.TOLD),
                 observation("dial", minutes=minutes, background=(0.999, 0.001), reliability=0.999),
             ],
         )
@@ -325,7 +314,7 @@ def with_a_last_round() -> Case:
         [
             cause("dead_socket", 0.05, {"dead": (0.02, 0.98)}, if_missed=90),
             cause("worn", 0.02, {"slow": (0.01, 0.99)}, if_missed=60),
-            cause("scorched", 0.004, {"smell": (0.01, 0.99)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
+            cause("scorched", 0.002, {"smell": (0.01, 0.99)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
         ],
         [
             observation("dead", need=Need.ANYWHERE),

@@ -11,7 +11,7 @@ from packs import cause, observation, pack, random_pack
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Hazard, Need, Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision.expected_loss import GRAVE_SETTLED
+from faultfinder.reasoning.constants import GRAVE_SETTLED
 from faultfinder.reasoning.decision.step import Apart, StepKind, Why
 
 
