@@ -219,10 +219,7 @@ def _left_over(
     left = {
         name: now[name]
         for name, cost in price.items()
-        if name in about
-        and name not in told
-        and now[name] > LEFT_OPEN
-        and cost.regret(now[name]) > TALK
+        if name in about and name not in told and now[name] > LEFT_OPEN and cost.regret(now[name]) > TALK
     }
     grave = {
         name: now[name]

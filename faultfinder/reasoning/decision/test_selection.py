@@ -35,9 +35,7 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
             continue
         if isinstance(option.move, Look):
             way = standing.way(option.move.need)
-            out.append(
-                ask_step(case, option.move, way.sure + way.in_vain * vain, plan.stop - option.cost)
-            )
+            out.append(ask_step(case, option.move, way.sure + way.in_vain * vain, plan.stop - option.cost))
         else:
             out += [step for step in mend if step.target == option.move.cause and option.cost < plan.stop]
     out += [step for step in mend if step not in out]

@@ -237,10 +237,12 @@ class EvidenceLog:
         """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended."""
         out = []
         for given in self._given.values():
-            if not self._gate_open(self.pack.observations[given.observation]):
+            item = self.pack.observations[given.observation]
+            if not self._gate_open(item):
                 continue
             likelihood = self.judged(given).likelihood
-            out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint))
+            may_err = not given.complaint and item.reliability < 1.0
+            out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint, may_err))
         return out
 
     def _gate_open(self, observation: Observation) -> bool:
