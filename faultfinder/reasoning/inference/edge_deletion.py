@@ -8,9 +8,12 @@ them belief propagation; in between as many links are kept as the tables allow, 
 Source: A. Choi, A. Darwiche, "An edge deletion semantics for belief propagation and its practical impact on
 approximation quality", AAAI 2006; ln P(evidence) is corrected for each link as there (from memory).
 
-How strong a link is: the covariance that it makes between its ends, or between two causes of one answer, were
-everything else independent. How far off a chance may be for the links deleted is
-told by deleting ten times as strong ones too.
+How strong a link is, in chance: where one cause brings on another, the covariance that it makes between the two.
+Where several causes show in one answer, each pair of them taken together: the chance of a combination (both, one,
+none), times how far the answer's weight for it is from what both links by themselves make of it. How likely a
+combination is follows from what all answers that the two share make of the pair: two explanations of the same answers
+hardly ever stand together, and then it matters little how either alone would be weighed with the other.
+How far off a chance may be for the links deleted is told by deleting ten times as strong ones too.
 """
 
 from __future__ import annotations
@@ -18,6 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.belief_propagation import Beliefs, mean, sums
@@ -29,7 +33,7 @@ Link = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Strengths:
-    """How strongly each link makes things hang together: a covariance, 0 to 0.25."""
+    """How strong each link is: about the chance that goes astray without it, 0 to 1."""
 
     shows: Mapping[Link, float]
     brings: Mapping[Link, float]
@@ -47,19 +51,57 @@ class Thinned:
     deleted_brings: frozenset[Link]
 
 
-PARTNERS = 3
-"""Causes of an answer, those it moves most, against which each other one is held."""
+PARTNERS = 4
+"""Causes of an answer, those it moves most, with which each other one is paired; chosen."""
+MOST_TOGETHER = 8.0
+"""Largest logarithm of the odds ratio of a pair; chosen: keeps a certainty from dividing by nothing."""
+
+
+class _Pair(NamedTuple):
+    """Two causes of an answer: their places in the network, their chances with that answer apart, and the weight of
+    the answer for each combination [first there][second there]."""
+
+    finding: int
+    nodes: tuple[int, int]
+    shares: tuple[float, float]
+    weights: tuple[tuple[float, float], tuple[float, float]]
+
+    @property
+    def log_odds_ratio(self) -> float:
+        (none, second), (first, both) = self.weights
+        together, apart = both * none, first * second
+        if together <= 0.0 or apart <= 0.0:
+            return math.copysign(MOST_TOGETHER, together - apart)
+        return math.log(together / apart)
+
+    def misses(self, joint: Sequence[Sequence[float]]) -> float:
+        """How much of a chance goes astray where each of the two links is weighed by itself."""
+        s, t = self.shares
+        first = [(1.0 - t) * absent + t * present for absent, present in self.weights]
+        second = [(1.0 - s) * self.weights[0][b] + s * self.weights[1][b] for b in (0, 1)]
+        whole = (1.0 - s) * first[0] + s * first[1]
+        return max(
+            joint[a][b] * abs(self.weights[a][b] * whole / (first[a] * second[b]) - 1.0)
+            if first[a] > 0.0 and second[b] > 0.0
+            else 0.0
+            for a in (0, 1)
+            for b in (0, 1)
+        )
 
 
 def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs) -> Strengths:
     """How strong every link is that evidence or other nodes hang on."""
-    shows: dict[Link, float] = {}
-    for index, likelihood in evidence.items():
-        finding = network.findings[index]
-        parents = [(node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents]
-        held = _held_together(sums(finding.background), likelihood, parents)
-        for (parent, _, _), strength in zip(parents, held, strict=True):
-            shows[parent, index] = strength
+    shows = {(node, index): 0.0 for index in evidence for node, _ in network.findings[index].parents}
+    pairs = [pair for index in evidence for pair in _pairs(network, index, evidence[index], beliefs)]
+    together: dict[tuple[int, int], float] = {}
+    for pair in pairs:
+        together[pair.nodes] = together.get(pair.nodes, 0.0) + pair.log_odds_ratio
+    for pair in pairs:
+        first, second = pair.nodes
+        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[pair.nodes]))
+        strength = pair.misses(_joint(beliefs.chance[first], beliefs.chance[second], math.exp(bound)))
+        for cause in pair.nodes:
+            shows[cause, pair.finding] = max(shows[cause, pair.finding], strength)
     brings: dict[Link, float] = {}
     for child, node in enumerate(network.nodes):
         told = beliefs.told[child]
@@ -73,6 +115,52 @@ def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Bel
     return Strengths(shows, brings)
 
 
+def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
+    """The causes of an answer in pairs: those that it moves most with every other."""
+    finding = network.findings[index]
+    parents = sorted((node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents)
+    if len(parents) < 2:
+        return []
+    levels = sums(finding.background)
+    for _, share, push in parents:
+        for k, below in enumerate(push):
+            levels[k] *= 1.0 - share + share * below
+    whole = mean(likelihood, levels)
+    moved = []
+    for at, (_, share, push) in enumerate(parents):
+        moves = mean(likelihood, _with(levels, share, push, True)) - whole
+        moved.append((share * (1.0 - share) * abs(moves), at))
+    most = [at for _, at in sorted(moved, reverse=True)[:PARTNERS]]
+    out = []
+    for x in most:
+        one, s, first = parents[x]
+        here = [_with(levels, s, first, there) for there in (False, True)]
+        for y, (other, t, second) in enumerate(parents):
+            if y == x or (y in most and y < x):
+                continue
+            (none, then), (alone, both) = [
+                [mean(likelihood, _with(each, t, second, there)) for there in (False, True)] for each in here
+            ]
+            if one < other:
+                out.append(_Pair(index, (one, other), (s, t), ((none, then), (alone, both))))
+            else:
+                out.append(_Pair(index, (other, one), (t, s), ((none, alone), (then, both))))
+    return out
+
+
+def _joint(p: float, q: float, ratio: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The chances of the combinations [first][second] of two things of chances p and q whose odds ratio is given.
+
+    Source: R. Plackett, "A class of bivariate distributions", J. Amer. Statist. Assoc. 60 (1965), from memory.
+    """
+    both = p * q
+    if abs(ratio - 1.0) > 1e-9:
+        a = 1.0 + (p + q) * (ratio - 1.0)
+        both = (a - math.sqrt(max(0.0, a * a - 4.0 * ratio * (ratio - 1.0) * p * q))) / (2.0 * (ratio - 1.0))
+    both = min(max(both, 0.0, p + q - 1.0), p, q)
+    return (1.0 - p - q + both, q - both), (p - both, both)
+
+
 def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
     """How many links there are between answers and causes that share them: about how wide the tables get."""
     return sum(
@@ -80,44 +168,7 @@ def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
     )
 
 
-def _held_together(
-    background: Sequence[float], likelihood: Likelihood, parents: Sequence[tuple[int, float, list[float]]]
-) -> list[float]:
-    """For each parent of an answer the largest covariance that the answer makes between it and another one."""
-    levels = list(background)
-    for _, share, push in parents:
-        for k, below in enumerate(push):
-            levels[k] *= 1.0 - share + share * below
-    whole = mean(likelihood, levels)
-    if whole <= 0.0:
-        return [0.25] * len(parents)
-    moved = []
-    for at, (_, share, push) in enumerate(parents):
-        moves = mean(likelihood, _with(levels, share, push)) - whole
-        moved.append((share * (1.0 - share) * abs(moves), at))
-    partners = [at for _, at in sorted(moved, reverse=True)[:PARTNERS]]
-    found = [0.0] * len(parents)
-    for other in partners:
-        _, t, second = parents[other]
-        present = _with(levels, t, second)
-        absent = [
-            level / part if (part := 1.0 - t + t * below) > 0.0 else 0.0
-            for level, below in zip(levels, second, strict=True)
-        ]
-        for at, (_, s, first) in enumerate(parents):
-            if at == other:
-                continue
-            f1, f0 = mean(likelihood, present), mean(likelihood, absent)
-            f11, f10 = mean(likelihood, _with(present, s, first)), mean(likelihood, _with(absent, s, first))
-            f01 = (f1 - s * f11) / (1.0 - s) if s < 1.0 else 0.0
-            f00 = (f0 - s * f10) / (1.0 - s) if s < 1.0 else 0.0
-            strength = s * (1.0 - s) * t * (1.0 - t) * abs(f11 * f00 - f10 * f01) / whole**2
-            found[at] = max(found[at], strength)
-            found[other] = max(found[other], strength)
-    return found
-
-
-def _with(levels: Sequence[float], share: float, push: Sequence[float], there: bool = True) -> list[float]:
+def _with(levels: Sequence[float], share: float, push: Sequence[float], there: bool) -> list[float]:
     """P(level <= k) once a parent that counted with this chance is there, or is not."""
     return [
         level * (below if there else 1.0) / part if (part := 1.0 - share + share * below) > 0.0 else 0.0
