@@ -57,8 +57,7 @@ SERVES: Mapping[Need, tuple[Access, ...]] = {
 """What each need can be met in, from what the needs mean (knowledge/model.py)."""
 GRAVE_COUNTS = 5.0
 LIKELY_ENOUGH = 0.5
-"""Below this chance nothing is put right that takes a part, much time or opening: no parts on a guess. A rule of
-conduct, held to by the best policy as by the engine."""
+"""Below this chance no part is fitted: a rule of conduct, held to by the best policy as by the engine."""
 ENOUGH = "enough"
 Choose = Callable[[Mapping[str, str], Place], str]
 """Answers so far and place -> the test to make next, or ENOUGH."""
@@ -132,8 +131,8 @@ def for_nothing(cause: Cause) -> float:
 
 
 def on_a_guess(cause: Cause) -> bool:
-    """Whether it may be put right however unlikely it is: outside, without a part, in the time that a test takes."""
-    return cause.part_costs == 0.0 and cause.minutes <= 10.0 and cause.remedy_need is not Need.OPEN_DEAD
+    """Whether it may be put right however unlikely it is: no part is fitted on a guess."""
+    return cause.part_costs == 0.0
 
 
 def lay_out(pack: Pack, told: Mapping[str, str]) -> Small:

@@ -123,7 +123,8 @@ def worth_asking(case: Assessment, need: Need) -> list[Step]:
     planner = Planner(worlds, constants.MACHINES)
     looks = [look for look in worlds(frozenset()).looks if look.need is need]
     everything = worlds.imagined.full
-    found = planner.weigh(Situation(everything, everything, standing), looks)
+    live = tuple(range(len(price)))
+    found, _ = planner.weigh(Situation(everything, everything, standing, live=live), looks)
     pays = sorted(found, key=lambda each: (-each.gain, each.look.target))
     steps = [ask_step(case, each.look, 0.0, each.gain / constants.MACHINES) for each in pays]
     confidence = case.confidence()

@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from faultfinder.knowledge.model import Cause, Need
+from faultfinder.knowledge.model import Cause
 from faultfinder.reasoning import constants
 
 
@@ -40,18 +40,13 @@ class Price:
         return p >= self.least and self.mend_gain(p) > constants.TALK
 
 
-def may_be_a_guess(cause: Cause) -> bool:
-    """Whether its remedy takes no part, no opening and no more time than a test: it may be tried on a guess."""
-    outside = cause.remedy_need is not Need.OPEN_DEAD
-    return outside and cause.part_costs == 0.0 and cause.minutes <= constants.AS_LONG_AS_A_TEST
-
-
 def price_of(cause: Cause) -> Price:
     """What it costs to be wrong about a cause."""
     factor = constants.GRAVE_FACTOR if cause.hazard.grave else 1.0
-    least = 0.0 if may_be_a_guess(cause) else constants.FOUND
-    second_visit = cause.if_missed if cause.part_costs else 0.0
-    return Price(cause.if_missed * factor, cause.minutes + cause.part_costs + second_visit, least)
+    missed = cause.if_missed * factor
+    if not cause.part_costs:
+        return Price(missed, cause.minutes)
+    return Price(missed, cause.minutes + cause.part_costs + cause.if_missed, constants.FOUND)
 
 
 def prices(causes: Iterable[Cause]) -> dict[str, Price]:

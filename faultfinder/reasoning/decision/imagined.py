@@ -92,6 +92,10 @@ class Worlds:
         self.imagined, self.case, self.price = imagined, imagined.case, price
         self._numbers = {name: number for number, name in enumerate(price)}
         self._made: dict[frozenset[str], World] = {}
+        self._shows: dict[str, frozenset[str]] = {}
+        self.followed = frozenset[str]()
+        """What is asked on the way to the end, once the planner has chosen it."""
+        self._again = frozenset(given.observation for given in self.case.answers)
         self._inside = 0
         for name, mask in imagined.present(NOWHERE).items():
             if name in self.case.pack.causes and is_inside(self.case.pack.causes[name]):
@@ -105,18 +109,31 @@ class Worlds:
 
     def _make(self, mended: frozenset[str]) -> World:
         there, causes = self.imagined.present(mended), self.case.pack.causes
+        now = self.case.confidence()
         losses = tuple(
-            Loss(name, there.get(name, 0), cost.missed, cost.for_nothing, cost.least, is_inside(causes[name]))
+            Loss(
+                name,
+                there.get(name, 0),
+                now.get(name, 0.0),
+                cost.missed,
+                cost.for_nothing,
+                cost.least,
+                is_inside(causes[name]),
+            )
             for name, cost in self.price.items()
         )
-        anew = {name for cause in mended for name in self._shown_in(cause)}
         items: list[Observation | Question] = [
             *self.case.pack.observations.values(),
             *self.case.pack.questions.values(),
         ]
+        anew = frozenset[str]()
+        if mended:
+            anew = frozenset(name for cause in mended for name in self._shown_in(cause))
+            kept = self.followed | (anew & self._again)
+            items = [item for item in items if item.id in kept]
         looks = [self._look(item, mended, anew) for item in items if self.case.available(item)]
         remedies = tuple(
-            self._remedy(loss.cause) for loss in losses if loss.cause not in mended and self._may_mend(loss)
+            self._remedy(loss) for loss in losses if loss.cause not in mended and self._can_mend(loss)
         )
         return World(losses, tuple(look for look in looks if look is not None), remedies, self._inside)
 
@@ -150,7 +167,7 @@ class Worlds:
             if len(each) > 1 and len(parts) > 1:
                 split = []
                 for part in parts:
-                    if part.bit_count() < constants.THIN * self.imagined.count:
+                    if part.bit_count() < 4 * constants.THIN * self.imagined.count:
                         split.append(part)
                     else:
                         split += [part & cell for cell in cells if part & cell]
@@ -159,19 +176,20 @@ class Worlds:
                 parts = [cell for cell in cells if cell]
         return tuple(parts)
 
-    def _remedy(self, name: str) -> Remedy:
-        return Remedy(
-            name, self._numbers[name], self.case.pack.causes[name].remedy_need, self._shown_in(name)
-        )
+    def _remedy(self, loss: Loss) -> Remedy:
+        cause, likely = self.case.pack.causes[loss.cause], self.price[loss.cause].pays(loss.chance)
+        return Remedy(cause.id, self._numbers[cause.id], cause.remedy_need, self._shown_in(cause.id), likely)
 
-    def _may_mend(self, loss: Loss) -> bool:
-        """Whether it could be put right next: here, by this person, and more likely for something than for nothing."""
-        cause, there = self.case.pack.causes[loss.cause], loss.machines.bit_count()
-        if loss.cause in self.case.declined or cause.hand_to or cause.remedy_need in self.case.unreachable:
-            return False
-        pays = there * loss.missed > (self.imagined.count - there) * loss.for_nothing
-        return pays and there >= loss.least * self.imagined.count
+    def _can_mend(self, loss: Loss) -> bool:
+        """Whether it could be put right here and by this person."""
+        cause = self.case.pack.causes[loss.cause]
+        declined = cause.id in self.case.declined or cause.remedy_need in self.case.unreachable
+        return not declined and not cause.hand_to and bool(loss.machines)
 
     def _shown_in(self, name: str) -> frozenset[str]:
         """The observations that the cause can show in, near or far."""
-        return frozenset(each for each, behind in self.imagined.behind.items() if name in behind)
+        if name not in self._shows:
+            self._shows[name] = frozenset(
+                each for each, behind in self.imagined.behind.items() if name in behind
+            )
+        return self._shows[name]

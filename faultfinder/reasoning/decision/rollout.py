@@ -5,7 +5,8 @@ was asked and what was put right. What there is to know of an imagined machine i
 every observation would show. So what a way of working takes is counted: the minutes of its tests, of the remedies that
 were for nothing, of the ways between access states, and of the faults left at the end.
 
-To stop is one move: each fault is then put right or left, whichever costs less. The *base* way of working makes the
+To stop is one move: each fault is then put right or left, whichever costs less. To leave all as it is costs the same
+whatever is asked before, so minutes are counted from there: what a remedy saves is taken off. The *base* way of working makes the
 test that saves most a minute by itself until none pays, and then stops. A first move is worth what it costs together
 with the base way to the end after it (a rollout: D. P. Bertsekas and D. A. Castañón, "Rollout algorithms for
 stochastic scheduling problems", Journal of Heuristics 5, 1999): one step of policy improvement.
@@ -16,24 +17,34 @@ round: what looks good on few machines by chance is not believed.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
-from typing import NamedTuple
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple, Protocol
 
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.decision.access_cost import Opening, Standing
+from faultfinder.reasoning.decision.access_cost import Opening, Standing, Way
 
 NOTHING_LOST = 0.02
 """Minutes in the mean below which leaving a cause is not worth a thought: below what the draw can tell."""
 
 
+NOTHING = frozenset[str]()
+NOTHING_LOST = 0.05
+"""Minutes in the mean up to which leaving a cause is not worth a thought: below what the draw can tell."""
+MOVED = 12
+"""Causes that a test is looked at for how far it moves them, those with most at stake."""
+
+
 class Loss(NamedTuple):
-    """What hangs on one cause: the machines that have it, minutes lost where it is missed, minutes lost where it is
-    put right for nothing, the chance from which it may be put right. inside: with the covers off."""
+    """What hangs on one cause: the machines that have it, and its chance as it is known apart from them; minutes lost
+    where it is missed and where it is put right for nothing; the chance from which it may be put right. inside: with
+    the covers off."""
 
     cause: str
     machines: int
+    chance: float
     missed: float
     for_nothing: float
     least: float
@@ -51,12 +62,13 @@ class Look(NamedTuple):
 
 
 class Remedy(NamedTuple):
-    """A cause that can be put right as a move of its own; what it showed in can be asked anew then."""
+    """A cause that can be put right here; what it showed in can be asked anew then. likely: enough to do it next."""
 
     cause: str
     number: int
     need: Need
     asked_anew: frozenset[str]
+    likely: bool
 
 
 Move = Look | Remedy
@@ -74,12 +86,11 @@ class World:
 
 class Weighed(NamedTuple):
     """A test by itself, in minutes summed over the machines. gain: saved beyond what it takes. rate: saved for each
-    minute that it takes once one is there. there: where one stands then. parts: the machines of each answer."""
+    minute that it takes once one is there. parts: the machines of each answer."""
 
     gain: float
     rate: float
     look: Look
-    there: Standing
     parts: tuple[int, ...]
 
 
@@ -91,7 +102,7 @@ class Option(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """stop: minutes lost if nothing more is asked. options: the first moves looked into, the best first."""
+    """stop: minutes with nothing more asked, counted like the options' from leaving all as it is. options: the first moves looked into, the best first."""
 
     stop: float
     options: tuple[Option, ...]
@@ -99,41 +110,56 @@ class Plan(NamedTuple):
 
 @dataclass(frozen=True)
 class Situation:
-    """decide, pay: the machines that decisions are taken on, and those that pay for them."""
+    """decide, pay: the machines that decisions are taken on, and those that pay for them. live: numbers of the losses
+    that still matter."""
 
     decide: int
     pay: int
     standing: Standing
     asked: frozenset[str] = frozenset()
     mended: frozenset[str] = frozenset()
+    live: tuple[int, ...] = ()
+
+
+class Worlds(Protocol):
+    """The machines with some causes put right. followed: what is asked on the way to the end; what else there is, is
+    weighed as a first move alone."""
+
+    followed: frozenset[str]
+
+    def __call__(self, mended: frozenset[str]) -> World: ...
 
 
 @dataclass
 class Planner:
     """worlds: from the causes put right on the way to the machines as they are then. count: of the machines."""
 
-    worlds: Callable[[frozenset[str]], World]
+    worlds: Worlds
     count: int
     nodes: int = 0
     """Situations weighed so far."""
     _most: int = 0
-    _followed: frozenset[str] = frozenset()
-    """What is asked on the way to the end; the other tests are weighed only as first moves."""
+    _ways: dict[tuple[Access, bool, Need], tuple[Way, Standing]] = field(default_factory=dict)
 
     def choose(self, standing: Standing) -> Plan:
         """The best first moves from here."""
         full = (1 << self.count) - 1
         low = (1 << self.count // 2) - 1
-        here = Situation(full, full, standing)
+        world = self.worlds(NOTHING)
+        here = Situation(full, full, standing, live=tuple(range(len(world.losses))))
         halves = [replace(here, decide=a, pay=b) for a, b in ((low, full ^ low), (full ^ low, low))]
-        world = self.worlds(frozenset())
-        found = self.weigh(here, world.looks)
-        self._followed = frozenset(
+        found, live = self.weigh(here, world.looks)
+        halves = [replace(half, live=live) for half in halves]
+        self.worlds.followed = frozenset(
             each.look.target for each in promising(here, world, found, constants.FOLLOWED)
         )
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
-        moves += world.remedies
-        stop = sum([self._stop(half) for half in halves])
+        likely = [each for each in world.remedies if each.likely]
+        likely.sort(
+            key=lambda each: (1.0 - world.losses[each.number].chance) * world.losses[each.number].for_nothing
+        )
+        moves += likely[: constants.CANDIDATES // 2]
+        stop = sum([self._stop(half, known=True) for half in halves])
         options = []
         for number, move in enumerate(moves):
             self._most = self.nodes + (constants.NODES - self.nodes) // (len(moves) - number)
@@ -146,90 +172,132 @@ class Planner:
     def _after(self, at: Situation, move: Move) -> float:
         """Minutes to the end, summed over the machines that pay: the move, then the base way of working."""
         if isinstance(move, Look):
-            way = at.standing.way(move.need)
-            there = at.standing.at(way.goal)
-            return self._asked(at, move, there)
+            return self._asked(at, move)
         return self._mended(at, move)
 
-    def _asked(self, at: Situation, look: Look, there: Standing) -> float:
+    def _asked(self, at: Situation, look: Look) -> float:
         """The test made, then the base way of working for each answer."""
-        total = self._price(at, look.need, look.minutes)
+        way, there = self._way(at.standing, look.need)
+        total = self._price(at, way, look.minutes)
         asked = at.asked | {look.target}
         for cell in look.cells:
             decide, pay = at.decide & cell, at.pay & cell
             if pay and decide:
-                total += self._onward(Situation(decide, pay, there, asked, at.mended))
+                total += self._onward(Situation(decide, pay, there, asked, at.mended, at.live))
             elif pay:
                 # No machine to decide on: as if it had not been asked.
-                total += self._stop(Situation(at.decide, pay, there, asked, at.mended))
+                total += self._stop(Situation(at.decide, pay, there, asked, at.mended, at.live))
         return total
 
     def _mended(self, at: Situation, remedy: Remedy) -> float:
         """The remedy carried out, then the base way of working; what it showed in may be asked anew."""
         loss = self.worlds(at.mended).losses[remedy.number]
-        total = self._price(at, remedy.need, 0.0) + (at.pay & ~loss.machines).bit_count() * loss.for_nothing
-        there = at.standing.at(at.standing.way(remedy.need).goal)
+        mended = at.mended | {remedy.cause}
+        way, there = self._way(at.standing, remedy.need)
+        total = self._price(at, way, 0.0) + (at.pay & ~loss.machines).bit_count() * loss.for_nothing
+        still = self.worlds(mended).losses[remedy.number].machines
+        total -= ((at.pay & loss.machines).bit_count() - (at.pay & still).bit_count()) * loss.missed
         asked = at.asked - remedy.asked_anew
-        return total + self._onward(Situation(at.decide, at.pay, there, asked, at.mended | {remedy.cause}))
+        return total + self._onward(Situation(at.decide, at.pay, there, asked, mended, at.live))
 
-    def _price(self, at: Situation, need: Need, minutes: float) -> float:
+    def _price(self, at: Situation, way: Way, minutes: float) -> float:
         """What a move takes on the machines that pay, the way there included."""
-        way, n = at.standing.way(need), at.pay.bit_count()
+        n = at.pay.bit_count()
         total = (minutes + way.sure) * n
         if way.in_vain:
-            total += way.in_vain * (n - (at.pay & self.worlds(frozenset()).inside).bit_count())
+            total += way.in_vain * (n - (at.pay & self.worlds(NOTHING).inside).bit_count())
         return total
+
+    def _way(self, standing: Standing, need: Need) -> tuple[Way, Standing]:
+        """The way to where a need is met, and the standing there."""
+        key = standing.access, standing.was_open, need
+        if key not in self._ways:
+            way = standing.way(need)
+            self._ways[key] = way, standing if way.goal is standing.access else standing.at(way.goal)
+        return self._ways[key]
 
     def _onward(self, at: Situation) -> float:
         """The base way of working to the end: what saves most a minute of what pays, until nothing does."""
         n = at.decide.bit_count()
         if n < constants.THIN * self.count or self.nodes >= self._most:
             return self._stop(at)
-        looks = [look for look in self.worlds(at.mended).looks if look.target in self._followed]
-        pays = [each for each in self.weigh(at, looks) if each.gain > 0.0]
+        looks = self.worlds(at.mended).looks
+        if not at.mended:
+            looks = tuple([look for look in looks if look.target in self.worlds.followed])
+        found, live = self.weigh(at, looks)
+        at = replace(at, live=live)
+        pays = [each for each in found if each.gain > 0.0]
         if not pays:
-            return self._stop(at)
+            remedy = self._next_remedy(at, math.inf)
+            return self._stop(at) if remedy is None else self._mended(at, remedy)
         most = max(each.gain for each in pays)
         best = max((each for each in pays if each.gain >= 0.5 * most), key=lambda each: each.rate)
-        return self._asked(at, best.look, best.there)
+        # What loses less than the test takes comes before it: one sees what is left then.
+        remedy = self._next_remedy(at, best.look.minutes * n)
+        return self._asked(at, best.look) if remedy is None else self._mended(at, remedy)
+
+    def _next_remedy(self, at: Situation, most: float) -> Remedy | None:
+        """What is put right first, of what loses less than `most` if it is for nothing: it may be worth looking again
+        after it. None where nothing pays by itself, or nothing else is at stake."""
+        world, n = self.worlds(at.mended), at.decide.bit_count()
+        sound = n - (at.decide & world.inside).bit_count()
+        best, chosen, at_stake, own = 0.0, None, 0.0, 0.0
+        for remedy in world.remedies:
+            if remedy.number not in at.live:
+                continue
+            loss = world.losses[remedy.number]
+            there = (at.decide & loss.machines).bit_count()
+            leave, wasted = there * loss.missed, (n - there) * loss.for_nothing
+            if there < loss.least * n or wasted >= leave:
+                at_stake += leave
+                continue
+            at_stake += wasted
+            way, _ = self._way(at.standing, remedy.need)
+            price = wasted + way.sure * n + way.in_vain * sound
+            if leave - price > best and price < most:
+                best, chosen, own = leave - price, remedy, wasted
+        return chosen if at_stake - own > constants.TALK * n else None
 
     # -- to stop ------------------------------------------------------------------------------------------
 
-    def _stop(self, at: Situation) -> float:
-        """What it costs the machines that pay to ask nothing more, where the others decide what is put right."""
+    def _stop(self, at: Situation, known: bool = False) -> float:
+        """What it costs the machines that pay to ask nothing more, where the others decide what is put right; known:
+        the chances as they are known decide, where one stands now."""
         world, opening = self.worlds(at.mended), at.standing.opening
         decide, pay = at.decide, at.pay
         n, m = decide.bit_count(), pay.bit_count()
-        outside = left = left_pay = mended = mended_pay = 0.0
-        for _, machines, missed, for_nothing, least, inside in world.losses:
-            a, b = (decide & machines).bit_count(), (pay & machines).bit_count()
-            leave, best, best_pay = a * missed, a * missed, b * missed
-            if a and a >= least * n and (n - a) * for_nothing < leave:
-                best, best_pay = (n - a) * for_nothing, (m - b) * for_nothing
-            if inside:
-                left, left_pay = left + leave, left_pay + b * missed
-                mended, mended_pay = mended + best, mended_pay + best_pay
+        total = inside = inside_pay = 0.0
+        for number in at.live:
+            _, machines, chance, missed, for_nothing, least, is_inside = world.losses[number]
+            there = chance * n if known else (decide & machines).bit_count()
+            saved = there * missed - (n - there) * for_nothing
+            if saved <= 0.0 or there < least * n:
+                continue
+            b = (pay & machines).bit_count()
+            if is_inside:
+                inside += saved
+                inside_pay += b * missed - (m - b) * for_nothing
             else:
-                outside += best_pay
-        if opening is None:
-            return outside + mended_pay
-        if mended < left:
+                total -= b * missed - (m - b) * for_nothing
+        if inside > 0.0 and opening is not None:
             vain = n - (decide & world.inside).bit_count()
-            if mended + opening.sure * n + opening.in_vain * vain < left:
-                vain = m - (pay & world.inside).bit_count()
-                return outside + mended_pay + opening.sure * m + opening.in_vain * vain
-        return outside + left_pay
+            if inside <= opening.sure * n + opening.in_vain * vain:
+                return total
+            vain = m - (pay & world.inside).bit_count()
+            inside_pay -= opening.sure * m + opening.in_vain * vain
+        return total - inside_pay
 
     # -- one test by itself -------------------------------------------------------------------------------
 
-    def weigh(self, at: Situation, looks: Sequence[Look]) -> list[Weighed]:
-        """Each test by itself on the machines that decide: what is saved if one stops after it."""
+    def weigh(self, at: Situation, looks: Sequence[Look]) -> tuple[list[Weighed], tuple[int, ...]]:
+        """Each test by itself on the machines that decide: what is saved if one stops after it; and the losses that
+        matter there."""
         self.nodes += 1
         world, here, opening = self.worlds(at.mended), at.decide, at.standing.opening
         n = here.bit_count()
-        stakes = _Stakes(world, here, n)
-        stop = stakes.left(n, stakes.counts, here, opening)
-        ways: dict[Need, tuple[Standing, float, float]] = {}
+        stakes = _Stakes(world, here, n, at.live)
+        stop = stakes.saved(n, stakes.counts, here, opening)
+        ways: dict[Need, tuple[Opening | None, float, float]] = {}
         out = []
         for look in looks:
             if look.target in at.asked or look.bears.isdisjoint(stakes.numbers):
@@ -238,67 +306,68 @@ class Planner:
             if len(parts) < 2:
                 continue
             if look.need not in ways:
-                way = at.standing.way(look.need)
-                there = at.standing if way.goal is at.standing.access else at.standing.at(way.goal)
-                stop_there = (
-                    stop if there is at.standing else stakes.left(n, stakes.counts, here, there.opening)
-                )
-                price = way.sure * n + (
-                    way.in_vain * (n - (here & world.inside).bit_count()) if way.in_vain else 0.0
-                )
-                ways[look.need] = there, price, stop_there
-            there, price, stop_there = ways[look.need]
+                way, there = self._way(at.standing, look.need)
+                price = way.sure * n
+                if way.in_vain:
+                    price += way.in_vain * (n - (here & world.inside).bit_count())
+                then = there.opening
+                saved = stop if there is at.standing else stakes.saved(n, stakes.counts, here, then)
+                ways[look.need] = then, price, saved
+            then, price, saved_there = ways[look.need]
             parts.sort()
-            after = stakes.after(parts, there.opening)
+            after = stakes.after(parts, then)
             own = look.minutes * n
-            rate = (stop_there - after) / (own + constants.TALK * n)
-            out.append(
-                Weighed(stop - after - own - price, rate, look, there, tuple([part for _, part in parts]))
-            )
-        return out
+            rate = (after - saved_there) / (own + constants.TALK * n)
+            out.append(Weighed(after - stop - own - price, rate, look, tuple([part for _, part in parts])))
+        return out, tuple(sorted(stakes.numbers))
 
 
 class _Stakes:
-    """The causes that are still possible on some machines, laid out for quick counts. Minutes are summed over machines."""
+    """The causes that still matter on some machines, laid out for quick counts. Minutes are summed over machines."""
 
-    __slots__ = ("counts", "inside", "laws", "machines", "numbers", "outside", "within")
+    __slots__ = ("counts", "inside", "laws", "machines", "numbers", "within")
 
-    def __init__(self, world: World, here: int, n: int) -> None:
+    def __init__(self, world: World, here: int, n: int, live: Sequence[int]) -> None:
         self.machines: list[int] = []
         self.counts: list[int] = []
         self.laws: list[tuple[float, float, float]] = []
+        """Of each: minutes saved a machine that has it and is mended, lost a machine that is mended, least chance."""
         self.numbers: set[int] = set()
-        self.outside: list[int] = []
-        self.within: list[int] = []
         self.inside = world.inside
-        for number, loss in enumerate(world.losses):
+        rows = []
+        for number in live:
+            loss = world.losses[number]
             machines = here & loss.machines
             count = machines.bit_count()
             if count * loss.missed > NOTHING_LOST * n:
-                (self.within if loss.inside else self.outside).append(len(self.machines))
-                self.machines.append(machines)
-                self.counts.append(count)
-                self.laws.append((loss.missed, loss.for_nothing, loss.least))
+                rows.append((loss.inside, number, machines, count, loss))
                 self.numbers.add(number)
+        # Those behind the covers stand last.
+        rows.sort(key=lambda row: row[:2])
+        self.within = sum([not row[0] for row in rows])
+        for _, _, machines, count, loss in rows:
+            self.machines.append(machines)
+            self.counts.append(count)
+            self.laws.append((loss.missed + loss.for_nothing, loss.for_nothing, loss.least))
 
-    def left(self, size: int, counts: Sequence[int], part: int, opening: Opening | None) -> float:
-        """What it costs `size` machines, a part of all, to stop; counts: how many of them have each cause."""
-        least = []
-        for count, (missed, for_nothing, from_) in zip(counts, self.laws, strict=True):
-            leave, mend = count * missed, (size - count) * for_nothing
-            least.append(mend if mend < leave and count >= from_ * size else leave)
-        total = sum([least[place] for place in self.outside])
-        if not self.within:
-            return total
-        mended = sum([least[place] for place in self.within])
-        if opening is None:
-            return total + mended
-        leaving = sum([counts[place] * self.laws[place][0] for place in self.within])
-        if mended < leaving:
-            mended += opening.sure * size
-            if opening.in_vain:
-                mended += opening.in_vain * (size - (part & self.inside).bit_count())
-        return total + min(leaving, mended)
+    def saved(self, size: int, counts: Sequence[int], part: int, opening: Opening | None) -> float:
+        """What is saved on `size` machines, a part of all, by putting right what pays; counts: how many have each."""
+        total = 0.0
+        inside = 0.0
+        for place, count in enumerate(counts):
+            if count:
+                both, lost, least = self.laws[place]
+                saved = count * both - size * lost
+                if saved > 0.0 and count >= least * size:
+                    if place < self.within:
+                        total += saved
+                    else:
+                        inside += saved
+        if inside > 0.0 and opening is not None:
+            inside -= opening.sure * size
+            if opening.in_vain and inside > 0.0:
+                inside -= opening.in_vain * (size - (part & self.inside).bit_count())
+        return total + inside if inside > 0.0 else total
 
     def after(self, parts: Sequence[tuple[int, int]], opening: Opening | None) -> float:
         """The same once it is known which of these parts a machine is in; the largest stands last."""
@@ -306,21 +375,22 @@ class _Stakes:
         for size, part in parts[:-1]:
             counts = [(part & machines).bit_count() for machines in self.machines]
             left = [x - y for x, y in zip(left, counts, strict=True)]
-            total += self.left(size, counts, part, opening)
+            total += self.saved(size, counts, part, opening)
         size, part = parts[-1]
-        return total + self.left(size, left, part, opening)
+        return total + self.saved(size, left, part, opening)
 
 
 def promising(at: Situation, world: World, found: Sequence[Weighed], count: int) -> list[Weighed]:
-    """The tests to look beyond: those that save most by themselves, those that save most a minute, and those that move
-    the causes furthest, in turn. What decides only together with others is among the last."""
+    """The tests to look beyond: those that save most by themselves, those that save most a minute, and those that
+    move the causes furthest, in turn. What decides only together with others is among the last."""
     n = at.decide.bit_count()
     stakes = [(at.decide & loss.machines, min(loss.missed, loss.for_nothing)) for loss in world.losses]
     shares = [(machines, machines.bit_count() / n, each) for machines, each in stakes if machines]
+    shares = sorted(shares, key=lambda share: -share[1] * (1.0 - share[1]) * share[2])[:MOVED]
 
     def moved(each: Weighed) -> float:
         total = 0.0
-        for part in each.parts:
+        for part in each.parts[:-1]:
             size = part.bit_count()
             for machines, p, stake in shares:
                 total += stake * abs((part & machines).bit_count() - p * size)

@@ -16,7 +16,7 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Look, Planner
+from faultfinder.reasoning.decision.rollout import Look, Planner, Remedy
 from faultfinder.reasoning.decision.scope import while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -31,19 +31,23 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
     mend = [_by_whoever_can(case, step) for step in mendings(case, price)]
     out = []
     for option in plan.options:
-        if option.cost >= plan.stop - constants.TALK and isinstance(option.move, Look):
+        if option.cost >= plan.stop - (constants.TALK if isinstance(option.move, Look) else 0.0):
             continue
         if isinstance(option.move, Look):
             way = standing.way(option.move.need)
             out.append(ask_step(case, option.move, way.sure + way.in_vain * vain, plan.stop - option.cost))
         else:
-            out += [step for step in mend if step.target == option.move.cause and option.cost < plan.stop]
-    out += [step for step in mend if step not in out]
+            out += [step for step in mend if step.target == option.move.cause]
+    order = [option.move.cause for option in plan.options if isinstance(option.move, Remedy)]
+    out += sorted(mend, key=lambda step: order.index(step.target) if step.target in order else len(order))
     out = [
         _seen_first(case, imagined, step, price[step.target]) if step.kind is StepKind.PUT_RIGHT else step
         for step in out
     ]
-    once = list({(step.kind, step.target): step for step in reversed(out)}.values())[::-1]
+    first: dict[tuple[StepKind, str], Step] = {}
+    for step in out:
+        first.setdefault((step.kind, step.target), step)
+    once = list(first.values())
     if once and once[0].kind is StepKind.ASK and once[0].access is not case.access:
         once.insert(0, _way_to(case, once[0]))
     return once
@@ -153,4 +157,6 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             best = lost, item.id
     if best is None:
         return step
-    return made_anyway(case, case.pack.observations[best[1]])
+    look = made_anyway(case, case.pack.observations[best[1]])
+    # It is the first half of the remedy: it saves what that saves.
+    return replace(look, worth=look.minutes + step.gain)
