@@ -81,7 +81,8 @@ class Assessment(EvidenceLog):
 
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         """For everything that can be asked now (or the observations named), each answer's probability and every
-        cause's after it: the same as once it is recorded, as far as `standard_error` tells."""
+        cause's after it: the same as once it is recorded, as far as `standard_error` tells. Of one that was answered
+        already, named: were it taken again."""
         mixture = self.mixture()
         candidates = mixture.built.candidates
         wanted = [name for name in (candidates if names is None else names) if name in candidates]
@@ -95,7 +96,27 @@ class Assessment(EvidenceLog):
                     answer.id: (outcome.probability, self._after(mixture, outcome))
                     for answer, outcome in zip(answers, raw[candidates[name]], strict=True)
                 }
-        return {name: self._outlook[name] for name in wanted}
+        out = {name: self._outlook[name] for name in wanted}
+        for name in names or ():
+            if name not in candidates and self.given(name, self._epoch) is not None:
+                out[name] = self._taken_again(name)
+        return out
+
+    def _taken_again(self, name: str) -> dict[str, tuple[float, dict[str, float]]]:
+        """The outlook of an observation that was answered already, were it taken again."""
+        if name not in self._outlook:
+            self._outlook[name] = found = {}
+            item, now = self.pack.observations[name], self.mixture()
+            for answer, likelihood in zip(item.answers, self._sayings(name), strict=True):
+                more = SoftEvidence(name, self._epoch, likelihood, may_err=item.reliability < 1.0)
+                try:
+                    then = Mixture(self.built([*self.evidence(), more]), ())
+                except ImpossibleEvidence:
+                    found[answer.id] = 0.0, self.confidence()
+                    continue
+                chance = math.exp(then.log_probability - now.log_probability)
+                found[answer.id] = chance, self._named(then.posterior(), then.built.now)
+        return self._outlook[name]
 
     def _sayings(self, name: str) -> list[tuple[float, ...]]:
         """The likelihood of each answer to an observation, were it given."""
