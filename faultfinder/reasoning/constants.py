@@ -41,6 +41,9 @@ SETTLED = 0.1
 
 ERROR_RATES = {0.0: 0.55, 0.03: 0.3, 0.10: 0.15}
 """Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
+DOUBTED = 0.04
+"""Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
+Chosen: nearly twice what it is before anything was answered."""
 LARGEST_TABLE = 1 << 12
 """Entries of the largest table of a run."""
 ENTRIES = 8_000

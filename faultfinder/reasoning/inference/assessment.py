@@ -11,6 +11,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from faultfinder.errors import Contradiction
 from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.evidence_log import EvidenceLog
 from faultfinder.reasoning.evidence.facts import FactValue
@@ -163,6 +164,11 @@ class Assessment(EvidenceLog):
     def error_rate(self) -> float:
         """The rate at which the person who answers errs, as far as the answers tell."""
         return self.mixture().error_rate
+
+    @property
+    def answers_doubted(self) -> bool:
+        """Whether the answers fit together so badly that each counts a little less."""
+        return self.error_rate > constants.DOUBTED
 
     @property
     def applicable(self) -> tuple[str, ...]:
