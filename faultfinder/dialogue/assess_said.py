@@ -113,6 +113,10 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
         if result.clash is None
         else {"fits_least": result.clash.fits_least, "nats": result.clash.conf},
         "confidence": {} if case.outside else case.confidence(),
+        "exact": case.outside is not None or case.exact,
+        "standard_error": 0.0 if case.outside else case.standard_error,
+        "error_rate": 0.0 if case.outside else case.error_rate,
+        "answers_doubted": case.outside is None and case.answers_doubted,
         "found": [name for name, chance in found.items() if chance > FOUND],
         "explanations": []
         if case.outside

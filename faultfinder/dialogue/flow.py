@@ -297,6 +297,8 @@ def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Tal
     fits_least = clash.fits_least if clash is not None else ""
     if fits_least and fits_least != talk.clash:
         out.append(caution(say("conflict", name=name_of(fits_least))))
+        if talk.case.answers_doubted:
+            out.append(caution(say("count_less")))
     return replace(talk, clash=fits_least), [*out, present.status(talk)]
 
 

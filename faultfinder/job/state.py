@@ -128,6 +128,20 @@ def replayed(state: JobState) -> Case:
     return case
 
 
+def followed(state: JobState, case: Case, before: JobState) -> Case:
+    """The same where a Case was told everything of the job as it was `before`: only what came after is told to
+    another one, unless something earlier was corrected. The Case given stays as it was."""
+    known = len(before.given)
+    if state.given[:known] != before.given or state.meter != before.meter or state.pack is not before.pack:
+        case, known = Case(state.pack, meter=state.meter), 0
+    else:
+        case = case.fork()
+    for given in state.given[known:]:
+        take(case, given)
+    case.access = state.gate.access
+    return case
+
+
 # -- one event ------------------------------------------------------------------------------------------
 
 

@@ -38,3 +38,15 @@ LEFT_OPEN = 0.05
 """A cause below this chance is not named as left unsettled unless it is grave. Chosen."""
 SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""
+
+ERROR_RATES = {0.0: 0.55, 0.03: 0.3, 0.10: 0.15}
+"""Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
+DOUBTED = 0.04
+"""Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
+Chosen: nearly twice what it is before anything was answered."""
+LARGEST_TABLE = 1 << 12
+"""Entries of the largest table of a run."""
+ENTRIES = 8_000
+"""Entries of all tables of a run; where exact ones take more, weak links are deleted. Chosen for the time, 20 ms."""
+COUPLED = 40
+"""Links between answers and causes that share them, beyond which tables are too wide in any case: not even tried."""

@@ -63,7 +63,7 @@ def _apart(case: Assessment, left: Iterable[str]) -> tuple[Apart, ...]:
         and any(case.bears_on(item.id, cause) for cause in causes)
     ]
     outlook = case.outlook(barred)
-    now = case.ahead()
+    now = case.confidence()
     out = []
     for cause in causes:
         cost = price[cause]

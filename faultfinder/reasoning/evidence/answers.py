@@ -23,8 +23,9 @@ from faultfinder.trade.reading import Reading, parse_reading
 
 @dataclass(frozen=True, slots=True)
 class Given:
-    """One answer in one epoch. `answer` is an answer id, or None where `reading` holds what the meter showed.
-    complaint: it is what somebody called over, unasked."""
+    """One answer at one moment. `answer` is an answer id, or None where `reading` holds what the meter showed.
+    complaint: it is what somebody called over, unasked. take: how many times it was answered in this epoch before, each
+    of them counting."""
 
     observation: str
     epoch: int
@@ -33,6 +34,7 @@ class Given:
     reading: Reading | None
     kind: Kind
     complaint: bool = False
+    take: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,12 +10,14 @@ from faultfinder.reasoning.evidence.likelihood import Likelihood
 @dataclass(frozen=True, slots=True)
 class SoftEvidence:
     """One answer as the engine sees it: which observation, in which epoch, how likely under each answer. complaint:
-    it was told unasked, as what is wrong."""
+    it was told unasked, as what is wrong. may_err: whether who answered may have been wrong about it beyond the
+    likelihood: not about what was called over, nor where the rules take every answer as certain."""
 
     observation: str
     epoch: int
     likelihood: Likelihood
     complaint: bool = False
+    may_err: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from copy import copy
 from dataclasses import replace
 from types import MappingProxyType
+from typing import Self
 
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
@@ -28,7 +30,8 @@ class EvidenceLog:
         self.meter = meter
         self._facts = read_facts(pack, facts or {})
         self._links: Links = turn_round(pack)
-        self._given: dict[tuple[str, int], Given] = {}
+        self._given: dict[tuple[str, int, int], Given] = {}
+        self._judged: dict[Given, Judged] = {}
         self._skipped: dict[str, str] = {}
         self._missing_instruments: set[str] = set()
         self._repairs: list[Repair] = []
@@ -42,6 +45,15 @@ class EvidenceLog:
         """Access that cannot be had as things stand (a danger sign, a missing isolator): not offered."""
         self.declined: frozenset[str] = frozenset()
         """Steps that the person does not want now, by target: not offered either."""
+
+    def fork(self) -> Self:
+        """Another one that was told the same and goes its own way from here; what follows is not worked out anew."""
+        other = copy(self)
+        other._facts, other._given, other._judged = dict(self._facts), dict(self._given), dict(self._judged)
+        other._skipped, other._missing_instruments = dict(self._skipped), set(self._missing_instruments)
+        other._repairs, other._returns = list(self._repairs), list(self._returns)
+        other._to_prove = list(self._to_prove)
+        return other
 
     def _changed(self) -> None:
         """Something was told: what followed from the rest no longer holds."""
@@ -77,6 +89,7 @@ class EvidenceLog:
             self._facts.pop(name, None)
         else:
             self._facts[name] = read_fact(self.pack.facts[name], value)
+        self._judged = {}
         self._chances_changed()
         self._changed()
 
@@ -130,11 +143,13 @@ class EvidenceLog:
         *,
         kind: Kind | str | None = None,
         complaint: bool = False,
+        again: bool = False,
     ) -> tuple[Judged, ...]:
         """Take an answer: an answer id, a reading (`"46R"`, `"OL"`, `5.8`), or the choices of a question.
 
-        A second answer in the same epoch replaces the first. `complaint`: it was told unasked, as what is wrong; told
-        again before anything was changed it stays so. Returns what each observation it set now says.
+        A second answer in the same epoch replaces the first; with `again` it was taken once more, and both count.
+        `complaint`: it was told unasked, as what is wrong; told again before anything was changed it stays so.
+        Returns what each observation it set now says.
         Raises UnknownName, BadAnswer or ReadingError and leaves the case as it was.
         """
         how = Kind(kind) if kind is not None else None
@@ -150,7 +165,10 @@ class EvidenceLog:
         for item in given:
             if self._complained(item, complaint):
                 item = replace(item, complaint=True)
-            self._given[item.observation, self._epoch] = item
+            before = self.given(item.observation, self._epoch)
+            if before is not None:
+                item = replace(item, take=before.take + 1 if again else before.take)
+            self._given[item.observation, self._epoch, item.take] = item
             self._skipped.pop(item.observation, None)
         self._changed()
         return tuple(self.judged(item) for item in given)
@@ -162,7 +180,7 @@ class EvidenceLog:
             return False
         if given.answer in (None, observation.healthy):
             return False
-        before = self._given.get((given.observation, self._epoch))
+        before = self.given(given.observation, self._epoch)
         return complaint or (before is not None and before.complaint and before.answer == given.answer)
 
     def choices(self, question: Question, answer: str | float | Sequence[str]) -> dict[str, str]:
@@ -189,11 +207,11 @@ class EvidenceLog:
 
     def withdraw(self, name: str) -> None:
         """Take an answer back, the latest one given to the observation. Raises UnknownName if there is none."""
-        epochs = [epoch for target, epoch in self._given if target == name]
-        if not epochs:
+        given = self.latest(name)
+        if given is None:
             self.observation(name)
             raise UnknownName(f"{name} has not been answered.")
-        del self._given[name, max(epochs)]
+        del self._given[name, given.epoch, given.take]
         self._changed()
 
     def skip(self, name: str, why: str = "") -> None:
@@ -222,25 +240,32 @@ class EvidenceLog:
         return MappingProxyType(self._skipped)
 
     def judged(self, given: Given) -> Judged:
-        """What an answer says with the facts known now."""
-        return judge(self.pack, self.pack.observations[given.observation], given, self._facts, self.meter)
+        """What an answer says with the facts known now; worked out once until a fact changes."""
+        if given not in self._judged:
+            observation = self.pack.observations[given.observation]
+            self._judged[given] = judge(self.pack, observation, given, self._facts, self.meter)
+        return self._judged[given]
 
     def given(self, name: str, epoch: int) -> Given | None:
-        return self._given.get((name, epoch))
+        """The answer to an observation in an epoch, the latest one where it was taken again."""
+        takes = [take for target, at, take in self._given if target == name and at == epoch]
+        return self._given[name, epoch, max(takes)] if takes else None
 
     def latest(self, name: str) -> Given | None:
         """The latest answer to an observation, whatever the epoch."""
-        epochs = [epoch for target, epoch in self._given if target == name]
-        return self._given[name, max(epochs)] if epochs else None
+        moments = [(epoch, take) for target, epoch, take in self._given if target == name]
+        return self._given[name, *max(moments)] if moments else None
 
     def evidence(self) -> list[SoftEvidence]:
         """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended."""
         out = []
         for given in self._given.values():
-            if not self._gate_open(self.pack.observations[given.observation]):
+            item = self.pack.observations[given.observation]
+            if not self._gate_open(item):
                 continue
             likelihood = self.judged(given).likelihood
-            out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint))
+            may_err = not given.complaint and item.reliability < 1.0
+            out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint, may_err))
         return out
 
     def _gate_open(self, observation: Observation) -> bool:

@@ -27,6 +27,14 @@ def of_answer(levels: int, index: int, reliability: float) -> Likelihood:
     return tuple(reliability if level == index else rest for level in range(levels))
 
 
+def erring(likelihood: Likelihood, rate: float) -> Likelihood:
+    """The likelihood of an answer by somebody who says any other answer with chance `rate`; it must sum to 1."""
+    others = len(likelihood) - 1
+    if rate == 0.0 or not others:
+        return likelihood
+    return tuple([(1.0 - rate) * weight + rate * (1.0 - weight) / others for weight in likelihood])
+
+
 def blurred(weights: Sequence[float], reliability: float) -> Likelihood:
     """Weights of a reading's bands, mixed with the chance that the whole reading is wrong."""
     levels = len(weights)

@@ -10,7 +10,7 @@ from collections.abc import Collection, Mapping
 from dataclasses import replace
 
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.network import Finding
 
 __all__ = ["chance_of_any"]
@@ -19,7 +19,7 @@ _SHOWS = (0.0, 1.0)
 
 
 def chance_of_any(case: Assessment, groups: Mapping[str, Collection[str]]) -> dict[str, float]:
-    """For each named group of causes, the probability that one of them at least is present now; exact.
+    """For each named group of causes, the probability that one of them at least is present now.
 
     A cause that does not apply or was put right for certain is none; an empty group has 0. Raises what the case
     raises where its answers contradict one another.
@@ -43,8 +43,7 @@ def chance_of_any(case: Assessment, groups: Mapping[str, Collection[str]]) -> di
         Finding((1.0, 0.0), tuple((node, _SHOWS) for node in sorted(set(there[name])))) for name in wanted
     )
     network = replace(built.network, findings=built.network.findings + extra)
-    engine = Engine(network, built.evidence, report=())
-    none_of_them = engine.outlook({first + number: [(1.0, 0.0)] for number in range(len(wanted))})
+    mixture = Mixture(replace(built, network=network), ())
     for number, name in enumerate(wanted):
-        out[name] = min(1.0, max(0.0, 1.0 - none_of_them[first + number][0][0]))
+        out[name] = min(1.0, max(0.0, 1.0 - mixture.chance_of_level(first + number, 0)))
     return out

@@ -19,7 +19,7 @@ from faultfinder.reasoning.inference.network import Network
 
 ROUNDS = 40
 """Rounds after which the messages are taken as they are; chosen, a few are the rule."""
-CLOSE = 1e-6
+CLOSE = 1e-5
 """Largest change of a chance in a round that counts as none; chosen."""
 DAMPED_FROM = 8
 """Round from which a message moves only half way, so that it cannot swing for ever; chosen."""
@@ -68,20 +68,25 @@ def without(share: float, ratio: float) -> float:
     return away / (away + 1.0 - share)
 
 
-def believe(network: Network, evidence: Mapping[int, Likelihood]) -> Beliefs:
-    """Pass messages until they stay; see the module. Impossible evidence gives what it gives, no error."""
+def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None) -> Beliefs:
+    """Pass messages until they stay; see the module. Impossible evidence gives what it gives, no error.
+
+    start: beliefs on the same findings with other likelihoods, from which it is not far.
+    """
     count = len(network.nodes)
     told_by = []
     for index, likelihood in evidence.items():
         finding = network.findings[index]
         pushes = [(node, sums(push)) for node, push in finding.parents]
         told_by.append((index, sums(finding.background), pushes, likelihood))
-    from_finding = {(node, index): 1.0 for index, _, parents, _ in told_by for node, _ in parents}
-    to_finding = dict(from_finding)
-    from_child = {(parent, c): 1.0 for c, node in enumerate(network.nodes) for parent, _ in node.parents}
-    to_child = dict(from_child)
+    if start is None:
+        from_finding = {(node, index): 1.0 for index, _, parents, _ in told_by for node, _ in parents}
+        from_child = {(parent, c): 1.0 for c, node in enumerate(network.nodes) for parent, _ in node.parents}
+        told = [1.0] * count
+    else:
+        from_finding, from_child, told = dict(start.from_finding), dict(start.from_child), list(start.told)
+    to_finding, to_child = dict(from_finding), dict(from_child)
     above = [node.leak for node in network.nodes]
-    told = [1.0] * count
     chance = [0.0] * count
     inner = [c for c, node in enumerate(network.nodes) if node.parents]
 

@@ -85,14 +85,6 @@ def compile_piece(piece: Piece, order: Order) -> Tape:
     return _Compiler(piece, order).run()
 
 
-def cost_of(piece: Piece, order: Order) -> tuple[int, int]:
-    """How many products one run of that tape forward would take, and how many entries its tables would have;
-    without making it."""
-    compiler = _Compiler(piece, order, dry=True)
-    compiler.run()
-    return compiler.terms, sum(compiler.entries)
-
-
 class _Compiler:
     """dry: only the scopes and the number of products are worked out, no index lists."""
 

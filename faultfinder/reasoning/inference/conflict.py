@@ -3,7 +3,8 @@
 conf(e) = ln[ product of P(e_i) / P(e) ] is positive when the answers together are less likely than one by one
 (F. V. Jensen, B. Chamberlain, T. Nordahl, F. Jensen, "Analysis in HUGIN of data conflict", 1990). A rare fault
 that explains all answers also makes it positive, so a conflict is only called when no cause's chance has risen
-by as much as the answers disagree.
+by as much as the answers disagree. All of it as if nobody erred: how much a person may err follows from such
+conflicts (mixture.py).
 """
 
 from __future__ import annotations
@@ -33,8 +34,10 @@ def measure(case: Assessment) -> float:
     evidence = case.evidence()
     if len(evidence) < 2:
         return 0.0
-    together, _ = case.supposing(evidence)
-    return sum(case.each_alone(evidence)) - together
+    try:
+        return sum(case.each_alone(evidence)) - case.log_probability_unerring
+    except Contradiction:
+        return math.inf
 
 
 def conflict(case: Assessment) -> Conflict | None:
@@ -44,7 +47,7 @@ def conflict(case: Assessment) -> Conflict | None:
         return None
     alone = case.each_alone(evidence)
     try:
-        together, chances = case.log_probability, case.found()
+        together, chances = case.log_probability_unerring, case.found()
     except Contradiction:
         together, chances = -math.inf, {}
     conf = sum(alone) - together

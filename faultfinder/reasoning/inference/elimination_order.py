@@ -42,48 +42,11 @@ def graph_of(piece: Piece) -> Graph:
     )
 
 
-def greedy_orders(graph: Graph, hopeless: int) -> list[Order]:
-    """A few greedy orders, cheapest first; more of them where they come out wide, but for tables so large
-    (`hopeless` entries) that no other order would make them small."""
+def greedy_order(graph: Graph, many: int) -> Order:
+    """The cheaper one of two greedy orders, or of a few where more than `many` entries come out."""
     near = _neighbours(graph)
-    orders = [_greedy(graph, near, fill, None) for fill in (False, True)]
-    if min(order.cost for order in orders) > MANY and min(order.largest for order in orders) <= hopeless:
-        shuffle = random.Random(1)
-        orders += [_greedy(graph, near, bool(attempt % 2), shuffle) for attempt in range(TRIES)]
-    return sorted(orders, key=lambda order: order.cost)
-
-
-def sweeping_orders(graph: Graph) -> list[Order]:
-    """Orders that go through the piece from one end to the other, the last table growing and shrinking: joining
-    a small table into a large one is cheaper than joining two large ones. Nodes with small tables come first."""
-    return [_sweep(graph, limit) for limit in (16, 64, 256)]
-
-
-def _sweep(graph: Graph, limit: int) -> Order:
-    variables, links = graph
-    near = _neighbours(graph)
-    waits = {becomes for _, becomes in variables if becomes >= 0}
-    entries = _counter(graph)
-    left = set(range(len(near)))
-    front = 0
-    order: list[int] = []
-    tables: list[tuple[int, int]] = []
-    while left:
-        ranked = []
-        for index in left - waits:
-            size = entries(near[index] | 1 << index)
-            stage = 0 if index < len(links) and size <= limit else 2 - (front >> index & 1)
-            ranked.append((stage, size, index))
-        stage, size, chosen = min(ranked)
-        left.discard(chosen)
-        around = near[chosen]
-        for other in _members(around):
-            near[other] = (near[other] | around) & ~(1 << chosen | 1 << other)
-        order.append(chosen)
-        tables.append((around | 1 << chosen, size))
-        front = around if stage else front
-        waits.discard(variables[chosen][1])
-    return Order(tuple(order), tuple(tables), max(s for _, s in tables), sum(s for _, s in tables))
+    orders = [_greedy(graph, near, fill, None) for fill in (True, False)]
+    return min(orders, key=lambda order: order.cost)
 
 
 def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:

@@ -8,7 +8,7 @@ A node that nothing bears on and nobody asks for is left *loose*: it is summed o
 
 Accuracy: every number is a sum of products of non-negative numbers, so probabilities are good to about 1e-13
 (relative) however unlikely the evidence. Cost: exponential in the width of the order, which is known before any
-number is computed; beyond MOST_ENTRIES and MOST_TERMS the engine refuses (TooWide).
+number is computed; beyond MOST_ENTRIES and MOST_ENTRIES the engine refuses (TooWide).
 """
 
 from __future__ import annotations
@@ -27,8 +27,8 @@ from faultfinder.reasoning.inference.barren_nodes import (
     split,
     with_ancestors,
 )
-from faultfinder.reasoning.inference.compiled_elimination import Tape, compile_piece, cost_of
-from faultfinder.reasoning.inference.elimination_order import Order, graph_of, greedy_orders, sweeping_orders
+from faultfinder.reasoning.inference.compiled_elimination import Tape, compile_piece
+from faultfinder.reasoning.inference.elimination_order import Graph, Order, graph_of, greedy_order
 from faultfinder.reasoning.inference.factors import (
     Folded,
     Piece,
@@ -40,7 +40,6 @@ from faultfinder.reasoning.inference.factors import (
 from faultfinder.reasoning.inference.forward_backward import forward
 from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
 from faultfinder.reasoning.inference.lookahead import loose_present, outlook
-from faultfinder.reasoning.inference.most_probable import Ranking, most_probable
 from faultfinder.reasoning.inference.network import Network
 from faultfinder.reasoning.inference.outcome import Outcome
 from faultfinder.reasoning.inference.solved import Solved
@@ -51,15 +50,8 @@ LARGEST_TABLE = 1 << 19
 MOST_ENTRIES = 1 << 21
 """Entries of all tables together beyond which it is refused (chosen: about 130 MB)."""
 
-MOST_TERMS = 40_000_000
-"""Products of one run beyond which it is refused (chosen: about 4 s for all posteriors)."""
-
-HOPELESS = 4
-"""How many times too large the tables of the first orders may be for others to be tried (chosen: over the jobs of the
-demos no other order gained more than 1.7 times)."""
-
-WIDE = 100_000
-"""Products of one run from which on orders are tried that sweep through the piece (chosen)."""
+ROOM = 64
+"""How many times larger a run may be that has all nodes in its tables (chosen)."""
 
 
 class Engine:
@@ -80,13 +72,14 @@ class Engine:
         report: Collection[int] | None = None,
         previous: Engine | None = None,
         largest_table: int = LARGEST_TABLE,
+        most_entries: int = MOST_ENTRIES,
         loose: bool = True,
     ) -> None:
         self.network = network
         self.evidence = {index: tuple(map(float, weights)) for index, weights in evidence.items()}
         self.fixed = dict(fixed or {})
         self.report = frozenset(range(len(network.nodes)) if report is None else report)
-        self.largest_table = largest_table
+        self.largest_table, self.most_entries = largest_table, most_entries
         self.log_probability = 0.0
         """ln P(evidence); likelihoods are taken as they are given, they need not sum to 1."""
         self.width = 0
@@ -177,7 +170,7 @@ class Engine:
         key = (piece.nodes, piece.variables, piece.own, piece.links, starts, report)
         solved = known.get(key)
         if solved is None:
-            tape = _tape(piece.variables, piece.links, starts, self.largest_table)
+            tape = _tape(piece.variables, piece.links, starts, self.largest_table, self.most_entries)
             run = forward(tape, piece.own, piece.log_scale)
             if run.log_total == -math.inf:
                 raise ImpossibleEvidence(self._smallest_impossible())
@@ -199,7 +192,14 @@ class Engine:
 
     def _possible(self, evidence: Mapping[int, Sequence[float]]) -> bool:
         try:
-            _Probe(self.network, evidence, fixed=self.fixed, report=(), largest_table=self.largest_table)
+            _Probe(
+                self.network,
+                evidence,
+                fixed=self.fixed,
+                report=(),
+                largest_table=self.largest_table,
+                most_entries=self.most_entries,
+            )
         except ImpossibleEvidence:
             return False
         return True
@@ -232,7 +232,8 @@ class Engine:
             fixed=self.fixed,
             report=nodes,
             previous=self,
-            largest_table=self.largest_table,
+            largest_table=ROOM * self.largest_table,
+            most_entries=ROOM * self.most_entries,
             loose=False,
         )
 
@@ -247,6 +248,7 @@ class Engine:
             report=self.report,
             previous=self,
             largest_table=wider * self.largest_table,
+            most_entries=wider * self.most_entries,
         )
 
     def fixing(self, fixed: Mapping[int, bool]) -> Engine:
@@ -258,11 +260,8 @@ class Engine:
             report=self.report,
             previous=self,
             largest_table=self.largest_table,
+            most_entries=self.most_entries,
         )
-
-    def most_probable(self, which: Sequence[int], k: int, budget: int = 2000) -> Ranking:
-        """The k most probable sets over the nodes `which`, all others summed out; see most_probable.py."""
-        return most_probable(self, which, k, budget)
 
     def outlook(self, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it: what that evidence would do."""
@@ -282,29 +281,23 @@ def _tape(
     links: tuple[tuple[tuple[int, tuple[float, ...]], ...], ...],
     starts: tuple[tuple[int, tuple[float, ...]], ...],
     largest_table: int,
+    most_entries: int,
 ) -> Tape:
-    """The tape for a piece of this shape; kept, since most answers only change own weights."""
+    """The tape for a piece; kept, since most answers only change own weights."""
     piece = Piece((), variables, (), links, dict(starts))
-    graph = graph_of(piece)
-    orders = greedy_orders(graph, HOPELESS * largest_table)
-    least = min(order.largest for order in orders)
-    costs = _costs(piece, orders[:4]) if least <= HOPELESS * largest_table else []
-    if least <= HOPELESS * largest_table and (not costs or costs[0][0] > WIDE):
-        costs = sorted(costs + _costs(piece, sweeping_orders(graph)), key=lambda cost: cost[0])
-    fit = [c for c in costs if c[1] <= MOST_ENTRIES and c[2].largest <= largest_table and c[0] <= MOST_TERMS]
-    if not fit:
+    return compile_piece(piece, _order(graph_of(piece), largest_table, most_entries))
+
+
+@lru_cache(maxsize=256)
+def _order(graph: Graph, largest_table: int, most_entries: int) -> Order:
+    """The cheapest order found to sum the variables of a piece out. Raises TooWide."""
+    order = greedy_order(graph, most_entries)
+    if order.largest > largest_table or order.cost > most_entries:
         raise TooWide(
-            f"the answers couple {len(links)} nodes: an exact computation would need a table of {least} entries "
-            f"and {f'{costs[0][0]:.1e}' if costs else 'too many'} products a run; allowed are {largest_table} "
-            f"and {MOST_TERMS:.1e}"
+            f"the answers couple {len(graph[1])} nodes: an exact computation would need a table of {order.largest} "
+            f"entries and {order.cost:.1e} of them in all; allowed are {largest_table} and {most_entries:.1e}"
         )
-    return compile_piece(piece, fit[0][2])
+    return order
 
 
-def _costs(piece: Piece, orders: Sequence[Order]) -> list[tuple[int, int, Order]]:
-    """Products, entries and order, cheapest first, of those that come into question at all."""
-    costs = [(*cost_of(piece, order), order) for order in orders if order.cost <= 4 * MOST_ENTRIES]
-    return sorted(costs, key=lambda cost: cost[0])
-
-
-__all__ = ["Engine", "ImpossibleEvidence", "Outcome", "Ranking"]
+__all__ = ["Engine", "ImpossibleEvidence", "Outcome"]

@@ -4,17 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from faultfinder.errors import TooWide
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
-from faultfinder.reasoning.inference.engine import Engine
-from faultfinder.reasoning.inference.narrowed import Narrowed
 from faultfinder.reasoning.inference.unrolling import Built
-
-DRAWN_TABLE = 1 << 14
-"""Entries of the largest table up to which machines are drawn exactly."""
-NARROWED_TABLE = 1 << 12
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,19 +34,10 @@ def draw_machines(case: Assessment, count: int) -> Machines:
 
     Raises what the case raises where its answers contradict one another.
     """
-    case.confidence()
-    built = case.built()
+    mixture = case.mixture()
     seed = seed_of(case)
-    chance = Chance(count, seed)
-    try:
-        engine = Engine(built.network, built.evidence, report=(), largest_table=DRAWN_TABLE)
-        return Machines(built, tuple(draw_nodes(engine, chance)), count, seed)
-    except TooWide:
-        narrowed = Narrowed(built.network, built.evidence, report=(), largest_table=NARROWED_TABLE)
-    kept = draw_nodes(narrowed.kept_engine, chance)
-    believed, place = narrowed.posterior(), narrowed.place
-    nodes = [kept[place[node]] if node in place else chance.mask(p) for node, p in enumerate(believed)]
-    return Machines(built, tuple(nodes), count, seed)
+    masks = draw_nodes(mixture.for_drawing(), Chance(count, seed))
+    return Machines(mixture.built, tuple(masks), count, seed)
 
 
 def seed_of(case: Assessment) -> str:

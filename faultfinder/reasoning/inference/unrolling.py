@@ -19,7 +19,7 @@ from faultfinder.knowledge.model import Cause, Pack, State
 from faultfinder.knowledge.words import COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, possible
-from faultfinder.reasoning.evidence.likelihood import Likelihood
+from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
 from faultfinder.reasoning.evidence.links import Links
 from faultfinder.reasoning.inference.network import Finding, Network, Node
 
@@ -29,7 +29,8 @@ class Built:
     """A network and the way back from its indexes to names."""
 
     network: Network
-    evidence: Mapping[int, Likelihood]
+    answers: tuple[tuple[int, Likelihood, bool], ...]
+    """What was answered: finding, likelihood, and whether who answered may have erred (see SoftEvidence)."""
     begin: Mapping[str, int]
     """Cause -> node for the machine as it was when the job began."""
     now: Mapping[str, int]
@@ -39,6 +40,20 @@ class Built:
     """(observation, epoch) -> finding."""
     candidates: Mapping[str, int]
     """Observation -> finding, for what could be asked now."""
+
+    @property
+    def evidence(self) -> dict[int, Likelihood]:
+        """The likelihood of each finding answered, were nobody to err."""
+        return self.evidence_at(0.0)
+
+    def evidence_at(self, rate: float) -> dict[int, Likelihood]:
+        """The same where who answers errs at this rate; what was taken twice counts twice."""
+        weights: dict[int, Likelihood] = {}
+        for index, likelihood, may_err in self.answers:
+            more = erring(likelihood, rate) if may_err else likelihood
+            known = weights.get(index)
+            weights[index] = more if known is None else tuple(map(float.__mul__, known, more))
+        return weights
 
 
 def build(
@@ -145,13 +160,13 @@ def build(
             findings.append(Finding(_complained_of(background) if key in complaints else background, parents))
         return index[key]
 
-    weights: dict[int, Likelihood] = {}
-    for item in evidence:
-        weights[finding(item.observation, item.epoch)] = item.likelihood
+    answers = [(finding(item.observation, item.epoch), item.likelihood, item.may_err) for item in evidence]
     asked = {name: finding(name, epoch) for name in candidates if (name, epoch) not in index}
     now = {name: node for name, node in by_epoch[epoch].items() if name in pack.causes}
     states_now = {name: node for name, node in by_epoch[epoch].items() if name in pack.states}
-    return Built(Network(tuple(nodes), tuple(findings)), weights, begin, now, states_now, dict(index), asked)
+    return Built(
+        Network(tuple(nodes), tuple(findings)), tuple(answers), begin, now, states_now, dict(index), asked
+    )
 
 
 def _complained_of(background: tuple[float, ...]) -> tuple[float, ...]:

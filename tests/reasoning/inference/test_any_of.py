@@ -36,7 +36,7 @@ def test_faults_that_explain_one_another_away_are_not_multiplied() -> None:
     """Two causes of one sure symptom: one at least is nearly certain, each by itself is not."""
     made = pack(
         [cause("one", 0.05, {"still": (0.0, 1.0)}), cause("two", 0.05, {"still": (0.0, 1.0)})],
-        [observation("still", background=(0.9999, 0.0001), reliability=0.999)],
+        [observation("still", background=(0.9999, 0.0001), reliability=1.0)],
     )
     case = Case(made)
     case.record("still", "yes")
