@@ -106,7 +106,9 @@ def take(case: Case, given: Given) -> None:
         case.set_fact(given.name, str(given.value) or None)
     elif given.kind == "answer":
         kind = Kind.TOLD if given.told else None
-        case.record(given.name, given.value, kind=kind, complaint=given.complaint)
+        item = case.pack.observations.get(given.name)
+        again = item is not None and Kind.TOLD not in (item.kind, kind) and not given.complaint
+        case.record(given.name, given.value, kind=kind, complaint=given.complaint, again=again)
     elif given.kind == "skip":
         case.skip(given.name, str(given.value))
     elif given.kind == "without":

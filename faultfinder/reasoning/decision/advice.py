@@ -27,8 +27,8 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.machines import draw_machines
 
-REASONS_FOR = 12
-"""For how many steps the reasons are worked out; chosen: more are never shown."""
+REASONS_FOR = 3
+"""For how many steps the reasons are worked out; chosen: more are not shown at once."""
 
 
 def steps(case: Assessment) -> list[Step]:

@@ -12,7 +12,7 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.drawing import draw_answers
+from faultfinder.reasoning.inference.drawing import draw_answers, draw_answers_again
 from faultfinder.reasoning.inference.machines import Machines
 from faultfinder.reasoning.inference.network import Finding
 
@@ -30,6 +30,14 @@ class Imagined:
         self._present: dict[frozenset[str], dict[str, int]] = {
             NOWHERE: {name: machines.nodes[node] for name, node in named.items()}
         }
+        built, rate = machines.built, case.error_rate
+        weights = built.evidence_at(rate)
+        self._given = {
+            name: weights[finding]
+            for (name, epoch), finding in built.findings.items()
+            if epoch == case.epoch and finding in weights
+        }
+        """The likelihood of what was answered on the machine as it is now."""
         self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
         self.behind = {name: case.behind(name) for name in case.pack.observations}
         """Observation -> the causes and states that can show in it."""
@@ -61,7 +69,8 @@ class Imagined:
         return now
 
     def cells(self, name: str, mended: frozenset[str] = NOWHERE) -> tuple[int, ...]:
-        """For each answer to an observation the machines that would give it once these causes were put right."""
+        """For each answer to an observation the machines that would give it once these causes were put right; where
+        that changes nothing and it was answered already, were it taken again."""
         touching = mended & self.behind[name]
         key = name, touching
         if key not in self._cells:
@@ -69,9 +78,20 @@ class Imagined:
             pushing = [(there[by], pushes) for by, pushes in self.case.links.pushed_by[name] if there.get(by)]
             finding = Finding(item.background, tuple((k, pushes) for k, (_, pushes) in enumerate(pushing)))
             masks = [mask for mask, _ in pushing]
-            chance = self.machines.chance(f"{name} {sorted(touching)}")
-            self._cells[key] = draw_answers(finding, item.reliability, masks, chance)
+            chance, right = self.machines.chance(f"{name} {sorted(touching)}"), self._right(item)
+            given = None if touching else self._given.get(name)
+            if given is None:
+                self._cells[key] = draw_answers(finding, right, masks, chance)
+            else:
+                self._cells[key] = draw_answers_again(finding, given, right, masks, chance)
         return self._cells[key]
+
+    def _right(self, item: Observation) -> float:
+        """The chance that the true answer is given, by somebody who errs as often as it seems."""
+        if item.reliability >= 1.0:
+            return item.reliability
+        rate, others = self.case.error_rate, len(item.answers) - 1
+        return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
 
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
         """For each answer to an observation, on how many machines it is given and on how many of these the cause is."""
@@ -147,7 +167,7 @@ class Worlds:
             if not self.case.askable(item):
                 return None
             observations = [each for each in observations if self.case.askable(each)]
-        elif not (self.case.askable(item) or item.id in anew):
+        elif not (self.case.askable(item) or item.id in anew or self.case.may_take_again(item)):
             return None
         bears = frozenset[int]()
         for each in observations:

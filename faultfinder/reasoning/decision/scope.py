@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
+from faultfinder.knowledge.model import Kind
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
 from faultfinder.reasoning.decision.expected_loss import Price, prices
@@ -14,8 +16,26 @@ __all__ = ["FOUND", "LEFT_OPEN", "concerned", "price_list", "raised", "while_com
 
 
 def price_list(case: Assessment) -> dict[str, Price]:
-    """The price of being wrong for each cause that is possible now."""
-    return prices(case.pack.causes[name] for name in case.applicable)
+    """The price of being wrong for each cause that is possible now. Nothing is put right a second time without
+    something seen or measured since that shows it."""
+    found = prices(case.pack.causes[name] for name in case.applicable)
+    for name in set(case.repairs) & found.keys():
+        found[name] = replace(found[name], least=constants.FOUND if _shown_since(case, name) else math.inf)
+    return found
+
+
+def _shown_since(case: Assessment, name: str) -> bool:
+    """Whether something looked at or measured after the cause was put right shows it again."""
+    since, cause = case.last_put_right(name), case.pack.causes[name]
+    for given in case.answers:
+        if (
+            given.epoch >= since
+            and given.kind is not Kind.TOLD
+            and given.observation in (*cause.shows, *cause.proof)
+        ):
+            if case.judged(given).answer != case.pack.observations[given.observation].healthy:
+                return True
+    return False
 
 
 def while_complaints_stand(case: Assessment, price: Mapping[str, Price]) -> dict[str, Price]:

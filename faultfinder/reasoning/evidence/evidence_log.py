@@ -286,8 +286,15 @@ class EvidenceLog:
             self._our_work_from = self._epoch
             self._chances_changed()
         self._to_prove = [*(proof for proof in cause.proof if proof not in self._to_prove), *self._to_prove]
-        self._skipped.clear()
+        self._skipped = {item: why for item, why in self._skipped.items() if not self._shows_in(name, item)}
         self._changed()
+
+    def _shows_in(self, cause: str, name: str) -> bool:
+        """Whether a cause can show in an observation, or in one that a question sets: what could not be done for it may
+        be done once it is put right."""
+        question = self.pack.questions.get(name)
+        names = question.observations if question else (name,)
+        return any(self.bears_on(each, cause) for each in names)
 
     def reassembled(self) -> None:
         """The machine was opened and put together again: a fault of our own making is possible from now on."""
@@ -357,6 +364,17 @@ class EvidenceLog:
         if self._our_work_from is not None and self._our_work_from > given.epoch:
             touched |= {name for name, cause in self.pack.causes.items() if cause.after_our_work}
         return not touched.isdisjoint(self.behind(observation.id))
+
+    def may_take_again(self, observation: Observation) -> bool:
+        """Whether it was seen or measured once on the machine as it is now, and may be taken a second time."""
+        given = self.given(observation.id, self._epoch)
+        if given is None or given.take > 0 or given.complaint or observation.reliability >= 1.0:
+            return False
+        return Kind.TOLD not in (given.kind, observation.kind) and self._gate_open(observation)
+
+    def last_put_right(self, name: str) -> int:
+        """The epoch in which a cause was last put right; 0 if never."""
+        return max((repair.epoch for repair in self._repairs if repair.cause == name), default=0)
 
     def need_of(self, item: Observation | Question) -> Need:
         """The access that it needs now: once something was put right, a complaint is judged on the machine run

@@ -62,7 +62,50 @@ def draw_answers(
     nodes: by node, the machines on which it is present. reliability: the chance that the true answer is said; the
     others share the rest.
     """
-    true = _true_answers(finding, nodes, chance)
+    return _said(_true_answers(finding, nodes, chance), reliability, chance)
+
+
+def draw_answers_again(
+    finding: Finding, given: Sequence[float], reliability: float, nodes: Sequence[int], chance: Chance
+) -> tuple[int, ...]:
+    """The same for a finding that was answered already on the machine as it is, were it asked once more.
+
+    given: the likelihood of what was answered; the true answer is the same both times.
+    """
+    chances = [(chance.full, finding.background)]
+    for parent, shares in finding.parents:
+        chances = [
+            (part, law if part & ~nodes[parent] else _higher(law, shares))
+            for bits, law in chances
+            for part in (bits & ~nodes[parent], bits & nodes[parent])
+            if part
+        ]
+    true = [0] * finding.levels
+    for bits, law in chances:
+        terms = [
+            (share * weight, level) for level, (share, weight) in enumerate(zip(law, given, strict=True))
+        ]
+        if any(weight > 0.0 for weight, _ in terms):
+            for level, some in chance.deal(bits, terms):
+                true[level] |= some
+        else:
+            true[0] |= bits
+    return _said(true, reliability, chance)
+
+
+def _higher(one: Sequence[float], other: Sequence[float]) -> tuple[float, ...]:
+    """The distribution of the higher of two independent levels."""
+    out, below = [], 0.0
+    upto_one = upto_other = 0.0
+    for a, b in zip(one, other, strict=True):
+        upto_one, upto_other = upto_one + a, upto_other + b
+        out.append(max(0.0, upto_one * upto_other - below))
+        below = upto_one * upto_other
+    return tuple(out)
+
+
+def _said(true: Sequence[int], reliability: float, chance: Chance) -> tuple[int, ...]:
+    """The machines of each answer as it is said by somebody who says the true one with that chance."""
     if len(true) == 1 or reliability >= 1.0:
         return tuple(true)
     wrong = chance.mask(1.0 - reliability)
