@@ -8,7 +8,6 @@ from dataclasses import replace
 
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.decision.access_cost import Standing
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.last_round import last_round, round_inside
@@ -21,6 +20,7 @@ from faultfinder.reasoning.decision.test_selection import (
     made_anyway,
     mendings,
     separations,
+    standing_of,
     worth_doing,
 )
 from faultfinder.reasoning.evidence.facts import possible
@@ -119,7 +119,7 @@ def worth_asking(case: Assessment, need: Need) -> list[Step]:
     """What has this need and is worth its minutes by itself, most worth first, with reasons."""
     price = price_list(case)
     worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price)
-    standing = Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
+    standing = standing_of(case)
     planner = Planner(worlds, constants.MACHINES)
     looks = [look for look in worlds(frozenset()).looks if look.need is need]
     everything = worlds.imagined.full

@@ -107,8 +107,12 @@ def is_inside(cause: Cause) -> bool:
 class Worlds:
     """The imagined machines of a choice about some causes, before and after remedies, made when asked for."""
 
-    def __init__(self, imagined: Imagined, price: Mapping[str, Price]) -> None:
-        """price: of the causes that the choice is about."""
+    def __init__(
+        self, imagined: Imagined, price: Mapping[str, Price], again: Collection[str] = NOWHERE
+    ) -> None:
+        """price: of the causes that the choice is about. again: observations answered already that may be taken once
+        more."""
+        self._retaken = again
         self.imagined, self.case, self.price = imagined, imagined.case, price
         self._numbers = {name: number for number, name in enumerate(price)}
         self._made: dict[frozenset[str], World] = {}
@@ -167,7 +171,7 @@ class Worlds:
             if not self.case.askable(item):
                 return None
             observations = [each for each in observations if self.case.askable(each)]
-        elif not (self.case.askable(item) or item.id in anew or self.case.may_take_again(item)):
+        elif not (self.case.askable(item) or item.id in anew or item.id in self._retaken):
             return None
         bears = frozenset[int]()
         for each in observations:

@@ -8,6 +8,7 @@ the machine itself, and the record tells what was there.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -15,17 +16,18 @@ from faultfinder.knowledge.model import Kind, Observation, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.decision.expected_loss import Price
-from faultfinder.reasoning.decision.imagined import Imagined, Worlds
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
 from faultfinder.reasoning.decision.rollout import Look, Planner, Remedy
 from faultfinder.reasoning.decision.scope import while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
 from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.conflict import conflict
 
 
 def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) -> list[Step]:
     """Tests and remedies that pay for the causes priced, best first."""
-    worlds = Worlds(imagined, while_complaints_stand(case, price))
-    standing = Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
+    worlds = Worlds(imagined, while_complaints_stand(case, price), _doubtful(case))
+    standing = standing_of(case)
     plan = Planner(worlds, imagined.count).choose(standing)
     vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
     mend = mendings(case, price)
@@ -71,7 +73,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
         handed = bool(cause.hand_to) or cause.remedy_need in case.unreachable
         if handed:
             # Whoever it is handed to looks for themselves: naming it fits no part.
-            pays = p * cost.missed - (1.0 - p) * cause.minutes > constants.TALK
+            pays = p * cost.missed - (1.0 - p) * (cause.minutes + cause.part_costs) > constants.TALK
         else:
             pays = cost.pays(p)
         if name in case.declined or not pays:
@@ -81,7 +83,22 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
         access = target_access(cause.remedy_need, case.access)
         reason = Separates("", p, name, p, 0.0)
         out.append(Step(kind, name, cause.remedy, access, cause.minutes + way, p * cost.missed, (reason,)))
-    return sorted(out, key=lambda step: -price[step.target].mend_gain(confidence[step.target]))
+    gain = {step.target: price[step.target].mend_gain(confidence[step.target]) for step in out}
+    inside = [
+        step.target for step in out if step.kind is StepKind.PUT_RIGHT and is_inside(causes[step.target])
+    ]
+    opening = standing_of(case).opening
+    if inside and opening is not None:
+        # The covers come off for all of it together, and are a loss where none of it is there.
+        vain = math.prod([1.0 - confidence[name] for name in inside])
+        if sum(gain[name] for name in inside) <= opening.sure + opening.in_vain * vain:
+            out = [step for step in out if step.target not in inside]
+    return sorted(out, key=lambda step: -gain[step.target])
+
+
+def standing_of(case: Assessment) -> Standing:
+    """Where the person stands."""
+    return Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
 
 
 def separations(
@@ -119,6 +136,17 @@ def _way_to(case: Assessment, step: Step) -> Step:
     return Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + step.gain)
 
 
+def _doubtful(case: Assessment) -> list[str]:
+    """What may be taken again for its own sake: the answer that fits least, where the answers do not fit together. The
+    others are not: somebody who erred once in a place errs there again more often than a second look is reckoned."""
+    if not case.answers_doubted:
+        return []
+    clash = conflict(case)
+    if clash is None or not case.may_take_again(case.pack.observations[clash.fits_least]):
+        return []
+    return [clash.fits_least]
+
+
 def was_seen(case: Assessment, name: str) -> bool:
     """Whether something looked at, heard or measured on the machine as it is now shows the cause: nothing that shows
     in it is likelier."""
@@ -134,26 +162,28 @@ def was_seen(case: Assessment, name: str) -> bool:
 
 
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> Step:
-    """The remedy, or what is looked at or measured before it: what can halve its chance, can be had where it is put
-    right, and takes no longer than is lost if the remedy is for nothing."""
-    if was_seen(case, step.target):
-        return step
+    """The remedy, or what is looked at or measured before it. Where nothing shows the cause yet: what can halve its
+    chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing. Where it is
+    dear to be wrong: what shows it is taken again, if that pays and no other way to see it is left."""
     cause = case.pack.causes[step.target]
-    best: tuple[float, str] | None = None
+    seen, best = was_seen(case, step.target), (math.inf, "")
+    if seen and not cause.part_costs:
+        return step
+    p = case.confidence()[cause.id]
+    there = target_access(cause.remedy_need, case.access)
     for item in case.pack.observations.values():
         if item.kind is Kind.TOLD or item.minutes > cost.for_nothing or not case.bears_on(item.id, cause.id):
             continue
         need = case.need_of(item)
-        at_hand = reached(need, case.access) or reached(need, target_access(cause.remedy_need, case.access))
-        if not at_hand or not case.askable(item) or not case.available(item):
+        able = case.may_take_again(item) if seen else case.askable(item)
+        if not able or not case.available(item) or not (reached(need, case.access) or reached(need, there)):
             continue
-        after = [(size, there / size) for size, there in imagined.after(item.id, cause.id)]
-        if min(p for _, p in after) > 0.5 * case.confidence()[cause.id]:
+        after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
+        lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
+        if seen and lost > cost.regret(p) - constants.TALK or min(q for _, q in after) > 0.5 * p:
             continue
-        lost = item.minutes + sum(size * cost.regret(p) for size, p in after) / imagined.count
-        if best is None or (lost, item.id) < best:
-            best = lost, item.id
-    if best is None:
+        best = min(best, (lost, item.id))
+    if not best[1]:
         return step
     look = made_anyway(case, case.pack.observations[best[1]])
     # It is the first half of the remedy: it saves what that saves.

@@ -172,7 +172,7 @@ def dust_that_nobody_told_of(how_common: float) -> Case:
 
 
 def test_a_grave_cause_at_its_base_rate_opens_the_machine_only_where_that_pays_and_else_is_named() -> None:
-    case = dust_that_nobody_told_of(0.03)
+    case = dust_that_nobody_told_of(0.04)
     assert case.next_steps(5) == []
     done = case.done
     assert done is not None
@@ -314,12 +314,12 @@ def with_a_last_round() -> Case:
         [
             cause("dead_socket", 0.05, {"dead": (0.02, 0.98)}, if_missed=90),
             cause("worn", 0.02, {"slow": (0.01, 0.99)}, if_missed=60),
-            cause("scorched", 0.002, {"smell": (0.01, 0.99)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
+            cause("scorched", 0.004, {"smell": (0.01, 0.99)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
         ],
         [
             observation("dead", need=Need.ANYWHERE),
             observation("slow", need=Need.ANYWHERE),
-            observation("smell", background=(0.9999, 0.0001), reliability=0.999),
+            observation("smell", minutes=3, background=(0.9999, 0.0001), reliability=0.999),
         ],
     )
     choices = tuple(Choice(name, name, MappingProxyType({name: "yes"})) for name in ("dead", "slow"))
