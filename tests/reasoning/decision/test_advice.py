@@ -136,6 +136,7 @@ def test_a_missing_instrument_takes_its_tests_out() -> None:
 
 def test_access_out_of_reach_is_not_offered_and_what_needs_it_is_handed_over() -> None:
     case = blocked_and_cut_out()
+    case.record("weak", "no")
     case.unreachable = frozenset({Need.OPEN_DEAD})
     handed = {step.target for step in case.next_steps(9) if step.kind is StepKind.HAND_OVER}
     done_here = {step.target for step in case.next_steps(9) if step.kind is not StepKind.HAND_OVER}
@@ -319,7 +320,7 @@ def with_a_last_round() -> Case:
         [
             observation("dead", need=Need.ANYWHERE),
             observation("slow", need=Need.ANYWHERE),
-            observation("smell", minutes=3, background=(0.9999, 0.0001), reliability=0.999),
+            observation("smell", minutes=3, background=(0.9999, 0.0001), reliability=1.0),
         ],
     )
     choices = tuple(Choice(name, name, MappingProxyType({name: "yes"})) for name in ("dead", "slow"))
