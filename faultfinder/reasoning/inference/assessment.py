@@ -86,38 +86,45 @@ class Assessment(EvidenceLog):
         already, named: were it taken again."""
         mixture = self.mixture()
         candidates = mixture.built.candidates
-        wanted = [name for name in (candidates if names is None else names) if name in candidates]
-        new = [name for name in wanted if name not in self._outlook]
+        wanted = list(candidates if names is None else names)
+        out: Outlook = {}
+        new = []
+        for name in wanted:
+            if name in self._outlook:
+                out[name] = self._outlook[name]
+            elif name not in candidates or self.hangs_together(name):
+                if name in candidates or self.given(name, self._epoch) is not None:
+                    out[name] = self._by_recording(name)
+            else:
+                new.append(name)
         if new:
             sure = {candidates[name] for name in new if self.pack.observations[name].reliability >= 1.0}
             raw = mixture.outlook({candidates[name]: self._sayings(name) for name in new}, sure)
             for name in new:
                 answers = self.pack.observations[name].answers
-                self._outlook[name] = {
+                out[name] = {
                     answer.id: (outcome.probability, self._after(mixture, outcome))
                     for answer, outcome in zip(answers, raw[candidates[name]], strict=True)
                 }
-        out = {name: self._outlook[name] for name in wanted}
-        for name in names or ():
-            if name not in candidates and self.given(name, self._epoch) is not None:
-                out[name] = self._taken_again(name)
-        return out
+        self._outlook.update(out)
+        return {name: out[name] for name in wanted if name in out}
 
-    def _taken_again(self, name: str) -> dict[str, tuple[float, dict[str, float]]]:
-        """The outlook of an observation that was answered already, were it taken again."""
-        if name not in self._outlook:
-            self._outlook[name] = found = {}
-            item, now = self.pack.observations[name], self.mixture()
-            for answer, likelihood in zip(item.answers, self._sayings(name), strict=True):
-                more = SoftEvidence(name, self._epoch, likelihood, may_err=item.reliability < 1.0)
-                try:
-                    then = Mixture(self.built([*self.evidence(), more]), ())
-                except ImpossibleEvidence:
-                    found[answer.id] = 0.0, self.confidence()
-                    continue
-                chance = math.exp(then.log_probability - now.log_probability)
-                found[answer.id] = chance, self._named(then.posterior(), then.built.now)
-        return self._outlook[name]
+    def _by_recording(self, name: str) -> dict[str, tuple[float, dict[str, float]]]:
+        """The outlook of an observation whose answer changes how others count, or that was answered already: each
+        answer is recorded and looked at."""
+        logs: dict[str, float] = {}
+        after: dict[str, dict[str, float]] = {}
+        for answer in self.pack.observations[name].answers:
+            then = self.fork()
+            then.record(name, answer.id, again=True)
+            try:
+                logs[answer.id], after[answer.id] = then.log_probability, then.confidence()
+            except Contradiction:
+                logs[answer.id], after[answer.id] = -math.inf, self.confidence()
+        top = max(logs.values())
+        weights = {answer: math.exp(log - top) if top > -math.inf else 1.0 for answer, log in logs.items()}
+        total = math.fsum(weights.values())
+        return {answer: (weight / total, after[answer]) for answer, weight in weights.items()}
 
     def _sayings(self, name: str) -> list[tuple[float, ...]]:
         """The likelihood of each answer to an observation, were it given."""

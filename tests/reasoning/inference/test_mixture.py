@@ -106,6 +106,39 @@ def test_an_answer_taken_again_counts_beside_the_first() -> None:
     assert [given.answer for given in case.answers] == ["no"]
 
 
+def computed(*hangs_on: str) -> Case:
+    """Two currents and their ratio, in each of which one fault shows."""
+    looks = [observation(name, background=(0.9, 0.1), reliability=0.9) for name in ("high", "low", "ratio")]
+    looks[2] = replace(looks[2], computed_from=hangs_on)
+    return Case(pack([cause("only", 0.1, {item.id: (0.1, 0.9) for item in looks})], looks))
+
+
+def test_what_is_computed_from_others_counts_with_them_as_one_answer_less() -> None:
+    case, apart = computed("high", "low"), computed()
+    for each in (case, apart):
+        each.record("high", "yes")
+        each.record("low", "yes")
+    two = case.confidence()["only"]
+    assert two == pytest.approx(apart.confidence()["only"])
+    assert sum(case.outlook(["ratio"])["ratio"][answer][0] for answer in ("no", "yes")) == pytest.approx(1.0)
+    shown = case.outlook(["ratio"])["ratio"]["yes"][1]["only"]
+    case.record("ratio", "yes")
+    apart.record("ratio", "yes")
+    assert case.confidence()["only"] == pytest.approx(shown, abs=1e-12)
+    assert two - 0.08 < case.confidence()["only"] < two + 0.08 < apart.confidence()["only"]
+
+
+def test_what_asks_the_same_fact_again_counts_once_with_it() -> None:
+    case = computed("high")
+    case.record("high", "yes")
+    once = case.confidence()["only"]
+    case.record("ratio", "yes")
+    assert case.confidence()["only"] == pytest.approx(once, abs=0.05)
+    case.put_right("only")
+    case.record("ratio", "yes")
+    assert case.evidence()[-1].likelihood == pytest.approx((0.1, 0.9))
+
+
 @pytest.mark.parametrize("demo", ["three_faults", "condenser_block", "ends_early", "technician_readings"])
 def test_what_is_shown_of_an_answer_is_what_is_shown_once_it_is_recorded(demo: str, dryer: Pack) -> None:
     """Early and late, of common answers and of rare ones."""
