@@ -47,31 +47,36 @@ class Assessment(EvidenceLog):
 
         Raises Contradiction when the answers together are impossible, naming which to take back.
         """
-        mixture = self.mixture()
-        return self._named(mixture.posterior(), mixture.built.now)
+        return self._chances("now")
 
     def found(self) -> dict[str, float]:
         """Probability that each fault was present when the job began."""
-        mixture = self.mixture()
-        return self._named(mixture.posterior(), mixture.built.begin)
+        return self._chances("begin")
 
     def prior(self) -> dict[str, float]:
         """Probability of each fault on a machine with these facts before anything was answered; for a fault of
         our own making, once there was work."""
         if self._prior is None:
             built = self.built([])
-            posterior = Engine(built.network, {}).posterior()
-            self._prior = self._named(posterior, {**built.now, **built.begin})
+            nodes = {**built.now, **built.begin}
+            engine = Engine(built.network, {}, report=frozenset(nodes.values()))
+            chances = dict(zip(nodes.values(), engine.chances(list(nodes.values())), strict=True))
+            self._prior = self._named(chances, nodes)
         return self._prior
 
     def states(self) -> dict[str, float]:
         """Probability of each state now (air low, heat low ...); no faults, used in reasons."""
         mixture = self.mixture()
-        posterior = mixture.posterior()
-        return {name: posterior[node] for name, node in mixture.built.states_now.items()}
+        chances = mixture.chances(mixture.built.states_now.values())
+        return {name: chances[node] for name, node in mixture.built.states_now.items()}
 
-    def _named(self, posterior: Sequence[float], nodes: Mapping[str, int]) -> dict[str, float]:
-        return {name: posterior[nodes[name]] if name in nodes else 0.0 for name in self.pack.causes}
+    def _chances(self, when: str) -> dict[str, float]:
+        built = self.mixture().built
+        chances = self.mixture().chances([*built.now.values(), *built.begin.values()])
+        return self._named(chances, built.now if when == "now" else built.begin)
+
+    def _named(self, chances: Mapping[int, float], nodes: Mapping[str, int]) -> dict[str, float]:
+        return {name: chances[nodes[name]] if name in nodes else 0.0 for name in self.pack.causes}
 
     def explanations(self, count: int = 3) -> list[tuple[frozenset[str], float]]:
         """The most probable fault sets of the machine as it was found, several faults allowed, best first."""
@@ -161,9 +166,9 @@ class Assessment(EvidenceLog):
         if mixture.exact:
             return 0.0
         if self._error is None:
-            coarser = Mixture(mixture.built, (), least=10.0 * mixture.least).posterior()
-            fine = mixture.posterior()
             nodes = {*mixture.built.now.values(), *mixture.built.begin.values()}
+            coarser = Mixture(mixture.built, (), least=10.0 * mixture.least).chances(nodes)
+            fine = mixture.chances(nodes)
             self._error = max(abs(coarser[node] - fine[node]) for node in nodes)
         return self._error
 
@@ -232,9 +237,9 @@ class Assessment(EvidenceLog):
             built = self.built(evidence)
             try:
                 mixture = Mixture(built, ())
-                posterior = mixture.posterior()
-                chances = {name: posterior[node] for name, node in built.begin.items()}
-                self._supposed[key] = mixture.log_probability, chances
+                chances = mixture.chances(built.begin.values())
+                named = {name: chances[node] for name, node in built.begin.items()}
+                self._supposed[key] = mixture.log_probability, named
             except ImpossibleEvidence:
                 self._supposed[key] = -math.inf, {}
         return self._supposed[key]
