@@ -13,6 +13,7 @@ from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, 
 from faultfinder.reasoning.evidence.answers import Given, Judged, judge, understand
 from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, nearest, outside, possible, read_fact, read_facts
+from faultfinder.reasoning.evidence.likelihood import tempered
 from faultfinder.reasoning.evidence.links import Links, turn_round
 from faultfinder.trade.meter import Meter
 
@@ -257,16 +258,39 @@ class EvidenceLog:
         return self._given[name, *max(moments)] if moments else None
 
     def evidence(self) -> list[SoftEvidence]:
-        """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended."""
-        out = []
+        """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended, and what
+        hangs on other answers does not count as one more."""
+        out, shares = [], self._shares()
         for given in self._given.values():
             item = self.pack.observations[given.observation]
             if not self._gate_open(item):
                 continue
             likelihood = self.judged(given).likelihood
+            if share := shares.get((given.observation, given.epoch)):
+                likelihood = tempered(likelihood, share)
             may_err = not given.complaint and item.reliability < 1.0
             out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint, may_err))
         return out
+
+    def _shares(self) -> dict[tuple[str, int], float]:
+        """(observation, epoch) -> as how much of an answer it counts, where that is less than one: what is computed
+        from n others answered in the same epoch, and each of them, as n of n + 1."""
+        answered = {(name, epoch) for name, epoch, _ in self._given}
+        out: dict[tuple[str, int], float] = {}
+        for name, epoch in answered:
+            sources = [
+                (by, epoch) for by in self.pack.observations[name].computed_from if (by, epoch) in answered
+            ]
+            for moment in [(name, epoch), *sources] if sources else ():
+                out[moment] = min(out.get(moment, 1.0), len(sources) / (len(sources) + 1.0))
+        return out
+
+    def hangs_together(self, name: str) -> bool:
+        """Whether answering it now changes how much answers given already count."""
+        answered = {target for target, epoch, _ in self._given if epoch == self._epoch}
+        if not answered.isdisjoint(self.pack.observations[name].computed_from):
+            return True
+        return any(name in self.pack.observations[other].computed_from for other in answered)
 
     def _gate_open(self, observation: Observation) -> bool:
         for gate, allowed in observation.only_if.items():

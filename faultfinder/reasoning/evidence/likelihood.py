@@ -35,6 +35,13 @@ def erring(likelihood: Likelihood, rate: float) -> Likelihood:
     return tuple([(1.0 - rate) * weight + rate * (1.0 - weight) / others for weight in likelihood])
 
 
+def tempered(likelihood: Likelihood, share: float) -> Likelihood:
+    """A likelihood that counts as this share (0 to 1) of an answer; it sums to 1 again."""
+    raised = [weight**share for weight in likelihood]
+    total = sum(raised)
+    return tuple([weight / total for weight in raised]) if total else likelihood
+
+
 def blurred(weights: Sequence[float], reliability: float) -> Likelihood:
     """Weights of a reading's bands, mixed with the chance that the whole reading is wrong."""
     levels = len(weights)

@@ -47,31 +47,36 @@ class Assessment(EvidenceLog):
 
         Raises Contradiction when the answers together are impossible, naming which to take back.
         """
-        mixture = self.mixture()
-        return self._named(mixture.posterior(), mixture.built.now)
+        return self._chances("now")
 
     def found(self) -> dict[str, float]:
         """Probability that each fault was present when the job began."""
-        mixture = self.mixture()
-        return self._named(mixture.posterior(), mixture.built.begin)
+        return self._chances("begin")
 
     def prior(self) -> dict[str, float]:
         """Probability of each fault on a machine with these facts before anything was answered; for a fault of
         our own making, once there was work."""
         if self._prior is None:
             built = self.built([])
-            posterior = Engine(built.network, {}).posterior()
-            self._prior = self._named(posterior, {**built.now, **built.begin})
+            nodes = {**built.now, **built.begin}
+            engine = Engine(built.network, {}, report=frozenset(nodes.values()))
+            chances = dict(zip(nodes.values(), engine.chances(list(nodes.values())), strict=True))
+            self._prior = self._named(chances, nodes)
         return self._prior
 
     def states(self) -> dict[str, float]:
         """Probability of each state now (air low, heat low ...); no faults, used in reasons."""
         mixture = self.mixture()
-        posterior = mixture.posterior()
-        return {name: posterior[node] for name, node in mixture.built.states_now.items()}
+        chances = mixture.chances(mixture.built.states_now.values())
+        return {name: chances[node] for name, node in mixture.built.states_now.items()}
 
-    def _named(self, posterior: Sequence[float], nodes: Mapping[str, int]) -> dict[str, float]:
-        return {name: posterior[nodes[name]] if name in nodes else 0.0 for name in self.pack.causes}
+    def _chances(self, when: str) -> dict[str, float]:
+        built = self.mixture().built
+        chances = self.mixture().chances([*built.now.values(), *built.begin.values()])
+        return self._named(chances, built.now if when == "now" else built.begin)
+
+    def _named(self, chances: Mapping[int, float], nodes: Mapping[str, int]) -> dict[str, float]:
+        return {name: chances[nodes[name]] if name in nodes else 0.0 for name in self.pack.causes}
 
     def explanations(self, count: int = 3) -> list[tuple[frozenset[str], float]]:
         """The most probable fault sets of the machine as it was found, several faults allowed, best first."""
@@ -86,38 +91,45 @@ class Assessment(EvidenceLog):
         already, named: were it taken again."""
         mixture = self.mixture()
         candidates = mixture.built.candidates
-        wanted = [name for name in (candidates if names is None else names) if name in candidates]
-        new = [name for name in wanted if name not in self._outlook]
+        wanted = list(candidates if names is None else names)
+        out: Outlook = {}
+        new = []
+        for name in wanted:
+            if name in self._outlook:
+                out[name] = self._outlook[name]
+            elif name not in candidates or self.hangs_together(name):
+                if name in candidates or self.given(name, self._epoch) is not None:
+                    out[name] = self._by_recording(name)
+            else:
+                new.append(name)
         if new:
             sure = {candidates[name] for name in new if self.pack.observations[name].reliability >= 1.0}
             raw = mixture.outlook({candidates[name]: self._sayings(name) for name in new}, sure)
             for name in new:
                 answers = self.pack.observations[name].answers
-                self._outlook[name] = {
+                out[name] = {
                     answer.id: (outcome.probability, self._after(mixture, outcome))
                     for answer, outcome in zip(answers, raw[candidates[name]], strict=True)
                 }
-        out = {name: self._outlook[name] for name in wanted}
-        for name in names or ():
-            if name not in candidates and self.given(name, self._epoch) is not None:
-                out[name] = self._taken_again(name)
-        return out
+        self._outlook.update(out)
+        return {name: out[name] for name in wanted if name in out}
 
-    def _taken_again(self, name: str) -> dict[str, tuple[float, dict[str, float]]]:
-        """The outlook of an observation that was answered already, were it taken again."""
-        if name not in self._outlook:
-            self._outlook[name] = found = {}
-            item, now = self.pack.observations[name], self.mixture()
-            for answer, likelihood in zip(item.answers, self._sayings(name), strict=True):
-                more = SoftEvidence(name, self._epoch, likelihood, may_err=item.reliability < 1.0)
-                try:
-                    then = Mixture(self.built([*self.evidence(), more]), ())
-                except ImpossibleEvidence:
-                    found[answer.id] = 0.0, self.confidence()
-                    continue
-                chance = math.exp(then.log_probability - now.log_probability)
-                found[answer.id] = chance, self._named(then.posterior(), then.built.now)
-        return self._outlook[name]
+    def _by_recording(self, name: str) -> dict[str, tuple[float, dict[str, float]]]:
+        """The outlook of an observation whose answer changes how others count, or that was answered already: each
+        answer is recorded and looked at."""
+        logs: dict[str, float] = {}
+        after: dict[str, dict[str, float]] = {}
+        for answer in self.pack.observations[name].answers:
+            then = self.fork()
+            then.record(name, answer.id, again=True)
+            try:
+                logs[answer.id], after[answer.id] = then.log_probability, then.confidence()
+            except Contradiction:
+                logs[answer.id], after[answer.id] = -math.inf, self.confidence()
+        top = max(logs.values())
+        weights = {answer: math.exp(log - top) if top > -math.inf else 1.0 for answer, log in logs.items()}
+        total = math.fsum(weights.values())
+        return {answer: (weight / total, after[answer]) for answer, weight in weights.items()}
 
     def _sayings(self, name: str) -> list[tuple[float, ...]]:
         """The likelihood of each answer to an observation, were it given."""
@@ -154,9 +166,9 @@ class Assessment(EvidenceLog):
         if mixture.exact:
             return 0.0
         if self._error is None:
-            coarser = Mixture(mixture.built, (), least=10.0 * mixture.least).posterior()
-            fine = mixture.posterior()
             nodes = {*mixture.built.now.values(), *mixture.built.begin.values()}
+            coarser = Mixture(mixture.built, (), least=10.0 * mixture.least).chances(nodes)
+            fine = mixture.chances(nodes)
             self._error = max(abs(coarser[node] - fine[node]) for node in nodes)
         return self._error
 
@@ -225,9 +237,9 @@ class Assessment(EvidenceLog):
             built = self.built(evidence)
             try:
                 mixture = Mixture(built, ())
-                posterior = mixture.posterior()
-                chances = {name: posterior[node] for name, node in built.begin.items()}
-                self._supposed[key] = mixture.log_probability, chances
+                chances = mixture.chances(built.begin.values())
+                named = {name: chances[node] for name, node in built.begin.items()}
+                self._supposed[key] = mixture.log_probability, named
             except ImpossibleEvidence:
                 self._supposed[key] = -math.inf, {}
         return self._supposed[key]

@@ -207,17 +207,17 @@ class Engine:
     def posterior(self) -> list[float]:
         """P(present | evidence) of every node."""
         if self._posterior is None:
-            found = [-1.0] * len(self.network.nodes)
-            for solved in self.pieces:
-                for node, probability in zip(solved.piece.nodes, solved.present, strict=True):
-                    found[node] = probability
-            for node, probability in self.alone.items():
-                found[node] = probability
-            loose = [node for node, probability in enumerate(found) if probability < 0.0]
-            for node, probability in zip(loose, loose_present(self, loose), strict=True):
-                found[node] = probability
-            self._posterior = found
+            self._posterior = self.chances(range(len(self.network.nodes)))
         return list(self._posterior)
+
+    def chances(self, nodes: Sequence[int]) -> list[float]:
+        """P(present | evidence) of these nodes, in order; cheaper than all of them."""
+        found = dict(self.alone)
+        for solved in self.pieces:
+            found.update(zip(solved.piece.nodes, solved.present, strict=True))
+        loose = [node for node in nodes if node not in found]
+        found.update(zip(loose, loose_present(self, loose), strict=True))
+        return [found[node] for node in nodes]
 
     @property
     def terms(self) -> int:

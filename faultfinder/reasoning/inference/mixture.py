@@ -8,7 +8,7 @@ same ones at every rate; `exact` says so and `standard_error` how far off that m
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -65,7 +65,7 @@ class Mixture:
             RateRun(rate, math.exp(own - self.log_probability), log, engine)
             for own, (rate, log, engine) in zip(tops, found, strict=True)
         )
-        self._posterior: list[float] | None = None
+        self._chances: dict[int, float] = {}
 
     @property
     def exact(self) -> bool:
@@ -77,13 +77,16 @@ class Mixture:
         """The rate at which the person errs, as far as the answers tell: the mean of the rates by their shares."""
         return math.fsum(run.share * run.rate for run in self.runs)
 
-    def posterior(self) -> list[float]:
-        """P(present | answers) of every node."""
-        if self._posterior is None:
-            each = [run.engine.posterior() for run in self.runs]
+    def chances(self, nodes: Iterable[int]) -> dict[int, float]:
+        """P(present | answers) of these nodes."""
+        wanted = list(nodes)
+        new = [node for node in dict.fromkeys(wanted) if node not in self._chances]
+        if new:
             shares = [run.share for run in self.runs]
-            self._posterior = [sum(map(float.__mul__, shares, column)) for column in zip(*each, strict=True)]
-        return self._posterior
+            each = [run.engine.chances(new) for run in self.runs]
+            for node, *column in zip(new, *each, strict=True):
+                self._chances[node] = sum(map(float.__mul__, shares, column))
+        return {node: self._chances[node] for node in wanted}
 
     def outlook(
         self, candidates: Mapping[int, Sequence[Likelihood]], sure: Collection[int] = ()
@@ -142,7 +145,7 @@ class Mixture:
         else:
             masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, f"sets {self.log_probability}"))
             sets = frequent_sets(which, masks, 2 * count + TURNED)
-            sets = list(dict.fromkeys([*sets, *turned(sets[0], self.posterior(), which, TURNED)]))
+            sets = list(dict.fromkeys([*sets, *turned(sets[0], self.chances(which), TURNED)]))
         chances = [0.0] * len(sets)
         for run in self.runs:
             each = chances_of_sets(run.engine.keeping(which), which, sets)

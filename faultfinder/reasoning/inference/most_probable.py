@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.forward_backward import forward
@@ -38,11 +38,9 @@ def subsets(which: Sequence[int]) -> list[frozenset[int]]:
     return out
 
 
-def turned(
-    nodes: frozenset[int], chances: Sequence[float], which: Iterable[int], count: int
-) -> list[frozenset[int]]:
-    """A set with one node turned: those nodes about which least is known. chances: of every node."""
-    unsure = sorted(which, key=lambda node: (-min(chances[node], 1.0 - chances[node]), node))
+def turned(nodes: frozenset[int], chances: Mapping[int, float], count: int) -> list[frozenset[int]]:
+    """A set with one node turned: those nodes about which least is known."""
+    unsure = sorted(chances, key=lambda node: (-min(chances[node], 1.0 - chances[node]), node))
     return [nodes ^ {node} for node in unsure[:count]]
 
 
