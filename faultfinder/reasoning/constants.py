@@ -8,13 +8,13 @@ from __future__ import annotations
 
 MACHINES = 8192
 """Imagined machines that a step is planned on. Chosen: at a quarter of it choices differ from draw to draw."""
-CANDIDATES = 6
+CANDIDATES = 8
 """First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
 FOLLOWED = 12
 """Tests that are weighed on the way to the end, the most promising at its beginning."""
 THIN = 0.004
 """Share of the machines below which a branch is followed no further: what so few say is chance."""
-NODES = 150
+NODES = 300
 """Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
 
 GRAVE_FACTOR = 5.0

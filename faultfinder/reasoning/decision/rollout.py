@@ -33,8 +33,8 @@ NOTHING_LOST = 0.02
 NOTHING = frozenset[str]()
 NOTHING_LOST = 0.05
 """Minutes in the mean up to which leaving a cause is not worth a thought: below what the draw can tell."""
-WEIGHED = 32
-"""Causes that are weighed at a time, those with most to lose."""
+ROOT_WEIGHED, WEIGHED = 40, 12
+"""Causes that are weighed at a time, those with most at stake: where one stands now, and on the way to the end."""
 MOVED = 12
 """Causes that a test is looked at for how far it moves them, those with most at stake."""
 
@@ -162,12 +162,25 @@ class Planner:
         )
         moves += likely[: constants.CANDIDATES // 2]
         stop = sum([self._stop(half, known=True) for half in halves])
-        options = []
-        for number, move in enumerate(moves):
-            self._most = self.nodes + (constants.NODES - self.nodes) // (len(moves) - number)
-            cost = sum([self._after(half, move) for half in halves])
-            options.append(Option(cost / self.count, move))
+        # All of them briefly, then the best of them to the end.
+        costs = self._costs(moves, halves[:1], constants.NODES // 4)
+        order = sorted(range(len(moves)), key=lambda number: costs[number])
+        moves = [moves[number] for number in order[: constants.CANDIDATES // 2]]
+        costs = self._costs(moves, halves, constants.NODES)
+        options = [Option(cost / self.count, move) for cost, move in zip(costs, moves, strict=True)]
         return Plan(stop / self.count, tuple(sorted(options, key=lambda option: option.cost)))
+
+    def _costs(self, moves: Sequence[Move], halves: Sequence[Situation], nodes: int) -> list[float]:
+        """Minutes to the end with each of the moves, summed over the machines; weighing at most so many situations."""
+        out = []
+        runs = len(moves) * len(halves)
+        for number, move in enumerate(moves):
+            cost = 0.0
+            for half, at in enumerate(halves):
+                self._most = self.nodes + max(1, (nodes - self.nodes) // (runs - number * len(halves) - half))
+                cost += self._after(at, move)
+            out.append(cost)
+        return out
 
     # -- what follows a move ------------------------------------------------------------------------------
 
@@ -297,7 +310,9 @@ class Planner:
         self.nodes += 1
         world, here, opening = self.worlds(at.mended), at.decide, at.standing.opening
         n = here.bit_count()
-        stakes = _Stakes(world, here, n, at.live)
+        stakes = _Stakes(
+            world, here, n, at.live, ROOT_WEIGHED if at.decide.bit_count() == self.count else WEIGHED
+        )
         stop = stakes.saved(n, stakes.counts, here, opening)
         ways: dict[Need, tuple[Opening | None, float, float]] = {}
         out = []
@@ -329,7 +344,7 @@ class _Stakes:
 
     __slots__ = ("counts", "inside", "laws", "machines", "numbers", "within")
 
-    def __init__(self, world: World, here: int, n: int, live: Sequence[int]) -> None:
+    def __init__(self, world: World, here: int, n: int, live: Sequence[int], most: int) -> None:
         self.machines: list[int] = []
         self.counts: list[int] = []
         self.laws: list[tuple[float, float, float]] = []
@@ -342,8 +357,8 @@ class _Stakes:
             count = machines.bit_count()
             if count * loss.missed > NOTHING_LOST * n:
                 rows.append((loss.inside, number, machines, count, loss))
-        if len(rows) > WEIGHED:
-            rows = sorted(rows, key=lambda row: -row[3] * row[4].missed)[:WEIGHED]
+        if len(rows) > most:
+            rows = sorted(rows, key=lambda row: -row[3] * min(row[4].missed, row[4].for_nothing))[:most]
         self.numbers = {row[1] for row in rows}
         # Those behind the covers stand last.
         rows.sort(key=lambda row: row[:2])
