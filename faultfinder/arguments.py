@@ -10,7 +10,7 @@ EPILOG = """\
 examples:
   faultfinder          a new job
   faultfinder resume 2026-11-25-1
-  faultfinder assess volts=240 'high OL'
+  faultfinder assess volts=230 'high OL'
   faultfinder report --help
 exit status:
   0 done, or clean
@@ -25,7 +25,7 @@ EXAMPLES: Mapping[str, str] = {
     "jobs": "faultfinder jobs open burning",
     "report": "faultfinder report 2026-11-25-1 --html job.html",
     "prepare": "faultfinder prepare type=vented --said 'takes ages since we moved it'",
-    "assess": "faultfinder assess volts=240 'high section OL' '5.8A high'",
+    "assess": "faultfinder assess volts=230 'high section OL' '7.4A high'",
     "trace": "faultfinder trace cycle.csv type=vented volts=240",
     "history": "faultfinder history --export van.history",
     "replay": "faultfinder replay transcripts_demo/*.yaml",
@@ -64,7 +64,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
         "--debug", action="store_true", help="show where in the program a fault of its own arose"
     )
     top.add_argument("--version", action="store_true", help="print the version and leave")
-    _guided_options(top)
+    _conversation_options(top)
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
 
     def add(name: str, help_: str) -> argparse.ArgumentParser:
@@ -77,7 +77,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
             # Its arguments are read from the view itself, and the view only where it is asked for.
             import_module(f"faultfinder.terminal.{module}").add_arguments(command)
 
-    _guided_options(add("new", "a new job, step by step (the same as no command)"))
+    _conversation_options(add("new", "a new job, step by step (the same as no command)"))
     _resume(add("resume", "go on with a job"))
     _jobs(add("jobs", "list the jobs, found by any word in them"))
     _report(add("report", "write up a job"))
@@ -101,7 +101,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
 
 def _resume(command: argparse.ArgumentParser) -> None:
     _job(command)
-    _guided_options(command)
+    _conversation_options(command)
 
 
 def _jobs(command: argparse.ArgumentParser) -> None:
@@ -118,9 +118,17 @@ def _report(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--html", metavar="FILE", help="write a printable page instead; - for standard output"
     )
+    add_replace(command)
     _folder(command)
     command.add_argument("--pack", default="", help="write it up by this pack instead of the record's own")
     _json(command)
+
+
+def add_replace(command: argparse.ArgumentParser) -> None:
+    """The leave to write over a file that is there; a job's record is never written over."""
+    command.add_argument(
+        "--replace", action="store_true", help="write over the file if it is there (never over a record)"
+    )
 
 
 def _assess(command: argparse.ArgumentParser) -> None:
@@ -138,6 +146,7 @@ def _history(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--export", metavar="FILE", help="write the counts down, to put several vans' together"
     )
+    add_replace(command)
     command.add_argument(
         "--import", dest="import", nargs="+", metavar="FILE", default=[], help="add these counts"
     )
@@ -246,7 +255,7 @@ def _score(command: argparse.ArgumentParser) -> None:
     command.add_argument("--json", action="store_true", help="print JSON")
 
 
-def _guided_options(command: argparse.ArgumentParser) -> None:
+def _conversation_options(command: argparse.ArgumentParser) -> None:
     command.add_argument("--pack", default=argparse.SUPPRESS, help=PACK)
     command.add_argument(
         "--jobs",

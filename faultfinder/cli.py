@@ -8,41 +8,72 @@ from collections.abc import Sequence
 
 from faultfinder.arguments import parser
 from faultfinder.exits import Exit
+from faultfinder.terminal import streams
+
+CONVERSATIONS = (None, "new", "resume", "practise")
+"""Commands that ask; without a standard input they begin nothing."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; returns the exit status. A fault of our own is one line, unless --debug is given."""
     given = sys.argv[1:] if arguments is None else list(arguments)
-    asked = _parsed(given)
+    closed = streams.make_ready()
+    if "stdout" in closed:
+        streams.tell(
+            "faultfinder: standard output is closed, so that nothing could be shown: nothing was done."
+        )
+        return Exit.WRONG_USE
     try:
-        return int(_run(asked))
+        try:
+            return _answered(given, closed)
+        finally:
+            sys.stdout.flush()
     except KeyboardInterrupt:
         return Exit.INTERRUPTED
     except BrokenPipeError:
-        sys.stderr.close()
+        streams.let_go(sys.stdout)
         return Exit.OK
+    except OSError as trouble:
+        streams.tell(
+            f"faultfinder: what was to be shown could not be written: {trouble.strerror or trouble}."
+        )
+        streams.let_go(sys.stdout)
+        return Exit.WRONG_USE
+
+
+def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
+    """Run the command. Errors of writing what is shown are left to the caller."""
+    asked = _parsed(given)
+    try:
+        return int(_run(asked, closed))
+    except (KeyboardInterrupt, BrokenPipeError):
+        raise
     except Exception as fault:
         from faultfinder.errors import FaultFinderError
         from faultfinder.terminal.render import shown
 
         if isinstance(fault, FaultFinderError):
-            print(shown(f"faultfinder: {fault}"), file=sys.stderr)
+            streams.tell(shown(f"faultfinder: {fault}"))
             return Exit.WRONG_USE
         if asked.debug:
             raise
-        print(
+        if isinstance(fault, OSError):
+            # Files and streams that do not do as they are told are nobody's fault in here.
+            where = f": {fault.filename}" if fault.filename else ""
+            streams.tell(shown(f"faultfinder: this cannot be done: {fault.strerror or fault}{where}"))
+            return Exit.WRONG_USE
+        streams.tell(
             shown(
                 f"faultfinder: a fault of its own: {type(fault).__name__}: {fault}. "
                 "Nothing that was answered is lost; run it again with --debug to see where."
-            ),
-            file=sys.stderr,
+            )
         )
         return Exit.OUR_FAULT
 
 
 def _parsed(given: Sequence[str]) -> argparse.Namespace:
     """The arguments; words that stand behind an option belong to the command's list of them all the same, wherever
-    the option was put (`assess volts=240 --json '5.8A high'`)."""
+    the option was put (`assess volts=230 --json '7.4A high'`)."""
     known = parser(given)
     asked, rest = known.parse_known_args(given)
     if rest and (not hasattr(asked, "given") or any(word.startswith("-") for word in rest)):
@@ -52,16 +83,19 @@ def _parsed(given: Sequence[str]) -> argparse.Namespace:
     return asked
 
 
-def _run(asked: argparse.Namespace) -> int:
+def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
     if asked.version:
         from importlib.metadata import version
 
         print(version("faultfinder"))
         return Exit.OK
+    if "stdin" in closed and asked.command in CONVERSATIONS:
+        streams.tell("faultfinder: standard input is closed, so that nobody could answer: nothing was begun.")
+        return Exit.WRONG_USE
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.before import guided
+        from faultfinder.terminal.before import new_or_resumed
 
-        return guided(asked)
+        return new_or_resumed(asked)
     from faultfinder.terminal.shell import COMMANDS
 
     return COMMANDS[asked.command](asked)

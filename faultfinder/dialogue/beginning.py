@@ -31,6 +31,14 @@ def complaint(talk: Talk, line: str) -> Reply:
     """The customer's words: kept, and the symptoms that they seem to name offered."""
     if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
         return take(talk, typed_pieces(talk, line))
+    current = symptoms_meant(talk, line)
+    events: list[Event] = [happened.Complaint(line)] if line else []
+    talk = after(talk, events)
+    return replace(talk, symptoms_done=not current.offered, current=current), events, []
+
+
+def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
+    """The question which of the symptoms that the customer's words seem to name are really complained of."""
     symptoms = _symptom_list(talk)
     names = matched(symptoms, line) if line else []
     if names and isinstance(talk.current, AskSymptoms) and not talk.current.everything:
@@ -38,13 +46,7 @@ def complaint(talk: Talk, line: str) -> Reply:
         names = list(dict.fromkeys([*(name for name, _ in talk.current.offered), *names]))
     offered = [item for name in names for item in symptoms if item.id == name] or symptoms
     pairs = tuple((item.id, answer) for item in offered for answer in nearest_answers(item, line))
-    current = AskSymptoms(pairs, everything=not names)
-    events: list[Event] = [happened.Complaint(line)] if line else []
-    talk = after(talk, events)
-    talk = replace(talk, symptoms_done=False, current=current)
-    if not pairs:
-        return replace(talk, symptoms_done=True), events, []
-    return talk, events, []
+    return AskSymptoms(pairs, everything=not names)
 
 
 def _all_readings(line: str) -> bool:

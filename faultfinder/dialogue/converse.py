@@ -12,7 +12,14 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
-from faultfinder.dialogue.beginning import complaint, dangers, fact_reply, plate_reply, symptoms
+from faultfinder.dialogue.beginning import (
+    complaint,
+    dangers,
+    fact_reply,
+    plate_reply,
+    symptoms,
+    symptoms_meant,
+)
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option, option
 from faultfinder.dialogue.ending import restart, stopped
 from faultfinder.dialogue.putting import put
@@ -61,7 +68,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import JobState, replayed
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import OPENING_NOTICE
@@ -86,8 +93,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     if resumed:
         events = [happened.Resumed("taken up again")]
         said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
-        answered = bool(job.complaint or job.given)
-        talk = replace(talk, symptoms_done=answered, dangers_done=answered, plate_done=answered)
+        talk = _gone_on_with(talk)
     else:
         said = [heading(say("title", pack=job.pack.title))]
     said.append(Line(OPENING_NOTICE, Tone.CAUTION))
@@ -101,6 +107,32 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
         talk = replace(talk, worst=max(talk.worst, first_regret(talk)))
         said += [*present.so_far(talk), *present.bar_items(talk)]
     return _turn(talk, events, said)
+
+
+def _gone_on_with(talk: Talk) -> Talk:
+    """Where a job taken up again stands: what was not answered at its beginning is asked. Whatever shows that the job
+    went further answers for it, since nobody is asked out of order."""
+    job = talk.job
+    symptoms = {item.id for item in job.pack.observations.values() if item.symptom}
+    further = bool(
+        job.put_right
+        or job.remedy
+        or job.tests
+        or job.gate.access is not Access.AS_FOUND
+        or any(each.kind != "fact" and each.name not in symptoms for each in job.given)
+    )
+    told = any(each.name in symptoms for each in job.given)
+    required = {fact.id for fact in job.pack.facts.values() if fact.required}
+    talk = replace(
+        talk,
+        symptoms_done=further or told or job.dangers_told,
+        dangers_done=further or job.dangers_told,
+        plate_done=further or any(name in job.pack.facts and name not in required for name in job.facts),
+    )
+    if job.complaint and not talk.symptoms_done and job.closed is None:
+        current = symptoms_meant(talk, job.complaint)
+        talk = replace(talk, symptoms_done=not current.offered, current=current)
+    return talk
 
 
 def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:

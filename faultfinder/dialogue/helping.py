@@ -34,7 +34,7 @@ READING, SEVERAL, ONE, RETURN_TEST = "reading", "several", "one", "return test"
 
 HERE: Mapping[type[Current] | str, str] = MappingProxyType(
     {
-        READING: "Type what the meter shows: 46R, OL, 5.8A, 4k7. No value: dk, or can't.",
+        READING: "Type what the meter shows: 33R, OL, 7.4A, 4k7. No value: dk, or can't.",
         SEVERAL: "Type the numbers of all that you see, such as 1 3; none for none of them.",
         ONE: "Type the number of what you see, or its first letters.",
         AskComplaint: "Type what the customer says; spelling does not matter. Enter shows a list.",
@@ -61,7 +61,7 @@ ALWAYS: tuple[tuple[str, str], ...] = (
     ("why", "why this; why CAUSE too"),
     ("likely", "the faults and their chances"),
     ("steps", "what else is worth doing"),
-    ("high OL; 5.8A", "readings, by letters"),
+    ("high OL; 7.4A", "readings, by letters"),
     ("what if high OL", "tried, not kept"),
     ("dk", "don't know; can't: not here"),
     ("correct", "change an earlier answer"),

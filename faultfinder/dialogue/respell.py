@@ -1,4 +1,4 @@
-"""A misspelt piece put right, to be offered and never applied by itself: 'curent hgih 5.8' -> 'current high 5.8'."""
+"""A misspelt piece put right, to be offered and never applied by itself: 'curent hgih 7.4' -> 'current high 7.4'."""
 
 from __future__ import annotations
 

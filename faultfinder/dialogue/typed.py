@@ -1,6 +1,6 @@
 """A line as a technician types it: which observation it is about and what it says.
 
-`high section OL`, `5.8A high`, `outlet weak`: a few letters of the name, and an answer or a reading, in either
+`high section OL`, `7.4A high`, `outlet weak`: a few letters of the name, and an answer or a reading, in either
 order; several parted by `;`. A name matches by the beginnings of its words; where two match equally well the
 person is asked which, and nothing is guessed.
 """
@@ -84,7 +84,7 @@ def score(observation: Observation, name: Iterable[str]) -> float:
 
 def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
     """Every way to part the tokens into a name and an answer: the answer at the end or at the beginning; longer
-    answers first, so that '46 ohm' is not read as the answer 'ohm'."""
+    answers first, so that '33 ohm' is not read as the answer 'ohm'."""
     for size in range(len(tokens), 0, -1):
         yield tokens[:-size], " ".join(tokens[-size:])
         if size < len(tokens):
@@ -92,7 +92,7 @@ def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
 
 
 def _joined(tokens: list[str]) -> list[str]:
-    """The tokens with a number and the unit behind it as one: '5.8 A' is no '5.8' of something called 'A'."""
+    """The tokens with a number and the unit behind it as one: '7.4 A' is no '7.4' of something called 'A'."""
     joined: list[str] = []
     for token in tokens:
         number = bool(joined) and joined[-1][-1:].isdigit() and joined[-1][:1] in "0123456789.,+-<>"
@@ -104,7 +104,7 @@ def _joined(tokens: list[str]) -> list[str]:
 
 
 def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
-    """'amps high 5.8' -> 'high 5.8 amps': a unit in words belongs to the only number, where no name has the word."""
+    """'amps high 7.4' -> 'high 7.4 amps': a unit in words belongs to the only number, where no name has the word."""
     bare = [place for place, token in enumerate(tokens) if token[:1].isdigit() and not quantities_of(token)]
     units = [
         place

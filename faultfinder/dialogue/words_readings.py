@@ -29,7 +29,7 @@ READINGS: Mapping[str, str] = {
     "assess_step": "{kind}: {title} ({access}; {minutes}, saves {worth})",
     "assess_way": "{kind}: {access} ({minutes})",
     "assess_meter": "Readings count with the accuracy of your meter, from {path}.",
-    "assess_empty": "Nothing to judge: give facts (volts=240) and readings ('5.8A high').",
+    "assess_empty": "Nothing to judge: give facts (volts=230) and readings ('7.4A high').",
     "which_could_be": "'{piece}' could be any of: {names}. Add a word.",
     "which_more": "{names} and {count} more",
     "which_expected": "{name} (about {expected})",
@@ -37,7 +37,7 @@ READINGS: Mapping[str, str] = {
     "name_needs_reading": "What does it read? Type it behind: {name} {example}.",
     "name_needs_answer": "What was it? Type it behind: {name}, and one of: {answers}.",
     "part_by_semicolon": "Part several readings by a ; since a comma is a decimal comma.",
-    "say_what": "Say what was measured, and behind it what it read ('high section 46'). Facts are name=value.",
+    "say_what": "Say what was measured, and behind it what it read ('high section 33'). Facts are name=value.",
     "some_facts": "Facts: {facts} and {count} more.",
     "did_you_mean": "Did you mean '{text}'?",
     # a logged cycle

@@ -21,6 +21,7 @@ from faultfinder.job.history import ClosedJob, Closing, together
 from faultfinder.job.line import plain_text
 from faultfinder.job.record import RecordError, write_whole
 from faultfinder.job.seam import Files
+from faultfinder.job.whole_file import reason_of
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.knowledge.problem import Sink
 from faultfinder.safety.gate import CLOSINGS
@@ -224,11 +225,13 @@ def take_in(folder: Path, paths: Iterable[Path], files: Files) -> None:
     Raises HistoryFileError or RecordError.
     """
     new = [read_history(_read(path, files), str(path)) for path in paths]
-    write_whole(folder / OTHERS, written(together(of_others(folder, files), *new)), files)
+    write_whole(folder / OTHERS, written(together(of_others(folder, files), *new)), files, over=True)
 
 
 def _read(path: Path, files: Files) -> bytes:
     try:
         return files.read(path)
     except OSError as error:
-        raise RecordError(f"{plain_text(str(path))} cannot be read: {error.strerror or error}.") from error
+        raise RecordError(
+            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+        ) from error

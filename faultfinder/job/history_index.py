@@ -1,4 +1,4 @@
-"""The index over all closed jobs of a folder: an embedded database, made from the records and from nothing else.
+"""The index over all jobs of a folder: an embedded database, made from the records and from nothing else.
 
 It only saves taking every record apart again: one is read anew when its content has changed, and what has gone is
 forgotten. It may be deleted at any time; a damaged, foreign or locked index, or a folder that cannot be written,
@@ -8,9 +8,10 @@ costs time and nothing more. The records themselves are read through the Files s
 from __future__ import annotations
 
 import hashlib
+import json
 import sqlite3
 import zlib
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 from types import MappingProxyType
 
@@ -19,13 +20,14 @@ from faultfinder.job.events import Closed, Event, SeenBefore
 from faultfinder.job.history import WEIGHT, ClosedJob, Closing, closed_job, counts, seen_before, together
 from faultfinder.job.history_file import of_others
 from faultfinder.job.line import plain_text, to_line
-from faultfinder.job.record import parse_record
+from faultfinder.job.record import SUFFIX, parse_record
 from faultfinder.job.seam import Disk, Files
-from faultfinder.job.search import record_names
+from faultfinder.job.search import ODD, Job, fitting, job_of, odd, record_names, unreadable
+from faultfinder.job.whole_file import reason_of
 from faultfinder.knowledge.model import Pack
 
 INDEX = ".history.sqlite3"
-FORMAT = 2
+FORMAT = 3
 WAIT_S = 5.0
 """How long another process may hold the index; then this one works without it. Chosen."""
 
@@ -58,6 +60,10 @@ CREATE TABLE closing (
 );
 CREATE TABLE found (
   record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, closing INTEGER NOT NULL, cause TEXT NOT NULL
+);
+CREATE TABLE listed (
+  record TEXT PRIMARY KEY REFERENCES record ON DELETE CASCADE,
+  told TEXT NOT NULL, told_sum INTEGER NOT NULL, words TEXT NOT NULL, words_sum INTEGER NOT NULL
 );
 CREATE TABLE mended (record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, cause TEXT NOT NULL);
 CREATE INDEX fact_of ON fact (record);
@@ -92,7 +98,9 @@ class Index:
     def open(cls, folder: Path, files: Files | None = None) -> Index:
         """The folder's index, made anew where there is none that can be used; in memory where none can be kept."""
         files = files or Disk()
-        return cls(_kept(folder / INDEX, files) or _in_memory(), folder, files)
+        # Where there is no record nothing is left behind either.
+        kept = _kept(folder / INDEX, files) if _worth_it(folder, files) else None
+        return cls(kept or _in_memory(), folder, files)
 
     def refresh(self) -> tuple[str, ...]:
         """Read what has changed since; what is wrong with records, a sentence each. Raises OSError where the folder
@@ -112,6 +120,15 @@ class Index:
             self._begin_again(error)
             self._refreshed(record_names(self._folder, self._files))
             return self._jobs()
+
+    def listed(self, words: Sequence[str] = ()) -> list[Job]:
+        """Every job, open or closed, that holds all the words, latest first; as of the last `refresh`."""
+        try:
+            return fitting(self._listed(with_words=bool(words)), words)
+        except _BAD as error:
+            self._begin_again(error)
+            self._refreshed(record_names(self._folder, self._files))
+            return fitting(self._listed(with_words=bool(words)), words)
 
     def _begin_again(self, error: Exception) -> None:
         """Go on in memory, and take a damaged index away, so that the next opening makes it anew."""
@@ -135,23 +152,27 @@ class Index:
         try:
             data = self._files.read(path)
         except OSError as error:
-            self._keep(name, "", f"{plain_text(str(path))} cannot be read: {error.strerror or error}.")
+            problem = f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+            self._keep(name, "", problem, unreadable(path, problem))
             return
         digest = hashlib.sha256(data).hexdigest()
         if digest == digest_before:
             return
         try:
             contents = parse_record(data, str(path))
-        except FaultFinderError as error:
-            self._keep(name, digest, str(error))
+            listed = job_of(path, contents)
+            job = None if contents.damaged else closed_job(job_key(contents.events), contents.events)
+        except (FaultFinderError, *ODD) as error:
+            problem = str(error) if isinstance(error, FaultFinderError) else odd(path, error)
+            self._keep(name, digest, problem, unreadable(path, problem))
             return
+        problem = ""
         if contents.damaged:
             first = next(problem for problem in contents.problems if problem.is_error)
-            self._keep(name, digest, f"not counted, damaged: {plain_text(str(first))}")
-            return
-        self._keep(name, digest, "", closed_job(job_key(contents.events), contents.events))
+            problem = f"not counted, damaged: {plain_text(str(first))}"
+        self._keep(name, digest, problem, listed, job)
 
-    def _keep(self, name: str, digest: str, problem: str, job: ClosedJob | None = None) -> None:
+    def _keep(self, name: str, digest: str, problem: str, listed: Job, job: ClosedJob | None = None) -> None:
         """What a record comes to, in the place of what stood there."""
         run, many = self._connection.execute, self._connection.executemany
         run("DELETE FROM record WHERE name = ?", (name,))
@@ -168,6 +189,11 @@ class Index:
                 _checksum(name, digest, problem, job),
             ),
         )
+        told, words = _told(listed), _stored(listed.words)
+        run(
+            "INSERT INTO listed VALUES (?, ?, ?, ?, ?)",
+            (name, told, _sum(name, told), words, _sum(name, words)),
+        )
         if job is None:
             return
         many("INSERT INTO fact VALUES (?, ?, ?)", [(name, fact, value) for fact, value in job.facts.items()])
@@ -180,6 +206,15 @@ class Index:
             [(name, n, cause) for n, each in enumerate(job.closings) for cause in each.found],
         )
         many("INSERT INTO mended VALUES (?, ?)", [(name, cause) for cause in job.put_right])
+
+    def _listed(self, *, with_words: bool) -> Iterable[Job]:
+        columns = "words, words_sum" if with_words else "'', 0"
+        for name, told, told_sum, words, words_sum in self._connection.execute(
+            f"SELECT record, told, told_sum, {columns} FROM listed ORDER BY record"
+        ):
+            if told_sum != _sum(name, told) or (with_words and words_sum != _sum(name, words)):
+                raise sqlite3.DatabaseError(f"what is kept of {name} is damaged")
+            yield _listed_of(self._folder, told, words)
 
     def _jobs(self) -> list[ClosedJob]:
         run = self._connection.execute
@@ -227,7 +262,7 @@ class Index:
 
 def _stored(text: str) -> str:
     """A text as the database can hold it: lone surrogates have no bytes."""
-    return text.encode("utf-8", "replace").decode("utf-8")
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
 def _storable(job: ClosedJob | None) -> ClosedJob | None:
@@ -255,6 +290,47 @@ def _checksum(name: str, digest: str, problem: str, job: ClosedJob | None) -> in
     return zlib.crc32(repr(parts).encode("utf-8"))
 
 
+_HERE = "\0"
+"""Stands for the path of a record in what is told of it: the same folder may be named in several ways."""
+
+
+def _told(job: Job) -> str:
+    """What is told of a job without being asked for a word in it; JSON, in which every text has its bytes."""
+    problems = [problem.replace(str(job.path), _HERE) for problem in job.problems]
+    parts = [job.path.name, job.state, job.pack, job.began, job.last, job.complaint, job.minutes]
+    return json.dumps([*parts, job.found, problems, job.damaged])
+
+
+def _listed_of(folder: Path, told: str, words: str) -> Job:
+    file, state, pack, began, last, complaint, minutes, found, problems, damaged = json.loads(told)
+    path = folder / file
+    return Job(
+        path.name.removesuffix(SUFFIX),
+        path,
+        state,
+        pack,
+        began,
+        last,
+        complaint,
+        minutes,
+        tuple(found),
+        words,
+        tuple(problem.replace(_HERE, str(path)) for problem in problems),
+        damaged,
+    )
+
+
+def _sum(name: str, text: str) -> int:
+    return zlib.crc32(f"{name}\0{text}".encode())
+
+
+def _worth_it(folder: Path, files: Files) -> bool:
+    try:
+        return files.exists(folder / INDEX) or bool(record_names(folder, files))
+    except OSError:
+        return False
+
+
 def _left_alone(error: Exception) -> bool:
     return getattr(error, "sqlite_errorcode", 0) & 0xFF in _MAY_BE_GOOD
 
@@ -272,6 +348,8 @@ def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
     for _ in range(2):
         connection: sqlite3.Connection | None = None
         try:
+            if files.exists(path) and not files.is_file(path):
+                raise sqlite3.DatabaseError("a link or a pipe in the place of the index")
             if not files.exists(path):
                 files.close(files.open(path, create=True))
             connection = sqlite3.connect(path, timeout=WAIT_S)
@@ -332,6 +410,14 @@ def seen(folder: Path, files: Files | None = None) -> tuple[list[ClosedJob], tup
     except FaultFinderError as error:
         return jobs, (*problems, str(error))
     return together(jobs, others), problems
+
+
+def listed(folder: Path, files: Files | None = None, words: Sequence[str] = ()) -> list[Job]:
+    """What `search.jobs` finds, each record taken apart only once. Raises OSError where the folder cannot be looked
+    at."""
+    with Index.open(folder, files or Disk()) as index:
+        index.refresh()
+        return index.listed(words)
 
 
 def seen_here(

@@ -1,8 +1,9 @@
-"""An event <-> one line of a record: `- {answer: outlet_airflow, is: weak, check: 1f00ba24}`.
+"""An event <-> one line of a record: `- {answer: air, is: weak, line: 5d1f-12, check: 1f00ba24}`.
 
-`check` is the CRC-32 (8 hexadecimal digits, of the UTF-8 text) of the line without it, written by the program
-and left out by hands. Reading is strict: an unknown event, key or word, or a value of the wrong type, is a
-`Problem` with its place and the nearest known name.
+`line` is the record's own mark and the line's number in it, `more` how many lines of the same turn follow, and
+`check` the CRC-32 (8 hexadecimal digits, of the UTF-8 text) of the line without it. All three are written by the
+program and left out by hands. Reading is strict: an unknown event, key or word, or a value of the wrong
+type, is a `Problem` with its place and the nearest known name.
 """
 
 from __future__ import annotations
@@ -33,13 +34,35 @@ _PLAIN = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.+-]*\Z")
 _ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a line stands: the mark of its record (4 hexadecimal digits), its number there, from 1, and how many
+    lines of the same turn follow it."""
+
+    record: str
+    number: int
+    more: int = 0
+
+
+_LINE = re.compile(r"([0-9a-f]{4})-([1-9][0-9]{0,4})\Z")
+_MORE = re.compile(r"[1-9][0-9]{0,4}\Z")
+
+
 # -- writing --------------------------------------------------------------------------------------------
 
 
-def to_line(event: Event, *, check: bool = True) -> str:
-    """The line of an event, without its line end; with its check unless told otherwise."""
-    text = "- {" + ", ".join(f"{key}: {_written(value)}" for key, value in to_mapping(event).items()) + "}"
-    return _with_check(text) if check else text
+def to_line(event: Event, place: Place | None = None, *, check: bool = True) -> str:
+    """The line of an event, without its line end; with its place where one is given, and with its check unless told
+    otherwise."""
+    text = "- {" + ", ".join(f"{key}: {_written(value)}" for key, value in to_mapping(event).items())
+    if place is not None:
+        text += f", line: {place.record}-{place.number}" + (f", more: {place.more}" if place.more else "")
+    return _with_check(text + "}") if check else text + "}"
+
+
+def mark_of(first: Event) -> str:
+    """The mark of a record that begins with this event: by it two records put together are told apart."""
+    return _crc(to_line(first, check=False))[:4]
 
 
 def to_mapping(event: Event) -> dict[str, Any]:
@@ -93,11 +116,12 @@ def _escaped(character: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Line:
-    """One line read. `checked`: it carried a check and the check was right."""
+    """One line read. `checked`: it carried a check and the check was right. `place`: as the line says, if it does."""
 
     event: Event | None
     problems: tuple[Problem, ...]
     checked: bool
+    place: Place | None = None
 
 
 def parse_line(text: str, file: str = "", number: int = 1) -> Line:
@@ -115,16 +139,18 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
             "the line does not agree with its check: it is damaged or was changed by hand",
             "if you changed it, delete its 'check'; else put it right or delete the line",
         )
-    event = None if sink.has_errors else _parsed(whole, file, here, sink)
+    event, place = (None, None) if sink.has_errors else _parsed(whole, file, here, sink)
     problems = tuple(_moved(problem, number - 1) for problem in sink.problems)
-    return Line(None if sink.has_errors else event, problems, found is not None and event is not None)
+    if event is None or sink.has_errors:
+        return Line(None, problems, False)
+    return Line(event, problems, found is not None, place)
 
 
-def _parsed(text: str, file: str, here: Mark, sink: Sink) -> Event | None:
+def _parsed(text: str, file: str, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
     node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
     if node is None and not sink.has_errors:
         sink.error(here, "empty", "an empty line where an event should stand")
-    return _event(node, here, sink) if node is not None else None
+    return _event(node, here, sink) if node is not None else (None, None)
 
 
 def _moved(problem: Problem, lines: int) -> Problem:
@@ -134,14 +160,33 @@ def _moved(problem: Problem, lines: int) -> Problem:
     return Problem(mark, problem.code, problem.level, problem.message, hint)
 
 
-def _event(node: Node, here: Mark, sink: Sink) -> Event | None:
+def _event(node: Node, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
     if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
         sink.error(here, "not-an-event", "a record line is '- {event: ..., ...}'")
-        return None
-    mapping = node.items[0]
-    if not mapping.pairs:
+        return None, None
+    whole = node.items[0]
+    pairs = tuple(pair for pair in whole.pairs if pair[0].text not in ("line", "more"))
+    if not pairs:
         sink.error(here, "not-an-event", "an event without a word in it")
+        return None, None
+    return _of_kind(MapNode(pairs, whole.mark), sink), _place(whole, sink)
+
+
+def _place(mapping: MapNode, sink: Sink) -> Place | None:
+    """Where the line says that it stands; None where it does not say."""
+    line, more = mapping.get("line"), mapping.get("more")
+    if line is None and more is None:
         return None
+    number = _LINE.match(line.text) if isinstance(line, Scalar) else None
+    follow = _MORE.match(more.text) if isinstance(more, Scalar) else None
+    if number is None or (more is not None and follow is None):
+        wanted = "a line's place is written as 'line: 5d1f-12', where others follow with 'more: 1'"
+        sink.error(mapping.mark, "wrong-value", wanted, "leave 'line' and 'more' out when writing by hand")
+        return None
+    return Place(number[1], int(number[2]), int(follow[0]) if follow else 0)
+
+
+def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
     first = mapping.pairs[0][0]
     kind = EVENTS.get(first.text)
     if kind is None:

@@ -64,6 +64,9 @@ class MemoryFiles:
     def exists(self, path: Path) -> bool:
         return path in self._names
 
+    def is_file(self, path: Path) -> bool:
+        return path in self._names
+
     def read(self, path: Path) -> bytes:
         if path not in self._names:
             raise FileNotFoundError(errno.ENOENT, "no such file", str(path))
@@ -85,6 +88,19 @@ class MemoryFiles:
         handle = next(self._handles)
         self._open[handle] = file
         return handle
+
+    def read_open(self, handle: int) -> bytes:
+        return self._open[handle].now()
+
+    def is_named(self, handle: int, path: Path) -> bool:
+        return self._names.get(path) is self._open[handle]
+
+    def is_alone(self, handle: int) -> bool:
+        return self._open[handle].held
+
+    def make_private(self, handle: int) -> bool:
+        """Nobody else is here."""
+        return False
 
     def size(self, handle: int) -> int:
         return len(self._open[handle].now())

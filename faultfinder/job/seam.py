@@ -6,25 +6,58 @@ of the whole of the data to the end of the file; what it has written is safe onl
 
 from __future__ import annotations
 
+import errno
 import os
+import stat
 import sys
 from pathlib import Path
 from typing import Protocol
+
+MOST_READ = 60_000_000
+"""Largest file that is read at all, in bytes; the largest one that may be right is a history of 50 MB. Chosen."""
 
 
 class InUse(OSError):
     """Another process holds the file."""
 
 
+class NoFile(OSError):
+    """There is something of that name, and it is no file that can be read: a pipe, a device, or far too big."""
+
+
 class Files(Protocol):
     """A handle is a number that `open` gave; paths are `Path`."""
 
-    def exists(self, path: Path) -> bool: ...
+    def exists(self, path: Path) -> bool:
+        """Whether something has that name, a link to nowhere as well."""
+        ...
 
-    def read(self, path: Path) -> bytes: ...
+    def is_file(self, path: Path) -> bool:
+        """Whether it is a file itself: no link, no pipe, no device."""
+        ...
+
+    def read(self, path: Path) -> bytes:
+        """The whole file; NoFile for what is none, at once and without waiting."""
+        ...
 
     def open(self, path: Path, *, create: bool) -> int:
         """Open for appending and hold the file alone (InUse where another has it). create: it must be new."""
+        ...
+
+    def read_open(self, handle: int) -> bytes:
+        """All that an open file holds now."""
+        ...
+
+    def is_named(self, handle: int, path: Path) -> bool:
+        """Whether the path still names this open file itself."""
+        ...
+
+    def is_alone(self, handle: int) -> bool:
+        """Whether the file is really held; a disk without locks cannot."""
+        ...
+
+    def make_private(self, handle: int) -> bool:
+        """Take the file from all but its owner; whether others had a right to it."""
         ...
 
     def size(self, handle: int) -> int: ...
@@ -47,27 +80,64 @@ class Files(Protocol):
 
     def remove(self, path: Path) -> None: ...
 
-    def names(self, folder: Path) -> list[str]: ...
+    def names(self, folder: Path) -> list[str]:
+        """Everything in a folder but folders, in order."""
+        ...
 
 
 class Disk:
     """The real files, private to the user (mode 0600, folders 0700)."""
 
+    def __init__(self) -> None:
+        self._held: set[int] = set()
+
     def exists(self, path: Path) -> bool:
-        return path.exists()
+        return os.path.lexists(path)
+
+    def is_file(self, path: Path) -> bool:
+        try:
+            return stat.S_ISREG(os.lstat(path).st_mode)
+        except OSError:
+            return False
 
     def read(self, path: Path) -> bytes:
-        return path.read_bytes()
+        handle = os.open(path, os.O_RDONLY | _AT_ONCE)
+        try:
+            return _whole(handle, path)
+        finally:
+            os.close(handle)
 
     def open(self, path: Path, *, create: bool) -> int:
-        flags = os.O_RDWR | os.O_APPEND | getattr(os, "O_BINARY", 0) | getattr(os, "O_NOFOLLOW", 0)
+        flags = os.O_RDWR | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0) | _AT_ONCE
         handle = os.open(path, flags | (os.O_CREAT | os.O_EXCL if create else 0), 0o600)
         try:
-            _hold(handle, path)
+            _must_be_file(handle, path)
+            if _hold(handle, path):
+                self._held.add(handle)
         except OSError:
             os.close(handle)
             raise
         return handle
+
+    def read_open(self, handle: int) -> bytes:
+        os.lseek(handle, 0, os.SEEK_SET)
+        return _whole(handle, Path())
+
+    def is_named(self, handle: int, path: Path) -> bool:
+        try:
+            named = os.lstat(path)
+        except FileNotFoundError:
+            return False
+        return os.path.samestat(os.fstat(handle), named)
+
+    def is_alone(self, handle: int) -> bool:
+        return handle in self._held
+
+    def make_private(self, handle: int) -> bool:
+        if sys.platform == "win32" or not os.fstat(handle).st_mode & 0o077:
+            return False
+        os.fchmod(handle, 0o600)
+        return True
 
     def size(self, handle: int) -> int:
         return os.fstat(handle).st_size
@@ -87,6 +157,7 @@ class Disk:
             os.fsync(handle)
 
     def close(self, handle: int) -> None:
+        self._held.discard(handle)
         os.close(handle)
 
     def sync_folder(self, folder: Path) -> None:
@@ -99,7 +170,10 @@ class Disk:
             os.close(handle)
 
     def make_folder(self, folder: Path) -> None:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        try:
+            folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        except FileExistsError:
+            raise NotADirectoryError(errno.ENOTDIR, "its folder is a file", str(folder)) from None
 
     def replace(self, old: Path, new: Path) -> None:
         os.replace(old, new)
@@ -108,11 +182,47 @@ class Disk:
         path.unlink()
 
     def names(self, folder: Path) -> list[str]:
-        return sorted(entry.name for entry in folder.iterdir() if entry.is_file())
+        with os.scandir(folder) as entries:
+            return sorted(entry.name for entry in entries if not _is_folder(entry))
 
 
-def _hold(handle: int, path: Path) -> None:
-    """Lock the file for this process; the lock goes when the process does, however it ends."""
+def _is_folder(entry: os.DirEntry[str]) -> bool:
+    try:
+        return entry.is_dir()
+    except OSError:  # a link that leads round in a circle
+        return False
+
+
+_AT_ONCE = getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOCTTY", 0)
+"""Opening never waits: a named pipe would, for whoever writes to it."""
+
+
+def _must_be_file(handle: int, path: Path) -> None:
+    found = os.fstat(handle)
+    if stat.S_ISDIR(found.st_mode):
+        raise IsADirectoryError(errno.EISDIR, "it is a folder", str(path))
+    if not stat.S_ISREG(found.st_mode):
+        raise NoFile(0, "it is a pipe or a device, and no file", str(path))
+    if found.st_size > MOST_READ:
+        raise NoFile(0, f"it has {found.st_size:,} bytes, far too many", str(path))
+
+
+def _whole(handle: int, path: Path) -> bytes:
+    _must_be_file(handle, path)
+    parts = []
+    left = MOST_READ
+    while left > 0 and (part := os.read(handle, min(left, 1 << 20))):
+        parts.append(part)
+        left -= len(part)
+    return b"".join(parts)
+
+
+_NO_LOCKS = frozenset({errno.ENOLCK, errno.ENOSYS, errno.EOPNOTSUPP, errno.ENOTSUP, errno.EINVAL})
+
+
+def _hold(handle: int, path: Path) -> bool:
+    """Lock the file for this process; the lock goes when the process does, however it ends. False where the disk has
+    no locks at all."""
     try:
         if sys.platform == "win32":
             import msvcrt
@@ -125,4 +235,7 @@ def _hold(handle: int, path: Path) -> None:
 
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
     except OSError as error:
+        if error.errno in _NO_LOCKS:
+            return False
         raise InUse(error.errno, "in use by another process", str(path)) from error
+    return True

@@ -10,13 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
-from datetime import UTC, datetime
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.record import SUFFIX, Contents, read_record
+from faultfinder.job.record_lines import moment_of
 from faultfinder.job.seam import Files
 
 OPEN, CLOSED, UNREADABLE = "open", "closed", "unreadable"
@@ -47,9 +47,15 @@ class Job:
 def jobs(folder: Path, files: Files, words: Sequence[str] = ()) -> list[Job]:
     """The jobs of a folder that hold all the words, latest first; an unreadable one only where its name does, and
     where no word is asked for. No such folder: no jobs. Raises OSError where the folder cannot be read."""
-    found = [_job(folder / name, files) for name in record_names(folder, files)]
-    fitting = [job for job in found if all(_fits(job, word.casefold()) for word in words)]
-    return sorted(fitting, key=_latest, reverse=True)
+    return fitting((_job(folder / name, files) for name in record_names(folder, files)), words)
+
+
+def fitting(found: Iterable[Job], words: Sequence[str]) -> list[Job]:
+    """Those of the jobs that hold all the words, latest first."""
+    sought = [word.casefold() for word in words]
+    return sorted(
+        (job for job in found if all(_fits(job, word) for word in sought)), key=_latest, reverse=True
+    )
 
 
 def _fits(job: Job, word: str) -> bool:
@@ -62,10 +68,9 @@ def _fits(job: Job, word: str) -> bool:
 def _latest(job: Job) -> tuple[float, str]:
     """When it was last written to, as seconds; a time without a zone counts as UTC, none as long ago."""
     try:
-        when = datetime.fromisoformat(job.last)
+        return moment_of(job.last).timestamp(), job.name
     except ValueError:
         return -math.inf, job.name
-    return (when if when.tzinfo else when.replace(tzinfo=UTC)).timestamp(), job.name
 
 
 def record_names(folder: Path, files: Files) -> list[str]:
@@ -78,19 +83,29 @@ def record_names(folder: Path, files: Files) -> list[str]:
 
 
 def _job(path: Path, files: Files) -> Job:
-    name = path.name.removesuffix(SUFFIX)
     try:
-        contents = read_record(path, files)
+        return job_of(path, read_record(path, files))
     except FaultFinderError as error:
-        return Job(
-            name,
-            path,
-            UNREADABLE,
-            words=f"{name} {UNREADABLE} damaged".casefold(),
-            problems=(str(error),),
-            damaged=True,
-        )
-    return job_of(path, contents)
+        return unreadable(path, str(error))
+    except ODD as error:
+        return unreadable(path, odd(path, error))
+
+
+ODD = (ArithmeticError, ValueError, RecursionError)
+"""What one record may still raise by holding what nobody thought of: it is told, and the others are read all the
+same."""
+
+
+def odd(path: Path, error: Exception) -> str:
+    """What is told of a record that makes such trouble."""
+    return f"{path} cannot be understood: {type(error).__name__}: {error}."
+
+
+def unreadable(path: Path, problem: str) -> Job:
+    """What can be said of a record that cannot be read."""
+    name = path.name.removesuffix(SUFFIX)
+    words = f"{name} {UNREADABLE} damaged".casefold()
+    return Job(name, path, UNREADABLE, words=words, problems=(problem,), damaged=True)
 
 
 def job_of(path: Path, contents: Contents) -> Job:
@@ -103,6 +118,8 @@ def job_of(path: Path, contents: Contents) -> Job:
     opened = next((event for event in events if isinstance(event, happened.Opened)), None)
     complaint = " ".join(event.text for event in events if isinstance(event, happened.Complaint))
     problems = [str(problem) for problem in contents.problems]
+    if not events and not contents.damaged:
+        problems.append(f"{path} holds nothing that was ever kept.")
     if len(problems) > SOME:
         problems = [*problems[:SOME], f"and {len(problems) - SOME} more"]
     words = [name, state, "damaged" if contents.damaged else "", *_words(events)]
@@ -118,7 +135,7 @@ def job_of(path: Path, contents: Contents) -> Job:
         found=closed.found if closed else (),
         words="\n".join(_searched(word) for word in words if word),
         problems=tuple(problems),
-        damaged=contents.damaged,
+        damaged=contents.damaged or not events,
     )
 
 

@@ -20,7 +20,7 @@ from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Q
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
@@ -69,6 +69,8 @@ class JobState:
     seen: happened.SeenBefore | None = None
     """What the workshop has seen, where that counts: the pack then has those numbers."""
     closed: happened.Closed | None = None
+    dangers_told: bool = False
+    """Whether the danger list was answered, or a sign told by itself; what stands now is the gate's."""
 
     @property
     def rules_changed(self) -> bool:
@@ -208,9 +210,12 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
     match event:
         case happened.DangerSeen():
             _known(event.sign, SIGNS, "danger sign")
-            return replace(state, gate=safety.danger_seen(gate, event.sign))
+            # A sign that stood already came with an answer, and was not told by itself.
+            told = state.dangers_told or event.sign not in gate.signs
+            return replace(state, gate=safety.danger_seen(gate, event.sign), dangers_told=told)
         case happened.Confirmed():
-            return _moved(state, safety.confirm(gate, event.action, event.outcome))
+            moved = _moved(state, safety.confirm(gate, event.action, event.outcome))
+            return replace(moved, dangers_told=True) if event.action == "dangers_answered" else moved
         case happened.ReturnTested():
             _known(event.test, RETURN_TESTS, "return test")
             moved = _moved(state, safety.confirm(gate, event.test, event.outcome))
@@ -259,7 +264,23 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
     state = replace(_give(state, given), minutes=state.minutes + minutes)
-    return _seen(state, observation, event.value, told)
+    return _seen(state, observation, _answers_of(state, observation, event), told)
+
+
+def _answers_of(
+    state: JobState, observation: Observation, event: happened.Answered | happened.Corrected
+) -> tuple[str, ...]:
+    """The answers that an event stands for where one of them may be a danger: what was written, and what its reading
+    says of this machine, whatever was written."""
+    if not observation.danger or not event.reads or observation.reading is None:
+        return (event.value,)
+    known = {
+        name: read_fact(state.pack.facts[name], text)
+        for name, text in state.facts.items()
+        if name in state.pack.facts
+    }
+    given = understand(observation, event.reads, 0)
+    return event.value, judge(state.pack, observation, given, known, state.meter).answer
 
 
 def _is_complaint(state: JobState, observation: Observation) -> bool:
@@ -279,12 +300,12 @@ def _value(observation: Observation, value: str, reads: str) -> str:
     return reads or value
 
 
-def _seen(state: JobState, observation: Observation, answer: str, told: bool) -> JobState:
+def _seen(state: JobState, observation: Observation, answers: Iterable[str], told: bool) -> JobState:
     """What an answer means for safety: its danger sign, and covers that must have been off."""
     gate = state.gate
     if not told:
         gate = safety.reading_brought(gate, observation.need)
-    if sign := observation.danger.get(answer):
+    for sign in {observation.danger[answer]: None for answer in answers if answer in observation.danger}:
         gate = safety.danger_seen(gate, sign)
     return replace(state, gate=gate)
 
@@ -296,7 +317,7 @@ def _chosen(state: JobState, event: happened.Chosen) -> JobState:
     state = _give(state, Given("answer", asked.id, event.value))
     state = replace(state, minutes=state.minutes + asked.minutes)
     for name, answer in sets.items():
-        state = _seen(state, state.pack.observations[name], answer, told=asked.need is Need.ANYWHERE)
+        state = _seen(state, state.pack.observations[name], (answer,), told=asked.need is Need.ANYWHERE)
     return state
 
 
@@ -308,7 +329,8 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     understand(observation, value, 0, Kind.TOLD if told else None)
     given = list(state.given)
     given[place] = Given("answer", observation.id, value, told, complaint)
-    return _seen(replace(state, given=tuple(given)), observation, event.value, told=True)
+    answers = _answers_of(state, observation, event)
+    return _seen(replace(state, given=tuple(given)), observation, answers, told=True)
 
 
 def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:

@@ -39,11 +39,11 @@ LEFT_OPEN = 0.05
 SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""
 
-ERROR_RATES = {0.0: 0.8, 0.03: 0.14, 0.10: 0.06}
+ERROR_RATES = {0.0: 0.97, 0.03: 0.02, 0.10: 0.01}
 """Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
-DOUBTED = 0.03
+DOUBTED = 0.015
 """Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
-Chosen: three times what it is before anything was answered."""
+Chosen: some ten times what it is before anything was answered."""
 LARGEST_TABLE = 1 << 12
 """Entries of the largest table of a run."""
 ENTRIES = 8_000

@@ -13,38 +13,43 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from faultfinder.dialogue.say import Ask, error, options, question
+from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
 from faultfinder.terminal.face import Face
 from faultfinder.terminal.plain import PlainFace
 
 
-def guided(asked: argparse.Namespace) -> int:
+def new_or_resumed(asked: argparse.Namespace) -> int:
     """A new job, or one taken up again."""
-    for stream in (sys.stdin, sys.stdout):
-        # What a pipe carries that is no text becomes '?', instead of an error of ours.
-        stream.reconfigure(errors="replace")  # type: ignore[union-attr]
-    folder = jobs_folder(getattr(asked, "folder", ""))
+    kept = not getattr(asked, "no_record", False)
+    folder = jobs_folder(getattr(asked, "folder", "")) if kept or getattr(asked, "seen", False) else Path()
     face = pick_face(getattr(asked, "plain", False))
     chosen = getattr(asked, "pack", "")
     if asked.command != "resume":
         chosen = chosen or ask_pack(face)
         if chosen is None:
             return Exit.OK
-    from faultfinder.terminal import guided as work
+    from faultfinder.terminal import new_job as work
 
     return (
         work.resumed(asked, face, folder)
         if asked.command == "resume"
-        else work.guided(asked, face, folder, chosen)
+        else work.begun(asked, face, folder, chosen)
     )
 
 
 def jobs_folder(given: str = "") -> Path:
-    """Where records are kept: as given, else FAULTFINDER_JOBS, else the user's data folder."""
+    """Where records are kept: as given, else FAULTFINDER_JOBS, else the user's data folder. Raises FaultFinderError
+    where there is none."""
     if given or os.environ.get("FAULTFINDER_JOBS"):
         return Path(given or os.environ["FAULTFINDER_JOBS"])
-    home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    try:
+        home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
+    except RuntimeError:
+        raise FaultFinderError(
+            "There is no home folder to keep records in: name a folder with --jobs, or in FAULTFINDER_JOBS."
+        ) from None
     return Path(home) / "faultfinder" / "jobs"
 
 

@@ -21,6 +21,7 @@ from faultfinder.job.history_index import seen
 from faultfinder.job.record import RecordError, write_whole
 from faultfinder.job.report_words import minutes_text, name_of
 from faultfinder.job.seam import Disk, Files
+from faultfinder.job.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.before import jobs_folder
@@ -44,7 +45,7 @@ def run(asked: argparse.Namespace) -> int:
     target = getattr(asked, "export", "") or ""
     if target:
         choices = {name: _choices(pack) for name, pack in packs.items() if pack is not None}
-        write_whole(target, written(jobs, choices))
+        write_whole(target, written(jobs, choices), over=getattr(asked, "replace", False))
         print(shown(f"Written: {len(jobs)} jobs to {target}"))
     elif asked.json:
         print(json.dumps([_mapping(name, pack, jobs) for name, pack in packs.items()], indent=1))
@@ -57,7 +58,7 @@ def _seen(folder: Path, disk: Files) -> tuple[list[ClosedJob], tuple[str, ...]]:
     try:
         return seen(folder, disk)
     except OSError as error:
-        raise RecordError(f"{folder} cannot be looked at: {error.strerror}.") from error
+        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
 
 
 def _pack(name: str, folder: Path) -> Pack | None:

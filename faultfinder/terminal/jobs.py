@@ -8,10 +8,13 @@ import shutil
 import sys
 
 from faultfinder.exits import Exit
+from faultfinder.job.history_index import listed
+from faultfinder.job.line import plain_text
 from faultfinder.job.record import RecordError
 from faultfinder.job.report_words import minutes_text, moment, name_of
 from faultfinder.job.seam import Disk
-from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping, jobs
+from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping
+from faultfinder.job.whole_file import reason_of
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.render import carried, shown, wrap
 
@@ -31,9 +34,9 @@ def run(asked: argparse.Namespace) -> int:
     folder = jobs_folder(asked.folder)
     words = " ".join(asked.words).split()
     try:
-        found = jobs(folder, Disk(), words)
+        found = listed(folder, Disk(), words)
     except OSError as error:
-        raise RecordError(f"{folder} cannot be looked at: {error.strerror}.") from error
+        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
     status = Exit.PROBLEMS if any(job.damaged for job in found) else Exit.OK
     if asked.json:
         print(json.dumps([as_mapping(job) for job in found], indent=1))
@@ -48,7 +51,7 @@ def run(asked: argparse.Namespace) -> int:
 
 def told(job: Job, width: int) -> list[str]:
     """A job in lines: its name and state, when and how long, the complaint, and what is wrong with its record."""
-    lines = wrap(f"{job.name}  {STATES.get(job.state, name_of(job.state))}", width, "", "  ")
+    lines = wrap(f"{plain_text(job.name)}  {STATES.get(job.state, name_of(job.state))}", width, "", "  ")
     facts = [moment(job.last or job.began)] if job.last or job.began else []
     if job.minutes:
         facts.append(minutes_text(job.minutes))
@@ -62,5 +65,5 @@ def told(job: Job, width: int) -> list[str]:
     if job.found:
         lines += wrap("Found: " + ", ".join(name_of(name) for name in job.found), width, "  ", "    ")
     for problem in job.problems:
-        lines += wrap(f"PROBLEM: {problem}", width, "  ", "    ")
+        lines += wrap(f"PROBLEM: {plain_text(problem)}", width, "  ", "    ")
     return lines

@@ -15,6 +15,7 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
+from faultfinder.job.seam import Disk
 from faultfinder.trade.meter import Meter, MeterError, meter_from_text, range_lines
 
 __all__ = ["OwnMeter", "own_meter", "settings_folder"]
@@ -47,10 +48,12 @@ def own_meter() -> OwnMeter | None:
     named = os.environ.get(VARIABLE)
     if named == "":
         return None
-    path = Path(named) if named else settings_folder() / FILE
     try:
-        with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)
+        path = Path(named) if named else settings_folder() / FILE
+    except RuntimeError:  # nobody's home, and so nobody's settings
+        return None
+    try:
+        data = Disk().read(path)
     except FileNotFoundError:
         if named:
             raise MeterError(f"{VARIABLE} names {path}, and there is no such file.") from None

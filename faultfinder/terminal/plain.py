@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import TextIO
 
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.terminal.render import carried, lines
+from faultfinder.errors import BadAnswer
+from faultfinder.terminal.render import carried, lines, shown
 
 
 class PlainFace:
@@ -26,20 +27,29 @@ class PlainFace:
         self._sink.flush()
 
     def ask(self, ask: Ask) -> str:
-        """The next line. Raises EOFError at the end of input."""
+        """The next line. Raises EOFError at the end of input, BadAnswer for what is no text at all."""
         self._sink.write(f"{ask.label}> ")
         self._sink.flush()
-        line = self._source.readline(10_000)
+        line = self._read()
         if not line:
             self._sink.write("\n")
             self._sink.flush()
             raise EOFError
         while len(line) >= 10_000 and not line.endswith("\n"):
             # The rest of a line that nobody types is thrown away, so that it is not taken for answers.
-            more = self._source.readline(10_000)
+            more = self._read()
             if not more or more.endswith("\n"):
                 break
         if self._echo:
-            self._sink.write(line if line.endswith("\n") else line + "\n")
+            encoding = getattr(self._sink, "encoding", None) or "utf-8"
+            self._sink.write(carried(shown(line.rstrip("\r\n")), encoding) + "\n")
             self._sink.flush()
         return line.rstrip("\r\n")
+
+    def _read(self) -> str:
+        try:
+            return self._source.readline(10_000)
+        except UnicodeError as problem:  # some encodings cannot go on behind what is none of theirs
+            raise BadAnswer(
+                f"What comes in is no text of its encoding ({self._source.encoding}): {problem}"
+            ) from problem

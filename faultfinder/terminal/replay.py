@@ -13,7 +13,7 @@ from faultfinder.job.record import Contents, RecordError, read_record
 from faultfinder.job.replay import Replayed, replay
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.assess import print_json
-from faultfinder.terminal.guided import pack_of
+from faultfinder.terminal.new_job import pack_of
 from faultfinder.terminal.plain import PlainFace
 from faultfinder.terminal.render import shown
 

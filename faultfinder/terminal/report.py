@@ -16,7 +16,7 @@ from faultfinder.job.report_page import page
 from faultfinder.job.report_says import CUSTOMER, WORKSHOP
 from faultfinder.job.report_text import markdown
 from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.guided import find_job, pack_of
+from faultfinder.terminal.new_job import find_job, pack_of
 from faultfinder.terminal.render import carried, shown, wrap
 
 _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
@@ -46,7 +46,7 @@ def run(asked: argparse.Namespace) -> int:
     elif target == "-":
         _print(page(report, form))
     elif target:
-        write_whole(target, page(report, form))
+        write_whole(target, page(report, form), over=getattr(asked, "replace", False))
         print(shown(f"Written: {target}"))
     else:
         text = markdown(report, form)

@@ -37,8 +37,10 @@ def converse(
 
     `rules` loads the pack again, for the word that takes up edited rules with the answers kept.
     """
-    if not _kept(face, record, turn, clock()):
+    kept = _kept(face, record, turn, clock())
+    if kept is None:
         return Exit.WRONG_USE
+    turn = kept
     face.show(turn.said)
     interrupted = False
     while not isinstance(turn.talk.current, Over):
@@ -51,16 +53,25 @@ def converse(
             face.show([note(say("interrupt"))])
             continue
         except EOFError:
-            face.show([note(say("saved", path=turn.talk.path) if record else say("not_kept"))])
+            kept = _kept(face, record, replace(turn, events=()), clock())
+            if kept is None:
+                return Exit.PROBLEMS
+            face.show([note(say("saved", path=kept.talk.path) if record else say("not_kept"))])
             return Exit.OK
         try:
             at = clock()
+            there = _kept(face, record, replace(turn, events=()), at)
+            if there is None:
+                continue
+            turn = there
             if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:
                 following = _rules_again(face, record, turn, rules)
             else:
                 following = reply(turn.talk, line, at)
-            if not _kept(face, record, following, at):
+            kept = _kept(face, record, following, at)
+            if kept is None:
                 continue
+            following = kept
             face.show(following.said)
         except KeyboardInterrupt:
             return Exit.INTERRUPTED
@@ -82,13 +93,14 @@ def _rules_again(face: Face, record: Record, turn: Turn, rules: Rules) -> Turn:
     return start(job, turn.talk.path, resumed=True)
 
 
-def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> bool:
-    """Write the turn's events down; on failure say so, and take nothing."""
+def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> Turn | None:
+    """Write the turn's events down, all or none, and see that what was kept before is still there. The turn comes
+    back, its job called by the file that it is kept in now; on failure that is said, and nothing taken: None."""
     if record is None:
-        return True
+        return turn
+    before = record.path
     try:
-        for event in stamped(turn.events, at):
-            record.append(event)
+        told = record.append(*stamped(turn.events, at))
     except (RecordError, OSError) as problem:
         face.show(
             [
@@ -96,5 +108,10 @@ def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> bool:
                 Line("The answer was not kept. Make room, then answer again.", Tone.CAUTION),
             ]
         )
-        return False
-    return True
+        return None
+    if told:
+        face.show([Line(told, Tone.CAUTION)])
+    if record.path == before:
+        return turn
+    # What stands behind a name changed: from here on it is called by the file.
+    return replace(turn, talk=replace(turn.talk, path=str(record.path)))

@@ -11,6 +11,7 @@ from typing import Any
 
 from prompt_toolkit.utils import get_cwidth
 
+from faultfinder.arguments import add_replace
 from faultfinder.exits import Exit
 from faultfinder.job.record import write_whole
 from faultfinder.knowledge.load import load_pack
@@ -48,6 +49,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--html", default="", metavar="FILE", help="write it as one page; - for standard output"
     )
+    add_replace(parser)
     parser.add_argument("--figures", action="store_true", help="per cent in place of shades")
     parser.add_argument("--columns", type=int, default=0, metavar="N", help="width instead of the screen's")
     parser.add_argument("--json", action="store_true", help="print JSON")
@@ -68,7 +70,7 @@ def run(asked: argparse.Namespace) -> int:
     elif asked.html == "-":
         print(page(table, blocks), end="")
     elif asked.html:
-        write_whole(Path(asked.html), page(table, blocks))
+        write_whole(Path(asked.html), page(table, blocks), over=getattr(asked, "replace", False))
         print(shown(f"written: {asked.html}"))
     else:
         encoding = sys.stdout.encoding or "ascii"

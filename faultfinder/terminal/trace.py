@@ -29,11 +29,12 @@ from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer, FaultFinderError, Refused, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.job.record import Record
+from faultfinder.job.seam import Disk, NoFile
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.guided import find_job, pack_of
+from faultfinder.terminal.new_job import find_job, pack_of
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.plain import PlainFace
@@ -126,8 +127,10 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
             _show(asked, trace, case, found, numbered=True)
         taken = _wanted(asked, found, job)
         after, events = events_for(job, taken, _name(asked.file))
-        for event in stamped(events, now()):
-            record.append(event)
+        told = record.append(*stamped(events, now()))
+        path = record.path
+    if told:
+        print(shown(f"faultfinder: {told}"), file=sys.stderr)
     if asked.json:
         mapping = as_mapping(trace, found)
         print_json(
@@ -217,8 +220,11 @@ def _text_of(file: str) -> str:
         if file == "-":
             data = sys.stdin.buffer.read(4 * MOST_CHARACTERS)
         else:
-            with Path(file).open("rb") as source:
-                data = source.read(4 * MOST_CHARACTERS)
+            data = Disk().read(Path(file))
+    except NoFile as problem:
+        raise CycleLogError(
+            f"{file} cannot be read: {problem.strerror}. A log that comes through a pipe is read with - as its name."
+        ) from None
     except OSError as problem:
         raise CycleLogError(f"{file} cannot be read: {problem.strerror or problem}.") from None
     except ValueError:

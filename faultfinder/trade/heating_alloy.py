@@ -2,10 +2,9 @@
 
 The hot element has more resistance than the cold one that a repairer measures, by a few per cent only:
 the temperature coefficient of pure nickel or chromium must not be used (0.0004/K would give +19 % at 500
-C, the alloy shows +5 %). Sources: FeCrAl with 5.8 % Al (1.45 ohm mm²/m), the wire maker's data sheet of
-2021; NiCr 80/20 (1.09 ohm mm²/m), a transcription of the maker's data sheet that other lists differ from
-by 0.01, so no better than ±0.01. Ct and its relation to the mean temperature coefficient: a heating-wire
-handbook's definitions.
+C, the alloy shows +5 %). Sources: FeCrAl (1.45 ohm mm²/m), the wire maker's data sheet of February 2021, named
+beside the checks; NiCr 80/20 (1.09 ohm mm²/m), a transcription of a data sheet that other lists differ from by
+0.01, so no better than ±0.01. Ct = R_T / R_20 = 1 + (T - 20 C) * mean temperature coefficient, by definition.
 """
 
 from __future__ import annotations
@@ -19,7 +18,6 @@ from faultfinder.trade.inputs import FormulaError, within
 
 __all__ = [
     "ALLOYS",
-    "SURFACE_CELSIUS",
     "Alloy",
     "cold_ohms",
     "cold_range",
@@ -40,9 +38,6 @@ class Alloy:
     factor: tuple[float, ...]
     factor_error: float
 
-
-SURFACE_CELSIUS = (300.0, 400.0)
-"""Between which temperatures heater surfaces run with air passing; common practice, no source."""
 
 _EVERY_100 = tuple(float(step) for step in range(100, 1500, 100))
 

@@ -1,7 +1,7 @@
 """What a person types for a reading, understood the way a meter shows it and a repairer writes it.
 
-`46`, `46R`, `4k7`, `0.2 Mohm`, `OL`, `OL@200`, `>200 Mohm`, `5.8A`, `580 mA`, `230V~`, `12,5`, `45-47`,
-`46 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for; where that is per cent and it could as
+`33`, `33R`, `4k7`, `0.2 Mohm`, `OL`, `OL@200`, `>200 Mohm`, `7.4A`, `740 mA`, `230V~`, `12,5`, `32-34`,
+`33 +- 1`, `72 C`, `1h50`. A bare number is in the unit asked for; where that is per cent and it could as
 well be a share of 1, it is asked which. A comma is a decimal comma; several readings on one line are
 parted by `;`. Prefixes are read by case, and where that gives a value no appliance can show, the message
 asks which was meant. Nothing is guessed: what has two meanings is refused, with what to type.
@@ -72,7 +72,7 @@ def quantities_of(text: str) -> tuple[str, ...]:
 
 
 def quantity_of(text: str) -> str | None:
-    """Which quantity a typed reading is of, from its unit alone (`5.8A` -> current), or None.
+    """Which quantity a typed reading is of, from its unit alone (`7.4A` -> current), or None.
 
     `%` may be a humidity or a ratio and `5 m` a length or minutes: None. `72 C` is taken as a temperature.
     """

@@ -57,7 +57,7 @@ class Wanted:
         if figure.unit is None or figure.unit == self.asked:
             return figure.number
         base = figure.number * figure.unit.factor + figure.unit.offset
-        # One rounding where neither unit has an offset: 580 mA is 0.58 A and not 0.5800000000000001.
+        # One rounding where neither unit has an offset: 740 mA is 0.58 A and not 0.5800000000000001.
         if not (figure.unit.offset or self.asked.offset):
             ratio = figure.unit.factor / self.asked.factor
             inverse = self.asked.factor / figure.unit.factor

@@ -25,7 +25,7 @@ class Reading:
     """One reading in the unit asked for.
 
     value: math.inf where the instrument showed over range. half_width: a stated ±, or half of a typed range.
-    digits: the resolution typed (46.0 -> 0.1, 4k7 -> 100), 0 for over range. range_top: the range in use of
+    digits: the resolution typed (33.0 -> 0.1, 4k7 -> 100), 0 for over range. range_top: the range in use of
     an over-range reading, where it was said.
     """
 
@@ -148,7 +148,7 @@ class Parser:
         return self._result(half, top / 2)
 
     def _with_spread(self, middle: str, width: str) -> Reading:
-        """`46 ± 1`, `46 ohm ± 1 ohm`, `46 ± 2 %`."""
+        """`33 ± 1`, `33 ohm ± 1 ohm`, `33 ± 2 %`."""
         around = self._figure(middle)
         if width.endswith("%") and "%" not in self.kind.units:
             share = self._bare(width[:-1].strip())
@@ -171,9 +171,9 @@ class Parser:
         return self._result(around, half)
 
     def _between(self, first: str, last: str) -> Reading:
-        """`45-47`, `45 to 47 ohm`, `580-600 mA`."""
+        """`32-34`, `32 to 34 ohm`, `740-760 mA`."""
         if last.startswith("-") and not first.startswith("-"):
-            raise ReadingError(f"{shown(self.text)} has two signs; type a range as 45 to 47.")
+            raise ReadingError(f"{shown(self.text)} has two signs; type a range as 32 to 34.")
         one, two = self._figure(first), self._figure(last)
         if one.unit is None and two.unit is not None:
             one = Figure(one.number, one.step, two.unit)

@@ -1,5 +1,5 @@
 """From the shell to the first question, as a ratio to importing PyYAML and prompt_toolkit alone; and the memory
-that a guided session takes.
+that a whole session takes.
 
     python tests/benchmarks/startup.py
 

@@ -79,10 +79,10 @@ def test_the_own_meter_counts(dryer: Pack) -> None:
 
 
 def test_a_reading_and_a_plate_are_answered_in_a_line(dryer: Pack) -> None:
-    result = assess(dryer, ["vented", "volts=240", "total_watts=2400", "5.8A high"])
+    result = assess(dryer, ["vented", "volts=230", "total_watts=2700", "7.4A high"])
     first, speaks = said(result)[:2]
     assert text([first]) == (
-        "current on high 5.8A: As with one section alone, 42 % below about 10 A (9.4 to 11.3 A)."
+        "current on high 7.4A: As with one section alone, 37 % below about 11.8 A (11 to 13.2 A)."
     )
     assert text([speaks]).startswith("Speaks for: High section of the heater open ")
 
@@ -107,14 +107,14 @@ def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:
 
 
 def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
-    """240 V, 2400 W: the heater's 9.25 A and the motor's 180 W at 0.6 in all 10.05 A."""
-    (finding,) = as_mapping(assess(dryer, ["vented", "volts=240", "total_watts=2400", "5.8A high"]))[
+    """230 V, 2700 W: the heater's 10.96 A and the motor's 180 W at 0.6 in all 11.78 A."""
+    (finding,) = as_mapping(assess(dryer, ["vented", "volts=230", "total_watts=2700", "7.4A high"]))[
         "findings"
     ]
-    assert (finding["value"], finding["unit"], finding["answer"]) == (5.8, "A", "one_section")
-    assert finding["expected"] == pytest.approx(10.05, abs=0.01)
-    assert finding["healthy_from"] < 10.05 < finding["healthy_to"]
-    assert finding["off"] == pytest.approx(5.8 / finding["expected"] - 1)
+    assert (finding["value"], finding["unit"], finding["answer"]) == (7.4, "A", "one_section")
+    assert finding["expected"] == pytest.approx(11.78, abs=0.01)
+    assert finding["healthy_from"] < 11.78 < finding["healthy_to"]
+    assert finding["off"] == pytest.approx(7.4 / finding["expected"] - 1)
     assert finding["uncertainty"] > 0
     assert sum(finding["weights"].values()) == pytest.approx(1)
     assert finding["points_to"][0]["cause"] == "high_section_open"
@@ -139,16 +139,16 @@ def test_readings_that_fit_badly_together_are_said_with_the_one_that_fits_least(
     heard = text(said(result))
     assert "These answers do not fit well together. The one that fits least: current on high." in heard
     assert as_mapping(result)["conflict"]["fits_least"] == "current_on_high"
-    agreeing = assess(dryer, [*plate, "5.8A high", "high section OL"])
+    agreeing = assess(dryer, [*plate, "7.4A high", "high section OL"])
     assert agreeing.clash is None and as_mapping(agreeing)["conflict"] is None
     assert "do not fit" not in text(said(agreeing))
 
 
 def test_what_a_reading_could_be_is_named_with_the_nearest_first(dryer: Pack) -> None:
     with pytest.raises(BadAnswer) as refused:
-        assess(dryer, ["vented", "volts=240", "high section ohms=60", "low section ohms=46", "46 ohm"])
+        assess(dryer, ["vented", "volts=240", "high section ohms=60", "low section ohms=33", "33 ohm"])
     assert str(refused.value).startswith(
-        "'46 ohm' could be any of: low section resistance (about 46 ohm), "
+        "'33 ohm' could be any of: low section resistance (about 33 ohm), "
     ) and str(refused.value).endswith(" more. Add a word.")
 
 
@@ -168,7 +168,7 @@ def test_whatever_is_given_is_taken_or_refused_in_words(dryer: Pack) -> None:
     names = [name.replace("_", " ") for name in dryer.observations]
     units = [symbol for quantity in QUANTITIES.values() for symbol in quantity.units]
     figures = [
-        "46",
+        "33",
         "OL",
         "-3",
         "1e9",
@@ -176,8 +176,8 @@ def test_whatever_is_given_is_taken_or_refused_in_words(dryer: Pack) -> None:
         "4k7",
         "∞",
         "0.2",
-        "45-47",
-        "46 ± 1",
+        "32-34",
+        "33 ± 1",
         "1:50",
         "½",
         "OL@",
@@ -222,17 +222,17 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
         ("voltage=230", "Did you mean 'volts' or 'supply_volts'"),
         ("tipe=vented", "Did you mean 'type'"),
         ("colour=blue", "Facts: .* more"),
-        ("curent hgih 5.8", "Did you mean 'current high 5.8'"),
+        ("curent hgih 7.4", "Did you mean 'current high 7.4'"),
         ("current on high", "What does it read. Type it behind: current on high"),
-        ("46", "Say what was measured"),
+        ("33", "Say what was measured"),
         ("low to high current 0.64", "64 % or 0.64 %"),
         ("current high 5 kA", "from 0 to 200 A"),
-        ("high section 5.8A", "is a current .A.; asked for is a resistance in ohm"),
+        ("high section 7.4A", "is a current .A.; asked for is a resistance in ohm"),
         ("voltage=", "no fact of"),
         ("=240", "no fact of"),
         ("nonsense", "not understood"),
-        ("5.8A", "could be any of"),
-        ("high section -46 ohm", "not understood"),
+        ("7.4A", "could be any of"),
+        ("high section -33 ohm", "not understood"),
     ],
 )
 def test_what_is_not_understood_is_told(dryer: Pack, given: str, message: str) -> None:

@@ -134,11 +134,11 @@ def test_the_readings_are_those_that_the_rules_name_and_this_machine_has(dryer: 
 
 
 def test_two_levels_of_heat_offer_low_high_and_their_ratio_in_amps(dryer: Pack) -> None:
-    amps = logged(((0.8, 60), (5.8, 600), (10.4, 600), (0.8, 60)), "time_s,current_A")
+    amps = logged(((0.8, 60), (7.4, 600), (10.4, 600), (0.8, 60)), "time_s,current_A")
     found = {offer.observation: offer.text for offer in offered(dryer, amps)}
     assert found["current_on_high"] == "10.4 A"
-    assert found["current_on_low"] == "5.8 A"
-    assert found["low_to_high_current"] == "55.8 %"
+    assert found["current_on_low"] == "7.4 A"
+    assert found["low_to_high_current"] == "71.2 %"
 
 
 def test_every_figure_that_the_rules_name_can_be_taken_as_the_reading_it_is_for(dryer: Pack) -> None:

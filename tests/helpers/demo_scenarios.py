@@ -9,12 +9,12 @@ from faultfinder.job.events import Expect
 SCENARIOS = [
     Scenario(
         name="three_faults",
-        about="Vented machine: slow since it was pushed back after decorating, then cold; and it rumbles.\n"
+        about="Vented machine: slow since it was pushed back after decorating, then cold; and it squeals.\n"
         "Three faults: the hose is crushed, which overheated the heater until the thermal cut-out opened;\n"
-        "and the rear drum bearing is worn. An invented scenario.",
+        "and the tension pulley runs dry. An invented scenario.",
         opening=[
-            "takes ages, and since last week it blows cold air; it rumbles too",
-            "no_heat_felt:yes takes_too_long:yes noise_rumble:yes",
+            "takes ages, and since last week it blows cold air; it squeals too",
+            "no_heat_felt:yes takes_too_long:yes noise_squeal:yes",
             "none",
             "vented",
             "electric",
@@ -38,23 +38,22 @@ SCENARIOS = [
             "power_on_high": ("190 W", "cutout_open", "2.3 kW"),
             "load_temperature": ("22 C", "cutout_open", "60 C"),
             "exhaust_temperature": ("22 C", "cutout_open", "62 C"),
-            "noise_rumble": ("yes", "rear_bearing_worn", "no"),
-            "drum_lift": ("back_drops", "rear_bearing_worn", "firm"),
-            "rear_bearing_seen": ("worn", "rear_bearing_worn", "sound"),
-            "noise_rhythm": ("once_a_turn", "rear_bearing_worn", "none"),
-            "noise_with_empty_drum": ("yes", "rear_bearing_worn", "no"),
-            "drum_turned_by_hand": ("rough", "rear_bearing_worn", "normal"),
+            "noise_squeal": ("yes", "tension_pulley_worn", "no"),
+            "tension_pulley_spun": ("rough", "tension_pulley_worn", "free"),
+            "noise_rhythm": ("fast", "tension_pulley_worn", "none"),
+            "noise_with_empty_drum": ("yes", "tension_pulley_worn", "no"),
         },
         expect=Expect(
-            likely=(("vent_hose_crushed", 0.9), ("cutout_open", 0.9), ("rear_bearing_worn", 0.9)),
+            likely=(("vent_hose_crushed", 0.9), ("cutout_open", 0.9), ("tension_pulley_worn", 0.9)),
             unlikely=(("element_open", 0.1), ("support_rollers_worn", 0.2)),
             state="fit_for_use",
         ),
     ),
     Scenario(
         name="technician_readings",
-        about="An experienced technician types readings only: 5.8 A on high and on low alike, and the ohms\n"
-        "of both sections. One section of the heater is open; the machine is left isolated until the part is there.\n"
+        about="An experienced technician types readings only: 4.9 A on high, 0.9 A on low, and the ohms\n"
+        "of both sections. The low section of the heater is open; the machine is left isolated until the part\n"
+        "is there.\n"
         "An invented scenario.",
         opening=[
             "",
@@ -63,13 +62,13 @@ SCENARIOS = [
             "vented",
             "electric",
             "single_phase",
-            "connection plug; volts 240; total watts 2150 W; sections two; "
-            "low section watts 1250; high section watts 770",
+            "connection plug; volts 230; total watts 2600 W; sections two; "
+            "low section watts 1500; high section watts 920",
         ],
-        typed=["5.8A on high; 5.8 A on low", "high section OL; low section 46R", "earth path 0.11", "end"],
+        typed=["4.9A on high; 0.9 A on low", "low section OL; high section 57R", "earth path 0.11", "end"],
         close="left_isolated",
         expect=Expect(
-            likely=(("high_section_open", 0.95),),
+            likely=(("low_section_open", 0.95),),
             unlikely=(("element_open", 0.05), ("supply_voltage_low", 0.1)),
             state="left_isolated",
         ),

@@ -23,6 +23,7 @@ from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
+import fuzz_around
 from fuzz_inputs import BIG, CODE, MARKS, NUMBERS, SNIPPETS, YAML, as_bytes, binary, expression, spoiled
 from talking import BEGUN, ISOLATED, MORNING, OPENED, PROVED_DEAD, SMALL, chat, small_pack
 
@@ -35,10 +36,13 @@ from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.cases import WorkedCase, run_case
-from faultfinder.job.line import parse_line, to_line
+from faultfinder.job.history import closed_job
+from faultfinder.job.history_index import job_key
+from faultfinder.job.line import Place, parse_line, to_line
 from faultfinder.job.record import parse_record
 from faultfinder.job.report import report_of
 from faultfinder.job.report_text import markdown
+from faultfinder.job.search import fitting, job_of
 from faultfinder.job.state import begin, fold
 from faultfinder.knowledge.expression import parse
 from faultfinder.knowledge.load import check_pack, load_pack
@@ -201,11 +205,27 @@ def draw_record(choose: random.Random) -> tuple[bytes, object]:
         return binary(choose), None
     if kind < 0.4:
         # By hand: the checks are gone, so that what is spoiled is read as it stands.
+        if choose.random() < 0.5:
+            good = _numbered(good)
         rows = [row.split(", check: ")[0] + "}" if ", check: " in row else row for row in good.split("\n")]
         return as_bytes(spoiled("\n".join(rows), choose, _records())), None
     if kind < 0.5:
         return as_bytes("\n".join(f"- {{{_event(choose)}}}" for _ in range(choose.randint(1, 12)))), None
-    return as_bytes(spoiled(good, choose, _records())), None
+    return as_bytes(spoiled(choose.choice((good, _numbered(good))), choose, _records())), None
+
+
+@cache
+def _numbered(text: str) -> str:
+    """The record as it is written now, some lines of it turns of three."""
+    events = parse_record(as_bytes(text)).events
+    rows = [
+        to_line(event, Place("5d1f", number, (3 - number % 3) % 3 if number + 3 < len(events) else 0))
+        for number, event in enumerate(events, 1)
+    ]
+    return "\n".join(rows) + "\n"
+
+
+TIMES = ("0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-14:00", "2031-05-14T09:30:00", "0001-01-01")
 
 
 def _event(choose: random.Random) -> str:
@@ -221,12 +241,12 @@ def _event(choose: random.Random) -> str:
             "advice: element_resistance, access: {}", "correct: no_heat, is: {}", "withdraw: {}",
             "skip: {}, because: {}",
             "resumed: {}", "restart_after_stop: {}", "meter: [{}]", "opened: {}, format: {}",
-            "complaint: {}", "at: {}",
+            "complaint: {}", "at: {}", "note: x, at: '{}'",
             "remedy: element_open, minutes: {}", "reassembled: {}", "likely: {{element_open: {}}}",
             "found: [{}]",
         )
     )  # fmt: skip
-    words = ("no_heat", "yes", "element_open", "volts", "230", "plug_out", "done", "OL", *SNIPPETS)
+    words = (*TIMES, "no_heat", "yes", "element_open", "volts", "230", "plug_out", "done", "OL", *SNIPPETS)
     return shape.format(choose.choice(words), choose.choice(words))
 
 
@@ -241,6 +261,9 @@ def run_record(data: bytes, known: object) -> str:
     for _, why in troubles:
         clear(why)
     audit(contents.events, known_from(pack))
+    listed = job_of(Path("job.yaml"), contents)
+    fitting([listed], ("open",))
+    closed_job(job_key(contents.events), contents.events)
     for event in contents.events:
         expect(parse_line(to_line(event)).event == event, f"what was read cannot be written again: {event}")
     if len(data) % 16 == 0:
@@ -360,7 +383,7 @@ def _prompts() -> tuple[Talk, ...]:
 
 
 _TYPED = (
-    "1", "none", "yes", "volts 230; watts 2000", "element resistance OL", "5.8A", "46R", "why",
+    "1", "none", "yes", "volts 230; watts 2000", "element resistance OL", "7.4A", "33R", "why",
     "what if air weak yes",
     "note hello", "correct", "shows element broken", "explain cut-out", "do 1", "plate volts 240", "end",
     "danger",
@@ -399,7 +422,7 @@ def run_typed(data: bytes, number: object) -> str:
 
 def draw_given(choose: random.Random) -> tuple[bytes, object]:
     words = choose.choices(
-        ("volts=230", "watts=2000", "supply=single_phase", "no_heat yes", "element OL", "46R", "a=b"), k=3
+        ("volts=230", "watts=2000", "supply=single_phase", "no_heat yes", "element OL", "33R", "a=b"), k=3
     )
     return as_bytes("\n".join(choose.choice((word, spoiled(word, choose, _TYPED))) for word in words)), None
 
@@ -510,6 +533,19 @@ def run_plate(data: bytes, known: object) -> str:
     return TAKEN
 
 
+# -- folders, files and streams --------------------------------------------------------------------------
+
+
+def draw_around(choose: random.Random) -> tuple[bytes, object]:
+    around = fuzz_around.draw(choose)
+    return repr(around).encode(), around
+
+
+def run_around(data: bytes, known: object) -> str:
+    assert isinstance(known, fuzz_around.Around)
+    return TAKEN if fuzz_around.run(known, PLACE[-1], expect) == 0 else REFUSED
+
+
 # -- practice machines -----------------------------------------------------------------------------------
 
 
@@ -549,6 +585,7 @@ KINDS = (
     Kind("expression", 16, draw_expression, run_expression),
     Kind("plate value", 10, draw_plate, run_plate),
     Kind("practice machine", 2, draw_exercise, run_exercise),
+    Kind("surroundings", 4, draw_around, run_around, big=False),
 )
 BY_NAME = {kind.name: kind for kind in KINDS}
 

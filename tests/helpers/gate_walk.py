@@ -96,7 +96,7 @@ ANYWHERE: tuple[Event, ...] = (
         happened.PutRight(name, inside=DONE_IN[name] == "open_dead", electrical=cause.touches_electrics)
         for name, cause in CAUSES.items()
     ),
-    happened.Answered("resistance", reads="46R", inside=True),
+    happened.Answered("resistance", reads="33R", inside=True),
     *(happened.Advised(f"look_{need.value}", need.value) for need in Need),
     happened.Restarted("the fire service has left"),
 )

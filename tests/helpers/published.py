@@ -1,8 +1,9 @@
 """Published numbers that the trade's formulas are checked against: `python tests/helpers/published.py` counts them.
 
 Grades: 'primary' read in the standard, law, report or data file itself or a verbatim copy; 'quoted' read in a page,
-data sheet or manual that quotes it; 'computed' arithmetic on such a number; 'memory' from memory, no proof of
-anything. Only the first two count.
+data sheet or manual that quotes it; 'computed' arithmetic on such a number, or a definition put in figures;
+'memory' from memory, common practice, or read where nobody can look it up: no proof of anything. Only the first two
+count, and each source once, whatever its editions.
 """
 
 from __future__ import annotations

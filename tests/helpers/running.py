@@ -81,7 +81,7 @@ def run_here(
     return subprocess.CompletedProcess(arguments, status, told, wrong)
 
 
-def guided(jobs: Path, *lines: str) -> subprocess.CompletedProcess[str]:
+def converse(jobs: Path, *lines: str) -> subprocess.CompletedProcess[str]:
     return run(jobs, "--pack", str(SMALL), lines=lines)
 
 

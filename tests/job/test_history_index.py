@@ -6,6 +6,7 @@ import random
 import sqlite3
 import stat
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from reporting import ISOLATE, RECORDS, events
 from talking import small_pack
 
 from faultfinder.job import events as happened
+from faultfinder.job import search
 from faultfinder.job.events import Event
 from faultfinder.job.history import ClosedJob, counts
 from faultfinder.job.history_file import (
@@ -23,9 +25,10 @@ from faultfinder.job.history_file import (
     take_in,
     written,
 )
-from faultfinder.job.history_index import INDEX, Index, job_key, seen, seen_here
+from faultfinder.job.history_index import INDEX, Index, job_key, listed, seen, seen_here
 from faultfinder.job.line import to_line
 from faultfinder.job.record import RecordError
+from faultfinder.job.record_lines import Contents
 from faultfinder.job.seam import Disk
 
 DISK = Disk()
@@ -111,6 +114,96 @@ def test_after_any_changes_the_index_is_what_one_made_from_nothing_would_be(
         index = (folder / INDEX).read_bytes()
         assert (jobs, problems) == (fresh(folder), seen(folder)[1])
         (folder / INDEX).write_bytes(index)
+
+
+def told_of(jobs: list[search.Job]) -> list[search.Job]:
+    """The jobs without what was searched: that is looked up only where a word is asked for."""
+    return [replace(job, words="") for job in jobs]
+
+
+def test_after_any_changes_the_list_is_what_reading_every_record_would_give(folder: Path) -> None:
+    """Forty random changes, seeded; every time with and without words, from the index and from the records."""
+    chance = random.Random(8)
+    for step in range(40):
+        path = folder / f"job{chance.randint(0, 9)}.yaml"
+        match chance.randint(0, 7):
+            case 0:
+                path.unlink(missing_ok=True)
+            case 1:
+                path.unlink(missing_ok=True)
+                path.write_bytes(chance.choice([b"- {nonsense}\n", b"\0\xff", b"", b'{"a": 1}']))
+            case 2 if path.is_file():
+                path.write_bytes(path.read_bytes() + b'- {resumed: "again"}\n')
+            case 3 if path.is_file():
+                path.write_bytes(path.read_bytes()[:-9])
+            case 4:
+                path.unlink(missing_ok=True)
+                path.write_text('- {opened: p, at: "0001-01-01T00:00:00+14:00"}\n- {note: "\\udc80 ODD"}\n')
+            case 5 if not path.is_symlink() and not path.exists():
+                path.symlink_to(chance.choice(["/dev/zero", "nowhere", "job1.yaml"]))
+            case _:
+                path.unlink(missing_ok=True)
+                keep(path, told(step, chance.choice(["fan_worn", "element_open"]), note="Grey KETTLE \u00df"))
+        for words in (
+            (),
+            ("open",),
+            ("closed", "fan"),
+            ("kettle", "SS"),
+            ("unreadable",),
+            (f"job{step % 10}",),
+        ):
+            assert told_of(listed(folder, words=words)) == told_of(search.jobs(folder, DISK, words)), (
+                step,
+                words,
+            )
+
+
+def test_a_damaged_cell_of_the_list_is_noticed_and_the_records_are_read_anew(folder: Path) -> None:
+    right = listed(folder)
+    for column in ("told", "words", "told_sum"):
+        with sqlite3.connect(folder / INDEX) as index:
+            index.execute(f"UPDATE listed SET {column} = 7 WHERE record = 'job2.yaml'")
+        index.close()
+        assert told_of(listed(folder, words=["complaint"])) == told_of(
+            search.jobs(folder, DISK, ["complaint"])
+        )
+        assert listed(folder) == right
+
+
+def test_the_same_folder_under_another_name_is_told_by_the_name_it_was_asked_by(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (folder / "bad.yaml").write_bytes(b"- {nonsense}\n")
+    listed(folder)
+    monkeypatch.chdir(folder)
+    assert listed(Path(".")) == told_of(search.jobs(Path("."), DISK))
+    assert any("bad.yaml:1" in problem for job in listed(Path(".")) for problem in job.problems)
+
+
+def test_one_record_that_nobody_thought_of_stops_no_other(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import faultfinder.job.history_index as module
+
+    real = module.job_of
+
+    def odd(path: Path, contents: Contents) -> search.Job:
+        if path.name == "job1.yaml":
+            raise OverflowError("what nobody thought of")
+        return real(path, contents)
+
+    monkeypatch.setattr(module, "job_of", odd)
+    jobs, problems = seen(folder)
+    assert len(jobs) == 3 and len(problems) == 1 and "job1.yaml cannot be understood" in problems[0]
+    assert [job.state for job in listed(folder)].count("unreadable") == 1
+
+
+def test_a_folder_without_records_and_a_link_in_the_place_of_the_index(tmp_path: Path) -> None:
+    assert listed(tmp_path) == [] and list(tmp_path.iterdir()) == []
+    keep(tmp_path / "one.yaml", told(1))
+    (tmp_path / INDEX).symlink_to(tmp_path / "elsewhere")
+    assert len(listed(tmp_path)) == 1
+    assert not (tmp_path / "elsewhere").exists() and not (tmp_path / INDEX).is_symlink()
 
 
 def test_a_job_lying_there_twice_counts_once(folder: Path) -> None:

@@ -28,7 +28,7 @@ def a_text(choose: random.Random) -> str:
         "0x1f",
         "12:30",
         "a",
-        "46R",
+        "33R",
         "- a",
         "a: b",
         "a #b",
@@ -106,7 +106,7 @@ def test_half_a_character_is_kept_as_a_sign_of_it() -> None:
             'did you mean "answer"? [unknown-event]',
         ),
         (
-            "- {answer: x, reeds: 46R}",
+            "- {answer: x, reeds: 33R}",
             '15: error: "answer" has no key "reeds"; did you mean "reads"? [unknown-key]',
         ),
         ("- {pause: abc}", '11: error: "pause" must be a number, not "abc" [wrong-type]'),
@@ -193,8 +193,8 @@ def test_shown_text_cannot_drive_a_terminal_nor_deceive() -> None:
     assert plain_text("tab\there\nnext\r") == "tab here next "
     assert plain_text("one\ntwo\x1b", lines=True) == "one\ntwo?"
     assert (
-        plain_text("46 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525\u2028")
-        == "46 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525 "
+        plain_text("33 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525\u2028")
+        == "33 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525 "
     )
 
 

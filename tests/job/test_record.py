@@ -5,16 +5,18 @@ from __future__ import annotations
 import errno
 import os
 import resource
+import shutil
 import stat
 import subprocess
 import sys
+from collections.abc import Callable
 from functools import lru_cache
 from pathlib import Path
 
 import pytest
 
 from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted, Opened, Paused
-from faultfinder.job.line import parse_line, to_line
+from faultfinder.job.line import Place, mark_of, parse_line, to_line
 from faultfinder.job.memory import MemoryFiles, Stopped
 from faultfinder.job.record import (
     HEADER,
@@ -32,7 +34,7 @@ EVENTS: tuple[Event, ...] = (
     OPENED,
     Complaint("takes ages, smells funny: «since we moved it»", at="2031-05-14T09:31:00"),
     Answered("takes_too_long", "yes", at="2031-05-14T09:32:00"),
-    Answered("high_section", reads="46 \u03a9", access="open_dead", inside=True),
+    Answered("high_section", reads="33 \u03a9", access="open_dead", inside=True),
     Confirmed("plug_out"),
     Paused(-3.5),
     Noted('brackets } ] { [ and "quotes", commas, # and : colons'),
@@ -137,6 +139,12 @@ def test_cut_at_every_byte_the_rest_is_kept_and_the_next_event_follows_it() -> N
         handle = disk.open(PATH, create=True)
         disk.append(handle, data[:cut])
         disk.close(handle)
+        if not kept:
+            # Nothing tells that this is a record: nothing is written to it.
+            with pytest.raises(RecordError, match="not recognised as a job record"):
+                Record.open(PATH, disk)
+            assert disk.read(PATH) == data[:cut]
+            continue
         with Record.open(PATH, disk) as record:
             record.append(Noted("after the cut"))
         after = parse_record(disk.read(PATH))
@@ -161,7 +169,7 @@ def test_reading_changes_nothing(tmp_path: Path) -> None:
 @pytest.fixture
 def each_line_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     """The same few lines are read over and over in these records; what a line says hangs on nothing but the line."""
-    monkeypatch.setattr("faultfinder.job.record.parse_line", lru_cache(maxsize=50_000)(parse_line))
+    monkeypatch.setattr("faultfinder.job.record_lines.parse_line", lru_cache(maxsize=50_000)(parse_line))
 
 
 @pytest.mark.usefixtures("each_line_read_once")
@@ -183,6 +191,7 @@ def test_a_damaged_line_in_the_middle_leaves_the_others_and_is_never_rewritten(t
     path = tmp_path / "one.yaml"
     damaged = whole().replace(b"takes_too_long", b"takes_too_lung")
     path.write_bytes(damaged)
+    path.chmod(0o600)
     with Record.open(path) as record:
         assert record.contents.events == EVENTS[:2] + EVENTS[3:]
         (problem,) = record.contents.problems
@@ -191,7 +200,8 @@ def test_a_damaged_line_in_the_middle_leaves_the_others_and_is_never_rewritten(t
             "if you changed it, delete its 'check'; else put it right or delete the line [damaged]"
         )
         record.append(EVENTS[2])
-    assert path.read_bytes() == damaged + to_line(EVENTS[2]).encode() + b"\n"
+    place = Place(mark_of(OPENED), len(EVENTS) + 1)
+    assert path.read_bytes() == damaged + to_line(EVENTS[2], place).encode() + b"\n"
 
 
 def test_what_is_no_text_is_damage() -> None:
@@ -200,6 +210,180 @@ def test_what_is_no_text_is_damage() -> None:
         "one.yaml:8:1: error: the line is no UTF-8 text [damaged]"
     ]
     assert contents.events == (*EVENTS, EVENTS[4])
+
+
+# -- what is no record, or no longer the one it was -------------------------------------------------------
+
+
+NO_RECORDS = {
+    "json": b'{"facts": [1, 2], "note": "three"}',
+    "json in lines": b'{\n  "facts": [\n    1\n  ]\n}\n',
+    "rules": b"causes:\n  a:\n    title: A\n- {note: x}\n",
+    "readme": b"# Title\n\nSome text, then a line of a record:\n\n"
+    + to_line(Noted("x")).encode()
+    + b"\n\nAnd more.\n",
+    "shopping": b"- milk\n- bread\n",
+    "history": b"- {history: 1}\n- {job: 0123456789abcdef, pack: p}\n",
+    "csv": b"time,power\n0,1\n1,2",
+    "nothing": b"",
+    "remarks": b"# one\n# two\n",
+    "zeros": bytes(5_000),
+    "noise": bytes(range(256)) * 9,
+    "a worked case": b"- {answer: a, is: yes}\n- {likely: {b: 0.6}}\n",
+    "text without an end": b"- {note: x}\n- {note: y}\nsome more words\n",
+}
+
+
+@pytest.mark.parametrize("name", NO_RECORDS)
+def test_what_is_not_recognised_as_a_record_is_left_byte_for_byte_as_it_is(tmp_path: Path, name: str) -> None:
+    path = tmp_path / "file"
+    path.write_bytes(NO_RECORDS[name])
+    path.chmod(0o644)
+    before = path.stat()
+    with pytest.raises(RecordError, match="is not recognised as a job record: it was left as it is"):
+        Record.open(path)
+    assert path.read_bytes() == NO_RECORDS[name]
+    assert (path.stat().st_mtime_ns, path.stat().st_mode) == (before.st_mtime_ns, before.st_mode)
+
+
+def test_a_record_that_others_could_read_is_made_private_and_that_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "one.yaml"
+    path.write_bytes(whole())
+    for mode in (0o644, 0o640, 0o606):
+        path.chmod(mode)
+        with Record.open(path) as record:
+            (problem,) = record.contents.problems
+        assert "could read it; from now on only you can" in problem.message and not problem.is_error
+        assert stat.S_IMODE(path.stat().st_mode) == 0o600
+    with Record.open(path) as record:
+        assert record.contents.problems == ()
+
+
+def _replaced(path: Path) -> None:
+    (path.parent / "new").write_bytes(whole())
+    (path.parent / "new").replace(path)
+
+
+def _in_place(path: Path) -> None:
+    data = path.read_bytes()
+    with path.open("r+b") as file:
+        file.write(data[:-9] + b"X" + data[-8:])
+
+
+def _appended(path: Path) -> None:
+    with path.open("ab") as file:
+        file.write(b"- {note: by somebody else}\n")
+
+
+def _to_a_folder(path: Path) -> None:
+    path.unlink()
+    path.mkdir()
+
+
+CHANGES: dict[str, Callable[[Path], object]] = {
+    "removed": Path.unlink,
+    "the folder removed": lambda path: shutil.rmtree(path.parent),
+    "moved": lambda path: path.rename(path.with_name("elsewhere")),
+    "replaced": _replaced,
+    "replaced by the same": lambda path: (
+        path.rename(path.with_name("x")),
+        shutil.copy(path.with_name("x"), path),
+    ),
+    "replaced by a link to itself": lambda path: (path.rename(path.with_name("x")), path.symlink_to("x")),
+    "emptied": lambda path: path.write_bytes(b""),
+    "cut": lambda path: os.truncate(path, 400),
+    "cut by one byte": lambda path: os.truncate(path, path.stat().st_size - 1),
+    "changed in place": _in_place,
+    "something appended": _appended,
+    "became a folder": _to_a_folder,
+}
+
+
+@pytest.mark.parametrize("change", CHANGES)
+def test_a_record_that_changes_while_it_is_open_is_noticed_and_its_lines_are_kept_beside(
+    tmp_path: Path, change: str
+) -> None:
+    path = tmp_path / "jobs" / "one.yaml"
+    with Record.create(path, OPENED) as record:
+        record.append(EVENTS[1])
+        CHANGES[change](path)
+        left = path.read_bytes() if path.is_file() else None
+        told = record.append(EVENTS[2], EVENTS[3])
+        assert record.path == path.with_name("one-kept-1.yaml")
+        assert str(path) in told and str(record.path) in told and "goes on there" in told
+        assert record.append(EVENTS[4]) == ""
+        with pytest.raises(RecordError, match="open in another window"):
+            Record.open(record.path)
+    kept = read_record(record.path)
+    assert kept.events == EVENTS[:5] and kept.problems == ()
+    assert stat.S_IMODE(record.path.stat().st_mode) == 0o600
+    assert (path.read_bytes() if path.is_file() else None) == left
+
+
+def test_a_change_is_noticed_without_anything_to_write_and_no_file_beside_is_written_over(
+    tmp_path: Path,
+) -> None:
+    with Record.create(tmp_path / "one.yaml", OPENED) as record:
+        assert record.append() == ""
+        (tmp_path / "one-kept-1.yaml").write_text("mine")
+        record.path.unlink()
+        assert "goes on there" in record.append()
+        assert record.path == tmp_path / "one-kept-2.yaml"
+    assert (tmp_path / "one-kept-1.yaml").read_text() == "mine"
+    assert read_record(record.path).events == (OPENED,)
+
+
+def test_what_cannot_be_kept_beside_either_is_not_acknowledged(tmp_path: Path) -> None:
+    disk = MemoryFiles()
+    record = fill(disk)
+    data = disk.read(PATH)
+    disk.remove(PATH)
+    disk.room = 100
+    for _ in range(2):
+        with pytest.raises(
+            RecordError, match="was removed while this job was open, and .* cannot be written"
+        ):
+            record.append(Noted("new"))
+        assert disk.names(PATH.parent) == []
+    disk.room = None
+    assert "was removed" in record.append(Noted("new"))
+    assert disk.read(record.path).startswith(data)
+    assert parse_record(disk.read(record.path)).events == (*EVENTS, Noted("new"))
+
+
+def test_a_disk_without_locks_is_told_and_used(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    fcntl = pytest.importorskip("fcntl")
+
+    def none(handle: int, what: int) -> None:
+        raise OSError(errno.ENOLCK, "no locks available")
+
+    monkeypatch.setattr(fcntl, "flock", none)
+    path = tmp_path / "one.yaml"
+    for begun in (lambda: Record.create(path, OPENED), lambda: Record.open(path)):
+        with begun() as record:
+            (problem,) = record.contents.problems
+            assert "this disk has no locks" in problem.message
+            record.append(Noted("x"))
+    assert read_record(path).events == (OPENED, Noted("x"), Noted("x"))
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with a name there")
+def test_what_is_no_file_is_told_at_once_and_far_too_much_is_not_read(tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe")
+    (tmp_path / "zero").symlink_to("/dev/zero")
+    with (tmp_path / "sparse").open("wb") as file:
+        file.truncate(4 << 30)
+    for name, told in (
+        ("pipe", "pipe or a device"),
+        ("zero", "pipe or a device"),
+        ("sparse", "4,294,967,296 bytes"),
+    ):
+        with pytest.raises(RecordError, match=told):
+            read_record(tmp_path / name)
+        with pytest.raises(RecordError, match=f"{told}|link to somewhere else"):
+            Record.open(tmp_path / name)
+    with pytest.raises(RecordError, match="the name is too long"):
+        read_record(tmp_path / ("x" * 300))
 
 
 # -- by hand ----------------------------------------------------------------------------------------------
@@ -231,10 +415,10 @@ def test_a_mistake_by_hand_is_told_with_its_place() -> None:
 
 
 def test_a_record_can_be_continued_behind_a_last_line_without_an_end(tmp_path: Path) -> None:
-    (tmp_path / "case.yaml").write_bytes(b"- {answer: a, is: yes}")
-    with Record.open(tmp_path / "case.yaml") as record:
+    (tmp_path / "job.yaml").write_bytes(b"- {opened: pack}\n- {answer: a, is: yes}")
+    with Record.open(tmp_path / "job.yaml") as record:
         record.append(Noted("next"))
-    assert read_record(tmp_path / "case.yaml").events == (Answered("a", "yes"), Noted("next"))
+    assert read_record(tmp_path / "job.yaml").events == (Opened("pack"), Answered("a", "yes"), Noted("next"))
 
 
 def test_a_record_of_another_version_is_told_and_read() -> None:
@@ -276,7 +460,7 @@ def test_what_is_far_too_big_is_no_record() -> None:
 # -- the power goes ---------------------------------------------------------------------------------------
 
 
-SHORT: tuple[Event, ...] = (Opened("p"), Answered("a", reads="46 \u03a9"), Noted("}"))
+SHORT: tuple[Event, ...] = (Opened("p"), Answered("a", reads="33 \u03a9"), Noted("}"))
 NEXT = Noted("next")
 
 
@@ -306,6 +490,9 @@ def continued_until(disk: MemoryFiles, stop: int | None) -> list[Event]:
             shown.append(NEXT)
     except Stopped:
         pass
+    except RecordError:
+        # Nothing in it was ever acknowledged, so that nothing tells that it is a record.
+        assert not parse_record(disk.read(PATH)).known
     return shown
 
 
@@ -376,9 +563,11 @@ def test_a_report_is_there_whole_or_as_it_was() -> None:
     for stop in range(12):
         disk = MemoryFiles()
         write_whole(Path("out/report.html"), "old", disk)
+        with pytest.raises(RecordError, match="is there already"):
+            write_whole(Path("out/report.html"), "new", disk)
         disk.operations, disk.stop_after = 0, stop
         try:
-            write_whole(Path("out/report.html"), "new and longer", disk)
+            write_whole(Path("out/report.html"), "new and longer", disk, over=True)
         except Stopped:
             for found in disk.survivors():
                 assert found.read(Path("out/report.html")) in (b"old", b"new and longer")

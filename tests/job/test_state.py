@@ -12,7 +12,9 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.line import parse_line
 from faultfinder.job.state import Given, JobState, apply, begin, evidence, fold, replayed
+from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
+from faultfinder.reasoning.case import Case
 from faultfinder.safety.gate import owed_tests, way
 
 
@@ -170,10 +172,39 @@ def test_an_answer_that_is_a_danger_sign_reaches_the_gate_by_itself() -> None:
     )
 
 
+@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven"])
+def test_a_danger_sign_follows_from_its_reading_whatever_was_written_beside_it(name: str) -> None:
+    """Every reading of the pack that can be a danger, at values over its whole range: written without its answer,
+    with the healthy one, or corrected to it, the sign stands where the reading itself is judged to be one."""
+    pack = load_pack(name)
+    met = 0
+    for item in pack.observations.values():
+        if item.reading is None or not item.danger:
+            continue
+        for reads in (*(f"{value} {item.reading.unit}" for value in (0.02, 0.3, 1.5, 40, 900)), "OL"):
+            case = Case(pack)
+            try:
+                case.record(item.id, reads)
+            except FaultFinderError:
+                continue
+            sign = item.danger.get(case.judged(case.answers[-1]).answer)
+            met += sign is not None
+            written = (
+                [happened.Answered(item.id, reads=reads)],
+                [happened.Answered(item.id, item.healthy, reads)],
+                [happened.Answered(item.id, item.healthy), happened.Corrected(item.id, reads=reads)],
+            )
+            for record in written:
+                state, troubles = fold(pack, record)
+                assert not troubles
+                assert set(state.gate.signs) == ({sign} if sign else set()), (item.id, reads)
+    assert met >= 3
+
+
 def test_a_reading_brought_from_inside_is_taken_and_owes_the_tests() -> None:
-    state = job("answer: element_resistance, reads: 46R, access: not confirmed here")
+    state = job("answer: element_resistance, reads: 33R, access: not confirmed here")
     assert len(owed_tests(state.gate)) == 4 and evidence(state)
-    assert owed_tests(job("answer: element_resistance, reads: 46R, how: told").gate) == ()
+    assert owed_tests(job("answer: element_resistance, reads: 33R, how: told").gate) == ()
 
 
 def test_an_instruction_is_noted_as_given_only_where_it_may_be() -> None:

@@ -17,10 +17,11 @@ from faultfinder.trade.circuit import (
     resistance_from,
 )
 from faultfinder.trade.heater import Setting, TwoSections, current_table
-from faultfinder.trade.heating_alloy import ALLOYS, SURFACE_CELSIUS, cold_ohms, hot_ohms
+from faultfinder.trade.heating_alloy import ALLOYS, cold_ohms, hot_ohms
 
 WHOLE, LEFT, COLD = 9.0, 5.8, 46.0
 FACTOR = 0.9
+SURFACE_CELSIUS = (300.0, 400.0)
 MOTOR = (0.6, 0.7, 0.8)
 ELEMENTS = [(alloy, celsius) for alloy in ALLOYS for celsius in SURFACE_CELSIUS]
 

@@ -71,7 +71,7 @@ def test_every_unit_and_prefix_is_what_pint_makes_of_it(quantity: str) -> None:
     base = registry(pint_name(quantity, kind.base)) if quantity != "temperature" else None
     for symbol in kind.units:
         name = pint_name(quantity, symbol)
-        for number in (0.37, 1.0, 46.0):
+        for number in (0.37, 1.0, 33.0):
             if quantity == "temperature":
                 theirs = registry.Quantity(number, name).to("degC").magnitude
             else:

@@ -52,7 +52,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
                 happened.Restarted(NASTY),
                 happened.Answered(NASTY, "yes"),
                 happened.FactGiven("volts", f"230 V{NASTY}"),
-                happened.Answered("element_resistance", reads=f"46{NASTY}"),
+                happened.Answered("element_resistance", reads=f"33{NASTY}"),
             ):
                 record.append(event)
         with path.open("ab") as file:

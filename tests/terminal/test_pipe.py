@@ -10,7 +10,7 @@ import subprocess
 from pathlib import Path
 
 import pytest
-from running import command, environment, guided, run, run_here
+from running import command, converse, environment, run, run_here
 from talking import ISOLATED, OPENED, PROVED_DEAD, SMALL
 
 from faultfinder.job import events as happened
@@ -19,7 +19,7 @@ from faultfinder.job.record import read_record
 
 def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) -> None:
     repaired = ("OL", "do", "done", "26.4")
-    done = guided(tmp_path, *OPENED, "yes", *ISOLATED, *PROVED_DEAD, *repaired, "stop")
+    done = converse(tmp_path, *OPENED, "yes", *ISOLATED, *PROVED_DEAD, *repaired, "stop")
     assert done.returncode == 0
     assert done.stderr == ""
     assert "Element broken" in done.stdout
@@ -30,7 +30,7 @@ def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) 
 
 
 def test_the_end_of_input_leaves_with_everything_kept(tmp_path: Path) -> None:
-    done = guided(tmp_path, *OPENED[:2])
+    done = converse(tmp_path, *OPENED[:2])
     assert done.returncode == 0
     assert "Go on later with" in done.stdout
     (record,) = tmp_path.glob("*.yaml")
@@ -38,7 +38,7 @@ def test_the_end_of_input_leaves_with_everything_kept(tmp_path: Path) -> None:
 
 
 def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
-    guided(tmp_path, *OPENED, "element OL")
+    converse(tmp_path, *OPENED, "element OL")
     (record,) = tmp_path.glob("*.yaml")
     again = run(tmp_path, "resume", record.stem, "--pack", str(SMALL), lines=["likely", "stop"])
     assert again.returncode == 0
@@ -47,7 +47,7 @@ def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
 
 
 def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere(tmp_path: Path) -> None:
-    guided(tmp_path, *OPENED[:2])
+    converse(tmp_path, *OPENED[:2])
     (record,) = tmp_path.glob("*.yaml")
     for command_ in ("resume", "report"):
         done = run_here(tmp_path, command_, record.stem)
@@ -91,7 +91,7 @@ def test_a_broken_rule_file_names_the_line_and_no_job_is_begun(tmp_path: Path) -
 
 
 def test_a_torn_record_is_told_and_goes_on(tmp_path: Path) -> None:
-    guided(tmp_path, *OPENED, "element OL")
+    converse(tmp_path, *OPENED, "element OL")
     (record,) = tmp_path.glob("*.yaml")
     with record.open("ab") as file:
         file.write(b"- {answer: cut_out_cont")

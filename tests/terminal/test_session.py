@@ -6,13 +6,15 @@ import shutil
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
+import pytest
 from talking import BEGUN, SMALL, text
 
 from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.exits import Exit
-from faultfinder.job.events import Answered, Opened
+from faultfinder.job.events import Answered, DangerSeen, Opened
 from faultfinder.job.record import Record, read_record
+from faultfinder.job.seam import Disk
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.terminal.session import converse
@@ -73,3 +75,63 @@ def test_rules_that_do_not_load_are_told_and_the_old_ones_go_on(tmp_path: Path) 
     told = text(face.heard)
     assert "fan_heater.yaml:" in told and "titel" in told
     assert "Element broken 0.9" in told
+
+
+def test_a_record_that_is_taken_away_meanwhile_is_told_before_anything_is_acknowledged(
+    tmp_path: Path,
+) -> None:
+    shutil.copytree(SMALL, tmp_path / "rules")
+    path = tmp_path / "job.yaml"
+    face = held(tmp_path, *BEGUN, path.unlink, "element OL")
+    beside = tmp_path / "job-kept-1.yaml"
+    heard = text(face.heard)
+    assert heard.index("was removed while this job was open") < heard.index("Element broken 0.9")
+    assert not path.exists() and str(beside) in heard.splitlines()[-1]
+    contents = read_record(beside)
+    assert contents.problems == ()
+    assert [e.observation for e in contents.events if isinstance(e, Answered)] == [
+        "no_heat",
+        "element_resistance",
+    ]
+
+
+def test_it_is_noticed_at_the_end_too_before_the_job_is_said_to_be_saved(tmp_path: Path) -> None:
+    for number, last in enumerate(((), ("stop",))):
+        folder = tmp_path / str(number)
+        shutil.copytree(SMALL, folder / "rules")
+        cut = (folder / "job.yaml").write_bytes
+        face = held(folder, *BEGUN, lambda cut=cut: cut(b""), *last)
+        heard = text(face.heard)
+        assert "was changed or replaced by something else" in heard
+        assert str(folder / "job-kept-1.yaml") in heard.splitlines()[-1]
+
+
+def test_an_answer_that_cannot_be_kept_is_kept_in_no_part(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The disk is full for as long as the turn of three events is tried, whatever part of it would still fit."""
+    shutil.copytree(SMALL, tmp_path / "rules")
+    path = tmp_path / "job.yaml"
+    room = [10**9]
+    append = Disk.append
+
+    def full(disk: Disk, handle: int, data: bytes) -> int:
+        return append(disk, handle, data[: max(0, room[0] - disk.size(handle))])
+
+    monkeypatch.setattr(Disk, "append", full)
+    tried = []
+
+    def a_little_more_room() -> None:
+        tried.append(path.stat().st_size)
+        room[0] = tried[0] + 60 * len(tried)
+
+    # A sign off the danger list is two events: the sign, and the symptom that goes with it.
+    script: list[str | Callable[[], object]] = ["stays cold", "1"]
+    for _ in range(6):
+        script += [a_little_more_room, "10"]
+    face = held(tmp_path, *script)
+    assert text(face.heard).count("The answer was not kept") == tried.count(tried[0]) - 1 >= 3
+    contents = read_record(path)
+    signs = [e for e in contents.events if isinstance(e, DangerSeen)]
+    smelt = [e for e in contents.events if isinstance(e, Answered) and e.observation == "smell_hot"]
+    assert len(signs) == len(smelt) == 1 and contents.problems == ()

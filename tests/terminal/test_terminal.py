@@ -1,4 +1,4 @@
-"""The command in a real pseudo-terminal of 40 columns: a whole guided conversation, Ctrl-C and Ctrl-D."""
+"""The command in a real pseudo-terminal of 40 columns: a whole conversation, Ctrl-C and Ctrl-D."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ def say(terminal: Terminal, prompt: str, line: str) -> None:
     terminal.type(line + "\r")
 
 
-def test_a_whole_guided_conversation_in_forty_columns(tmp_path: Path) -> None:
+def test_a_whole_conversation_in_forty_columns(tmp_path: Path) -> None:
     terminal = Terminal(tmp_path)
     say(terminal, "complaint>", "it stays cold")
     say(terminal, "numbers>", "1")

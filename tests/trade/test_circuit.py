@@ -40,12 +40,12 @@ def test_an_open_heater_draws_nothing() -> None:
 
 
 def test_parallel_and_series_at_their_ends() -> None:
-    assert parallel(46, math.inf) == 46
+    assert parallel(33, math.inf) == 33
     assert parallel(math.inf, math.inf) == math.inf
-    assert parallel(46, 0) == 0
-    assert parallel(46) == 46
+    assert parallel(33, 0) == 0
+    assert parallel(33) == 33
     assert parallel() == math.inf
-    assert series(46, math.inf) == math.inf
+    assert series(33, math.inf) == math.inf
     assert series() == 0
 
 
@@ -59,14 +59,14 @@ def test_parallel_is_never_more_than_its_least() -> None:
 
 
 def test_a_lead_left_on_is_found_back() -> None:
-    assert other_path(parallel(46, 30), 46) == pytest.approx(30)
-    assert other_path(46, 46) == math.inf
-    assert other_path(50, 46) == math.inf
+    assert other_path(parallel(33, 30), 33) == pytest.approx(30)
+    assert other_path(33, 33) == math.inf
+    assert other_path(50, 33) == math.inf
     assert other_path(20, math.inf) == pytest.approx(20)
 
 
 def test_the_probes_own_resistance_is_taken_off_but_never_below_nothing() -> None:
-    assert lead_corrected(46.3, 0.3) == pytest.approx(46)
+    assert lead_corrected(33.3, 0.3) == pytest.approx(33)
     assert lead_corrected(0.2, 0.3) == 0
     assert lead_corrected(math.inf, 0.3) == math.inf
 

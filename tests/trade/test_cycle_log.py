@@ -17,7 +17,7 @@ from faultfinder.trade.cycle_log import (
     read_cycle_log,
 )
 
-MOTOR, LOW, HIGH = 200.0, 1250.0, 2450.0
+MOTOR, LOW, HIGH = 200.0, 1300.0, 2450.0
 
 # (watts, seconds): standby, drum, heat, cut-out, heat, cut-out, heat, cool-down, standby.
 CYCLE = (
@@ -83,18 +83,18 @@ def test_the_figures_hold_for_other_rates_and_with_noise(step: float, noise: flo
 
 def test_low_and_high_heat_are_both_heat_and_two_levels() -> None:
     log = read_cycle_log(csv_text(rows(((MOTOR, 60), (HIGH, 600), (LOW, 600), (MOTOR, 300), (0, 60)))))
-    assert [round(level.value) for level in levels_of(log)] == [0, 200, 1250, 2450]
+    assert [round(level.value) for level in levels_of(log)] == [0, 200, 1300, 2450]
     assert [run.on for run in heater_runs(log)] == [False, True, False]
     assert cycle_summary(log).heater_on == pytest.approx(1200)
 
 
 def test_one_section_open_shows_as_the_same_level_on_both_settings() -> None:
-    """Common practice, no source: 5.8 A on high and on low alike."""
+    """Common practice, no source: one level on high and on low alike."""
     log = read_cycle_log(
-        csv_text(rows(((0.7, 60), (5.8, 600), (0.7, 60), (5.8, 600), (0.7, 120))), "time_s,current_A")
+        csv_text(rows(((0.7, 60), (7.4, 600), (0.7, 60), (7.4, 600), (0.7, 120))), "time_s,current_A")
     )
     assert (log.quantity, log.unit) == ("current", "A")
-    assert [round(level.value, 1) for level in levels_of(log)] == [0.7, 5.8]
+    assert [round(level.value, 1) for level in levels_of(log)] == [0.7, 7.4]
     assert cycle_summary(log).energy_wh is None
 
 
@@ -185,8 +185,8 @@ ROWS_SAY: list[tuple[str, str, Callable[[float, float], str], str]] = [
      lambda t, v: f"{t};{v * 1000:.0f};mW" if v < 300 else f"{t};{v / 1000:.4f};kW", "power"),
     ("amps beside", "Time (s);Messwert;Einheit", lambda t, v: f"{t};{v / 230:.4f};A".replace(".", ","), "current"),
     ("units in the cells", "Time,Reading", lambda t, v: f"{clock(t)},{v:.1f} W", "power"),
-    ("a history of states", "entity,state,last_changed", lambda t, v: state("power", t, v), "power"),
-    ("several things in one log", "entity,state,last_changed",
+    ("a history of states", "point,state,changed", lambda t, v: state("power", t, v), "power"),
+    ("several things in one log", "point,state,changed",
      lambda t, v: state("voltage", t, 231) + "\n" + state("power", t, v), "power"),
     ("volts and watts in turn", "Time,Value,Unit", lambda t, v: f"{clock(t)},231,V\n{clock(t)},{v:.1f},W", "power"),
     ("a time by another name", "begun,Power (W)", lambda t, v: f"2026-03-02 {clock(t)},{v:.1f}", "power"),
@@ -197,8 +197,8 @@ ROWS_SAY: list[tuple[str, str, Callable[[float, float], str], str]] = [
 
 
 def state(what: str, seconds: float, value: float) -> str:
-    """A row as a home's automation keeps it."""
-    return f"sensor.dryer_{what},{value:.1f},2026-03-02T{clock(seconds)}Z"
+    """A row of a log that keeps a row for each change, several measuring points in one file."""
+    return f"laundry {what},{value:.1f},2026-03-02T{clock(seconds)}Z"
 
 
 def late_us(seconds: float) -> str:

@@ -38,11 +38,11 @@ def test_a_limit_of_error_is_rectangular() -> None:
 
 
 def test_uncertainty_of_a_reading_counts_meter_leads_spread_and_digit() -> None:
-    plain = parse_reading("46.0", "resistance", "ohm")
+    plain = parse_reading("33.0", "resistance", "ohm")
     assert standard_uncertainty(plain, "resistance", 0.01, 0.3) == pytest.approx(
-        math.hypot(0.46, 0.3, 0.05 / ROOT3)
+        math.hypot(0.33, 0.3, 0.05 / ROOT3)
     )
-    spread = parse_reading("46.0 ± 2", "resistance", "ohm")
+    spread = parse_reading("33.0 ± 2", "resistance", "ohm")
     assert standard_uncertainty(spread, "resistance", 0, 0) == pytest.approx(
         math.hypot(2 / ROOT3, 0.05 / ROOT3)
     )
@@ -85,10 +85,10 @@ def test_a_meter_is_read_from_its_owners_file() -> None:
         ("resistance", 200.0),
         ("resistance", 2000.0),
     ]
-    at_46 = meter.standard_uncertainty(parse_reading("46.0", "resistance", "ohm"), "resistance")
-    assert at_46 == pytest.approx(math.hypot((0.368 + 0.3) / ROOT3, 0.05 / ROOT3))
-    in_kilohm = meter.standard_uncertainty(parse_reading("0.0460", "resistance", "kohm"), "resistance")
-    assert in_kilohm == pytest.approx(at_46 / 1000, rel=1e-9)
+    at_33 = meter.standard_uncertainty(parse_reading("33.0", "resistance", "ohm"), "resistance")
+    assert at_33 == pytest.approx(math.hypot((0.264 + 0.3) / ROOT3, 0.05 / ROOT3))
+    in_kilohm = meter.standard_uncertainty(parse_reading("0.0330", "resistance", "kohm"), "resistance")
+    assert in_kilohm == pytest.approx(at_33 / 1000, rel=1e-9)
     assert meter.standard_uncertainty(parse_reading("OL", "resistance", "ohm"), "resistance") == 0
 
 
@@ -168,11 +168,11 @@ def test_a_bad_line_says_what_is_missing(line: str, told: str) -> None:
         (0.2, 0.01, {"at_most": 0.1266}, Verdict.FAIL),
         (math.inf, 0.0, {"at_least": 1.0}, Verdict.PASS),
         (math.inf, 0.0, {"at_most": 1.0}, Verdict.FAIL),
-        (46.0, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.PASS),
+        (45.0, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.PASS),
         (49.5, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.CANNOT_TELL),
         (60.0, 0.5, {"at_least": 40.0, "at_most": 50.0}, Verdict.FAIL),
         (math.nan, 0.5, {"at_least": 40.0}, Verdict.CANNOT_TELL),
-        (46.0, 0.5, {}, Verdict.PASS),
+        (33.0, 0.5, {}, Verdict.PASS),
     ],
 )
 def test_a_reading_near_a_limit_cannot_tell(

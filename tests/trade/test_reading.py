@@ -21,14 +21,14 @@ from faultfinder.trade.reading import (
 
 UNDERSTOOD = [
     # text, quantity, unit, value, half width, resolution
-    ("46", "resistance", "ohm", 46, 0, 1),
-    ("46R", "resistance", "ohm", 46, 0, 1),
-    ("46r", "resistance", "ohm", 46, 0, 1),
-    ("46 ohm", "resistance", "ohm", 46, 0, 1),
-    ("46 Ohms.", "resistance", "ohm", 46, 0, 1),
-    ("46.0", "resistance", "ohm", 46, 0, 0.1),
-    ("46\n", "resistance", "ohm", 46, 0, 1),
-    ("+46", "resistance", "ohm", 46, 0, 1),
+    ("33", "resistance", "ohm", 33, 0, 1),
+    ("33R", "resistance", "ohm", 33, 0, 1),
+    ("33r", "resistance", "ohm", 33, 0, 1),
+    ("33 ohm", "resistance", "ohm", 33, 0, 1),
+    ("33 Ohms.", "resistance", "ohm", 33, 0, 1),
+    ("33.0", "resistance", "ohm", 33, 0, 0.1),
+    ("33\n", "resistance", "ohm", 33, 0, 1),
+    ("+33", "resistance", "ohm", 33, 0, 1),
     ("-0", "resistance", "ohm", 0, 0, 1),
     ("1e3", "resistance", "ohm", 1000, 0, 1000),
     ("4k7", "resistance", "ohm", 4700, 0, 100),
@@ -46,21 +46,21 @@ UNDERSTOOD = [
     ("200 mohm", "resistance", "ohm", 0.2, 0, 0.001),
     ("12,5", "resistance", "ohm", 12.5, 0, 0.1),
     ("1,234", "resistance", "ohm", 1.234, 0, 0.001),
-    ("45-47", "resistance", "ohm", 46, 1, 1),
-    ("45 – 47 ohm", "resistance", "ohm", 46, 1, 1),
-    ("47..45", "resistance", "ohm", 46, 1, 1),
-    ("45 to 47", "resistance", "ohm", 46, 1, 1),
+    ("32-34", "resistance", "ohm", 33, 1, 1),
+    ("32 – 34 ohm", "resistance", "ohm", 33, 1, 1),
+    ("34..32", "resistance", "ohm", 33, 1, 1),
+    ("32 to 34", "resistance", "ohm", 33, 1, 1),
     ("4k5-4k7", "resistance", "ohm", 4600, 100, 100),
-    ("46 ± 1", "resistance", "ohm", 46, 1, 1),
-    ("46 +- 1", "resistance", "ohm", 46, 1, 1),
-    ("46 +/- 1 ohm", "resistance", "ohm", 46, 1, 1),
-    ("46±2%", "resistance", "ohm", 46, 0.92, 1),
+    ("33 ± 1", "resistance", "ohm", 33, 1, 1),
+    ("33 +- 1", "resistance", "ohm", 33, 1, 1),
+    ("33 +/- 1 ohm", "resistance", "ohm", 33, 1, 1),
+    ("33±2%", "resistance", "ohm", 33, 0.66, 1),
     ("4k7 ± 5%", "resistance", "ohm", 4700, 235, 100),
     ("<0.1", "resistance", "ohm", 0.05, 0.05, 0.1),
-    ("5.8A", "current", "A", 5.8, 0, 0.1),
-    ("5A8", "current", "A", 5.8, 0, 0.1),
-    ("580 mA", "current", "A", 0.58, 0, 0.001),
-    ("580-600 mA", "current", "A", 0.59, 0.01, 0.001),
+    ("7.4A", "current", "A", 7.4, 0, 0.1),
+    ("7A4", "current", "A", 7.4, 0, 0.1),
+    ("740 mA", "current", "A", 0.74, 0, 0.001),
+    ("740-760 mA", "current", "A", 0.75, 0.01, 0.001),
     ("0.75mA", "current", "mA", 0.75, 0, 0.01),
     ("3.1 A rms", "current", "A", 3.1, 0, 0.1),
     ("230V~", "voltage", "V", 230, 0, 1),
@@ -102,18 +102,18 @@ UNDERSTOOD = [
     ("1400 rpm", "rotation", "rpm", 1400, 0, 1),
     ("-20 Pa", "pressure", "Pa", -20, 0, 1),
     # The same in Unicode: ohm signs, micro signs, degree signs, minus, no-break spaces, one-character units.
-    ("46Ω", "resistance", "ohm", 46, 0, 1),
-    ("46\N{OHM SIGN}", "resistance", "ohm", 46, 0, 1),
+    ("33Ω", "resistance", "ohm", 33, 0, 1),
+    ("33\N{OHM SIGN}", "resistance", "ohm", 33, 0, 1),
     ("4k7Ω", "resistance", "ohm", 4700, 0, 100),
     ("47 ㏀", "resistance", "ohm", 47000, 0, 1000),
     ("8 \N{GREEK SMALL LETTER MU}F", "capacitance", "uF", 8, 0, 1),
-    ("580㎃", "current", "A", 0.58, 0, 0.001),
+    ("740㎃", "current", "A", 0.74, 0, 0.001),
     ("72\N{DEGREE CELSIUS}", "temperature", "C", 72, 0, 1),
     ("72 °C", "temperature", "C", 72, 0, 1),
     ("72 º", "temperature", "C", 72, 0, 1),
     ("\N{MINUS SIGN}5 °C", "temperature", "C", -5, 0, 1),
-    ("46\N{NO-BREAK SPACE}ohm", "resistance", "ohm", 46, 0, 1),
-    ("46\N{FULLWIDTH LATIN CAPITAL LETTER R}", "resistance", "ohm", 46, 0, 1),
+    ("33\N{NO-BREAK SPACE}ohm", "resistance", "ohm", 33, 0, 1),
+    ("33\N{FULLWIDTH LATIN CAPITAL LETTER R}", "resistance", "ohm", 33, 0, 1),
 ]
 
 
@@ -163,14 +163,14 @@ OHMS = "type a resistance in ohm"
 CASE = "m is milli (a thousandth), M is mega (a million)."
 REFUSED = [
     # text, quantity, unit, message, suggestion
-    ("5.8A", "resistance", "ohm", '"5.8A" is a current (A); asked for is a resistance in ohm.', None),
+    ("7.4A", "resistance", "ohm", '"7.4A" is a current (A); asked for is a resistance in ohm.', None),
     ("2.4kVA", "power", "W", '"2.4kVA" is an apparent power (kVA); asked for is a power in W.', None),
     ("2 l", "mass", "kg", '"2 l" is a volume (l); asked for is a mass in kg.', None),
     (
-        "46 fz",
+        "33 fz",
         "resistance",
         "ohm",
-        '"46 fz": the unit "fz" is not known; a resistance is given in ohm, kohm, Mohm.',
+        '"33 fz": the unit "fz" is not known; a resistance is given in ohm, kohm, Mohm.',
         None,
     ),
     (
@@ -181,11 +181,11 @@ REFUSED = [
         "5 A",
     ),
     (
-        "580",
+        "740",
         "current",
         "A",
-        '"580" cannot be a current in A: from 0 to 200 A. Did you mean 580 mA?',
-        "580 mA",
+        '"740" cannot be a current in A: from 0 to 200 A. Did you mean 740 mA?',
+        "740 mA",
     ),
     (
         "8 F",
@@ -221,11 +221,11 @@ REFUSED = [
         "2.5 kW",
     ),
     (
-        "about 46",
+        "about 33",
         "resistance",
         "ohm",
-        '"about 46": type how far it wavers, 46 +- 2 or such, or the figure alone.',
-        "46",
+        '"about 33": type how far it wavers, 33 +- 2 or such, or the figure alone.',
+        "33",
     ),
     ("short", "resistance", "ohm", '"short": type the ohms that are shown, such as 0.2.', None),
     (
@@ -252,12 +252,12 @@ REFUSED = [
     ("101", "humidity", "%", '"101" cannot be a relative humidity in %: from 0 to 100 %.', None),
     ("-100", "temperature", "C", '"-100" cannot be a temperature in C: from -60 to 1300 C.', None),
     (
-        "580 MA",
+        "740 MA",
         "current",
         "A",
-        f'"580 MA" is not to be expected: {CASE} Did you mean 580 mA? '
+        f'"740 MA" is not to be expected: {CASE} Did you mean 740 mA? '
         "If not, type the number in A alone, from 0 to 200 A.",
-        "580 mA",
+        "740 mA",
     ),
     (
         "1 mohm",
@@ -307,10 +307,10 @@ REFUSED = [
         "4R7",
     ),
     (
-        "46 47",
+        "33 34",
         "resistance",
         "ohm",
-        '"46 47" holds more than one number; part readings by a ; and put nothing between thousands.',
+        '"33 34" holds more than one number; part readings by a ; and put nothing between thousands.',
         None,
     ),
     (
@@ -328,10 +328,10 @@ REFUSED = [
         None,
     ),
     (
-        "46 ± -1",
+        "33 ± -1",
         "resistance",
         "ohm",
-        '"46 ± -1": the part after the plus-minus must be a number of 0 or more.',
+        '"33 ± -1": the part after the plus-minus must be a number of 0 or more.',
         None,
     ),
     (
@@ -367,7 +367,7 @@ REFUSED = [
     ),
     ("1e999", "resistance", "ohm", f'"1e999" is beyond every range; {OHMS}, from 0 to 1000 Gohm.', None),
     ("1e-320", "resistance", "ohm", f'"1e-320" is too small for any instrument; {OHMS}.', None),
-    ("46e-400", "resistance", "ohm", f'"46e-400" is too small for any instrument; {OHMS}.', None),
+    ("33e-400", "resistance", "ohm", f'"33e-400" is too small for any instrument; {OHMS}.', None),
     (
         "4\x006",
         "resistance",
@@ -376,26 +376,26 @@ REFUSED = [
         None,
     ),
     (
-        "\u202e46",
+        "\u202e33",
         "resistance",
         "ohm",
-        f'"<202E>46" has a character that cannot be seen (U+202E) in it; {OHMS} by hand.',
+        f'"<202E>33" has a character that cannot be seen (U+202E) in it; {OHMS} by hand.',
         None,
     ),
     (
-        "46\u200b",
+        "33\u200b",
         "resistance",
         "ohm",
-        f'"46<200B>" has a character that cannot be seen (U+200B) in it; {OHMS} by hand.',
+        f'"33<200B>" has a character that cannot be seen (U+200B) in it; {OHMS} by hand.',
         None,
     ),
     (
-        "\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH DIGIT SIX}",
+        "\N{FULLWIDTH DIGIT THREE}\N{FULLWIDTH DIGIT THREE}",
         "resistance",
         "ohm",
-        f'"\N{FULLWIDTH DIGIT FOUR}\N{FULLWIDTH DIGIT SIX}" has digits other than 0 to 9 in it; '
+        f'"\N{FULLWIDTH DIGIT THREE}\N{FULLWIDTH DIGIT THREE}" has digits other than 0 to 9 in it; '
         f"{OHMS} in plain digits.",
-        "46",
+        "33",
     ),
     ("½", "resistance", "ohm", f'"½" has digits other than 0 to 9 in it; {OHMS} in plain digits.', None),
     ("²1", "resistance", "ohm", f'"²1" has digits other than 0 to 9 in it; {OHMS} in plain digits.', "21"),
@@ -434,7 +434,7 @@ def test_reading_errors_are_faults_of_ours_to_tell() -> None:
     assert issubclass(ReadingError, FaultFinderError)
 
 
-@pytest.mark.parametrize(("number", "value"), [(5.8, 5.8), (46, 46.0), (0, 0.0), (1e-3, 0.001)])
+@pytest.mark.parametrize(("number", "value"), [(7.4, 7.4), (33, 33.0), (0, 0.0), (1e-3, 0.001)])
 def test_a_number_stands_for_itself(number: float, value: float) -> None:
     assert parse_reading(number, "current", "A").value == value
 
@@ -457,7 +457,7 @@ def test_an_infinite_number_is_over_range_and_nan_and_booleans_are_refused() -> 
 )
 def test_unknown_quantity_or_unit_is_the_callers_slip(quantity: str, unit: str) -> None:
     with pytest.raises(UnknownName):
-        parse_reading("46", quantity, unit)
+        parse_reading("33", quantity, unit)
 
 
 @pytest.mark.parametrize("name", sorted(QUANTITIES))
@@ -475,24 +475,24 @@ def test_limits_themselves_pass_and_what_is_beyond_does_not(name: str) -> None:
 
 
 def test_readings_on_one_line_are_parted_by_semicolons_and_commas_stay() -> None:
-    assert split_readings("46R; 5,8A ;; OL ;") == ["46R", "5,8A", "OL"]
+    assert split_readings("33R; 7,4A ;; OL ;") == ["33R", "7,4A", "OL"]
     assert split_readings(" ") == []
 
 
 @pytest.mark.parametrize(
     ("text", "quantity"),
     [
-        ("5.8A", "current"),
-        ("580 mA", "current"),
-        ("580 MA", None),
+        ("7.4A", "current"),
+        ("740 mA", "current"),
+        ("740 MA", None),
         ("5 kA", "current"),
         ("230V~", "voltage"),
-        ("46R", "resistance"),
+        ("33R", "resistance"),
         ("4k7", "resistance"),
         ("47k", "resistance"),
         ("0.2 Mohm", "resistance"),
-        ("45-47 ohm", "resistance"),
-        ("46Ω ± 1", "resistance"),
+        ("32-34 ohm", "resistance"),
+        ("33Ω ± 1", "resistance"),
         (">200 Mohm", "resistance"),
         ("8uF", "capacitance"),
         ("4n7", "capacitance"),
@@ -509,12 +509,12 @@ def test_readings_on_one_line_are_parted_by_semicolons_and_commas_stay() -> None
         ("55 %RH", "humidity"),
         ("55 %", None),
         ("5 m", None),
-        ("46", None),
+        ("33", None),
         ("OL", None),
         ("open", None),
         ("", None),
         ("garbage", None),
-        ("\u202e46R", None),
+        ("\u202e33R", None),
     ],
 )
 def test_the_quantity_is_told_from_the_unit_alone(text: str, quantity: str | None) -> None:
@@ -525,14 +525,14 @@ def test_a_unit_of_several_quantities_names_them_all() -> None:
     assert quantities_of("55 %") == ("humidity", "ratio")
     assert quantities_of("72 C") == ("temperature", "temperature_difference")
     assert quantities_of("5 m") == quantities_of("5m") == ("length", "time")
-    assert quantities_of("46") == ()
+    assert quantities_of("33") == ()
 
 
 @pytest.mark.parametrize(
     ("value", "unit", "text"),
     [
         (46.1, "ohm", "46.1 ohm"),
-        (46.0, "ohm", "46 ohm"),
+        (33.0, "ohm", "33 ohm"),
         (math.inf, "ohm", "OL"),
         (math.nan, "ohm", "? ohm"),
         (47000, "ohm", "47 kohm"),
@@ -575,8 +575,8 @@ def test_what_is_written_for_people_can_be_typed_back() -> None:
 def test_fuzzed_text_gives_a_reading_or_a_reading_error_and_nothing_else() -> None:
     """Seeded; the message is short and printable whatever was typed, and no reading is outside its limits."""
     pieces = (
-        "46 4k7 R k M m ohm Ω Ω µ μ OL @ 200 ± +- +/- - -- .. , . 1e5 e E ∞ open nan inf ² ° °C C F h min 1h50 : % "
-        "~ < > = ½ ㎂ ㏀ e999 e-400 1e-320 A V W kA MA to i İ ß ſ 1 0 ' \" / m3 short 🙂 ﷽ 46 ٣ Ⅷ"
+        "33 4k7 R k M m ohm Ω Ω µ μ OL @ 200 ± +- +/- - -- .. , . 1e5 e E ∞ open nan inf ² ° °C C F h min 1h50 : % "
+        "~ < > = ½ ㎂ ㏀ e999 e-400 1e-320 A V W kA MA to i İ ß ſ 1 0 ' \" / m3 short 🙂 ﷽ 33 ٣ Ⅷ"
     ).split() + [" ", "\t", "\u202e", "\u00a0", "\x00", "\ud800", "6" * 30, "\n", "\u200f"]
     chance = random.Random(20240)
     asked = [(kind.name, unit) for kind in QUANTITIES.values() for unit in kind.units]

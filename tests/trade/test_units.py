@@ -18,7 +18,7 @@ from faultfinder.trade.units import QUANTITIES, MixedCase, convert, convert_span
         (1, "energy", "kWh", "MJ", 3.6),
         (1, "flow", "l/s", "m3/h", 3.6),
         (4.7, "resistance", "kohm", "ohm", 4700),
-        (46, "resistance", "ohm", "ohm", 46),
+        (33, "resistance", "ohm", "ohm", 33),
     ],
 )
 def test_a_value_in_another_unit(value: float, quantity: str, unit: str, to: str, expected: float) -> None:

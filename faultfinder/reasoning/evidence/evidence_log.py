@@ -146,7 +146,7 @@ class EvidenceLog:
         complaint: bool = False,
         again: bool = False,
     ) -> tuple[Judged, ...]:
-        """Take an answer: an answer id, a reading (`"46R"`, `"OL"`, `5.8`), or the choices of a question.
+        """Take an answer: an answer id, a reading (`"33R"`, `"OL"`, `7.4`), or the choices of a question.
 
         A second answer in the same epoch replaces the first; with `again` it was taken once more, and both count.
         `complaint`: it was told unasked, as what is wrong; told again before anything was changed it stays so.

@@ -210,6 +210,16 @@ class Engine:
             self._posterior = self.chances(range(len(self.network.nodes)))
         return list(self._posterior)
 
+    def reported(self) -> list[float]:
+        """P(present | evidence) of the nodes to be reported, by their place in the network; nan of the others."""
+        if len(self.report) == len(self.network.nodes):
+            return self.posterior()
+        out = [math.nan] * len(self.network.nodes)
+        nodes = sorted(self.report)
+        for node, chance in zip(nodes, self.chances(nodes), strict=True):
+            out[node] = chance
+        return out
+
     def chances(self, nodes: Sequence[int]) -> list[float]:
         """P(present | evidence) of these nodes, in order; cheaper than all of them."""
         found = dict(self.alone)
@@ -275,7 +285,7 @@ class _Probe(Engine):
         return []
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=12)
 def _tape(
     variables: tuple[Variable, ...],
     links: tuple[tuple[tuple[int, tuple[float, ...]], ...], ...],

@@ -80,7 +80,7 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
             for number, key in factors_of.items():
                 engine.pieces[number].together(key, sorted(wanted.get(number, ())))
     _totals(engine, [t for plan in plans.values() if plan for terms in plan.absent.values() for t in terms])
-    base = engine.posterior()
+    base = engine.reported()
     return {
         index: _outcomes(engine, index, plans[index], likelihoods, base)
         for index, likelihoods in candidates.items()
@@ -307,4 +307,4 @@ def _run(engine: Engine, index: int, likelihood: Likelihood, base: Sequence[floa
     except ImpossibleEvidence:
         return Outcome(0.0, Posterior(engine, base, {}, {}))
     probability = math.exp(after.log_probability - engine.log_probability)
-    return Outcome(probability, Posterior(after, after.posterior(), {}, {}))
+    return Outcome(probability, Posterior(after, after.reported(), {}, {}))

@@ -99,7 +99,7 @@ class Mixture:
                 index: [each if index in sure else erring(each, run.rate) for each in likelihoods]
                 for index, likelihoods in candidates.items()
             }
-            found.append((run.share, run.engine.outlook(asked), run.engine.posterior()))
+            found.append((run.share, run.engine.outlook(asked), run.engine.reported()))
         out: dict[int, list[Outcome]] = {}
         for index, likelihoods in candidates.items():
             out[index] = []

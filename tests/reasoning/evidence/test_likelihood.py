@@ -17,7 +17,7 @@ def doubts(u: float) -> list[tuple[float, float]]:
 
 
 def test_a_reading_in_the_middle_of_a_band_is_that_band() -> None:
-    assert of_reading(46.0, BANDS, doubts(0.5)) == pytest.approx((1.0, 0.0, 0.0, 0.0), abs=1e-6)
+    assert of_reading(45.0, BANDS, doubts(0.5)) == pytest.approx((1.0, 0.0, 0.0, 0.0), abs=1e-6)
 
 
 def test_a_reading_on_a_limit_is_half_of_either_side() -> None:

@@ -1,8 +1,9 @@
-"""The guided work: open the record, or take one up again, and converse."""
+"""A new job: its record is opened, or one is taken up again, and the conversation begins."""
 
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -29,26 +30,34 @@ from faultfinder.terminal.session import converse, now
 def find_job(name: str, folder: Path) -> Path:
     """A record by its file or by its name in the jobs folder. Raises RecordError."""
     as_file = Path(name)
-    if as_file.is_file():
-        return as_file
+    try:
+        # What is no folder is read as a record, and told if it is none.
+        if os.path.lexists(as_file) and not as_file.is_dir():
+            return as_file
+    except OSError:
+        pass  # no name that a file can have
     return job_path(folder, name)
 
 
 def short_name(path: Path) -> str:
     """What a record is called for a person: its name alone where that finds it, else its file."""
-    return path.stem if path == job_path(jobs_folder(), path.stem) else str(path)
+    try:
+        return path.stem if path == job_path(jobs_folder(), path.stem) else str(path)
+    except FaultFinderError:
+        return str(path)
 
 
 def new_path(folder: Path) -> Path:
     """A record's name that is not taken: the day and a number."""
     day = now().date().isoformat()
     number = 1
-    while job_path(folder, f"{day}-{number}").exists():
+    # A link to nowhere stands in the way as well.
+    while os.path.lexists(job_path(folder, f"{day}-{number}")):
         number += 1
     return job_path(folder, f"{day}-{number}")
 
 
-def guided(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Path) -> int:
+def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Path) -> int:
     """A new job by the pack chosen."""
     pack = load_pack(chosen)
     meter = own_meter()
@@ -58,6 +67,8 @@ def guided(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Pa
     opened = Opened(pack.name, pack.version, pack.fingerprint, at=now().isoformat())
     path = new_path(folder)
     with Record.create(path, opened) as record:
+        for problem in record.contents.problems:
+            _tell(problem)
         job, _ = fold(pack, [opened])
         job = _with_seen(_with_meter(job, record, meter), record, folder, asked)
         return converse(
@@ -94,9 +105,10 @@ def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argpar
     if seen is None:
         _tell(f"faultfinder: {say('seen_none')}")
         return job
-    for part in in_lines(replace(seen, at=now().isoformat())):
-        if record is not None:
-            record.append(part)
+    parts = in_lines(replace(seen, at=now().isoformat()))
+    if record is not None:
+        record.append(*parts)
+    for part in parts:
         job = apply(job, part)
     return job
 
@@ -106,7 +118,7 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     opened = next((event for event in contents.events if isinstance(event, Opened)), None)
     if opened is None and not named:
         raise RecordError(f"{path} does not begin with 'opened': it names no pack. Give one with --pack.")
-    wanted = named or (opened.pack if opened else "")
+    wanted = named or (opened.pack if opened else "").replace("\0", "?")
     beside = path.parent / wanted
     if not named and wanted not in shipped_packs() and beside.exists():
         return load_pack(beside)
