@@ -18,13 +18,13 @@ NODES = 300
 """Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
 
 GRAVE_FACTOR = 5.0
-"""How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source): being wrong
-about it costs more than a second visit."""
+"""How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source):
+being wrong about it costs more than a second visit."""
 GRAVE_SETTLED = 0.02
 """Chance below which a cause that can burn or shock is settled unless it was proved. Chosen."""
 FOUND = 0.5
-"""Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed below it on
-practice machines one was right."""
+"""Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed
+below it on practice machines one was right."""
 STANDING = 3.0
 """How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
 explains it: who is left with it calls again for certain. Chosen on practice machines."""

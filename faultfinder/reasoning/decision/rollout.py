@@ -2,14 +2,15 @@
 
 A *situation* is the set of imagined machines that the answers so far leave possible (a mask), where one stands, what
 was asked and what was put right. What there is to know of an imagined machine is known: which faults it has, and what
-every observation would show. So what a way of working takes is counted: the minutes of its tests, of the remedies that
-were for nothing, of the ways between access states, and of the faults left at the end.
+every observation would show. So what a way of working takes is counted: the minutes of its tests, of the
+remedies that were for nothing, of the ways between access states, and of the faults left at the end.
 
 To stop is one move: each fault is then put right or left, whichever costs less. To leave all as it is costs the same
-whatever is asked before, so minutes are counted from there: what a remedy saves is taken off. The *base* way of working makes the
-test that saves most a minute by itself until none pays, and then stops. A first move is worth what it costs together
-with the base way to the end after it (a rollout: D. P. Bertsekas and D. A. Castañón, "Rollout algorithms for
-stochastic scheduling problems", Journal of Heuristics 5, 1999): one step of policy improvement.
+whatever is asked before, so minutes are counted from there: what a remedy saves is taken off. The *base* way
+of working makes the test that saves most a minute by itself until none pays, and then stops. A first move is
+worth what it costs together with the base way to the end after it (a rollout: D. P. Bertsekas and D. A.
+Castañón, "Rollout algorithms for stochastic scheduling problems", Journal of Heuristics 5, 1999): one step of
+policy improvement.
 
 Every decision on the way is taken on one half of the machines and paid for by the other, and then the other way
 round: what looks good on few machines by chance is not believed.
@@ -104,7 +105,8 @@ class Option(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """stop: minutes with nothing more asked, counted like the options' from leaving all as it is. options: the first moves looked into, the best first."""
+    """stop: minutes with nothing more asked, counted like the options' from leaving all as it is. options:
+    the first moves looked into, the best first."""
 
     stop: float
     options: tuple[Option, ...]
@@ -171,7 +173,8 @@ class Planner:
         return Plan(stop / self.count, tuple(sorted(options, key=lambda option: option.cost)))
 
     def _costs(self, moves: Sequence[Move], halves: Sequence[Situation], nodes: int) -> list[float]:
-        """Minutes to the end with each of the moves, summed over the machines; weighing at most so many situations."""
+        """Minutes to the end with each of the moves, summed over the machines; weighing at most so many
+        situations."""
         out = []
         runs = len(moves) * len(halves)
         for number, move in enumerate(moves):
