@@ -11,7 +11,8 @@ MACHINES = 8192
 CANDIDATES = 8
 """First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
 FOLLOWED = 12
-"""Tests that are weighed on the way to the end, the most promising at its beginning."""
+"""Tests, and causes, that are weighed on the way to the end: the most promising, those with most at stake. Chosen for
+the time."""
 THIN = 0.004
 """Share of the machines below which a branch is followed no further: what so few say is chance."""
 NODES = 300

@@ -32,13 +32,6 @@ NOTHING_LOST = 0.02
 
 
 NOTHING = frozenset[str]()
-NOTHING_LOST = 0.05
-"""Minutes in the mean up to which leaving a cause is not worth a thought: below what the draw can tell."""
-ROOT_WEIGHED, WEIGHED = 40, 12
-"""Causes that are weighed at a time, those with most at stake: where one stands now, and on the way to the end."""
-MOVED = 12
-"""Causes that a test is looked at for how far it moves them, those with most at stake."""
-
 
 class Loss(NamedTuple):
     """What hangs on one cause: the machines that have it, and its chance as it is known apart from them; minutes lost
@@ -313,9 +306,9 @@ class Planner:
         self.nodes += 1
         world, here, opening = self.worlds(at.mended), at.decide, at.standing.opening
         n = here.bit_count()
-        stakes = _Stakes(
-            world, here, n, at.live, ROOT_WEIGHED if at.decide.bit_count() == self.count else WEIGHED
-        )
+        # Where one stands now every cause is weighed, on the way to the end those with most at stake.
+        most = len(world.losses) if n == self.count else constants.FOLLOWED
+        stakes = _Stakes(world, here, n, at.live, most)
         stop = stakes.saved(n, stakes.counts, here, opening)
         ways: dict[Need, tuple[Opening | None, float, float]] = {}
         out = []
@@ -354,11 +347,13 @@ class _Stakes:
         """Of each: minutes saved a machine that has it and is mended, lost a machine that is mended, least chance."""
         self.inside = world.inside
         rows = []
+        # Leaving what loses a tenth of a word's time is not worth a thought: the draw cannot tell it.
+        nothing = 0.1 * constants.TALK * n
         for number in live:
             loss = world.losses[number]
             machines = here & loss.machines
             count = machines.bit_count()
-            if count * loss.missed > NOTHING_LOST * n:
+            if count * loss.missed > nothing:
                 rows.append((loss.inside, number, machines, count, loss))
         if len(rows) > most:
             rows = sorted(rows, key=lambda row: -row[3] * min(row[4].missed, row[4].for_nothing))[:most]
@@ -407,7 +402,7 @@ def promising(at: Situation, world: World, found: Sequence[Weighed], count: int)
     n = at.decide.bit_count()
     stakes = [(at.decide & loss.machines, min(loss.missed, loss.for_nothing)) for loss in world.losses]
     shares = [(machines, machines.bit_count() / n, each) for machines, each in stakes if machines]
-    shares = sorted(shares, key=lambda share: -share[1] * (1.0 - share[1]) * share[2])[:MOVED]
+    shares = sorted(shares, key=lambda share: -share[1] * (1.0 - share[1]) * share[2])[: constants.FOLLOWED]
 
     def moved(each: Weighed) -> float:
         total = 0.0
