@@ -1,4 +1,4 @@
-"""Each of the chosen numbers of decision/ does what it says: half of it, or half as much again, and a test here fails."""
+"""Each of the chosen numbers of decision/ does what it says: with half of it, or half as much again, a test here fails."""
 
 from __future__ import annotations
 
@@ -85,11 +85,11 @@ def test_what_gains_less_than_the_words_take_is_not_proposed() -> None:
     assert Price(100.0, 0.0).pays(0.006)
 
 
-def complained(background: float = 0.01) -> Case:
+def complained(background: float, how_common: float = 0.05) -> Case:
     """A symptom that one cause shows in, and a cause that it has nothing to do with."""
     made = pack(
         [
-            cause("slow_one", 0.05, {"slow": (0.1, 0.9)}),
+            cause("slow_one", how_common, {"slow": (0.1, 0.9)}),
             cause("other", 0.05, {"smell": (0.1, 0.9)}),
         ],
         [
@@ -108,7 +108,7 @@ def complained(background: float = 0.01) -> Case:
 
 
 def test_a_complaint_that_stands_counts_threefold() -> None:
-    case = complained(0.1)
+    case = complained(0.04, 0.01)
     price = price_list(case)
     assert case.confidence()["slow_one"] < 0.5
     assert while_complaints_stand(case, price)["slow_one"].missed == 3.0 * price["slow_one"].missed

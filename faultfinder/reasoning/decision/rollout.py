@@ -33,6 +33,7 @@ NOTHING_LOST = 0.02
 
 NOTHING = frozenset[str]()
 
+
 class Loss(NamedTuple):
     """What hangs on one cause: the machines that have it, and its chance as it is known apart from them; minutes lost
     where it is missed and where it is put right for nothing; the chance from which it may be put right. inside: with
