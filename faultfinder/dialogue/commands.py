@@ -8,6 +8,7 @@ from dataclasses import replace
 
 from faultfinder.dialogue import flow, present
 from faultfinder.dialogue.helping import help_said
+from faultfinder.dialogue.safety_test import test_to_measure
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -261,6 +262,14 @@ def _end(talk: Talk, line: str) -> Reply:
     return replace(talk, current=AskClose(), chosen="end"), [], []
 
 
+def _measure(talk: Talk, line: str) -> Reply:
+    """A return test that was put off or failed is measured after all."""
+    now = replace(talk, chosen=flow.MEASURE, wanted=None, current=Over())
+    if test_to_measure(now) is None:
+        return talk, [], [note(say("measure_none"))]
+    return now, [], []
+
+
 def _stop(talk: Talk, line: str) -> Reply:
     return replace(talk, current=Over(), chosen="stop"), [], []
 
@@ -384,6 +393,7 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("correct", "back"), _correct),
     (("note",), _note),
     (("plate",), _plate),
+    (("measure", "measure it", "measure it after all", "measure after all"), _measure),
     (("end",), _end),
     (("stop", "quit", "exit"), _stop),
 )

@@ -42,6 +42,7 @@ from faultfinder.dialogue.talk import (
     AskStopped,
     AskSymptoms,
     AskTest,
+    AskUrgent,
     AskWhich,
     Over,
     Talk,
@@ -52,6 +53,7 @@ from faultfinder.dialogue.talk import (
     first_regret,
 )
 from faultfinder.dialogue.typed import Typed, name_of
+from faultfinder.dialogue.urgent import urgent_heard, urgent_reply
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.dialogue.working import (
     action_reply,
@@ -67,7 +69,7 @@ from faultfinder.dialogue.working import (
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.state import JobState, replayed
+from faultfinder.job.state import LOST_SIGN, JobState, replayed
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
@@ -79,7 +81,7 @@ Reply = tuple[Talk, list[Event], list[Said]]
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
 
-STAYING = (AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
+STAYING = (AskUrgent, AskWhich, AskCorrect, AskNewAnswer, AskReason, AskSymptoms, AskClose)
 """Prompts that stand until they are answered; all others are chosen anew each time."""
 
 
@@ -102,11 +104,22 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     if job.seen is not None:
         said.append(note(say("seen_used", jobs=job.seen.jobs, weight=f"{job.seen.weight:g}")))
     said.append(note(say("how_to")))
+    lost_events, lost_said = lost_to_the_rules(job) if resumed else ([], [])
+    events, said = [*events, *lost_events], [*said, *lost_said]
     talk = after(talk, events)
     if resumed and not talk.case.outside:
         talk = replace(talk, worst=max(talk.worst, first_regret(talk)))
         said += [*present.so_far(talk), *present.bar_items(talk)]
     return _turn(talk, events, said)
+
+
+def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
+    """What the record holds and these rules do not know any more is told, and taken for a danger sign until earth and
+    insulation pass: the sign to be written down where it is not yet, and the words."""
+    if not job.lost:
+        return [], []
+    said: list[Said] = [Line(say("lost", what="; ".join(job.lost)), Tone.CAUTION)]
+    return ([happened.DangerSeen(LOST_SIGN)] if job.lost_open else []), said
 
 
 def _gone_on_with(talk: Talk) -> Talk:
@@ -149,7 +162,16 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
             # What was asked may no longer stand after a pause: it is chosen anew.
             return _turn(replace(talk, current=Over()), early, [*first, error(str(refusal))])
         return Turn(talk, (), (error(str(refusal)),), talk.asked)
-    return _turn(talk, [*early, *events], [*first, *said])
+    return _turn(talk, [*early, *events], [*first, *said, *earth_contradiction(talk, events)])
+
+
+def earth_contradiction(talk: Talk, events: Sequence[Event]) -> list[Said]:
+    """A machine said to have no earth after its earth was measured and failed: asked about, and the test stays."""
+    said_so = any(
+        isinstance(event, happened.FactGiven) and (event.fact, event.value) == ("protection", "class_ii")
+        for event in events
+    )
+    return [Line(say("class_contradicts"), Tone.CAUTION)] if said_so and talk.gate.earth_failed else []
 
 
 def stamped(events: Sequence[Event], at: datetime) -> list[Event]:
@@ -234,6 +256,13 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
 def _understood(talk: Talk, line: str) -> Reply:
     if talk.job.closed is not None:
         raise NotTaken(say("closed", how=talk.job.closed.state, path=talk.path))
+    if (urgent := urgent_heard(talk, line)) is not None:
+        return urgent
+    return _taken(talk, line)
+
+
+def _taken(talk: Talk, line: str) -> Reply:
+    """A line in which nothing urgent was heard, or in which it was not meant."""
     command = None if is_option(talk, line) else commands.find(line)
     if command is not None and not isinstance(talk.current, AskComplaint | AskReason):
         return command(talk, line)
@@ -280,6 +309,8 @@ def _understood(talk: Talk, line: str) -> Reply:
             return restart(talk, line)
         case AskClose():
             return close(talk, line)
+        case AskUrgent():
+            return urgent_reply(talk, line, _taken)
         case Over():
             raise NotTaken(say("not_understood", text=line, hint=""))
     raise AssertionError(talk.current)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.safety_test import test_to_measure
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import (
     AskAction,
@@ -29,9 +30,11 @@ from faultfinder.dialogue.talk import (
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
+from faultfinder.job.findings import open_findings as findings_open
+from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.bands import facts_to_ask
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.grave import grave_titles
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.evidence.facts import possible
@@ -46,6 +49,8 @@ CONNECTION = Fact(
     MappingProxyType({kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}),
 )
 """How the machine is connected, for packs that do not ask it in words of their own."""
+MEASURE = "measure"
+"""Chosen: the return tests that were put off or failed are to be measured after all."""
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
 CLOSINGS = (
@@ -71,6 +76,10 @@ def next_current(talk: Talk) -> tuple[Talk, Current]:
     if talk.gate.stop:
         action = safety.asked_after_stop(talk.gate) if talk.chosen == CLOSE_STOPPED else None
         return talk, (AskAction(action.id, Need.ANYWHERE) if action else AskStopped())
+    if talk.chosen == MEASURE:
+        if (test := test_to_measure(talk)) is not None:
+            return talk, test
+        talk = replace(talk, chosen="")
     if talk.chosen.startswith("close:"):
         # Whoever wants to end is asked for nothing but what the ending hangs on.
         return closing_way(talk)
@@ -222,10 +231,25 @@ def remedy_current(talk: Talk, cause: str) -> tuple[Talk, Current]:
     return talk, AskRemedyDone(cause)
 
 
+def finding_to_repeat(talk: Talk) -> str:
+    """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
+    fit for use; empty where nothing stands or nothing of it can be asked here."""
+    for finding in findings_open(talk.job):
+        for name in (*finding.tests, finding.observation):
+            item = talk.job.pack.observations[name]
+            if not possible(item.applies, talk.case.facts) or name in talk.declined:
+                continue
+            if talk.case.need_of(item) not in talk.case.unreachable:
+                return name
+    return ""
+
+
 def closing_way(talk: Talk) -> tuple[Talk, Current]:
     """On the way to a way of closing: the actions that it still needs."""
     closing = talk.chosen.removeprefix("close:")
-    need = need_to_close(talk.gate, closing)
+    if closing == "fit_for_use" and (again := finding_to_repeat(talk)):
+        return test_current(replace(talk, chosen=again), again, proof=True)
+    need = need_to_close(talk.gate, closing, unsafe(talk))
     if safety.may_close(talk.gate, closing, unsafe(talk)):
         still = complaints_to_ask(talk) if closing == "fit_for_use" else []
         return (talk, AskTest(still[0], True)) if still else (talk, AskClose())
@@ -236,10 +260,12 @@ def closing_way(talk: Talk) -> tuple[Talk, Current]:
     return (replace(talk, chosen=""), AskClose()) if current is None else (talk, current)
 
 
-def need_to_close(gate: Gate, closing: str) -> Need:
-    """The access that a way of closing asks for."""
+def need_to_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> Need:
+    """The access that a way of closing asks for; `unsafe`: what was found that makes the machine unfit."""
     if closing == "fit_for_use":
         return Need.IN_USE
+    if closing == "handed_over" and not gate.covers_off and safety.must_be_cut(gate, unsafe):
+        return Need.ISOLATED
     return Need.COVERS_ON if closing == "handed_over" or gate.covers_off else Need.ISOLATED
 
 
@@ -272,13 +298,9 @@ def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
 
 
 def unsafe(talk: Talk) -> list[str]:
-    """Titles of grave faults that were found, or stand above even chance now, and are not put right."""
-    now = talk.case.confidence() if not talk.case.outside else {}
-    return [
-        talk.job.pack.causes[name].title
-        for name, chance in now.items()
-        if chance > FOUND and talk.job.pack.causes[name].hazard.grave
-    ]
+    """What makes the machine unfit: grave faults that stand above even chance now, one by one or together, and
+    findings that are a hazard in themselves, for people."""
+    return [*grave_titles(talk.case), *open_findings(talk.job)]
 
 
 def actions_left(gate: Gate, need: Need) -> int:

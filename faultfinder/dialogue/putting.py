@@ -15,7 +15,7 @@ from faultfinder.dialogue.flow import (
     offered,
     on_the_plate,
 )
-from faultfinder.dialogue.return_tests import limit_said
+from faultfinder.dialogue.safety_test import CANNOT, return_test_said
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, heading, note, options, question
 from faultfinder.dialogue.summing_up import over_said, put_close
 from faultfinder.dialogue.talk import (
@@ -35,11 +35,13 @@ from faultfinder.dialogue.talk import (
     AskStopped,
     AskSymptoms,
     AskTest,
+    AskUrgent,
     AskWhich,
     Over,
     Talk,
 )
 from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.urgent import put_urgent
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import fact_values
@@ -140,6 +142,8 @@ def put(talk: Talk) -> tuple[Talk, list[Said], Ask]:
             return talk, [question(say("restart_reason"))], Ask("reason")
         case AskClose():
             return put_close(talk)
+        case AskUrgent():
+            return put_urgent(talk, talk.current)
         case Over():
             return talk, over_said(talk), Ask("")
     raise AssertionError(job)
@@ -206,10 +210,11 @@ def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said]
     left = actions_left(talk.gate, need)
     total = max(talk.way_total, left)
     said = present.action_said(action, total - left + 1, total, with_why=True)
+    words = tuple(outcome.id for outcome in action.outcomes)
     if action_id in RETURN_TESTS:
-        said[-len(action.outcomes) : -len(action.outcomes)] = limit_said(action_id, talk.job.facts)
+        said[-len(words) :], words = return_test_said(talk, action_id), (CANNOT,)
     said[:0] = [caution(text) for text in safety.cautions_at(talk.gate, action_id)]
-    return talk, said, Ask("confirm", tuple(outcome.id for outcome in action.outcomes))
+    return talk, said, Ask("reads" if words == (CANNOT,) else "confirm", words)
 
 
 def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], Ask]:

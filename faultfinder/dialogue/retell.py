@@ -29,6 +29,7 @@ from faultfinder.dialogue.talk import (
     AskStopped,
     AskSymptoms,
     AskTest,
+    AskUrgent,
     Over,
     Turn,
 )
@@ -37,6 +38,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.model import Pack
+from faultfinder.safety.dangers import LEAVE_NOW
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,12 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
     """The line a person would have typed here to get to the next event."""
     event = left[0]
     current = turn.talk.current
+    if isinstance(current, AskUrgent):
+        if isinstance(event, happened.DangerSeen):
+            return "now" if event.sign in LEAVE_NOW else "earlier"
+        return "no"
+    if isinstance(current, AskComplaint) and isinstance(event, happened.DangerSeen):
+        return next((e.text for e in left if isinstance(e, happened.Complaint | happened.Noted)), "")
     match event:
         case happened.Answered(reads=reads, value=value):
             name = event.observation

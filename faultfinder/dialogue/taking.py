@@ -11,6 +11,7 @@ from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed_if_it_can_be, sign_lines
 from faultfinder.dialogue.putting import plate_example
+from faultfinder.dialogue.safety_test import counts_as_return_test
 from faultfinder.dialogue.say import Line, Said, note
 from faultfinder.dialogue.talk import AskWhich, Over, Talk, after
 from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of, read_line
@@ -158,7 +159,8 @@ def _answer(talk: Talk, piece: Typed) -> Reply:
         talk = after(talk, events[1:])
     if sign:
         said += sign_lines([sign])
-    return talk, events, said
+    tests, told = counts_as_return_test(talk, item, reads)
+    return after(talk, tests), [*events, *tests], [*said, *told]
 
 
 def access_of(talk: Talk, need: Need) -> str:

@@ -133,6 +133,15 @@ class AskReason:
 
 
 @dataclass(frozen=True, slots=True)
+class AskUrgent:
+    """Whether words that sounded like danger are meant so; `line` was typed at `before`."""
+
+    signs: tuple[str, ...]
+    line: str
+    before: Current
+
+
+@dataclass(frozen=True, slots=True)
 class AskClose:
     """How the machine is left."""
 
@@ -160,6 +169,7 @@ Current = (
     | AskStopped
     | AskReason
     | AskClose
+    | AskUrgent
     | Over
 )
 

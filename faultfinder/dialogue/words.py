@@ -19,6 +19,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "how_to": "Answer with a number or a word. Type help at any time.",
         "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) and {jobs} jobs seen here.",
         "seen_none": "No job with these rules was closed here yet: the rules' own numbers stand.",
+        "lost": "These rules do not know any more what stands in the record: {what}. It may have been a danger: the "
+        "machine is not used before earth and insulation pass. Look at it again by its new name.",
         "so_far_complaint": "The complaint: {text}",
         "so_far_answer": "{name}: {answer}",
         "so_far_last": "Answers so far: {count}, the last of them {answers}.",
@@ -31,6 +33,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "complaint_taken": "Taken: {what}.",
         # danger
         "danger_ask": "Any of these, now or before? Type the numbers, or none.",
+        "urgent_ask": "That sounds like: {what}. Is it so? What you typed is kept for after it.",
+        "urgent_now": "Yes, now",
+        "urgent_earlier": "Earlier, gone now",
+        "urgent_no": "No, that was not meant",
         "danger_no_more": "No other danger sign.",
         "danger_none": "No danger sign. Good.",
         "stopped": "Work is stopped.",
@@ -66,7 +72,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "action_why": "Why: {why}",
         "return_limit": "Limit here: {limit} ({source}).",
         "return_strictest": "It is the strictest that could hold; the country's rules may allow more.",
-        "return_type": "Type what it reads, with its unit, or choose:",
+        "return_type": "Type what it reads, in {unit} or with its own unit. "
+        "cannot: it cannot be measured here, and the machine may not be run.",
+        "class_contradicts": "Class II has no earth, and here an earth was measured and failed. Which is right? Look "
+        "for a square in a square on the plate. The failed test stands until it passes.",
+        "measure_none": "No test before it runs again is owed now.",
+        "return_value": "Here only what the tester reads counts, or cannot. {problem}",
         "return_judged": "{test}: {reads}, {outcome}; {limit}.",
         "arrived": "Now: {access}.",
         "healthy_reads": "Healthy here: {band}.",

@@ -7,10 +7,20 @@ from dataclasses import replace
 from faultfinder.dialogue import flow, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.ending import closed, closed_stopped, sign_lines
-from faultfinder.dialogue.return_tests import judged, limit_for, limit_text
+from faultfinder.dialogue.safety_test import return_test_answer
 from faultfinder.dialogue.say import Line, Said, Tone, note
 from faultfinder.dialogue.taking import access_of, elsewhere, take, typed_pieces
-from faultfinder.dialogue.talk import AskAction, AskFact, AskNewAnswer, Over, Talk, after, connected
+from faultfinder.dialogue.talk import (
+    AskAction,
+    AskFact,
+    AskGo,
+    AskNewAnswer,
+    AskTest,
+    Over,
+    Talk,
+    after,
+    connected,
+)
 from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
@@ -43,7 +53,10 @@ def action_reply(talk: Talk, action_id: str, line: str) -> Reply:
     measured: list[Said] = []
     event: Event
     if action_id in RETURN_TESTS:
-        event, measured = _return_test(talk, action_id, line)
+        try:
+            event, measured = return_test_answer(talk, action_id, line)
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
         word = event.outcome
     else:
         try:
@@ -67,21 +80,11 @@ def action_reply(talk: Talk, action_id: str, line: str) -> Reply:
         # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
         declined = talk.declined | ({talk.chosen} if talk.chosen else set())
         talk = replace(talk, wanted=None, chosen="", declined=declined)
+    elif outcome.id == "skipped" and talk.chosen == flow.MEASURE:
+        talk = replace(talk, chosen="")
     elif not stuck and talk.wanted is not None and talk.wanted in talk.case.unreachable:
         talk = replace(talk, wanted=None, chosen="")
     return talk, [event], said
-
-
-def _return_test(talk: Talk, test: str, line: str) -> tuple[happened.ReturnTested, list[Said]]:
-    """A return test answered: by what was read, held against its limit, or by choice."""
-    limit = limit_text(test, limit_for(test, talk.job.facts))
-    try:
-        word = option(line, tuple(outcome.id for outcome in ACTIONS[test].outcomes))
-    except NotTaken:
-        word, reads, limit = judged(test, line, talk.job.facts)
-        told = say("return_judged", test=name_of(test), reads=reads, outcome=word, limit=limit)
-        return happened.ReturnTested(test, word, reads=reads, limit=limit), [Line(told, Tone.CHANGE)]
-    return happened.ReturnTested(test, word, limit=limit), []
 
 
 def test_reply(talk: Talk, target: str, line: str) -> Reply:
@@ -235,11 +238,14 @@ def close(talk: Talk, line: str) -> Reply:
     wished, current = flow.closing_way(wished)
     if isinstance(current, AskFact):
         return replace(wished, current=Over()), [], [note(why_not)]
+    if isinstance(current, AskTest | AskGo):
+        # An unsafe finding is looked at again first.
+        return replace(wished, current=Over()), [], [note(why_not)]
     if isinstance(current, AskAction):
         total = flow.actions_left(wished.gate, current.need)
         return replace(wished, current=Over(), way_total=total), [], [note(why_not)]
     try:
-        flow.on_the_way(talk.gate, flow.need_to_close(talk.gate, word))
+        flow.on_the_way(talk.gate, flow.need_to_close(talk.gate, word, flow.unsafe(talk)))
     except Refused as refusal:
         raise NotTaken(f"{why_not} {refusal}") from refusal
     raise NotTaken(why_not)

@@ -86,6 +86,7 @@ def known_from(pack: Pack) -> Known:
                 **{cause.id: cause.remedy for cause in pack.causes.values()},
             }
         ),
+        frozenset(item.id for item in pack.observations.values() if item.reading is not None),
     )
 
 

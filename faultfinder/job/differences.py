@@ -126,6 +126,10 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     shares = zip(item.answers, item.background, strict=True)
     figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
     figures["reliability"] = f"{item.reliability:g}"
+    figures["return test"] = item.return_test or "none"
+    figures["unsafe"] = (
+        ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"
+    )
     figures["danger"] = ", ".join(f"{answer} {sign}" for answer, sign in item.danger.items()) or "none"
     if item.reading is not None:
         spec = item.reading

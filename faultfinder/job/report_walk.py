@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.state import Given, JobState, apply, begin, take
+from faultfinder.job.state import Given, JobState, apply, at_the_end, begin, not_taken, take
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence import answers as reasoned
@@ -57,14 +57,15 @@ def walk(pack: Pack, events: Iterable[Event]) -> Walked:
         try:
             state = apply(walked.state, event)
         except FaultFinderError as error:
-            walked = replace(walked, troubles=(*walked.troubles, (position, str(error))))
+            troubles = (*walked.troubles, (position, str(error)))
+            walked = replace(walked, state=not_taken(walked.state, event, error), troubles=troubles)
         else:
             walked = _followed(walked, state, event)
         if isinstance(event, happened.Closed):
             walked = replace(walked, claimed=event.state)
         elif isinstance(event, happened.Resumed):
             walked = replace(walked, claimed="")
-    return walked
+    return replace(walked, state=at_the_end(walked.state))
 
 
 def _timed(walked: Walked, event: Event) -> Walked:

@@ -65,6 +65,12 @@ class Shadow:
     owes: frozenset[str] = frozenset()
     inside: bool = False
     danger: bool = False
+    earth_failed: bool = False
+    because: frozenset[str] = frozenset()
+    """The readings that the danger came of; an empty name for all that no correction undoes."""
+    latest: frozenset[str] = frozenset()
+    """The reading answered last."""
+    touched: bool = False
     stopped: str = ""
     guarded: bool = False
     clear: bool = False
@@ -76,7 +82,7 @@ class Known:
 
     inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
     electrical part. signs: (observation, answer) -> danger sign. ticked: (question, choice) -> danger signs.
-    texts: names of the work, by item id.
+    texts: names of the work, by item id. readings: observations that are measured.
     """
 
     inside: frozenset[str] = frozenset()
@@ -84,6 +90,7 @@ class Known:
     signs: Mapping[tuple[str, str], str] = field(default_factory=lambda: MappingProxyType({}))
     ticked: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     texts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    readings: frozenset[str] = frozenset()
 
 
 NOTHING = Known()
@@ -91,8 +98,17 @@ NOTHING = Known()
 
 def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Shadow, list[tuple[str, str]]]:
     """The shadow after an event, and the rules it broke as (rule, what)."""
-    after, broken = _follow(shadow, event, known or NOTHING)
+    known = known or NOTHING
+    after, broken = _follow(shadow, event, known)
+    if not isinstance(event, happened.DangerSeen | happened.Noted):
+        after = replace(after, latest=_may_be_signs(event, known))
     return _trimmed(after), broken
+
+
+def _may_be_signs(event: Event, known: Known) -> frozenset[str]:
+    if isinstance(event, happened.Answered | happened.Corrected):
+        return known.readings & {event.observation}
+    return frozenset()
 
 
 def _trimmed(shadow: Shadow) -> Shadow:
@@ -114,7 +130,12 @@ def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tu
         case happened.FactGiven():
             return _fact(shadow, event), []
         case happened.DangerSeen():
-            return _danger(shadow, event.sign), []
+            by = frozenset(
+                name
+                for (name, _), sign in known.signs.items()
+                if name in shadow.latest and sign == event.sign
+            )
+            return _danger(shadow, event.sign, by), []
         case happened.Confirmed():
             return _confirmed(shadow, event.action, event.outcome)
         case happened.ReturnTested():
@@ -130,7 +151,8 @@ def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tu
             return _answered(shadow, event, known), []
         case happened.Corrected():
             sign = known.signs.get((event.observation, event.value), "")
-            return (_danger(shadow, sign) if sign else shadow), []
+            shadow = _corrected(shadow, event.observation)
+            return (_danger(shadow, sign, known.readings & {event.observation}) if sign else shadow), []
         case happened.Chosen():
             if event.question in known.inside and not allows(shadow, "open_dead"):
                 shadow = _worked(shadow, True, False)
@@ -185,7 +207,12 @@ def _needed(shadow: Shadow) -> frozenset[str]:
         tests = _AT_PLUG
     else:
         tests = frozenset()
-    return tests if shadow.earthed else tests - _EARTH
+    return tests - _not_there(shadow)
+
+
+def _not_there(shadow: Shadow) -> frozenset[str]:
+    """What there is nothing to measure of: an earth, unless one was measured and failed."""
+    return frozenset() if shadow.earthed or shadow.earth_failed else _EARTH
 
 
 def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
@@ -197,15 +224,20 @@ def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
         earthed = event.value != "class_ii"
         if earthed and not shadow.earthed:
             running = shadow.running and bool(shadow.stopped)
-            shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG)
+            shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG, touched=True)
             return replace(shadow, owes=_needed(shadow))
-        return _nothing_left(
-            replace(shadow, earthed=earthed, owes=shadow.owes if earthed else shadow.owes - _EARTH)
-        )
+        shadow = replace(shadow, earthed=earthed)
+        return _nothing_left(replace(shadow, owes=shadow.owes - _not_there(shadow)))
     return shadow
 
 
-def _danger(shadow: Shadow, sign: str) -> Shadow:
+_BY_ITSELF = frozenset({""})
+
+
+def _danger(shadow: Shadow, sign: str, by: frozenset[str] = frozenset()) -> Shadow:
+    """by: the observations that it came of; what makes people leave is never undone by a correction."""
+    lasting = sign in _LEAVE or not by
+    shadow = replace(shadow, because=shadow.because | (_BY_ITSELF if lasting else by))
     shadow = replace(shadow, danger=True, cutting=(), unscrewing=(), proving=())
     shadow = replace(shadow, owes=_needed(shadow), looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
     if sign in _LEAVE:
@@ -215,17 +247,28 @@ def _danger(shadow: Shadow, sign: str) -> Shadow:
     return shadow
 
 
+def _corrected(shadow: Shadow, observation: str) -> Shadow:
+    """An answer was wrong: the danger that came of it alone never was."""
+    if observation not in shadow.because:
+        return shadow
+    shadow = replace(shadow, because=shadow.because - {observation})
+    if shadow.because:
+        return shadow
+    still = shadow.inside or shadow.touched
+    return _nothing_left(replace(shadow, danger=False, owes=shadow.owes if still else frozenset()))
+
+
 def _taken_back(shadow: Shadow, action: str) -> Shadow:
     if action in _INSIDE:
         shadow = replace(shadow, inside=True)
     if action in _INSIDE | _AT_PLUG:
-        shadow = replace(shadow, owes=shadow.owes | {action})
+        shadow = replace(shadow, owes=shadow.owes | {action}, touched=shadow.touched or action in _AT_PLUG)
     shadow = shadow if shadow.stopped else _unknown(shadow)
     return replace(shadow, looked=frozenset(), owes=_needed(shadow))
 
 
 def _restarted(shadow: Shadow) -> Shadow:
-    shadow = replace(shadow, stopped="", guarded=False, danger=True)
+    shadow = replace(shadow, stopped="", guarded=False, danger=True, because=shadow.because | _BY_ITSELF)
     shadow = _unknown(shadow)
     return replace(shadow, looked=frozenset(), owes=_needed(shadow))
 
@@ -237,7 +280,10 @@ def _worked(shadow: Shadow, inside: bool, electrical: bool) -> Shadow:
     """Work or a reading inside, or at an electrical part: it owes the tests, and is not done on a running machine."""
     if not inside and not electrical:
         return shadow
-    shadow = replace(shadow, inside=shadow.inside or inside, owes=shadow.owes | {"insulation_at_plug"})
+    touched = shadow.touched or not inside
+    shadow = replace(
+        shadow, inside=shadow.inside or inside, touched=touched, owes=shadow.owes | {"insulation_at_plug"}
+    )
     shadow = replace(shadow, owes=_needed(shadow))
     return _unknown(shadow) if shadow.running and not shadow.stopped else shadow
 
@@ -248,7 +294,7 @@ def _answered(shadow: Shadow, event: happened.Answered, known: Known) -> Shadow:
     if inside and not allows(shadow, "open_dead"):
         shadow = _worked(shadow, True, False)
     sign = known.signs.get((event.observation, event.value), "")
-    return _danger(shadow, sign) if sign else shadow
+    return _danger(shadow, sign, known.readings & {event.observation}) if sign else shadow
 
 
 def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, list[tuple[str, str]]]:
@@ -258,7 +304,7 @@ def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, list[tupl
     elif not allows(shadow, event.access):
         broken.append((INSTRUCTION, f"{event.item} ({event.access})"))
     if event.access == "open_dead" and shadow.inside:
-        shadow = replace(shadow, owes=shadow.owes | (_INSIDE if shadow.earthed else _INSIDE - _EARTH))
+        shadow = replace(shadow, owes=shadow.owes | (_INSIDE - _not_there(shadow)))
     return shadow, broken
 
 
@@ -366,19 +412,23 @@ def _proving(shadow: Shadow, action: str, outcome: str) -> Shadow:
 def _tested(shadow: Shadow, test: str, outcome: str) -> Shadow:
     """A pass counts only where the test can be made: inside when dead and open, at the plug when cut and closed."""
     if outcome == "failed":
+        # An earth that fails is measured again, whatever the class is said to be later.
+        shadow = replace(shadow, earth_failed=shadow.earth_failed or test in _EARTH)
         return _danger(shadow, "return_test_failed")
     if outcome != "passed":
         return replace(shadow, owes=shadow.owes | ({test} & _needed(shadow)))
     inside = test in _INSIDE
     reached = shadow.cut and (shadow.covers_off and shadow.dead if inside else not shadow.covers_off)
-    return _nothing_left(replace(shadow, owes=shadow.owes - {test})) if reached else shadow
+    if not reached:
+        return shadow
+    return _nothing_left(replace(shadow, owes=shadow.owes - {test}))
 
 
 def _nothing_left(shadow: Shadow) -> Shadow:
     """All passed with the covers on: what was feared is settled."""
     if shadow.owes or shadow.covers_off or shadow.stopped:
         return shadow
-    return replace(shadow, inside=False, danger=False)
+    return replace(shadow, inside=False, danger=False, earth_failed=False, because=frozenset(), touched=False)
 
 
 def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
@@ -413,4 +463,4 @@ def _may_be_handed_over(shadow: Shadow) -> bool:
     if shadow.stopped:
         return shadow.stopped == "leave" or shadow.guarded
     cut = shadow.cut or shadow.connection == "fixed"
-    return not shadow.covers_off and (cut or not shadow.danger)
+    return not shadow.covers_off and (cut or not (shadow.danger or shadow.owes))

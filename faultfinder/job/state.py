@@ -15,7 +15,10 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.findings import open_findings
+from faultfinder.job.findings import titles as unsafe_findings
 from faultfinder.job.history import blended
+from faultfinder.job.return_tests import held_to_its_reading
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.words import SAFETY_CHOICES
@@ -62,6 +65,16 @@ class JobState:
     """Every return test made, in order, with what was measured."""
     remedy: happened.RemedyStarted | None = None
     """The remedy under way."""
+    taken_back: tuple[str, ...] = ()
+    """Observations whose unsafe finding was taken back with nothing in its place: it stands until it is made anew."""
+    brought: Mapping[str, frozenset[str]] = field(default_factory=lambda: MappingProxyType({}))
+    """Danger sign -> the readings that brought it; an empty name: somebody saw, heard or reported it."""
+    latest: tuple[str, ...] = ()
+    """The observations answered by the event before this one: a sign that follows came of them."""
+    lost: tuple[str, ...] = ()
+    """What stands in the record and these rules do not know any more, for people."""
+    lost_open: bool = False
+    """Whether something of it may have been a danger, and nobody has been told by a sign of its own yet."""
     minutes: float = 0.0
     opened: happened.Opened | None = None
     meter: Meter | None = None
@@ -94,7 +107,21 @@ def fold(pack: Pack, events: Iterable[Event]) -> tuple[JobState, list[tuple[int,
             state = apply(state, event)
         except FaultFinderError as error:
             troubles.append((position, str(error)))
-    return state, troubles
+            state = not_taken(state, event, error)
+    return at_the_end(state), troubles
+
+
+def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobState:
+    """The job after an event of its record that `apply` would not take: it is no evidence, but what these rules do
+    not know any more keeps what it meant for safety."""
+    return state if isinstance(error, Refused) else _kept_as_lost(state, event)
+
+
+def at_the_end(state: JobState) -> JobState:
+    """The job at the end of its record: what may have been a danger and is not known any more stands as a sign."""
+    if not state.lost_open or state.closed is not None:
+        return state
+    return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
 
 def evidence(state: JobState) -> tuple[Given, ...]:
@@ -146,11 +173,56 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     return case
 
 
+LOST_SIGN = "rules_changed"
+
+
+def _kept_as_lost(state: JobState, event: Event) -> JobState:
+    """What these rules do not know any more of a record (another version named it otherwise) is no evidence, and what
+    it means for safety stays: work done owes its tests, and what may have been a danger is taken for one."""
+    gate, told = state.gate, ""
+    match event:
+        case happened.PutRight():
+            # Written by hand, it may have been anything.
+            inside = event.inside or not (event.access or event.work)
+            gate = safety.work_done(gate, inside=inside, electrical=event.electrical)
+            told = f"put right: {event.work or event.cause}"
+        case happened.Answered() | happened.Corrected():
+            told = f"{event.observation}: {event.reads or event.value}"
+            if isinstance(event, happened.Answered) and event.inside:
+                gate = safety.reading_brought(gate, Need.OPEN_DEAD)
+        case happened.Chosen():
+            told = f"{event.question}: {', '.join(event.value)}"
+        case happened.DangerSeen():
+            told = f"danger sign: {event.sign}"
+        case happened.Advised():
+            inside = event.access == Need.OPEN_DEAD
+            return replace(state, gate=safety.instruction_given(gate, Need.OPEN_DEAD)) if inside else state
+    if not told:
+        return state
+    remedy = None if isinstance(event, happened.PutRight) else state.remedy
+    return replace(state, gate=gate, remedy=remedy, lost=(*state.lost, told), lost_open=True, latest=())
+
+
 # -- one event ------------------------------------------------------------------------------------------
 
 
 def apply(state: JobState, event: Event) -> JobState:
     """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
+    after = _applied(state, event)
+    return replace(after, latest=_answered_by(after, event))
+
+
+def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
+    """The observations that a danger sign written next came of."""
+    match event:
+        case happened.Answered() | happened.Corrected():
+            return (event.observation,)
+        case happened.DangerSeen() | happened.Noted() | happened.Expect():
+            return state.latest
+    return ()
+
+
+def _applied(state: JobState, event: Event) -> JobState:
     if isinstance(event, happened.Expect):
         return state
     if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
@@ -177,7 +249,7 @@ def apply(state: JobState, event: Event) -> JobState:
         case happened.Corrected():
             return _corrected(state, event)
         case happened.Withdrawn():
-            return replace(state, given=_without_answer(state, event.observation))
+            return _withdrawn(state, event.observation)
         case happened.Skipped():
             _item(state.pack, event.observation)
             return _give(state, Given("skip", event.observation, event.because))
@@ -211,13 +283,20 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
         case happened.DangerSeen():
             _known(event.sign, SIGNS, "danger sign")
             # A sign that stood already came with an answer, and was not told by itself.
-            told = state.dangers_told or event.sign not in gate.signs
-            return replace(state, gate=safety.danger_seen(gate, event.sign), dangers_told=told)
+            told = state.dangers_told or (event.sign not in gate.signs and event.sign != LOST_SIGN)
+            items = state.pack.observations
+            by = [name for name in state.latest if event.sign in items[name].danger.values()]
+            by = [name for name in by if items[name].reading is not None]
+            lost_open = state.lost_open and event.sign != LOST_SIGN
+            return _sign_brought(
+                replace(state, lost_open=lost_open, dangers_told=told), event.sign, by or ("",)
+            )
         case happened.Confirmed():
             moved = _moved(state, safety.confirm(gate, event.action, event.outcome))
             return replace(moved, dangers_told=True) if event.action == "dangers_answered" else moved
         case happened.ReturnTested():
             _known(event.test, RETURN_TESTS, "return test")
+            event = held_to_its_reading(state.pack, state.facts, event)
             moved = _moved(state, safety.confirm(gate, event.test, event.outcome))
             return replace(moved, tests=(*state.tests, event))
         case happened.TakenBack():
@@ -302,12 +381,37 @@ def _value(observation: Observation, value: str, reads: str) -> str:
 
 def _seen(state: JobState, observation: Observation, answers: Iterable[str], told: bool) -> JobState:
     """What an answer means for safety: its danger sign, and covers that must have been off."""
-    gate = state.gate
+    back = tuple(name for name in state.taken_back if name != observation.id)
+    state = replace(state, taken_back=back)
     if not told:
-        gate = safety.reading_brought(gate, observation.need)
+        state = replace(state, gate=safety.reading_brought(state.gate, observation.need))
+    by = (observation.id if observation.reading is not None else "",)
     for sign in {observation.danger[answer]: None for answer in answers if answer in observation.danger}:
-        gate = safety.danger_seen(gate, sign)
-    return replace(state, gate=gate)
+        state = _sign_brought(state, sign, by)
+    return state
+
+
+def _sign_brought(state: JobState, sign: str, by: Iterable[str]) -> JobState:
+    """A danger sign was met. by: the readings that it came of; an empty name for all else."""
+    before = state.brought.get(sign, frozenset()) if sign in state.gate.signs else frozenset()
+    brought = MappingProxyType({**state.brought, sign: before | frozenset(by)})
+    return replace(state, gate=safety.danger_seen(state.gate, sign), brought=brought)
+
+
+def _signs_lifted(state: JobState, observation: str) -> JobState:
+    """A reading was corrected: a sign that it alone had brought is lifted; the record keeps both."""
+    for sign, by in state.brought.items():
+        if by == {observation} and sign in state.gate.signs:
+            state = replace(state, gate=safety.sign_lifted(state.gate, sign))
+    brought = {sign: by - {observation} for sign, by in state.brought.items()}
+    return replace(state, brought=MappingProxyType({sign: by for sign, by in brought.items() if by}))
+
+
+def _withdrawn(state: JobState, name: str) -> JobState:
+    """An answer taken back. Where it was unsafe in itself, the machine is not fit before it is made anew."""
+    stood = name in {finding.observation for finding in open_findings(state)}
+    back = (*state.taken_back, name) if stood and name not in state.taken_back else state.taken_back
+    return replace(state, given=_without_answer(state, name), taken_back=back)
 
 
 def _chosen(state: JobState, event: happened.Chosen) -> JobState:
@@ -329,8 +433,8 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     understand(observation, value, 0, Kind.TOLD if told else None)
     given = list(state.given)
     given[place] = Given("answer", observation.id, value, told, complaint)
-    answers = _answers_of(state, observation, event)
-    return _seen(replace(state, given=tuple(given)), observation, answers, told=True)
+    state = _signs_lifted(replace(state, given=tuple(given)), observation.id)
+    return _seen(state, observation, _answers_of(state, observation, event), told=True)
 
 
 def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:
@@ -361,6 +465,9 @@ def _closed(state: JobState, event: happened.Closed) -> JobState:
         for name in event.found
         if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
     ]
+    if not state.rules_changed:
+        # A job that was closed under other rules stays closed; one under way is asked by the conversation.
+        unsafe += unsafe_findings(state)
     if reason := safety.why_not_close(state.gate, event.state, unsafe) or _why_not_ours(state, event.state):
         raise Refused(reason)
     return replace(state, closed=event)

@@ -30,7 +30,17 @@ def _kind(values: Values) -> Kind:
     return Kind(values.text("kind", default))
 
 
-def _need(values: Values, kind: Kind) -> Need:
+def _need(entry: Entry, kind: Kind, names: Names) -> Need:
+    values = entry.values
+    if any(values.node.get(key) is not None and not values.has(key) for key in ("kind", "access")):
+        return Need.COVERS_ON  # what was written is told as a mistake, and the pack refused
+    if kind not in (Kind.TOLD, Kind.READING) and not values.has("access"):
+        names.sink.warning(
+            entry.mark,
+            "access-unsaid",
+            f"{entry.id}: nothing says what access it asks for; it is taken as open_dead, the strictest",
+            "add access: covers_on, in_use, isolated or open_dead",
+        )
     return Need(values.text("access", DEFAULT_ACCESS.get(kind, Need.OPEN_DEAD)))
 
 
@@ -56,6 +66,16 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
                 names.sink.error(
                     name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no danger sign'
                 )
+    unsafe: dict[str, tuple[str, ...]] = {}
+    for name, tests in values.pairs("unsafe"):
+        if names.answer_ok(entry.id, name, f"{what}: unsafe"):
+            unsafe[name.text] = tuple(
+                known_names(tests, "observation", names.answers, f"{what}: unsafe, {name.text}", names)
+            )
+            if answers and name.text == answers[0].id:
+                names.sink.error(
+                    name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no hazard'
+                )
     return Observation(
         id=entry.id,
         kind=kind,
@@ -63,7 +83,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         answers=answers,
         background=_background(entry, names),
         reliability=values.number("reliability", RELIABILITY[kind]),
-        need=_need(values, kind),
+        need=_need(entry, kind, names),
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 5.0)),
         how=values.text("how"),
         why=values.text("why"),
@@ -73,6 +93,8 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         only_if=names.only_if(values.conditions("only_if"), f"{what}: only_if"),
         said=values.texts("said"),
         danger=MappingProxyType(danger),
+        unsafe=MappingProxyType(unsafe),
+        return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
         computed_from=tuple(
@@ -156,7 +178,7 @@ def question(entry: Entry, names: Names) -> Question:
         names.sink.error(
             values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
         )
-    need = _need(values, kind)
+    need = _need(entry, kind, names)
     return Question(
         id=entry.id,
         kind=kind,

@@ -14,7 +14,14 @@ from faultfinder.knowledge.model import Access, Hazard, Kind, Need
 from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shape, Text, Word, YesNo
 from faultfinder.knowledge.shapes_lists import Names, Pair, Texts
 from faultfinder.knowledge.shapes_maps import Answers, Bands, Condition, MapTo, Shows
-from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
+from faultfinder.knowledge.words import (
+    DANGER_SIGNS,
+    HOW_COMMON,
+    PART_COSTS,
+    RELIABILITY,
+    RETURN_TESTS,
+    STRENGTH,
+)
 from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
 
@@ -122,12 +129,8 @@ DEFAULT_ACCESS_MINUTES = {
 DEFAULT_MINUTES = {Kind.TOLD: 0.5, Kind.LOOK: 1.0, Kind.SOUND: 1.0, Kind.SMELL: 1.0}
 """Minutes an observation takes where its rule does not say. Chosen."""
 
-DEFAULT_ACCESS = {
-    Kind.TOLD: Need.ANYWHERE,
-    Kind.LOOK: Need.COVERS_ON,
-    Kind.SOUND: Need.COVERS_ON,
-    Kind.SMELL: Need.COVERS_ON,
-}
+DEFAULT_ACCESS = {Kind.TOLD: Need.ANYWHERE}
+"""Access where a rule does not say; all else is open_dead, the strictest, and the checker asks."""
 
 DEFAULT_BACKGROUND = 0.01
 """Chance of an abnormal answer without any known cause, shared over the abnormal answers. Chosen."""
@@ -347,7 +350,10 @@ _SHARED = (
     Key("how", Text(), "How to do it; shown only when its access state is confirmed."),
     Key("why", Text(), "One or two plain sentences for an apprentice."),
     Key(
-        "access", NEEDS, "Access it asks for (a reading must say).", default="told anywhere; others covers_on"
+        "access",
+        NEEDS,
+        "Access it asks for (a reading must say).",
+        default="told anywhere; else open_dead, and the checker asks",
     ),
     Key("minutes", MINUTES, "How long it takes (a reading must say).", default=_KIND_MINUTES),
     Key("needs", Names("instrument"), "Instruments it takes.", default="none"),
@@ -362,7 +368,17 @@ _SHARED = (
     ),
 )
 
-READING_ONLY = ("quantity", "unit", "bands", "let", "expected", "both_ways", "one_use_kwh", "logged")
+READING_ONLY = (
+    "quantity",
+    "unit",
+    "bands",
+    "let",
+    "expected",
+    "both_ways",
+    "one_use_kwh",
+    "logged",
+    "return_test",
+)
 """Keys that only a reading may have."""
 
 OBSERVATION = Table(
@@ -394,6 +410,14 @@ OBSERVATION = Table(
             default="none",
         ),
         Key(
+            "unsafe",
+            MapTo("answer ids", Names("observation")),
+            "Answers that are a hazard in themselves: with one of them the machine is not fit for use until it is "
+            "looked at again and gone; and before that, where observations are named, until one of these is good.",
+            default="none",
+            example="{never: [], on_heat: [element_insulation]}",
+        ),
+        Key(
             "reliability",
             Number(0.5, 1.0, inside=False),
             "Chance that an answer is the true one.",
@@ -418,6 +442,13 @@ OBSERVATION = Table(
             "logged",
             Word({name: figure.says for name, figure in FIGURES.items()}),
             "The figure of a logged cycle that gives this reading, covers on.",
+            default="none",
+        ),
+        Key(
+            "return_test",
+            Word(RETURN_TESTS),
+            "The test before the machine runs again that this reading is, made in the same way with the same "
+            "instrument: its value counts for the test where it is owed, and its healthy band is the limit of earth.",
             default="none",
         ),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),

@@ -160,6 +160,9 @@ class Observation:
     reliability: chance that a given answer is the true one; the rest is shared among the others.
     only_if: earlier observation id -> answers under which this one can be asked; no evidence itself.
     danger: answer id -> danger sign id (see safety/).
+    unsafe: answers that are a hazard in themselves -> observations of which one must be measured good before the
+    finding is tried again (none: trying it again is enough).
+    return_test: id of the return test that it is, measured in the same way and state; empty for most.
     said: the customer's own words for it.
     """
 
@@ -179,6 +182,8 @@ class Observation:
     only_if: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     said: tuple[str, ...] = ()
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    return_test: str = ""
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""
     last_round: bool = False

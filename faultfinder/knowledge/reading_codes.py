@@ -377,6 +377,15 @@ READING_CODES: tuple[Code, ...] = (
         _look(more="    danger: {yes: wet_found}\n"),
     ),
     Code(
+        "access-unsaid",
+        WARNING,
+        "nothing says what access it asks for",
+        "What is seen, heard or smelt may be outside, on a running machine or behind a cover. Where a rule does not "
+        "say it is taken as open_dead, the strictest: nobody is led to look behind a cover that is still live.",
+        "observations:\n  hinge_seen: {kind: look, ask: Is the hinge cracked?, answers: yes_no}\n",
+        "observations:\n  hinge_seen: {kind: look, access: covers_on, ask: Is the hinge cracked?, answers: yes_no}\n",
+    ),
+    Code(
         "bad-expression",
         ERROR,
         "an expression that cannot be read",

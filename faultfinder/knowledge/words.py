@@ -62,6 +62,15 @@ SAFETY_CHOICES = MappingProxyType(
 )
 """Facts that the safety rules rest on -> the choices they know (what follows from them is in safety/)."""
 
+RETURN_TESTS = MappingProxyType(
+    {
+        "earth_inside": "earth at heater, motor and casing, covers off",
+        "insulation_inside": "insulation at the heater and motor terminals, covers off",
+        "earth_at_plug": "earth from the plug or supply end to the casing, covers on",
+        "insulation_at_plug": "insulation of the whole machine at the plug or supply end, covers on",
+    }
+)
+"""The tests before a machine runs again, as a rule may name them."""
 DANGER_SIGNS = MappingProxyType(
     {
         "smoke_or_flame": "smoke or flame: leave now",

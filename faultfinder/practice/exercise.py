@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.findings import titles
 from faultfinder.knowledge.model import Access, Cause, Need, Observation, Question
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.practice.draw import PracticeJob, owners_words
@@ -196,7 +197,7 @@ def close(exercise: Exercise, closing: str) -> Told:
         return Told((f"A job is ended as one of: {', '.join(CLOSINGS)}.",))
     if closing == "fit_for_use" and work.state.gate.access is not Access.IN_USE:
         return _unsafe(exercise, "It was called fit for use without having been run again and looked at.")
-    if reason := safety.why_not_close(work.state.gate, closing):
+    if reason := safety.why_not_close(work.state.gate, closing, titles(work.state)):
         if closing == "fit_for_use":
             return _unsafe(exercise, reason)
         exercise.marks.append(Mark(exercise.minutes, f"tried to leave it: {reason}"))

@@ -14,6 +14,7 @@ from dataclasses import dataclass, field, replace
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
+from faultfinder.job.findings import open_findings, titles
 from faultfinder.job.state import JobState, apply, begin, evidence, take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
@@ -21,6 +22,7 @@ from faultfinder.practice.draw import PracticeJob
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.grave import grave_titles
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS, Action
@@ -273,10 +275,8 @@ class Work:
         return left
 
     def unsafe(self) -> list[str]:
-        """Grave faults that stand above even chance and are not put right."""
-        now = self.case.confidence()
-        causes = self.state.pack.causes
-        return [name for name, chance in now.items() if chance > FOUND and causes[name].hazard.grave]
+        """What makes the machine unfit: grave faults above even chance, alone or together, and unsafe findings."""
+        return [*grave_titles(self.case), *titles(self.state)]
 
     def close(self, *, last: bool = False) -> bool:
         """End the job as well as it can be ended. False: what was complained of was looked at again first (`last`:
@@ -288,6 +288,16 @@ class Work:
                     for name in left:
                         self.ask(name)
                     return False
+        if (
+            not last
+            and not self.state.gate.stop
+            and not self.handed
+            and (findings := open_findings(self.state))
+        ):
+            for finding in findings:
+                for name in (*finding.tests, finding.observation):
+                    self.ask(name)
+            return False
         if self.state.gate.access is Access.IN_USE and not self.handed:
             if safety.may_close(self.state.gate, "fit_for_use", self.unsafe()):
                 self._closed("fit_for_use")
@@ -299,7 +309,7 @@ class Work:
             return True
         closing = "handed_over" if self.handed else "left_isolated"
         self.reach(Need.COVERS_ON)
-        if closing == "left_isolated" or self.state.gate.signs:
+        if closing == "left_isolated" or safety.must_be_cut(self.state.gate, self.unsafe()):
             self.reach(Need.ISOLATED)
         self._closed(closing)
         return True

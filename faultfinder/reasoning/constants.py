@@ -8,23 +8,24 @@ from __future__ import annotations
 
 MACHINES = 8192
 """Imagined machines that a step is planned on. Chosen: at a quarter of it choices differ from draw to draw."""
-CANDIDATES = 6
+CANDIDATES = 8
 """First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
 FOLLOWED = 12
-"""Tests that are weighed on the way to the end, the most promising at its beginning."""
+"""Tests, and causes, that are weighed on the way to the end: the most promising, those with most at stake. Chosen for
+the time."""
 THIN = 0.004
 """Share of the machines below which a branch is followed no further: what so few say is chance."""
-NODES = 150
+NODES = 300
 """Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
 
 GRAVE_FACTOR = 5.0
-"""How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source): being wrong
-about it costs more than a second visit."""
+"""How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source):
+being wrong about it costs more than a second visit."""
 GRAVE_SETTLED = 0.02
 """Chance below which a cause that can burn or shock is settled unless it was proved. Chosen."""
 FOUND = 0.5
-"""Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed below it on
-practice machines one was right."""
+"""Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed
+below it on practice machines one was right."""
 STANDING = 3.0
 """How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
 explains it: who is left with it calls again for certain. Chosen on practice machines."""

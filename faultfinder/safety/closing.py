@@ -28,9 +28,16 @@ def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str
         return "The covers are off. Put them back first."
     if closing == "left_isolated" and gate.access is not Access.ISOLATED:
         return "The supply is not confirmed cut. Cut it first, action by action."
-    if gate.signs and gate.access is not Access.ISOLATED and gate.connection != "fixed":
-        return "There is a danger sign. Cut the supply first, then hand over."
+    if must_be_cut(gate, unsafe) and gate.access is not Access.ISOLATED:
+        why = "There is a danger sign." if gate.signs else "It is not safe to use as it is."
+        return f"{why} Cut the supply first, then hand over."
     return ""
+
+
+def must_be_cut(gate: Gate, unsafe: Collection[str] = ()) -> bool:
+    """Whether a machine that is handed over has to have its supply cut first: danger, tests owed, or what was found.
+    Where it is wired in with nothing to lock off nobody can."""
+    return gate.connection != "fixed" and bool(gate.signs or owed_tests(gate) or unsafe)
 
 
 def may_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> bool:

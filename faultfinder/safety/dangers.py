@@ -110,6 +110,12 @@ _FOUND_HERE = (
         "Voltage was found although the supply was cut.",
     ),
     Sign(
+        "rules_changed",
+        Danger.OUT_OF_USE,
+        "Something found or put right that these rules do not know any more",
+        "Something had been found or put right that the rules now in use do not know any more.",
+    ),
+    Sign(
         "restarted_after_stop",
         Danger.OUT_OF_USE,
         "Work taken up again after a stop",

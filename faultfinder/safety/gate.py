@@ -17,7 +17,7 @@ what it was. Laws, each with a test that fails when its rule is taken out:
 
 from __future__ import annotations
 
-from faultfinder.safety.closing import asked_after_stop, may_close, not_isolated, why_not_close
+from faultfinder.safety.closing import asked_after_stop, may_close, must_be_cut, not_isolated, why_not_close
 from faultfinder.safety.instructions import (
     Instruction,
     cautions_at,
@@ -40,6 +40,8 @@ from faultfinder.safety.standing import (
     remedy_need,
     restart_after_stop,
     resumed,
+    sign_lifted,
+    work_done,
 )
 from faultfinder.safety.tables import ACCESS_WORDS, CLOSINGS, CONNECTIONS, NEED_WORDS, PAUSE_MINUTES
 from faultfinder.safety.ways import confirm, next_action, open_actions, way
@@ -63,6 +65,7 @@ __all__ = [
     "instruction_given",
     "leading_sign",
     "may_close",
+    "must_be_cut",
     "not_isolated",
     "next_action",
     "open_actions",
@@ -73,6 +76,8 @@ __all__ = [
     "remedy_need",
     "restart_after_stop",
     "resumed",
+    "sign_lifted",
+    "work_done",
     "needed_tests",
     "owed_tests",
     "way",

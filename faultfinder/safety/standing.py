@@ -32,7 +32,8 @@ class Gate:
     to have no earth (class II). leg, held: the way under way and its confirmed actions, in order. short: what the
     short way back may rely on: '', 'isolated' or 'dead'. danger_list, notices: confirmed in this job. opened,
     touched: covers were off, an electrical part was touched with covers on, since the return tests last passed.
-    passed, skipped: return tests since then. signs: danger signs not settled yet. stop: '', 'leave_now' or
+    passed, skipped: return tests since then. earth_failed: an earth test failed since then, whatever class the
+    machine is said to be. signs: danger signs not settled yet. stop: '', 'leave_now' or
     'voltage'. cut_from_afar: after such a stop, the supply was said to be cut at the main switch or by the plug.
     """
 
@@ -50,6 +51,7 @@ class Gate:
     touched: bool = False
     passed: frozenset[str] = frozenset()
     skipped: frozenset[str] = frozenset()
+    earth_failed: bool = False
     signs: tuple[str, ...] = ()
     stop: str = ""
     cut_from_afar: bool = False
@@ -79,7 +81,7 @@ def needed_tests(gate: Gate) -> tuple[str, ...]:
     """Which return tests must pass before the machine runs again, all of them, in order.
 
     Covers were off: inside and at the plug. An electrical part touched with covers on, or a danger sign: at the
-    plug. A machine without earth has no earth to measure.
+    plug. A machine without earth has no earth to measure; what failed must pass, whatever was said of it since.
     """
     if gate.opened:
         needed: tuple[str, ...] = TESTS_INSIDE + TESTS_AT_PLUG
@@ -87,7 +89,12 @@ def needed_tests(gate: Gate) -> tuple[str, ...]:
         needed = TESTS_AT_PLUG
     else:
         needed = ()
-    return tuple(test for test in needed if gate.earthed or not test.startswith("earth"))
+    return tuple(test for test in needed if measurable(gate, test))
+
+
+def measurable(gate: Gate, test: str) -> bool:
+    """Whether there is anything to measure: no earth on a machine without one, unless one was measured and failed."""
+    return gate.earthed or not test.startswith("earth") or gate.earth_failed
 
 
 def owed_tests(gate: Gate) -> tuple[str, ...]:
@@ -103,7 +110,9 @@ def settled(gate: Gate) -> Gate:
     if owed_tests(gate):
         return gate
     nothing: frozenset[str] = frozenset()
-    return replace(gate, opened=False, touched=False, signs=(), passed=nothing, skipped=nothing)
+    return replace(
+        gate, opened=False, touched=False, signs=(), passed=nothing, skipped=nothing, earth_failed=False
+    )
 
 
 # -- events that throw doubt ----------------------------------------------------------------------------
@@ -201,6 +210,14 @@ def danger_seen(gate: Gate, sign: str) -> Gate:
     return gate
 
 
+def sign_lifted(gate: Gate, sign: str) -> Gate:
+    """The gate after what had set a sign was corrected. What makes people leave is lifted by no correction, and a
+    stop by none: only by the deliberate restart."""
+    if sign in LEAVE_NOW or sign == "voltage_when_isolated":
+        return gate
+    return settled(replace(gate, signs=tuple(each for each in gate.signs if each != sign)))
+
+
 def restart_after_stop(gate: Gate, reason: str) -> Gate:
     """Take up work again after a stop, on purpose; the reason goes into the record.
 
@@ -251,9 +268,15 @@ def remedy_need(cause: Cause) -> Need:
 
 def remedy_done(gate: Gate, cause: Cause) -> Gate:
     """The gate after a remedy was carried out, by whomever: what it touched owes the return tests."""
-    if remedy_need(cause) is Need.OPEN_DEAD:
+    inside = remedy_need(cause) is Need.OPEN_DEAD
+    return work_done(gate, inside=inside, electrical=cause.touches_electrics)
+
+
+def work_done(gate: Gate, *, inside: bool, electrical: bool) -> Gate:
+    """The gate after work behind the covers, or at an electrical part with the covers on."""
+    if inside:
         return _no_more_running(replace(gate, opened=True, passed=frozenset()))
-    if cause.touches_electrics:
+    if electrical:
         return _no_more_running(replace(gate, touched=True, passed=frozenset()))
     return gate
 

@@ -24,6 +24,7 @@ from faultfinder.safety.standing import (
     Gate,
     danger_seen,
     doubt,
+    measurable,
     owed_tests,
     permits,
     settled,
@@ -108,7 +109,7 @@ def _next_of(gate: Gate, leg: str) -> str:
 
 def _tests_in_reach(gate: Gate) -> list[str]:
     tests = {Access.OPEN_DEAD: TESTS_INSIDE, Access.ISOLATED: TESTS_AT_PLUG}.get(gate.access, ())
-    return [test for test in tests if gate.earthed or not test.startswith("earth")]
+    return [test for test in tests if measurable(gate, test)]
 
 
 def open_actions(gate: Gate) -> tuple[Action, ...]:
@@ -135,7 +136,7 @@ def _next_towards(gate: Gate, need: Need) -> str:
         if skipped := [test for test in owed if test in gate.skipped]:
             raise Refused(
                 f"Not measured here: {in_words(skipped)}. The machine may not run; "
-                "measure it after all, or end the job with the machine left disconnected."
+                "type measure to measure it after all, or end the job with the machine left disconnected."
             )
         inside = any(test in TESTS_INSIDE for test in owed)
         due = [test for test in _tests_in_reach(gate) if test in owed]
@@ -249,7 +250,9 @@ def _pass(gate: Gate, action: Action, outcome: Outcome) -> Gate:
 
 
 def _fail(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return danger_seen(replace(gate, skipped=gate.skipped - {action.id}), "return_test_failed")
+    earth = gate.earth_failed or action.id.startswith("earth")
+    gate = replace(gate, skipped=gate.skipped - {action.id}, earth_failed=earth)
+    return danger_seen(gate, "return_test_failed")
 
 
 def _skip(gate: Gate, action: Action, outcome: Outcome) -> Gate:

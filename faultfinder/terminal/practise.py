@@ -26,6 +26,8 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
 from faultfinder.safety import gate as safety
+from faultfinder.safety.dangers import told_at_once
+from faultfinder.safety.urgent import heard
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import pick_face
 from faultfinder.terminal.face import Face
@@ -52,6 +54,7 @@ MISSING: Mapping[str, str] = {
 }
 """What is said to a word without what belongs to it."""
 REVIEWING = "The tool now works through the same machine, for comparison."
+REAL = "Is that so here, in this room, now? yes: the exercise ends. no: it was meant for the exercise."
 NO_HOW = "It is done as it says."
 NEED_HEADS: Mapping[Need, str] = {
     Need.ANYWHERE: "By word of mouth",
@@ -137,11 +140,23 @@ def _converse(face: Face, going: Exercise, job: PracticeJob) -> bool:
         text = " ".join(line.split())
         if text.casefold() in ("give up", "quit", "exit", "stop"):
             return True
+        if _left_for_danger(face, text):
+            return True
         try:
             face.show(_reply(going, shown, text))
         except FaultFinderError as trouble:
             face.show([Line(str(trouble), Tone.ERROR)])
     return True
+
+
+def _left_for_danger(face: Face, text: str) -> bool:
+    """Urgent words are meant for the room and not for the exercise until somebody says otherwise."""
+    signs = heard(text)
+    if not signs:
+        return False
+    face.show([*(Line(told, Tone.STOP) for told in told_at_once(signs)), question(REAL)])
+    answer = face.ask(Ask("real", ("yes", "no"))).strip().casefold()
+    return answer in ("yes", "y", "1") or bool(heard(answer))
 
 
 def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:

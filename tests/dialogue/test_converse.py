@@ -6,7 +6,7 @@ import random
 from dataclasses import replace
 
 import pytest
-from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, small_pack, text
+from talking import BEGUN, ISOLATED, OPENED, PROVED_DEAD, Chat, chat, passing, small_pack, text
 
 from faultfinder.dialogue.commands import why_cause
 from faultfinder.dialogue.converse import MOST_TYPED, start
@@ -239,8 +239,8 @@ def full_repair() -> Chat:
                 talking.say("done")
             case AskGo(_, _):
                 talking.say("no")
-            case AskAction(_, _):
-                talking.say("1")
+            case AskAction(action, _):
+                talking.say(passing(action))
             case AskFact(_, _):
                 talking.say("")
             case AskClose():

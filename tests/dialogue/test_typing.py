@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from talking import BEGUN, ISOLATED, PROVED_DEAD, Chat, chat, text
+from talking import BEGUN, ISOLATED, PROVED_DEAD, Chat, chat, passing, text
 
 from faultfinder.dialogue import flow
 from faultfinder.dialogue.converse import start
@@ -312,7 +312,7 @@ def ending(*more: str) -> Chat:
     at = [step.target for step in flow.doable(talking.talk)].index("inlet_blocked")
     talking.say(f"do {at + 1}", "do", "done", *more, "end", "fit for use")
     while isinstance(talking.current, AskAction):
-        talking.say("1")
+        talking.say(passing(talking.current.action))
     return talking
 
 
@@ -349,7 +349,8 @@ def test_a_proof_is_called_so_on_the_way_there_and_when_it_is_reached() -> None:
     assert "To prove the repair: What does it sound like, running. " in heard
     assert "expected to save" not in heard
     while not isinstance(talking.current, AskTest):
-        heard = talking.say("1")
+        current = talking.current
+        heard = talking.say(passing(current.action) if isinstance(current, AskAction) else "1")
     assert talking.current == AskTest("noise", True)
     assert "Proof of the repair:\nWhat does it sound like, running?" in heard
 

@@ -126,7 +126,7 @@ def inside(pack: Pack) -> set[str]:
 
 
 def for_nothing(cause: Cause) -> float:
-    """Minutes lost by putting it right where it was not faulty: the work, the part, and with a part the second visit."""
+    """Minutes lost by putting it right where it was not faulty: the work, the part, with a part the second visit."""
     return cause.minutes + cause.part_costs + (cause.if_missed if cause.part_costs else 0.0)
 
 

@@ -65,7 +65,7 @@ SCENARIOS = [
             "connection plug; volts 230; total watts 2600 W; sections two; "
             "low section watts 1500; high section watts 920",
         ],
-        typed=["4.9A on high; 0.9 A on low", "low section OL; high section 57R", "earth path 0.11", "end"],
+        typed=["4.9A on high; 0.9 A on low", "low section OL; high section 57R", "earth path 0.07", "end"],
         close="left_isolated",
         expect=Expect(
             likely=(("low_section_open", 0.95),),

@@ -108,6 +108,13 @@ def _shows(random_: random.Random, tests: list[Observation]) -> dict[str, tuple[
     return shows
 
 
+def plain_minutes() -> None:
+    """What the best policy does not reckon with is left out of the engine's currency: that a complaint which stands
+    counts more, and that whoever answers may err beyond what the rules say."""
+    constants.STANDING = 1.0
+    constants.ERROR_RATES = {0.0: 1.0}
+
+
 def everything_counting(case: Case) -> list[Step]:
     """The steps where every cause counts, not only those that the answers raised."""
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
@@ -136,6 +143,7 @@ class EnginesChoice:
         case.declined = frozenset(self.pack.causes)
         found = everything_counting(case) if self.everything else steps(case)
         asks = (step for step in found if step.kind is StepKind.ASK and step.gain > 0.0)
+        asks = (step for step in asks if step.target not in answers)
         return next((step.target for step in asks), ENOUGH)
 
 
@@ -157,7 +165,14 @@ class EnginesCourse:
                 case.put_right(name)
         case.access = moment.at.access
         for step in everything_counting(case) if self.everything else steps(case):
-            if step.kind is StepKind.PUT_RIGHT or (step.kind is StepKind.ASK and step.gain > 0.0):
+            if step.kind is StepKind.PUT_RIGHT:
+                return step.target
+            # To take an answer again is no move of the course that it is held against.
+            if (
+                step.kind is StepKind.ASK
+                and step.gain > 0.0
+                and case.askable(self.pack.observations[step.target])
+            ):
                 return step.target
         return ENOUGH
 

@@ -15,8 +15,8 @@ import pytest
 from render_guide import GUIDE
 
 from faultfinder.cli import main
-from faultfinder.dialogue.return_tests import FLEX_FACT
 from faultfinder.job.report_cost import PRICE_A_KWH, USES_A_WEEK
+from faultfinder.job.return_tests import FLEX_FACT
 from faultfinder.job.state import SAFETY_FACTS
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.guide import BEGIN, reference

@@ -223,6 +223,11 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
     yield "open again is closed again", _set(ways, "_arrive", _arrive_isolated)
     yield "anything may be confirmed", _set(ways, "open_actions", lambda gate: tuple(ACTIONS.values()))
     yield "any order", _set(ways, "_next_of", _last_of)
+    yield (
+        "a failed earth test is wiped by the class",
+        _everywhere("measurable", lambda gate, test: gate.earthed or not test.startswith("earth")),
+    )
+    yield "nobody must cut the supply", _set(closing, "must_be_cut", lambda gate, unsafe=(): False)
     yield "fit whatever is open", _set(closing, "_why_not_fit", lambda gate, unsafe: "")
     yield "a stopped job ends as it likes", _set(closing, "_why_not_stopped", lambda gate, state: "")
     yield "handed over connected in danger", _set(closing, "why_not_close", _handed_over)

@@ -10,6 +10,7 @@ from __future__ import annotations
 import random
 import re
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -18,20 +19,24 @@ from proposer import drawn, unadvised
 from reading_once import shipped
 from talking import text
 
-from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.converse import lost_to_the_rules, reply, start
 from faultfinder.dialogue.flow import unsafe
 from faultfinder.dialogue.talk import AskAction, AskClose, Over, Turn
+from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.findings import open_findings
 from faultfinder.job.report import report_of
 from faultfinder.job.report_says import CUSTOMER
 from faultfinder.job.report_text import markdown
-from faultfinder.job.state import apply, begin
+from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
+from faultfinder.knowledge.model import Access, Pack
 from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
+from faultfinder.reasoning.case import Case
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES
-from faultfinder.safety.gate import CONNECTIONS
+from faultfinder.safety.gate import CONNECTIONS, Gate, confirm, facts_known, may_close, owed_tests
 
 DRYER = {
     "type": "vented",
@@ -135,7 +140,7 @@ def _ended(turn: Turn, closing: str, into: list[Event] | None = None) -> Turn | 
                 return turn
             case AskAction(action, _):
                 good = ACTIONS[action].outcomes
-                line = "skipped" if any(outcome.id == "skipped" for outcome in good) else good[0].id
+                line = "cannot" if any(outcome.id == "skipped" for outcome in good) else good[0].id
             case AskClose():
                 asked += 1
                 line = closing
@@ -231,3 +236,179 @@ def test_the_shipped_packs_only_warn_of_it() -> None:
 def test_the_choices_that_the_checker_allows_are_those_that_the_gate_knows() -> None:
     """A pack with others would ask how its machine is connected for ever."""
     assert SAFETY_CHOICES["connection"] == CONNECTIONS
+
+
+# -- findings that are a hazard in themselves -----------------------------------------------------------------
+
+EVERY = [
+    (name, item, answer)
+    for name in MACHINES
+    for item in [each.id for each in shipped(name).observations.values() if each.unsafe]
+    for answer in shipped(name).observations[item].unsafe
+]
+
+
+def told(name: str, *givens: tuple[str, str], facts: dict[str, str] | None = None) -> JobState:
+    """A job with these answers, each given as it stands in the rules."""
+    job = begin(shipped(name))
+    for fact, value in (facts or MACHINES[name]).items():
+        if fact in job.pack.facts:
+            job = apply(job, happened.FactGiven(fact, value))
+    for observation, answer in givens:
+        job = apply(job, happened.Answered(observation, answer))
+    return job
+
+
+def as_good(job: JobState) -> JobState:
+    """The same job, were its gate to have no objection: in use, nothing owed."""
+    return replace(job, gate=replace(Gate(connection="plug"), access=Access.IN_USE))
+
+
+def _fit(job: JobState) -> bool:
+    try:
+        apply(as_good(job), happened.Closed("fit_for_use"))
+    except Refused:
+        return False
+    return True
+
+
+def healthy(name: str, observation: str) -> tuple[str, str]:
+    return observation, shipped(name).observations[observation].healthy
+
+
+def _dealt_with(name: str, observation: str, answer: str) -> list[tuple[str, str]]:
+    tests = shipped(name).observations[observation].unsafe[answer]
+    return [*(healthy(name, test) for test in tests[:1]), healthy(name, observation)]
+
+
+@pytest.mark.parametrize(("name", "observation", "answer"), EVERY)
+def test_every_unsafe_finding_alone_forbids_fit_for_use_until_it_is_looked_at_again_and_gone(
+    name: str, observation: str, answer: str
+) -> None:
+    found = (observation, answer)
+    assert _fit(told(name, healthy(name, observation)))
+    assert not _fit(told(name, found))
+    assert _fit(told(name, found, *_dealt_with(name, observation, answer)))
+    if shipped(name).observations[observation].unsafe[answer]:
+        assert not _fit(told(name, found, healthy(name, observation))), "gone without the test that sees it"
+        again = _dealt_with(name, observation, answer)[::-1]
+        assert not _fit(told(name, found, *again)), "tried before the test, and not after it"
+
+
+@pytest.mark.parametrize("name", MACHINES)
+def test_of_every_pair_of_unsafe_findings_each_stands_by_itself(name: str) -> None:
+    pairs = [
+        (one, other) for one in EVERY for other in EVERY if one[0] == name == other[0] and one[1] < other[1]
+    ]
+    assert len(pairs) > 100
+    for (_, one, bad), (_, other, worse) in pairs:
+        both = told(name, (one, bad), (other, worse))
+        assert {finding.observation for finding in open_findings(both)} == {one, other}
+        half = told(name, (one, bad), (other, worse), *_dealt_with(name, one, bad))
+        assert {finding.observation for finding in open_findings(half)} == {other}
+        assert not _fit(half)
+
+
+def test_a_finding_taken_back_stands_until_it_is_made_anew_and_a_corrected_one_never_was() -> None:
+    job = told("tumble_dryer", ("heat_cuts_out", "never"))
+    back = apply(job, happened.Withdrawn("heat_cuts_out"))
+    assert not _fit(back)
+    assert _fit(apply(back, happened.Answered("heat_cuts_out", "goes_off")))
+    assert _fit(apply(job, happened.Corrected("heat_cuts_out", "goes_off")))
+
+
+def test_a_reading_is_judged_by_its_band_and_told_goodness_is_no_measurement() -> None:
+    job = apply(told("tumble_dryer"), happened.Answered("plug_rise", reads="80 C"))
+    assert not _fit(job)
+    assert _fit(apply(job, happened.Answered("plug_rise", reads="9 C")))
+    trip = told("tumble_dryer", ("trip_moment", "on_heat"))
+    said = apply(trip, happened.Answered("element_insulation", "normal", how="told"))
+    assert not _fit(apply(said, happened.Answered("trip_moment", "other")))
+
+
+def test_the_conversation_refuses_and_leads_to_the_finding() -> None:
+    turn, _ = ready("tumble_dryer", ("heat cuts out never", "plug rise 80 C"))
+    for _ in range(3):
+        if isinstance(turn.talk.current, AskClose):
+            break
+        turn = reply(turn.talk, "end")
+    heard = reply(turn.talk, "fit_for_use")
+    assert "look at it again" in text(heard.said)
+    assert heard.talk.job.closed is None
+
+
+def test_a_leaking_heater_is_not_cleared_at_the_plug() -> None:
+    """After a device that trips on heat good insulation at the plug leaves it likely: an open relay hides it (common
+    practice, no source)."""
+    pack = shipped("tumble_dryer")
+    case = Case(pack)
+    for fact, value in DRYER.items():
+        case.set_fact(fact, value)
+    for name, answer in (("trips_supply", "yes"), ("trip_device", "rcd"), ("trip_moment", "on_heat")):
+        case.record(name, answer)
+    before = case.confidence()["element_to_earth"]
+    case.record("insulation_resistance", "200 Mohm")
+    assert before > 0.5 and case.confidence()["element_to_earth"] > 0.3
+
+
+def test_a_machine_with_a_test_owed_or_a_finding_is_isolated_before_it_is_handed_over() -> None:
+    in_use = replace(Gate(connection="plug"), access=Access.IN_USE)
+    assert may_close(in_use, "handed_over")
+    for gate, found in ((replace(in_use, touched=True), ()), (in_use, ("plug hot",))):
+        assert not may_close(gate, "handed_over", found)
+        assert may_close(replace(gate, access=Access.ISOLATED), "handed_over", found)
+    assert may_close(replace(in_use, connection="fixed", touched=True), "handed_over")
+
+
+def test_a_failed_earth_test_is_not_wiped_by_a_class_said_later() -> None:
+    gate = replace(Gate(connection="plug"), access=Access.ISOLATED, touched=True)
+    failed = confirm(gate, "earth_at_plug", "failed")
+    later = facts_known(failed, {"connection": "plug", "protection": "class_ii"})
+    assert "earth_at_plug" in owed_tests(later)
+    later = confirm(later, "insulation_at_plug", "passed")
+    assert later.signs and owed_tests(later) == ("earth_at_plug",)
+    assert not owed_tests(confirm(later, "earth_at_plug", "passed"))
+
+
+def test_a_corrected_reading_lifts_its_own_lock_and_no_other() -> None:
+    job = apply(told("tumble_dryer"), happened.Answered("insulation_resistance", reads="0.2 Mohm"))
+    job = apply(job, happened.DangerSeen("earth_or_insulation_bad"))
+    assert job.gate.signs
+    right = apply(job, happened.Corrected("insulation_resistance", reads="200 Mohm"))
+    assert not right.gate.signs and _fit(right)
+    other = apply(job, happened.DangerSeen("tingle"))
+    assert apply(other, happened.Corrected("insulation_resistance", reads="200 Mohm")).gate.signs == (
+        "tingle",
+    )
+
+
+# -- a pack that was changed under way ------------------------------------------------------------------------
+
+
+def renamed(pack: Pack, **names: str) -> Pack:
+    """The pack with observations or causes called otherwise."""
+    causes = {names.get(key, key): replace(each, id=names.get(key, key)) for key, each in pack.causes.items()}
+    items = {
+        names.get(key, key): replace(each, id=names.get(key, key)) for key, each in pack.observations.items()
+    }
+    return replace(pack, causes=causes, observations=items, fingerprint="another")
+
+
+def test_a_new_version_of_a_pack_forgets_no_danger_and_no_repair() -> None:
+    pack = shipped("tumble_dryer")
+    before = [
+        happened.Answered("heat_cuts_out", "never"),
+        happened.PutRight(
+            "element_open", access="open_dead", inside=True, electrical=True, work="Replace it"
+        ),
+    ]
+    job, troubles = fold(renamed(pack, heat_cuts_out="heat_goes_off", element_open="heater_open"), before)
+    assert len(troubles) == 2 and len(job.lost) == 2
+    assert job.gate.opened and "rules_changed" in job.gate.signs
+    written, said = lost_to_the_rules(job)
+    assert written == [happened.DangerSeen("rules_changed")]
+    assert "Replace it" in text(said) and "heat_cuts_out" in text(said)
+    live = apply(apply(job, happened.Resumed("taken up again")), written[0])
+    again, _ = fold(job.pack, [*before, happened.Resumed("taken up again"), *written])
+    assert again == live, "the record alone leads to the same"
+    assert not may_close(again.gate, "fit_for_use")

@@ -1,9 +1,10 @@
 """What it costs to be wrong, in minutes: the currency in which steps are chosen.
 
 For each cause, leaving it costs `p * minutes lost if missed`; putting it right for nothing costs
-`(1 - p) * (minutes of work + price of the part in minutes + a second visit)`: with a part on it that was not wanted, the
-visit ends without the one that is, and the customer has to be told. The better of the two is its *regret*, where it is
-likely enough to be put right at all. A person can be told "2 minutes, expected to save 14".
+`(1 - p) * (minutes of work + price of the part in minutes + a second visit)`: with a part on it that was not
+wanted, the visit ends without the one that is, and the customer has to be told. The better of the two is its
+*regret*, where it is likely enough to be put right at all. A person can be told "2 minutes, expected to save
+14".
 
 A cause that can burn or shock counts its minutes lost several times (chosen): being wrong about it costs more than a
 second visit.

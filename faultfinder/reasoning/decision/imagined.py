@@ -1,6 +1,7 @@
 """The imagined machines of a case as the planner wants them: what hangs on each cause, what each test would show.
 
-All is drawn when it is asked for: the answers of a test, and what becomes of the machines when something is put right.
+All is drawn when it is asked for: the answers of a test, and what becomes of the machines when something is
+put right.
 """
 
 from __future__ import annotations
@@ -94,7 +95,8 @@ class Imagined:
         return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
 
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
-        """For each answer to an observation, on how many machines it is given and on how many of these the cause is."""
+        """For each answer to an observation, on how many machines it is given and on how many of these the
+        cause is."""
         there = self.present(NOWHERE).get(cause, 0)
         return [(cell.bit_count(), (cell & there).bit_count()) for cell in self.cells(name) if cell]
 
@@ -164,7 +166,8 @@ class Worlds:
     def _look(
         self, item: Observation | Question, mended: frozenset[str], anew: Collection[str]
     ) -> Look | None:
-        """A test of what can be asked now or could once these causes were put right; None for what bears on nothing."""
+        """A test of what can be asked now or could once these causes were put right; None for what bears on
+        nothing."""
         names = item.observations if isinstance(item, Question) else (item.id,)
         observations = [self.case.pack.observations[name] for name in names]
         if isinstance(item, Question):

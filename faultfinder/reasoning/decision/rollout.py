@@ -2,14 +2,15 @@
 
 A *situation* is the set of imagined machines that the answers so far leave possible (a mask), where one stands, what
 was asked and what was put right. What there is to know of an imagined machine is known: which faults it has, and what
-every observation would show. So what a way of working takes is counted: the minutes of its tests, of the remedies that
-were for nothing, of the ways between access states, and of the faults left at the end.
+every observation would show. So what a way of working takes is counted: the minutes of its tests, of the
+remedies that were for nothing, of the ways between access states, and of the faults left at the end.
 
 To stop is one move: each fault is then put right or left, whichever costs less. To leave all as it is costs the same
-whatever is asked before, so minutes are counted from there: what a remedy saves is taken off. The *base* way of working makes the
-test that saves most a minute by itself until none pays, and then stops. A first move is worth what it costs together
-with the base way to the end after it (a rollout: D. P. Bertsekas and D. A. Castañón, "Rollout algorithms for
-stochastic scheduling problems", Journal of Heuristics 5, 1999): one step of policy improvement.
+whatever is asked before, so minutes are counted from there: what a remedy saves is taken off. The *base* way
+of working makes the test that saves most a minute by itself until none pays, and then stops. A first move is
+worth what it costs together with the base way to the end after it (a rollout: D. P. Bertsekas and D. A.
+Castañón, "Rollout algorithms for stochastic scheduling problems", Journal of Heuristics 5, 1999): one step of
+policy improvement.
 
 Every decision on the way is taken on one half of the machines and paid for by the other, and then the other way
 round: what looks good on few machines by chance is not believed.
@@ -31,12 +32,6 @@ NOTHING_LOST = 0.02
 
 
 NOTHING = frozenset[str]()
-NOTHING_LOST = 0.05
-"""Minutes in the mean up to which leaving a cause is not worth a thought: below what the draw can tell."""
-WEIGHED = 32
-"""Causes that are weighed at a time, those with most to lose."""
-MOVED = 12
-"""Causes that a test is looked at for how far it moves them, those with most at stake."""
 
 
 class Loss(NamedTuple):
@@ -104,7 +99,8 @@ class Option(NamedTuple):
 
 
 class Plan(NamedTuple):
-    """stop: minutes with nothing more asked, counted like the options' from leaving all as it is. options: the first moves looked into, the best first."""
+    """stop: minutes with nothing more asked, counted like the options' from leaving all as it is. options:
+    the first moves looked into, the best first."""
 
     stop: float
     options: tuple[Option, ...]
@@ -162,12 +158,26 @@ class Planner:
         )
         moves += likely[: constants.CANDIDATES // 2]
         stop = sum([self._stop(half, known=True) for half in halves])
-        options = []
-        for number, move in enumerate(moves):
-            self._most = self.nodes + (constants.NODES - self.nodes) // (len(moves) - number)
-            cost = sum([self._after(half, move) for half in halves])
-            options.append(Option(cost / self.count, move))
+        # All of them briefly, then the best of them to the end.
+        costs = self._costs(moves, halves[:1], constants.NODES // 4)
+        order = sorted(range(len(moves)), key=lambda number: costs[number])
+        moves = [moves[number] for number in order[: constants.CANDIDATES // 2]]
+        costs = self._costs(moves, halves, constants.NODES)
+        options = [Option(cost / self.count, move) for cost, move in zip(costs, moves, strict=True)]
         return Plan(stop / self.count, tuple(sorted(options, key=lambda option: option.cost)))
+
+    def _costs(self, moves: Sequence[Move], halves: Sequence[Situation], nodes: int) -> list[float]:
+        """Minutes to the end with each of the moves, summed over the machines; weighing at most so many
+        situations."""
+        out = []
+        runs = len(moves) * len(halves)
+        for number, move in enumerate(moves):
+            cost = 0.0
+            for half, at in enumerate(halves):
+                self._most = self.nodes + max(1, (nodes - self.nodes) // (runs - number * len(halves) - half))
+                cost += self._after(at, move)
+            out.append(cost)
+        return out
 
     # -- what follows a move ------------------------------------------------------------------------------
 
@@ -297,7 +307,9 @@ class Planner:
         self.nodes += 1
         world, here, opening = self.worlds(at.mended), at.decide, at.standing.opening
         n = here.bit_count()
-        stakes = _Stakes(world, here, n, at.live)
+        # Where one stands now every cause is weighed, on the way to the end those with most at stake.
+        most = len(world.losses) if n == self.count else constants.FOLLOWED
+        stakes = _Stakes(world, here, n, at.live, most)
         stop = stakes.saved(n, stakes.counts, here, opening)
         ways: dict[Need, tuple[Opening | None, float, float]] = {}
         out = []
@@ -329,21 +341,23 @@ class _Stakes:
 
     __slots__ = ("counts", "inside", "laws", "machines", "numbers", "within")
 
-    def __init__(self, world: World, here: int, n: int, live: Sequence[int]) -> None:
+    def __init__(self, world: World, here: int, n: int, live: Sequence[int], most: int) -> None:
         self.machines: list[int] = []
         self.counts: list[int] = []
         self.laws: list[tuple[float, float, float]] = []
         """Of each: minutes saved a machine that has it and is mended, lost a machine that is mended, least chance."""
         self.inside = world.inside
         rows = []
+        # Leaving what loses a tenth of a word's time is not worth a thought: the draw cannot tell it.
+        nothing = 0.1 * constants.TALK * n
         for number in live:
             loss = world.losses[number]
             machines = here & loss.machines
             count = machines.bit_count()
-            if count * loss.missed > NOTHING_LOST * n:
+            if count * loss.missed > nothing:
                 rows.append((loss.inside, number, machines, count, loss))
-        if len(rows) > WEIGHED:
-            rows = sorted(rows, key=lambda row: -row[3] * row[4].missed)[:WEIGHED]
+        if len(rows) > most:
+            rows = sorted(rows, key=lambda row: -row[3] * min(row[4].missed, row[4].for_nothing))[:most]
         self.numbers = {row[1] for row in rows}
         # Those behind the covers stand last.
         rows.sort(key=lambda row: row[:2])
@@ -389,7 +403,7 @@ def promising(at: Situation, world: World, found: Sequence[Weighed], count: int)
     n = at.decide.bit_count()
     stakes = [(at.decide & loss.machines, min(loss.missed, loss.for_nothing)) for loss in world.losses]
     shares = [(machines, machines.bit_count() / n, each) for machines, each in stakes if machines]
-    shares = sorted(shares, key=lambda share: -share[1] * (1.0 - share[1]) * share[2])[:MOVED]
+    shares = sorted(shares, key=lambda share: -share[1] * (1.0 - share[1]) * share[2])[: constants.FOLLOWED]
 
     def moved(each: Weighed) -> float:
         total = 0.0

@@ -137,8 +137,9 @@ def _way_to(case: Assessment, step: Step) -> Step:
 
 
 def _doubtful(case: Assessment) -> list[str]:
-    """What may be taken again for its own sake: the answer that fits least, where the answers do not fit together. The
-    others are not: somebody who erred once in a place errs there again more often than a second look is reckoned."""
+    """What may be taken again for its own sake: the answer that fits least, where the answers do not fit
+    together. The others are not: somebody who erred once in a place errs there again more often than a second
+    look is reckoned."""
     if not case.answers_doubted:
         return []
     clash = conflict(case)
@@ -163,8 +164,9 @@ def was_seen(case: Assessment, name: str) -> bool:
 
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> Step:
     """The remedy, or what is looked at or measured before it. Where nothing shows the cause yet: what can halve its
-    chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing. Where it is
-    dear to be wrong: what shows it is taken again, if that pays and no other way to see it is left."""
+    chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
+    Where it is dear to be wrong: what shows it is taken again, if that pays and no other way to see it is
+    left."""
     cause = case.pack.causes[step.target]
     seen, best = was_seen(case, step.target), (math.inf, "")
     if seen and not cause.part_costs:

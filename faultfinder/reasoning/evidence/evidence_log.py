@@ -314,8 +314,8 @@ class EvidenceLog:
         self._changed()
 
     def _shows_in(self, cause: str, name: str) -> bool:
-        """Whether a cause can show in an observation, or in one that a question sets: what could not be done for it may
-        be done once it is put right."""
+        """Whether a cause can show in an observation, or in one that a question sets: what could not be done
+        for it may be done once it is put right."""
         question = self.pack.questions.get(name)
         names = question.observations if question else (name,)
         return any(self.bears_on(each, cause) for each in names)

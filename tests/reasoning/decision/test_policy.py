@@ -28,7 +28,14 @@ from best_policy import (
 from best_repairs import Course, Moment
 from enumeration import worlds
 from packs import cause, observation, pack
-from policy_instances import EnginesChoice, EnginesCourse, OneStep, small_pack, very_small_pack
+from policy_instances import (
+    EnginesChoice,
+    EnginesCourse,
+    OneStep,
+    plain_minutes,
+    small_pack,
+    very_small_pack,
+)
 from published_policy import BY_INFORMATION, OPTIMUM, number_by_information, six_states
 
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack
@@ -41,9 +48,11 @@ FIRST = 1000
 
 
 @pytest.fixture(autouse=True)
-def plain_minutes(monkeypatch: pytest.MonkeyPatch) -> None:
-    """The best policy is reckoned in plain minutes: what a complaint that stands counts on top is left out."""
-    monkeypatch.setattr(constants, "STANDING", 1.0)
+def in_plain_minutes(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The best policy reckons in plain minutes."""
+    for name in ("STANDING", "ERROR_RATES"):
+        monkeypatch.setattr(constants, name, getattr(constants, name))
+    plain_minutes()
 
 
 def complaint() -> dict[str, str]:

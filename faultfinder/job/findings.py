@@ -1,0 +1,131 @@
+"""Findings that are a hazard in themselves: they forbid 'fit for use' until they are looked at again and gone.
+
+Which answers are is data: `unsafe` in the rule of an observation, each with the measurements that alone can rule out
+what would be worst behind it. A finding with such measurements is dealt with only when one of them was good and the
+finding was then tried again and is gone; one without, when it is tried again and gone. No probability comes into it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.model import Kind, Observation
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import possible, read_fact
+
+if TYPE_CHECKING:
+    from faultfinder.job.state import Given, JobState
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One that stands. tests: observations of which one must be good before it is tried again; empty where that was
+    done or is not asked. untold: what it was is not known any more, for it was taken back."""
+
+    observation: str
+    answer: str
+    tests: tuple[str, ...] = ()
+
+    @property
+    def untold(self) -> bool:
+        return not self.answer
+
+
+def open_findings(state: JobState) -> tuple[Finding, ...]:
+    """The findings that stand against 'fit for use' now, in the order of the rules."""
+    wanted = {item.id for item in state.pack.observations.values() if item.unsafe}
+    if not wanted or not (state.given or state.taken_back):
+        return ()
+    tests = {name for item in wanted for group in _item(state, item).unsafe.values() for name in group}
+    told: dict[str, list[tuple[int, str, bool]]] = {}
+    for place, given in enumerate(state.given):
+        for name, answer, measured in _answers(state, given, wanted | tests):
+            told.setdefault(name, []).append((place, answer, measured))
+    found = (_stands(state, name, told) for name in state.pack.observations if name in wanted)
+    return tuple(each for each in found if each is not None)
+
+
+def in_words(state: JobState, finding: Finding) -> str:
+    """A finding as a person reads it, with what deals with it."""
+    item = _item(state, finding.observation)
+    text = next((answer.text for answer in item.answers if answer.id == finding.answer), "taken back")
+    names = " or ".join(name.replace("_", " ") for name in finding.tests)
+    first = f"first {names}, good; then " if names else ""
+    return f"{item.ask.rstrip('?. ')}: {text} ({first}look at it again)"
+
+
+def titles(state: JobState) -> list[str]:
+    return [in_words(state, finding) for finding in open_findings(state)]
+
+
+def _item(state: JobState, name: str) -> Observation:
+    return state.pack.observations[name]
+
+
+def _stands(state: JobState, name: str, told: dict[str, list[tuple[int, str, bool]]]) -> Finding | None:
+    item, answers = _item(state, name), told.get(name, [])
+    if name in state.taken_back:
+        return Finding(name, "")
+    bad = [(place, answer) for place, answer, _ in answers if answer in item.unsafe]
+    if not bad:
+        return None
+    last_bad, answer = bad[-1]
+    tests = tuple(test for test in item.unsafe[answer] if _applies(state, test))
+    good = [
+        place for test in tests for place, healthy in [_last_good(state, told.get(test, []), test)] if healthy
+    ]
+    gone = [place for place, each, _ in answers if place > last_bad and each not in item.unsafe]
+    if gone and (not tests or any(place < gone[-1] for place in good)):
+        return None
+    return Finding(name, answer, () if good else tests)
+
+
+def _last_good(state: JobState, told: list[tuple[int, str, bool]], test: str) -> tuple[int, bool]:
+    """Where a test was measured last, and whether it was good: what somebody only told of it is no measurement."""
+    measured = [(place, answer) for place, answer, measured in told if measured]
+    return (measured[-1][0], measured[-1][1] == _item(state, test).healthy) if measured else (-1, False)
+
+
+def _applies(state: JobState, test: str) -> bool:
+    read = {
+        name: read_fact(state.pack.facts[name], text)
+        for name, text in state.facts.items()
+        if name in state.pack.facts
+    }
+    return possible(_item(state, test).applies, read)
+
+
+def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[str, str, bool]]:
+    """(observation, answer, whether it was made and not only told) of one thing given."""
+    if given.kind != "answer":
+        return
+    if isinstance(given.value, tuple):
+        question = state.pack.questions[given.name]
+        if wanted.isdisjoint(question.observations):
+            return
+        for name, answer in Case(state.pack).choices(question, given.value).items():
+            if name in wanted:
+                yield name, answer, False
+        return
+    if given.name not in wanted:
+        return
+    item = _item(state, given.name)
+    understood = understand(item, given.value, 0, Kind.TOLD if given.told else None)
+    yield given.name, understood.answer or _band(state, item, given), not given.told
+
+
+def _band(state: JobState, item: Observation, given: Given) -> str:
+    read = {
+        name: read_fact(state.pack.facts[name], text)
+        for name, text in state.facts.items()
+        if name in state.pack.facts
+    }
+    try:
+        understood = understand(item, str(given.value), 0, None)
+        return judge(state.pack, item, understood, read, state.meter).answer
+    except FaultFinderError:
+        return ""

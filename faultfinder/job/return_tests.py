@@ -1,0 +1,121 @@
+"""The return tests of a job: the limit that holds for this machine, and a typed value held against it.
+
+A safety test takes a value, never a verdict: whoever types that it passed is asked what it read. The earth limit is
+that of the pack's own reading of the same thing (`return_test` in its rule), so that one figure stands for both;
+else, and for insulation, that of in-service testing (trade/in_service_limits.py), by class and flex where they are
+known and the strictest where they are not.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.events import ReturnTested
+from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.reasoning.evidence.facts import possible, read_fact
+from faultfinder.safety import gate as safety
+from faultfinder.safety.gate import Gate
+from faultfinder.trade.in_service_limits import Limit, Protection, earth_path_limit, insulation_limit
+from faultfinder.trade.reading import Reading, ReadingError, format_quantity, parse_reading
+
+FLEX_FACT, CLASS_FACT = "flex_metres", "protection"
+PACK_SOURCE = "the same as for the reading"
+
+
+def limit_for(test: str, pack: Pack, facts: Mapping[str, str]) -> Limit:
+    """The limit of a return test on this machine: at most so many ohm of earth path, at least so many Mohm."""
+    if not test.startswith("earth"):
+        known = facts.get(CLASS_FACT, "")
+        return insulation_limit(protection=Protection(known) if known in tuple(Protection) else None)
+    own = _own_earth_limit(pack, facts)
+    return own if own is not None else earth_path_limit(metres=_metres(facts))
+
+
+def _metres(facts: Mapping[str, str]) -> float | None:
+    try:
+        return parse_reading(facts.get(FLEX_FACT, ""), "length", "m").value
+    except ReadingError:
+        return None
+
+
+def _own_earth_limit(pack: Pack, facts: Mapping[str, str]) -> Limit | None:
+    """The top of the healthy band of the reading that a rule calls this return test; None without one."""
+    read = {name: read_fact(pack.facts[name], text) for name, text in facts.items() if name in pack.facts}
+    for item in pack.observations.values():
+        if (
+            not item.return_test.startswith("earth")
+            or item.reading is None
+            or not possible(item.applies, read)
+        ):
+            continue
+        try:
+            top = limits(item, fact_values(pack, read))[0][1]
+        except FaultFinderError:
+            return None
+        if math.isfinite(top):
+            return Limit(top, item.reading.unit, PACK_SOURCE, FLEX_FACT not in facts)
+    return None
+
+
+def limit_text(test: str, limit: Limit) -> str:
+    side = "at most" if test.startswith("earth") else "at least"
+    return f"{side} {format_quantity(limit.value, limit.unit)}"
+
+
+def within(test: str, reading: Reading, limit: float) -> bool:
+    """Whether a value passes, in the limit's unit. Where only bounds are known the worse one counts."""
+    if test.startswith("earth"):
+        return reading.value + reading.half_width <= limit
+    if reading.over_range:
+        return reading.range_top is None or reading.range_top >= limit
+    return reading.value - reading.half_width >= limit
+
+
+def judged(pack: Pack, facts: Mapping[str, str], test: str, text: str) -> ReturnTested:
+    """The return test with the value that was typed, with or without its unit. Raises ReadingError for any other
+    word: no verdict is taken."""
+    limit = limit_for(test, pack, facts)
+    reading = parse_reading(text, "resistance", limit.unit)
+    outcome = "passed" if within(test, reading, limit.value) else "failed"
+    return ReturnTested(test, outcome, reads=text, limit=limit_text(test, limit))
+
+
+def counted(
+    pack: Pack, facts: Mapping[str, str], gate: Gate, observation: Observation, reads: str
+) -> ReturnTested | None:
+    """The return test that a reading just taken is, by its rule, where that test is owed and within reach now; None
+    otherwise. So nobody measures the same thing twice under the same state of the machine."""
+    test = observation.return_test
+    within_reach = {action.id for action in safety.open_actions(gate)}
+    if not reads or test not in within_reach or test not in safety.owed_tests(gate):
+        return None
+    try:
+        return judged(pack, facts, test, reads)
+    except ReadingError:
+        return None
+
+
+def held_to_its_reading(pack: Pack, facts: Mapping[str, str], event: ReturnTested) -> ReturnTested:
+    """A test written down as passed that its own reading fails, by the limit beside it or else today's, has failed,
+    whatever was written."""
+    if event.outcome != "passed" or not event.reads:
+        return event
+    try:
+        limit = _written_limit(event) or limit_for(event.test, pack, facts)
+        reading = parse_reading(event.reads, "resistance", limit.unit)
+    except FaultFinderError:
+        return event
+    return event if within(event.test, reading, limit.value) else replace(event, outcome="failed")
+
+
+def _written_limit(event: ReturnTested) -> Limit | None:
+    unit = "ohm" if event.test.startswith("earth") else "Mohm"
+    text = event.limit.removeprefix("at most ").removeprefix("at least ")
+    try:
+        return Limit(parse_reading(text, "resistance", unit).value, unit, "")
+    except ReadingError:
+        return None

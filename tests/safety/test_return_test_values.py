@@ -1,0 +1,188 @@
+"""A return test takes a value, never a verdict or the number of an option, on every prompt where one stands."""
+
+from __future__ import annotations
+
+import pytest
+from reading_once import shipped
+from talking import ISOLATED, OPENED, PROVED_DEAD, Chat, chat
+
+from faultfinder.dialogue.converse import start
+from faultfinder.dialogue.say import Option
+from faultfinder.dialogue.talk import AskAction, AskClose, AskRemedy
+from faultfinder.job import events as happened
+from faultfinder.job.return_tests import limit_for
+from faultfinder.job.state import apply, begin, fold
+from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.model import Need
+from faultfinder.reasoning.evidence.facts import read_fact
+from faultfinder.safety.actions import RETURN_TESTS
+from faultfinder.safety.gate import owed_tests
+
+
+def at_the_first_test() -> Chat:
+    talking = chat(*OPENED, "yes", *ISOLATED, *PROVED_DEAD, "OL", "do", "done", "26.4")
+    while not (isinstance(talking.current, AskAction) and talking.current.action in RETURN_TESTS):
+        match talking.current:
+            case AskClose():
+                talking.say("fit_for_use")
+            case AskRemedy(_):
+                talking.say("later")
+            case _:
+                talking.say("1")
+    return talking
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "passed",
+        "pass",
+        "failed",
+        "ok",
+        "yes",
+        "done",
+        "within the limit",
+        "Within the limit",
+        "good",
+        "fine",
+        "",
+    ],
+)
+def test_no_verdict_is_taken_for_a_value(line: str) -> None:
+    talking = at_the_first_test()
+    before = len(talking.events)
+    heard = talking.say(line)
+    assert not talking.events[before:], heard
+    assert talking.talk.gate.passed == frozenset()
+
+
+@pytest.mark.parametrize(
+    ("line", "outcome"),
+    [
+        ("1", "failed"),  # an ohm, and no option: 0.1 ohm is the limit (IET Code of Practice, flex unknown)
+        ("2", "failed"),
+        ("3", "failed"),
+        ("0.08", "passed"),
+        ("0,08 ohm", "passed"),
+        ("80 mohm", "passed"),
+        ("OL", "failed"),
+        ("0.09 +- 0.05", "failed"),  # not known to be within
+        ("<0.1", "passed"),
+        (">0.05", "failed"),
+        ("cannot", "skipped"),
+        ("can't", "skipped"),
+        ("Cannot measure it here", "skipped"),
+    ],
+)
+def test_a_value_with_or_without_its_unit_is_held_against_the_limit(line: str, outcome: str) -> None:
+    talking = at_the_first_test()
+    assert not any(isinstance(item, Option) for item in talking.turn.said[-3:]), "a number would be an option"
+    before = len(talking.events)
+    talking.say(line)
+    tests = [event for event in talking.events[before:] if isinstance(event, happened.ReturnTested)]
+    assert [event.outcome for event in tests] == [outcome]
+
+
+def test_over_range_proves_no_more_insulation_than_the_range_in_use() -> None:
+    talking = at_the_first_test()
+    talking.say("0.05")
+    before = len(talking.events)
+    talking.say(">0.5 Mohm")
+    assert talking.events[before:][0].outcome == "failed"  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven"])
+@pytest.mark.parametrize("metres", ["", "0.8", "1.7", "2.6", "5"])
+def test_the_limit_of_the_reading_and_of_the_return_test_are_one(name: str, metres: str) -> None:
+    pack = shipped(name)
+    facts = {"connection": "plug", "protection": "class_i"} | ({"flex_metres": metres} if metres else {})
+    read = {key: read_fact(pack.facts[key], value) for key, value in facts.items() if key in pack.facts}
+    readings = [item for item in pack.observations.values() if item.return_test.startswith("earth")]
+    assert readings
+    for item in readings:
+        ((_, top), *_) = limits(item, fact_values(pack, read))
+        assert (
+            limit_for("earth_at_plug", pack, facts).value
+            == top
+            == limit_for("earth_inside", pack, facts).value
+        )
+    if not metres:
+        assert top == pytest.approx(0.1)  # unknown: the strictest (IET Code of Practice: 0.1 ohm + the flex)
+
+
+def in_danger(*confirmed: str) -> list[happened.Event]:
+    return [
+        happened.FactGiven("type", "vented"),
+        happened.FactGiven("connection", "plug"),
+        happened.FactGiven("protection", "class_i"),
+        happened.DangerSeen("tingle"),
+        *map(happened.Confirmed, ("switched_off", "plug_out", "plug_in_sight")),
+    ]
+
+
+def test_what_was_measured_in_this_job_in_the_same_state_counts() -> None:
+    job, troubles = fold(shipped("tumble_dryer"), [happened.Complaint("x"), *in_danger()])
+    assert not troubles
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    talking.say("earth path 0.06; insulation resistance 150 Mohm")
+    tests = [event for event in talking.events if isinstance(event, happened.ReturnTested)]
+    assert [(event.test, event.outcome, event.reads) for event in tests] == [
+        ("earth_at_plug", "passed", "0.06"),
+        ("insulation_at_plug", "passed", "150 Mohm"),
+    ]
+    assert not talking.talk.gate.signs
+
+
+def test_what_was_measured_in_another_state_does_not_count() -> None:
+    pack = shipped("tumble_dryer")
+    job, _ = fold(pack, in_danger()[:-1])
+    talking = Chat(start(job))
+    talking.say("", "none", "none")
+    talking.say("earth path 0.06; insulation resistance 150 Mohm")
+    assert not [event for event in talking.events if isinstance(event, happened.ReturnTested)]
+
+
+def test_a_pass_that_its_own_reading_fails_is_a_failure_whatever_was_written() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in in_danger():
+        job = apply(job, event)
+    told = happened.ReturnTested("earth_at_plug", "passed", reads="1 ohm", limit="at most 0.1 ohm")
+    job = apply(job, told)
+    assert "return_test_failed" in job.gate.signs
+    assert job.tests[-1].outcome == "failed"
+
+
+def test_measure_it_after_all_can_be_typed_and_leads_there() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in in_danger():
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    talking.say("measure")
+    assert talking.current == AskAction("earth_at_plug", Need.IN_USE)
+    talking.say("cannot")
+    talking.say("measure it after all")
+    assert talking.current == AskAction("earth_at_plug", Need.IN_USE)
+    talking.say("12")
+    assert "return_test_failed" in talking.talk.gate.signs
+    talking.say("measure", "0.06", "200 Mohm")
+    assert not talking.talk.gate.signs, "a slip of the finger is mended by measuring again"
+    assert "No test" in talking.say("measure")
+    reads = [
+        event.reads for event in talking.events if isinstance(event, happened.ReturnTested) and event.reads
+    ]
+    assert reads == ["12", "0.06", "200 Mohm"], "the record keeps both"
+
+
+def test_class_ii_said_after_a_failed_earth_is_asked_about() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in (*in_danger(), happened.ReturnTested("earth_at_plug", "failed", reads="3 ohm")):
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    assert "Which is right?" in talking.say("plate protection class_ii")
+    assert "earth_at_plug" in owed_tests(talking.talk.gate)
