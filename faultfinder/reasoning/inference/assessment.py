@@ -236,13 +236,14 @@ class Assessment(EvidenceLog):
         it; (-inf, {}) when that evidence is impossible."""
         key = tuple(evidence)
         if key not in self._supposed:
-            built = self.built(evidence)
+            own = key == tuple(self.evidence())
             try:
-                mixture = Mixture(built, ())
+                mixture = self.mixture() if own else Mixture(self.built(evidence), ())
+                built = mixture.built
                 chances = mixture.chances(built.begin.values())
                 named = {name: chances[node] for name, node in built.begin.items()}
                 self._supposed[key] = mixture.log_probability, named
-            except ImpossibleEvidence:
+            except Contradiction:
                 self._supposed[key] = -math.inf, {}
         return self._supposed[key]
 
