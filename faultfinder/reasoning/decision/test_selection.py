@@ -42,13 +42,13 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
             out += [step for step in mend if step.target == option.move.cause]
     order = [option.move.cause for option in plan.options if isinstance(option.move, Remedy)]
     out += sorted(mend, key=lambda step: order.index(step.target) if step.target in order else len(order))
-    out = [
-        _seen_first(case, imagined, step, price[step.target]) if step.kind is StepKind.PUT_RIGHT else step
-        for step in out
-    ]
     first: dict[tuple[StepKind, str], Step] = {}
     for step in out:
-        first.setdefault((step.kind, step.target), step)
+        before = []
+        if step.kind is StepKind.PUT_RIGHT:
+            before = _seen_first(case, imagined, step, price[step.target])
+        for each in before or [step]:
+            first.setdefault((each.kind, each.target), each)
     once = list(first.values())
     if once and once[0].kind is StepKind.ASK and once[0].access is not case.access:
         once.insert(0, _way_to(case, once[0]))
@@ -162,15 +162,15 @@ def was_seen(case: Assessment, name: str) -> bool:
     return False
 
 
-def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> Step:
-    """The remedy, or what is looked at or measured before it. Where nothing shows the cause yet: what can halve its
-    chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
+def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> list[Step]:
+    """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
+    its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
     Where it is dear to be wrong: what shows it is taken again, if that pays and no other way to see it is
     left."""
     cause = case.pack.causes[step.target]
     seen, best = was_seen(case, step.target), (math.inf, "")
     if seen and not cause.part_costs:
-        return step
+        return []
     p = case.confidence()[cause.id]
     there = target_access(cause.remedy_need, case.access)
     for item in case.pack.observations.values():
@@ -186,7 +186,8 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             continue
         best = min(best, (lost, item.id))
     if not best[1]:
-        return step
+        return []
     look = made_anyway(case, case.pack.observations[best[1]])
     # It is the first half of the remedy: it saves what that saves.
-    return replace(look, worth=look.minutes + step.gain)
+    look = replace(look, worth=look.minutes + step.gain)
+    return [look, step] if seen else [look]
