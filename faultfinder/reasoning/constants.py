@@ -42,7 +42,7 @@ SETTLED = 0.1
 
 ERROR_RATES = {0.0: 0.985, 0.03: 0.01, 0.10: 0.005}
 """Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
-DOUBTED = 0.015
+DOUBTED = 0.01
 """Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
 Chosen: some ten times what it is before anything was answered."""
 LARGEST_TABLE = 1 << 12
