@@ -43,7 +43,7 @@ LEFT_OPEN = 0.05
 SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""
 
-ERROR_RATES = {0.0: 0.97, 0.03: 0.02, 0.10: 0.01}
+ERROR_RATES = {0.0: 0.985, 0.03: 0.01, 0.10: 0.005}
 """Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
 DOUBTED = 0.015
 """Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.

@@ -127,8 +127,8 @@ class Course:
         return price + wasted, Moment(moment.answered, moment.mended | {name}, goal, steps)
 
     def may_mend(self, weights: np.ndarray, name: str) -> bool:
-        """Whether it is likely enough to be put right, and pays by itself: a rule of conduct, held to by the best course
-        as by the engine. Nothing is put right only to be allowed to ask again."""
+        """Whether it is likely enough to be put right, and pays by itself: a rule of conduct, held to by the best
+        course as by the engine. Nothing is put right only to be allowed to ask again."""
         cause = self.pack.causes[name]
         total, there = float(weights.sum()), float(weights @ self.has[name])
         missed = cause.if_missed * (GRAVE_COUNTS if cause.hazard.grave else 1.0)

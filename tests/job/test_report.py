@@ -45,6 +45,12 @@ def test_every_figure_of_the_customers_form_is_from_the_record_or_reckoned_from_
     case.record("inlet_look", "blocked")
     case.record("element_resistance", "OL")
     case.record("cut_out_continuity", "0.3")
+    # What was answered after the work tells of who answers, and so of all the answers before.
+    case.put_right("element_open")
+    case.record("element_resistance", "26.1")
+    case.put_right("inlet_blocked")
+    case.record("inlet_look", "clear")
+    case.record("no_heat", "no")
     chances = case.found()
     right = 230**2 / 2000
     figures = {
@@ -96,7 +102,7 @@ def test_the_weights_of_a_cause_lead_from_its_prior_to_its_chance() -> None:
     """In the order answered the weights add up to the change of the log odds; what is not shown is under 0.5."""
     written = report_of_file("isolated", WORKSHOP)
     assert written.evidence is not None
-    answers = 4 + 1
+    answers = 4 + 2
     for each in written.evidence.standings:
         change = log_odds(each.begin) - log_odds(each.prior)
         left_out = answers - len(each.weights)

@@ -1,4 +1,4 @@
-"""Each of the chosen numbers of decision/ does what it says: with half of it, or half as much again, a test here fails."""
+"""Each of the chosen numbers of decision/ does what it says: with half of it, or half as much again, a test fails."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""What to do next in a case: proofs, the search, the last round, a check-up. The weighing itself stands in weigh.py,
+"""What to do next in a case: proofs, the search, the last round, a check-up. The planning stands in rollout.py,
 what brought a fault on in root_causes.py; why there is nothing more to do, in stopping.py."""
 
 from __future__ import annotations

@@ -163,8 +163,8 @@ def was_seen(case: Assessment, name: str) -> bool:
 
 
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> list[Step]:
-    """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve its
-    chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
+    """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
+    its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
     Where it is dear to be wrong: what shows it is taken again, if that pays and no other way to see it is
     left."""
     cause = case.pack.causes[step.target]

@@ -87,17 +87,19 @@ class Assessment(EvidenceLog):
 
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         """For everything that can be asked now (or the observations named), each answer's probability and every
-        cause's after it: the same as once it is recorded, as far as `standard_error` tells. Of one that was answered
+        cause's after it: the same as once it is recorded, as far as `standard_error` tells (of one observation
+        named alone, exactly the same). Of one that was answered
         already, named: were it taken again."""
         mixture = self.mixture()
         candidates = mixture.built.candidates
         wanted = list(candidates if names is None else names)
+        alone = len(wanted) == 1
         out: Outlook = {}
         new = []
         for name in wanted:
             if name in self._outlook:
                 out[name] = self._outlook[name]
-            elif name not in candidates or self.hangs_together(name):
+            elif name not in candidates or self.hangs_together(name) or (alone and not mixture.exact):
                 if name in candidates or self.given(name, self._epoch) is not None:
                     out[name] = self._by_recording(name)
             else:
@@ -160,14 +162,14 @@ class Assessment(EvidenceLog):
 
     @property
     def standard_error(self) -> float:
-        """How far off a chance may be: 0 where all are exact, else how far the one moves that moves most when ten
-        times as strong links are deleted too."""
+        """How far off a chance may be: 0 where all are exact, else how far the one moves that moves most when
+        three times as strong links are deleted too."""
         mixture = self.mixture()
         if mixture.exact:
             return 0.0
         if self._error is None:
             nodes = {*mixture.built.now.values(), *mixture.built.begin.values()}
-            coarser = Mixture(mixture.built, (), least=10.0 * mixture.least).chances(nodes)
+            coarser = Mixture(mixture.built, (), least=3.0 * mixture.least).chances(nodes)
             fine = mixture.chances(nodes)
             self._error = max(abs(coarser[node] - fine[node]) for node in nodes)
         return self._error
@@ -234,13 +236,14 @@ class Assessment(EvidenceLog):
         it; (-inf, {}) when that evidence is impossible."""
         key = tuple(evidence)
         if key not in self._supposed:
-            built = self.built(evidence)
+            own = key == tuple(self.evidence())
             try:
-                mixture = Mixture(built, ())
+                mixture = self.mixture() if own else Mixture(self.built(evidence), ())
+                built = mixture.built
                 chances = mixture.chances(built.begin.values())
                 named = {name: chances[node] for name, node in built.begin.items()}
                 self._supposed[key] = mixture.log_probability, named
-            except ImpossibleEvidence:
+            except Contradiction:
                 self._supposed[key] = -math.inf, {}
         return self._supposed[key]
 

@@ -1,7 +1,7 @@
 """About how likely each node is: messages passed to and fro between nodes and evidence (belief propagation).
 
 Exact where evidence and nodes form a tree, close to exact elsewhere; its cost grows with the links and not with the
-width. Used to find the nodes that hardly matter (narrowed.py) and how each of them bears on its surroundings; a
+width. Used to find the links that hardly matter (edge_deletion.py) and how each of them bears on its surroundings; a
 number from here is never shown where the exact one can be had.
 
 Source: J. Pearl, "Probabilistic Reasoning in Intelligent Systems", 1988; on noisy-OR networks of symptoms and

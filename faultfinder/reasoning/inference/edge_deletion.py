@@ -8,12 +8,11 @@ them belief propagation; in between as many links are kept as the tables allow, 
 Source: A. Choi, A. Darwiche, "An edge deletion semantics for belief propagation and its practical impact on
 approximation quality", AAAI 2006; ln P(evidence) is corrected for each link as there (from memory).
 
-How strong a link is, in chance: where one cause brings on another, the covariance that it makes between the two.
-Where several causes show in one answer, each pair of them taken together: the chance of a combination (both, one,
-none), times how far the answer's weight for it is from what both links by themselves make of it. How likely a
-combination is follows from what all answers that the two share make of the pair: two explanations of the same answers
+How strong a link is, in chance: two causes that show in one answer, or of which one brings on the other, are taken
+together; the chance of a combination (both, one, none), times how far its weight is from what comes of weighing each
+by itself. How likely a combination is follows from all that hangs on the pair: two explanations of the same answers
 hardly ever stand together, and then it matters little how either alone would be weighed with the other.
-How far off a chance may be for the links deleted is told by deleting ten times as strong ones too.
+How far off a chance may be for the links deleted is told by deleting three times as strong ones too.
 """
 
 from __future__ import annotations
@@ -58,8 +57,8 @@ MOST_TOGETHER = 8.0
 
 
 class _Pair(NamedTuple):
-    """Two causes of an answer: their places in the network, their chances with that answer apart, and the weight of
-    the answer for each combination [first there][second there]."""
+    """Two nodes that a finding (or, where that is -1, one bringing on the other) ties together: their places in the
+    network, their chances with that tie apart, and its weight for each combination [first there][second there]."""
 
     finding: int
     nodes: tuple[int, int]
@@ -92,33 +91,43 @@ class _Pair(NamedTuple):
 def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs) -> Strengths:
     """How strong every link is that evidence or other nodes hang on."""
     shows = {(node, index): 0.0 for index in evidence for node, _ in network.findings[index].parents}
+    brings = {(parent, child): 0.0 for child, node in enumerate(network.nodes) for parent, _ in node.parents}
     pairs = [pair for index in evidence for pair in _pairs(network, index, evidence[index], beliefs)]
-    together: dict[tuple[int, int], float] = {}
+    pairs += _bringing(network, beliefs)
+    together: dict[frozenset[int], float] = {}
     for pair in pairs:
-        together[pair.nodes] = together.get(pair.nodes, 0.0) + pair.log_odds_ratio
+        both = frozenset(pair.nodes)
+        together[both] = together.get(both, 0.0) + pair.log_odds_ratio
     for pair in pairs:
         first, second = pair.nodes
-        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[pair.nodes]))
+        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[frozenset(pair.nodes)]))
         strength = pair.misses(_joint(beliefs.chance[first], beliefs.chance[second], math.exp(bound)))
-        for cause in pair.nodes:
-            shows[cause, pair.finding] = max(shows[cause, pair.finding], strength)
-    brings: dict[Link, float] = {}
+        if pair.finding < 0:
+            brings[pair.nodes] = strength
+        else:
+            for cause in pair.nodes:
+                shows[cause, pair.finding] = max(shows[cause, pair.finding], strength)
+    return Strengths(shows, brings)
+
+
+def _bringing(network: Network, beliefs: Beliefs) -> list[_Pair]:
+    """Each node with each that it brings on."""
+    out = []
     for child, node in enumerate(network.nodes):
         told = beliefs.told[child]
         for parent, weight in node.parents:
             share = beliefs.to_child[parent, child]
             rest = (1.0 - beliefs.above[child]) / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-            both, alone = share * (1.0 - rest * (1.0 - weight)) * told, share * rest * (1.0 - weight)
-            only, none = (1.0 - share) * (1.0 - rest) * told, (1.0 - share) * rest
-            total = both + alone + only + none
-            brings[parent, child] = abs(both * none - alone * only) / total**2 if total > 0.0 else 0.0
-    return Strengths(shows, brings)
+            spared = rest * (1.0 - weight)
+            weights = ((rest, 1.0 - rest), (spared, 1.0 - spared))
+            out.append(_Pair(-1, (parent, child), (share, told / (1.0 + told)), weights))
+    return out
 
 
 def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
     """The causes of an answer in pairs: those that it moves most with every other."""
     finding = network.findings[index]
-    parents = sorted((node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents)
+    parents = [(node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents]
     if len(parents) < 2:
         return []
     levels = sums(finding.background)
@@ -138,13 +147,14 @@ def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Belief
         for y, (other, t, second) in enumerate(parents):
             if y == x or (y in most and y < x):
                 continue
-            (none, then), (alone, both) = [
-                [mean(likelihood, _with(each, t, second, there)) for there in (False, True)] for each in here
-            ]
-            if one < other:
-                out.append(_Pair(index, (one, other), (s, t), ((none, then), (alone, both))))
-            else:
-                out.append(_Pair(index, (other, one), (t, s), ((none, alone), (then, both))))
+            absent, present = (
+                (
+                    mean(likelihood, _with(each, t, second, False)),
+                    mean(likelihood, _with(each, t, second, True)),
+                )
+                for each in here
+            )
+            out.append(_Pair(index, (one, other), (s, t), (absent, present)))
     return out
 
 

@@ -24,8 +24,11 @@ from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequ
 from faultfinder.reasoning.inference.network import Network
 from faultfinder.reasoning.inference.unrolling import Built
 
-LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3, 3e-3, 1e-2, 3e-2, 1.0)
-"""Strengths below which a link is deleted, tried in turn."""
+LADDER = (1e-4, 3e-4, 1e-3)
+"""Strengths below which a link is deleted, tried in turn; chosen: chances are then off by about as much."""
+COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
+"""Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
+WIDER = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,7 +175,7 @@ def _runs(
             return (
                 0.0,
                 Strengths({}, {}),
-                [_run(rate, network, evidence[rate], 0.0, report) for rate in rates],
+                [_run(rate, network, evidence[rate], 0.0, report, 1) for rate in rates],
             )
         except TooWide:
             pass
@@ -180,16 +183,17 @@ def _runs(
     for rate in rates:
         beliefs[rate] = believe(network, evidence[rate], beliefs.get(rates[0]))
     strength = strengths(network, evidence[rates[0]], beliefs[rates[0]])
-    for limit in LADDER:
+    rungs = [(limit, 1) for limit in LADDER] + [(limit, WIDER) for limit in COARSE]
+    for limit, room in rungs:
         if least is not None and limit < least:
             continue
         out = []
         try:
             for rate in rates:
                 thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
-                if limit < LADDER[-1] and coupled(thinned.network, thinned.evidence) > constants.COUPLED:
+                if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
                     raise TooWide
-                out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report))
+                out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report, room))
             return limit, strength, out
         except TooWide:
             continue
@@ -202,12 +206,13 @@ def _run(
     evidence: Mapping[int, Likelihood],
     log_scale: float,
     report: frozenset[int],
+    room: int,
 ) -> tuple[float, float, Engine]:
     engine = Engine(
         network,
         evidence,
         report=report,
-        largest_table=constants.LARGEST_TABLE,
-        most_entries=constants.ENTRIES,
+        largest_table=room * constants.LARGEST_TABLE,
+        most_entries=room * constants.ENTRIES,
     )
     return rate, engine.log_probability + log_scale, engine

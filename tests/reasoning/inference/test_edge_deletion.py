@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 
 import pytest
@@ -14,8 +15,7 @@ from faultfinder.reasoning.inference.edge_deletion import coupled, strengths, th
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Finding, Network, Node
 
-ALL = 2.0
-"""More than any link is worth."""
+ALL = math.inf
 
 
 def thinned(
@@ -70,7 +70,7 @@ def test_with_every_link_deleted_nothing_hangs_together_and_the_messages_are_wha
 
 
 @pytest.mark.parametrize(
-    ("demo", "share"), [("three_faults", 0.35), ("three_faults", 0.5), ("ends_early", 0.6)]
+    ("demo", "share"), [("three_faults", 0.2), ("condenser_block", 0.25), ("ends_early", 0.6)]
 )
 def test_late_in_a_job_the_links_kept_leave_chances_within_a_hundredth(demo: str, share: float) -> None:
     """Against an exact run of the same answers, whose tables are let grow."""
@@ -79,7 +79,7 @@ def test_late_in_a_job_the_links_kept_leave_chances_within_a_hundredth(demo: str
     exact = Engine(built.network, built.evidence, report=(), largest_table=1 << 16).posterior()
     nodes = {*built.now.values(), *built.begin.values()}
     before = 0.0
-    for least in (3e-5, 3e-4, ALL):
+    for least in (3e-4, 1e-3, ALL):
         beliefs = believe(built.network, built.evidence)
         strength = strengths(built.network, built.evidence, beliefs)
         made = thin(built.network, built.evidence, beliefs, strength, least)
