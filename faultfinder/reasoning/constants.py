@@ -18,6 +18,9 @@ THIN = 0.004
 NODES = 300
 """Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
 
+OUTSIDE_FIRST = 5.0
+"""Minutes: while some test with the covers on saves more than this by itself, they stay on. Chosen: opening forfeits
+nothing by waiting, and what was not seen before it costs the way back."""
 GRAVE_FACTOR = 5.0
 """How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source):
 being wrong about it costs more than a second visit."""

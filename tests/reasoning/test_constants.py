@@ -179,3 +179,28 @@ def test_what_brought_a_fault_on_is_settled_below_one_in_ten(chance: float, sett
     case.record("ohms", "yes")
     assert case.confidence()["cut_out"] > 0.99
     assert bool(unsettled_bringers(case, case.confidence())) != settled
+
+
+@pytest.mark.parametrize(("missed", "stays_on"), [(45.0, False), (75.0, True)])
+def test_the_covers_stay_on_while_a_test_outside_saves_five_minutes(missed: float, stays_on: bool) -> None:
+    made = pack(
+        [
+            cause("hose", 0.1, {"hose_seen": (0.0, 1.0)}, minutes=90.0, part_costs=0.0, if_missed=missed),
+            cause(
+                "belt",
+                0.4,
+                {"belt_seen": (0.0, 1.0)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=300.0,
+                if_missed=900.0,
+            ),
+        ],
+        [
+            observation("hose_seen", background=(1.0, 0.0), reliability=1.0, minutes=1.0),
+            observation("belt_seen", background=(1.0, 0.0), reliability=1.0, need=Need.OPEN_DEAD),
+        ],
+    )
+    case = Case(made)
+    plan = Planner(worlds(case), constants.MACHINES).choose(standing_of(case))
+    first = [option.move.target for option in plan.options if hasattr(option.move, "target")]
+    assert ("belt_seen" not in first) == stays_on

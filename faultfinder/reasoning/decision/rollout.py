@@ -151,6 +151,11 @@ class Planner:
         self.worlds.followed = frozenset(
             each.look.target for each in promising(here, world, found, constants.FOLLOWED)
         )
+        if standing.opening is not None:
+            # Opening forfeits nothing by waiting: while a test with the covers on saves much, they stay on.
+            shut = [each for each in found if each.look.need is not Need.OPEN_DEAD]
+            if any(each.gain > constants.OUTSIDE_FIRST * self.count for each in shut):
+                found = shut
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
         likely = [each for each in world.remedies if each.likely]
         likely.sort(
