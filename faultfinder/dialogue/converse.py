@@ -22,7 +22,7 @@ from faultfinder.dialogue.beginning import (
 )
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option, option
 from faultfinder.dialogue.ending import restart, stopped
-from faultfinder.dialogue.putting import put
+from faultfinder.dialogue.putting import put, runs_to_show
 from faultfinder.dialogue.say import Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.taking import elsewhere, take
 from faultfinder.dialogue.talk import (
@@ -216,11 +216,14 @@ def _names(talk: Talk) -> Mapping[str, tuple[str, ...]]:
 
 def _advice(talk: Talk) -> list[Event]:
     match talk.current:
-        case AskTest(target, _):
+        case AskTest(target, proof):
             need = flow.item_of(talk, target).need
-            if need in (Need.ANYWHERE, Need.COVERS_ON):
-                return []
-            return [happened.Advised(target, str(need))]
+            advice: list[Event] = []
+            if need not in (Need.ANYWHERE, Need.COVERS_ON):
+                advice.append(happened.Advised(target, str(need)))
+            for run in runs_to_show(talk, target) if proof else []:
+                advice.append(happened.Advised(run.id, str(Need.IN_USE), work=happened.PROVING_RUN))
+            return advice
         case AskRemedyDone(cause):
             need = safety.remedy_need(talk.job.pack.causes[cause])
             if safety.permits(talk.gate, need):

@@ -213,16 +213,23 @@ def put_action(talk: Talk, action_id: str, need: Need) -> tuple[Talk, list[Said]
     words = tuple(outcome.id for outcome in action.outcomes)
     if action_id in RETURN_TESTS:
         said[-len(words) :], words = return_test_said(talk, action_id), (CANNOT,)
-    said[:0] = [caution(text) for text in safety.cautions_at(talk.gate, action_id)]
+    said[:0] = [caution(text) for text in safety.cautions_at(talk.gate, action_id, talk.job.pack.cautions)]
     return talk, said, Ask("reads" if words == (CANNOT,) else "confirm", words)
 
 
 def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], Ask]:
     item = item_of(talk, target)
     said: list[Said] = [heading(say("prove_head"))] if proof else []
+    for run in runs_to_show(talk, target) if proof else []:
+        said.append(note(say("then_run", cause=talk.job.pack.causes[run.id].title)))
+        said += present.instruction_said(talk, run, shown_before=True)
     said.append(present.test_question(item))
-    instruction = safety.instruction_for_observation(talk.gate, item)
-    said += present.instruction_said(talk, instruction, shown_before=talk.shown == str(item.need))
+    try:
+        instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+    except Refused as refusal:
+        said.append(caution(str(refusal)))
+    else:
+        said += present.instruction_said(talk, instruction, shown_before=talk.shown == str(item.need))
     said += present.healthy_line(talk.case, item)
     step = next((step for step in offered(talk) if step.target == target), None)
     if step is not None and not proof:
@@ -233,11 +240,29 @@ def put_test(talk: Talk, target: str, proof: bool) -> tuple[Talk, list[Said], As
     return talk, said, Ask(label, words)
 
 
+def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
+    """How the machine is run to prove what was put right: with a proof of it seen in use, or where it has none,
+    with the complaint, once the machine may be in use again. One for each cause that says so."""
+    if not safety.permits(talk.gate, Need.IN_USE):
+        return []
+    observations = talk.job.pack.observations
+    runs = []
+    for name in talk.job.put_right:
+        cause = talk.job.pack.causes[name]
+        seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
+        last = name == talk.job.put_right[-1]
+        complaint = target in observations and observations[target].symptom
+        if target in seen or (last and not seen and complaint):
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+            runs += [instruction] if instruction.how else []
+    return runs
+
+
 def put_remedy(talk: Talk, cause: str) -> tuple[Talk, list[Said], Ask]:
     item = talk.job.pack.causes[cause]
     said: list[Said] = [heading(item.remedy)]
     try:
-        instruction = safety.instruction_for_remedy(talk.gate, item)
+        instruction = safety.instruction_for_remedy(talk.gate, item, talk.job.pack.cautions)
     except Refused as refusal:
         said.append(caution(str(refusal)))
         pairs = [("not_done", say("remedy_not_done"))]

@@ -120,6 +120,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "hand_over": "For a licensed person: {remedy} ({cause}, {chance}). It is written down for them.",
         "hand_over_ok": "Understood, go on",
         "prove_head": "Proof of the repair:",
+        "then_run": "Run it to prove the repair ({cause}), covers on:",
         # before the visit
         "until_leave": "Tell them now: {text}",
         "until_off_now": "{told} Switch it off at the socket or the fuse box now, without touching it where it "

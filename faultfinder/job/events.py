@@ -192,9 +192,14 @@ class Withdrawn:
     at: str = ""
 
 
+PROVING_RUN = "run"
+"""The `work` of an instruction that tells to run the machine after a repair."""
+
+
 @dataclass(frozen=True, slots=True)
 class Advised:
-    """An instruction was shown: of an observation or question, or the remedy of a cause; `access`: its need."""
+    """An instruction was shown: of an observation or question, the remedy of a cause, or the run that proves it
+    (work: PROVING_RUN); `access`: its need."""
 
     KEY: ClassVar[str] = "advice"
     item: str
@@ -284,6 +289,28 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
+class PictureTaken:
+    """A picture of this moment: the tail of its file's name (`picture-1.jpg`, behind the record's own name), the
+    SHA-256 of its bytes in hexadecimal digits, and what was said of it."""
+
+    KEY: ClassVar[str] = "picture"
+    file: str
+    hash: str
+    words: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PartUsed:
+    """A part that was fitted or used up, called as the person called it; count 0 takes it back."""
+
+    KEY: ClassVar[str] = "part"
+    part: str
+    count: float = 1.0
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Restarted:
     """Work was taken up again after a stop, on purpose, for this reason."""
 
@@ -342,6 +369,8 @@ Event = (
     | Paused
     | Resumed
     | Noted
+    | PictureTaken
+    | PartUsed
     | Restarted
     | Closed
     | Expect
@@ -373,6 +402,8 @@ _CLASSES: tuple[type[Event], ...] = (
     Paused,
     Resumed,
     Noted,
+    PictureTaken,
+    PartUsed,
     Restarted,
     Closed,
 )

@@ -225,6 +225,8 @@ def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
 def _applied(state: JobState, event: Event) -> JobState:
     if isinstance(event, happened.Expect):
         return state
+    if isinstance(event, happened.PictureTaken | happened.PartUsed):
+        return state  # kept for the report; nothing is concluded from them
     if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
         raise Refused("The job is closed. Take it up again first (resumed).")
     match event:
@@ -484,7 +486,10 @@ def _why_not_ours(state: JobState, closing: str) -> str:
 def _advised(state: JobState, event: happened.Advised) -> Gate:
     """An instruction may only be noted as given where the gate permits it."""
     cause = state.pack.causes.get(event.item)
-    need = safety.remedy_need(cause) if cause is not None else _item(state.pack, event.item).need
+    if cause is None:
+        need = _item(state.pack, event.item).need
+    else:
+        need = Need.IN_USE if event.work == happened.PROVING_RUN else safety.remedy_need(cause)
     if not safety.permits(state.gate, need):
         raise Refused(f"The instruction for '{event.item}' may not be given now.")
     return safety.instruction_given(state.gate, need)

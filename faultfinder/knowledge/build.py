@@ -61,6 +61,9 @@ def build_pack(
         meter=MappingProxyType({key.text: pair for key, pair in header.pairs("meter")} if header else {}),
         fingerprint=fingerprint,
         plate=plate_rules(header, facts, names),
+        cautions=MappingProxyType(
+            {key.text: texts for key, texts in header.pairs("cautions")} if header else {}
+        ),
     )
 
 

@@ -13,6 +13,7 @@ from faultfinder.knowledge.model import (
     State,
 )
 from faultfinder.knowledge.names import Names, known_names
+from faultfinder.knowledge.placing import placed
 from faultfinder.knowledge.read import Entry
 from faultfinder.knowledge.shapes import Name
 
@@ -92,6 +93,7 @@ def state(entry: Entry, names: Names) -> State:
 def cause(entry: Entry, names: Names) -> Cause:
     values = entry.values
     group = values.name("group")
+    remedy_need = Need(values.text("remedy_need", Need.OPEN_DEAD))
     if values.number("returns") and not values.has("brought_on_by"):
         names.sink.error(
             values.mark("returns"),
@@ -108,8 +110,8 @@ def cause(entry: Entry, names: Names) -> Cause:
         minutes=values.number("minutes"),
         if_missed=values.number("if_missed"),
         shows=_shows(entry, names),
-        remedy_how=values.text("remedy_how"),
-        remedy_need=Need(values.text("remedy_need", Need.OPEN_DEAD)),
+        remedy_steps=placed(values.steps("remedy_how"), remedy_need),
+        remedy_need=remedy_need,
         touches_electrics=values.flag("touches_electrics"),
         parts=values.texts("parts"),
         part_costs=values.number("part_costs"),
@@ -125,6 +127,7 @@ def cause(entry: Entry, names: Names) -> Cause:
         look_again=values.number("look_again"),
         group=group.text if group is not None else "",
         after_our_work=values.flag("after_our_work"),
+        then_run=placed(values.steps("then_run"), Need.IN_USE),
         sub_system=entry.sub_system,
         mark=entry.mark,
     )

@@ -21,6 +21,7 @@ from faultfinder.knowledge.model import (
     Question,
 )
 from faultfinder.knowledge.names import Names, known_names
+from faultfinder.knowledge.placing import placed
 from faultfinder.knowledge.read import Entry, Values
 from faultfinder.knowledge.words import RELIABILITY
 
@@ -57,6 +58,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
     reading = reading_spec(entry, kind, names, numbers)
     answers = _answers(entry, kind, names)
     what = entry.id
+    need = _need(entry, kind, names)
     probes = values.table("probes")
     danger: dict[str, str] = {}
     for name, sign in values.pairs("danger"):
@@ -83,9 +85,9 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         answers=answers,
         background=_background(entry, names),
         reliability=values.number("reliability", RELIABILITY[kind]),
-        need=_need(entry, kind, names),
+        need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 5.0)),
-        how=values.text("how"),
+        how_steps=placed(values.steps("how"), need),
         why=values.text("why"),
         probes=Probes(probes.text("drawing"), probes.text("words")) if probes is not None else None,
         instruments=_instruments(entry, names),
@@ -187,7 +189,7 @@ def question(entry: Entry, names: Names) -> Question:
         several=values.flag("several"),
         need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 1.0)),
-        how=values.text("how"),
+        how_steps=placed(values.steps("how"), need),
         why=values.text("why"),
         instruments=_instruments(entry, names),
         applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
+from faultfinder.knowledge.acts import ACTS, acts_of
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.expression import PLAIN_FUNCTIONS
 from faultfinder.knowledge.keys import TABLES, Key, Table
-from faultfinder.knowledge.model import Kind
+from faultfinder.knowledge.model import Kind, Need
 from faultfinder.knowledge.words import DANGER_SIGNS, HOW_COMMON, PART_COSTS, RELIABILITY, STRENGTH
 from faultfinder.trade.functions import SIGNATURES
 from faultfinder.trade.reading import QUANTITIES
@@ -21,6 +22,7 @@ def reference() -> str:
     parts = [BEGIN, "", "## Reference", ""]
     for table in TABLES:
         parts += _table(table)
+    parts += _acts()
     parts += _words()
     parts += _functions()
     parts += _units()
@@ -68,6 +70,20 @@ def _pairs(
     for word, meaning in rows.items():
         shown = f"{meaning:g}" if isinstance(meaning, float) else meaning
         yield f"| `{word}` | {shown} |"
+    yield ""
+
+
+def _acts() -> Iterable[str]:
+    yield "### Acts"
+    yield ""
+    yield "What a step of an instruction does, and the accesses whose instructions may have it."
+    yield ""
+    yield "| act | what it covers | with access | example |"
+    yield "|---|---|---|---|"
+    for name, act in ACTS.items():
+        needs = [need for need in Need if name in acts_of(need)]
+        shown = "any" if len(needs) == len(Need) else ", ".join(needs)
+        yield f"| `{name}` | {act.says} | {shown} | {act.example} |"
     yield ""
 
 

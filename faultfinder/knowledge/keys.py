@@ -10,10 +10,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
+from faultfinder.knowledge.acts import ACTS
 from faultfinder.knowledge.model import Access, Hazard, Kind, Need
 from faultfinder.knowledge.shapes import Drawing, Formula, Number, OneName, Shape, Text, Word, YesNo
 from faultfinder.knowledge.shapes_lists import Names, Pair, Texts
 from faultfinder.knowledge.shapes_maps import Answers, Bands, Condition, MapTo, Shows
+from faultfinder.knowledge.shapes_steps import Steps
 from faultfinder.knowledge.words import (
     DANGER_SIGNS,
     HOW_COMMON,
@@ -198,6 +200,15 @@ PACK = Table(
             default="by quantity, see the trade tables",
         ),
         Key("outside", OUTSIDE, "Machines the pack is not for.", several=True, listed=True),
+        Key(
+            "cautions",
+            MapTo("acts", Texts(200), {act: None for act in ACTS}),
+            "What to take care of on this appliance: shown with every step of that act; of `uncover` before "
+            "the covers "
+            "come off.",
+            default="none",
+            example="{move: [Two people.]}",
+        ),
         Key("plate", PLATE, "Plate facts that must go together.", several=True, listed=True),
     ),
 )
@@ -262,7 +273,11 @@ CAUSE = Table(
         ),
         Key("hazard", HAZARDS, "What it can do to people while it is left.", required=True),
         Key("remedy", Text(60), "Short name of the work.", required=True),
-        Key("remedy_how", Text(), "The instruction; shown only when its access state is confirmed."),
+        Key(
+            "remedy_how",
+            Steps(),
+            "What is done, step by step; shown only when its access state is confirmed.",
+        ),
         Key("remedy_need", REMEDY_NEEDS, "Access that the remedy asks for.", default="open_dead"),
         Key(
             "touches_electrics",
@@ -316,6 +331,12 @@ CAUSE = Table(
             default="nothing is said",
         ),
         Key("group", OneName("group"), "Look-alikes that nothing separates on purpose share this name."),
+        Key(
+            "then_run",
+            Steps(),
+            "The run that proves it, shown only in use (covers on, return tests passed), with a proof seen in use.",
+            default="none",
+        ),
         Key("after_our_work", YesNo(), "Arises only once the machine was open in this job.", default="no"),
     ),
 )
@@ -347,7 +368,7 @@ PROBES = Table(
 
 _SHARED = (
     Key("ask", Text(200), "The question.", required=True),
-    Key("how", Text(), "How to do it; shown only when its access state is confirmed."),
+    Key("how", Steps(), "How to do it, step by step; shown only when its access state is confirmed."),
     Key("why", Text(), "One or two plain sentences for an apprentice."),
     Key(
         "access",

@@ -79,6 +79,25 @@ class Hazard(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Step:
+    """One step of an instruction: what it does (an act of knowledge/acts.py) and its wording."""
+
+    act: str
+    text: str
+    mark: Mark = NOWHERE
+    stated: bool = True
+    """Whether the author said which act it is; else it was placed from its words (knowledge/placing.py)."""
+
+
+def numbered(steps: tuple[Step, ...]) -> str:
+    """The steps as people read them: one a line, numbered where there are several."""
+    texts = [" ".join(step.text.split()) for step in steps]
+    if len(texts) < 2:
+        return "".join(texts)
+    return "\n".join(f"{number}. {text}" for number, text in enumerate(texts, 1))
+
+
+@dataclass(frozen=True, slots=True)
 class Fact:
     """One thing known about this machine or its set-up before any diagnosis.
 
@@ -174,7 +193,7 @@ class Observation:
     reliability: float
     need: Need
     minutes: float
-    how: str = ""
+    how_steps: tuple[Step, ...] = ()
     why: str = ""
     probes: Probes | None = None
     instruments: tuple[str, ...] = ()
@@ -193,6 +212,11 @@ class Observation:
     reading: ReadingSpec | None = None
     sub_system: str = ""
     mark: Mark = NOWHERE
+
+    @property
+    def how(self) -> str:
+        """Its steps as a text; empty where the question says it all."""
+        return numbered(self.how_steps)
 
     @property
     def healthy(self) -> str:
@@ -236,7 +260,7 @@ class Question:
     several: bool
     need: Need
     minutes: float
-    how: str = ""
+    how_steps: tuple[Step, ...] = ()
     why: str = ""
     instruments: tuple[str, ...] = ()
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
@@ -245,6 +269,11 @@ class Question:
     last_round: bool = False
     sub_system: str = ""
     mark: Mark = NOWHERE
+
+    @property
+    def how(self) -> str:
+        """Its steps as a text; empty where the question says it all."""
+        return numbered(self.how_steps)
 
     @property
     def observations(self) -> tuple[str, ...]:
@@ -289,7 +318,8 @@ class Cause:
     minutes: to put right; if_missed: minutes lost by a return visit; part_costs: in minutes of labour.
     takes: chance that the remedy works. returns: chance that it is back after the machine has run, put right while
     what brings it on most is still there. proof: observations that prove the repair.
-    remedy: short name of the work; remedy_how: the instruction (shown only through the safety gate).
+    remedy: short name of the work; remedy_steps: the instruction; then_run: the run after it, covers on and return
+    tests passed, for a proof in use. Both are shown only through the safety gate.
     touches_electrics: the remedy touches an electrical part although covers stay on (plug, flex, fuse).
     """
 
@@ -301,7 +331,7 @@ class Cause:
     minutes: float
     if_missed: float
     shows: Mapping[str, Link]
-    remedy_how: str = ""
+    remedy_steps: tuple[Step, ...] = ()
     remedy_need: Need = Need.OPEN_DEAD
     touches_electrics: bool = False
     parts: tuple[str, ...] = ()
@@ -319,8 +349,14 @@ class Cause:
     """Name of the look-alike group it stands in on purpose, where nothing tells its members apart."""
     after_our_work: bool = False
     """Arises only once somebody has had the machine open in this job (`our_own_work`)."""
+    then_run: tuple[Step, ...] = ()
     sub_system: str = ""
     mark: Mark = NOWHERE
+
+    @property
+    def remedy_how(self) -> str:
+        """The steps of the remedy as a text."""
+        return numbered(self.remedy_steps)
 
 
 @dataclass(frozen=True, slots=True)
@@ -371,3 +407,5 @@ class Pack:
     """Hash of the rule text: a replay against changed rules is told from this."""
     plate: tuple[PlateRule, ...] = ()
     """Which plate facts must go together (see knowledge/plate.py)."""
+    cautions: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """Act -> what to take care of on this appliance, shown before such a step (see knowledge/acts.py)."""

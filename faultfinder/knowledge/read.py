@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import Any, cast
 
 from faultfinder.knowledge.keys import FILE, Key, Table
-from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.model import Mark, Step
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import Name, check_name, kind_of, quoted
@@ -61,6 +61,9 @@ class Values:
     def texts(self, key: str) -> tuple[str, ...]:
         return cast("tuple[str, ...]", self.values.get(key, ()))
 
+    def steps(self, key: str) -> tuple[Step, ...]:
+        return cast("tuple[Step, ...]", self.values.get(key, ()))
+
     def pairs(self, key: str) -> Pairs:
         return cast(Pairs, self.values.get(key, ()))
 
@@ -97,6 +100,13 @@ class Gathered:
 def mark_of(node: Node, path: tuple[str, ...]) -> Mark:
     mark = node.mark
     for part in path:
+        if isinstance(node, ListNode) and part.isdecimal() and int(part) < len(node.items):
+            node = node.items[int(part)]
+            # A step of an instruction is told where its wording stands.
+            if isinstance(node, MapNode) and len(node.pairs) == 1:
+                node = node.pairs[0][1]
+            mark = node.mark
+            continue
         if not isinstance(node, MapNode):
             break
         key = node.key(part)

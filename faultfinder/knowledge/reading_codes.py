@@ -275,13 +275,24 @@ READING_CODES: tuple[Code, ...] = (
         _cause() + "    remedy_need: covers_on\n",
     ),
     Code(
+        "unknown-act",
+        ERROR,
+        "a step of an act that is not known",
+        "The acts are a fixed table (see Acts in the guide), since each has the access states in which it "
+        "may be shown.",
+        _look(more="    how:\n      - lok: Look at it with a lamp.\n"),
+        _look(more="    how:\n      - look: Look at it with a lamp.\n"),
+    ),
+    Code(
         "open-live",
         ERROR,
         "access to an open machine that may be live",
         "There is no 'covers off and live' to work in. What is behind a cover is looked at and measured with "
         "access: open_dead.",
         _look(more="    access: open_unproved\n"),
-        _look(more="    access: open_dead\n    how: Take the cover off and look.\n"),
+        _look(
+            more="    access: open_dead\n    how:\n      - uncover: Take the cover off.\n      - look: Look.\n"
+        ),
     ),
     # What is wrong with names and how things hang together.
     Code(

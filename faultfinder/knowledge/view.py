@@ -12,14 +12,14 @@ from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.effects import Effects
 from faultfinder.knowledge.expression import ExpressionError
 from faultfinder.knowledge.machines import Machine, machines
-from faultfinder.knowledge.model import Cause, Mark, Observation, Pack, Question, State
+from faultfinder.knowledge.model import Cause, Mark, Need, Observation, Pack, Question, State, Step
 from faultfinder.knowledge.problem import Problem
 from faultfinder.knowledge.read import Entry, Gathered, mark_of
 
 Item = Cause | State | Observation | Question
 
-_OBSERVATION_TEXTS = ("ask", "how", "why")
-_CAUSE_TEXTS = ("title", "remedy", "remedy_how", "advice")
+_OBSERVATION_TEXTS = ("ask", "why")
+_CAUSE_TEXTS = ("title", "remedy", "advice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,11 +135,14 @@ class View:
         if isinstance(item, Cause):
             for key in _CAUSE_TEXTS:
                 yield (key,), getattr(item, key)
+            yield from _of_steps("remedy_how", item.remedy_steps)
+            yield from _of_steps("then_run", item.then_run)
         elif isinstance(item, State):
             yield ("title",), item.title
         else:
             for key in _OBSERVATION_TEXTS:
                 yield (key,), getattr(item, key)
+            yield from _of_steps("how", item.how_steps)
             if isinstance(item, Observation):
                 if item.probes is not None:
                     yield ("probes", "words"), item.probes.words
@@ -148,6 +151,15 @@ class View:
             else:
                 for choice in item.choices:
                     yield ("choices", choice.id, "text"), choice.text
+
+    def steps(self) -> Iterator[tuple[Item, str, Need, Step]]:
+        """Every step of every instruction: of which item, under which key, shown with which access."""
+        for item in self.items():
+            if isinstance(item, Cause):
+                yield from ((item, "remedy_how", item.remedy_need, step) for step in item.remedy_steps)
+                yield from ((item, "then_run", Need.IN_USE, step) for step in item.then_run)
+            elif not isinstance(item, State):
+                yield from ((item, "how", item.need, step) for step in item.how_steps)
 
     def said(self) -> Iterator[Said]:
         """Every text of the pack that people read."""
@@ -185,3 +197,7 @@ class View:
 
     def problem(self, code: Code, mark: Mark, message: str, hint: str = "") -> Problem:
         return Problem(mark, code.id, code.level, message, hint)
+
+
+def _of_steps(key: str, steps: tuple[Step, ...]) -> Iterator[tuple[tuple[str, ...], str]]:
+    return (((key, str(number)), step.text) for number, step in enumerate(steps))

@@ -140,7 +140,7 @@ def sentences(text: str) -> list[str]:
     return [flat for part in _SENTENCE.split(text) if (flat := " ".join(part.split()))]
 
 
-def _denied(sentence: str, at: int) -> bool:
+def denied(sentence: str, at: int) -> bool:
     """Whether a negation stands in front of position `at` and reaches it."""
     front = sentence[max(0, at - _NEAR) : at]
     found = None
@@ -170,7 +170,7 @@ def bridging(text: str, subject: str = "") -> str | None:
         if about and any(_is_order(sentence, pattern) for pattern in (_BRIDGE, _FIT_A_LINK, _WITH_BRIDGED)):
             return sentence
         wedge = _WEDGE.search(sentence)
-        if wedge is not None and _INTERLOCK.search(wedge.group()) and not _denied(sentence, wedge.start()):
+        if wedge is not None and _INTERLOCK.search(wedge.group()) and not denied(sentence, wedge.start()):
             return sentence
     return None
 
@@ -179,7 +179,7 @@ def _is_order(sentence: str, pattern: re.Pattern[str]) -> bool:
     for found in pattern.finditer(sentence):
         if pattern is _BRIDGE and _NOUN_BEFORE.search(sentence[: found.start()]):
             continue
-        if not _denied(sentence, found.start()):
+        if not denied(sentence, found.start()):
             return True
     return False
 
@@ -191,7 +191,7 @@ def probing(text: str) -> str | None:
         if probe is None:
             continue
         place = _PROBE_PLACE.search(sentence)
-        if place is not None and not _denied(sentence, max(probe.start(), place.start())):
+        if place is not None and not denied(sentence, max(probe.start(), place.start())):
             return sentence
     return None
 
@@ -202,7 +202,7 @@ def probing_inside(text: str) -> str | None:
         measuring, place = _MEASURING.search(sentence), _INSIDE_PLACE.search(sentence)
         if measuring is None or place is None:
             continue
-        if not _denied(sentence, max(measuring.start(), place.start())):
+        if not denied(sentence, max(measuring.start(), place.start())):
             return sentence
     return None
 
@@ -216,7 +216,7 @@ def opening(text: str) -> str | None:
         found = _OPENING.search(plain)
         if found is None and _SCREWS_OUTSIDE.search(plain) is None:
             found = _SCREWS.search(plain)
-        if found is None or _NO_TOOL.search(f"{plain} {after}") or _denied(plain, found.start()):
+        if found is None or _NO_TOOL.search(f"{plain} {after}") or denied(plain, found.start()):
             continue
         return sentence
     return None
@@ -231,7 +231,7 @@ def open_and_running(text: str) -> str | None:
         running = _RUNNING.search(sentence)
         if opened is None or running is None:
             continue
-        if not _denied(sentence, running.start()) and not _denied(sentence, opened.start()):
+        if not denied(sentence, running.start()) and not denied(sentence, opened.start()):
             return sentence
     return None
 
@@ -240,7 +240,7 @@ def licensed_work(text: str) -> str | None:
     """The sentence that tells to work on a refrigerant circuit or a gas part, or None."""
     for sentence in sentences(text):
         found = _CIRCUIT.search(sentence)
-        if found is not None and not _denied(sentence, found.start()):
+        if found is not None and not denied(sentence, found.start()):
             return sentence
     return None
 

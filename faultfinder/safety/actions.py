@@ -405,9 +405,6 @@ CAUTIONS: Mapping[str, str] = MappingProxyType(
         "ventilation": "Air the room: open a window before dust or fumes are stirred up.",
         "edges": "Gloves: the edges of sheet metal cut.",
         "weight": "Panels, drums and machines are heavy: two people, or put it down.",
-        "dust": "Dust and fluff: wear a mask, and brush gently.",
-        "smouldering": "Never use a vacuum cleaner near fluff that may smoulder: it fans the fire. "
-        "If it is warm or smells, leave it and call the fire service.",
         "no_live_work": "Never open and live. A current or a supply voltage is read with the covers on, "
         "through a plug-in meter or a made-up lead, never with probes in a socket.",
         "no_bridging": "Never bridge or leave out a protective device, not even for a test.",
@@ -420,7 +417,7 @@ FLAMMABLE_CAUTION = (
 CAUTIONS_AT: Mapping[str, tuple[str, ...]] = MappingProxyType(
     {
         "tester_here": ("instruments", "not_alone"),
-        "covers_off": ("ventilation", "edges", "weight", "dust", "smouldering"),
+        "covers_off": ("ventilation", "edges", "weight"),
     }
 )
 """Action -> the cautions that are shown with it: before anybody can come to harm by what follows."""

@@ -23,6 +23,7 @@ from faultfinder.safety.instructions import (
     cautions_at,
     instruction_for_observation,
     instruction_for_remedy,
+    instruction_for_run,
     leading_sign,
 )
 from faultfinder.safety.standing import (
@@ -62,6 +63,7 @@ __all__ = [
     "facts_known",
     "instruction_for_observation",
     "instruction_for_remedy",
+    "instruction_for_run",
     "instruction_given",
     "leading_sign",
     "may_close",

@@ -1,17 +1,27 @@
-"""The only way out for an instruction: `how`, `probes` and `remedy_how` are read here and nowhere else."""
+"""The only way out for an instruction: steps, `probes` and remedies are read here and nowhere else.
+
+Two things must hold for it: the access that it asks for is permitted, and each of its steps is of an act that may
+be shown in the access state that is confirmed now, whatever the pack asked for (knowledge/acts.py).
+"""
 
 from __future__ import annotations
 
-import re
+from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from faultfinder.errors import Refused
-from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question
+from faultfinder.knowledge.acts import not_allowed_now
+from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question, Step, numbered
 from faultfinder.safety.actions import CAUTIONS, CAUTIONS_AT, FLAMMABLE_CAUTION
 from faultfinder.safety.dangers import LEAVE_NOW, NO_SWITCHING, stop_text
 from faultfinder.safety.standing import Gate, permits, remedy_need
 from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
 from faultfinder.safety.ways import next_action
+
+OwnCautions = Mapping[str, tuple[str, ...]]
+"""Act -> what a pack says to take care of."""
+NO_CAUTIONS: OwnCautions = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,30 +37,46 @@ class Instruction:
     own: tuple[str, ...] = ()
 
 
-def instruction_for_observation(gate: Gate, observation: Observation | Question) -> Instruction:
-    """How to make an observation, when its access state is confirmed. Raises Refused otherwise."""
+def instruction_for_observation(
+    gate: Gate, observation: Observation | Question, own_cautions: OwnCautions = NO_CAUTIONS
+) -> Instruction:
+    """How to make an observation, when its access state is confirmed. own_cautions: what the pack says of each act.
+    Raises Refused otherwise."""
     need = observation.need
     _ask_for(gate, need, observation.ask)
+    _ask_acts(gate, observation.how_steps, observation.ask)
     probes = observation.probes if isinstance(observation, Observation) else None
     live = need is Need.IN_USE and observation.kind is Kind.READING
     cautions = ((CAUTIONS["no_live_work"],) if live else ()) + _cautions(gate, need)
-    own = _own_cautions(observation.how)
+    own = _own_cautions(observation.how_steps, own_cautions)
     return Instruction(observation.id, observation.ask, observation.how, need, probes, cautions, own)
 
 
-def instruction_for_remedy(gate: Gate, cause: Cause) -> Instruction:
+def instruction_for_remedy(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO_CAUTIONS) -> Instruction:
     """How to put a cause right, when its access state is confirmed. Raises Refused otherwise."""
     if cause.hand_to:
         raise Refused(f"'{cause.remedy}' is for a licensed person: hand it over.")
     need = remedy_need(cause)
     _ask_for(gate, need, cause.remedy)
-    own = _own_cautions(f"{cause.remedy} {cause.remedy_how}")
+    _ask_acts(gate, cause.remedy_steps, cause.remedy)
+    own = _own_cautions(cause.remedy_steps, own_cautions)
     return Instruction(cause.id, cause.remedy, cause.remedy_how, need, None, _cautions(gate, need), own)
 
 
-def cautions_at(gate: Gate, action: str) -> tuple[str, ...]:
-    """What to take care of from this action on, to be shown with it."""
+def instruction_for_run(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO_CAUTIONS) -> Instruction:
+    """The run that proves a repair: only in use, covers on and nothing owed. Raises Refused otherwise."""
+    _ask_for(gate, Need.IN_USE, cause.remedy)
+    _ask_acts(gate, cause.then_run, cause.remedy)
+    own = _own_cautions(cause.then_run, own_cautions)
+    text = numbered(cause.then_run)
+    return Instruction(cause.id, cause.remedy, text, Need.IN_USE, None, _cautions(gate, Need.IN_USE), own)
+
+
+def cautions_at(gate: Gate, action: str, own_cautions: OwnCautions = NO_CAUTIONS) -> tuple[str, ...]:
+    """What to take care of from this action on, to be shown with it; what the pack says of opening it comes last."""
     texts = tuple(CAUTIONS[name] for name in CAUTIONS_AT.get(action, ()))
+    if action == "covers_off":
+        texts += own_cautions.get("uncover", ())
     return texts + ((FLAMMABLE_CAUTION,) if texts and gate.flammable else ())
 
 
@@ -59,12 +85,21 @@ def _cautions(gate: Gate, need: Need) -> tuple[str, ...]:
     return texts + ((FLAMMABLE_CAUTION,) if gate.flammable and need is not Need.ANYWHERE else ())
 
 
-def _own_cautions(how: str) -> tuple[str, ...]:
-    return (CAUTIONS["smouldering"],) if _VACUUM.search(how) else ()
+def _own_cautions(steps: tuple[Step, ...], own_cautions: OwnCautions) -> tuple[str, ...]:
+    """What the pack says of the acts of these steps, each once. Of covers it was said before they came off."""
+    texts = [text for step in steps if step.act != "uncover" for text in own_cautions.get(step.act, ())]
+    return tuple(dict.fromkeys(texts))
 
 
-_VACUUM = re.compile(r"\b(vacuum|hoover)", re.IGNORECASE)
-"""Whoever is told to use one is told when not to, whatever the rule's author thought of."""
+def _ask_acts(gate: Gate, steps: tuple[Step, ...], title: str) -> None:
+    """Raises Refused where a step does what may not be done in the access state confirmed now."""
+    wrong = not_allowed_now(steps, gate.access)
+    if not wrong and gate.connection != "plug":
+        # What stays connected is fed by its breaker.
+        wrong = [step for step in steps if step.act == "breaker"]
+    if wrong:
+        text = f"'{title}' has a step that is not for now: {ACCESS_WORDS[gate.access]}. Leave it out."
+        raise Refused(text)
 
 
 def _ask_for(gate: Gate, need: Need, title: str) -> None:

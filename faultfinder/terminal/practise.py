@@ -209,8 +209,13 @@ def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     name = _chosen(shown, rest, {each.id: each.ask for each in items.values()})
     if name not in items:
         raise FaultFinderError(f"'{rest}' cannot be asked.")
-    instruction = safety.instruction_for_observation(going.work.state.gate, items[name])
-    said: list[Said] = [question(instruction.title), *(caution(text) for text in instruction.cautions)]
+    instruction = safety.instruction_for_observation(
+        going.work.state.gate, items[name], going.work.state.pack.cautions
+    )
+    said: list[Said] = [
+        question(instruction.title),
+        *(caution(text) for text in (*instruction.cautions, *instruction.own)),
+    ]
     said.append(Line(instruction.how.strip() or NO_HOW, Tone.HOW))
     if instruction.probes:
         said.append(Drawing(instruction.probes.drawing, instruction.probes.words))

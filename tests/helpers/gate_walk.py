@@ -18,7 +18,7 @@ from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job import shadow as audit
 from faultfinder.job.events import Event
-from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation
+from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Step
 from faultfinder.safety import closing, instructions, standing, ways
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
@@ -28,7 +28,18 @@ Gate = standing.Gate
 
 def a_cause(name: str, need: Need, electrical: bool = False, hand_to: str = "") -> Cause:
     return Cause(
-        name, name, 0.1, Hazard.NONE, "mend it", 10, 60, {}, "how to mend", need, electrical, hand_to=hand_to
+        name,
+        name,
+        0.1,
+        Hazard.NONE,
+        "mend it",
+        10,
+        60,
+        {},
+        (Step("note", "how to mend"),),
+        need,
+        electrical,
+        hand_to=hand_to,
     )
 
 
@@ -41,7 +52,9 @@ CAUSES = {
 DONE_IN = {"inside": "open_dead", "flex": "isolated", "filter": "covers_on", "badly_written": "open_dead"}
 """What each remedy needs, whatever its rule says: nothing in use, no electrical part connected."""
 OBSERVATIONS = {
-    need: Observation(f"look_{need.value}", Kind.LOOK, "look", (), (), 1.0, need, 1, how="how to look")
+    need: Observation(
+        f"look_{need.value}", Kind.LOOK, "look", (), (), 1.0, need, 1, (Step("note", "how to look"),)
+    )
     for need in Need
 }
 TAKE_BACK = ("plug_out", "earth_inside", "earth_at_plug")

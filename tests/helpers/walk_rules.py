@@ -21,7 +21,7 @@ from faultfinder.job.events import Event
 from faultfinder.job.line import parse_line, to_line
 from faultfinder.job.shadow import Known, Shadow, allows, follow
 from faultfinder.job.state import fold
-from faultfinder.knowledge.model import Need, Observation, Pack, Question
+from faultfinder.knowledge.model import Need, Observation, Pack, Question, numbered
 from faultfinder.safety.dangers import OUT_OF_USE_TEXT, SIGNS, STOP_TEXT, Danger, stop_text
 
 AFTER_STOP = ("supply_cut_from_afar", "covers_back_or_guarded")
@@ -77,6 +77,7 @@ def _instructions_of(pack: Pack) -> Instructions:
     for cause in pack.causes.values():
         need = needs_of_remedy(cause.remedy_need, cause.touches_electrics)
         needs.setdefault(cause.remedy_how.strip(), set()).add(LICENSED if cause.hand_to else need)
+        needs.setdefault(numbered(cause.then_run), set()).add(Need.IN_USE.value)
     needs.pop("", None)
     return Instructions({text: frozenset(found) for text, found in needs.items()})
 

@@ -82,9 +82,9 @@ def test_every_figure_that_the_reasoning_rests_on_is_compared(
 
 FOR_PEOPLE = {
     Fact: {"ask", "where", "how"},
-    Cause: {"title", "remedy", "remedy_how", "parts", "advice", "look_again"},
-    Observation: {"ask", "how", "why", "probes", "said"},
-    Question: {"ask", "how", "why"},
+    Cause: {"title", "remedy", "remedy_steps", "then_run", "parts", "advice", "look_again"},
+    Observation: {"ask", "how_steps", "why", "probes", "said"},
+    Question: {"ask", "how_steps", "why"},
     ReadingSpec: set(),
 }
 """Fields that are texts for people or written only for them: a change of them is no edit here."""

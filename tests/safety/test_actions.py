@@ -104,11 +104,6 @@ def test_a_finding_says_what_to_do() -> None:
             "29 CFR 1910.333(b)(2)(ii), stored energy: C3-d",
         ),
         ("return_testers_here text", "500 V insulation tester", "IET Code of Practice, 500 V d.c.: B1-b"),
-        (
-            "caution smouldering",
-            "Never use a vacuum cleaner near fluff that may smoulder",
-            "common practice, no source",
-        ),
         ("caution not_alone", "Not alone in the house with the covers off", "common practice, no source"),
         ("plug_in_sight text", "where you see it all the time", "common practice, no source"),
     ],

@@ -8,7 +8,7 @@ import gate_walk
 import pytest
 
 from faultfinder.errors import Refused
-from faultfinder.knowledge.model import Access, Kind, Need, Observation, Probes
+from faultfinder.knowledge.model import Access, Kind, Need, Observation, Probes, Step
 from faultfinder.safety.actions import ACTIONS, CAUTIONS, FLAMMABLE_CAUTION
 from faultfinder.safety.dangers import (
     ASKED,
@@ -58,10 +58,12 @@ READING = Observation(
     0.99,
     Need.OPEN_DEAD,
     4,
-    how="Take one lead off first.",
+    how_steps=(Step("lead_off", "Take one lead off first."),),
     probes=Probes("o--[heater]--o", "One probe on each end."),
 )
-IN_USE_READING = dataclasses.replace(READING, id="current", need=Need.IN_USE)
+IN_USE_READING = dataclasses.replace(
+    READING, id="current", need=Need.IN_USE, how_steps=(Step("measure_running", "Read amps."),)
+)
 DEAD_LIST = [
     "tester_proved",
     "dead_line_neutral",
@@ -116,11 +118,26 @@ def test_an_instruction_comes_out_once_its_state_is_confirmed() -> None:
     assert shown.cautions == (CAUTIONS["no_bridging"],) and shown.own == ()
 
 
-def test_whoever_is_told_to_use_a_vacuum_cleaner_is_told_when_not_to() -> None:
+def test_what_a_pack_says_of_an_act_is_shown_with_every_step_of_it_and_once() -> None:
+    own = {"vacuum": ("Not near warm fluff.",), "uncover": ("Air the room.",)}
     cause = gate_walk.a_cause("fluff", Need.OPEN_DEAD)
-    for how, told in (("Hoover it out.", True), ("Vacuum the well.", True), ("Brush it out.", False)):
-        shown = instruction_for_remedy(opened(), dataclasses.replace(cause, remedy_how=how))
-        assert (CAUTIONS["smouldering"] in shown.own) == told
+    for acts, told in ((["vacuum", "look", "vacuum"], own["vacuum"]), (["clean"], ()), (["uncover"], ())):
+        steps = tuple(Step(act, "Work.") for act in acts)
+        shown = instruction_for_remedy(opened(), dataclasses.replace(cause, remedy_steps=steps), own)
+        assert shown.own == told
+        looked = dataclasses.replace(READING, how_steps=steps)
+        assert instruction_for_observation(opened(), looked, own).own == told
+    assert cautions_at(new(), "covers_off", own)[-1] == "Air the room."
+    assert cautions_at(new(), "covers_off")[-1] != "Air the room."
+
+
+def test_a_breaker_is_worked_only_with_the_plug_out() -> None:
+    """On a machine that hangs on an isolator or on nothing the same breaker feeds the machine itself."""
+    step = (Step("breaker", "Switch it on once."),)
+    looked = dataclasses.replace(READING, need=Need.ISOLATED, how_steps=step)
+    assert instruction_for_observation(go(new("plug"), Need.ISOLATED), looked).how == "Switch it on once."
+    with pytest.raises(Refused):
+        instruction_for_observation(go(new("isolator"), Need.ISOLATED), looked)
 
 
 def test_opening_asks_for_the_instruments_before_the_first_screw() -> None:

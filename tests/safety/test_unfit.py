@@ -26,14 +26,14 @@ from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
-from faultfinder.job.report import report_of
-from faultfinder.job.report_says import CUSTOMER
-from faultfinder.job.report_text import markdown
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.model import Access, Pack
 from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
+from faultfinder.report.findings import report_of
+from faultfinder.report.forms import CUSTOMER
+from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES
 from faultfinder.safety.gate import CONNECTIONS, Gate, confirm, facts_known, may_close, owed_tests
@@ -207,13 +207,14 @@ def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stand
         for file in sorted(home.glob("*.yaml"))
         for block in re.finditer(r"^  \w+:\n(?:    .*\n|\n)+", file.read_text(), re.MULTILINE)
         if re.search(r"^    (title|ask): .*(cut-?out|thermostat|door switch)", block.group(), re.I | re.M)
-        for found in re.finditer(rf"^    {key}: .*\n(?:      .*\n)*", block.group(), re.MULTILINE)
+        for found in re.finditer(rf"^    {key}:(?: .*)?\n(?:      .*\n)*", block.group(), re.MULTILINE)
     ]
     assert texts
     for sentence in PLANTED[:: 1 if key == "remedy_how" else 3]:
         file, place, text = choose.choice(texts)
         whole = file.read_text()
-        longer = text.rstrip() + (f"\n      9. {sentence}" if "|" in text.split("\n")[0] else f" {sentence}")
+        steps = text.startswith(f"    {key}:\n")
+        longer = text.rstrip() + (f"\n      - note: {sentence}" if steps else f" {sentence}")
         if key == "remedy":
             longer = f"    remedy: {sentence}"  # a name, and short
         file.write_text(whole[:place] + longer + "\n" + whole[place + len(text) :])

@@ -12,6 +12,9 @@ from types import MappingProxyType
 
 from faultfinder.knowledge.checks import (
     access_strict,
+    act_against_words,
+    act_not_here,
+    act_unplaced,
     adds_up,
     band_gap,
     band_overlap,
@@ -29,6 +32,7 @@ from faultfinder.knowledge.checks import (
     lone_state,
     lonely_group,
     look_alikes,
+    never_done,
     never_together,
     no_how,
     no_instrument,
@@ -67,6 +71,10 @@ class Check:
 
 CHECKS: tuple[Check, ...] = (
     Check(bridging.CODE, bridging.check),
+    Check(never_done.CODE, never_done.check),
+    Check(act_not_here.CODE, act_not_here.check),
+    Check(act_against_words.CODE, act_against_words.check),
+    Check(act_unplaced.CODE, act_unplaced.check),
     Check(safety_fact.CODE, safety_fact.check),
     Check(unsafe_access.CODE, unsafe_access.check),
     Check(live_work.CODE, live_work.check),

@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.deeds import never_right
 from faultfinder.knowledge.model import Cause, Need, State
 from faultfinder.knowledge.problem import ERROR, Problem
 from faultfinder.knowledge.shapes import quoted
 from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import opening, probing, probing_inside
+from faultfinder.knowledge.wording import bridging, open_and_running, opening, probing, probing_inside
 
 CODE = Code(
     "unsafe-access",
@@ -44,27 +45,33 @@ def check(view: View) -> Iterator[Problem]:
         if isinstance(item, State):
             continue
         need = item.remedy_need if isinstance(item, Cause) else item.need
-        if need is Need.OPEN_DEAD:
-            continue
         key = "remedy_need" if isinstance(item, Cause) else "access"
         for path, text in view.texts(item):
             if path[0] not in ("how", "why", "remedy_how", "remedy", "probes", "ask"):
                 continue
-            if need is not Need.ISOLATED and (sentence := probing(text)) is not None:
-                what, hint = (
-                    "puts probes on electrical parts",
-                    f"{key}: open_dead, or isolated at the pulled plug",
-                )
-            elif (
-                need is Need.ISOLATED and path[0] != "ask" and (sentence := probing_inside(text)) is not None
-            ):
-                what, hint = (
-                    "measures inside the machine",
-                    f"{key}: open_dead; isolated is for the pulled plug",
-                )
-            elif (sentence := opening(text)) is not None:
-                what, hint = "takes off a cover", f"{key}: open_dead; or say that it needs no tool"
-            else:
+            found = beyond(text, need, is_ask=path[0] == "ask")
+            if found is None:
                 continue
+            sentence, what, how = found
             mark = view.mark(item.id, *path)
-            yield view.problem(CODE, mark, f"{item.id}: {quoted(sentence)} {what}, but {key} is {need}", hint)
+            message = f"{item.id}: {quoted(sentence)} {what}, but {key} is {need}"
+            yield view.problem(CODE, mark, message, f"{key}: {how}")
+
+
+def beyond(text: str, need: Need, *, is_ask: bool = False) -> tuple[str, str, str] | None:
+    """The sentence of a text that does more than an access allows, what it does, and the access that allows it."""
+    if need is Need.OPEN_DEAD:
+        return None
+    if need is not Need.ISOLATED and (sentence := probing(text)) is not None:
+        return sentence, "puts probes on electrical parts", "open_dead, or isolated at the pulled plug"
+    if need is Need.ISOLATED and not is_ask and (sentence := probing_inside(text)) is not None:
+        return sentence, "measures inside the machine", "open_dead; isolated is for the pulled plug"
+    if (sentence := opening(text)) is not None:
+        return sentence, "takes off a cover", "open_dead; or say that it needs no tool"
+    return None
+
+
+def told_otherwise(text: str, need: Need) -> bool:
+    """Whether another check refuses a step for its words already: one mistake is told once."""
+    beside = bridging(text) or never_right(text) or open_and_running(text)
+    return bool(beside) or beyond(text, need) is not None

@@ -1,0 +1,383 @@
+"""A job written up from its record: what was found and how surely, what was done, and how the machine was left.
+
+`report_of` is pure: (pack, events) -> `Report`. Every figure is from the record or worked out from the rules; what
+could not be taken is told, not skipped. Two forms: the customer's, and with `workshop` the full evidence, which
+costs two engine runs an answer. How it is worded and drawn stands in text.py and page.py.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from hashlib import sha256
+from types import MappingProxyType
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.beside import kind_of
+from faultfinder.job.events import Event, PictureTaken
+from faultfinder.job.history import clock_minutes
+from faultfinder.job.prices import PriceList
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK
+from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.decision.test_selection import mendings
+from faultfinder.report.measurements import (
+    contradictions_told,
+    costs,
+    evidence_of,
+    fact_lines,
+    measured,
+    seen,
+    service,
+)
+from faultfinder.report.model import (
+    Fault,
+    Left,
+    Part,
+    Picture,
+    Possible,
+    Report,
+    ReturnTest,
+    Rules,
+    SignMet,
+    Taken,
+    Undone,
+    Work,
+)
+from faultfinder.report.timeline import Walked, told_case, walk
+from faultfinder.report.words import say
+from faultfinder.safety.dangers import SIGNS, customer_notice
+from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
+
+
+def report_of(
+    pack: Pack,
+    events: Iterable[Event],
+    *,
+    job: str = "",
+    workshop: bool = False,
+    problems: Sequence[str] = (),
+    lines: Sequence[int] = (),
+    about: Mapping[str, str] = MappingProxyType({}),
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
+    prices: PriceList | None = None,
+) -> Report:
+    """The report of a record. job: its name. problems: what reading the file told. lines: the line number of each
+    event, to name what could not be taken (without: its number from 1). about: who and where. pictures: bytes of the
+    pictures that the record names. prices: the workshop's own list of parts."""
+    events = tuple(events)
+    walked = walk(pack, events)
+    state = walked.state
+    case, recorded, mended = told_case(walked)
+    chances = _Chances.of(case)
+    readings = measured(case, recorded)
+    looks = seen(case, recorded)
+    proofs = {item.observation: item.counted for item in readings}
+    proofs |= {item.observation: item.counted for item in looks}
+    found = _found(case, chances, walked, mended, proofs)
+    not_done = _not_done(case, chances, walked)
+    open_points = {item.cause for item in not_done}
+    possible, grave = _left_over(case, chances, walked, open_points)
+    told = [*problems, *_troubles(walked, lines)]
+    if chances.trouble:
+        told.append(say("no_reckoning", why=chances.trouble))
+    return Report(
+        title=pack.title,
+        job=job,
+        began=walked.began,
+        ended=walked.ended,
+        minutes=state.closed.minutes if state.closed and state.closed.minutes else state.minutes,
+        reopened=max(0, len(walked.closings) - (state.closed is not None)),
+        rules=_rules(walked),
+        complaint=state.complaint,
+        outside=case.outside or "",
+        exact=not chances.begin or case.exact,
+        facts=fact_lines(state, case, readings),
+        found=found,
+        done=_done(walked),
+        readings=readings,
+        looks=looks,
+        tests=tuple(ReturnTest(t.test, t.outcome, t.reads, t.limit, t.at) for t in state.tests),
+        left=_left(walked, chances),
+        not_done=not_done,
+        possible=possible,
+        not_looked_at=grave,
+        advice=_advice(pack, [*(item.cause for item in found), *state.put_right]),
+        service=service(case, walked, [item.cause for item in found]),
+        costs=costs(case, readings),
+        signs=_signs(walked),
+        skipped=_skipped(walked),
+        without=tuple(
+            pack.instruments[given.name] for given in dict.fromkeys(state.given) if given.kind == "without"
+        ),
+        meter=walked.meter,
+        notes=state.notes,
+        cautions=(say("caution_first"), say("caution_limits")),
+        contradictions=contradictions_told(case),
+        problems=tuple(told),
+        evidence=evidence_of(
+            case, chances.begin, chances.now, [item.cause for item in found], possible, recorded
+        )
+        if workshop and chances.begin
+        else None,
+        about=tuple((field, words) for field, words in about.items() if words),
+        parts=_parts(walked, prices),
+        money=prices.money if prices else "",
+        clock_minutes=clock_minutes(events),
+        pictures=tuple(_picture(event, works, pictures) for event, works in walked.pictures),
+    )
+
+
+def _parts(walked: Walked, prices: PriceList | None) -> tuple[Part, ...]:
+    """The parts used, each name once with all of its pieces."""
+    counts: dict[str, float] = {}
+    for used in walked.parts:
+        counts[used.part] = counts.get(used.part, 0.0) + used.count
+    out = []
+    for name, count in counts.items():
+        price = prices.find(name) if prices else None
+        out.append(Part(name, count, price.price if price else None, price.stock if price else None))
+    return tuple(out)
+
+
+def _picture(event: PictureTaken, works: int, pictures: Mapping[str, bytes]) -> Picture:
+    data = pictures.get(event.file, b"")
+    same = bool(data) and sha256(data).hexdigest() == event.hash and bool(kind_of(data))
+    return Picture(event.file, event.words, event.at, works, data if same else b"", bool(data) and not same)
+
+
+class _Chances:
+    """Every cause's chance at the job's begin and now; empty where they cannot be worked out, with the trouble."""
+
+    def __init__(self, begin: Mapping[str, float], now: Mapping[str, float], trouble: str = "") -> None:
+        self.begin = begin
+        self.now = now
+        self.trouble = trouble
+
+    @classmethod
+    def of(cls, case: Case) -> _Chances:
+        if case.outside:
+            return cls({}, {})
+        try:
+            return cls(case.found(), case.confidence())
+        except FaultFinderError as error:
+            return cls({}, {}, str(error))
+
+
+def _found(
+    case: Case,
+    chances: _Chances,
+    walked: Walked,
+    mended: Mapping[str, int],
+    answers: Mapping[str, tuple[Taken, ...]],
+) -> tuple[Fault, ...]:
+    """What was there when the job began, likeliest first, and whatever else was put right or named at the end."""
+    pack, begin = case.pack, chances.begin
+    closed = walked.state.closed
+    named = {name for name in closed.found if name in pack.causes} if closed else set()
+    known = {name for name, chance in begin.items() if chance > FOUND} | set(mended) | named
+    names = [name for name in pack.causes if name in known]
+    out = []
+    for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
+        cause = pack.causes[name]
+        proof, how = _proof(case, name, mended, answers, chances.now)
+        bringers = (case.ancestors(name) - {name}) & known
+        out.append(
+            Fault(
+                cause=name,
+                title=cause.title,
+                chance=begin.get(name, 0.0),
+                now=chances.now.get(name, 0.0),
+                put_right=name in mended,
+                hazard=cause.hazard.value,
+                remedy=cause.remedy,
+                parts=cause.parts,
+                proof=proof,
+                how=how,
+                proofs=cause.proof,
+                named=name in named,
+                brought_on_by=tuple(
+                    pack.causes[each].title
+                    for each in sorted(bringers, key=lambda each: (-begin.get(each, 0.0), each))
+                ),
+            )
+        )
+    return tuple(out)
+
+
+def _proof(
+    case: Case,
+    cause: str,
+    mended: Mapping[str, int],
+    answers: Mapping[str, tuple[Taken, ...]],
+    now: Mapping[str, float],
+) -> tuple[str, tuple[str, ...]]:
+    """Whether the observations that the rules name as proof show the repair, and which do. What is on the edge of
+    healthy, or is explained by another fault that is likely there still, says nothing against it."""
+    if cause not in mended:
+        return "", ()
+    others = [c for name, c in case.pack.causes.items() if name != cause and now.get(name, 0.0) > FOUND]
+    good: list[str] = []
+    bad: list[str] = []
+    elsewhere: list[str] = []
+    for name in case.pack.causes[cause].proof:
+        since = [take for take in answers.get(name, ()) if take.works >= mended[cause]]
+        if not since:
+            continue
+        ask = case.pack.observations[name].ask
+        if since[-1].healthy:
+            good.append(ask)
+        elif now.get(cause, 1.0) <= FOUND and any(name in other.shows for other in others):
+            elsewhere.append(ask)
+        elif not since[-1].on_edge:
+            bad.append(ask)
+    if bad:
+        return "still", tuple(bad)
+    if good:
+        return "proved", tuple(good)
+    return ("other", tuple(elsewhere)) if elsewhere else ("unproved", ())
+
+
+def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ...]:
+    """What is likely there now and worth putting right, or was begun and left; likeliest first."""
+    if case.outside:
+        return ()
+    pack, now = case.pack, chances.now
+    names = [name for name, chance in now.items() if chance > FOUND]
+    if now:
+        about = raised(case)
+        concerned = {name: cost for name, cost in price_list(case).items() if name in about}
+        steps = mendings(case, concerned)
+        names += [step.target for step in steps if step.target not in names]
+    names += [name for name in walked.unfinished if name not in names]
+    out = []
+    for name in sorted(names, key=lambda each: -now.get(each, 0.0)):
+        cause = pack.causes[name]
+        if cause.hand_to:
+            why = "licensed"
+        elif name in walked.unfinished:
+            why = "left"
+        else:
+            why = "again" if name in walked.state.put_right else "advised"
+        out.append(
+            Undone(name, cause.title, cause.remedy, cause.parts, now.get(name, 0.0), cause.hazard.value, why)
+        )
+    return tuple(out)
+
+
+def _left_over(
+    case: Case, chances: _Chances, walked: Walked, told: set[str]
+) -> tuple[tuple[Possible, ...], tuple[Possible, ...]]:
+    """What is neither found nor ruled out, and what is grave, not ruled out and was not looked at."""
+    now = chances.now
+    named = set(walked.state.closed.not_looked_at) if walked.state.closed else set()
+    if not now:
+        return (), _possible(case, {name: 0.0 for name in named if name in case.pack.causes})
+    price, about = price_list(case), raised(case)
+    left = {
+        name: now[name]
+        for name, cost in price.items()
+        if name in about and name not in told and now[name] > LEFT_OPEN and cost.regret(now[name]) > TALK
+    }
+    grave = {
+        name: now[name]
+        for name in price
+        if name not in told
+        and name not in left
+        and case.pack.causes[name].hazard.grave
+        and (now[name] > GRAVE_SETTLED or name in named)
+    }
+    return _possible(case, left), _possible(case, grave)
+
+
+def _possible(case: Case, chances: Mapping[str, float]) -> tuple[Possible, ...]:
+    causes = case.pack.causes
+    return tuple(
+        Possible(name, causes[name].title, chance, causes[name].hazard.value)
+        for name, chance in sorted(chances.items(), key=lambda pair: (-pair[1], pair[0]))
+    )
+
+
+def _done(walked: Walked) -> tuple[Work, ...]:
+    causes = walked.state.pack.causes
+    return tuple(
+        Work(
+            event.cause,
+            causes[event.cause].title,
+            causes[event.cause].remedy,
+            causes[event.cause].parts,
+            causes[event.cause].minutes,
+            event.at,
+        )
+        for event in walked.work
+    )
+
+
+def _left(walked: Walked, chances: _Chances) -> Left:
+    """How the machine was left, and the notice where it must not be used."""
+    state = walked.state
+    gate, causes = state.gate, state.pack.causes
+    leaving = state.closed.state if state.closed else "refused" if walked.claimed else "open"
+    unsafe = tuple(
+        causes[name].title
+        for name, chance in chances.now.items()
+        if chance > FOUND and causes[name].hazard.grave
+    )
+    owed = owed_tests(gate)
+    notice = ""
+    if leaving == "left_isolated" or gate.signs or gate.stop or unsafe or owed or leaving == "refused":
+        notice = customer_notice(gate.signs)
+    return Left(
+        state=leaving,
+        recorded=walked.claimed,
+        access=ACCESS_WORDS[gate.access],
+        notice=notice,
+        stopped=bool(gate.stop),
+        unsafe=unsafe,
+        owed=owed,
+        as_found=not_isolated(gate),
+    )
+
+
+def _rules(walked: Walked) -> Rules:
+    pack, opened, seen_before = walked.state.pack, walked.state.opened, walked.state.seen
+    return Rules(
+        pack.name,
+        pack.version,
+        pack.fingerprint,
+        opened.version if opened else "",
+        opened.fingerprint if opened else "",
+        seen_before.jobs if seen_before else 0,
+        seen_before.weight if seen_before else 0.0,
+    )
+
+
+def _signs(walked: Walked) -> tuple[SignMet, ...]:
+    open_now = walked.state.gate.signs
+    latest = dict(walked.signs)
+    return tuple(SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in latest.items())
+
+
+def _skipped(walked: Walked) -> tuple[tuple[str, str], ...]:
+    """What was passed over and never answered."""
+    pack, given = walked.state.pack, walked.state.given
+    answered = {item.name for item in given if item.kind == "answer"}
+    why = {item.name: str(item.value) for item in given if item.kind == "skip" and item.name not in answered}
+    asks = {name: item.ask for name, item in pack.observations.items()}
+    asks |= {name: item.ask for name, item in pack.questions.items()}
+    return tuple((asks[name], because) for name, because in why.items())
+
+
+def _advice(pack: Pack, causes: Sequence[str]) -> tuple[str, ...]:
+    told = [pack.causes[name].advice.strip() for name in dict.fromkeys(causes)]
+    return tuple(dict.fromkeys(text for text in told if text))
+
+
+def _troubles(walked: Walked, lines: Sequence[int]) -> list[str]:
+    return [
+        say("not_taken", line=lines[position] if position < len(lines) else position + 1, why=why)
+        for position, why in walked.troubles
+    ]
+
+
+__all__ = ["Report", "report_of"]
