@@ -99,6 +99,11 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
+        computed_from=tuple(
+            known_names(
+                values.names("computed_from"), "observation", names.answers, f"{what}: computed_from", names
+            )
+        ),
         reading=reading,
         sub_system=entry.sub_system,
         mark=entry.mark,

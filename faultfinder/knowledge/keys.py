@@ -421,6 +421,13 @@ OBSERVATION = Table(
             "Chance of an abnormal answer without any of the known causes.",
             default=f"{DEFAULT_BACKGROUND} shared over the abnormal answers",
         ),
+        Key(
+            "computed_from",
+            Names("observation"),
+            "Observations that it is worked out from, or whose fact it asks once more: with them it counts as one "
+            "answer less, not as one more.",
+            default="none",
+        ),
         Key("probes", PROBES, "Where the meter goes."),
         Key("said", Texts(), "The customer's own words for it.", default="none"),
         Key(

@@ -207,6 +207,8 @@ class Observation:
     """Whether a customer complains of it: offered when the job begins."""
     last_round: bool = False
     """Whether it is looked at before every closing, whatever it promises."""
+    computed_from: tuple[str, ...] = ()
+    """The observations that it is worked out from, or whose fact it asks once more."""
     reading: ReadingSpec | None = None
     sub_system: str = ""
     mark: Mark = NOWHERE

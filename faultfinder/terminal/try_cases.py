@@ -17,7 +17,7 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.ties import Tie, place
-from faultfinder.reasoning.reasons import odds_factor
+from faultfinder.reasoning.inference.reasons import odds_factor
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.junit import junit_text
 from faultfinder.terminal.render import shown

@@ -14,8 +14,8 @@ from faultfinder.dialogue.prepare import Use, as_mapping, danger_questions, prep
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Kind, Need, Pack
-from faultfinder.reasoning.any_of import chance_of_any
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.inference.any_of import chance_of_any
 
 
 @pytest.fixture(scope="module")

@@ -7,7 +7,7 @@ import pytest
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import Level, draw_job, owners_words
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 
 
 def test_a_seed_is_a_job(pack: Pack, description: Description) -> None:
