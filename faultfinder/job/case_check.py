@@ -18,7 +18,7 @@ from faultfinder.knowledge.machines import Machine, machines, possible
 from faultfinder.knowledge.model import Mark, Observation, Pack, Question
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
 from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 
 TAKEN = "case-line"
 """A line of a case that cannot be read or taken."""
