@@ -9,7 +9,7 @@ from importlib import import_module
 EPILOG = """\
 examples:
   faultfinder          a new job
-  faultfinder resume 2026-11-25-1
+  faultfinder resume 2026-11-25-kqmtrw
   faultfinder assess volts=230 'high OL'
   faultfinder report --help
 exit status:
@@ -21,9 +21,9 @@ exit status:
 """
 EXAMPLES: Mapping[str, str] = {
     "new": "faultfinder new --pack rules/MY_PACK",
-    "resume": "faultfinder resume 2026-11-25-1",
+    "resume": "faultfinder resume 2026-11-25-kqmtrw",
     "jobs": "faultfinder jobs open burning",
-    "report": "faultfinder report 2026-11-25-1 --html job.html",
+    "report": "faultfinder report 2026-11-25-kqmtrw --html job.html",
     "prepare": "faultfinder prepare type=vented --said 'takes ages since we moved it'",
     "assess": "faultfinder assess volts=230 'high section OL' '7.4A high'",
     "trace": "faultfinder trace cycle.csv type=vented volts=240",
@@ -108,6 +108,26 @@ def _jobs(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "words", nargs="*", metavar="WORD", help="only jobs whose record holds all these; also open, closed"
     )
+    command.add_argument(
+        "--import",
+        dest="bring_in",
+        nargs="+",
+        metavar="FOLDER",
+        default=[],
+        help="bring in the records of other folders; nothing is overwritten",
+    )
+    command.add_argument(
+        "--forget",
+        nargs="*",
+        metavar="JOB",
+        help="remove the person from these jobs, keep the technical record",
+    )
+    command.add_argument(
+        "--older-than",
+        type=_between(0, 100_000),
+        metavar="DAYS",
+        help="with --forget: from every job last written to so many days ago",
+    )
     _folder(command)
     _json(command)
 
@@ -119,6 +139,10 @@ def _report(command: argparse.ArgumentParser) -> None:
         "--html", metavar="FILE", help="write a printable page instead; - for standard output"
     )
     add_replace(command)
+    command.add_argument("--prices", metavar="FILE", default="", help="a CSV of part, price and stock")
+    command.add_argument(
+        "--without-about", action="store_true", help="leave out who and where, to show it to others"
+    )
     _folder(command)
     command.add_argument("--pack", default="", help="write it up by this pack instead of the record's own")
     _json(command)
@@ -263,6 +287,12 @@ def _conversation_options(command: argparse.ArgumentParser) -> None:
         default=argparse.SUPPRESS,
         metavar="FOLDER",
         help="where the records are kept",
+    )
+    command.add_argument(
+        "--about",
+        metavar="FILE",
+        default=argparse.SUPPRESS,
+        help="who and where, lines such as 'customer: ...'; kept beside the record",
     )
     command.add_argument(
         "--plain",

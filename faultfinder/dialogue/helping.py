@@ -77,6 +77,9 @@ MORE: tuple[tuple[str, str], ...] = (
     ("rule it out", "or rule out CAUSE"),
     ("plate volts 240", "a plate fact more"),
     ("note TEXT", "a remark for the record"),
+    ("about", "who and where, kept apart"),
+    ("photo FILE", "a picture, and words to it"),
+    ("part NAME x2", "a part that was used"),
     ("rules", "take up rules that were edited"),
     ("end", "end the job, say how it is left"),
 )

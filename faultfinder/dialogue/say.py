@@ -41,7 +41,7 @@ class Option:
 
 @dataclass(frozen=True, slots=True)
 class Drawing:
-    """A text drawing, never wrapped; `words` is the same for those who cannot see it."""
+    """A text drawing, never wrapped; `words` is the same for those who cannot see it, empty where it was said."""
 
     text: str
     words: str

@@ -11,6 +11,7 @@ from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed_if_it_can_be, sign_lines
 from faultfinder.dialogue.putting import plate_example
+from faultfinder.dialogue.reading_drawn import drawn
 from faultfinder.dialogue.safety_test import counts_as_return_test
 from faultfinder.dialogue.say import Line, Said, note
 from faultfinder.dialogue.talk import AskWhich, Over, Talk, after
@@ -149,7 +150,7 @@ def _answer(talk: Talk, piece: Typed) -> Reply:
     given = talk.case.latest(item.id)
     assert given is not None
     judged = talk.case.judged(given)
-    said: list[Said] = [present.judged_line(talk.case, item, judged)]
+    said: list[Said] = [present.judged_line(talk.case, item, judged), *drawn(talk.case, item, judged)]
     if access == ACCESS_NOT_CONFIRMED:
         said.append(note(say("not_confirmed")))
     events: list[Event] = [event]

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from statistics import median
 from typing import Any
 
 from faultfinder.dialogue.present import percent
@@ -26,6 +27,7 @@ from faultfinder.trade.cycle_csv import other_log, read_cycle_log
 from faultfinder.trade.cycle_figures import Figure, LevelKind, figures, kind_of
 from faultfinder.trade.cycle_log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary
 from faultfinder.trade.cycle_parts import cut, cycles_of
+from faultfinder.trade.cycle_temperature import read_temperature, temperature_figures, warmth_of
 from faultfinder.trade.reading import format_quantity
 from faultfinder.trade.units import convert
 
@@ -54,6 +56,8 @@ class Trace:
     starts: tuple[float, ...] = ()
     number: int = 1
     chosen: bool = False
+    warm: CycleLog | None = None
+    """The temperature over the same time, where the log has it; it is `log` itself where there is nothing else."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +78,13 @@ class Offer:
 
 def read_trace(text: str, column: str | None = None, cycle: int | None = None) -> Trace:
     """Read a log; of several cycles the one asked for (from 1), else the longest. Raises CycleLogError."""
-    log = read_cycle_log(text, column)
+    warm = read_temperature(text) if column is None else read_temperature(text, column)
+    try:
+        log = read_cycle_log(text, column)
+    except CycleLogError:
+        if warm is None:
+            raise
+        return _warm_alone(warm, cycle)
     beside = None if column else other_log(text, log, "current" if log.quantity == "power" else "power")
     volts = other_log(text, log, "voltage")
     spans = cycles_of(log, FLOOR[log.quantity])
@@ -88,10 +98,23 @@ def read_trace(text: str, column: str | None = None, cycle: int | None = None) -
         log = cut(log, *span)
         beside = None if beside is None else cut(beside, *span)
         volts = None if volts is None else cut(volts, *span)
+        warm = None if warm is None else cut(warm, *span)
     summary = cycle_summary(log)
     logs = [log] if beside is None else [log, beside]
     starts = tuple(start for start, _ in spans)
-    return Trace(log, summary, figures(logs, volts, summary), starts, number, cycle is not None)
+    found = list(figures(logs, volts, summary))
+    if warm is not None:
+        known = {figure.name for figure in found}
+        found += [figure for figure in temperature_figures(warm) if figure.name not in known]
+    return Trace(log, summary, tuple(found), starts, number, cycle is not None, warm)
+
+
+def _warm_alone(log: CycleLog, cycle: int | None) -> Trace:
+    """A log of nothing but a temperature; its cycles are not told apart."""
+    if cycle not in (None, 1):
+        raise CycleLogError(f"there is no cycle {cycle}; a log of temperatures is taken as one.")
+    nothing = CycleSummary((), (), log.seconds[-1], 0.0, 0, None, None, None, None)
+    return Trace(log, nothing, temperature_figures(log), warm=log)
 
 
 def offers(case: Case, found: Iterable[Figure]) -> tuple[Offer, ...]:
@@ -180,14 +203,10 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
         out.append(caution(say("trace_unread", count=log.unread, rows=log.rows)))
     if drawing:
         out.append(Drawing("\n".join(drawing), say("trace_legend_gaps" if log.breaks else "trace_legend")))
-    out.append(heading(say("trace_levels")))
-    if not summary.levels:
-        out.append(Line(say("trace_no_level"), indent=2))
-    for level in reversed(summary.levels):
-        kind = say(_KINDS[kind_of(level, log, summary.levels)])
-        text = f"{format_quantity(level.value, log.unit)}: {kind}; {_minutes(level.seconds)}, {percent(level.share)}"
-        out.append(Line(text, indent=2))
-    out += _heat_said(summary)
+    if trace.warm is not None:
+        out += _warm_said(trace.warm)
+    if trace.warm is not log:
+        out += _levels_said(log, summary)
     if log.notes:
         out.append(heading(say("trace_odd")))
         out += [
@@ -197,6 +216,38 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
         if len(log.notes) > NOTES_SHOWN:
             out.append(Line(say("trace_more", count=len(log.notes) - NOTES_SHOWN), indent=2))
     return out
+
+
+def _warm_said(log: CycleLog) -> list[Said]:
+    """The temperature in words: rise, where the heat went off and on, how long it was warm."""
+    warmth = warmth_of(log)
+    text = say(
+        "trace_warm_rise",
+        first=format_quantity(warmth.first, "C"),
+        highest=format_quantity(warmth.highest, "C"),
+    )
+    lines = [text]
+    if warmth.peaks:
+        off = format_quantity(median(value for _, value in warmth.peaks), "C")
+        on = format_quantity(median(value for _, value in warmth.troughs), "C")
+        lines.append(say("trace_warm_cycles", count=len(warmth.peaks), off=off, on=on))
+        lines.append(say("trace_warm_where"))
+    else:
+        lines.append(say("trace_warm_no_cycles"))
+    if warmth.warm is not None:
+        lines.append(say("trace_warm_time", minutes=_minutes(warmth.warm[1] - warmth.warm[0])))
+    return [heading(say("trace_warm", column=log.column)), *[Line(line, indent=2) for line in lines]]
+
+
+def _levels_said(log: CycleLog, summary: CycleSummary) -> list[Said]:
+    out: list[Said] = [heading(say("trace_levels"))]
+    if not summary.levels:
+        out.append(Line(say("trace_no_level"), indent=2))
+    for level in reversed(summary.levels):
+        kind = say(_KINDS[kind_of(level, log, summary.levels)])
+        text = f"{format_quantity(level.value, log.unit)}: {kind}; {_minutes(level.seconds)}, {percent(level.share)}"
+        out.append(Line(text, indent=2))
+    return [*out, *_heat_said(summary)]
 
 
 def _cycles_words(trace: Trace) -> str:

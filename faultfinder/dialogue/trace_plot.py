@@ -52,14 +52,17 @@ def plot(
     width: int,
     height: int = 8,
     glyphs: Glyphs = ASCII,
+    second: CycleLog | None = None,
 ) -> list[str]:
-    """Lines of at most `width` cells: the drawing, a row for the heat where some was seen, and the time."""
+    """Lines of at most `width` cells: the drawing, a row for the heat where some was seen, and the time. second:
+    another channel over the same time, drawn as a line above, from its lowest value to its highest."""
     top = max([level.value for level in levels], default=0.0) or max(log.values) or 1.0
     labels = _labels(log, levels, top, height)
-    side = max([len(text) for text in (*labels.values(), "heat")])
+    above = _line_labels(second) if second is not None else {}
+    side = max([len(text) for text in (*labels.values(), *above.values(), "heat")])
     count = max(LEAST_COLUMNS, width - side - 2)
     columns = _columns(log, count)
-    out = []
+    out = _line(second, above, side, count, log.seconds[-1], glyphs) if second is not None else []
     for row in range(height - 1, -1, -1):
         # Whatever runs at all shows in the lowest row, however little it is beside a heater.
         middle = (row + 0.5) / height * top if row else min(0.5 / height * top, FLOOR[log.quantity])
@@ -73,6 +76,39 @@ def plot(
     return out
 
 
+LINE_ROWS = 5
+"""Rows of the second channel; chosen."""
+
+
+def _line_labels(log: CycleLog) -> dict[int, str]:
+    return {
+        LINE_ROWS - 1: format_quantity(max(log.values), log.unit),
+        0: format_quantity(min(log.values), log.unit),
+    }
+
+
+def _line(
+    log: CycleLog, labels: dict[int, str], side: int, count: int, whole: float, glyphs: Glyphs
+) -> list[str]:
+    """A channel as a line: in each column the rows that it passed through."""
+    low, high = min(log.values), max(log.values)
+    step = (high - low) / LINE_ROWS or 1.0
+    out = []
+    columns = _columns(log, count, whole)
+    for row in range(LINE_ROWS - 1, -1, -1):
+        bottom, top = low + row * step, low + (row + 1) * step
+        cells = "".join(
+            " "
+            if each.low is None or each.high is None
+            else "*"
+            if (each.low < top or row == LINE_ROWS - 1) and each.high >= bottom
+            else " "
+            for each in columns
+        )
+        out.append(f"{labels.get(row, ''):>{side}} {glyphs.side}{cells}".rstrip())
+    return out
+
+
 def _cell(column: _Column, middle: float, glyphs: Glyphs) -> str:
     if column.low is None or column.high is None:
         return " "
@@ -81,10 +117,10 @@ def _cell(column: _Column, middle: float, glyphs: Glyphs) -> str:
     return glyphs.light if column.high >= middle else " "
 
 
-def _columns(log: CycleLog, count: int) -> list[_Column]:
+def _columns(log: CycleLog, count: int, whole: float | None = None) -> list[_Column]:
     """The log cut into `count` stretches of equal time; where the rows lie further apart than that, a value holds
-    until the next row."""
-    whole = log.seconds[-1]
+    until the next row. whole: the seconds that the columns stand for; else the log's own."""
+    whole = whole or log.seconds[-1]
     lows: list[float | None] = [None] * count
     highs: list[float | None] = [None] * count
     broken = [False] * count

@@ -289,6 +289,28 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
+class PictureTaken:
+    """A picture of this moment: the tail of its file's name (`picture-1.jpg`, behind the record's own name), the
+    SHA-256 of its bytes in hexadecimal digits, and what was said of it."""
+
+    KEY: ClassVar[str] = "picture"
+    file: str
+    hash: str
+    words: str = ""
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PartUsed:
+    """A part that was fitted or used up, called as the person called it; count 0 takes it back."""
+
+    KEY: ClassVar[str] = "part"
+    part: str
+    count: float = 1.0
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Restarted:
     """Work was taken up again after a stop, on purpose, for this reason."""
 
@@ -347,6 +369,8 @@ Event = (
     | Paused
     | Resumed
     | Noted
+    | PictureTaken
+    | PartUsed
     | Restarted
     | Closed
     | Expect
@@ -378,6 +402,8 @@ _CLASSES: tuple[type[Event], ...] = (
     Paused,
     Resumed,
     Noted,
+    PictureTaken,
+    PartUsed,
     Restarted,
     Closed,
 )

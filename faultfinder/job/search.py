@@ -66,11 +66,15 @@ def _fits(job: Job, word: str) -> bool:
 
 
 def _latest(job: Job) -> tuple[float, str]:
+    return latest_at(job), job.name
+
+
+def latest_at(job: Job) -> float:
     """When it was last written to, as seconds; a time without a zone counts as UTC, none as long ago."""
     try:
-        return moment_of(job.last).timestamp(), job.name
+        return moment_of(job.last).timestamp()
     except ValueError:
-        return -math.inf, job.name
+        return -math.inf
 
 
 def record_names(folder: Path, files: Files) -> list[str]:

@@ -209,6 +209,8 @@ def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
 def _applied(state: JobState, event: Event) -> JobState:
     if isinstance(event, happened.Expect):
         return state
+    if isinstance(event, happened.PictureTaken | happened.PartUsed):
+        return state  # kept for the report; nothing is concluded from them
     if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
         raise Refused("The job is closed. Take it up again first (resumed).")
     match event:

@@ -19,12 +19,13 @@ from faultfinder.job.history import WEIGHT, ClosedJob, Count, blend_of, counts, 
 from faultfinder.job.history_file import take_in, written
 from faultfinder.job.history_index import seen
 from faultfinder.job.record import RecordError, write_whole
-from faultfinder.job.report_words import minutes_text, name_of
 from faultfinder.job.seam import Disk, Files
 from faultfinder.job.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
+from faultfinder.report.words import minutes_text, name_of
 from faultfinder.terminal.before import jobs_folder
+from faultfinder.terminal.progress import Progress
 from faultfinder.terminal.render import carried, shown, wrap
 
 
@@ -56,7 +57,8 @@ def run(asked: argparse.Namespace) -> int:
 
 def _seen(folder: Path, disk: Files) -> tuple[list[ClosedJob], tuple[str, ...]]:
     try:
-        return seen(folder, disk)
+        with Progress("Reading the records"):
+            return seen(folder, disk)
     except OSError as error:
         raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
 

@@ -4,19 +4,27 @@ from __future__ import annotations
 
 import argparse
 import json
+import math
 import shutil
 import sys
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
 
 from faultfinder.exits import Exit
+from faultfinder.job.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
+from faultfinder.job.forget import forget, same_job
 from faultfinder.job.history_index import listed
 from faultfinder.job.line import plain_text
-from faultfinder.job.record import RecordError
-from faultfinder.job.report_words import minutes_text, moment, name_of
+from faultfinder.job.record import SUFFIX, RecordError
 from faultfinder.job.seam import Disk
-from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping
+from faultfinder.job.search import OPEN, UNREADABLE, Job, as_mapping, latest_at
 from faultfinder.job.whole_file import reason_of
+from faultfinder.report.words import minutes_text, moment, name_of
 from faultfinder.terminal.before import jobs_folder
+from faultfinder.terminal.new_job import find_job
+from faultfinder.terminal.progress import Progress
 from faultfinder.terminal.render import carried, shown, wrap
+from faultfinder.terminal.session import now
 
 STATES = {
     OPEN: "open",
@@ -30,23 +38,113 @@ LONGEST = 160
 
 
 def run(asked: argparse.Namespace) -> int:
-    """List them, latest first."""
+    """List them, latest first; or bring in those of other folders, or take the person from some."""
     folder = jobs_folder(asked.folder)
+    if getattr(asked, "bring_in", None):
+        return bring(folder, [Path(name) for name in asked.bring_in], asked.json)
+    if getattr(asked, "forget", None) is not None:
+        return forget_jobs(folder, asked.forget, asked.older_than)
     words = " ".join(asked.words).split()
     try:
-        found = listed(folder, Disk(), words)
+        with Progress("Reading the records"):
+            found = listed(folder, Disk(), words)
     except OSError as error:
         raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
     status = Exit.PROBLEMS if any(job.damaged for job in found) else Exit.OK
     if asked.json:
         print(json.dumps([as_mapping(job) for job in found], indent=1))
         return status
-    width = max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
+    width = _width()
     lines = [line for job in found for line in told(job, width)]
     if not found:
         lines = wrap(f"No jobs in {folder}" + (f" with: {' '.join(words)}" if words else "") + ".", width)
-    sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
+    _print(lines)
     return status
+
+
+KINDS = {
+    NEW: "new here",
+    KNOWN: "known here already",
+    LONGER: "longer than the one here: its later entries were added",
+    AT_ODDS: "at odds with the one here: both are kept",
+    LEFT: "left where they are",
+}
+
+
+def bring(folder: Path, sources: Sequence[Path], as_json: bool) -> int:
+    """Bring records in and tell what became of each; status 1 where one was left or is at odds."""
+    with Progress("Bringing in") as progress:
+        found = bring_in(folder, sources, Disk(), progress.at)
+    if as_json:
+        rows = [
+            {"source": str(each.source), "kind": each.kind, "name": each.name, "why": each.why}
+            for each in found
+        ]
+        print(json.dumps(rows, indent=1))
+    else:
+        _print(_brought(found))
+    return Exit.PROBLEMS if any(each.kind in (LEFT, AT_ODDS) for each in found) else Exit.OK
+
+
+def _brought(found: Sequence[Brought]) -> Iterator[str]:
+    width = _width()
+    yield from wrap(f"{len(found)} records looked at.", width)
+    for kind, words in KINDS.items():
+        some = [each for each in found if each.kind == kind]
+        if not some:
+            continue
+        yield from wrap(f"{len(some)} {words}.", width)
+        if kind != KNOWN:
+            for each in some:
+                yield from wrap(_one(each), width, "  ", "    ")
+
+
+def _one(each: Brought) -> str:
+    source = plain_text(each.source.name.removesuffix(SUFFIX))
+    if each.kind == LEFT:
+        return f"{plain_text(str(each.source))}: {plain_text(each.why)}"
+    return source if each.name == source else f"{source}, here called {plain_text(each.name)}"
+
+
+def forget_jobs(folder: Path, names: Sequence[str], older_than: int | None) -> int:
+    """Take the person from jobs by name, or by age; status 1 where something could not be done or is left over."""
+    if not names and older_than is None:
+        raise RecordError("Name the jobs to forget, or give --older-than DAYS.")
+    paths = [find_job(name, folder) for name in names]
+    if older_than is not None:
+        latest = now().timestamp() - older_than * 86_400
+        listed_jobs = listed(folder, Disk())
+        paths += [
+            job.path
+            for job in listed_jobs
+            if job.state != UNREADABLE and -math.inf < latest_at(job) <= latest
+        ]
+    status, lines, width = Exit.OK, [], _width()
+    for path in dict.fromkeys(each for named in paths for each in same_job(named, Disk())):
+        try:
+            done = forget(path, Disk())
+        except RecordError as error:
+            print(shown(f"faultfinder: {error}"), file=sys.stderr)
+            status = Exit.PROBLEMS
+            continue
+        gone = f"; removed: {', '.join(plain_text(name) for name in done.removed)}" if done.removed else ""
+        lines += wrap(f"Forgotten: {plain_text(path.stem)}{gone}.", width, "", "  ")
+        if done.still:
+            status = Exit.PROBLEMS
+            names_left = ", ".join(plain_text(name) for name in done.still)
+            lines += wrap(
+                f"LOOK AT, they hold the person's words and were left: {names_left}", width, "  ", "    "
+            )
+    _print(lines or ["No job is that old."])
+    return status
+
+
+def _width() -> int:
+    return max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
+
+
+def _print(lines: Iterable[str]) -> None:
+    sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
 
 
 def told(job: Job, width: int) -> list[str]:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import os
+import re
+import secrets
 import sys
 from dataclasses import replace
 from pathlib import Path
@@ -12,11 +14,16 @@ from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
+from faultfinder.job.beside import read_about
+from faultfinder.job.bring_in import letters
 from faultfinder.job.events import MeterUsed, Opened
 from faultfinder.job.history import in_lines
 from faultfinder.job.line import plain_text
-from faultfinder.job.record import Contents, Record, RecordError, job_path
+from faultfinder.job.record import SUFFIX, Contents, Record, RecordError, job_path
+from faultfinder.job.seam import Disk
+from faultfinder.job.search import record_names
 from faultfinder.job.state import JobState, apply, begin, fold
+from faultfinder.job.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound
@@ -25,10 +32,12 @@ from faultfinder.terminal.face import Face
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.render import shown
 from faultfinder.terminal.session import converse, now
+from faultfinder.terminal.shop_words import about_of, keep_about
 
 
 def find_job(name: str, folder: Path) -> Path:
-    """A record by its file or by its name in the jobs folder. Raises RecordError."""
+    """A record by its file, by its name in the jobs folder, or by the first letters of its name or of what stands
+    behind the day. Raises RecordError, naming them, where several begin so."""
     as_file = Path(name)
     try:
         # What is no folder is read as a record, and told if it is none.
@@ -36,7 +45,30 @@ def find_job(name: str, folder: Path) -> Path:
             return as_file
     except OSError:
         pass  # no name that a file can have
-    return job_path(folder, name)
+    path = job_path(folder, name)
+    if os.path.lexists(path):
+        return path
+    begins = path.name.removesuffix(SUFFIX).casefold()
+    try:
+        names = record_names(folder, Disk())
+    except OSError:
+        return path
+    stems = [each.removesuffix(SUFFIX) for each in names]
+    found = [stem for stem in stems if stem.casefold().startswith(begins) or _behind_the_day(stem, begins)]
+    if len(found) > 1:
+        some = ", ".join(plain_text(stem) for stem in found[:MOST_NAMED])
+        more = f" and {len(found) - MOST_NAMED} more" if len(found) > MOST_NAMED else ""
+        raise RecordError(f"'{plain_text(name)}' may be {some}{more}: type more of its letters.")
+    return folder / f"{found[0]}{SUFFIX}" if found else path
+
+
+MOST_NAMED = 6
+"""Jobs named where several begin with what was typed; chosen."""
+
+
+def _behind_the_day(stem: str, begins: str) -> bool:
+    """Whether the letters behind the day of a name of the program's own begin so."""
+    return re.fullmatch(r"\d{4}-\d\d-\d\d-[a-z]+", stem) is not None and stem[11:].startswith(begins)
 
 
 def short_name(path: Path) -> str:
@@ -47,26 +79,34 @@ def short_name(path: Path) -> str:
         return str(path)
 
 
+RANDOM_LETTERS = 6
+"""19 letters to choose from make 47 million names a day: four vans of 50 jobs each meet by chance once in two
+thousand days, and then the copy is named anew. Chosen."""
+
+
 def new_path(folder: Path) -> Path:
-    """A record's name that is not taken: the day and a number."""
+    """A record's name that is not taken, here nor on another machine: the day and letters by lot."""
     day = now().date().isoformat()
-    number = 1
-    # A link to nowhere stands in the way as well.
-    while os.path.lexists(job_path(folder, f"{day}-{number}")):
-        number += 1
-    return job_path(folder, f"{day}-{number}")
+    while True:
+        path = job_path(folder, f"{day}-{letters(secrets.randbits(64), RANDOM_LETTERS)}")
+        # A link to nowhere stands in the way as well.
+        if not os.path.lexists(path):
+            return path
 
 
 def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Path) -> int:
     """A new job by the pack chosen."""
     pack = load_pack(chosen)
     meter = own_meter()
+    about = _about(getattr(asked, "about", ""))
     if getattr(asked, "no_record", False):
         job = _with_seen(begin(pack), None, folder, asked)
         return converse(face, None, start(replace(job, meter=meter.meter if meter else None)))
     opened = Opened(pack.name, pack.version, pack.fingerprint, at=now().isoformat())
     path = new_path(folder)
     with Record.create(path, opened) as record:
+        if about:
+            keep_about(path, about)
         for problem in record.contents.problems:
             _tell(problem)
         job, _ = fold(pack, [opened])
@@ -77,6 +117,16 @@ def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Pat
             start(job, short_name(path)),
             rules=lambda: load_pack(chosen),
         )
+
+
+def _about(named: str) -> dict[str, str]:
+    """Who and where as a file says. Raises RecordError for one that cannot be read, before anything is begun."""
+    if not named:
+        return {}
+    try:
+        return read_about(Disk().read(Path(named)), named)
+    except OSError as error:
+        raise RecordError(f"{plain_text(named)} cannot be read: {reason_of(error, reading=True)}.") from error
 
 
 def _tell(text: object) -> None:
@@ -136,7 +186,10 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
 def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
     """A job taken up again."""
     path, named = find_job(asked.job, folder), getattr(asked, "pack", "")
+    about = _about(getattr(asked, "about", ""))
     with Record.open(path) as record:
+        if about:
+            keep_about(path, {**about_of(path), **about})
         contents = record.contents
         for problem in contents.problems:
             _tell(problem)

@@ -157,7 +157,8 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
             case Drawing(text, words):
                 if bars:
                     out.extend((Tone.HOW, "  " + shown(line)) for line in text.rstrip("\n").split("\n"))
-                out.extend((Tone.HOW, line) for line in wrap(words, width, "  ", "  "))
+                if words:
+                    out.extend((Tone.HOW, line) for line in wrap(words, width, "  ", "  "))
             case Bar():
                 out.extend((Tone.PLAIN, line) for line in _bar(item, width, bars))
     return out

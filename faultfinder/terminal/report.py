@@ -4,20 +4,29 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
 import re
 import shutil
 import sys
+from pathlib import Path
 
 from faultfinder.exits import Exit
-from faultfinder.job.record import read_record, write_whole
-from faultfinder.job.report import report_of
-from faultfinder.job.report_json import mapping
-from faultfinder.job.report_page import page
-from faultfinder.job.report_says import CUSTOMER, WORKSHOP
-from faultfinder.job.report_text import markdown
+from faultfinder.job.line import plain_text
+from faultfinder.job.prices import PriceList, read_prices
+from faultfinder.job.record import RecordError, read_record, write_whole
+from faultfinder.job.seam import Disk
+from faultfinder.job.whole_file import reason_of
+from faultfinder.report.findings import report_of
+from faultfinder.report.json import mapping
+from faultfinder.report.model import CUSTOMER, WORKSHOP
+from faultfinder.report.page import page
+from faultfinder.report.text import markdown
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.new_job import find_job, pack_of
+from faultfinder.terminal.own_meter import settings_folder
+from faultfinder.terminal.progress import Progress
 from faultfinder.terminal.render import carried, shown, wrap
+from faultfinder.terminal.shop_words import about_of, pictures_of
 
 _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
 
@@ -28,18 +37,22 @@ def run(asked: argparse.Namespace) -> int:
     contents = read_record(path)
     pack = pack_of(contents, path, getattr(asked, "pack", ""))
     form = getattr(asked, "form", "") or CUSTOMER
+    target = getattr(asked, "html", "") or ""
     problems = [str(problem) for problem in contents.problems]
-    report = report_of(
-        pack,
-        contents.events,
-        job=path.stem,
-        workshop=form == WORKSHOP,
-        problems=problems,
-        lines=contents.lines,
-    )
+    with Progress("Writing it up"):
+        report = report_of(
+            pack,
+            contents.events,
+            job=path.stem,
+            workshop=form == WORKSHOP,
+            problems=problems,
+            lines=contents.lines,
+            about={} if getattr(asked, "without_about", False) else about_of(path),
+            pictures=pictures_of(path, contents.events) if target else {},
+            prices=own_prices(getattr(asked, "prices", "") or ""),
+        )
     for problem in report.problems:
         print(shown(f"faultfinder: {problem}"), file=sys.stderr)
-    target = getattr(asked, "html", "") or ""
     if asked.json:
         # ASCII, so that no character of a text can drive the terminal.
         print(json.dumps(mapping(report, form), indent=1, allow_nan=False))
@@ -52,6 +65,25 @@ def run(asked: argparse.Namespace) -> int:
         text = markdown(report, form)
         _print(wrapped(text, shutil.get_terminal_size((76, 24)).columns) if sys.stdout.isatty() else text)
     return Exit.PROBLEMS if contents.damaged else Exit.OK
+
+
+def own_prices(named: str) -> PriceList | None:
+    """The workshop's list of parts: the file named, else what FAULTFINDER_PRICES names, else `prices.csv` in the
+    folder of settings; None where there is none. Raises RecordError for a bad one and for a named one not there."""
+    named = named or os.environ.get("FAULTFINDER_PRICES", "")
+    try:
+        path = Path(named) if named else settings_folder() / "prices.csv"
+        return read_prices(Disk().read(path), str(path))
+    except RuntimeError:  # nobody's home, and so nobody's settings
+        return None
+    except FileNotFoundError:
+        if named:
+            raise RecordError(f"There is no list of prices {plain_text(named)}.") from None
+        return None
+    except OSError as error:
+        raise RecordError(
+            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+        ) from error
 
 
 def wrapped(text: str, columns: int) -> str:

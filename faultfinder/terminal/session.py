@@ -15,6 +15,8 @@ from faultfinder.exits import Exit
 from faultfinder.job.record import Record, RecordError, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
+from faultfinder.terminal import shop_words
+from faultfinder.terminal.called import as_typed
 from faultfinder.terminal.face import Face
 
 Clock = Callable[[], datetime]
@@ -41,7 +43,7 @@ def converse(
     if kept is None:
         return Exit.WRONG_USE
     turn = kept
-    face.show(turn.said)
+    face.show(as_typed(turn.said))
     interrupted = False
     while not isinstance(turn.talk.current, Over):
         try:
@@ -56,7 +58,7 @@ def converse(
             kept = _kept(face, record, replace(turn, events=()), clock())
             if kept is None:
                 return Exit.PROBLEMS
-            face.show([note(say("saved", path=kept.talk.path) if record else say("not_kept"))])
+            face.show(as_typed([note(say("saved", path=kept.talk.path) if record else say("not_kept"))]))
             return Exit.OK
         try:
             at = clock()
@@ -64,6 +66,9 @@ def converse(
             if there is None:
                 continue
             turn = there
+            if shop_words.is_one(line, turn.ask.label):
+                turn = _shop_word(face, record, turn, line, at)
+                continue
             if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:
                 following = _rules_again(face, record, turn, rules)
             else:
@@ -72,11 +77,28 @@ def converse(
             if kept is None:
                 continue
             following = kept
-            face.show(following.said)
+            face.show(as_typed(following.said))
         except KeyboardInterrupt:
             return Exit.INTERRUPTED
         turn, interrupted = following, False
     return Exit.OK
+
+
+def _shop_word(face: Face, record: Record | None, turn: Turn, line: str, at: datetime) -> Turn:
+    """A word that reaches for files, done; the question stands as it stood."""
+    if record is None:
+        face.show([error(say("not_kept"))])
+        return turn
+    try:
+        events, said = shop_words.taken(face, record.path, line)
+    except FaultFinderError as problem:
+        face.show(shop_words.failed(problem))
+        return turn
+    kept = _kept(face, record, replace(turn, events=tuple(events)), at)
+    if kept is None:
+        return turn
+    face.show(said)
+    return replace(kept, events=())
 
 
 def _rules_again(face: Face, record: Record, turn: Turn, rules: Rules) -> Turn:

@@ -34,6 +34,7 @@ from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import jobs_folder
+from faultfinder.terminal.called import as_typed
 from faultfinder.terminal.new_job import find_job, pack_of
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
@@ -90,7 +91,7 @@ def _without_job(asked: argparse.Namespace, trace: Trace) -> int:
     if case is None:
         _face().show([note(say("trace_which_machine"))])
     elif found:
-        _face().show([note(say("trace_how_to_take", file=shown(asked.file)))])
+        _face().show(as_typed([note(say("trace_how_to_take", file=shown(asked.file)))]))
     return Exit.OK
 
 
@@ -184,7 +185,13 @@ def _show(
         )
         width = min(max(columns, 20) - 3, WIDEST_PLOT)
         drawing = plot(
-            trace.log, trace.summary.levels, trace.summary.runs, width, 8 if rows < 40 else 12, glyphs
+            trace.log,
+            trace.summary.levels,
+            trace.summary.runs,
+            width,
+            8 if rows < 40 else 12,
+            glyphs,
+            second=trace.warm if trace.warm is not trace.log else None,
         )
     told = said(trace, drawing)
     if case is not None:

@@ -46,10 +46,11 @@ _WANTED = {
         "i",
     ),
     "voltage": ("voltage", "volts", "volt", "spannung", "tension", "v", "u"),
+    "temperature": ("temperature", "temp", "temperatur", "temperatura", "exhaust", "outlet", "abluft", "c"),
 }
 WANTED = ("power", "current")
 """The quantities that a cycle may be logged in, the better one first."""
-_UNITS = {"power": "W", "current": "A", "voltage": "V"}
+_UNITS = {"power": "W", "current": "A", "voltage": "V", "temperature": "C"}
 _UNIT_WORDS = frozenset(
     ("w", "kw", "watt", "watts", "a", "ma", "amp", "amps", "ampere", "amperes", "v", "volt", "volts")
 )
@@ -172,7 +173,7 @@ def _named(cell: str) -> tuple[str, str]:
 def _is_unit(text: str) -> bool:
     return any(
         isinstance(find_unit(QUANTITIES[name], text), Unit)
-        for name in ("power", "current", "voltage", "time")
+        for name in ("power", "current", "voltage", "temperature", "time")
     )
 
 
@@ -253,12 +254,15 @@ def value_unit(value: Column, line: int) -> tuple[str, str, float, list[Note]]:
     for quantity, unit in _UNITS.items():
         found = find_unit(QUANTITIES[quantity], value.unit) if value.unit else None
         if isinstance(found, Unit):
-            return quantity, unit, found.factor, []
+            # Degrees of another scale are converted by whoever reads temperatures: no factor leads there.
+            return quantity, unit, 1.0 if quantity == "temperature" else found.factor, []
     told = value.told_by[1] if value.told_by else _named(value.name)[0]
     words = _words_of(told)
     named = (quantity for quantity, wanted in _WANTED.items() if any(word in wanted for word in words))
     quantity = next(named, "power")
     unit = _UNITS[quantity]
+    if quantity == "temperature" and words[-1:] in (["c"], ["f"]):
+        return quantity, unit, 1.0, []
     own = find_unit(QUANTITIES[quantity], next((word for word in words if word in _UNIT_WORDS), ""))
     if isinstance(own, Unit):
         return quantity, unit, own.factor, []

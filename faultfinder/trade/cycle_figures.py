@@ -67,6 +67,9 @@ FIGURES: Mapping[str, Kind] = MappingProxyType(
         "cool_down": Kind("From the last heat to the end", ("time",)),
         "energy": Kind("Energy of the cycle", ("energy",)),
         "volts_heating": Kind("Supply voltage while it heats", ("voltage",)),
+        "temperature_rise": Kind("From the first temperature to the highest", ("temperature_difference",)),
+        "opening_temperature": Kind("Temperature at which the heat goes off by itself", ("temperature",)),
+        "temperature_swing": Kind("From the heat going off to its coming on", ("temperature_difference",)),
         "volts_drop": Kind("Fall of the supply voltage when the heat comes on", ("voltage",)),
     }
 )

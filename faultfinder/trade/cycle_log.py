@@ -31,7 +31,7 @@ __all__ = [
 
 _PLATEAU_SHARE = 0.04
 _LIKE_SHARE = 0.08
-FLOOR = {"power": 15.0, "current": 0.08}
+FLOOR = {"power": 15.0, "current": 0.08, "temperature": 0.0}
 """Noise and standby below this belong to one level."""
 _HEATER_LEAST = {"power": 400.0, "current": 1.8}
 """Below it no level is a heater's: drum motor and fan take less."""

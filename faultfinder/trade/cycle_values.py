@@ -81,6 +81,8 @@ def value_of(cell: str, quantity: str, factor: float, mark: str) -> float | None
         factor = unit.factor
     number = float(number_text) * factor
     kind = QUANTITIES[quantity]
+    if quantity == "temperature":
+        return number if kind.low <= number <= kind.high else None
     if number < 0:
         return 0.0 if number > -0.001 * kind.high else None
     return number if number <= kind.high else None

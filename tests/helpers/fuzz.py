@@ -40,8 +40,6 @@ from faultfinder.job.history import closed_job
 from faultfinder.job.history_index import job_key
 from faultfinder.job.line import Place, parse_line, to_line
 from faultfinder.job.record import parse_record
-from faultfinder.job.report import report_of
-from faultfinder.job.report_text import markdown
 from faultfinder.job.search import fitting, job_of
 from faultfinder.job.state import begin, fold
 from faultfinder.knowledge.expression import parse
@@ -52,6 +50,8 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.facts import read_fact
+from faultfinder.report.findings import report_of
+from faultfinder.report.text import markdown
 from faultfinder.terminal.render import lines, shown
 from faultfinder.terminal.trace import decoded
 from faultfinder.trade.component_codes import capacitance_farad, resistance_ohms
@@ -192,7 +192,7 @@ def run_rules(data: bytes, known: object) -> str:
 
 @cache
 def _records() -> tuple[str, ...]:
-    home = Path(__file__).parents[1] / "job" / "records"
+    home = Path(__file__).parents[1] / "report" / "records"
     return tuple(path.read_text() for path in sorted(home.glob("*.yaml")))
 
 

@@ -18,7 +18,7 @@ from talking import SMALL
 from faultfinder.cli import main
 from faultfinder.terminal.render import shown
 
-GOOD = Path(__file__).parents[1] / "job" / "records" / "isolated.yaml"
+GOOD = Path(__file__).parents[1] / "report" / "records" / "isolated.yaml"
 
 
 def _text(data: bytes) -> Callable[[Path], object]:

@@ -1,7 +1,7 @@
 """Reports in tests: a record as lines or as a file, and the report of it.
 
 `python tests/helpers/reporting.py` from the top of the checkout (with PYTHONPATH=.) writes the expected texts in
-tests/job/records anew. Read the difference before committing it.
+tests/report/records anew. Read the difference before committing it.
 """
 
 from __future__ import annotations
@@ -13,13 +13,13 @@ from talking import small_pack
 from faultfinder.job.events import Event
 from faultfinder.job.line import parse_line
 from faultfinder.job.record import read_record
-from faultfinder.job.report import report_of
-from faultfinder.job.report_parts import Report
-from faultfinder.job.report_says import CUSTOMER, WORKSHOP
-from faultfinder.job.report_text import markdown
 from faultfinder.knowledge.model import Pack
+from faultfinder.report.findings import report_of
+from faultfinder.report.forms import CUSTOMER, WORKSHOP
+from faultfinder.report.model import Report
+from faultfinder.report.text import markdown
 
-RECORDS = Path(__file__).parents[1] / "job" / "records"
+RECORDS = Path(__file__).parents[1] / "report" / "records"
 EXPECTED = (("element", CUSTOMER), ("isolated", CUSTOMER), ("isolated", WORKSHOP))
 
 ISOLATE = ("confirm: switched_off", "confirm: plug_out", "confirm: plug_in_sight")

@@ -15,7 +15,6 @@ import pytest
 from render_guide import GUIDE
 
 from faultfinder.cli import main
-from faultfinder.job.report_cost import PRICE_A_KWH, USES_A_WEEK
 from faultfinder.job.return_tests import FLEX_FACT
 from faultfinder.job.state import SAFETY_FACTS
 from faultfinder.knowledge.checks import CODES
@@ -24,6 +23,7 @@ from faultfinder.knowledge.keys import TABLES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.overview import totals_by_machine
 from faultfinder.knowledge.words import PROGRAM_FACTS
+from faultfinder.report.measurements import PRICE_A_KWH, USES_A_WEEK
 from faultfinder.trade.functions import FUNCTIONS
 from faultfinder.trade.reading import QUANTITIES
 

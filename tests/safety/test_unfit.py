@@ -26,14 +26,14 @@ from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
-from faultfinder.job.report import report_of
-from faultfinder.job.report_says import CUSTOMER
-from faultfinder.job.report_text import markdown
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.model import Access, Pack
 from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
+from faultfinder.report.findings import report_of
+from faultfinder.report.forms import CUSTOMER
+from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import NAMED_BY_RULES
 from faultfinder.safety.gate import CONNECTIONS, Gate, confirm, facts_known, may_close, owed_tests

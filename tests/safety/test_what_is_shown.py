@@ -36,10 +36,10 @@ from faultfinder.dialogue.talk import (
     Over,
 )
 from faultfinder.job.record import HEADER
-from faultfinder.job.report import report_of
-from faultfinder.job.report_says import CUSTOMER, WORKSHOP
-from faultfinder.job.report_text import markdown
 from faultfinder.knowledge.model import Need
+from faultfinder.report.findings import report_of
+from faultfinder.report.forms import CUSTOMER, WORKSHOP
+from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
 

@@ -75,7 +75,7 @@ def test_a_damaged_record_is_told_and_what_can_be_read_is_written(
     path.write_bytes(path.read_bytes() + b"- {nonsense: \x1b[2J}\n")
     assert report.run(asked(folder, job="element", html=None, form="customer")) == Exit.PROBLEMS
     out, err = capsys.readouterr()
-    assert "In the record: " in out and "element.yaml:47" in err
+    assert "Entries of the record that could not be taken: 1." in out and "element.yaml:47" in err
     assert "\x1b" not in out + err
 
 

@@ -10,10 +10,10 @@ import pytest
 from reporting import report
 from talking import SMALL
 
-from faultfinder.job.report_says import WORKSHOP
-from faultfinder.job.report_text import markdown
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
+from faultfinder.report.forms import WORKSHOP
+from faultfinder.report.text import markdown
 
 FACTS = """
   uses_a_week:
@@ -80,14 +80,14 @@ def test_uses_and_price_make_a_year_of_it(pack: Pack) -> None:
     written = report(*told, *SLOW, pack=pack)
     (cost,) = written.costs
     assert cost.kwh_a_year == pytest.approx(730.5) and cost.money_a_year == pytest.approx(292.2)
-    text = markdown(written)
+    text = markdown(written, WORKSHOP)
     assert "At 7 uses a week (as told) that is about 730 kWh a year." in text
     assert "At 0.4 a kWh (as told): about 292 a year." in text
     assert "An estimate from the readings, not a bill." in text
 
 
 def test_a_price_from_the_rules_is_called_assumed(pack: Pack) -> None:
-    text = markdown(report('fact: uses_a_week, is: "7"', *SLOW, pack=pack))
+    text = markdown(report('fact: uses_a_week, is: "7"', *SLOW, pack=pack), WORKSHOP)
     assert "At 0.3 a kWh (assumed): about 219 a year." in text
 
 
@@ -126,7 +126,7 @@ def test_the_next_service_is_by_use(pack: Pack) -> None:
     done = ("put_right: inlet_blocked", END)
     (item,) = report('fact: uses_a_week, is: "10"', *done, pack=pack).service
     assert item.by_date == "2026-05-04"
-    text = markdown(report('fact: uses_a_week, is: "10"', *done, pack=pack))
+    text = markdown(report('fact: uses_a_week, is: "10"', *done, pack=pack), WORKSHOP)
     assert "by 2026-05-04 (about 90 uses, at 10 a week, as told)" in text
 
 
@@ -134,7 +134,7 @@ def test_the_next_service_is_by_use(pack: Pack) -> None:
 def test_a_use_that_is_not_known_gives_no_date(pack: Pack, told: tuple[str, ...]) -> None:
     written = report(*told, "put_right: inlet_blocked", END, pack=pack)
     assert written.service[0].by_date == ""
-    assert "after about 90 uses of the machine" in markdown(written)
+    assert "after about 90 uses of the machine" in markdown(written, WORKSHOP)
 
 
 def test_a_record_without_times_gives_no_date(pack: Pack) -> None:
@@ -182,7 +182,7 @@ def test_a_slow_load_costs_the_water_it_must_dry_anyway_and_the_motor_for_the_lo
 def test_what_fluff_comes_back_to_is_looked_at_again_by_the_loads_dried(dryer: Pack) -> None:
     """A vent hose is cleaned once a year by common practice: 160 loads, at 4 a week 280 days."""
     done = ("put_right: vent_hose_clogged", END)
-    text = markdown(report(*DRYER, 'fact: uses_a_week, is: "4"', *done, pack=dryer))
+    text = markdown(report(*DRYER, 'fact: uses_a_week, is: "4"', *done, pack=dryer), WORKSHOP)
     assert (
         "vent hose clogged with fluff or water, by 2026-12-07 (about 160 uses, at 4 a week, as told)" in text
     )

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from faultfinder.report.words import say
+
 
 @dataclass(frozen=True, slots=True)
 class FactLine:
@@ -63,7 +65,7 @@ class Band:
 @dataclass(frozen=True, slots=True)
 class Measured:
     """A reading with its limits, old against new. bands: healthy first. stands_on: facts behind the limits, as
-    (text with value, whether it is assumed)."""
+    (text with value, whether it is assumed). safety: a fault that can burn or shock shows in it."""
 
     observation: str
     title: str
@@ -72,6 +74,7 @@ class Measured:
     bands: tuple[Band, ...]
     takes: tuple[Taken, ...]
     stands_on: tuple[tuple[str, bool], ...] = ()
+    safety: bool = False
 
     @property
     def counted(self) -> tuple[Taken, ...]:
@@ -98,8 +101,9 @@ class Seen:
 class Fault:
     """A fault found, or put right. chance: that it was there when the job began; now: that it is there now.
 
-    proof: 'proved', 'still', 'unproved', or empty where nothing was put right. how: what the proof rests on. named:
-    the record names it as found at its end.
+    proof: 'proved', 'still', 'other' (what shows still is another fault's), 'unproved', or empty where nothing was
+    put right. how: what the proof rests on. proofs: the observations that the rules name for it. named: the record
+    names it as found at its end.
     """
 
     cause: str
@@ -112,6 +116,7 @@ class Fault:
     parts: tuple[str, ...] = ()
     proof: str = ""
     how: tuple[str, ...] = ()
+    proofs: tuple[str, ...] = ()
     named: bool = False
     brought_on_by: tuple[str, ...] = ()
 
@@ -283,8 +288,31 @@ class Rules:
 
 
 @dataclass(frozen=True, slots=True)
+class Part:
+    """A part that was used. price: of one, stock: left in the list, each None where the list does not say."""
+
+    part: str
+    count: float
+    price: float | None = None
+    stock: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A picture with its moment. works: remedies carried out before. data: its bytes; empty where the file is gone
+    or is no longer the one that was taken (`changed`)."""
+
+    file: str
+    words: str
+    at: str
+    works: int
+    data: bytes = b""
+    changed: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
-    """A job written up; see report.py."""
+    """A job written up; see findings.py."""
 
     title: str
     job: str
@@ -323,3 +351,43 @@ class Report:
     problems: tuple[str, ...]
     """What is wrong with the record, and what in it could not be taken."""
     evidence: Evidence | None = None
+    about: tuple[tuple[str, str], ...] = ()
+    """Who and where, as (field, words); kept apart from the record, and in no export."""
+    parts: tuple[Part, ...] = ()
+    money: str = ""
+    """What the prices are in, as the list of parts says."""
+    clock_minutes: float = 0.0
+    """Time by the entries of the record, absences left out."""
+    pictures: tuple[Picture, ...] = ()
+
+
+# -- what the forms are made of --------------------------------------------------------------------------
+
+
+CUSTOMER, WORKSHOP = "customer", "workshop"
+FORMS = (CUSTOMER, WORKSHOP)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One line of a section, and what belongs under it."""
+
+    text: str
+    under: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with its lines. key: the heading's key in the words. box: to be set apart (the danger notice).
+    pictures: what a page shows under the lines, one each."""
+
+    key: str
+    items: tuple[Item, ...]
+    foot: str = ""
+    readings: tuple[Measured, ...] = ()
+    box: bool = False
+    pictures: tuple[Picture, ...] = ()
+
+    @property
+    def heading(self) -> str:
+        return say(self.key)

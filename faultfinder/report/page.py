@@ -6,17 +6,21 @@ inline SVG. Controls and direction marks in texts are made harmless before they 
 
 from __future__ import annotations
 
+from base64 import b64encode
 from html import escape
 
+from faultfinder.job.beside import kind_of
 from faultfinder.job.line import plain_text
-from faultfinder.job.report_chart import chart, drawn_in_full
-from faultfinder.job.report_parts import Measured, Report
-from faultfinder.job.report_says import CUSTOMER, Item, Section, head, sections, title
-from faultfinder.job.report_takes import healthy_text
-from faultfinder.job.report_words import say
+from faultfinder.report.drawing import chart, drawn_in_full
+from faultfinder.report.forms import head, sections, title
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
+from faultfinder.report.sections import healthy_text
+from faultfinder.report.words import say
 
+POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
+"""Nothing is loaded; pictures, where there are some, stand in the page itself."""
 STYLE = """
-@page { size: A4; margin: 15mm 14mm 16mm; }
+@page { size: A4; margin: 11mm 14mm 11mm; }
 * { box-sizing: border-box; }
 body { font: 15px/1.45 system-ui, "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
   max-width: 720px; margin: 0 auto; padding: 16px; overflow-wrap: anywhere; }
@@ -37,29 +41,50 @@ li ul { margin: 0; list-style: none; padding-left: .6em; border-left: 2px solid 
 .readings { display: grid; grid-template-columns: repeat(auto-fill, minmax(270px, 1fr)); gap: 12px; margin: .6em 0; }
 .reading { border: 1px solid #999; padding: 8px 10px; break-inside: avoid; }
 .reading svg { display: block; width: 100%; max-width: 340px; height: auto; margin: .3em 0; }
+.picture { display: block; max-width: 100%; max-height: 120mm; margin: .5em 0; break-inside: avoid; }
+.customer h2 { margin: .6em 0 .2em; }
+.customer li { margin: .04em 0; }
+.customer .notice { padding: .2em .8em .4em; margin: .5em 0; }
+.customer_use > ul { list-style: none; padding: 0; font-weight: bold; }
+.customer .readings { grid-template-columns: repeat(auto-fit, minmax(200px, 1fr)); gap: 8px; margin: .3em 0; }
+.customer .reading { padding: 4px 8px; }
+.customer .reading h3 { font-size: .9em; }
+.customer .head_cautions { font-size: .85em; color: #333; }
+article.workshop { border-top: 3px solid #000; margin-top: 2em; padding-top: 1em; }
 @media print {
   body { font-size: 10.5pt; max-width: none; padding: 0; }
-  .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
-  h2 { margin-top: 1em; }
+  article.customer { font-size: 9pt; line-height: 1.28; }
+  article.workshop { border: 0; margin: 0; padding: 0; break-before: page; }
+  .workshop .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
+  .customer .readings { grid-template-columns: 1fr 1fr 1fr; gap: 3mm; padding-right: 1px; }
+  .workshop h2 { margin-top: 1em; }
 }
 """
 
 
 def page(report: Report, form: str = CUSTOMER) -> str:
-    """The report as a whole HTML document."""
-    name = _safe(title(report, form))
-    body = [f"<h1>{name}</h1>"]
-    if particulars := head(report):
-        body.append(f'<p class="head">{_safe("; ".join(particulars))}.</p>')
-    body += [_section(section) for section in sections(report, form)]
+    """The report as a whole HTML document; the workshop's form stands behind the customer's page."""
+    body = [_side(report, CUSTOMER)]
+    if form == WORKSHOP:
+        body.append(_side(report, WORKSHOP))
+    policy = (*POLICY, *(["img-src data:"] if "<img" in body[-1] else []))
     return (
         '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
+        f'<meta http-equiv="Content-Security-Policy" content="{"; ".join(policy)}">\n'
+        '<meta name="generator" content="faultfinder">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{name}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f"<title>{_safe(title(report, form))}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
         + "\n".join(body)
         + "\n</body>\n</html>\n"
     )
+
+
+def _side(report: Report, form: str) -> str:
+    body = [f"<h1>{_safe(title(report, form))}</h1>"]
+    if particulars := head(report, form):
+        body.append(f'<p class="head">{_safe("; ".join(particulars))}.</p>')
+    body += [_section(section) for section in sections(report, form)]
+    return f'<article class="{form}">\n' + "\n".join(body) + "\n</article>"
 
 
 def _section(section: Section) -> str:
@@ -73,6 +98,9 @@ def _section(section: Section) -> str:
         return f'<section class="notice" role="note">{heading}{"".join(lines)}</section>'
     inside = _readings(section) if section.readings else _list(section.items)
     foot = f'<p class="foot">{_safe(section.foot)}</p>' if section.foot else ""
+    inside += "".join(
+        _picture(item, each) for item, each in zip(section.items, section.pictures, strict=False)
+    )
     return f'<section class="{section.key}">{heading}\n{inside}{foot}</section>'
 
 
@@ -109,3 +137,13 @@ def _card(item: Item, reading: Measured) -> str:
 
 def _safe(text: str) -> str:
     return escape(plain_text(text), quote=True)
+
+
+def _picture(item: Item, picture: Picture) -> str:
+    """The picture itself, within the page; nothing where its file is gone."""
+    kind = kind_of(picture.data)
+    if not kind:
+        return ""
+    kind = "jpeg" if kind == "jpg" else kind
+    data = b64encode(picture.data).decode("ascii")
+    return f'<img class="picture" alt="{_safe(item.text)}" src="data:image/{kind};base64,{data}">'

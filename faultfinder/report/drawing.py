@@ -13,9 +13,9 @@ from dataclasses import dataclass
 from html import escape
 
 from faultfinder.job.line import plain_text
-from faultfinder.job.report_parts import Measured, Taken
-from faultfinder.job.report_takes import healthy_text, take_text, take_value, verdict_of, when_of
-from faultfinder.job.report_words import quantity, say
+from faultfinder.report.model import Measured, Taken
+from faultfinder.report.sections import healthy_text, take_text, take_value, verdict_of, when_of
+from faultfinder.report.words import quantity, say
 
 WIDTH = 320
 _LEFT, _RIGHT = 12.0, 308.0

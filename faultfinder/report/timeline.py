@@ -47,6 +47,9 @@ class Walked:
     began: str = ""
     ended: str = ""
     troubles: tuple[tuple[int, str], ...] = ()
+    pictures: tuple[tuple[happened.PictureTaken, int], ...] = ()
+    """With the number of remedies that had been carried out before."""
+    parts: tuple[happened.PartUsed, ...] = ()
 
 
 def walk(pack: Pack, events: Iterable[Event]) -> Walked:
@@ -88,6 +91,11 @@ def _followed(walked: Walked, state: JobState, event: Event) -> Walked:
             return replace(walked, unfinished=left)
         case happened.MeterUsed():
             return replace(walked, meter=event.ranges)
+        case happened.PictureTaken():
+            return replace(walked, pictures=(*walked.pictures, (event, len(walked.work))))
+        case happened.PartUsed():
+            kept = tuple(each for each in walked.parts if event.count > 0 or each.part != event.part)
+            return replace(walked, parts=(*kept, *([event] if event.count > 0 else [])))
         case happened.Closed():
             return replace(walked, closings=(*walked.closings, event))
     return walked

@@ -18,14 +18,14 @@ from reporting import events, report_of_file
 from talking import small_pack
 
 from faultfinder.job import events as happened
-from faultfinder.job.report import report_of
-from faultfinder.job.report_chart import chart, window
-from faultfinder.job.report_json import mapping
-from faultfinder.job.report_page import page
-from faultfinder.job.report_parts import Band, Measured, Report, Taken
-from faultfinder.job.report_says import CUSTOMER, FORMS, WORKSHOP
-from faultfinder.job.report_text import escaped, markdown
 from faultfinder.knowledge.model import Pack
+from faultfinder.report.drawing import chart, window
+from faultfinder.report.findings import report_of
+from faultfinder.report.forms import CUSTOMER, FORMS, WORKSHOP
+from faultfinder.report.json import mapping
+from faultfinder.report.model import Band, Measured, Report, Taken
+from faultfinder.report.page import page
+from faultfinder.report.text import escaped, markdown
 
 VOID = {"meta", "br", "hr", "img", "link", "input"}
 HOSTILE = (

@@ -1,4 +1,4 @@
-"""A report as plain mappings, lists, texts and numbers, for `--json`: the same names as in report_parts.py.
+"""A report as plain mappings, lists, texts and numbers, for `--json`: the same names as in model.py.
 
 A figure off the range is the text `OL` or `-OL`, since JSON has no infinity.
 """
@@ -9,8 +9,7 @@ import math
 from dataclasses import fields, is_dataclass
 from typing import Any
 
-from faultfinder.job.report_parts import Report
-from faultfinder.job.report_section import CUSTOMER, WORKSHOP
+from faultfinder.report.model import CUSTOMER, WORKSHOP, Report
 
 FORMAT = 1
 """Goes up when a name or a meaning changes."""
@@ -20,6 +19,9 @@ def mapping(report: Report, form: str = CUSTOMER) -> dict[str, Any]:
     """The report with its form; `evidence` is null but in the workshop's."""
     plain = _plain(report)
     assert isinstance(plain, dict)
+    del plain["about"]  # the person goes into no export
+    for picture in plain["pictures"]:
+        del picture["data"]
     if form != WORKSHOP:
         plain["evidence"] = None
     return {"format": FORMAT, "form": form, **plain}
@@ -28,6 +30,8 @@ def mapping(report: Report, form: str = CUSTOMER) -> dict[str, Any]:
 def _plain(value: object) -> Any:
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: _plain(getattr(value, field.name)) for field in fields(value)}
+    if isinstance(value, bytes):
+        return None
     if isinstance(value, tuple):
         return [_plain(each) for each in value]
     if isinstance(value, float) and not math.isfinite(value):

@@ -2,20 +2,39 @@
 
 `report_of` is pure: (pack, events) -> `Report`. Every figure is from the record or worked out from the rules; what
 could not be taken is told, not skipped. Two forms: the customer's, and with `workshop` the full evidence, which
-costs two engine runs an answer. How it is worded and drawn stands in report_text.py and report_page.py.
+costs two engine runs an answer. How it is worded and drawn stands in text.py and page.py.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from hashlib import sha256
+from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import Event
-from faultfinder.job.report_cost import costs, service
-from faultfinder.job.report_evidence import evidence_of
-from faultfinder.job.report_parts import (
+from faultfinder.job.beside import kind_of
+from faultfinder.job.events import Event, PictureTaken
+from faultfinder.job.history import clock_minutes
+from faultfinder.job.prices import PriceList
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import plan
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.report.measurements import (
+    contradictions_told,
+    costs,
+    evidence_of,
+    fact_lines,
+    measured,
+    seen,
+    service,
+)
+from faultfinder.report.model import (
     Fault,
     Left,
+    Part,
+    Picture,
     Possible,
     Report,
     ReturnTest,
@@ -25,14 +44,8 @@ from faultfinder.job.report_parts import (
     Undone,
     Work,
 )
-from faultfinder.job.report_readings import contradictions_told, fact_lines, measured, seen
-from faultfinder.job.report_walk import Walked, told_case, walk
-from faultfinder.job.report_words import say
-from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import plan
-from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
-from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.report.timeline import Walked, told_case, walk
+from faultfinder.report.words import say
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 
@@ -45,9 +58,14 @@ def report_of(
     workshop: bool = False,
     problems: Sequence[str] = (),
     lines: Sequence[int] = (),
+    about: Mapping[str, str] = MappingProxyType({}),
+    pictures: Mapping[str, bytes] = MappingProxyType({}),
+    prices: PriceList | None = None,
 ) -> Report:
     """The report of a record. job: its name. problems: what reading the file told. lines: the line number of each
-    event, to name what could not be taken (without: its number from 1)."""
+    event, to name what could not be taken (without: its number from 1). about: who and where. pictures: bytes of the
+    pictures that the record names. prices: the workshop's own list of parts."""
+    events = tuple(events)
     walked = walk(pack, events)
     state = walked.state
     case, recorded, mended = told_case(walked)
@@ -102,7 +120,30 @@ def report_of(
         )
         if workshop and chances.begin
         else None,
+        about=tuple((field, words) for field, words in about.items() if words),
+        parts=_parts(walked, prices),
+        money=prices.money if prices else "",
+        clock_minutes=clock_minutes(events),
+        pictures=tuple(_picture(event, works, pictures) for event, works in walked.pictures),
     )
+
+
+def _parts(walked: Walked, prices: PriceList | None) -> tuple[Part, ...]:
+    """The parts used, each name once with all of its pieces."""
+    counts: dict[str, float] = {}
+    for used in walked.parts:
+        counts[used.part] = counts.get(used.part, 0.0) + used.count
+    out = []
+    for name, count in counts.items():
+        price = prices.find(name) if prices else None
+        out.append(Part(name, count, price.price if price else None, price.stock if price else None))
+    return tuple(out)
+
+
+def _picture(event: PictureTaken, works: int, pictures: Mapping[str, bytes]) -> Picture:
+    data = pictures.get(event.file, b"")
+    same = bool(data) and sha256(data).hexdigest() == event.hash and bool(kind_of(data))
+    return Picture(event.file, event.words, event.at, works, data if same else b"", bool(data) and not same)
 
 
 class _Chances:
@@ -139,7 +180,7 @@ def _found(
     out = []
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]
-        proof, how = _proof(case, name, mended, answers)
+        proof, how = _proof(case, name, mended, answers, chances.now)
         bringers = (case.ancestors(name) - {name}) & known
         out.append(
             Fault(
@@ -153,6 +194,7 @@ def _found(
                 parts=cause.parts,
                 proof=proof,
                 how=how,
+                proofs=cause.proof,
                 named=name in named,
                 brought_on_by=tuple(
                     pack.causes[each].title
@@ -164,20 +206,36 @@ def _found(
 
 
 def _proof(
-    case: Case, cause: str, mended: Mapping[str, int], answers: Mapping[str, tuple[Taken, ...]]
+    case: Case,
+    cause: str,
+    mended: Mapping[str, int],
+    answers: Mapping[str, tuple[Taken, ...]],
+    now: Mapping[str, float],
 ) -> tuple[str, tuple[str, ...]]:
-    """Whether the observations that the rules name as proof show the repair, and which do."""
+    """Whether the observations that the rules name as proof show the repair, and which do. What is on the edge of
+    healthy, or is explained by another fault that is likely there still, says nothing against it."""
     if cause not in mended:
         return "", ()
+    others = [c for name, c in case.pack.causes.items() if name != cause and now.get(name, 0.0) > FOUND]
     good: list[str] = []
     bad: list[str] = []
+    elsewhere: list[str] = []
     for name in case.pack.causes[cause].proof:
         since = [take for take in answers.get(name, ()) if take.works >= mended[cause]]
-        if since:
-            (good if since[-1].healthy else bad).append(case.pack.observations[name].ask)
+        if not since:
+            continue
+        ask = case.pack.observations[name].ask
+        if since[-1].healthy:
+            good.append(ask)
+        elif now.get(cause, 1.0) <= FOUND and any(name in other.shows for other in others):
+            elsewhere.append(ask)
+        elif not since[-1].on_edge:
+            bad.append(ask)
     if bad:
         return "still", tuple(bad)
-    return ("proved", tuple(good)) if good else ("unproved", ())
+    if good:
+        return "proved", tuple(good)
+    return ("other", tuple(elsewhere)) if elsewhere else ("unproved", ())
 
 
 def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ...]:

@@ -9,8 +9,8 @@ from __future__ import annotations
 import re
 
 from faultfinder.job.line import plain_text
-from faultfinder.job.report_parts import Report
-from faultfinder.job.report_says import CUSTOMER, Section, head, sections, title
+from faultfinder.report.forms import CUSTOMER, Section, head, sections, title
+from faultfinder.report.model import Report
 
 _ACTIVE = re.compile(r"([\\`*\[\]<>|~&]|(?<![^\W_])_|_(?![^\W_]))")
 _AT_START = re.compile(r"^(#|[+-](?=\s|$)|[=-](?=[=\-\s]*$)|\d{1,9}(?=[.)](?:\s|$)))")
@@ -20,7 +20,7 @@ _LINK = re.compile(r"(?i)(?<=\w)(://)|\b(www)\.")
 def markdown(report: Report, form: str = CUSTOMER) -> str:
     """The report as Markdown text, ending with a line end."""
     blocks = [f"# {escaped(title(report, form))}"]
-    if particulars := head(report):
+    if particulars := head(report, form):
         blocks.append(escaped("; ".join(particulars)) + ".")
     blocks += [_section(section) for section in sections(report, form)]
     return "\n\n".join(blocks) + "\n"

@@ -1,0 +1,229 @@
+"""The customer's page: one side of A4 in plain words, as sections of sentences; nothing is escaped here.
+
+What was complained of, found and done; whether the machine may be used, and why; the readings that matter; what to
+look after; what was not looked at. No chances in figures, no weights, nothing by the rules' times. So that it stays
+on one side every list and text is cut, and says so; the danger notice itself never is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
+
+from faultfinder.reasoning.concern import FOUND
+from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
+from faultfinder.report.sections import first_bad, notice, part_text, reading_text, take_text, test_text
+from faultfinder.report.words import lower, name_of, say, sure
+
+FEW = 4
+"""Lines of a list that are shown; chosen, with LONGEST, so that every job of the demos leaves room on the page."""
+LONGEST = 170
+"""Letters of a text that are shown."""
+MOST_NAMES = 8
+READINGS = 3
+PLAINLY = 0.90
+"""From this chance on a fault is simply called found; below it is said how likely."""
+
+
+def customer_sections(report: Report) -> tuple[Section, ...]:
+    """The page's sections, in order; those with nothing to say are left out."""
+    # A danger notice takes the room of a line in each list.
+    few = FEW - 1 if report.left.notice else FEW
+    parts = [
+        notice(replace(report.left, unsafe=_cut(report.left.unsafe))),
+        Section("customer_use", tuple(_use(report))),
+        Section("customer_told", tuple(_few(_told(report), few))),
+        Section("head_found", tuple(_few(_found(report), few))),
+        Section("head_done", tuple(_few(_done(report), few))),
+        _readings(report),
+        Section("customer_open", tuple(_few(_open(report), few))),
+        Section("head_advice", tuple(_few(_look_after(report), few))),
+        Section("customer_not_seen", tuple(_not_looked_at(report))),
+        Section("head_cautions", tuple(_small_print(report))),
+    ]
+    return tuple(part for part in parts if part.items or part.readings)
+
+
+def short(text: str, most: int = LONGEST) -> str:
+    """A text cut to the page."""
+    text = " ".join(text.split())
+    return text if len(text) <= most else text[: most - 3].rstrip(" ,;.") + "..."
+
+
+def _few(items: Iterable[Item], few: int = FEW) -> Iterator[Item]:
+    """The first lines of a list, each cut, and how many more there are."""
+    listed = list(items)
+    for item in listed[:few]:
+        yield Item(short(item.text), tuple(short(text) for text in item.under[:2]))
+    if len(listed) > few:
+        yield Item(say("customer_more", count=len(listed) - few))
+
+
+def _cut(titles: Sequence[str]) -> tuple[str, ...]:
+    """The first titles, and how many more there are."""
+    more = len(titles) - MOST_NAMES
+    return (*titles[:MOST_NAMES], say("customer_more", count=more)) if more > 0 else tuple(titles)
+
+
+def _names(titles: Sequence[str]) -> str:
+    shown = "; ".join(lower(title) for title in titles[:MOST_NAMES])
+    more = len(titles) - MOST_NAMES
+    return f"{shown}; {say('customer_more', count=more)}" if more > 0 else shown
+
+
+# -- whether it may be used -----------------------------------------------------------------------------
+
+
+def _use(report: Report) -> Iterator[Item]:
+    """How it was left, in plain words. Why it must not be used stands in the notice above."""
+    left = report.left
+    key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
+    yield Item(say(key, state=short(name_of(left.recorded), 40)))
+    if left.state == "fit_for_use" and not left.notice:
+        last = {test.test: test for test in report.tests}
+        passed = [test for test in last.values() if test.outcome == "passed"]
+        if passed and len(passed) == len(last):
+            yield Item(say("customer_tests_passed"))
+        elif not last:
+            yield Item(say("customer_no_tests"))
+    for test in {test.test: test for test in report.tests}.values():
+        if test.outcome != "passed":
+            yield Item(test_text(test))
+
+
+# -- complained of, found, done -------------------------------------------------------------------------
+
+
+def _told(report: Report) -> Iterator[Item]:
+    if report.complaint:
+        yield Item(say("own_words", text=report.complaint))
+    told = [item for item in report.looks if item.symptom and first_bad(item)]
+    for item in told:
+        later = item.counted[-1]
+        text = say("customer_symptom", ask=item.ask.rstrip("?"), answer=lower(item.counted[0].verdict))
+        if later.works:
+            text = say("customer_symptom_after", told=text, answer=lower(later.verdict))
+        yield Item(text)
+    if not report.complaint and not told:
+        yield Item(say("no_complaint"))
+
+
+def _found(report: Report) -> Iterator[Item]:
+    if report.outside:
+        yield Item(say("outside", say=report.outside))
+    for fault in report.found:
+        likely = "" if fault.chance >= PLAINLY or fault.put_right else f" ({sure(fault.chance)})"
+        yield Item(
+            say("customer_fault", title=fault.title, likely=likely, state=_state(fault)), tuple(_about(fault))
+        )
+    if not report.found and not report.outside:
+        yield Item(say("customer_nothing_found"))
+
+
+def _state(fault: Fault) -> str:
+    if not fault.put_right:
+        return say("fault_open")
+    return say(f"state_{fault.proof or 'unproved'}")
+
+
+def _about(fault: Fault) -> Iterator[str]:
+    if fault.brought_on_by:
+        yield say("brought_on", titles=_names(fault.brought_on_by))
+    if not fault.put_right and fault.hazard != "none":
+        yield say(f"hazard_{fault.hazard}")
+
+
+def _done(report: Report) -> Iterator[Item]:
+    several = len(report.done) > 1
+    for number, work in enumerate(report.done, 1):
+        yield Item(say("work_number", number=number, work=work.remedy) if several else work.remedy)
+    if not report.done:
+        yield Item(say("no_work"))
+    if report.parts:
+        yield Item(say("parts_used", parts=", ".join(part_text(part) for part in report.parts)))
+
+
+def _open(report: Report) -> Iterator[Item]:
+    """What is still to be done, and what may still be wrong."""
+    for item in report.not_done:
+        yield Item(say("customer_undone", remedy=item.remedy, title=item.title), tuple(_why_open(item)))
+    likely = [item.title for item in report.possible]
+    if likely:
+        yield Item(say("customer_possible", titles=_names(likely[:FEW])))
+
+
+def _why_open(item: Undone) -> Iterator[str]:
+    if item.why != "advised":
+        yield say(f"undone_{item.why}")
+    if item.hazard != "none":
+        yield say(f"hazard_{item.hazard}")
+
+
+# -- the readings that matter ---------------------------------------------------------------------------
+
+
+def _readings(report: Report) -> Section:
+    shown = tuple(_first_and_last(item) for item in that_matter(report))
+    items = tuple(
+        Item(short(reading_text(item)), tuple(take_text(item, take) for take in item.counted))
+        for item in shown
+    )
+    return Section("customer_readings", items, readings=shown)
+
+
+def that_matter(report: Report) -> tuple[Measured, ...]:
+    """The two or three readings that say most: what was outside its limits and came right, what is outside still,
+    what proves a repair; then what makes the machine safe."""
+    proofs = {name for fault in report.found for name in fault.proofs}
+
+    def weight(item: Measured) -> tuple[int, int, int]:
+        takes = _figures(item)
+        bad, changed = any(not t.healthy for t in takes), takes[0].healthy != takes[-1].healthy
+        return (2 * bad + changed + (item.observation in proofs), int(item.safety), len(takes))
+
+    drawn = [item for item in report.readings if item.bands and _figures(item)]
+    ranked = sorted(drawn, key=weight, reverse=True)
+    telling = [item for item in ranked if weight(item)[:2] != (0, 0)]
+    return tuple((telling or ranked)[:READINGS])
+
+
+def _figures(item: Measured) -> list[Taken]:
+    return [take for take in item.counted if take.value is not None]
+
+
+def _first_and_last(item: Measured) -> Measured:
+    takes = _figures(item)
+    return replace(item, takes=(takes[0], takes[-1]) if len(takes) > 1 else tuple(takes))
+
+
+# -- after it -------------------------------------------------------------------------------------------
+
+
+def _look_after(report: Report) -> Iterator[Item]:
+    for text in report.advice:
+        yield Item(text)
+    for item in report.service:
+        title = lower(item.title)
+        if item.by_date:
+            yield Item(say("customer_service_on", title=title, date=item.by_date))
+        else:
+            yield Item(say("service_uses", title=title, uses=f"{item.uses:.0f}"))
+
+
+def _not_looked_at(report: Report) -> Iterator[Item]:
+    if report.not_looked_at:
+        titles = [item.title for item in report.not_looked_at]
+        yield Item(say("customer_not_looked_at", titles=_names(titles)))
+    if report.skipped:
+        asks = [what.rstrip("?") for what, _ in report.skipped]
+        yield Item(short(say("customer_skipped", asks="; ".join(asks[:FEW])), 2 * LONGEST))
+    if not report.not_looked_at and not report.skipped and report.found:
+        yield Item(say("customer_only_what_is_written"))
+
+
+def _small_print(report: Report) -> Iterator[Item]:
+    yield from (Item(text) for text in report.cautions)
+    if report.problems:
+        yield Item(say("customer_problems", count=len(report.problems)))
+    if any(fault.now > FOUND and fault.put_right for fault in report.found):
+        yield Item(say("customer_may_come_back"))

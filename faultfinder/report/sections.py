@@ -1,0 +1,522 @@
+"""A report as sections of sentences, the same for every renderer; nothing is escaped here.
+
+`sections` decides what each form holds and how it is worded; a renderer decides how a heading, an item or a box
+looks. A section of readings carries them too, so that a page can draw them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+
+from faultfinder.job.events import ACCESS_NOT_CONFIRMED
+from faultfinder.reasoning.concern import FOUND
+from faultfinder.report.model import (
+    Cost,
+    Fault,
+    Item,
+    Left,
+    Measured,
+    Part,
+    Picture,
+    Possible,
+    Report,
+    ReturnTest,
+    Section,
+    Seen,
+    Standing,
+    Taken,
+    Undone,
+    Weight,
+)
+from faultfinder.report.words import (
+    WORDS,
+    band_text,
+    lower,
+    minutes_text,
+    moment,
+    name_of,
+    percent,
+    quantity,
+    say,
+    sure,
+    with_answer,
+)
+
+
+def workshop_sections(report: Report) -> tuple[Section, ...]:
+    """The workshop's sections, in order; those with nothing to say are left out."""
+    parts = [
+        notice(report.left),
+        Section("head_left", tuple(_left(report))),
+        Section("head_complaint", tuple(_complaint(report))),
+        Section("head_found", tuple(_found(report)), _how_sure(report)),
+        Section("head_done", tuple(_done(report))),
+        readings(report),
+        Section("head_looks", tuple(looks(report))),
+        Section("head_tests", tuple(tests(report))),
+        Section("head_not_done", tuple(_undone(item) for item in report.not_done)),
+        Section("head_possible", tuple(_possible(report.possible))),
+        Section("head_not_looked_at", tuple(_not_looked_at(report.not_looked_at))),
+        Section("head_advice", tuple(_advice(report))),
+        _costs(report),
+        Section("head_machine", tuple(_machine(report))),
+        *_for_the_workshop(report),
+        Section("head_cautions", tuple(Item(text) for text in report.cautions)),
+        Section("head_record", tuple(_record(report)), say("made_by")),
+    ]
+    return tuple(part for part in parts if part.items or part.readings)
+
+
+# -- the head of it -------------------------------------------------------------------------------------
+
+
+def notice(left: Left) -> Section:
+    if not left.notice:
+        return Section("head_notice", ())
+    return Section("head_notice", (Item(left.notice), *(Item(text) for text in _why(left))), box=True)
+
+
+def _why(left: Left) -> Iterator[str]:
+    if left.stopped:
+        yield say("why_stopped")
+    if left.unsafe:
+        yield say("why_unsafe", titles=", ".join(left.unsafe))
+    if left.owed:
+        yield say("why_owed", tests=tests_text(left.owed))
+
+
+def _complaint(report: Report) -> Iterator[Item]:
+    if report.complaint:
+        yield Item(say("own_words", text=report.complaint))
+    told = [item for item in report.looks if item.symptom and first_bad(item)]
+    for item in told:
+        later = tuple(say("later", when=when_of(take), answer=take.verdict) for take in item.counted[1:])
+        yield Item(with_answer(item.ask, item.counted[0].verdict), later)
+    if not report.complaint and not told:
+        yield Item(say("no_complaint"))
+
+
+def _machine(report: Report) -> Iterator[Item]:
+    for line in report.facts:
+        yield Item(say("fact" if line.given else "fact_assumed", ask=line.ask.rstrip("?"), value=line.value))
+    for text in report.contradictions:
+        yield Item(text)
+
+
+# -- found and done -------------------------------------------------------------------------------------
+
+
+def _how_sure(report: Report) -> str:
+    told = [say("found_how")] if report.found else []
+    return " ".join([*told, *([] if report.exact else [say("not_exact")])])
+
+
+def _found(report: Report) -> Iterator[Item]:
+    if report.outside:
+        yield Item(say("outside", say=report.outside))
+    for fault in report.found:
+        yield Item(
+            say("fault", title=fault.title, sure=sure(fault.chance), chance=percent(fault.chance)),
+            tuple(_about_fault(fault)),
+        )
+    if not report.found and not report.outside:
+        yield Item(say("nothing_found"))
+
+
+def _about_fault(fault: Fault) -> Iterator[str]:
+    state = say("fault_put_right" if fault.put_right else "fault_open")
+    if fault.proof == "proved":
+        state += "; " + say("fault_proved", how=_asks(fault.how))
+    elif fault.proof == "still":
+        state += "; " + say("fault_still", how=_asks(fault.how))
+    elif fault.proof == "other":
+        state += "; " + say("fault_other", how=_asks(fault.how))
+    elif fault.proof:
+        state += "; " + say("fault_unproved")
+    yield state
+    if fault.named and fault.chance <= FOUND and not fault.put_right:
+        yield say("fault_named")
+    if fault.brought_on_by:
+        yield say("brought_on", titles=", ".join(fault.brought_on_by))
+    if not fault.put_right and fault.hazard != "none":
+        yield say(f"hazard_{fault.hazard}")
+
+
+def _asks(asks: Iterable[str]) -> str:
+    return "; ".join(ask.rstrip("?") for ask in asks)
+
+
+def _done(report: Report) -> Iterator[Item]:
+    for number, work in enumerate(report.done, 1):
+        under = [say("parts", parts=", ".join(work.parts))] if work.parts else []
+        under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
+        text = say("work", remedy=work.remedy, title=work.title)
+        yield Item(
+            say("work_number", number=number, work=text) if len(report.done) > 1 else text, tuple(under)
+        )
+    if not report.done:
+        yield Item(say("no_work"))
+
+
+# -- how it was left, and what is open ------------------------------------------------------------------
+
+
+def _left(report: Report) -> Iterator[Item]:
+    left = report.left
+    key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
+    words = say(key, state=name_of(left.recorded))
+    yield Item(words, (left.access,))
+    if report.reopened:
+        yield Item(say("reopened", times=_times(report.reopened)))
+
+
+def _times(count: int) -> str:
+    return say(f"times_{count}") if count <= 2 else say("times_more", count=count)
+
+
+def _undone(item: Undone) -> Item:
+    under = [say(f"undone_{item.why}")]
+    if item.parts:
+        under.append(say("parts", parts=", ".join(item.parts)))
+    if item.hazard != "none":
+        under.append(say(f"hazard_{item.hazard}"))
+    text = say("undone", remedy=item.remedy, title=item.title, chance=percent(item.chance))
+    return Item(text, tuple(under))
+
+
+def _possible(items: Sequence[Possible]) -> Iterator[Item]:
+    for item in items:
+        under = (say(f"hazard_{item.hazard}"),) if item.hazard != "none" else ()
+        yield Item(say("possible", title=item.title, chance=percent(item.chance)), under)
+
+
+def _not_looked_at(items: Sequence[Possible]) -> Iterator[Item]:
+    if not items:
+        return
+    titles = [f"{item.title} ({percent(item.chance)})" for item in items]
+    yield Item(say("not_looked_at", titles=", ".join(titles)))
+
+
+def _advice(report: Report) -> Iterator[Item]:
+    for text in report.advice:
+        yield Item(say("advice", advice=text))
+    for item in report.service:
+        title, uses = lower(item.title), f"{item.uses:.0f}"
+        if item.by_date and item.week is not None:
+            how = say("cost_assumed" if item.week_assumed else "cost_given")
+            week = f"{item.week:g}"
+            yield Item(say("service_on", title=title, date=item.by_date, uses=uses, week=week, how=how))
+        else:
+            yield Item(say("service_uses", title=title, uses=uses))
+
+
+def _costs(report: Report) -> Section:
+    items = tuple(Item(_cost_text(cost), tuple(_cost_year(cost))) for cost in report.costs)
+    return Section("head_cost", items, say("cost_estimate") if items else "")
+
+
+def _cost_text(cost: Cost) -> str:
+    return say(
+        "cost_cycle",
+        title=lower(cost.title.rstrip("?")),
+        slow=f"{cost.slow_kwh:.2f}",
+        healthy=f"{cost.healthy_kwh:.2f}",
+        extra=f"{cost.extra_kwh:.2f}",
+        basis=say("cost_basis_measured" if cost.measured else "cost_basis_expected"),
+    )
+
+
+def _cost_year(cost: Cost) -> Iterator[str]:
+    if cost.week is None or cost.kwh_a_year is None:
+        return
+    how = say("cost_assumed" if cost.week_assumed else "cost_given")
+    yield say("cost_year", week=f"{cost.week:g}", kwh=f"{cost.kwh_a_year:.0f}", how=how)
+    if cost.price is not None and cost.money_a_year is not None:
+        how = say("cost_assumed" if cost.price_assumed else "cost_given")
+        yield say("cost_money", price=f"{cost.price:g}", money=f"{cost.money_a_year:.0f}", how=how)
+
+
+def _record(report: Report) -> Iterator[Item]:
+    rules = report.rules
+    yield Item(
+        say("rules", pack=rules.pack, version=rules.version, fingerprint=rules.fingerprint[:12] or "-")
+    )
+    if rules.seen_jobs:
+        yield Item(say("seen_used", jobs=rules.seen_jobs, weight=f"{rules.seen_weight:g}"))
+    if report.readings:
+        yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
+    if rules.changed:
+        yield Item(
+            say("rules_changed", version=rules.begun_version, fingerprint=rules.begun_fingerprint[:12])
+        )
+    for problem in report.problems:
+        yield Item(say("record_problem", problem=problem))
+
+
+# -- readings, looks and tests ---------------------------------------------------------------------------
+
+
+def readings(report: Report) -> Section:
+    if not report.readings:
+        return Section("head_readings", (Item(say("no_readings")),))
+    items = tuple(Item(reading_text(item), tuple(_under_reading(item))) for item in report.readings)
+    return Section("head_readings", items, readings=report.readings)
+
+
+def reading_text(item: Measured) -> str:
+    return say("reading", title=item.title, healthy=healthy_text(item))
+
+
+def healthy_text(item: Measured) -> str:
+    """What a healthy machine reads there."""
+    if not item.bands:
+        return say("healthy", band=say("no_limit"))
+    band = band_text(item.bands[0].low, item.bands[0].high, item.unit)
+    if item.expected is None:
+        return say("healthy", band=band)
+    return say("healthy_about", band=band, expected=quantity(item.expected, item.unit))
+
+
+def _under_reading(item: Measured) -> Iterator[str]:
+    for take in item.takes:
+        yield "; ".join([take_text(item, take), *_about_take(item, take)])
+    if item.stands_on:
+        facts = ", ".join(say("assumed", fact=text) if assumed else text for text, assumed in item.stands_on)
+        yield say("limits_from", facts=facts)
+
+
+def take_text(item: Measured, take: Taken) -> str:
+    """One reading in a sentence: when, what it was, and what that says."""
+    said = take_value(item, take)
+    key = "take" if said else "take_told"
+    return say(key, when=when_of(take), text=said, verdict=verdict_of(take))
+
+
+def take_value(item: Measured, take: Taken) -> str:
+    """What the meter showed; empty where only the answer was told."""
+    return "" if take.value is None else quantity(take.value, item.unit)
+
+
+def verdict_of(take: Taken) -> str:
+    if take.on_edge and take.second:
+        return say("edge", first=lower(take.verdict), second=lower(take.second))
+    return say("good") if take.healthy else lower(take.verdict)
+
+
+def when_of(take: Taken) -> str:
+    """'as found', after the whole work, or after which part of it (numbered as in the list of what was done)."""
+    if take.works == 0:
+        return say("as_found")
+    return say("after_work") if take.last else say("after_work_number", number=take.works)
+
+
+def _about_take(item: Measured, take: Taken) -> Iterator[str]:
+    if take.told:
+        yield say("told")
+    if take.was:
+        yield say("was", text=take.was)
+    if take.doubt:
+        yield say("doubt", doubt=quantity(2 * take.doubt, item.unit))
+    if take.value is not None and take.text != take_value(item, take):
+        yield f'"{take.text}"'
+    yield from _standing_of(take)
+    if take.at:
+        yield moment(take.at)
+
+
+def _standing_of(take: Taken) -> Iterator[str]:
+    if take.access == ACCESS_NOT_CONFIRMED:
+        yield say("not_confirmed")
+    if take.replaced:
+        yield say("replaced")
+    if take.suspended:
+        yield say("suspended")
+
+
+def tests(report: Report) -> Iterator[Item]:
+    """Every return test as made, and what is still owed."""
+    for test in report.tests:
+        yield Item(test_text(test))
+    if report.left.owed:
+        yield Item(say("still_owed", tests=tests_text(report.left.owed)))
+    if not report.tests and not report.left.owed and report.done:
+        yield Item(say("no_tests"))
+
+
+def test_text(test: ReturnTest) -> str:
+    key = f"test_{test.test}"
+    name = say(key) if key in WORDS else name_of(test.test)
+    outcome = say(f"test_{test.outcome}") if f"test_{test.outcome}" in WORDS else name_of(test.outcome)
+    text = (
+        say("test_reads", title=name, reads=test.reads, outcome=outcome)
+        if test.reads
+        else say("test", title=name, outcome=outcome)
+    )
+    return f"{text} ({say('test_limit', limit=test.limit)})" if test.limit else text
+
+
+def looks(report: Report) -> Iterator[Item]:
+    for item in report.looks:
+        yield Item(item.ask, tuple(_look_text(item, take) for take in item.takes))
+
+
+def _look_text(item: Seen, take: Taken) -> str:
+    parts = [say("later", when=when_of(take), answer=take.verdict)]
+    if take.told:
+        parts.append(say("told"))
+    if take.was:
+        parts.append(say("was", text=take.was))
+    parts += [*_standing_of(take), *([moment(take.at)] if take.at else [])]
+    return "; ".join(parts)
+
+
+def first_bad(item: Seen) -> bool:
+    return bool(item.counted) and item.counted[0].works == 0 and not item.counted[0].healthy
+
+
+def tests_text(names: Sequence[str]) -> str:
+    return "; ".join(lower(say(f"test_{test}")) for test in names)
+
+
+# -- the workshop's own sections -------------------------------------------------------------------------
+
+
+def _for_the_workshop(report: Report) -> list[Section]:
+    skipped = [Item(say("skipped", what=what, why=_because(why))) for what, why in report.skipped]
+    skipped += [Item(say("without", instrument=text)) for text in report.without]
+    signs = [
+        Item(
+            say("sign_settled" if sign.settled else "sign_open", told=sign.told),
+            (moment(sign.at),) if sign.at else (),
+        )
+        for sign in report.signs
+    ]
+    return [
+        Section("head_signs", tuple(signs)),
+        Section("head_skipped", tuple(skipped)),
+        Section("head_notes", tuple(Item(text) for text in report.notes)),
+        Section("head_invoice", tuple(_invoice(report))),
+        Section(
+            "head_pictures",
+            tuple(Item(_picture_text(each)) for each in report.pictures),
+            pictures=report.pictures,
+        ),
+        *_evidence(report),
+    ]
+
+
+def _because(why: str) -> str:
+    key = f"because_{why}"
+    return say(key) if key in WORDS else why
+
+
+def _evidence(report: Report) -> list[Section]:
+    evidence = report.evidence
+    if evidence is None:
+        return []
+    items = tuple(_standing(each) for each in evidence.standings)
+    sets = [
+        Item(say("fault_set", chance=percent(chance), titles=" + ".join(titles) or say("fault_set_none")))
+        for titles, chance in evidence.sets
+    ]
+    key = say("weight_key") if evidence.exact else f"{say('weight_key')} {say('not_exact')}"
+    if evidence.fits_least:
+        sets.append(Item(say("conflict", ask=evidence.fits_least)))
+    return [
+        Section("head_evidence", items, key if items else ""),
+        Section("head_sets", tuple(sets)),
+    ]
+
+
+def _standing(standing: Standing) -> Item:
+    text = say(
+        "stands",
+        title=standing.title,
+        prior=percent(standing.prior),
+        begin=percent(standing.begin),
+        now=percent(standing.now),
+    )
+    return Item(text, tuple(_weight(weight) for weight in standing.weights))
+
+
+def _weight(weight: Weight) -> str:
+    when = "" if weight.works == 0 else f", {say('after_work_number', number=weight.works)}"
+    text = say(
+        "weight_for" if weight.decibans >= 0 else "weight_against",
+        decibans=_decibans(abs(weight.decibans)),
+        what=with_answer(weight.ask, weight.verdict),
+        when=when,
+    )
+    if abs(weight.left_out - weight.decibans) >= 0.05:
+        key = "weight_less" if weight.left_out >= 0 else "weight_more"
+        text += "; " + say(key, decibans=_decibans(abs(weight.left_out)))
+    if weight.through:
+        text += "; " + say("weight_through", title=weight.through)
+    return text
+
+
+def _decibans(value: float) -> str:
+    """One decimal; certainty has no figure and is held at 999."""
+    return f"{min(value, 999.0):.1f}"
+
+
+# -- for the invoice, and pictures ----------------------------------------------------------------------
+
+
+def part_text(part: Part) -> str:
+    """A part that was used and how many."""
+    return part.part if part.count == 1 else say("part_count", count=f"{part.count:g}", part=part.part)
+
+
+def _invoice(report: Report) -> Iterator[Item]:
+    """The parts used with their prices, and one line that holds it all."""
+    if not report.parts:
+        return
+    for part in report.parts:
+        yield Item(_priced(part, report.money), tuple(_about_part(part, report.money)))
+    parts = ", ".join(say("part_count", count=f"{part.count:g}", part=part.part) for part in report.parts)
+    line = say(
+        "invoice",
+        day=moment(report.ended, day_only=True),
+        job=report.job,
+        parts=parts,
+        minutes=minutes_text(report.clock_minutes),
+    )
+    total = sum(part.count * part.price for part in report.parts if part.price is not None)
+    if any(part.price is not None for part in report.parts):
+        line += "; " + say("invoice_sum", sum=f"{total:.2f}", money=report.money).replace("  ", " ")
+    yield Item(line)
+
+
+def _priced(part: Part, money: str) -> str:
+    if part.price is None:
+        return say("part_count", count=f"{part.count:g}", part=part.part)
+    text = say(
+        "part_price",
+        count=f"{part.count:g}",
+        part=part.part,
+        price=f"{part.price:.2f}",
+        sum=f"{part.count * part.price:.2f}",
+        money=money,
+    )
+    return text.replace(" :", ":").strip()
+
+
+def _about_part(part: Part, money: str) -> Iterator[str]:
+    if part.stock is not None:
+        yield say("part_stock", stock=f"{part.stock:g}")
+    if part.price is None and money:
+        yield say("part_no_price")
+
+
+def _picture_text(picture: Picture) -> str:
+    when = ", ".join(each for each in (_when(picture), moment(picture.at)) if each)
+    key = "picture" if picture.words else "picture_bare"
+    told = say(key, file=picture.file, when=when, words=picture.words)
+    if picture.data:
+        return told
+    return say("picture_changed" if picture.changed else "picture_gone", told=told)
+
+
+def _when(picture: Picture) -> str:
+    return say("as_found") if picture.works == 0 else say("after_work_number", number=picture.works)
