@@ -20,7 +20,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need, Observation
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import ASKED
 

@@ -34,8 +34,8 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import read_fact
-from faultfinder.reasoning.reasons import odds_factor, reasons, state_between, unexplained
+from faultfinder.reasoning.evidence.facts import read_fact
+from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between, unexplained
 from faultfinder.safety.actions import ACTIONS
 
 NOTICED = 0.02

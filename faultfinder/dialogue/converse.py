@@ -71,7 +71,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import LOST_SIGN, JobState, marked, replayed
 from faultfinder.knowledge.model import Access, Need
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import OPENING_NOTICE
 

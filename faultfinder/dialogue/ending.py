@@ -12,7 +12,7 @@ from faultfinder.dialogue.talk import AskReason, Over, Talk, after
 from faultfinder.errors import BadAnswer, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.reasoning.concern import FOUND
+from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import told_at_once
 

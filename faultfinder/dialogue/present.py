@@ -28,8 +28,8 @@ from faultfinder.knowledge.bands import expected_value, fact_values, facts_behin
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
 from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.given import Given, Judged
-from faultfinder.reasoning.step import Step
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.actions import Action
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
 from faultfinder.trade.reading import format_quantity, format_span

@@ -46,8 +46,8 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.knowledge.bands import fact_values
 from faultfinder.knowledge.model import Need, Observation
-from faultfinder.reasoning.access_price import minutes_to
-from faultfinder.reasoning.step import StepKind
+from faultfinder.reasoning.decision.access_cost import minutes_to
+from faultfinder.reasoning.decision.step import StepKind
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.dangers import ASKED, stop_text

@@ -21,7 +21,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 
 Reply = tuple[Talk, list[Event], list[Said]]

@@ -17,10 +17,10 @@ from faultfinder.dialogue.say import Ask, Said
 from faultfinder.dialogue.typed import Which
 from faultfinder.errors import Refused
 from faultfinder.job.events import Complaint, DangerSeen, Event
-from faultfinder.job.state import JobState, apply, replayed
+from faultfinder.job.state import JobState, apply, followed, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.worth import total_regret
+from faultfinder.reasoning.decision.expected_loss import total_regret
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 
@@ -249,7 +249,10 @@ def case_of(job: JobState, before: Talk | None = None, work_out: WorkOut = repla
         case = copy(before.case)
         case.access = job.gate.access
     else:
-        case = (before.work_out if before is not None else work_out)(job)
+        if before is not None and before.work_out is replayed:
+            case = followed(job, before.case, before.job)
+        else:
+            case = (before.work_out if before is not None else work_out)(job)
         if before is not None:
             case.take_over(before.case)
     case.unreachable = needs_out_of_reach(job.gate)
@@ -278,7 +281,7 @@ def after(talk: Talk, events: Iterable[Event]) -> Talk:
 
 def regret(case: Case) -> float:
     """Summed regret of the case now, in minutes; 0 for a machine outside the pack."""
-    from faultfinder.reasoning.concern import price_list
+    from faultfinder.reasoning.decision.scope import price_list
 
     return 0.0 if case.outside else total_regret(case.confidence(), price_list(case))
 

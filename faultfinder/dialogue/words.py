@@ -109,6 +109,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "settled": "{percent} settled, {minutes} so far. Access: {access}.",
         "conflict": "These answers do not fit well together. The one that fits least: {name}. "
         "Take it again (fingers on the probes, another path in parallel, wrong range, flat meter battery?).",
+        "count_less": "Some of these answers do not fit together; each counts a little less.",
         # remedies
         "remedy_ask": "Worth putting right now: {cause} ({chance}).",
         "remedy_what": "What to do: {remedy} (about {minutes}).",

@@ -15,8 +15,8 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.lost import titles as lost
 from faultfinder.knowledge.model import Kind, Observation
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import possible, read_fact
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 
 if TYPE_CHECKING:
     from faultfinder.job.state import Given, JobState

@@ -16,7 +16,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import ReturnTested
 from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation, Pack
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 from faultfinder.trade.in_service_limits import Limit, Protection, earth_path_limit, insulation_limit

@@ -25,8 +25,8 @@ from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Q
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import outside, possible, read_fact
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import SIGNS
@@ -141,7 +141,9 @@ def take(case: Case, given: Given) -> None:
         case.set_fact(given.name, str(given.value) or None)
     elif given.kind == "answer":
         kind = Kind.TOLD if given.told else None
-        case.record(given.name, given.value, kind=kind, complaint=given.complaint)
+        item = case.pack.observations.get(given.name)
+        again = item is not None and Kind.TOLD not in (item.kind, kind) and not given.complaint
+        case.record(given.name, given.value, kind=kind, complaint=given.complaint, again=again)
     elif given.kind == "skip":
         case.skip(given.name, str(given.value))
     elif given.kind == "without":
@@ -158,6 +160,20 @@ def replayed(state: JobState) -> Case:
     """A Case that was told everything, its access state the gate's."""
     case = Case(state.pack, meter=state.meter)
     for given in evidence(state):
+        take(case, given)
+    case.access = state.gate.access
+    return case
+
+
+def followed(state: JobState, case: Case, before: JobState) -> Case:
+    """The same where a Case was told everything of the job as it was `before`: only what came after is told to
+    another one, unless something earlier was corrected. The Case given stays as it was."""
+    known = len(before.given)
+    if state.given[:known] != before.given or state.meter != before.meter or state.pack is not before.pack:
+        case, known = Case(state.pack, meter=state.meter), 0
+    else:
+        case = case.fork()
+    for given in state.given[known:]:
         take(case, given)
     case.access = state.gate.access
     return case

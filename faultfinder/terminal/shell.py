@@ -28,6 +28,7 @@ COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
         "trace",
         "prepare",
         "try",
+        "rename",
         "compare",
         "table",
         "practise",

@@ -27,7 +27,7 @@ from talking import passing
 from walk_rules import Broken, Watch, check_record, check_turn, must
 
 import faultfinder.dialogue.talk as talking
-import faultfinder.reasoning.told as casing
+import faultfinder.reasoning.evidence.evidence_log as casing
 from faultfinder.dialogue import commands
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.say import Tone
@@ -56,7 +56,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.knowledge.model import Access, Fact, Need, Observation, Pack, Question
-from faultfinder.reasoning.build import Links
+from faultfinder.reasoning.evidence.links import Links
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
 PACKS = ("tumble_dryer", "electric_oven")

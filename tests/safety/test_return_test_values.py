@@ -14,7 +14,7 @@ from faultfinder.job.return_tests import limit_for
 from faultfinder.job.state import apply, begin, fold
 from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.gate import owed_tests
 
