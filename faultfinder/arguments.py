@@ -32,6 +32,7 @@ EXAMPLES: Mapping[str, str] = {
     "replay": "faultfinder replay transcripts_demo/*.yaml",
     "check": "faultfinder check rules/MY_PACK",
     "try": "faultfinder try rules/MY_PACK",
+    "rename": "faultfinder rename rules/MY_PACK fan_stuck fan_jammed",
     "compare": "faultfinder compare rules/OLD rules/NEW",
     "table": "faultfinder table rules/MY_PACK --html table.html",
     "practise": "faultfinder practise MY_PACK --level look_alikes --seed 7",
@@ -47,6 +48,7 @@ VIEWS: Mapping[str, tuple[str, str]] = {
     "prepare": ("prepare", "before the visit: what to take, what to ask"),
     "trace": ("trace", "read a logged cycle"),
     "try": ("try_cases", "run the worked cases of a pack"),
+    "rename": ("rename", "give an id another name in all files of a pack"),
     "compare": ("compare", "what comes out differently over two versions of a pack"),
     "table": ("table", "the causes of a pack against its observations"),
     "completion": ("completion", "make a shell complete these commands"),
@@ -91,6 +93,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
     _practise(add("practise", "train on a simulated machine"))
     _check(add("check", "check a rule pack"))
     view("try")
+    view("rename")
     view("compare")
     view("table")
     _score(add("score", "measure the tool on simulated machines"))
@@ -184,7 +187,19 @@ def _check(command: argparse.ArgumentParser) -> None:
     _json(command)
     command.add_argument("--strict", action="store_true", help="warnings count as errors")
     command.add_argument(
-        "--schema", action="store_true", help="print the JSON Schema of rule files, for editors"
+        "--brief", action="store_true", help="one line a problem, without the line it stands on"
+    )
+    command.add_argument(
+        "--mend", action="store_true", help="write the mends that are certain, and show them"
+    )
+    command.add_argument(
+        "--anyway", action="store_true", help="mend files too that have changes which are not committed"
+    )
+    command.add_argument("--watch", action="store_true", help="check again whenever a file changes")
+    command.add_argument(
+        "--schema",
+        action="store_true",
+        help="print the JSON Schema of rule files, for editors; with a PACK, it offers the pack's ids",
     )
     command.add_argument(
         "--overview",

@@ -15,6 +15,9 @@ LAYERS = ("trade", "knowledge", "reasoning", "safety", "job", "practice", "repor
 ANYWHERE = {"faultfinder.errors", "faultfinder.exits", "faultfinder.arguments"}
 RUNTIME = {"yaml", "prompt_toolkit"}
 
+FLOORS = ("evidence", "inference", "decision")
+"""The folders inside reasoning/, lowest first; what stands beside them is the front of them all."""
+
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
@@ -54,6 +57,22 @@ def test_imports_point_downwards_only(path: Path) -> None:
             assert any(name == each or name.startswith(each + ".") for each in allowed), name
 
 
+@pytest.mark.parametrize(
+    "path",
+    sorted((PACKAGE / "reasoning").rglob("*.py")),
+    ids=lambda path: str(path.relative_to(PACKAGE / "reasoning")),
+)
+def test_each_floor_of_the_reasoning_rests_on_those_below_it(path: Path) -> None:
+    floor = path.relative_to(PACKAGE / "reasoning").parts[0]
+    if floor not in FLOORS:
+        return
+    below = {f"faultfinder.reasoning.{name}" for name in FLOORS[: FLOORS.index(floor) + 1]}
+    below.add("faultfinder.reasoning.constants")
+    for name in imported(path):
+        if name.startswith("faultfinder.reasoning."):
+            assert any(name == each or name.startswith(each + ".") for each in below), name
+
+
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))
 def test_only_the_terminal_imports_prompt_toolkit_and_nothing_else_is_needed(path: Path) -> None:
     import sys
@@ -64,6 +83,8 @@ def test_only_the_terminal_imports_prompt_toolkit_and_nothing_else_is_needed(pat
         assert "prompt_toolkit" not in outside
 
 
+SEEDED = {"elimination_order.py", "chance.py"}
+"""Below the practice, where a generator with a given seed may be made."""
 CLOCK_AND_CHANCE = {"time", "random", "secrets", "subprocess", "socket", "threading"}
 
 
@@ -74,7 +95,7 @@ CLOCK_AND_CHANCE = {"time", "random", "secrets", "subprocess", "socket", "thread
 )
 def test_the_core_has_no_clock_no_chance_and_prints_nothing(path: Path) -> None:
     # A generator with a fixed or a given seed is no chance: the same in, the same out.
-    allowed = {"random"} if layer_of(path) == "practice" or path.name == "ordering.py" else set()
+    allowed = {"random"} if layer_of(path) == "practice" or path.name in SEEDED else set()
     assert not (imported(path) & (CLOCK_AND_CHANCE - allowed))
     calls = {
         node.func.id

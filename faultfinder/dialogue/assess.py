@@ -20,10 +20,10 @@ from faultfinder.knowledge.model import Kind, Observation, Pack
 from faultfinder.knowledge.plate import PlateFinding, contradictions
 from faultfinder.knowledge.suggest import nearest
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.conflict import Conflict, conflict
-from faultfinder.reasoning.facts import FactValue, possible
-from faultfinder.reasoning.given import Judged
-from faultfinder.reasoning.step import Step
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.evidence.answers import Judged
+from faultfinder.reasoning.evidence.facts import FactValue, possible
+from faultfinder.reasoning.inference.conflict import Conflict, conflict
 from faultfinder.trade.meter import Meter
 from faultfinder.trade.reading import format_quantity, parse_reading
 

@@ -12,9 +12,9 @@ from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, no
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.reasons import reasons, unexplained
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.inference.reasons import reasons, unexplained
 from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.safety.gate import ACCESS_WORDS
 
@@ -113,6 +113,10 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
         if result.clash is None
         else {"fits_least": result.clash.fits_least, "nats": result.clash.conf},
         "confidence": {} if case.outside else case.confidence(),
+        "exact": case.outside is not None or case.exact,
+        "standard_error": 0.0 if case.outside else case.standard_error,
+        "error_rate": 0.0 if case.outside else case.error_rate,
+        "answers_doubted": case.outside is None and case.answers_doubted,
         "found": [name for name, chance in found.items() if chance > FOUND],
         "explanations": []
         if case.outside
@@ -127,7 +131,7 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
 
 
 def _reasons(case: Case, cause: str) -> list[dict[str, Any]]:
-    """What speaks for and against a cause, strongest first, as numbers (see reasoning/reasons.py)."""
+    """What speaks for and against a cause, strongest first, as numbers (see reasoning/inference/reasons.py)."""
     return [
         {
             "observation": reason.observation,

@@ -24,8 +24,8 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.reasons import unexplained
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.reasoning.inference.reasons import unexplained
 
 NOTICED = 0.02
 """A change of a chance that is worth a line; chosen."""
@@ -203,6 +203,8 @@ def _danger(talk: Talk, line: str) -> Reply:
 def _correct(talk: Talk, line: str) -> Reply:
     """Which answer, fact or safety reading is wrong: by its name, with what it really is, or from a list."""
     about = _rest(line, "correct", "change")
+    if not about and (slip := _slip_taken_back(talk)) is not None:
+        return slip
     if about and (found := _named_answer(talk, about)) is not None:
         name, value = found
         if value:
@@ -261,6 +263,8 @@ def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
 
 def _undo(talk: Talk, line: str) -> Reply:
     """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not."""
+    if (slip := _slip_taken_back(talk)) is not None:
+        return slip
     answers = [each for each in talk.job.given if each.kind == "answer"]
     if not answers:
         return talk, [], [note(say("correct_none"))]
@@ -319,6 +323,29 @@ def _causes_meant(talk: Talk, about: str) -> list[str]:
 def _note(talk: Talk, line: str) -> Reply:
     event = happened.Noted(_rest(line, "note"))
     return after(talk, [event]), [event], [note(say("noted"))]
+
+
+def _slip_taken_back(talk: Talk) -> Reply | None:
+    """A return test that failed by the line before was a slip of the finger: taken back, and asked for again. None
+    where the last thing done was none."""
+    if talk.job.before_failure is None:
+        return None
+    test = talk.job.tests[-1].test
+    event = happened.TakenBack(test)
+    now = replace(after(talk, [event]), current=Over())
+    return now, [event], [Line(say("slip", test=name_of(test)))]
+
+
+def _dealt_with(talk: Talk, line: str) -> Reply:
+    """What the rules do not know any more: what was done about it, by its name."""
+    rest = _rest(line, "dealt with")
+    names = sorted((each.name for each in talk.job.still_lost), key=len, reverse=True)
+    plain = name_of(rest.casefold())
+    name = next((each for each in names if plain.startswith(name_of(each).casefold())), "")
+    if not name:
+        return talk, [], [note(say("dealt_with_none", names=", ".join(names[::-1]) or "-"))]
+    event = happened.DealtWith(name, rest[len(name) :].strip(" :,"))
+    return after(talk, [event]), [event], [note(say("dealt_with", name=name_of(name)))]
 
 
 def _measure(talk: Talk, line: str) -> Reply:
@@ -404,10 +431,24 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("note",), _note),
     (("plate",), _plate),
     (("measure", "measure it", "measure it after all", "measure after all"), _measure),
+    (("dealt with",), _dealt_with),
     (("end",), _end),
     (("stop", "quit", "exit"), _stop),
 )
-_WITH_WORDS = (_help, _why, _do, _what_if, _shows, _rule_out, _explain, _note, _plate, _correct, _put_right)
+_WITH_WORDS = (
+    _help,
+    _why,
+    _do,
+    _what_if,
+    _shows,
+    _rule_out,
+    _explain,
+    _note,
+    _plate,
+    _correct,
+    _put_right,
+    _dealt_with,
+)
 TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
 """Those that only tell something: what was asked stands."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))

@@ -23,9 +23,9 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.state import LOST_SIGN, JobState, replayed
+from faultfinder.job.state import LOST_SIGN, JobState, marked, replayed
 from faultfinder.knowledge.model import Access
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import OPENING_NOTICE
 
@@ -132,8 +132,10 @@ def earth_contradiction(talk: Talk, events: Sequence[Event]) -> list[Said]:
     return [Line(say("class_contradicts"), Tone.CAUTION)] if said_so and talk.gate.earth_failed else []
 
 
-def stamped(events: Sequence[Event], at: datetime) -> list[Event]:
-    """The events with the time they were taken at."""
+def stamped(events: Sequence[Event], at: datetime, job: JobState) -> list[Event]:
+    """The events as they are written down: with the time they were taken at and what they mean for safety in this
+    job."""
+    events = [marked(job, event) for event in events]
     text = at.isoformat(timespec="seconds")
     return [event if isinstance(event, happened.Expect) else replace(event, at=text) for event in events]
 

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 
 _LONGEST_NAME = 8
 """Words in the name of a fact; chosen."""

@@ -23,7 +23,7 @@ from faultfinder.errors import Refused
 from faultfinder.job.events import Event
 from faultfinder.knowledge.bands import fact_values, facts_to_ask
 from faultfinder.knowledge.model import Access, Need, Observation, Question
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.safety import gate as safety
 
 Next = tuple[Talk, Prompt]

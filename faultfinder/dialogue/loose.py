@@ -14,7 +14,7 @@ from difflib import get_close_matches
 
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.trade.reading import quantities_of
 
 FILLER = frozenset(

@@ -17,7 +17,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
-from faultfinder.reasoning.facts import possible, quantity_of_unit, read_fact
+from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact
 from faultfinder.trade.reading import quantities_of
 from faultfinder.trade.refrigerants import burns
 

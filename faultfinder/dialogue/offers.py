@@ -15,11 +15,11 @@ from faultfinder.errors import Refused
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
-from faultfinder.reasoning.conflict import conflict
-from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.given import Given
-from faultfinder.reasoning.grave import grave_titles
-from faultfinder.reasoning.step import Step, StepKind
+from faultfinder.reasoning.decision.grave import grave_titles
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.evidence.answers import Given
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 
@@ -225,4 +225,6 @@ def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Tal
     fits_least = clash.fits_least if clash is not None else ""
     if fits_least and fits_least != talk.clash:
         out.append(caution(say("conflict", name=name_of(fits_least))))
+        if talk.case.answers_doubted:
+            out.append(caution(say("count_less")))
     return replace(talk, clash=fits_least), out

@@ -7,7 +7,7 @@ from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, read_line
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 
 

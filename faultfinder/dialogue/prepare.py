@@ -16,15 +16,13 @@ from faultfinder.dialogue.assess_said import step_mapping
 from faultfinder.dialogue.complaint import by_clause
 from faultfinder.dialogue.typed import name_of
 from faultfinder.errors import BadAnswer
-from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack, Question
-from faultfinder.reasoning import plan
-from faultfinder.reasoning.advise import with_reasons
-from faultfinder.reasoning.any_of import chance_of_any
+from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import price_list, raised
-from faultfinder.reasoning.facts import nearest, possible
-from faultfinder.reasoning.step import Step
-from faultfinder.reasoning.weigh import choice_about
+from faultfinder.reasoning.decision.advice import worth_asking
+from faultfinder.reasoning.decision.scope import raised
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.evidence.facts import nearest, possible
+from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW
 from faultfinder.trade.meter import Meter
 
@@ -151,7 +149,7 @@ def prepare(
         _opened(case),
         tuple(fact.id for fact in unknown if fact.required),
         tuple(fact.id for fact in unknown if not fact.required and _on_the_plate(fact)),
-        _questions(case, confidence),
+        _questions(case),
     )
 
 
@@ -202,15 +200,14 @@ def _complaints(item: Observation) -> tuple[str, ...]:
 
 def _suggested(case: Case, said: str) -> tuple[Suggestion, ...]:
     """Symptoms that the words seem to speak of and that were not told anyway."""
-    symptoms = [
-        item
-        for item in symptoms_of(case.pack)
-        if possible(item.applies, case.facts) and case.latest(item.id) is None
-    ]
+    symptoms = [item for item in symptoms_of(case.pack) if possible(item.applies, case.facts)]
     by_name = {item.id: item for item in symptoms}
     clauses = by_clause(symptoms, said)
     best = {clause[0] for clause in clauses}
-    names = dict.fromkeys(name for clause in clauses for name in clause)
+    told = {name for clause in clauses for name in clause if case.latest(name) is not None}
+    # A clause that speaks of what was told anyway is spoken for.
+    left = [clause for clause in clauses if clause[0] not in told]
+    names = dict.fromkeys(name for clause in left for name in clause if name not in told)
     return tuple(Suggestion(name, _complaints(by_name[name]), name in best) for name in names)
 
 
@@ -308,20 +305,9 @@ def _on_the_plate(fact: Fact) -> bool:
     return "plate" in fact.where.casefold()
 
 
-def _questions(case: Case, confidence: Mapping[str, float]) -> tuple[Step, ...]:
+def _questions(case: Case) -> tuple[Step, ...]:
     """What can be answered by telephone and is worth its minutes, most worth first."""
-    pack = case.pack
-    price = price_list(case)
-
-    def by_telephone(item: Observation | Question) -> bool:
-        return case.need_of(item) is Need.ANYWHERE and case.askable(item) and case.available(item)
-
-    questions = [item for item in pack.questions.values() if by_telephone(item)]
-    names = [item.id for item in pack.observations.values() if by_telephone(item)]
-    found = plan.tests(choice_about(case, price), case.outlook(names), questions, case.need_of)
-    worth = sorted((test for test in found if test.gain > plan.LEAST_GAIN), key=lambda test: -test.gain)
-    steps = [plan.ask_step(test, case.access) for test in worth[:QUESTIONS_SHOWN]]
-    return tuple(with_reasons(case, step, confidence, price) for step in steps)
+    return tuple(worth_asking(case, Need.ANYWHERE)[:QUESTIONS_SHOWN])
 
 
 def as_mapping(result: Preparation) -> dict[str, Any]:

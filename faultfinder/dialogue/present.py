@@ -28,9 +28,9 @@ from faultfinder.knowledge.bands import expected_value, fact_values, facts_behin
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
 from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.given import Given, Judged
-from faultfinder.reasoning.step import Step
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
 from faultfinder.trade.reading import format_quantity, format_span
 

@@ -11,7 +11,7 @@ from faultfinder.errors import BadFact
 from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.given import Judged
+from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.report.drawing import window
 from faultfinder.trade.reading import format_quantity, format_span
 

@@ -80,6 +80,8 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
 
 
 def _bare(event: Event) -> Event:
+    if isinstance(event, happened.Answered | happened.Corrected | happened.Chosen):
+        event = replace(event, meant=())
     return event if isinstance(event, happened.Expect) else replace(event, at="")
 
 

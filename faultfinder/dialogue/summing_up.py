@@ -8,8 +8,8 @@ from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.step import Done, Why
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import customer_notice
 

@@ -18,7 +18,7 @@ from faultfinder.dialogue.say import Ask, Said
 from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job.events import Complaint, DangerSeen, Event
-from faultfinder.job.state import JobState, apply, replayed
+from faultfinder.job.state import JobState, apply, followed, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
 from faultfinder.safety import gate as safety
@@ -170,7 +170,10 @@ def case_of(job: JobState, before: Talk | None = None, work_out: WorkOut = repla
         case = copy(before.case)
         case.access = job.gate.access
     else:
-        case = (before.work_out if before is not None else work_out)(job)
+        if before is not None and before.work_out is replayed:
+            case = followed(job, before.case, before.job)
+        else:
+            case = (before.work_out if before is not None else work_out)(job)
         if before is not None:
             case.take_over(before.case)
     case.unreachable = needs_out_of_reach(job.gate)

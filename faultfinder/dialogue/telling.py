@@ -7,7 +7,7 @@ from faultfinder.dialogue.say import Line, Said, heading
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.reasons import odds_factor, reasons, state_between
+from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between
 
 REASONS = 8
 """Reasons told for one cause; chosen: a screen of a phone."""

@@ -21,8 +21,8 @@ from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.given import Judged, judge, understand
+from faultfinder.reasoning.evidence.answers import Judged, judge, understand
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.trade.cycle_csv import other_log, read_cycle_log
 from faultfinder.trade.cycle_figures import Figure, LevelKind, figures, kind_of
 from faultfinder.trade.cycle_log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary

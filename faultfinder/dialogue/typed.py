@@ -16,7 +16,7 @@ from faultfinder.dialogue.respell import respelled
 from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.trade.reading import quantities_of, split_readings
 from faultfinder.trade.units import QUANTITIES, find_unit
 

@@ -199,7 +199,12 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "fact_needed": "Needed for: {title}. Enter if unknown.",
         "nothing_known": "nothing",
         "lost": "These rules do not know any more what stands in the record: {what}. It may have been a danger: the "
-        "machine is not used before earth and insulation pass. Look at it again by its new name.",
+        "machine is not used before earth and insulation pass. Look at it again by its new name, or "
+        "put it right, then type: dealt with, its name, and what was done.",
+        "slip": "Taken back: {test}. The record keeps it. Type what the tester really reads.",
+        "dealt_with": "Taken note of: {name} is dealt with.",
+        "dealt_with_none": "Type: dealt with, a name, and what was done. Still open: {names}.",
+        "count_less": "Some of these answers do not fit together; each counts a little less.",
         "urgent_ask": "That sounds like: {what}. Is it so?",
         "urgent_now": "Yes, now",
         "urgent_earlier": "Earlier, gone now",

@@ -18,7 +18,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import Problem
 from faultfinder.knowledge.ties import Tie, strengths, without
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.reasons import reasons
+from faultfinder.reasoning.inference.reasons import reasons
 
 CANNOT_FAIL = "it says nothing that must come out, so it can never fail; end it with 'likely' or the like"
 

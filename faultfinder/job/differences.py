@@ -12,8 +12,8 @@ from faultfinder.job.replay import chances_of
 from faultfinder.job.state import fold, replayed
 from faultfinder.knowledge.model import Cause, Fact, Observation, Pack, Question
 from faultfinder.knowledge.ties import strengths
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.step import StepKind
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import StepKind
 
 MOVED = 0.05
 """A chance that moved by less is not told. Chosen."""

@@ -121,6 +121,8 @@ class ReturnTested:
     outcome: str
     reads: str = ""
     limit: str = ""
+    of: str = ""
+    """The observation whose reading counted for the test, where one did."""
     at: str = ""
 
 
@@ -129,7 +131,8 @@ class Answered:
     """An observation: an answer id, or a reading as typed (`reads`), or both where the band was told at the time.
 
     access: the state it was made in, or 'not confirmed here' for what was brought; empty: told. inside: it can only
-    be made with the covers off. how: `told` where somebody only said so of a thing to look at or measure.
+    be made with the covers off. how: `told` where somebody only said so of a thing to look at or measure. meant: what
+    it meant for safety by the rules of that time, danger signs and `unsafe`: rules that came later forget none of it.
     """
 
     KEY: ClassVar[str] = "answer"
@@ -139,6 +142,7 @@ class Answered:
     access: str = ""
     inside: bool = False
     how: str = ""
+    meant: tuple[str, ...] = ()
     at: str = ""
 
 
@@ -151,6 +155,7 @@ class Chosen:
     question: str
     value: tuple[str, ...]
     access: str = ""
+    meant: tuple[str, ...] = ()
     at: str = ""
 
 
@@ -181,6 +186,7 @@ class Corrected:
     observation: str
     value: str = ""
     reads: str = ""
+    meant: tuple[str, ...] = ()
     at: str = ""
 
 
@@ -290,6 +296,17 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
+class DealtWith:
+    """Something in the record that these rules do not know any more was looked at again or put right: its name in the
+    record, and what was done about it, in words."""
+
+    KEY: ClassVar[str] = "dealt_with"
+    name: str
+    done: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PictureTaken:
     """A picture of this moment: the tail of its file's name (`picture-1.jpg`, behind the record's own name), the
     SHA-256 of its bytes in hexadecimal digits, and what was said of it."""
@@ -370,6 +387,7 @@ Event = (
     | Paused
     | Resumed
     | Noted
+    | DealtWith
     | PictureTaken
     | PartUsed
     | Restarted
@@ -403,6 +421,7 @@ _CLASSES: tuple[type[Event], ...] = (
     Paused,
     Resumed,
     Noted,
+    DealtWith,
     PictureTaken,
     PartUsed,
     Restarted,

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.job.lost import titles as lost
 from faultfinder.knowledge.model import Kind, Observation
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import possible, read_fact
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 
 if TYPE_CHECKING:
     from faultfinder.job.state import Given, JobState
@@ -55,11 +56,15 @@ def in_words(state: JobState, finding: Finding) -> str:
     text = next((answer.text for answer in item.answers if answer.id == finding.answer), "taken back")
     names = " or ".join(name.replace("_", " ") for name in finding.tests)
     first = f"first {names}, good; then " if names else ""
-    return f"{item.ask.rstrip('?. ')}: {text} ({first}look at it again)"
+    longer = ", for longer than it took before" if item.unsafe.get(finding.answer) else ""
+    again = f"look at it again{longer}"
+    return f"{item.ask.rstrip('?. ')}: {text} ({first}{again})"
 
 
 def titles(state: JobState) -> list[str]:
-    return [in_words(state, finding) for finding in open_findings(state)]
+    """What stands against 'fit for use' beside the causes, for people: findings, and what is not known any more."""
+    gone = () if state.lost_open else state.still_lost
+    return [*(in_words(state, finding) for finding in open_findings(state)), *lost(gone)]
 
 
 def _item(state: JobState, name: str) -> Observation:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import errno
 import json
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
@@ -190,4 +191,5 @@ def is_report(text: str) -> bool:
 def names_job(text: str, record: Path) -> bool:
     """Whether a report is of this job."""
     name = record.name.removesuffix(SUFFIX)
-    return name in text or escape(name) in text or name.replace("_", "\\_") in text
+    ways = {name, escape(name), name.replace("_", "\\_")}
+    return any(re.search(rf"(?<![\w-]){re.escape(way)}(?![\w-])", text) for way in ways)

@@ -23,7 +23,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event, SeenBefore
 from faultfinder.job.search import closing, time_of
 from faultfinder.knowledge.model import Cause, Pack
-from faultfinder.reasoning.facts import FactValue, possible, read_fact
+from faultfinder.reasoning.evidence.facts import FactValue, possible, read_fact
 
 WEIGHT = 50.0
 """Jobs that a rule's own number counts for; chosen: a workshop's counts lead after a hundred jobs or so."""

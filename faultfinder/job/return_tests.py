@@ -16,7 +16,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import ReturnTested
 from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation, Pack
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 from faultfinder.trade.in_service_limits import Limit, Protection, earth_path_limit, insulation_limit
@@ -94,9 +94,19 @@ def counted(
     if not reads or test not in within_reach or test not in safety.owed_tests(gate):
         return None
     try:
-        return judged(pack, facts, test, reads)
+        return replace(judged(pack, facts, test, reads), of=observation.id)
     except ReadingError:
         return None
+
+
+def outside_its_limit(pack: Pack, facts: Mapping[str, str], observation: Observation, reads: str) -> bool:
+    """Whether a reading that its rule calls a return test would fail it: one figure stands for both."""
+    if not observation.return_test or not reads:
+        return False
+    try:
+        return judged(pack, facts, observation.return_test, reads).outcome == "failed"
+    except ReadingError:
+        return False
 
 
 def held_to_its_reading(pack: Pack, facts: Mapping[str, str], event: ReturnTested) -> ReturnTested:

@@ -71,6 +71,8 @@ class Shadow:
     latest: frozenset[str] = frozenset()
     """The reading answered last."""
     touched: bool = False
+    failed_from: Shadow | None = None
+    """What was before the return test that failed just now: taken back at once, it never was."""
     stopped: str = ""
     guarded: bool = False
     clear: bool = False
@@ -102,6 +104,8 @@ def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Sh
     after, broken = _follow(shadow, event, known)
     if not isinstance(event, happened.DangerSeen | happened.Noted):
         after = replace(after, latest=_may_be_signs(event, known))
+    if after.failed_from is not None and not isinstance(event, happened.ReturnTested | happened.Noted):
+        after = replace(after, failed_from=None)
     return _trimmed(after), broken
 
 
@@ -139,8 +143,13 @@ def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tu
         case happened.Confirmed():
             return _confirmed(shadow, event.action, event.outcome)
         case happened.ReturnTested():
-            return _confirmed(shadow, event.test, event.outcome)
+            after, broken = _confirmed(shadow, event.test, event.outcome, event.of)
+            failed = event.outcome == "failed" and not shadow.stopped
+            return replace(after, failed_from=_plain(shadow, event.test) if failed else None), broken
         case happened.TakenBack():
+            before = shadow.failed_from
+            if before is not None and before.latest == frozenset({event.action}):
+                return replace(before, latest=frozenset()), []
             return _taken_back(shadow, event.action), []
         case happened.Advised():
             return _advised(shadow, event)
@@ -170,6 +179,11 @@ def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tu
         case happened.Closed():
             return shadow, _closed(shadow, event)
     return shadow, []
+
+
+def _plain(shadow: Shadow, test: str) -> Shadow:
+    """What was before a failed test, with its name where the reading answered last stands else."""
+    return replace(shadow, failed_from=None, latest=frozenset({test}))
 
 
 # -- what breaks confirmations off -----------------------------------------------------------------------
@@ -322,14 +336,16 @@ def allows(shadow: Shadow, need: str) -> bool:
     }.get(need, False)
 
 
-def _confirmed(shadow: Shadow, action: str, outcome: str) -> tuple[Shadow, list[tuple[str, str]]]:
-    """One numbered action and its answer."""
+def _confirmed(
+    shadow: Shadow, action: str, outcome: str, of: str = ""
+) -> tuple[Shadow, list[tuple[str, str]]]:
+    """One numbered action and its answer; `of`: the reading that counted for it."""
     if shadow.stopped:
         if action == "covers_back_or_guarded":
             return replace(shadow, guarded=True, covers_off=shadow.covers_off and outcome != "done"), []
         return shadow, [] if action == "supply_cut_from_afar" else [(AFTER_STOP, action)]
     if action in _INSIDE | _AT_PLUG:
-        return _tested(shadow, action, outcome), []
+        return _tested(shadow, action, outcome, of), []
     if outcome in _BAD_LOOK:
         return _danger(shadow, outcome), []
     if outcome == "voltage_found":
@@ -409,12 +425,12 @@ def _proving(shadow: Shadow, action: str, outcome: str) -> Shadow:
     return replace(shadow, proving=done, dead=done == wanted)
 
 
-def _tested(shadow: Shadow, test: str, outcome: str) -> Shadow:
+def _tested(shadow: Shadow, test: str, outcome: str, of: str = "") -> Shadow:
     """A pass counts only where the test can be made: inside when dead and open, at the plug when cut and closed."""
     if outcome == "failed":
         # An earth that fails is measured again, whatever the class is said to be later.
         shadow = replace(shadow, earth_failed=shadow.earth_failed or test in _EARTH)
-        return _danger(shadow, "return_test_failed")
+        return _danger(shadow, "return_test_failed", frozenset({of}))
     if outcome != "passed":
         return replace(shadow, owes=shadow.owes | ({test} & _needed(shadow)))
     inside = test in _INSIDE

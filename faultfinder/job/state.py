@@ -14,17 +14,19 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
+from faultfinder.job import lost as forgotten
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
 from faultfinder.job.history import blended
-from faultfinder.job.return_tests import held_to_its_reading
+from faultfinder.job.lost import Lost
+from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import outside, possible, read_fact
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import SIGNS
@@ -73,6 +75,10 @@ class JobState:
     """The observations answered by the event before this one: a sign that follows came of them."""
     lost: tuple[str, ...] = ()
     """What stands in the record and these rules do not know any more, for people."""
+    still_lost: tuple[Lost, ...] = ()
+    """What of it nobody has dealt with by name: it stands against 'fit for use'."""
+    before_failure: Gate | None = None
+    """The gate before the return test that failed just now, for a slip of the finger; None once anything was done."""
     lost_open: bool = False
     """Whether something of it may have been a danger, and nobody has been told by a sign of its own yet."""
     minutes: float = 0.0
@@ -135,7 +141,9 @@ def take(case: Case, given: Given) -> None:
         case.set_fact(given.name, str(given.value) or None)
     elif given.kind == "answer":
         kind = Kind.TOLD if given.told else None
-        case.record(given.name, given.value, kind=kind, complaint=given.complaint)
+        item = case.pack.observations.get(given.name)
+        again = item is not None and Kind.TOLD not in (item.kind, kind) and not given.complaint
+        case.record(given.name, given.value, kind=kind, complaint=given.complaint, again=again)
     elif given.kind == "skip":
         case.skip(given.name, str(given.value))
     elif given.kind == "without":
@@ -157,34 +165,88 @@ def replayed(state: JobState) -> Case:
     return case
 
 
+def followed(state: JobState, case: Case, before: JobState) -> Case:
+    """The same where a Case was told everything of the job as it was `before`: only what came after is told to
+    another one, unless something earlier was corrected. The Case given stays as it was."""
+    known = len(before.given)
+    if state.given[:known] != before.given or state.meter != before.meter or state.pack is not before.pack:
+        case, known = Case(state.pack, meter=state.meter), 0
+    else:
+        case = case.fork()
+    for given in state.given[known:]:
+        take(case, given)
+    case.access = state.gate.access
+    return case
+
+
 LOST_SIGN = "rules_changed"
+TEST_FAILED = "return_test_failed"
 
 
 def _kept_as_lost(state: JobState, event: Event) -> JobState:
     """What these rules do not know any more of a record (another version named it otherwise) is no evidence, and what
     it means for safety stays: work done owes its tests, and what may have been a danger is taken for one."""
-    gate, told = state.gate, ""
+    gate, told, name = state.gate, "", ""
     match event:
         case happened.PutRight():
             # Written by hand, it may have been anything.
             inside = event.inside or not (event.access or event.work)
             gate = safety.work_done(gate, inside=inside, electrical=event.electrical)
-            told = f"put right: {event.work or event.cause}"
+            told, name = f"put right: {event.work or event.cause}", event.cause
         case happened.Answered() | happened.Corrected():
-            told = f"{event.observation}: {event.reads or event.value}"
+            told, name = f"{event.observation}: {event.reads or event.value}", event.observation
             if isinstance(event, happened.Answered) and event.inside:
                 gate = safety.reading_brought(gate, Need.OPEN_DEAD)
         case happened.Chosen():
-            told = f"{event.question}: {', '.join(event.value)}"
+            told, name = f"{event.question}: {', '.join(event.value)}", event.question
         case happened.DangerSeen():
-            told = f"danger sign: {event.sign}"
+            told, name = f"danger sign: {event.sign}", event.sign
         case happened.Advised():
             inside = event.access == Need.OPEN_DEAD
             return replace(state, gate=safety.instruction_given(gate, Need.OPEN_DEAD)) if inside else state
     if not told:
         return state
     remedy = None if isinstance(event, happened.PutRight) else state.remedy
-    return replace(state, gate=gate, remedy=remedy, lost=(*state.lost, told), lost_open=True, latest=())
+    return _lost(replace(state, gate=gate, remedy=remedy, latest=(), before_failure=None), name, told)
+
+
+def _lost(state: JobState, name: str, told: str) -> JobState:
+    """Something may have been a danger, and these rules do not know it any more."""
+    still = (*forgotten.without(state.still_lost, name), Lost(name, told))
+    return replace(state, lost=(*state.lost, told), still_lost=still, lost_open=True)
+
+
+def _meant(state: JobState, event: Event) -> tuple[str, ...]:
+    """What an event means for safety by these rules."""
+    pack = state.pack
+    match event:
+        case happened.Chosen():
+            sets = Case(pack).choices(pack.questions[event.question], event.value)
+            return forgotten.meant(forgotten.items_of(pack, sets.items()))
+        case happened.Answered() | happened.Corrected():
+            item = pack.observations[event.observation]
+            return forgotten.meant([(item, _answers_of(state, item, event))])
+    return ()
+
+
+def marked(state: JobState, event: Event) -> Event:
+    """An event as it is written down: with what it means for safety by these rules, so that no later rules forget."""
+    if not isinstance(event, happened.Answered | happened.Corrected | happened.Chosen):
+        return event
+    return replace(event, meant=_meant(state, event))
+
+
+def _remembered(state: JobState, event: Event) -> JobState:
+    """The job with what an answer meant when it was given, where these rules dropped it."""
+    if not isinstance(event, happened.Answered | happened.Corrected | happened.Chosen) or not event.meant:
+        return state
+    dropped = [each for each in event.meant if each not in _meant(state, event)]
+    for sign in dropped:
+        if sign in SIGNS:
+            state = _sign_brought(state, sign, ("",))
+    name = event.question if isinstance(event, happened.Chosen) else event.observation
+    value = ", ".join(event.value) if isinstance(event, happened.Chosen) else event.reads or event.value
+    return _lost(state, name, f"{name}: {value}") if dropped else state
 
 
 # -- one event ------------------------------------------------------------------------------------------
@@ -192,8 +254,14 @@ def _kept_as_lost(state: JobState, event: Event) -> JobState:
 
 def apply(state: JobState, event: Event) -> JobState:
     """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
-    after = _applied(state, event)
-    return replace(after, latest=_answered_by(after, event))
+    after = _remembered(_applied(state, event), event)
+    before = after.before_failure if _undoes_nothing(event) else None
+    return replace(after, latest=_answered_by(after, event), before_failure=before)
+
+
+def _undoes_nothing(event: Event) -> bool:
+    """Whether a return test that failed just now may still be a slip of the finger after this event."""
+    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Expect)
 
 
 def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
@@ -244,6 +312,8 @@ def _applied(state: JobState, event: Event) -> JobState:
             return _give(state, Given("without", event.instrument))
         case happened.Reassembled():
             return _give(state, Given("reassembled", "")) if event.value else state
+        case happened.DealtWith():
+            return replace(state, still_lost=forgotten.dealt_with(state.still_lost, event))
         case happened.RanAgain():
             return _give(state, Given("ran_again", "")) if event.value else state
         case happened.RemedyStarted():
@@ -282,10 +352,11 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
             return replace(moved, dangers_told=True) if event.action == "dangers_answered" else moved
         case happened.ReturnTested():
             _known(event.test, RETURN_TESTS, "return test")
-            event = held_to_its_reading(state.pack, state.facts, event)
-            moved = _moved(state, safety.confirm(gate, event.test, event.outcome))
-            return replace(moved, tests=(*state.tests, event))
+            return _return_tested(state, held_to_its_reading(state.pack, state.facts, event))
         case happened.TakenBack():
+            if state.before_failure is not None and state.tests[-1].test == event.action:
+                # A slip of the finger, seen at once: the value never was, and is asked for again.
+                return replace(state, gate=state.before_failure)
             return replace(state, gate=safety.corrected(gate, event.action))
         case happened.Advised():
             return replace(state, gate=_advised(state, event))
@@ -294,6 +365,18 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
         case happened.Restarted():
             return replace(state, gate=safety.restart_after_stop(gate, event.reason))
     raise Refused(f"An event '{event.KEY}' cannot be taken here.")
+
+
+def _return_tested(state: JobState, event: happened.ReturnTested) -> JobState:
+    """A return test made. One that failed by a reading that counted for it is lifted with that reading."""
+    before = state.gate
+    state = _moved(state, safety.confirm(before, event.test, event.outcome))
+    failed = event.outcome == "failed"
+    state = replace(state, tests=(*state.tests, event), before_failure=before if failed else None)
+    if not failed:
+        return state
+    earlier = state.brought.get(TEST_FAILED, frozenset()) if TEST_FAILED in before.signs else frozenset()
+    return replace(state, brought=MappingProxyType({**state.brought, TEST_FAILED: earlier | {event.of}}))
 
 
 def _fact(state: JobState, event: happened.FactGiven) -> JobState:
@@ -329,7 +412,11 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
     state = replace(_give(state, given), minutes=state.minutes + minutes)
-    return _seen(state, observation, _answers_of(state, observation, event), told)
+    answers = _answers_of(state, observation, event)
+    if not told and observation.healthy in answers:
+        # Looked at again, and as it should be.
+        state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
+    return _held_to_the_test(_seen(state, observation, answers, told), observation, event.reads)
 
 
 def _answers_of(
@@ -420,7 +507,17 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     given = list(state.given)
     given[place] = Given("answer", observation.id, value, told, complaint)
     state = _signs_lifted(replace(state, given=tuple(given)), observation.id)
-    return _seen(state, observation, _answers_of(state, observation, event), told=True)
+    state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
+    seen = _seen(state, observation, _answers_of(state, observation, event), told=True)
+    return _held_to_the_test(seen, observation, event.reads)
+
+
+def _held_to_the_test(state: JobState, observation: Observation, reads: str) -> JobState:
+    """A reading that a return test makes too has one limit with it: outside of that it is a danger sign, whatever its
+    band is called."""
+    if not outside_its_limit(state.pack, state.facts, observation, reads):
+        return state
+    return _sign_brought(state, "earth_or_insulation_bad", (observation.id,))
 
 
 def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:
@@ -454,6 +551,8 @@ def _closed(state: JobState, event: happened.Closed) -> JobState:
     if not state.rules_changed:
         # A job that was closed under other rules stays closed; one under way is asked by the conversation.
         unsafe += unsafe_findings(state)
+    elif not state.lost_open:
+        unsafe += forgotten.titles(state.still_lost)
     if reason := safety.why_not_close(state.gate, event.state, unsafe) or _why_not_ours(state, event.state):
         raise Refused(reason)
     return replace(state, closed=event)

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from itertools import product
 
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.bands import fact_values, facts_behind, limits
+from faultfinder.knowledge.bands import fact_values, facts_behind, limits_and_expected
 from faultfinder.knowledge.expression import ExpressionError, NoValue
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.trade.reading import QUANTITIES
@@ -22,6 +22,16 @@ _CORNERS_UP_TO = 5
 _LEVELS = {1: 33, 2: 9, 3: 5}
 """Values of each fact, by how many facts there are; with more, the ends alone. Odd: with the middle. Chosen."""
 _TOLERANCE = 1e-9
+METER = (0.01, 0.0)
+"""Standard uncertainty of a meter where a pack does not say: relative, and absolute. The same
+that readings are judged with."""
+ROOM = 1.5
+"""Uncertainties of the meter that a healthy machine must lie inside its limits: a limit has one
+side, and so has what falls beyond it (GUM, JCGM 100:2008, G.1.3: 1.645 for 95 %; rounded)."""
+AT_WORK = frozenset(
+    {"voltage", "current", "power", "apparent_power", "energy", "rotation", "flow", "speed", "frequency"}
+)
+"""Quantities of which a dead machine gives none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +84,8 @@ def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]
         return []
     for given in trial_values(pack, behind, thorough=thorough):
         try:
-            bounds = limits(observation, fact_values(pack, given))
+            values = fact_values(pack, given)
+            bounds, expected = limits_and_expected(observation, values)
         except BadFact as error:
             if isinstance(error.__cause__, NoValue):
                 # A name that nobody knows, or a required fact: told elsewhere, or always given.
@@ -82,9 +93,64 @@ def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]
             flaw = Flaw("value", "", f"{error}{_shown(given)}")
             found.setdefault((flaw.kind, ""), flaw)
             continue
+        told = len(found)
         for flaw in _flaws_of(observation, bounds, _shown(given)):
             found.setdefault((flaw.kind, flaw.band), flaw)
+        if thorough and len(found) == told:
+            for flaw in _judged_wrongly(pack, observation, bounds, expected, _shown(given)):
+                found.setdefault((flaw.kind, flaw.band), flaw)
     return list(found.values())
+
+
+def _judged_wrongly(
+    pack: Pack,
+    observation: Observation,
+    bounds: list[tuple[float, float]],
+    expected: float | None,
+    shown: str,
+) -> Iterator[Flaw]:
+    """What the bands would do to a machine that reads what is expected, to a dead one, and to a meter."""
+    spec = observation.reading
+    quantity = QUANTITIES.get(spec.quantity) if spec is not None else None
+    if spec is None or quantity is None or spec.unit not in quantity.units:
+        return
+    relative, absolute = pack.meter.get(spec.quantity, METER)
+    factor = quantity.units[spec.unit].factor
+    for answer, (low, high) in zip(observation.answers, bounds, strict=True):
+        doubt = math.hypot(relative * abs(high), absolute / factor) if math.isfinite(high) else math.inf
+        if math.isfinite(low) and 0 < high - low < 2 * doubt and math.isfinite(high):
+            wide = f"{answer.id} is {_n(high - low)} {spec.unit} wide"
+            message = f"{wide}, and the meter reads to {_n(2 * doubt)}{shown}"
+            yield Flaw("narrow", answer.id, message)
+    if expected is None:
+        return
+    low, high = bounds[0]
+    healthy = observation.answers[0].id
+    if not low <= expected <= high:
+        inside = next(
+            (
+                a.id
+                for a, (least, most) in zip(observation.answers, bounds, strict=True)
+                if least <= expected <= most
+            ),
+            "no band",
+        )
+        message = (
+            f"a healthy machine reads {_n(expected)} {spec.unit}, which is {inside}, not {healthy}{shown}"
+        )
+        yield Flaw("outside", healthy, message)
+        return
+    room = min(expected - low if low > _start(observation) else math.inf, high - expected)
+    doubt = math.hypot(relative * abs(expected), absolute / factor)
+    if room < ROOM * doubt:
+        message = (
+            f"a healthy machine reads {_n(expected)} {spec.unit}, {_n(room)} from a limit of {healthy}{shown}"
+        )
+        yield Flaw("near", healthy, message)
+    if expected > 0 and spec.quantity in AT_WORK and low <= 0:
+        yield Flaw("dead", healthy, f"a dead machine reads 0 {spec.unit}, which is {healthy}")
+    if expected > 0 and spec.quantity == "resistance" and math.isinf(high):
+        yield Flaw("dead", healthy, f"an open part reads OL, which is {healthy}")
 
 
 def _flaws_of(observation: Observation, bounds: list[tuple[float, float]], shown: str) -> Iterator[Flaw]:

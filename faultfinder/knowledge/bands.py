@@ -122,6 +122,19 @@ def expected_value(observation: Observation, values: FactValues) -> float | None
         raise BadFact(f"{observation.id}: {error}") from error
 
 
+def limits_and_expected(observation: Observation, values: FactValues) -> tuple[Limits, float | None]:
+    """`limits` and `expected_value` at once: what they share is computed once."""
+    spec = _spec(observation)
+    try:
+        numbers = _numbers(spec, values)
+        bounds = [
+            (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
+        ]
+        return bounds, parse(spec.expected).evaluate(numbers) if spec.expected else None
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from error
+
+
 def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:
     """One standard deviation of each limit from the facts that are not given, aligned with `limits`.
 

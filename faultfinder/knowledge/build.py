@@ -6,6 +6,7 @@ their own problems in the same run. A pack with any error is never handed out.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from faultfinder.knowledge.build_causes import cause, state
@@ -23,7 +24,7 @@ from faultfinder.knowledge.model import (
     Outside,
     Pack,
 )
-from faultfinder.knowledge.names import Names, collect
+from faultfinder.knowledge.names import Names, collect, places
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.read import Entry, Gathered, Values
 from faultfinder.knowledge.suggest import did_you_mean
@@ -44,7 +45,7 @@ def build_pack(
     access_minutes = dict(DEFAULT_ACCESS_MINUTES)
     if header is not None:
         access_minutes.update({Access(key.text): value for key, value in header.pairs("access_minutes")})
-    return Pack(
+    pack = Pack(
         name=name,
         title=header.text("title") if header else "",
         version=header.text("version") if header else "",
@@ -65,6 +66,8 @@ def build_pack(
             {key.text: texts for key, texts in header.pairs("cautions")} if header else {}
         ),
     )
+    names.tell_unknown(places(gathered))
+    return pack
 
 
 def _header(gathered: Gathered, sink: Sink, start: Mark, complete: bool) -> Values | None:
@@ -112,6 +115,9 @@ def _fact(entry: Entry, names: Names) -> Fact:
                 f'{entry.id}: the key "{key}" is missing',
                 f"a fact of kind {kind} needs it",
             )
+    if kind == "choice" and values.has("choices") and values.count("choices") < 2:
+        what = f"{entry.id}: a choice needs at least two choices"
+        names.sink.error(values.mark("choices"), "few-answers", what)
     unit = values.text("unit")
     if unit and not any(unit in quantity.units for quantity in QUANTITIES.values()):
         known = [symbol for quantity in QUANTITIES.values() for symbol in quantity.units]
@@ -133,6 +139,16 @@ def _fact(entry: Entry, names: Names) -> Fact:
         class_value=class_value.text if class_value is not None else None,
         spread=values.number("spread"),
         required=values.flag("required"),
-        applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
+        applies=_asked_after_others(entry, names),
         mark=entry.mark,
     )
+
+
+def _asked_after_others(entry: Entry, names: Names) -> Mapping[str, tuple[str, ...]]:
+    """Where a fact is asked for; one that waits for itself is told."""
+    conditions = entry.values.conditions("applies")
+    for name, _ in conditions:
+        if name.text == entry.id:
+            what = f"{entry.id}: applies: it would be asked only once it is known"
+            names.sink.error(name.mark, "fact-cycle", what, "name another fact")
+    return names.applies(conditions, f"{entry.id}: applies")

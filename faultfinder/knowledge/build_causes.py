@@ -14,8 +14,9 @@ from faultfinder.knowledge.model import (
 )
 from faultfinder.knowledge.names import Names, known_names
 from faultfinder.knowledge.placing import placed
-from faultfinder.knowledge.read import Entry
+from faultfinder.knowledge.read import Entry, Values
 from faultfinder.knowledge.shapes import Name
+from faultfinder.knowledge.words import TAKES
 
 
 def _shows(entry: Entry, names: Names) -> Mapping[str, Link]:
@@ -90,6 +91,18 @@ def state(entry: Entry, names: Names) -> State:
     )
 
 
+def kind_of_remedy(values: Values) -> str:
+    """Which of the kinds in words.TAKES a cause's remedy is."""
+    if values.has("hand_to") or values.text("remedy_need") == Need.ANYWHERE:
+        return "others"
+    return "part" if values.texts("parts") else "work"
+
+
+def _usual_takes(values: Values) -> float:
+    """The chance that a remedy of its kind works."""
+    return TAKES[kind_of_remedy(values)][0]
+
+
 def cause(entry: Entry, names: Names) -> Cause:
     values = entry.values
     group = values.name("group")
@@ -120,7 +133,7 @@ def cause(entry: Entry, names: Names) -> Cause:
         proof=tuple(
             known_names(values.names("proof"), "observation", names.answers, f"{entry.id}: proof", names)
         ),
-        takes=values.number("takes", 1.0),
+        takes=values.number("takes", _usual_takes(values)),
         returns=values.number("returns"),
         hand_to=values.text("hand_to"),
         advice=values.text("advice"),

@@ -99,6 +99,11 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
+        computed_from=tuple(
+            known_names(
+                values.names("computed_from"), "observation", names.answers, f"{what}: computed_from", names
+            )
+        ),
         reading=reading,
         sub_system=entry.sub_system,
         mark=entry.mark,
@@ -111,7 +116,7 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
     if kind is Kind.READING:
         for name, _ in values.pairs("answers"):
             names.known_in("band", name, f"{entry.id}: answers", names.answers[entry.id])
-    elif values.node.get("answers") is None:
+    elif values.node.get("answers") is None and values.node.get("bands") is None:
         sink.error(
             entry.mark,
             "missing-key",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
@@ -9,6 +10,7 @@ from faultfinder.knowledge.expression import FUNCTIONS, OL, Expression, Expressi
 from faultfinder.knowledge.keys import OBSERVATION
 from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
 from faultfinder.knowledge.names import Names
+from faultfinder.knowledge.nodes import Scalar
 from faultfinder.knowledge.read import Entry
 from faultfinder.knowledge.shapes import Name
 from faultfinder.knowledge.suggest import did_you_mean
@@ -147,6 +149,7 @@ def _names_known(
 ) -> None:
     for name in expression.names:
         if name in lets or name in numbers:
+            names.named[("", name)] += 1
             continue
         if name.lower() in ENDLESS:
             names.sink.error(at.mark, "bad-expression", f'{what}: "{name}" is no limit', f"write {OL}")
@@ -158,15 +161,36 @@ def _names_known(
             names.unknown("fact", mention, what, [*lets, *numbers])
 
 
+def _let_lost(entry: Entry, names: Names) -> None:
+    """Where the names of let could not be read, whoever uses them is not told besides."""
+    node = entry.values.node.get("let")
+    if node is not None and not entry.values.has("let"):
+        names.sink.lost |= (
+            set(re.findall(r"[a-z][a-z0-9_]*", node.text)) if isinstance(node, Scalar) else set()
+        )
+
+
 def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, bool]) -> ReadingSpec | None:
     """What a reading is of and its bands; None for other kinds, where such keys are refused."""
     values, sink = entry.values, names.sink
     if kind is not Kind.READING:
+        given = [key for key in ("quantity", "unit", "bands") if values.node.get(key) is not None]
+        if len(given) > 1 and values.has("kind"):
+            what = f"{entry.id}: kind is {kind}, and it has {' and '.join(given)}, which only a reading has"
+            sink.error(values.mark("kind"), "key-not-here", what, "write kind: reading, or leave them out")
+            return None
         for key in OBSERVATION.by_kind[kind].refused:
             if values.has(key) and values.has("kind"):
                 sink.error(
                     values.mark(key), "key-not-here", f"{entry.id}: only a reading has {key}, not a {kind}"
                 )
+        return None
+    lacking = [key for key in ("quantity", "unit", "bands") if values.node.get(key) is None]
+    if len(lacking) == 3 and values.node.get("answers") is not None:
+        what = f"{entry.id}: kind is reading, and it has answers in place of quantity, unit and bands"
+        sink.error(
+            values.mark("kind"), "missing-key", what, "write kind: look, sound, smell or told; or add them"
+        )
         return None
     for key in OBSERVATION.by_kind[kind].needed:
         if values.node.get(key) is None:
@@ -182,7 +206,9 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
     quantity, unit = values.text("quantity"), values.text("unit")
     if quantity and unit:
         _unit_known(entry, quantity, unit, names)
+    _let_lost(entry, names)
     lets: dict[str, str] = {}
+    all_lets = {name.text for name, _ in values.pairs("let")}
     for name, text in values.pairs("let"):
         what = f"{entry.id}: let, {name.text}"
         if name.text in numbers or name.text in FUNCTIONS or name.text == OL:
@@ -190,7 +216,11 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
             continue
         expression = parse_told(text, what, names)
         if expression is not None:
-            _names_known(expression, text, what, numbers, lets, names)
+            below = [each for each in expression.names if each in all_lets and each not in lets]
+            for each in below:
+                hint = "let is read from above: put it first" if each != name.text else "use another name"
+                sink.error(text.mark, "unknown-name", f"{what}: {each} stands below it", hint)
+            _names_known(expression, text, what, numbers, [*lets, *below], names)
             _valued(expression, text, what, numbers, names)
         lets[name.text] = text.text
     bands = []

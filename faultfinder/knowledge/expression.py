@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.meant import DASHES
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
 
@@ -76,11 +77,56 @@ class NoValue(ExpressionError):
 
 
 @dataclass(frozen=True, slots=True)
+class Number:
+    """A number as it stands; `offset` is where in the text, counted from 0, as everywhere in the tree."""
+
+    value: float
+    text: str
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """The name of a fact or of a `let`."""
+
+    name: str
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class Negative:
+    inner: Tree
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Two parts with a sign between them: + - * / or **."""
+
+    sign: str
+    left: Tree
+    right: Tree
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    name: str
+    arguments: tuple[Tree, ...]
+    offset: int
+
+
+Tree = Number | Mention | Negative | Joined | Call
+
+
+@dataclass(frozen=True, slots=True)
 class Expression:
-    """A parsed expression. names: the facts and `let` names it uses, in order of first mention."""
+    """A parsed expression. names: the facts and `let` names it uses, in order of first mention. tree: its parts; None
+    for OL and -OL, which stand alone."""
 
     text: str
     names: tuple[str, ...]
+    tree: Tree | None
     _run: _Evaluate
 
     def evaluate(self, values: Mapping[str, float]) -> float:
@@ -110,10 +156,18 @@ class Expression:
 def parse(text: str) -> Expression:
     """Reads an expression. Raises ExpressionError that says what is wrong and at which letter."""
     if text == OL:
-        return Expression(text, (), lambda values: math.inf)
+        return Expression(text, (), None, lambda values: math.inf)
     if text.replace(" ", "") == f"-{OL}":
-        return Expression(f"-{OL}", (), lambda values: -math.inf)
+        return Expression(f"-{OL}", (), None, lambda values: -math.inf)
     return parse_with(text, FUNCTIONS)
+
+
+def names_in(text: str) -> tuple[str, ...]:
+    """The names that an expression uses; none where it cannot be read."""
+    try:
+        return parse(text).names if text else ()
+    except ExpressionError:
+        return ()
 
 
 def parse_with(text: str, functions: Mapping[str, Function]) -> Expression:
@@ -121,10 +175,14 @@ def parse_with(text: str, functions: Mapping[str, Function]) -> Expression:
     if len(text) > MAX_LENGTH:
         raise ExpressionError(f"the expression has {len(text)} letters; at most {MAX_LENGTH} are read")
     parser = _Parser(text, functions)
-    run = parser.whole()
-    return Expression(text, tuple(parser.names), run)
+    tree = parser.whole()
+    return Expression(text, tuple(parser.names), tree, _runs(tree, functions))
 
 
+_SIGNS = {"^": "a power is **", "×": "times is *", "÷": "divided by is /"} | dict.fromkeys(
+    DASHES, "write the minus of the keyboard: -"
+)
+"""Signs that people write and that mean nothing here -> what to write."""
 _TOKEN = re.compile(
     r"\s*(?:(?P<number>(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)|(?P<name>[A-Za-z_][A-Za-z0-9_]*)|(?P<sign>\*\*|[-+*/(),]))"
 )
@@ -157,9 +215,7 @@ class _Parser:
             if match is None:
                 offset = position + len(text[position:]) - len(text[position:].lstrip())
                 letter = text[offset]
-                hint = {"^": "a power is **", "×": "times is *", "÷": "divided by is /", ",": ""}.get(
-                    letter, ""
-                )
+                hint = _SIGNS.get(letter, "")
                 raise ExpressionError(f'"{letter}" means nothing in an expression', offset, hint)
             kind = match.lastgroup or ""
             tokens.append(_Token(kind, match.group(kind), match.start(kind)))
@@ -167,12 +223,12 @@ class _Parser:
         tokens.append(_Token("end", "", len(text)))
         return tokens
 
-    def whole(self) -> _Evaluate:
-        run = self._sum(0)
+    def whole(self) -> Tree:
+        tree = self._sum(0)
         token = self.tokens[self.at]
         if token.kind != "end":
             raise ExpressionError(f'"{token.text}" does not fit here', token.offset, _between(token))
-        return run
+        return tree
 
     def _take(self, *texts: str) -> str | None:
         token = self.tokens[self.at]
@@ -186,40 +242,45 @@ class _Parser:
             raise ExpressionError("the expression is nested too deep", self.tokens[self.at].offset)
         return depth + 1
 
-    def _sum(self, depth: int) -> _Evaluate:
+    def _sum(self, depth: int) -> Tree:
         left = self._product(depth)
+        at = self.tokens[self.at].offset
         while sign := self._take("+", "-"):
-            left = _join(sign, left, self._product(depth))
+            left = Joined(sign, left, self._product(depth), at)
+            at = self.tokens[self.at].offset
         return left
 
-    def _product(self, depth: int) -> _Evaluate:
+    def _product(self, depth: int) -> Tree:
         left = self._signed(depth)
+        at = self.tokens[self.at].offset
         while sign := self._take("*", "/"):
-            left = _join(sign, left, self._signed(depth))
+            left = Joined(sign, left, self._signed(depth), at)
+            at = self.tokens[self.at].offset
         return left
 
-    def _signed(self, depth: int) -> _Evaluate:
+    def _signed(self, depth: int) -> Tree:
+        at = self.tokens[self.at].offset
         sign = self._take("-", "+")
         if sign is None:
             return self._power(depth)
         inner = self._signed(self._deeper(depth))
-        return inner if sign == "+" else (lambda values: -inner(values))
+        return inner if sign == "+" else Negative(inner, at)
 
-    def _power(self, depth: int) -> _Evaluate:
+    def _power(self, depth: int) -> Tree:
         base = self._atom(depth)
+        at = self.tokens[self.at].offset
         if self._take("**") is None:
             return base
-        exponent = self._signed(self._deeper(depth))
-        return lambda values: _power(base(values), exponent(values))
+        return Joined("**", base, self._signed(self._deeper(depth)), at)
 
-    def _atom(self, depth: int) -> _Evaluate:
+    def _atom(self, depth: int) -> Tree:
         token = self.tokens[self.at]
         if token.kind == "number":
             self.at += 1
             value = float(token.text)
             if value > 1e12:
                 raise ExpressionError(f'"{token.text}" is beyond any sane size', token.offset)
-            return lambda values: value
+            return Number(value, token.text, token.offset)
         if token.kind == "name":
             self.at += 1
             name = token.text
@@ -228,7 +289,7 @@ class _Parser:
             if name == OL:
                 raise ExpressionError("OL stands alone as a limit, never inside an expression", token.offset)
             self.names.setdefault(name)
-            return lambda values: values[name]
+            return Mention(name, token.offset)
         if self._take("("):
             inner = self._sum(self._deeper(depth))
             self._close()
@@ -242,12 +303,12 @@ class _Parser:
             hint = "inside { } or [ ] an expression with a comma stands in quotes"
             raise ExpressionError("a bracket is not closed", self.tokens[self.at].offset, hint)
 
-    def _call(self, token: _Token, depth: int) -> _Evaluate:
+    def _call(self, token: _Token, depth: int) -> Tree:
         function = self.functions.get(token.text)
         if function is None:
             hint = did_you_mean(token.text, self.functions)
             raise ExpressionError(f'there is no function "{token.text}"', token.offset, hint)
-        arguments = []
+        arguments: list[Tree] = []
         if self._take(")") is None:
             arguments.append(self._sum(self._deeper(depth)))
             while self._take(","):
@@ -257,13 +318,31 @@ class _Parser:
         if not least <= len(arguments) <= most:
             wanted = str(least) if least == most else f"{least} to {most}"
             raise ExpressionError(f"{token.text} takes {wanted} numbers, not {len(arguments)}", token.offset)
-        return lambda values: float(function(*[argument(values) for argument in arguments]))
+        return Call(token.text, tuple(arguments), token.offset)
+
+
+def _runs(tree: Tree, functions: Mapping[str, Function]) -> _Evaluate:
+    """What computes a tree, so that a limit that is asked for ten thousand times is not walked through each time."""
+    match tree:
+        case Number(value):
+            return lambda values: value
+        case Mention(name):
+            return lambda values: values[name]
+        case Negative(inner):
+            negated = _runs(inner, functions)
+            return lambda values: -negated(values)
+        case Joined(sign, left, right):
+            return _join(sign, _runs(left, functions), _runs(right, functions))
+        case Call(name, arguments):
+            function = functions[name]
+            runs = [_runs(argument, functions) for argument in arguments]
+            return lambda values: float(function(*[run(values) for run in runs]))
 
 
 def _between(token: _Token) -> str:
     """What to do about a part that follows another one with nothing between them."""
     if token.kind == "sign":
-        return ""
+        return "decimals have a point" if token.text == "," else ""
     if token.text in ("x", "X"):
         return "times is *"
     return "put * or another sign in front of it; a unit stands under unit: alone"
@@ -276,6 +355,8 @@ def _join(sign: str, left: _Evaluate, right: _Evaluate) -> _Evaluate:
         return lambda values: left(values) - right(values)
     if sign == "*":
         return lambda values: left(values) * right(values)
+    if sign == "**":
+        return lambda values: _power(left(values), right(values))
     return lambda values: left(values) / right(values)
 
 

@@ -23,6 +23,7 @@ from faultfinder.knowledge.words import (
     RELIABILITY,
     RETURN_TESTS,
     STRENGTH,
+    TAKES,
 )
 from faultfinder.trade.cycle_figures import FIGURES
 from faultfinder.trade.reading import QUANTITIES
@@ -315,7 +316,12 @@ CAUSE = Table(
             required=True,
         ),
         Key("proof", Names("observation"), "Observations that prove the repair.", default="none"),
-        Key("takes", Number(0.0, 1.0), "Chance that the remedy works.", default="1"),
+        Key(
+            "takes",
+            Number(0.0, 1.0, STRENGTH),
+            "Chance that the remedy works, so that a proof that reads wrong afterwards is believed.",
+            default=", ".join(f"{value:g} where {words}" for value, words in TAKES.values()),
+        ),
         Key(
             "returns",
             PROBABILITY,
@@ -415,6 +421,13 @@ OBSERVATION = Table(
             "Chance of an abnormal answer without any of the known causes.",
             default=f"{DEFAULT_BACKGROUND} shared over the abnormal answers",
         ),
+        Key(
+            "computed_from",
+            Names("observation"),
+            "Observations that it is worked out from, or whose fact it asks once more: with them it counts as one "
+            "answer less, not as one more.",
+            default="none",
+        ),
         Key("probes", PROBES, "Where the meter goes."),
         Key("said", Texts(), "The customer's own words for it.", default="none"),
         Key(
@@ -462,7 +475,8 @@ OBSERVATION = Table(
             "return_test",
             Word(RETURN_TESTS),
             "The test before the machine runs again that this reading is, made in the same way with the same "
-            "instrument: its value counts for the test where it is owed, and its healthy band is the limit of earth.",
+            "instrument: its value counts for the test where it is owed, and its healthy band is the limit of earth; "
+            "outside the limit of the test it is a danger sign.",
             default="none",
         ),
         Key("bands", Bands(), "Limits of the answers (for a reading, required)."),

@@ -207,6 +207,8 @@ class Observation:
     """Whether a customer complains of it: offered when the job begins."""
     last_round: bool = False
     """Whether it is looked at before every closing, whatever it promises."""
+    computed_from: tuple[str, ...] = ()
+    """The observations that it is worked out from, or whose fact it asks once more."""
     reading: ReadingSpec | None = None
     sub_system: str = ""
     mark: Mark = NOWHERE
@@ -337,7 +339,7 @@ class Cause:
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     brought_on_by: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     proof: tuple[str, ...] = ()
-    takes: float = 1.0
+    takes: float = 0.95
     returns: float = 0.0
     hand_to: str = ""
     advice: str = ""

@@ -33,11 +33,13 @@ MAX_EVENTS = 150_000
 
 @dataclass(frozen=True, slots=True)
 class Scalar:
-    """A text; `plain` when it stands without quotes and is no block text."""
+    """A text; `plain` when it stands without quotes and is no block text. below: the lines of the file that it goes
+    on in, as they stand there."""
 
     text: str
     plain: bool
     mark: Mark
+    below: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +125,7 @@ def read_nodes(
     if tree is not None and not any_letters:
         _refuse_strange_texts(tree, trial)
     sink.problems.extend(trial.problems)
+    sink.lost |= trial.lost
     return tree
 
 
@@ -209,6 +212,9 @@ class _Open:
     seen: dict[str, Mark]
     key: Scalar | None = None
     bad_key: bool = False
+    flow: bool = False
+    blank: Scalar | None = None
+    """The last key without a value: where keys come again below it, they were its own."""
 
 
 class _Refused(Exception):
@@ -241,14 +247,17 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 if len(stack) >= MAX_DEPTH:
                     sink.error(mark, "too-deep", f"nested more than {MAX_DEPTH} deep")
                     return None
-                stack.append(_Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {}))
+                opened = _Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {})
+                opened.flow = bool(event.flow_style)
+                stack.append(opened)
             elif isinstance(event, yaml.ScalarEvent):
                 plain = event.style is None or event.style == ""
                 if event.style in ("|", ">"):
                     _refuse_glued_remark(lines, mark, sink)
                 elif plain:
                     _tell_cut_text(lines, event.end_mark, file, sink)
-                root = _place(Scalar(event.value.replace(hidden, "?"), plain, mark), stack, root, sink)
+                text_ = event.value.replace(hidden, "?")
+                root = _place(Scalar(text_, plain, mark, _below(lines, event)), stack, root, sink)
             elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 top = stack.pop()
                 done: Node = (
@@ -266,6 +275,14 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
         sink.error(Mark(file, 1, 1), "yaml-syntax", "the file cannot be read as YAML")
         return None
     return root
+
+
+def _below(lines: list[str], event: Any) -> tuple[str, ...]:
+    """The lines that a text goes on in, below the one it begins on."""
+    first, last = event.start_mark.line + 1, event.end_mark.line
+    if event.style not in ("|", ">"):
+        last += 1
+    return tuple(lines[first:last]) if last > first else ()
 
 
 def _events(text: str, loader: Any) -> Iterator[Any]:
@@ -306,6 +323,29 @@ def _tell_cut_text(lines: list[str], end: Any, file: str, sink: Sink) -> None:
         sink.warning(mark, "cut-text", what, "put the text in quotes, or a space behind the # of a remark")
 
 
+def _parted_by_a_comma(key: Scalar, node: Node, top: _Open, sink: Sink) -> bool:
+    """Told where a comma inside { } has cut a value in two: 0,15, or a text with a comma in it."""
+    name, before = top.pairs[-1]
+    if not (isinstance(node, Scalar) and node.plain and not node.text and key.plain):
+        return False
+    if not (isinstance(before, Scalar) and before.plain and before.text) or _WORD.fullmatch(key.text):
+        return False
+    whole = f"{before.text},{key.text}"
+    if before.text[-1].isdigit() and key.text[0].isdigit():
+        what = f'{name.text} must be a number, not "{whole}"'
+        sink.error(before.mark, "bad-number", what, "use a point for decimals")
+        whole = f"{before.text}.{key.text}"
+    else:
+        what = f'the text of {name.text} ends at the comma in front of "{key.text}"'
+        sink.error(before.mark, "missing-value", what, "put the text in quotes")
+        whole = f"{before.text}, {key.text}"
+    top.pairs[-1] = (name, Scalar(whole, True, before.mark))
+    return True
+
+
+_WORD = re.compile("[a-z][a-z0-9_]*")
+
+
 def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:
     """Puts a finished node where it belongs; returns the root of the document."""
     if isinstance(node, Scalar) and _SURROGATE.search(node.text):
@@ -331,8 +371,15 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
         if isinstance(node, Scalar) and node.plain and not node.text:
             # The parsers place a value that is not there differently: say where its key stands.
             node = Scalar("", True, key.mark)
+        if top.flow and top.pairs and _parted_by_a_comma(key, node, top, sink):
+            return root
         first = top.seen.get(key.text)
-        if first is not None:
+        if first is not None and top.blank is not None:
+            if top.blank.text not in sink.lost:
+                what = f"{top.blank.text} stands too far right: what is below it does not belong to it"
+                sink.error(top.blank.mark, "key-not-here", what, "move it left, to the others of its sort")
+                sink.lost.add(top.blank.text)
+        elif first is not None:
             sink.error(
                 key.mark,
                 "duplicate-key",
@@ -341,5 +388,7 @@ def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Nod
             )
         else:
             top.seen[key.text] = key.mark
+            if isinstance(node, Scalar) and node.plain and not node.text and not top.flow:
+                top.blank = key
             top.pairs.append((key, node))
     return root

@@ -73,6 +73,10 @@ class Sink:
     """Where problems are gathered while a pack is read; nothing stops at the first one."""
 
     problems: list[Problem] = field(default_factory=list)
+    lost: set[str] = field(default_factory=set)
+    """Names that stand where they cannot be read, which is told there: whoever mentions them is not told besides."""
+    slipped: set[str] = field(default_factory=set)
+    """Keys that stand too far right or left, which is told there: that they are missing is not told besides."""
 
     def error(self, mark: Mark, code: str, message: str, hint: str = "") -> None:
         self.problems.append(Problem(mark, code, ERROR, message, hint))

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, cast
 
-from faultfinder.knowledge.keys import FILE, Key, Table
+from faultfinder.knowledge.keys import FILE, TABLES, Key, Table
 from faultfinder.knowledge.model import Mark, Step
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
@@ -92,9 +92,35 @@ class Gathered:
     instruments: list[tuple[Name, str]] = field(default_factory=list)
     glossary: list[tuple[Name, str]] = field(default_factory=list)
     sections: dict[str, list[Entry]] = field(default_factory=dict)
+    roots: list[MapNode] = field(default_factory=list)
+    """The files as they stand, in order."""
+
+    def texts(self) -> Iterator[tuple[Scalar, Scalar]]:
+        """Every text with the key it stands under."""
+        for root in self.roots:
+            yield from _texts(root)
 
     def entries(self, section: str) -> list[Entry]:
         return self.sections.get(section, [])
+
+
+def _texts(node: Node) -> Iterator[tuple[Scalar, Scalar]]:
+    if isinstance(node, MapNode):
+        for key, value in node.pairs:
+            if isinstance(value, Scalar):
+                yield key, value
+            else:
+                yield from _texts(value)
+    elif isinstance(node, ListNode):
+        for item in node.items:
+            yield from _texts(item)
+
+
+def inner_names(node: MapNode, key: str) -> Iterator[Scalar]:
+    """The names in the mapping that stands under a key; none where it is no mapping."""
+    inner = node.get(key)
+    if isinstance(inner, MapNode):
+        yield from (name for name, _ in inner.pairs)
 
 
 def mark_of(node: Node, path: tuple[str, ...]) -> Mark:
@@ -128,6 +154,7 @@ def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
             "a worked case stands in the folder cases of the pack" if _is_a_case(node) else "",
         )
         return
+    gathered.roots.append(node)
     for key, value in _known_pairs(node, FILE, "", sink):
         if key.name == "pack":
             values = read_table(value, cast(Table, key.shape), "pack", sink)
@@ -157,9 +184,20 @@ def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sin
         else:
             sink.error(node.mark, "wrong-shape", f"{what} must be a mapping from ids, not {kind_of(node)}")
         return
-    for key, value in node.pairs:
+    for number, (key, value) in enumerate(node.pairs):
+        if FILE.key(key.text) is not None and not (
+            isinstance(value, MapNode) and table.key(value.pairs[0][0].text)
+        ):
+            if _section_slipped(node, number, sink):
+                return
+            continue
         name = check_name(key.text, key.mark, what, sink)
         if name is None:
+            continue
+        if table.key(name.text) is not None and not isinstance(value, MapNode) and number:
+            owner = node.pairs[number - 1][0].text
+            message = f"{name.text} is a key of {table.of}, and stands beside {owner}"
+            sink.error(name.mark, "key-not-here", message, f"move it right, under {owner}")
             continue
         if not isinstance(value, MapNode):
             sink.error(
@@ -168,9 +206,30 @@ def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sin
                 f"{name.text} must be a mapping that describes {table.of}, not {kind_of(value)}",
             )
             continue
+        sink.slipped |= _beside(node, number, table)
         values = read_table(value, table, name.text, sink, key.mark)
         if values is not None:
             yield Entry(name.text, key.mark, values, sub_system)
+
+
+def _beside(node: MapNode, number: int, table: Table) -> set[str]:
+    """Keys that stand behind an entry at its own indentation: they slipped left, and are told as that."""
+    found = set()
+    for key, value in node.pairs[number + 1 :]:
+        if table.key(key.text) is None or isinstance(value, MapNode):
+            break
+        found.add(key.text)
+    return found
+
+
+def _section_slipped(node: MapNode, number: int, sink: Sink) -> bool:
+    """Tells that a part of the file stands inside another one; true where all that follows belongs to it."""
+    key, value = node.pairs[number]
+    sink.error(key.mark, "key-not-here", f"{key.text} stands inside another part", "begin it at the margin")
+    follows = not isinstance(value, MapNode)
+    inside = value.pairs if isinstance(value, MapNode) else node.pairs[number + 1 :]
+    sink.lost |= {name.text for name, _ in inside}
+    return follows
 
 
 def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None = None) -> Values | None:
@@ -183,6 +242,7 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
         )
         return None
     values: dict[str, Any] = {}
+    before, sink.slipped = sink.slipped, set()
     misspelt: set[str | None] = set()
     for key, value in _known_pairs(node, table, what, sink, misspelt):
         inner = f"{what}: {key.name}" if what else key.name
@@ -194,7 +254,9 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
         if read is not None:
             values[key.name] = read
     missing = [key for key in table.keys if key.required and node.key(key.name) is None]
-    missing = [key for key in missing if key.name not in misspelt]
+    slipped = sink.slipped | before
+    missing = [key for key in missing if key.name not in misspelt and key.name not in slipped]
+    sink.slipped = set()
     place = at or node.mark
     if len(missing) == 1:
         sink.error(place, "missing-key", f'{what}: the key "{missing[0].name}" is missing', _help(missing[0]))
@@ -234,13 +296,37 @@ def _known_pairs(
         key = table.key(name.text)
         if key is None:
             front = f"{what}: " if what else ""
+            if name.text in sink.lost:
+                continue  # told where it stands
+            if what and _an_entry(value, table):
+                message = f"{name.text} stands inside {what}"
+                sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
+                sink.lost.add(name.text)
+                continue
             sink.error(
                 name.mark,
                 "unknown-key",
                 f"{front}{table.of} has no key {quoted(name.text)}",
-                did_you_mean(name.text, table.names),
+                _belongs(name.text, table, node) or did_you_mean(name.text, table.names),
             )
             if misspelt is not None:
                 misspelt.add(nearest(name.text, table.names))
             continue
         yield key, value
+
+
+def _an_entry(value: Node, table: Table) -> bool:
+    """Whether something describes another item of the same sort: it slipped too far right."""
+    known = [name for name, _ in value.pairs if table.key(name.text)] if isinstance(value, MapNode) else []
+    return len(known) >= 3 and any(key.required for key in table.keys)
+
+
+def _belongs(name: str, table: Table, node: MapNode) -> str:
+    """Where a key belongs that is none here: under another key that stands here, or to another sort of thing."""
+    for key in table.keys:
+        if isinstance(key.shape, Table) and not key.several and key.shape.key(name) and node.key(key.name):
+            return f"it stands under {key.name}: move it right"
+    if nearest(name, table.names) is not None:
+        return ""
+    of = [other.of for other in TABLES if other is not table and other.key(name) is not None]
+    return f"it is a key of {of[0]}" if len(of) == 1 else ""

@@ -421,9 +421,9 @@ READING_CODES: tuple[Code, ...] = (
         ERROR,
         "a limit on a fact that may stay unknown",
         "A plate may be gone. A fact that limits stand on needs a class value with its spread, or must be required.",
-        _fact("kind: number, unit: W, range: [1, 9]")
+        _fact("kind: number, unit: ohm, range: [1, 9]")
         + _reading("{whole: [0, lamp_watts], broken: [lamp_watts, OL]}"),
-        _fact("kind: number, unit: W, range: [1, 9], class_value: 5, spread: 0.2")
+        _fact("kind: number, unit: ohm, range: [1, 9], class_value: 5, spread: 0.2")
         + _reading("{whole: [0, lamp_watts], broken: [lamp_watts, OL]}"),
     ),
     Code(
@@ -433,5 +433,52 @@ READING_CODES: tuple[Code, ...] = (
         "Readings are converted into this unit; the message lists the ones known.",
         _reading("{whole: [0, 5], broken: [5, OL]}", unit="V"),
         _reading("{whole: [0, 5], broken: [5, OL]}", unit="ohm"),
+    ),
+    # Besides the rules.
+    Code(
+        "case-line",
+        ERROR,
+        "a line of a worked case that cannot be taken",
+        "A case is a list of lines, each of them one thing given, answered or expected, with ids of the pack. A "
+        "case with a line that cannot be taken fails whatever the rules say; the pack itself loads.",
+        such_as="{answer: scale_sean, is: thick}, where the observation is called scale_seen.",
+    ),
+    Code(
+        "case-doubtful",
+        WARNING,
+        "a line of a worked case that says nothing",
+        "What stands below the last expectation is judged by nothing; a required fact that is not given leaves "
+        "every sort of machine possible; a reading on a machine that has no such part cannot have been taken; "
+        "likely: 0 always holds.",
+        such_as="{fact: watts, is: 2200} below the last {likely: ...}; move it up.",
+    ),
+    Code(
+        "practice",
+        ERROR,
+        "a practice file that cannot be read",
+        "No machine can be made for practice until it is put right. What may stand there is in PRACTICE.md.",
+        such_as="elment_ohms: 24 under drawn, where what is read off is called element_ohms.",
+    ),
+    Code(
+        "practice-doubtful",
+        WARNING,
+        "a practice file that says something for nothing",
+        "A name that nothing stands on, a key that means nothing in its place, a share that is none.",
+        such_as="{reads: ohms, decimal: 1}, where the key is called decimals.",
+    ),
+    Code(
+        "accept-unneeded",
+        WARNING,
+        "a remark accepts what is not told",
+        "A warning is accepted by a remark on its line or above it: # accept CODE: why. When the warning is gone, "
+        "the remark would hide the next one.",
+        such_as="# accept look-alikes: two wires of one loom, above two causes that an observation now tells apart.",
+    ),
+    Code(
+        "accept-no-reason",
+        WARNING,
+        "a warning is accepted without a reason",
+        "Whoever reads the rules next year must know why the warning does not count here.",
+        such_as="# accept no-time: the lamp is seen in passing",
     ),
 )

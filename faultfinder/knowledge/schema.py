@@ -7,16 +7,67 @@ YAML servers read.
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from faultfinder.knowledge.keys import FILE, Key, OfKind, Table
+from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.shapes import ID_PATTERN, Schema
+from faultfinder.knowledge.shapes_maps import Shows
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 
 
-def editor_schema() -> Schema:
-    """The whole schema, ready for `json.dumps`."""
+Ids = Mapping[str, Sequence[str]]
+"""Sort of thing -> the ids of it, to be offered where one belongs; any other that is well formed is allowed too,
+since a new one may stand in a file that is not saved yet."""
+
+
+def ids_of(pack: Pack) -> Ids:
+    """What a pack knows, by the words of the key table."""
+    observations = list(pack.observations)
+    return {
+        "cause or state": [*pack.causes, *pack.states],
+        "observation": observations,
+        "fact": list(pack.facts),
+        "instrument": list(pack.instruments),
+        "group": sorted({cause.group for cause in pack.causes.values() if cause.group}),
+    }
+
+
+def editor_schema(pack: Pack | None = None) -> Schema:
+    """The whole schema, ready for `json.dumps`; with a pack, its ids are offered where they belong."""
+    whole = _whole()
+    if pack is not None:
+        _offer(FILE, whole, ids_of(pack))
+    return whole
+
+
+def _offer(table: Table, schema: Schema, ids: Ids) -> None:
+    """Writes the ids into the schema of a table, key by key."""
+    for key in table.keys:
+        there = schema["properties"][key.name]
+        if isinstance(key.shape, Table):
+            inner = there
+            if key.several:
+                inner = there["items"] if key.listed else there["patternProperties"][ID_PATTERN]
+            _offer(key.shape, inner, ids)
+            continue
+        of = "observation" if isinstance(key.shape, Shows) else str(getattr(key.shape, "of", ""))
+        known = list(ids.get(of.removesuffix(" ids"), ()))
+        if not known:
+            continue
+        if there.get("type") == "object":
+            value = there["patternProperties"][ID_PATTERN]
+            there["properties"] = {name: value for name in known}
+        elif there.get("type") == "array":
+            there["items"] = {"anyOf": [{"enum": known}, there["items"]]}
+        else:
+            described = {name: there.pop(name) for name in ("description", "examples") if name in there}
+            schema["properties"][key.name] = {"anyOf": [{"enum": known}, there], **described}
+
+
+def _whole() -> Schema:
     return {
         "$schema": DRAFT,
         "title": "faultfinder rule file",

@@ -13,11 +13,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
-from faultfinder.knowledge.meant import ID, YAML_CONSTANTS, name_meant, number_meant, yes_or_no_meant
+from faultfinder.knowledge.meant import (
+    ID,
+    YAML_CONSTANTS,
+    name_meant,
+    number_meant,
+    word_meant,
+    yes_or_no_meant,
+)
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
-from faultfinder.knowledge.suggest import did_you_mean
 
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
 
@@ -185,7 +191,7 @@ class Number:
             if text in self.table:
                 return self.table[text]
             sink.error(
-                node.mark, "bad-word", f"{what}: unknown word {quoted(text)}", did_you_mean(text, self.table)
+                node.mark, "bad-word", f"{what}: unknown word {quoted(text)}", word_meant(text, self.table)
             )
             return None
         value = read_number(node, what, sink, wanted=wanted)
@@ -247,7 +253,7 @@ class Word:
                 node.mark,
                 "bad-word",
                 f"{what}: unknown word {quoted(text)}",
-                did_you_mean(text, self.meanings),
+                word_meant(text, self.meanings),
             )
             return None
         return text

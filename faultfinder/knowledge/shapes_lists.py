@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
-from faultfinder.knowledge.nodes import ListNode, Node, Scalar
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import (
     ID_PATTERN,
@@ -19,6 +20,25 @@ from faultfinder.knowledge.shapes import (
 )
 
 
+def _as_list(node: Node) -> str:
+    """How what stands there is written as a list, or nothing where that is not clear."""
+    if isinstance(node, Scalar):
+        return f"write [{node.text}]" if node.text else ""
+    names = [name.text for name, _ in node.pairs] if isinstance(node, MapNode) else []
+    return f"write [{', '.join(names[:4])}]" if names else ""
+
+
+def comma_for_a_point(node: Node) -> str:
+    """What to do where a list has a number too many: mostly a decimal comma."""
+    items = node.items if isinstance(node, ListNode) else ()
+    texts = [item.text for item in items if isinstance(item, Scalar)]
+    parted = any(
+        re.fullmatch(r"\d+", one) and other[:1].isdigit()
+        for one, other in zip(texts, texts[1:], strict=False)
+    )
+    return "use a point for decimals" if len(texts) > 2 and parted else ""
+
+
 @dataclass(frozen=True, slots=True)
 class Names:
     """A list of ids, each once."""
@@ -27,8 +47,9 @@ class Names:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[Name, ...] | None:
         if not isinstance(node, ListNode):
-            hint = f"write [{node.text}]" if isinstance(node, Scalar) and node.text else ""
-            sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", hint)
+            sink.error(
+                node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node)
+            )
             return None
         names: dict[str, Name] = {}
         for item in node.items:
@@ -56,8 +77,9 @@ class Texts:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[str, ...] | None:
         if not isinstance(node, ListNode):
-            hint = f"write [{node.text}]" if isinstance(node, Scalar) and node.text else ""
-            sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", hint)
+            sink.error(
+                node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node)
+            )
             return None
         shape = Text(self.longest)
         texts = (shape.read(item, what, sink) for item in node.items)
@@ -80,7 +102,8 @@ class Pair:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[float, float] | None:
         if not isinstance(node, ListNode) or len(node.items) != 2:
-            sink.error(node.mark, "wrong-shape", f"{what} must be two numbers: [{self.first}, {self.second}]")
+            wanted = f"{what} must be two numbers: [{self.first}, {self.second}]"
+            sink.error(node.mark, "wrong-shape", wanted, comma_for_a_point(node))
             return None
         numbers = []
         for item, name in zip(node.items, (self.first, self.second), strict=True):

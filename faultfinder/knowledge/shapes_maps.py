@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from faultfinder.knowledge.meant import ID
+from faultfinder.knowledge.meant import ID, key_names, name_meant, word_meant
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.shapes import (
@@ -24,8 +24,9 @@ from faultfinder.knowledge.shapes import (
     quoted,
     read_name,
 )
-from faultfinder.knowledge.shapes_lists import Names
+from faultfinder.knowledge.shapes_lists import Names, Pair, comma_for_a_point
 from faultfinder.knowledge.suggest import did_you_mean, nearest
+from faultfinder.knowledge.words import HOW_COMMON
 
 
 def as_mapping_of(node: Node, value: str, key: str = "") -> str:
@@ -34,6 +35,9 @@ def as_mapping_of(node: Node, value: str, key: str = "") -> str:
     value: a value that fits. key: the key to show where what stands there can only be a value.
     """
     names: list[str] = []
+    told = re.fullmatch(r"([a-z][a-z0-9_]*) *= *(.+)", node.text) if isinstance(node, Scalar) else None
+    if told is not None:
+        return f"write {{{told[1]}: {told[2]}}}"
     if isinstance(node, Scalar) and node.plain:
         if key:
             return f"such as {{{key}: {node.text}}}"
@@ -46,6 +50,13 @@ def as_mapping_of(node: Node, value: str, key: str = "") -> str:
             ]
             return f"write {{{', '.join(f'{name}: {text}' for name, text in listed[:3])}}}" if listed else ""
         names = [item.text for item in node.items if isinstance(item, Scalar)]
+    if value == "..." and isinstance(node, ListNode) and not all(ID.fullmatch(name) for name in names):
+        texts = [(name_meant(name).removeprefix(", such as "), name) for name in names[:3]]
+        return (
+            f"write {{{', '.join(f'{name}: {text}' for name, text in texts if name)}}}"
+            if all(t for t, _ in texts) and texts
+            else ""
+        )
     names = [name for name in names if ID.fullmatch(name)][:3]
     return f"write {{{', '.join(f'{name}: {value}' for name in names)}}}" if names else ""
 
@@ -84,6 +95,17 @@ def name_pairs(node: Node, what: str, wanted: str, sink: Sink, hint: str = "") -
             yield name, value
 
 
+def slipped(name: Name, value: Node, fits: bool, what: str, sink: Sink) -> bool:
+    """Told where a key of the rules stands among names and its value fits none: it slipped too far right."""
+    if fits or name.text not in key_names():
+        return False
+    place = what.rpartition(": ")[2]
+    message = f"{what}: {name.text} is a key, and stands under {place}"
+    sink.error(name.mark, "key-not-here", message, f"line it up with {place}")
+    sink.slipped.add(name.text)
+    return True
+
+
 @dataclass(frozen=True, slots=True)
 class MapTo:
     """A mapping from names to values of one shape: a tuple of (name, value), in the order of the file."""
@@ -117,6 +139,14 @@ class MapTo:
                     f"{what}: unknown word {quoted(name.text)}",
                     did_you_mean(name.text, self.known),
                 )
+                continue
+            if slipped(
+                name,
+                value_node,
+                isinstance(value_node, Scalar | ListNode if isinstance(self.shape, Pair) else Scalar),
+                what,
+                sink,
+            ):
                 continue
             value = self.shape.read(value_node, f"{what}, {name.text}" if what else name.text, sink)
             if value is not None:
@@ -153,11 +183,16 @@ class Condition:
             return None
         result = []
         for name, value in name_pairs(node, what, "", sink):
-            inner = f"{what}, {name.text},"
+            inner = f"{what}, {name.text}"
+            if slipped(name, value, isinstance(value, Scalar | ListNode), what, sink):
+                continue
             if isinstance(value, ListNode):
                 names = Names(self.values).read(value, inner, sink)
                 if names == () and not value.items:
                     sink.error(value.mark, "missing-value", f"{inner} has no value")
+            elif isinstance(value, Scalar) and value.text and not ID.fullmatch(value.text):
+                # A number or a choice in words: told where it is known what it should be.
+                names = (Name(value.text, value.mark),)
             else:
                 one = read_name(value, inner, sink)
                 names = (one,) if one is not None else None
@@ -188,6 +223,8 @@ class Shows:
         result: list[tuple[Name, Any]] = []
         for name, value in name_pairs(node, what, "", sink):
             inner = f"{what}, {name.text}"
+            if slipped(name, value, isinstance(value, MapNode) or _fits(self.strength, value), what, sink):
+                continue
             if isinstance(value, MapNode):
                 answers = MapTo("answers", self.strength).read(value, inner, sink)
                 if answers or not value.pairs:
@@ -198,13 +235,18 @@ class Shows:
                     value.mark,
                     "bad-word",
                     f"{inner}: {quoted(value.text)} is no strength ({known})",
-                    f"if it is an answer, write {{{value.text}: often}}",
+                    self._meant(value.text),
                 )
             else:
                 number = self.strength.read(value, inner, sink)
                 if number is not None:
                     result.append((name, number))
         return tuple(result)
+
+    def _meant(self, text: str) -> str:
+        if text in HOW_COMMON:
+            return f"{text} says how common a cause is; a link is strong or weak: write often or the like"
+        return f"if it is an answer, write {{{text}: often}}"
 
     def _an_answer(self, text: str) -> bool:
         """Whether a word may be meant for an answer: a name that is not near any word of strength."""
@@ -234,7 +276,7 @@ class Answers:
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
         if isinstance(node, Scalar) and node.text:
             if node.text != "yes_no":
-                hint = did_you_mean(node.text, ["yes_no"])
+                hint = word_meant(node.text, ["yes_no"])
                 sink.error(
                     node.mark,
                     "bad-word",
@@ -258,13 +300,18 @@ class Bands:
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, Name]], ...] | None:
         if not isinstance(node, MapNode):
-            list(name_pairs(node, what, "a mapping from band names to [low, high]", sink))
+            hint = "such as {normal: [0, 5], high: [5, OL]}, the healthy band first"
+            list(name_pairs(node, what, "a mapping from band names to [low, high]", sink, hint))
             return None
         result = []
         for name, value in name_pairs(node, what, "", sink):
             inner = f"{what}, {name.text}"
+            if slipped(name, value, isinstance(value, ListNode), what, sink):
+                continue
             if not isinstance(value, ListNode) or len(value.items) != 2:
-                sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]")
+                hint = comma_for_a_point(value) or "such as [0, 5], or [5, OL] for all that is more"
+                sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]", hint)
+                sink.lost.add(name.text)
                 continue
             low, high = (Formula().read(item, inner, sink) for item in value.items)
             if low is not None and high is not None:

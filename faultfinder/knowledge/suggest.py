@@ -16,6 +16,9 @@ def nearest(name: str, known: Iterable[str]) -> str | None:
     folded = name.strip().lower().replace("-", "_").replace(" ", "_")
     if folded in candidates:
         return folded
+    held = [each for each in candidates if len(folded) > 2 and folded in each.split("_")]
+    if len(held) == 1:
+        return held[0]
     close = get_close_matches(folded[:100], candidates, n=1, cutoff=_CUTOFF)
     return close[0] if close else None
 

@@ -78,6 +78,12 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
         glued = Mark(file, mark.line - 1, 1)
         sink.error(glued, "yaml-syntax", "no space after the ':' of this line", "write key: value")
         return
+    alone = _alone_further_left(text.split("\n"), mark.line)
+    if "mapping values are not allowed" in problem and alone:
+        wrong = Mark(file, mark.line - 1, alone)
+        what = "this line stands further left than those above and below it"
+        sink.error(wrong, "yaml-syntax", what, "line keys up under one another")
+        return
     if "mapping values are not allowed" in problem and _further_right(text.split("\n"), mark.line):
         sink.error(
             Mark(file, mark.line, _indent(text.split("\n")[mark.line - 1]) + 1),
@@ -122,6 +128,14 @@ def _further_right(lines: list[str], line: int) -> bool:
         return False
     above = next((text for text in reversed(lines[: line - 1]) if text.strip()), "")
     return _KEY_AND_TEXT.match(above) is not None and _indent(above) < _indent(lines[line - 1])
+
+
+def _alone_further_left(lines: list[str], line: int) -> int:
+    """The column of the line above, where it stands further left than its two neighbours do; else 0."""
+    if not 2 < line <= len(lines):
+        return 0
+    before, above, here = (_indent(lines[number]) for number in (line - 3, line - 2, line - 1))
+    return above + 1 if above < here == before and _A_KEY.match(lines[line - 3]) else 0
 
 
 _QUOTED_VALUE = re.compile(r" *(?:- +)?[A-Za-z_][A-Za-z0-9_]*: +[\"']")

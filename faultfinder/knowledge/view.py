@@ -13,6 +13,7 @@ from faultfinder.knowledge.effects import Effects
 from faultfinder.knowledge.expression import ExpressionError
 from faultfinder.knowledge.machines import Machine, machines
 from faultfinder.knowledge.model import Cause, Mark, Need, Observation, Pack, Question, State, Step
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import Problem
 from faultfinder.knowledge.read import Entry, Gathered, mark_of
 
@@ -31,6 +32,18 @@ class Said:
     mark: Mark
     text: str
     subject: str = ""
+
+
+def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
+    """Where the first letter of a scalar stands, behind its quote where it has one."""
+    mark = mark_of(node, path)
+    for key in path:
+        found = node.get(key) if isinstance(node, MapNode) else None
+        if found is None:
+            return mark
+        node = found
+    quoted = isinstance(node, Scalar) and not node.plain
+    return Mark(mark.file, mark.line, mark.column + 1) if quoted else mark
 
 
 class View:
@@ -64,6 +77,60 @@ class View:
     def fact_mark(self, fact: str, *path: str) -> Mark:
         entry = self._entries[("facts", fact)]
         return mark_of(entry.values.node, path) if path else entry.mark
+
+    def text_mark(self, item: str, *path: str) -> Mark:
+        """Where the first letter of a text stands, behind its quote where it has one."""
+        return first_letter(self._entries[(self._sections[item], item)].values.node, path)
+
+    def fact_text_mark(self, fact: str, *path: str) -> Mark:
+        """The same of a fact's text."""
+        return first_letter(self._entries[("facts", fact)].values.node, path)
+
+    def key_mark(self, section: str, item: str, *path: str) -> Mark:
+        """Where the last key of a path stands; the item itself where it is not there."""
+        entry = self._entries[(section, item)]
+        node: Node = entry.values.node
+        mark = entry.mark
+        for part in path:
+            key = node.key(part) if isinstance(node, MapNode) else None
+            if key is None or not isinstance(node, MapNode):
+                break
+            mark, node = key.mark, node.get(part) or node
+        return mark
+
+    def section_of(self, item: str) -> str:
+        return self._sections[item]
+
+    def listed_mark(self, item: str, key: str, number: int) -> Mark:
+        """Where an entry of a list stands, counted from 0."""
+        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        return (
+            node.items[number].mark
+            if isinstance(node, ListNode) and number < len(node.items)
+            else self.mark(item)
+        )
+
+    def item_mark(self, item: str, key: str, name: str) -> Mark:
+        """Where a name stands in a list."""
+        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        for each in node.items if isinstance(node, ListNode) else ():
+            if isinstance(each, Scalar) and each.text == name:
+                return each.mark
+        return self.mark(item, key)
+
+    def answer_text_mark(self, observation: Observation, answer: str) -> Mark:
+        """Where an answer's text stands; a band without one, its name."""
+        entry = self._entries[("observations", observation.id)]
+        key = "answers" if entry.values.node.get("answers") is not None else "bands"
+        return self.mark(observation.id, key, answer)
+
+    def limit_mark(self, observation: str, band: str, end: int) -> Mark:
+        """Where the low (0) or high (1) limit of a band stands."""
+        node = self._entries[("observations", observation)].values.node.get("bands")
+        limits = node.get(band) if isinstance(node, MapNode) else None
+        if isinstance(limits, ListNode) and end < len(limits.items):
+            return first_letter(limits.items[end], ())
+        return self.mark(observation, "bands", band)
 
     def written(self, item: str, *path: str) -> str | None:
         """The text as it stands in the file, or None where the key is not given or no scalar."""

@@ -31,6 +31,16 @@ PART_COSTS = MappingProxyType(
 )
 """Price of the parts in minutes of labour."""
 
+TAKES = MappingProxyType(
+    {
+        "part": (0.98, "a part is replaced"),
+        "work": (0.95, "cleaning, setting or mending without a part"),
+        "others": (0.90, "what others must do: the customer (anywhere) or a licensed person (hand_to)"),
+    }
+)
+"""Kind of remedy -> chance that it works, where a rule does not say; chosen by us. Below 1, so that a proof that
+reads wrong is first heard as a remedy that did not take."""
+
 RELIABILITY = MappingProxyType(
     {Kind.TOLD: 0.90, Kind.SOUND: 0.90, Kind.SMELL: 0.90, Kind.LOOK: 0.95, Kind.READING: 0.99}
 )

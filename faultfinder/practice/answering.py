@@ -14,7 +14,7 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Observation, Question
 from faultfinder.practice.machine import Machine
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 
 MISREAD = (0.1, 10.0, 0.5, 2.0)
 """By what a misread meter is off; chosen."""

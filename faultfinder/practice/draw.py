@@ -17,7 +17,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
-from faultfinder.reasoning.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import possible, read_fact
 
 
 class Level(StrEnum):

@@ -19,7 +19,7 @@ from faultfinder.knowledge.model import Access, Cause, Need, Observation, Questi
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.practice.draw import PracticeJob, owners_words
 from faultfinder.practice.technician import Work, arrive
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Action
 

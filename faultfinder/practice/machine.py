@@ -17,7 +17,7 @@ from faultfinder.knowledge.expression import Expression
 from faultfinder.knowledge.model import Kind, Observation, Pack, Question
 from faultfinder.practice.description import LUCK, USUAL, Appearance, ByWord, Condition, Description, Spec
 from faultfinder.practice.solvers import OPEN, SOLVERS
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.actions import Action
 from faultfinder.trade.meter import over_range_top
 from faultfinder.trade.units import quantity_named, unit_named

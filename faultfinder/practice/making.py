@@ -11,7 +11,7 @@ from types import MappingProxyType
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Around, Between, ByWord, Change, Description, Pick, Spec
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 
 Value = float | str
 _SPREADS = 2.5

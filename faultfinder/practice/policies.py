@@ -12,8 +12,8 @@ from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Observation, Question
 from faultfinder.practice.technician import MOST_STEPS, Work
-from faultfinder.reasoning.advise import steps
-from faultfinder.reasoning.step import Stage, Step, StepKind
+from faultfinder.reasoning.decision.advice import steps
+from faultfinder.reasoning.decision.step import Stage, Step, StepKind
 
 Choose = Callable[[Work, list[Step]], str]
 """Picks the next test when the tool would ask something: the target of one, or empty for the tool's own."""

@@ -61,6 +61,8 @@ class Reader:
         self.nodes: dict[str, dict[str, tuple[Scalar, Node]]] = {section: {} for section in SECTIONS}
         self.uses: list[tuple[Expression, Mark]] = []
         self.check_list: list[Scalar] = []
+        self.at: dict[str, Mark] = {}
+        """Where each part begins."""
         self.cannot: list[Cannot] = []
 
     def wrong(self, mark: Mark, message: str, hint: str = "") -> None:
@@ -73,7 +75,10 @@ class Reader:
                 f'there is no part "{key.text}" in a practice file',
                 did_you_mean(key.text, SECTIONS),
             )
-        elif key.text == "check_list":
+        self.at.setdefault(key.text, key.mark)
+        if key.text not in SECTIONS:
+            return
+        if key.text == "check_list":
             self.check_list += list(_scalars(value))
         elif key.text == "cannot":
             self.cannot += [self.cannot_be(item, key.mark) for item in _items(value)]
@@ -265,7 +270,10 @@ class Reader:
                 reads = self.expression(value.text, value.mark)
             elif isinstance(value, Scalar):
                 if observation and name.text not in {answer.id for answer in observation.answers}:
-                    self.wrong(name.mark, f'"{name.text}" is no answer to {key.text}')
+                    known = [answer.id for answer in observation.answers]
+                    hint = did_you_mean(name.text, [*known, "reads", "decimals", "noise"])
+                    self.wrong(name.mark, f'"{name.text}" is no answer to {key.text}', hint)
+                    continue
                 says.append((name.text, self.condition(value.text, value.mark)))
         if observation and reads is not None and observation.reading is None:
             self.wrong(key.mark, f"{key.text} is no reading")
@@ -341,14 +349,22 @@ class Reader:
                         )
             for other in fault.leads_to:
                 if other not in d.faults:
-                    self.wrong(fault.mark, f'{fault.id} leads to "{other}", which is no fault here')
+                    hint = did_you_mean(other, d.faults)
+                    self.wrong(fault.mark, f'{fault.id} leads to "{other}", which is no fault here', hint)
         start = Mark(str(next(iter(d.faults.values())).mark.file) if d.faults else "", 1, 1)
+        faults_at, looks_at = self.at.get("faults", start), self.at.get("observations", start)
         for cause in self.pack.causes:
             if cause not in d.faults and cause not in d.not_simulated:
-                self.wrong(start, f'nothing is said of the cause "{cause}"', "describe it, or not_simulated")
+                self.wrong(
+                    faults_at, f'nothing is said of the cause "{cause}"', "describe it, or not_simulated"
+                )
         for name in self.pack.observations:
             if name not in d.appearances:
-                self.wrong(start, f'nothing says how "{name}" looks')
+                self.wrong(
+                    looks_at,
+                    f'nothing says how "{name}" looks',
+                    "say what it reads, or when each answer is given",
+                )
         for item in self.check_list:
             if item.text not in self.pack.observations and item.text not in self.pack.questions:
                 hint = did_you_mean(item.text, {*self.pack.observations, *self.pack.questions})

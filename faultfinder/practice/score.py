@@ -24,7 +24,7 @@ from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
 
 WAYS = ("tool", "check_list", "random", "knowing")
 """The tool's own way, the fixed list of the trade, chance, and somebody who knew the faults."""

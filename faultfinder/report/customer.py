@@ -7,10 +7,11 @@ on one side every list and text is cut, and says so; the danger notice itself ne
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from faultfinder.reasoning.concern import FOUND
+from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
 from faultfinder.report.sections import first_bad, notice, part_text, reading_text, take_text, test_text
 from faultfinder.report.words import lower, name_of, say, sure
@@ -19,7 +20,9 @@ FEW = 4
 """Lines of a list that are shown; chosen, with LONGEST, so that every job of the demos leaves room on the page."""
 LONGEST = 170
 """Letters of a text that are shown."""
-MOST_NAMES = 8
+ROOM = 300
+"""So many letters of a danger notice take the room of one line in each list."""
+MOST_NAMES = 6
 READINGS = 3
 PLAINLY = 0.90
 """From this chance on a fault is simply called found; below it is said how likely."""
@@ -27,10 +30,10 @@ PLAINLY = 0.90
 
 def customer_sections(report: Report) -> tuple[Section, ...]:
     """The page's sections, in order; those with nothing to say are left out."""
-    # A danger notice takes the room of a line in each list.
-    few = FEW - 1 if report.left.notice else FEW
+    warned = notice(replace(report.left, unsafe=_cut(report.left.unsafe)))
+    few = max(1, FEW - math.ceil(sum(len(item.text) for item in warned.items) / ROOM))
     parts = [
-        notice(replace(report.left, unsafe=_cut(report.left.unsafe))),
+        warned,
         Section("customer_use", tuple(_use(report))),
         Section("customer_told", tuple(_few(_told(report), few))),
         Section("head_found", tuple(_few(_found(report), few))),
@@ -54,7 +57,7 @@ def _few(items: Iterable[Item], few: int = FEW) -> Iterator[Item]:
     """The first lines of a list, each cut, and how many more there are."""
     listed = list(items)
     for item in listed[:few]:
-        yield Item(short(item.text), tuple(short(text) for text in item.under[:2]))
+        yield Item(short(item.text), tuple(short(text) for text in item.under[:1]))
     if len(listed) > few:
         yield Item(say("customer_more", count=len(listed) - few))
 
@@ -127,10 +130,11 @@ def _state(fault: Fault) -> str:
 
 
 def _about(fault: Fault) -> Iterator[str]:
-    if fault.brought_on_by:
-        yield say("brought_on", titles=_names(fault.brought_on_by))
+    """Of these one line is shown: what is dangerous, before what is only of interest."""
     if not fault.put_right and fault.hazard != "none":
         yield say(f"hazard_{fault.hazard}")
+    if fault.brought_on_by:
+        yield say("brought_on", titles=_names(fault.brought_on_by))
 
 
 def _done(report: Report) -> Iterator[Item]:
@@ -153,10 +157,11 @@ def _open(report: Report) -> Iterator[Item]:
 
 
 def _why_open(item: Undone) -> Iterator[str]:
-    if item.why != "advised":
-        yield say(f"undone_{item.why}")
+    told = [say(f"undone_{item.why}")] if item.why != "advised" else []
     if item.hazard != "none":
-        yield say(f"hazard_{item.hazard}")
+        told.append(say(f"hazard_{item.hazard}"))
+    if told:
+        yield "; ".join(told)
 
 
 # -- the readings that matter ---------------------------------------------------------------------------
@@ -222,8 +227,9 @@ def _not_looked_at(report: Report) -> Iterator[Item]:
 
 
 def _small_print(report: Report) -> Iterator[Item]:
-    yield from (Item(text) for text in report.cautions)
+    told = list(report.cautions)
     if report.problems:
-        yield Item(say("customer_problems", count=len(report.problems)))
+        told.append(say("customer_problems", count=len(report.problems)))
     if any(fault.now > FOUND and fault.put_right for fault in report.found):
-        yield Item(say("customer_may_come_back"))
+        told.append(say("customer_may_come_back"))
+    yield Item(" ".join(told))

@@ -17,10 +17,10 @@ from faultfinder.job.events import Event, PictureTaken
 from faultfinder.job.history import clock_minutes
 from faultfinder.job.prices import PriceList
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import plan
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import FOUND, LEFT_OPEN, price_list, raised
-from faultfinder.reasoning.worth import GRAVE_SETTLED
+from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK
+from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.decision.test_selection import mendings
 from faultfinder.report.measurements import (
     contradictions_told,
     costs,
@@ -247,7 +247,7 @@ def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ..
     if now:
         about = raised(case)
         concerned = {name: cost for name, cost in price_list(case).items() if name in about}
-        steps = plan.mendings(pack, now, concerned, case.access, pack.access_minutes)
+        steps = mendings(case, concerned)
         names += [step.target for step in steps if step.target not in names]
     names += [name for name in walked.unfinished if name not in names]
     out = []
@@ -277,10 +277,7 @@ def _left_over(
     left = {
         name: now[name]
         for name, cost in price.items()
-        if name in about
-        and name not in told
-        and now[name] > LEFT_OPEN
-        and cost.regret(now[name]) > plan.LEAST_GAIN
+        if name in about and name not in told and now[name] > LEFT_OPEN and cost.regret(now[name]) > TALK
     }
     grave = {
         name: now[name]

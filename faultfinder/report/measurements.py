@@ -14,8 +14,8 @@ from faultfinder.knowledge.expression import parse
 from faultfinder.knowledge.model import Fact, Observation
 from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.conflict import conflict
-from faultfinder.reasoning.reasons import Reason, reasons
+from faultfinder.reasoning.inference.conflict import conflict
+from faultfinder.reasoning.inference.reasons import Reason, reasons
 from faultfinder.report.model import (
     Band,
     Cost,

@@ -20,7 +20,7 @@ from faultfinder.report.words import say
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
 """Nothing is loaded; pictures, where there are some, stand in the page itself."""
 STYLE = """
-@page { size: A4; margin: 11mm 14mm 11mm; }
+@page { size: A4; margin: 10mm 14mm 10mm; }
 * { box-sizing: border-box; }
 body { font: 15px/1.45 system-ui, "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
   max-width: 720px; margin: 0 auto; padding: 16px; overflow-wrap: anywhere; }
@@ -42,18 +42,18 @@ li ul { margin: 0; list-style: none; padding-left: .6em; border-left: 2px solid 
 .reading { border: 1px solid #999; padding: 8px 10px; break-inside: avoid; }
 .reading svg { display: block; width: 100%; max-width: 340px; height: auto; margin: .3em 0; }
 .picture { display: block; max-width: 100%; max-height: 120mm; margin: .5em 0; break-inside: avoid; }
-.customer h2 { margin: .6em 0 .2em; }
+.customer h2 { margin: .5em 0 .15em; }
 .customer li { margin: .04em 0; }
 .customer .notice { padding: .2em .8em .4em; margin: .5em 0; }
 .customer_use > ul { list-style: none; padding: 0; font-weight: bold; }
 .customer .readings { grid-template-columns: repeat(auto-fit, minmax(200px, 1fr)); gap: 8px; margin: .3em 0; }
 .customer .reading { padding: 4px 8px; }
 .customer .reading h3 { font-size: .9em; }
-.customer .head_cautions { font-size: .85em; color: #333; }
+.customer .head_cautions { font-size: .82em; color: #333; }
 article.workshop { border-top: 3px solid #000; margin-top: 2em; padding-top: 1em; }
 @media print {
   body { font-size: 10.5pt; max-width: none; padding: 0; }
-  article.customer { font-size: 9pt; line-height: 1.28; }
+  article.customer { font-size: 9pt; line-height: 1.24; }
   article.workshop { border: 0; margin: 0; padding: 0; break-before: page; }
   .workshop .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
   .customer .readings { grid-template-columns: 1fr 1fr 1fr; gap: 3mm; padding-right: 1px; }

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
-from faultfinder.reasoning.concern import FOUND
+from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import (
     Cost,
     Fault,

@@ -14,8 +14,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import Given, JobState, apply, at_the_end, begin, not_taken, take
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning import given as reasoned
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.evidence import answers as reasoned
 
 
 @dataclass(frozen=True, slots=True)

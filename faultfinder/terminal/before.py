@@ -16,6 +16,7 @@ from faultfinder.dialogue.say import Ask, error, options, question
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
+from faultfinder.terminal.alarm import left_for_danger
 from faultfinder.terminal.face import Face
 from faultfinder.terminal.plain import PlainFace
 
@@ -82,7 +83,7 @@ def ask_pack(face: Face) -> Path | None:
             line = face.ask(Ask("machine", (*titles, "stop"))).strip().casefold()
         except (EOFError, KeyboardInterrupt):
             return None
-        if line in ("stop", "quit", "exit"):
+        if line in ("stop", "quit", "exit") or left_for_danger(face, line):
             return None
         number = line.isascii() and line.isdigit()
         chosen = dict(enumerate(titles, 1)).get(int(line)) if number else _by_words(titles, line)

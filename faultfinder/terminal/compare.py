@@ -152,7 +152,7 @@ def _tell_case(each: Difference) -> None:
     for failure in _only_in(each.new, each.old):
         print(shown(f"    line {failure.line}: {failure}"))
     for failure in _only_in(each.old, each.new):
-        print(shown(f"    line {failure.line}: no longer {failure}"))
+        print(shown(f"    before, line {failure.line}: {failure}"))
     for moved in each.moved[:MOVES_SHOWN]:
         print(shown(f"    {moved_text(moved)}"))
     if len(each.moved) > MOVES_SHOWN:

@@ -26,8 +26,7 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
 from faultfinder.safety import gate as safety
-from faultfinder.safety.dangers import told_at_once
-from faultfinder.safety.urgent import heard
+from faultfinder.terminal.alarm import left_for_danger
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import pick_face
 from faultfinder.terminal.face import Face
@@ -140,23 +139,13 @@ def _converse(face: Face, going: Exercise, job: PracticeJob) -> bool:
         text = " ".join(line.split())
         if text.casefold() in ("give up", "quit", "exit", "stop"):
             return True
-        if _left_for_danger(face, text):
+        if left_for_danger(face, text, REAL):
             return True
         try:
             face.show(_reply(going, shown, text))
         except FaultFinderError as trouble:
             face.show([Line(str(trouble), Tone.ERROR)])
     return True
-
-
-def _left_for_danger(face: Face, text: str) -> bool:
-    """Urgent words are meant for the room and not for the exercise until somebody says otherwise."""
-    signs = heard(text)
-    if not signs:
-        return False
-    face.show([*(Line(told, Tone.STOP) for told in told_at_once(signs)), question(REAL)])
-    answer = face.ask(Ask("real", ("yes", "no"))).strip().casefold()
-    return answer in ("yes", "y", "1") or bool(heard(answer))
 
 
 def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:

@@ -138,7 +138,7 @@ def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> Turn |
         return turn
     before = record.path
     try:
-        told = record.append(*stamped(turn.events, at))
+        told = record.append(*stamped(turn.events, at, turn.talk.job))
     except (RecordError, OSError) as problem:
         face.show(
             [

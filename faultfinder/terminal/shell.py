@@ -29,6 +29,7 @@ COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
         "trace",
         "prepare",
         "try",
+        "rename",
         "compare",
         "table",
         "practise",

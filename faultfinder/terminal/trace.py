@@ -32,6 +32,7 @@ from faultfinder.job.record import Record
 from faultfinder.job.seam import Disk, NoFile
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
+from faultfinder.terminal.alarm import left_for_danger
 from faultfinder.terminal.assess import print_json
 from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.called import as_typed
@@ -128,7 +129,7 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
             _show(asked, trace, case, found, numbered=True)
         taken = _wanted(asked, found, job)
         after, events = events_for(job, taken, _name(asked.file))
-        told = record.append(*stamped(events, now()))
+        told = record.append(*stamped(events, now(), after))
         path = record.path
     if told:
         print(shown(f"faultfinder: {told}"), file=sys.stderr)
@@ -156,7 +157,8 @@ def _wanted(asked: argparse.Namespace, found: tuple[Offer, ...], job: JobState) 
     face.show(told)
     while True:
         try:
-            return chosen(found, face.ask(Ask("take")))
+            line = face.ask(Ask("take"))
+            return () if left_for_danger(face, line) else chosen(found, line)
         except EOFError:
             return ()
         except FaultFinderError as problem:

@@ -5,18 +5,21 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Any
 
 from faultfinder.exits import Exit
 from faultfinder.job.case_files import find_cases, read_cases
 from faultfinder.job.cases import CaseRun, Failure, Pull, WorkedCase, leans_on, run_cases
 from faultfinder.job.coverage import Coverage, Part, coverage
+from faultfinder.job.mutations import Change, changes, tried
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.knowledge.ties import Tie, place
-from faultfinder.reasoning.reasons import odds_factor
+from faultfinder.reasoning.inference.reasons import odds_factor
 from faultfinder.terminal.assess import print_json
+from faultfinder.terminal.junit import junit_text
 from faultfinder.terminal.render import shown
 
 PULLS_SHOWN = 6
@@ -41,8 +44,35 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--leans", action="store_true", help="say of each case that holds without which link it fails"
     )
+    parser.add_argument(
+        "--least",
+        action="append",
+        default=[],
+        metavar="KIND=PERCENT",
+        type=_least,
+        help="fail where less is exercised: causes=90, or answers, bands, links",
+    )
+    parser.add_argument(
+        "--junit", default="", metavar="FILE", help="write a JUnit report; - for standard output"
+    )
+    parser.add_argument(
+        "--mutate",
+        action="store_true",
+        help="change each link, limit and access in turn, and list what no case notices (takes minutes)",
+    )
     parser.add_argument("--quiet", action="store_true", help="say nothing of cases that hold")
     parser.add_argument("--json", action="store_true", help="print JSON")
+
+
+KINDS = ("causes", "answers", "bands", "links")
+
+
+def _least(text: str) -> tuple[str, int]:
+    kind, _, percent = text.partition("=")
+    if kind not in KINDS or not percent.isdigit() or int(percent) > 100:
+        kinds = ", ".join(KINDS)
+        raise argparse.ArgumentTypeError(f"'{text}': write one of {kinds} and per cent, such as causes=90")
+    return kind, int(percent)
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -72,7 +102,17 @@ def run(asked: argparse.Namespace) -> int:
             tell(pack, each, asked.quiet)
             if each.case.name in leaning:
                 _tell_leaning(pack, each.case, leaning[each.case.name], asked.quiet)
+    if asked.junit:
+        _write_junit(asked.junit, junit_text(pack.name, runs, unreadable))
+    if asked.mutate:
+        return _mutated(pack, [each.case for each in runs if each.holds], asked)
     exercised = coverage(pack, runs)
+    below = [
+        (part, least)
+        for kind, least in asked.least
+        for part in exercised.parts
+        if part.kind == kind and part.percent < least
+    ]
     failed = sum(not each.holds for each in runs)
     if asked.json:
         print_json({**as_mapping(runs, leaning), "coverage": coverage_mapping(exercised)})
@@ -80,9 +120,48 @@ def run(asked: argparse.Namespace) -> int:
         tell_coverage(exercised, whole=asked.missing, part_of_them=bool(asked.only) or len(found.cases) == 1)
         several = sum(len(case.present) > 1 for case in cases)
         print(f"{_count(len(runs))}, {several} with several faults: {_holds(failed)}")
+        for part, least in below:
+            print(
+                f"FAILED: {part.percent} % of the {part.kind} are exercised; at least {least} % are asked for"
+            )
     if unreadable:
         return _wrong(f"{_count(len(unreadable))} cannot be read and {_was(unreadable)} not tried.")
-    return Exit.PROBLEMS if failed else Exit.OK
+    return Exit.PROBLEMS if failed or below else Exit.OK
+
+
+def _write_junit(file: str, text: str) -> None:
+    if file == "-":
+        print(text, end="")
+    else:
+        Path(file).write_text(text, encoding="utf-8")
+
+
+def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace) -> int:
+    """Each change of the pack held against the cases that hold; what none notices is listed."""
+    noticed: dict[str, int] = {}
+    missed: dict[str, list[Change]] = {}
+    for each in tried(changes(pack, cases)):
+        kind = each.change.kind
+        noticed[kind] = noticed.get(kind, 0) + bool(each.noticed_by)
+        if not each.noticed_by:
+            missed.setdefault(kind, []).append(each.change)
+    if asked.json:
+        print_json({kind: _changes_mapping(count, missed.get(kind, [])) for kind, count in noticed.items()})
+        return Exit.OK
+    for kind, count in noticed.items():
+        unseen = missed.get(kind, [])
+        total = count + len(unseen)
+        print(f"{kind}: {count} of {total} changes are noticed ({100 * count // total} %)")
+        for change in unseen if asked.missing else unseen[:MISSING_SHOWN]:
+            print(shown(f"    {change.mark.file}:{change.mark.line}: no case notices {change.what}"))
+        if not asked.missing and len(unseen) > MISSING_SHOWN:
+            print(f"    and {len(unseen) - MISSING_SHOWN} more (--missing lists them)")
+    return Exit.OK
+
+
+def _changes_mapping(noticed: int, missed: Sequence[Change]) -> dict[str, Any]:
+    unseen = [{"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in missed]
+    return {"noticed": noticed, "total": noticed + len(missed), "unnoticed": unseen}
 
 
 def _count(cases: int) -> str:

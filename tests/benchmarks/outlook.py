@@ -30,8 +30,9 @@ sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1] / 
 from engine_networks import sample_levels, some_abnormal, two_level  # noqa: E402
 
 from faultfinder.errors import TooWide  # noqa: E402
-from faultfinder.reasoning.engine import Engine  # noqa: E402
-from faultfinder.reasoning.network import Likelihood, Network  # noqa: E402
+from faultfinder.reasoning.evidence.likelihood import Likelihood  # noqa: E402
+from faultfinder.reasoning.inference.engine import Engine  # noqa: E402
+from faultfinder.reasoning.inference.network import Network  # noqa: E402
 
 SIZES = {
     "60/120, 3-6 causes a finding": (60, 120, (3, 6)),

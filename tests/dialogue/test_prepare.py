@@ -14,8 +14,8 @@ from faultfinder.dialogue.prepare import Use, as_mapping, danger_questions, prep
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Kind, Need, Pack
-from faultfinder.reasoning.any_of import chance_of_any
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.inference.any_of import chance_of_any
 
 
 @pytest.fixture(scope="module")
@@ -92,7 +92,7 @@ def test_clauses_are_matched_one_by_one() -> None:
     symptoms = symptoms_of(small_pack())
     words = "it stays cold and smells burnt"
     assert by_clause(symptoms, words) == [["no_heat"], ["smell_hot"]]
-    assert matched(symptoms, words) == ["no_heat", "smell_hot"] and by_clause(symptoms, "hello") == []
+    assert set(matched(symptoms, words)) == {"no_heat", "smell_hot"} and by_clause(symptoms, "hello") == []
 
 
 def test_a_symptom_without_the_words_of_customers_is_known_by_those_of_its_question() -> None:

@@ -8,7 +8,7 @@ import pytest
 
 from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, read_line
 from faultfinder.knowledge.model import Answer, Band, Kind, Need, Observation, ReadingSpec
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 
 
 def reading(name: str, quantity: str, unit: str, top: str = "50") -> Observation:

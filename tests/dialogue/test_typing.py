@@ -19,7 +19,7 @@ from faultfinder.job import events as happened
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.conflict import Conflict
+from faultfinder.reasoning.inference.conflict import Conflict
 
 
 def facts(talking_events: list[happened.Event]) -> dict[str, str]:

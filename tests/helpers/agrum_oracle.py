@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from engine_networks import level_chances
 
-from faultfinder.reasoning.network import Network
+from faultfinder.reasoning.inference.network import Network
 
 
 def load() -> Any:

@@ -56,9 +56,8 @@ SERVES: Mapping[Need, tuple[Access, ...]] = {
 }
 """What each need can be met in, from what the needs mean (knowledge/model.py)."""
 GRAVE_COUNTS = 5.0
-LIKELY_ENOUGH = 0.3
-"""Below this chance nothing is put right that takes a part, much time or opening: no parts on a guess. A rule of
-conduct, held to by the best policy as by the engine."""
+LIKELY_ENOUGH = 0.5
+"""Below this chance no part is fitted: a rule of conduct, held to by the best policy as by the engine."""
 ENOUGH = "enough"
 Choose = Callable[[Mapping[str, str], Place], str]
 """Answers so far and place -> the test to make next, or ENOUGH."""
@@ -126,9 +125,14 @@ def inside(pack: Pack) -> set[str]:
     return {name for name, cause in pack.causes.items() if cause.remedy_need is Need.OPEN_DEAD}
 
 
+def for_nothing(cause: Cause) -> float:
+    """Minutes lost by putting it right where it was not faulty: the work, the part, with a part the second visit."""
+    return cause.minutes + cause.part_costs + (cause.if_missed if cause.part_costs else 0.0)
+
+
 def on_a_guess(cause: Cause) -> bool:
-    """Whether it may be put right however unlikely it is: outside, without a part, in the time that a test takes."""
-    return cause.part_costs == 0.0 and cause.minutes <= 10.0 and cause.remedy_need is not Need.OPEN_DEAD
+    """Whether it may be put right however unlikely it is: no part is fitted on a guess."""
+    return cause.part_costs == 0.0
 
 
 def lay_out(pack: Pack, told: Mapping[str, str]) -> Small:
@@ -172,7 +176,7 @@ def _ending(pack: Pack, joint: np.ndarray) -> np.ndarray:
     for place, cause in enumerate(pack.causes.values()):
         present = joint[:, 1 + place]
         leaving = present * cause.if_missed * (GRAVE_COUNTS if cause.hazard.grave else 1.0)
-        mending = (total - present) * (cause.minutes + cause.part_costs)
+        mending = (total - present) * for_nothing(cause)
         if not on_a_guess(cause):
             mending = np.where(present < LIKELY_ENOUGH * total, np.inf, mending)
         shut += leaving if cause.id in inside(pack) else np.minimum(leaving, mending)

@@ -18,6 +18,7 @@ from best_policy import (
     LIKELY_ENOUGH,
     START,
     Place,
+    for_nothing,
     inside,
     on_a_guess,
     said_chances,
@@ -121,14 +122,18 @@ class Course:
         """Price of a remedy, and what follows."""
         cause = self.pack.causes[name]
         goal, price = self._way(weights, moment, cause.remedy_need)
-        for_nothing = float(weights @ (1.0 - self.has[name])) * (cause.minutes + cause.part_costs)
+        wasted = float(weights @ (1.0 - self.has[name])) * for_nothing(cause)
         steps = (*moment.steps, (name, ""))
-        return price + for_nothing, Moment(moment.answered, moment.mended | {name}, goal, steps)
+        return price + wasted, Moment(moment.answered, moment.mended | {name}, goal, steps)
 
     def may_mend(self, weights: np.ndarray, name: str) -> bool:
-        """Whether it is likely enough to be put right."""
-        least = 1e-9 if on_a_guess(self.pack.causes[name]) else LIKELY_ENOUGH
-        return float(weights @ self.has[name]) >= least * float(weights.sum())
+        """Whether it is likely enough to be put right, and pays by itself: a rule of conduct, held to by the best
+        course as by the engine. Nothing is put right only to be allowed to ask again."""
+        cause = self.pack.causes[name]
+        total, there = float(weights.sum()), float(weights @ self.has[name])
+        missed = cause.if_missed * (GRAVE_COUNTS if cause.hazard.grave else 1.0)
+        least = 1e-9 if on_a_guess(cause) else LIKELY_ENOUGH
+        return there >= least * total and there * missed >= (total - there) * for_nothing(cause)
 
     def _way(self, weights: np.ndarray, moment: Moment, need: Need) -> tuple[Place, float]:
         there = way(self.pack, need, moment.at)

@@ -7,7 +7,7 @@ import math
 import random
 from collections.abc import Iterator, Mapping, Sequence
 
-from faultfinder.reasoning.network import Finding, Network, Node
+from faultfinder.reasoning.inference.network import Finding, Network, Node
 
 
 def shares(rng: random.Random, levels: int, healthy: float) -> tuple[float, ...]:

@@ -1,16 +1,17 @@
 """The meaning of a rule pack, spelt out: every fault set of a small pack, one by one.
 
 Written from the definition (noisy-OR for what is there, noisy-MAX for what is seen, reliability for what is
-said) and sharing no code with the engine.
+said, one rate of errors for all that is said) and sharing no code with the engine.
 """
 
 from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning import constants
 
 Answers = Mapping[str, str]
 
@@ -52,7 +53,25 @@ def said_chance(pack: Pack, observation: str, answer: str, present: set[str]) ->
     return total
 
 
-def worlds(pack: Pack, answers: Answers) -> list[tuple[frozenset[str], float]]:
+def answers_chance(pack: Pack, answers: Answers, present: set[str], sure: Collection[str]) -> float:
+    """P(all answers | who is present): one person gives them all, who errs at a rate that is not known, but not in
+    those of `sure` nor where the rules take every answer as certain."""
+    total = 0.0
+    for rate, prior in constants.ERROR_RATES.items():
+        product = prior
+        for observation, answer in answers.items():
+            said = said_chance(pack, observation, answer, present)
+            item = pack.observations[observation]
+            others = len(item.answers) - 1
+            if observation in sure or item.reliability == 1.0:
+                product *= said
+                continue
+            product *= (1.0 - rate) * said + (rate * (1.0 - said) / others if others else 0.0)
+        total += product
+    return total
+
+
+def worlds(pack: Pack, answers: Answers, sure: Collection[str] = ()) -> list[tuple[frozenset[str], float]]:
     """Every set of present causes and states with its weight P(set and answers)."""
     names = [*pack.causes, *pack.states]
     out = []
@@ -65,15 +84,13 @@ def worlds(pack: Pack, answers: Answers) -> list[tuple[frozenset[str], float]]:
             if weight == 0.0:
                 break
         else:
-            for observation, answer in answers.items():
-                weight *= said_chance(pack, observation, answer, present)
-            out.append((frozenset(present), weight))
+            out.append((frozenset(present), weight * answers_chance(pack, answers, present, sure)))
     return out
 
 
-def posterior(pack: Pack, answers: Answers) -> tuple[float, dict[str, float]]:
+def posterior(pack: Pack, answers: Answers, sure: Collection[str] = ()) -> tuple[float, dict[str, float]]:
     """P(answers), and P(cause | answers) for all causes."""
-    found = worlds(pack, answers)
+    found = worlds(pack, answers, sure)
     total = math.fsum(weight for _, weight in found)
     return total, {
         name: math.fsum(weight for present, weight in found if name in present) / total

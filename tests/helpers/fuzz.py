@@ -49,7 +49,7 @@ from faultfinder.knowledge.plate import contradictions
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.report.findings import report_of
 from faultfinder.report.text import markdown
 from faultfinder.terminal.render import lines, shown

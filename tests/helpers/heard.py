@@ -35,8 +35,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin
 from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import read_fact
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.safety.tables import WAYS
 from faultfinder.trade.reading import parse_reading
 

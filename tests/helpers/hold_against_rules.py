@@ -33,7 +33,7 @@ from faultfinder.practice.load import load_practice  # noqa: E402
 from faultfinder.practice.machine import Machine, PracticeError  # noqa: E402
 from faultfinder.practice.making import draw_fault, draw_machine  # noqa: E402
 from faultfinder.reasoning.case import Case  # noqa: E402
-from faultfinder.reasoning.given import judge, understand  # noqa: E402
+from faultfinder.reasoning.evidence.answers import judge, understand  # noqa: E402
 
 LEAST_CASES = 5
 """Observations made on fewer machines are passed over."""

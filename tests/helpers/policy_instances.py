@@ -17,11 +17,14 @@ from best_repairs import Course, Moment
 from packs import cause, observation, pack
 
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Pack
-from faultfinder.reasoning.advise import steps
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.concern import price_list
-from faultfinder.reasoning.step import StepKind
-from faultfinder.reasoning.weigh import worth_doing
+from faultfinder.reasoning.decision.advice import steps
+from faultfinder.reasoning.decision.imagined import Imagined
+from faultfinder.reasoning.decision.scope import price_list
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.decision.test_selection import worth_doing
+from faultfinder.reasoning.inference.machines import draw_machines
 
 COMPLAINT = "complaint"
 
@@ -105,6 +108,19 @@ def _shows(random_: random.Random, tests: list[Observation]) -> dict[str, tuple[
     return shows
 
 
+def plain_minutes() -> None:
+    """What the best policy does not reckon with is left out of the engine's currency: that a complaint which stands
+    counts more, and that whoever answers may err beyond what the rules say."""
+    constants.STANDING = 1.0
+    constants.ERROR_RATES = {0.0: 1.0}
+
+
+def everything_counting(case: Case) -> list[Step]:
+    """The steps where every cause counts, not only those that the answers raised."""
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    return worth_doing(case, imagined, price_list(case))
+
+
 class EnginesChoice:
     """The engine's own choice, as a policy: its first test, enough when it has none that pays.
 
@@ -125,8 +141,9 @@ class EnginesChoice:
             case.reassembled()
         case.access = at.access
         case.declined = frozenset(self.pack.causes)
-        found = worth_doing(case, price_list(case)) if self.everything else steps(case)
+        found = everything_counting(case) if self.everything else steps(case)
         asks = (step for step in found if step.kind is StepKind.ASK and step.gain > 0.0)
+        asks = (step for step in asks if step.target not in answers)
         return next((step.target for step in asks), ENOUGH)
 
 
@@ -147,8 +164,15 @@ class EnginesCourse:
             else:
                 case.put_right(name)
         case.access = moment.at.access
-        for step in worth_doing(case, price_list(case)) if self.everything else steps(case):
-            if step.kind is StepKind.PUT_RIGHT or (step.kind is StepKind.ASK and step.gain > 0.0):
+        for step in everything_counting(case) if self.everything else steps(case):
+            if step.kind is StepKind.PUT_RIGHT:
+                return step.target
+            # To take an answer again is no move of the course that it is held against.
+            if (
+                step.kind is StepKind.ASK
+                and step.gain > 0.0
+                and case.askable(self.pack.observations[step.target])
+            ):
                 return step.target
         return ENOUGH
 

@@ -12,12 +12,13 @@ from collections.abc import Callable, Iterable, Sequence
 
 from faultfinder.job.state import JobState, evidence, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
-from faultfinder.reasoning.build import Built, Evidence
 from faultfinder.reasoning.case import Case, Outlook
-from faultfinder.reasoning.concern import FOUND
-from faultfinder.reasoning.engine import Engine
-from faultfinder.reasoning.facts import possible
-from faultfinder.reasoning.step import Done, Step, StepKind, Why
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Done, Step, StepKind, Why
+from faultfinder.reasoning.evidence.changes import SoftEvidence
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.unrolling import Built
 
 Item = Observation | Question
 WorkOut = Callable[[JobState], Case]
@@ -29,7 +30,7 @@ class Proposer(Case):
     def _run(self) -> tuple[Built, Engine]:
         raise AssertionError("a stand-in adviser infers nothing")
 
-    def evidence(self) -> list[Evidence]:
+    def evidence(self) -> list[SoftEvidence]:
         return []
 
     @property
@@ -64,7 +65,7 @@ class Proposer(Case):
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         return {}
 
-    def supposing(self, evidence: Sequence[Evidence]) -> tuple[float, dict[str, float]]:
+    def supposing(self, evidence: Sequence[SoftEvidence]) -> tuple[float, dict[str, float]]:
         return 0.0, {}
 
     def steps(self) -> tuple[Step, ...]:

@@ -76,7 +76,7 @@ def test_a_report_of_the_job_goes_and_that_of_another_stays(record: Path) -> Non
 
     folder = record.parent
     written = report_of(small_pack(), EVENTS, job=record.stem)
-    other = report_of(small_pack(), EVENTS[:1], job="2026-11-03-bbbbbb")
+    other = report_of(small_pack(), EVENTS[:1], job=f"{record.stem}z")
     (folder / "hers.html").write_text(page(written))
     (folder / "hers.md").write_text(markdown(written))
     (folder / "other.html").write_text(page(other))

@@ -11,6 +11,7 @@ from faultfinder.errors import BadFact, FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.line import parse_line
+from faultfinder.job.return_tests import outside_its_limit
 from faultfinder.job.state import Given, JobState, apply, begin, evidence, fold, replayed
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
@@ -188,6 +189,8 @@ def test_a_danger_sign_follows_from_its_reading_whatever_was_written_beside_it(n
             except FaultFinderError:
                 continue
             sign = item.danger.get(case.judged(case.answers[-1]).answer)
+            if outside_its_limit(pack, {}, item, reads):
+                sign = "earth_or_insulation_bad"  # one limit with the return test, by the strictest class
             met += sign is not None
             written = (
                 [happened.Answered(item.id, reads=reads)],

@@ -9,6 +9,7 @@ line out for the next block only.
 from __future__ import annotations
 
 import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,7 @@ from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.overview import totals_by_machine
 from faultfinder.knowledge.words import PROGRAM_FACTS
 from faultfinder.report.measurements import PRICE_A_KWH, USES_A_WEEK
+from faultfinder.terminal.check import everything
 from faultfinder.trade.functions import FUNCTIONS
 from faultfinder.trade.reading import QUANTITIES
 
@@ -137,3 +139,14 @@ def test_an_example_beside_the_tutorial_does_what_the_guide_says_of_it(
         assert argument in [problem.code for problem in problems]
     else:
         assert [str(problem) for problem in problems if problem.code != "no-something-else"] == []
+
+
+def test_the_smallest_practice_model_is_complete_for_the_finished_pack(toaster: Path, tmp_path: Path) -> None:
+    text = GUIDE.with_name("PRACTICE.md").read_text(encoding="utf-8")
+    model = text[text.index("## The smallest complete model") :].split("```yaml\n")[1].split("```")[0]
+    pack = tmp_path / "toaster"
+    shutil.copytree(toaster, pack)
+    (pack / "practice").mkdir()
+    (pack / "practice" / "toaster.yaml").write_text(model, encoding="utf-8")
+    assert [str(problem) for problem in everything(str(pack))[1]] == []
+    assert main(["score", str(pack), "--machines", "3", "--processes", "1"]) == 0

@@ -193,7 +193,7 @@ def test_what_is_left_out_has_the_defaults_of_the_guide() -> None:
     assert told_thing.background == pytest.approx((0.99, 0.01))
     assert looked_at.background == pytest.approx((0.99, 0.005, 0.005))
     cause = pack.causes["element_open"]
-    assert (cause.takes, cause.part_costs, cause.remedy_need) == (1.0, 40.0, Need.OPEN_DEAD)
+    assert (cause.takes, cause.part_costs, cause.remedy_need) == (0.98, 40.0, Need.OPEN_DEAD)
     assert pack.causes["scale_thick"].part_costs == 0.0
     assert pack.access_minutes == DEFAULT_ACCESS_MINUTES
     assert pack.access_minutes[Access.OPEN_UNPROVED] == 8.0

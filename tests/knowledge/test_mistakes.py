@@ -8,6 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+import yaml
 from rule_files import BASE, KNOWLEDGE_TESTS, beside_base, told, write_pack
 
 from faultfinder.knowledge.checks import CODES
@@ -27,8 +28,18 @@ def test_there_are_at_least_sixty_mistakes() -> None:
     assert len(MISTAKES) >= 60
 
 
-OF_A_FOLDER = {"no-such-pack", "no-files", "unreadable", "too-big", "not-utf8", "passed-over"}
-"""What no single text can show: test_load.py and test_nodes.py do."""
+OF_A_FOLDER = {
+    "accept-unneeded",
+    "accept-no-reason",
+    "no-symptom",
+    "no-such-pack",
+    "no-files",
+    "unreadable",
+    "too-big",
+    "not-utf8",
+    "passed-over",
+}
+"""What no single text can show: test_load.py, test_nodes.py, test_accepted.py or a larger pack do."""
 
 
 def test_every_kind_of_problem_has_a_mistake() -> None:
@@ -37,6 +48,8 @@ def test_every_kind_of_problem_has_a_mistake() -> None:
         for path in MISTAKES
         for line in expected_of(path.read_text(encoding="utf-8"), path.stem)
     }
+    edits = yaml.safe_load((KNOWLEDGE_TESTS / "seeded_edits.yaml").read_text(encoding="utf-8"))
+    seeded |= {line.rsplit("[", 1)[1].rstrip("]") for edit in edits for line in edit["told"]}
     assert set(CODES) - OF_A_FOLDER == seeded
 
 

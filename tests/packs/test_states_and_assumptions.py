@@ -12,7 +12,7 @@ from types import MappingProxyType
 
 from faultfinder import Case, load_pack
 from faultfinder.knowledge.model import Link, Pack
-from faultfinder.reasoning.build import turn_round
+from faultfinder.reasoning.evidence.links import turn_round
 
 AIR = {
     "takes_too_long": "yes",

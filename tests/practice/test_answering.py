@@ -11,7 +11,7 @@ from faultfinder.practice.draw import draw_job
 from faultfinder.practice.making import draw_machine
 from faultfinder.practice.technician import arrive
 from faultfinder.practice.written import read_job
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.trade.reading import parse_reading
 
 

@@ -154,7 +154,7 @@ def test_what_is_left_undone_is_marked_and_parts_for_nothing_are_counted(
     assert not known & {each.observation for each in fault.shown_by}
 
 
-def test_what_was_asked_may_be_asked_again_and_counts_as_said_last(
+def test_what_was_measured_may_be_measured_again_and_both_readings_count(
     lamp: Pack, lamp_machines: Description
 ) -> None:
     exercise = lamp_with(lamp, lamp_machines, "bulb_blown")
@@ -162,7 +162,7 @@ def test_what_was_asked_may_be_asked_again_and_counts_as_said_last(
     first, again = work.ask(exercise, "bulb_resistance"), work.ask(exercise, "bulb_resistance")
     assert first.lines == again.lines == ("OL",)
     given = [each for each in exercise.work.case.answers if each.observation == "bulb_resistance"]
-    assert len(given) == 1, "the second reading replaces the first"
+    assert [each.take for each in given] == [0, 1], "the second reading stands beside the first"
 
 
 def test_names_that_do_not_exist_are_told_and_change_nothing(lamp: Pack, lamp_machines: Description) -> None:

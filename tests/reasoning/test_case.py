@@ -277,7 +277,7 @@ def test_what_somebody_called_over_is_believed_and_seldom_left_unexplained() -> 
         left = tuple(COMPLAINT_UNEXPLAINED * chance for chance in item.background[1:])
         believed = replace(item, reliability=COMPLAINT_RELIABILITY, background=(1.0 - sum(left), *left))
         as_written = replace(made, observations=MappingProxyType({**made.observations, name: believed}))
-        _, expected = posterior(as_written, answers)
+        _, expected = posterior(as_written, answers, [name])
         assert case.confidence() == pytest.approx(expected, abs=1e-9)
 
 

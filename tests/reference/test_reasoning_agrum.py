@@ -9,7 +9,7 @@ import agrum_oracle
 import pytest
 from engine_networks import certain, random_network, sample_levels, soft, some_abnormal, two_level
 
-from faultfinder.reasoning.engine import Engine
+from faultfinder.reasoning.inference.engine import Engine
 
 gum = agrum_oracle.load()
 

@@ -15,8 +15,8 @@ from operator import mul
 
 import pytest
 
-from faultfinder.reasoning.engine import Engine
-from faultfinder.reasoning.network import Finding, Network, Node
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.network import Finding, Network, Node
 
 UNIT = 10_000
 """All numbers are whole ten-thousandths, so that rationals (whole numbers over a power of it) hold them exactly."""

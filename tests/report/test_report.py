@@ -17,7 +17,7 @@ from faultfinder.job.record import read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning.reasons import log_odds
+from faultfinder.reasoning.inference.reasons import log_odds
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER, FORMS, WORKSHOP, sections
 from faultfinder.report.model import Fault, Report
@@ -78,7 +78,7 @@ def test_the_weights_of_a_cause_lead_from_its_prior_to_its_chance() -> None:
     """In the order answered the weights add up to the change of the log odds; what is not shown is under 0.5."""
     written = report_of_file("isolated", WORKSHOP)
     assert written.evidence is not None
-    answers = 4 + 1
+    answers = 4 + 2
     for each in written.evidence.standings:
         change = log_odds(each.begin) - log_odds(each.prior)
         left_out = answers - len(each.weights)

@@ -15,7 +15,7 @@ from faultfinder.job.return_tests import limit_for
 from faultfinder.job.state import apply, begin, fold
 from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.gate import owed_tests
 
@@ -186,3 +186,76 @@ def test_class_ii_said_after_a_failed_earth_is_asked_about() -> None:
         talking.say("none")
     assert "Which is right?" in talking.say("plate protection class_ii")
     assert "earth_at_plug" in owed_tests(talking.talk.gate)
+
+
+def test_a_slip_at_a_return_test_is_taken_back_at_once_and_costs_no_other_test() -> None:
+    talking = at_the_first_test()
+    talking.say("0.05")
+    before = talking.talk.gate
+    talking.say("0.2")
+    assert "return_test_failed" in talking.talk.gate.signs and not talking.talk.gate.passed
+    talking.say("correct")
+    assert talking.talk.gate == before and talking.talk.gate.passed == {"earth_inside"}
+    assert isinstance(talking.current, AskAction) and talking.current.action == "insulation_inside"
+    talking.say("200")
+    assert "insulation_inside" in talking.talk.gate.passed
+    job, troubles = fold(talking.talk.job.pack, talking.events)
+    assert not troubles and job.gate == talking.talk.gate
+
+
+def test_what_failed_and_was_followed_by_anything_is_no_slip_any_more() -> None:
+    talking = at_the_first_test()
+    talking.say("0.05", "0.2")
+    failed = talking.talk.job
+    for event in (
+        happened.Answered("no_heat", "yes"),
+        happened.Resumed("taken up again"),
+        happened.Paused(30.0),
+        happened.DangerSeen("tingle"),
+        happened.PutRight("element_open"),
+    ):
+        later = apply(apply(failed, event), happened.TakenBack("insulation_inside"))
+        assert "return_test_failed" in later.gate.signs and not later.gate.passed, event
+    other = apply(failed, happened.TakenBack("earth_inside"))
+    assert "return_test_failed" in other.gate.signs
+
+
+def test_a_slip_of_a_reading_that_counted_is_lifted_with_it() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in in_danger():
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    talking.say("insulation resistance 0.3 Mohm")
+    assert talking.talk.gate.signs == ("earth_or_insulation_bad", "return_test_failed", "tingle")
+    right = apply(talking.talk.job, happened.Corrected("insulation_resistance", reads="300 Mohm"))
+    assert right.gate.signs == ("tingle",), "the tingle stands"
+
+
+@pytest.mark.parametrize(
+    ("protection", "reads", "good"),
+    [
+        ("class_i", "1.5 Mohm", True),  # IET Code of Practice: class I 1 Mohm, class II 2 Mohm
+        ("class_i", "0.9 Mohm", False),
+        ("class_ii", "1.5 Mohm", False),
+        ("class_ii", "2.1 Mohm", True),
+        ("", "1.5 Mohm", False),  # unknown: the strictest
+    ],
+)
+def test_the_insulation_reading_and_its_return_test_have_one_limit(
+    protection: str, reads: str, good: bool
+) -> None:
+    job = begin(shipped("tumble_dryer"))
+    facts = {"type": "vented", "connection": "plug"} | ({"protection": protection} if protection else {})
+    for fact, value in facts.items():
+        job = apply(job, happened.FactGiven(fact, value))
+    seen = apply(job, happened.Answered("insulation_resistance", reads=reads))
+    assert (not seen.gate.signs) is good
+    for event in (
+        happened.DangerSeen("tingle"),
+        *map(happened.Confirmed, ("switched_off", "plug_out", "plug_in_sight")),
+    ):
+        job = apply(job, event)
+    test = happened.ReturnTested("insulation_at_plug", "passed", reads=reads)
+    assert (apply(job, test).tests[-1].outcome == "passed") is good

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import pytest
 from talking import BEGUN, OPEN, OPENED, Chat, chat, text
 
 from faultfinder.dialogue.prompts.complaint import AskComplaint
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.urgent import AskUrgent
+from faultfinder.dialogue.say import Ask, Said
 from faultfinder.job import events as happened
 from faultfinder.safety.urgent import heard
+from faultfinder.terminal.alarm import left_for_danger
+from faultfinder.terminal.before import ask_pack
 
 GAS, SMOKE, SMELL = "gas_smell", "smoke_or_flame", "burning_smell_now"
 SHOCK, WATER = "tingle", "water_on_live_parts"
@@ -103,3 +108,29 @@ def test_more_urgent_words_instead_of_yes_are_no_denial() -> None:
     assert "gas" in talking.say("and I smell gas").casefold()
     talking.say("yes")
     assert set(talking.talk.gate.signs) >= {GAS, SMOKE} and text(talking.turn.said)
+
+
+class Typing:
+    """A face that types these lines and remembers what it was shown."""
+
+    def __init__(self, *lines: str) -> None:
+        self.lines, self.shown = list(lines), ""
+
+    def show(self, said: Sequence[Said]) -> None:
+        self.shown += text(said)
+
+    def ask(self, ask: Ask) -> str:
+        if not self.lines:
+            raise EOFError
+        return self.lines.pop(0)
+
+
+@pytest.mark.parametrize("line", ["I smell gas", "its on fire", "smoke!!", "got a shock"])
+def test_urgent_words_are_heard_where_the_machine_is_chosen(line: str) -> None:
+    meant = Typing(line, "yes")
+    assert ask_pack(meant) is None
+    assert "STOP" in meant.shown or "Cut its supply" in meant.shown
+    alarm = Typing(line, "no", "tumble")
+    folder = ask_pack(alarm)
+    assert folder is not None and folder.name == "tumble_dryer", "a false alarm costs one answer"
+    assert not left_for_danger(Typing(), "2") and left_for_danger(Typing(), line), "silence counts as meant"

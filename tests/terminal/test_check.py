@@ -35,7 +35,7 @@ def test_one_run_tells_every_problem_of_every_file_in_the_order_of_the_files(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     folder = write_pack(tmp_path, base=BASE.read_bytes(), a_broken=BROKEN, b_two=TWO_ERRORS, c_idle=IDLE)
-    assert checked(str(folder)) == Exit.PROBLEMS
+    assert checked(str(folder), "--brief") == Exit.PROBLEMS
     *told, total = capsys.readouterr().out.splitlines()
     found = [LINE.fullmatch(line) for line in told]
     assert all(found)
@@ -57,7 +57,7 @@ def test_warnings_alone_are_status_0_unless_strict(
 ) -> None:
     folder = beside_base(tmp_path / "pack", IDLE)
     assert checked(str(folder)) == Exit.OK
-    assert capsys.readouterr().out.endswith("[idle-fact]\n0 errors, 1 warning\n")
+    assert capsys.readouterr().out.endswith("    ^\n0 errors, 1 warning\n")
     assert checked(str(folder), "--strict") == Exit.PROBLEMS
     assert capsys.readouterr().out.endswith("FAILED: 0 errors, 1 warning\n")
 
@@ -69,6 +69,7 @@ def test_a_script_gets_place_code_level_message_and_hint(
     assert checked(str(folder), "--json") == Exit.OK
     assert json.loads(capsys.readouterr().out) == {
         "loads": True,
+        "accepted": [],
         "problems": [
             {
                 "file": f"{folder}/snippet.yaml",

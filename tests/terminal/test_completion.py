@@ -55,7 +55,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
 @pytest.mark.parametrize(
     ("line", "want"),
     [
-        (("re",), ["resume", "report", "replay"]),
+        (("re",), ["resume", "report", "rename", "replay"]),
         (("resume", ""), ["2026-11-25-1", "2026-11-26-1"]),
         (("resume", "2026-11-26"), ["2026-11-26-1"]),
         (("report", "--form", ""), ["customer", "workshop"]),

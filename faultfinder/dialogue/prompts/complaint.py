@@ -21,7 +21,7 @@ from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 
 AT_ONCE = 10
 """Symptoms on one page of the list; chosen for a small screen."""

@@ -15,7 +15,7 @@ from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 
 AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""

@@ -15,7 +15,7 @@ from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import ASKED
 

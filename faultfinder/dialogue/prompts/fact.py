@@ -16,7 +16,7 @@ from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.reasoning.facts import read_fact
+from faultfinder.reasoning.evidence.facts import read_fact
 
 NOT_KNOWN = ("unknown", "dk", "don't know", "dont know", "not known", "no idea")
 

@@ -16,7 +16,7 @@ from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact
-from faultfinder.reasoning.facts import possible
+from faultfinder.reasoning.evidence.facts import possible
 
 SAYS_NOTHING = ("none", "nothing", "unknown", "dk", "don't know", "no")
 

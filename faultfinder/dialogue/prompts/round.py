@@ -21,7 +21,7 @@ from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation, Question
-from faultfinder.reasoning.given import understand
+from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.safety import gate as safety
 
 ALL_WELL = ("none", "nothing", "all well", "all fine", "ok", "no", "fine", "well")

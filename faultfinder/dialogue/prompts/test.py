@@ -23,7 +23,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.bands import fact_values, limits
 from faultfinder.knowledge.model import Need, Observation, Question
-from faultfinder.reasoning.given import judge, understand
+from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.safety import gate as safety
 
 WORTH_LINES = 2

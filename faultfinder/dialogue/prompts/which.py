@@ -78,6 +78,7 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
     reads = "" if answer else piece.answer
     inside = item.need is Need.OPEN_DEAD
     event = happened.Answered(item.id, answer, reads=reads, access=access, inside=inside)
+    before = talk.gate.signs
     talk = after(talk, [event])
     given = talk.case.latest(item.id)
     assert given is not None
@@ -90,8 +91,8 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
     if sign and not (answer and item.danger.get(answer)):
         events.append(happened.DangerSeen(sign))
         talk = after(talk, events[1:])
-    if sign:
-        said += sign_lines([sign])
+    signs = [sign] if sign else [each for each in talk.gate.signs if each not in before]
+    said += sign_lines(signs)
     test = counted(talk.job.pack, talk.job.facts, talk.gate, item, reads)
     if test is None:
         return talk, events, said

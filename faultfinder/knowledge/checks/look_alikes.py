@@ -66,5 +66,8 @@ def check(view: View) -> Iterator[Problem]:
         titles = listed(view.pack.causes[name].id for name in others)
         message = f"{first}: no observation tells it from {titles} {FIVE:g} to one"
         yield view.problem(
-            CODE, view.mark(first, "shows"), message, "add one that does, or give them one group:"
+            CODE,
+            view.mark(first, "shows"),
+            message,
+            "add one that does, or write the same group under each of them",
         )

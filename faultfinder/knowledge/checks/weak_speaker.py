@@ -53,5 +53,8 @@ def check(view: View) -> Iterator[Problem]:
             best = f"the best, {where}, does {ratio:.1f} to one" if where else "none does at all"
             message = f"{cause.id}: no observation speaks for it {FIVE:g} to one against {other}"
             yield view.problem(
-                CODE, view.mark(cause.id, "shows"), message, f"{best}; add one, or give them one group:"
+                CODE,
+                view.mark(cause.id, "shows"),
+                message,
+                f"{best}; add one, or write the same group under both",
             )

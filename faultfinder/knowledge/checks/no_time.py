@@ -1,0 +1,77 @@
+"""Hands-on work that is said to take no time."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.model import Kind, Need
+from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.view import View
+
+CODE = Code(
+    "no-time",
+    WARNING,
+    "work that takes no time",
+    "What takes no minutes costs nothing, so it is asked or done before everything else. Behind a "
+    "cover, at the plug or with a meter nothing takes less than a quarter of a minute.",
+    """
+observations:
+  lamp_reading:
+    kind: reading
+    ask: Resistance of the lamp
+    how: Pull one wire off the lamp, probes on its two ends.
+    quantity: resistance
+    unit: ohm
+    bands: {whole: [0, 900], broken: [900, OL]}
+    access: open_dead
+    minutes: 0
+    needs: [multimeter]
+states:
+  lamp_gone: {title: Lamp gone, brought_on_by: {element_open: rarely}, shows: {lamp_reading: {broken: often}}}
+""",
+    """
+observations:
+  lamp_reading:
+    kind: reading
+    ask: Resistance of the lamp
+    how: Pull one wire off the lamp, probes on its two ends.
+    quantity: resistance
+    unit: ohm
+    bands: {whole: [0, 900], broken: [900, OL]}
+    access: open_dead
+    minutes: 2
+    needs: [multimeter]
+states:
+  lamp_gone: {title: Lamp gone, brought_on_by: {element_open: rarely}, shows: {lamp_reading: {broken: often}}}
+""",
+)
+
+
+def check(view: View) -> Iterator[Problem]:
+    for item in view.asked:
+        hands_on = item.need in (Need.ISOLATED, Need.OPEN_DEAD) or item.kind is Kind.READING
+        if hands_on and item.minutes < LEAST and _written(view, item.id):
+            yield _told(view, item.id, item.minutes, "say how long it takes once the machine stands ready")
+    for cause in view.pack.causes.values():
+        if (
+            cause.minutes < LEAST
+            and _written(view, cause.id)
+            and cause.remedy_need in (Need.ISOLATED, Need.OPEN_DEAD)
+        ):
+            yield _told(view, cause.id, cause.minutes, "say how long the work takes")
+
+
+LEAST = 0.25
+"""Minutes; chosen."""
+
+
+def _written(view: View, item: str) -> bool:
+    """Whether the minutes could be read."""
+    return re.fullmatch(r"[0-9.]+", view.written(item, "minutes") or "") is not None
+
+
+def _told(view: View, item: str, minutes: float, hint: str) -> Problem:
+    what = f"{item}: {minutes:g} minutes, and the machine is isolated or opened or measured for it"
+    return view.problem(CODE, view.mark(item, "minutes"), what, hint)

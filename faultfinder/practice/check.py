@@ -1,0 +1,281 @@
+"""What is wrong with the practice folder of a pack: what keeps it from loading, and what it says for nothing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from pathlib import Path
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+from faultfinder.knowledge.problem import ERROR, WARNING, Problem, RuleFileError, Sink
+from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.practice.description import LUCK, USUAL, Description
+from faultfinder.practice.load import FOLDER, build
+from faultfinder.practice.reader import Reader
+from faultfinder.practice.written import read_job
+
+CODE = "practice"
+DOUBT = "practice-doubtful"
+EXERCISES = "exercises"
+_KEYS = {
+    "observations": ("reads", "decimals", "noise"),
+    "facts": ("is", "known", "step"),
+    "cannot": ("when", "these", "says"),
+}
+
+
+def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
+    """Everything wrong with the practice folder inside a pack's own; nothing where there is none."""
+    practice = folder / FOLDER
+    if not practice.is_dir():
+        return []
+    sink = Sink()
+    trees: list[MapNode] = []
+    for file in sorted(practice.glob("*.yaml")):
+        tree = read_nodes(file.read_bytes(), str(file), sink)
+        if isinstance(tree, MapNode):
+            trees.append(tree)
+        elif not sink.has_errors:
+            message = "a practice file holds parts such as drawn: and faults:"
+            sink.problems.append(Problem(Mark(str(file), 1, 1), CODE, ERROR, message))
+    if not sink.has_errors:
+        sink.problems += list(_doubtful(pack, trees))
+        try:
+            description = build(pack, trees)
+        except RuleFileError as error:
+            sink.problems += error.problems
+        else:
+            sink.problems += list(_exercises(pack, practice / EXERCISES, description))
+    return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
+
+
+def _without_echoes(problems: list[Problem]) -> list[Problem]:
+    """Without what only follows from a name that is misspelt elsewhere, or was told at the same place as an error."""
+    meant = {name for problem in problems for name in re.findall(r'^did you mean "(\w+)"', problem.hint)}
+    wrong = {problem.mark for problem in problems if problem.is_error}
+    left = []
+    for problem in problems:
+        echo = re.search(
+            r'(?:nothing is said of the cause|nothing says how|leads to) "(\w+)"', problem.message
+        )
+        idle = re.search(r"^nothing uses (\w+)$", problem.message)
+        if (echo and echo[1] in meant) or (idle and idle[1] in meant):
+            continue
+        if problem.is_error or problem.mark not in wrong:
+            left.append(problem)
+    return left
+
+
+def _as_practice(problem: Problem) -> Problem:
+    """The same problem as one of practice files: what reads them also reads rules, and tells it by its own codes."""
+    code = CODE if problem.is_error else DOUBT
+    return Problem(problem.mark, code, problem.level, problem.message, problem.hint)
+
+
+def _exercises(pack: Pack, folder: Path, description: Description) -> Iterator[Problem]:
+    for file in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
+        try:
+            read_job(file.read_bytes(), str(file), pack, description)
+        except RuleFileError as error:
+            yield from error.problems
+        except (FaultFinderError, ArithmeticError, LookupError, ValueError) as error:
+            # What a drawn figure cannot be worked with shows only once a machine is made of it.
+            yield Problem(
+                Mark(str(file), 1, 1), CODE, ERROR, f"no machine can be made of it: {error}".rstrip(".")
+            )
+
+
+def _doubtful(pack: Pack, trees: list[MapNode]) -> Iterator[Problem]:
+    """What can be read and says nothing, or what cannot be."""
+    reader = Reader(pack)
+    for tree in trees:
+        for key, value in tree.pairs:
+            reader.take(key, value)
+            if key.text in _KEYS:
+                yield from _unknown_keys(pack, key.text, value)
+            if key.text == "not_simulated" and isinstance(value, MapNode):
+                yield from _not_simulated(pack, value)
+            if key.text == "drawn" and isinstance(value, MapNode):
+                for name, node in value.pairs:
+                    yield from _draws(name, node)
+            if key.text == "faults" and isinstance(value, MapNode):
+                for name, node in value.pairs:
+                    yield from _fault(name, node)
+    both = set(reader.nodes["faults"]) & set(reader.nodes["not_simulated"])
+    for cause in sorted(both):
+        mark = reader.nodes["not_simulated"][cause][0].mark
+        yield _doubt(
+            mark, f"{cause} is described under faults, and here it is not simulated", "leave one out"
+        )
+    yield from _words_drawn(pack, reader)
+    used = set(pack.facts) | {name for tree in trees for name in _words(tree)}
+    for section in ("constants", "quantities", "drawn"):
+        for drawn, (key, _) in reader.nodes[section].items():
+            if drawn not in used:
+                yield _doubt(key.mark, f"nothing uses {drawn}", "let something stand on it, or leave it out")
+
+
+def _doubt(mark: Mark, message: str, hint: str = "") -> Problem:
+    return Problem(mark, DOUBT, WARNING, message, hint)
+
+
+def _words(node: Node) -> Iterator[str]:
+    """Names that stand anywhere but as the key of their own definition."""
+    if isinstance(node, Scalar):
+        for word in re.findall(r"[A-Za-z_][A-Za-z0-9_]*", node.text):
+            yield word
+            yield word.removeprefix(USUAL)
+            yield word.removeprefix(LUCK)
+    elif isinstance(node, ListNode):
+        for item in node.items:
+            yield from _words(item)
+    else:
+        for key, value in node.pairs:
+            inside = isinstance(value, MapNode) and key.text in ("faults",)
+            if inside and isinstance(value, MapNode):
+                for _, fault in value.pairs:
+                    yield from _changed(fault)
+            yield from _words(value)
+
+
+def _changed(fault: Node) -> Iterator[str]:
+    """Names that a fault changes."""
+    if isinstance(fault, MapNode):
+        for key, value in fault.pairs:
+            yield key.text
+            if isinstance(value, ListNode):
+                for item in value.items:
+                    yield from _changed(item)
+
+
+def _words_drawn(pack: Pack, reader: Reader) -> Iterator[Problem]:
+    """Words that are drawn of a fact and are none of its choices; words asked for by `by` that are never drawn."""
+    picked: dict[str, dict[str, Mark]] = {}
+    for name, (_, node) in reader.nodes["drawn"].items():
+        for tree in _inside(node):
+            pick = tree.get("pick")
+            for key, _ in pick.pairs if isinstance(pick, MapNode) else ():
+                picked.setdefault(name, {}).setdefault(key.text, key.mark)
+    for name, words in picked.items():
+        fact = pack.facts.get(name)
+        for word, mark in words.items():
+            if fact is not None and fact.kind == "choice" and word not in (*fact.choices, "none"):
+                yield _doubt(mark, f"{word} is no choice of {name}", did_you_mean(word, fact.choices))
+    for section in ("drawn", "quantities"):
+        for _, node in reader.nodes[section].values():
+            for tree in _inside(node):
+                by = tree.get("by")
+                drawn = picked.get(by.text, {}) if isinstance(by, Scalar) else {}
+                for key, _ in tree.pairs if drawn else ():
+                    if (
+                        key.text not in ("by", "otherwise")
+                        and key.text not in drawn
+                        and isinstance(by, Scalar)
+                    ):
+                        yield _doubt(
+                            key.mark, f"{by.text} is never {key.text}", did_you_mean(key.text, drawn)
+                        )
+
+
+def _inside(node: Node) -> Iterator[MapNode]:
+    """The mapping and all mappings in it."""
+    if isinstance(node, MapNode):
+        yield node
+        for _, value in node.pairs:
+            yield from _inside(value)
+
+
+def _unknown_keys(pack: Pack, section: str, value: Node) -> Iterator[Problem]:
+    rows: list[tuple[str, Node]] = []
+    if isinstance(value, MapNode):
+        rows = [(name.text, node) for name, node in value.pairs]
+    elif isinstance(value, ListNode):
+        rows = [("cannot", node) for node in value.items]
+    for name, node in rows:
+        for key, inner in node.pairs if isinstance(node, MapNode) else ():
+            known: tuple[str, ...] = _KEYS[section]
+            if section == "observations" and name not in pack.observations:
+                break  # told as that
+            if section == "observations" and name in pack.observations:
+                if (
+                    isinstance(inner, Scalar)
+                    and key.text not in known
+                    and pack.observations[name].reading is None
+                ):
+                    continue  # an answer: told where it is none
+                answers = tuple(answer.id for answer in pack.observations[name].answers)
+                known = (*known, *answers)
+            if key.text not in known:
+                yield _doubt(
+                    key.mark, f'{name}: "{key.text}" means nothing here', did_you_mean(key.text, known)
+                )
+            elif key.text in ("known", "noise") and isinstance(inner, Scalar) and not _share(inner.text):
+                yield _doubt(inner.mark, f"{name}: {key.text} is a share from 0 to 1, not {inner.text}")
+            elif key.text == "decimals" and isinstance(inner, Scalar) and inner.text not in "0123456":
+                yield _doubt(inner.mark, f"{name}: decimals is a whole number from 0 to 6, not {inner.text}")
+
+
+def _share(text: str) -> bool:
+    try:
+        return 0.0 <= float(text) <= 1.0
+    except ValueError:
+        return False
+
+
+def _not_simulated(pack: Pack, value: MapNode) -> Iterator[Problem]:
+    for name, why in value.pairs:
+        if name.text not in pack.causes:
+            hint = did_you_mean(name.text, pack.causes)
+            yield Problem(name.mark, CODE, ERROR, f'there is no cause "{name.text}"', hint)
+        elif not isinstance(why, Scalar) or not why.text:
+            yield _doubt(name.mark, f"{name.text}: why is it not simulated?", "say so in a few words")
+
+
+def _draws(name: Scalar, node: Node) -> Iterator[Problem]:
+    """Ranges that run backwards, and shares that are none."""
+    ends = node if isinstance(node, ListNode) else node.get("log") if isinstance(node, MapNode) else None
+    numbers = [_number(item) for item in ends.items] if isinstance(ends, ListNode) else []
+    if len(numbers) == 2 and None not in numbers and numbers[0] >= numbers[1]:  # type: ignore[operator]
+        yield _doubt(
+            name.mark,
+            f"{name.text}: the range runs from {numbers[0]:g} to {numbers[1]:g}",
+            "write the lower end first",
+        )
+    if isinstance(node, MapNode):
+        if isinstance(node.get("log"), ListNode) and numbers and (numbers[0] or 0) <= 0:
+            yield _doubt(name.mark, f"{name.text}: a log range begins above 0")
+        picked = node.get("pick")
+        weights = [_number(weight) for _, weight in picked.pairs] if isinstance(picked, MapNode) else []
+        known = [weight for weight in weights if weight is not None]
+        if weights and (not known or min(known) < 0 or sum(known) <= 0):
+            yield _doubt(name.mark, f"{name.text}: the weights of pick must be 0 or more, and one above 0")
+        if node.get("by") is not None:
+            for key, inner in node.pairs:
+                if key.text != "by":
+                    yield from _draws(Scalar(f"{name.text}, {key.text}", True, key.mark), inner)
+
+
+def _fault(name: Scalar, node: Node) -> Iterator[Problem]:
+    if not isinstance(node, MapNode):
+        return
+    for key, value in node.pairs:
+        if key.text == "leads_to" and isinstance(value, MapNode):
+            for other, chance in value.pairs:
+                if isinstance(chance, Scalar) and not _share(chance.text):
+                    yield _doubt(
+                        chance.mark,
+                        f"{name.text}: leads to {other.text} with a chance from 0 to 1, not {chance.text}",
+                    )
+        if key.text == "weight" and isinstance(value, Scalar) and (_number(value) or 0.0) < 0.0:
+            yield _doubt(value.mark, f"{name.text}: weight is 0 or more, not {value.text}")
+        if key.text == "intermittent" and isinstance(value, Scalar) and value.text not in ("yes", "no"):
+            yield _doubt(value.mark, f"{name.text}: intermittent is yes or no, not {value.text}")
+
+
+def _number(node: Node) -> float | None:
+    try:
+        return float(node.text) if isinstance(node, Scalar) else None
+    except ValueError:
+        return None

@@ -1,0 +1,56 @@
+"""Every number in the reasoning that somebody chose: what it means, its unit, where it comes from.
+
+Each has a test that fails when it is moved by half (tests/reasoning/test_constants.py). What a rule file says of a
+machine, and what a published method prescribes, stands with it and not here.
+"""
+
+from __future__ import annotations
+
+MACHINES = 8192
+"""Imagined machines that a step is planned on. Chosen: at a quarter of it choices differ from draw to draw."""
+CANDIDATES = 8
+"""First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
+FOLLOWED = 12
+"""Tests, and causes, that are weighed on the way to the end: the most promising, those with most at stake. Chosen for
+the time."""
+THIN = 0.004
+"""Share of the machines below which a branch is followed no further: what so few say is chance."""
+NODES = 300
+"""Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
+
+OUTSIDE_FIRST = 5.0
+"""Minutes: while some test with the covers on saves more than this by itself, they stay on. Chosen: opening forfeits
+nothing by waiting, and what was not seen before it costs the way back."""
+GRAVE_FACTOR = 5.0
+"""How many times `if_missed` counts where the hazard is fire or shock. Chosen (common practice, no source):
+being wrong about it costs more than a second visit."""
+GRAVE_SETTLED = 0.02
+"""Chance below which a cause that can burn or shock is settled unless it was proved. Chosen."""
+FOUND = 0.5
+"""Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed
+below it on practice machines one was right."""
+STANDING = 3.0
+"""How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
+explains it: who is left with it calls again for certain. Chosen on practice machines."""
+TALK = 0.5
+"""Minutes that putting a question takes besides its own; a step that gains less is not proposed. Chosen."""
+RAISED = 2.0
+"""A cause counts as raised by the answers when its chance is this many times what it was before them. Chosen."""
+CONCERNED = 1.1
+"""The same for what steps are chosen for. Chosen."""
+LEFT_OPEN = 0.05
+"""A cause below this chance is not named as left unsettled unless it is grave. Chosen."""
+SETTLED = 0.1
+"""What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""
+
+ERROR_RATES = {0.0: 0.985, 0.03: 0.01, 0.10: 0.005}
+"""Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
+DOUBTED = 0.01
+"""Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
+Chosen: some ten times what it is before anything was answered."""
+LARGEST_TABLE = 1 << 12
+"""Entries of the largest table of a run."""
+ENTRIES = 8_000
+"""Entries of all tables of a run; where exact ones take more, weak links are deleted. Chosen for the time, 20 ms."""
+COUPLED = 40
+"""Links between answers and causes that share them, beyond which tables are too wide in any case: not even tried."""

@@ -1,0 +1,131 @@
+"""What to do next in a case: proofs, the search, the last round, a check-up. The planning stands in rollout.py,
+what brought a fault on in root_causes.py; why there is nothing more to do, in stopping.py."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from faultfinder.knowledge.model import Access, Need
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds
+from faultfinder.reasoning.decision.last_round import last_round, round_inside
+from faultfinder.reasoning.decision.rollout import Planner, Situation
+from faultfinder.reasoning.decision.root_causes import reasons_first, tests_of_bringers
+from faultfinder.reasoning.decision.scope import FOUND, concerned, price_list
+from faultfinder.reasoning.decision.step import Stage, Step, StepKind
+from faultfinder.reasoning.decision.test_selection import (
+    ask_step,
+    made_anyway,
+    mendings,
+    separations,
+    standing_of,
+    worth_doing,
+)
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.machines import draw_machines
+
+REASONS_FOR = 3
+"""For how many steps the reasons are worked out; chosen: more are not shown at once."""
+
+
+def steps(case: Assessment) -> list[Step]:
+    """Everything worth doing, best first; empty when nothing is.
+
+    Repairs are proved first. Then comes what the complaint raised, what brought on a fault that was found, the last
+    round of the pack, and, as a check-up, whatever else pays.
+    """
+    if case.outside:
+        return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
+    proofs = _proofs(case)
+    confidence = case.confidence()
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
+        inside = [*_found_inside(case, confidence), *round_inside(case)]
+        return [*inside, *reasons_first(case, imagined, confidence), *proofs]
+    if proofs and proofs[0].access is Access.IN_USE is not case.access:
+        return [*reasons_first(case, imagined, confidence), *proofs]
+    if proofs:
+        return proofs
+    price = price_list(case)
+    about = concerned(case)
+    first = {name: cost for name, cost in price.items() if name in about}
+    out = worth_doing(case, imagined, first) if first else []
+    if not any(step.kind is not StepKind.HAND_OVER for step in out):
+        out += tests_of_bringers(case, imagined, confidence)
+    if not any(step.kind is not StepKind.HAND_OVER for step in out):
+        inside = round_inside(case) if case.access is Access.OPEN_DEAD else []
+        out += inside or last_round(case, confidence) or _check_up(case, imagined, price)
+    return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
+
+
+def with_reasons(
+    case: Assessment, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price]
+) -> Step:
+    """The step with what each answer to it would do; a question's by the observation it moves most."""
+    if step.kind is not StepKind.ASK:
+        return step
+    names = [step.target]
+    if step.target in case.pack.questions:
+        names = list(case.pack.questions[step.target].observations)
+    outlook = case.outlook(names)
+    names = [name for name in names if name in outlook]
+    reasons = [separations(outlook[name], confidence, price) for name in names]
+    if len(names) == 1:
+        return replace(step, reasons=reasons[0])
+    return replace(step, reasons=tuple(each for found in reasons for each in found[1:2]))
+
+
+def _check_up(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) -> list[Step]:
+    """Tests that pay for all causes together, those at their base rate too: nobody complained of anything that points
+    at them. What is left is named in the record as not looked at."""
+    asked = (StepKind.ASK, StepKind.CHANGE_ACCESS)
+    return [
+        replace(step, stage=Stage.CHECK_UP)
+        for step in worth_doing(case, imagined, price)
+        if step.kind in asked
+    ]
+
+
+def _proofs(case: Assessment) -> list[Step]:
+    """What proves the repairs made: the observations that the rules name, not yet made since."""
+    out = []
+    for name in case.to_prove:
+        observation = case.pack.observations[name]
+        given = case.latest(name)
+        if given is not None and given.epoch >= case.last_changed(name):
+            continue
+        if not case.available(observation) or not possible(observation.applies, case.facts):
+            continue
+        out.append(made_anyway(case, observation, StepKind.PROVE))
+    return sorted(out, key=lambda step: step.minutes)
+
+
+def _found_inside(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
+    """What else was found inside an open machine and is worth putting right: done before it is closed to prove what
+    was put right already, so that it is opened once."""
+    return [
+        step
+        for step in mendings(case, price_list(case))
+        if step.kind is StepKind.PUT_RIGHT
+        and step.access is Access.OPEN_DEAD
+        and confidence[step.target] > FOUND
+    ]
+
+
+def worth_asking(case: Assessment, need: Need) -> list[Step]:
+    """What has this need and is worth its minutes by itself, most worth first, with reasons."""
+    price = price_list(case)
+    worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price)
+    standing = standing_of(case)
+    planner = Planner(worlds, constants.MACHINES)
+    looks = [look for look in worlds(frozenset()).looks if look.need is need]
+    everything = worlds.imagined.full
+    live = tuple(range(len(price)))
+    found, _ = planner.weigh(Situation(everything, everything, standing, live=live), looks)
+    pays = sorted(found, key=lambda each: (-each.gain, each.look.target))
+    steps = [ask_step(case, each.look, 0.0, each.gain / constants.MACHINES) for each in pays]
+    confidence = case.confidence()
+    return [with_reasons(case, step, confidence, price) for step in steps if step.gain > constants.TALK]

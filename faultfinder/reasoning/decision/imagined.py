@@ -1,0 +1,222 @@
+"""The imagined machines of a case as the planner wants them: what hangs on each cause, what each test would show.
+
+All is drawn when it is asked for: the answers of a test, and what becomes of the machines when something is
+put right.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Mapping, Sequence
+
+from faultfinder.knowledge.model import Cause, Need, Observation, Question
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
+from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.drawing import draw_answers, draw_answers_again
+from faultfinder.reasoning.inference.machines import Machines
+from faultfinder.reasoning.inference.network import Finding
+
+NOWHERE = frozenset[str]()
+
+
+class Imagined:
+    """The machines of a case, before and after remedies: what is present on each, and what each would show."""
+
+    def __init__(self, case: Assessment, machines: Machines) -> None:
+        self.case, self.machines = case, machines
+        self.count = machines.count
+        built = machines.built
+        named = {**built.now, **built.states_now}
+        self._present: dict[frozenset[str], dict[str, int]] = {
+            NOWHERE: {name: machines.nodes[node] for name, node in named.items()}
+        }
+        built, rate = machines.built, case.error_rate
+        weights = built.evidence_at(rate)
+        self._given = {
+            name: weights[finding]
+            for (name, epoch), finding in built.findings.items()
+            if epoch == case.epoch and finding in weights
+        }
+        """The likelihood of what was answered on the machine as it is now."""
+        self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
+        self.behind = {name: case.behind(name) for name in case.pack.observations}
+        """Observation -> the causes and states that can show in it."""
+        self.full = machines.full
+
+    def present(self, mended: frozenset[str]) -> Mapping[str, int]:
+        """For each cause and state the machines on which it is present once these causes were put right.
+
+        As for a case (unrolling.py): a remedy takes with its chance; a state that one of them may have brought about
+        is worked out anew from what is left; nothing else changes.
+        """
+        if mended in self._present:
+            return self._present[mended]
+        chance, causes = self.machines.chance(f"{sorted(mended)}"), self.case.pack.causes
+        now = dict(self._present[NOWHERE])
+        touched = set(mended)
+        for name in mended:
+            now[name] = chance.part(now.get(name, 0), 1.0 - causes[name].takes)
+        for name in self.case.links.order:
+            state = self.case.pack.states.get(name)
+            if state is None or touched.isdisjoint(state.brought_on_by):
+                continue
+            touched.add(name)
+            mask = 0
+            for bringer, weight in state.brought_on_by.items():
+                mask |= chance.part(now.get(bringer, 0), weight)
+            now[name] = mask
+        self._present[mended] = now
+        return now
+
+    def cells(self, name: str, mended: frozenset[str] = NOWHERE) -> tuple[int, ...]:
+        """For each answer to an observation the machines that would give it once these causes were put right; where
+        that changes nothing and it was answered already, were it taken again."""
+        touching = mended & self.behind[name]
+        key = name, touching
+        if key not in self._cells:
+            item, there = self.case.pack.observations[name], self.present(touching)
+            pushing = [(there[by], pushes) for by, pushes in self.case.links.pushed_by[name] if there.get(by)]
+            finding = Finding(item.background, tuple((k, pushes) for k, (_, pushes) in enumerate(pushing)))
+            masks = [mask for mask, _ in pushing]
+            chance, right = self.machines.chance(f"{name} {sorted(touching)}"), self._right(item)
+            given = None if touching else self._given.get(name)
+            if given is None:
+                self._cells[key] = draw_answers(finding, right, masks, chance)
+            else:
+                self._cells[key] = draw_answers_again(finding, given, right, masks, chance)
+        return self._cells[key]
+
+    def _right(self, item: Observation) -> float:
+        """The chance that the true answer is given, by somebody who errs as often as it seems."""
+        if item.reliability >= 1.0:
+            return item.reliability
+        rate, others = self.case.error_rate, len(item.answers) - 1
+        return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
+
+    def after(self, name: str, cause: str) -> list[tuple[int, int]]:
+        """For each answer to an observation, on how many machines it is given and on how many of these the
+        cause is."""
+        there = self.present(NOWHERE).get(cause, 0)
+        return [(cell.bit_count(), (cell & there).bit_count()) for cell in self.cells(name) if cell]
+
+
+def is_inside(cause: Cause) -> bool:
+    """Whether the cause is put right here with the covers off."""
+    return cause.remedy_need is Need.OPEN_DEAD and not cause.hand_to
+
+
+class Worlds:
+    """The imagined machines of a choice about some causes, before and after remedies, made when asked for."""
+
+    def __init__(
+        self, imagined: Imagined, price: Mapping[str, Price], again: Collection[str] = NOWHERE
+    ) -> None:
+        """price: of the causes that the choice is about. again: observations answered already that may be taken once
+        more."""
+        self._retaken = again
+        self.imagined, self.case, self.price = imagined, imagined.case, price
+        self._numbers = {name: number for number, name in enumerate(price)}
+        self._made: dict[frozenset[str], World] = {}
+        self._shows: dict[str, frozenset[str]] = {}
+        self.followed = frozenset[str]()
+        """What is asked on the way to the end, once the planner has chosen it."""
+        self._again = frozenset(given.observation for given in self.case.answers)
+        self._inside = 0
+        for name, mask in imagined.present(NOWHERE).items():
+            if name in self.case.pack.causes and is_inside(self.case.pack.causes[name]):
+                self._inside |= mask
+
+    def __call__(self, mended: frozenset[str]) -> World:
+        """The machines with these causes put right."""
+        if mended not in self._made:
+            self._made[mended] = self._make(mended)
+        return self._made[mended]
+
+    def _make(self, mended: frozenset[str]) -> World:
+        there, causes = self.imagined.present(mended), self.case.pack.causes
+        now = self.case.confidence()
+        losses = tuple(
+            Loss(
+                name,
+                there.get(name, 0),
+                now.get(name, 0.0),
+                cost.missed,
+                cost.for_nothing,
+                cost.least,
+                is_inside(causes[name]),
+            )
+            for name, cost in self.price.items()
+        )
+        items: list[Observation | Question] = [
+            *self.case.pack.observations.values(),
+            *self.case.pack.questions.values(),
+        ]
+        anew = frozenset[str]()
+        if mended:
+            anew = frozenset(name for cause in mended for name in self._shown_in(cause))
+            kept = self.followed | (anew & self._again)
+            items = [item for item in items if item.id in kept]
+        looks = [self._look(item, mended, anew) for item in items if self.case.available(item)]
+        remedies = tuple(
+            self._remedy(loss) for loss in losses if loss.cause not in mended and self._can_mend(loss)
+        )
+        return World(losses, tuple(look for look in looks if look is not None), remedies, self._inside)
+
+    def _look(
+        self, item: Observation | Question, mended: frozenset[str], anew: Collection[str]
+    ) -> Look | None:
+        """A test of what can be asked now or could once these causes were put right; None for what bears on
+        nothing."""
+        names = item.observations if isinstance(item, Question) else (item.id,)
+        observations = [self.case.pack.observations[name] for name in names]
+        if isinstance(item, Question):
+            if not self.case.askable(item):
+                return None
+            observations = [each for each in observations if self.case.askable(each)]
+        elif not (self.case.askable(item) or item.id in anew or item.id in self._retaken):
+            return None
+        bears = frozenset[int]()
+        for each in observations:
+            bears |= {self._numbers[name] for name in self.imagined.behind[each.id] if name in self._numbers}
+        if not bears:
+            return None
+        need = (
+            Need.IN_USE if mended and item.symptom and item.need is Need.ANYWHERE else self.case.need_of(item)
+        )
+        cells = self._together([self.imagined.cells(each.id, mended) for each in observations])
+        return Look(item.id, cells, item.minutes, need, bears)
+
+    def _together(self, each: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
+        """What several observations show together, what is rare left whole."""
+        parts = [self.imagined.full]
+        for cells in each:
+            if len(each) > 1 and len(parts) > 1:
+                split = []
+                for part in parts:
+                    if part.bit_count() < 4 * constants.THIN * self.imagined.count:
+                        split.append(part)
+                    else:
+                        split += [part & cell for cell in cells if part & cell]
+                parts = split
+            else:
+                parts = [cell for cell in cells if cell]
+        return tuple(parts)
+
+    def _remedy(self, loss: Loss) -> Remedy:
+        cause, likely = self.case.pack.causes[loss.cause], self.price[loss.cause].pays(loss.chance)
+        return Remedy(cause.id, self._numbers[cause.id], cause.remedy_need, self._shown_in(cause.id), likely)
+
+    def _can_mend(self, loss: Loss) -> bool:
+        """Whether it could be put right here and by this person."""
+        cause = self.case.pack.causes[loss.cause]
+        declined = cause.id in self.case.declined or cause.remedy_need in self.case.unreachable
+        return not declined and not cause.hand_to and bool(loss.machines)
+
+    def _shown_in(self, name: str) -> frozenset[str]:
+        """The observations that the cause can show in, near or far."""
+        if name not in self._shows:
+            self._shows[name] = frozenset(
+                each for each, behind in self.imagined.behind.items() if name in behind
+            )
+        return self._shows[name]

@@ -1,0 +1,62 @@
+"""What the pack has looked at before every closing, whatever it promises: inside while open, and at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from faultfinder.knowledge.model import Access, Need, Observation, Question
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Stage, Step
+from faultfinder.reasoning.decision.test_selection import made_anyway
+from faultfinder.reasoning.inference.assessment import Assessment
+
+
+def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
+    """What the pack has looked at before every closing. What a fault hid that is put right now, and what nobody
+    thought of telling, is found by it; weighed one at a time most of it would not pay. First what is looked at and
+    measured, once in a job; then the trial of the machine, run again. It is not run for that while something is
+    taken as there that burns or shocks. What is measured with the plug out is left to the return tests where the
+    machine was opened."""
+    causes = case.pack.causes
+    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
+    looked_at: list[Step] = []
+    trial: list[Step] = []
+    for item in _of_the_last_round(case):
+        need = case.need_of(item)
+        step = made_anyway(case, item, stage=Stage.LAST_ROUND)
+        if need is Need.IN_USE:
+            if case.access is Access.IN_USE or not unsafe:
+                trial.append(step)
+        elif need is not Need.OPEN_DEAD and _not_seen_yet(case, item):
+            measured = isinstance(item, Observation) and item.reading is not None
+            if not (measured and need is Need.ISOLATED and case.was_open):
+                looked_at.append(step)
+    return [*sorted(looked_at, key=_minutes), *sorted(trial, key=_minutes)]
+
+
+def round_inside(case: Assessment) -> list[Step]:
+    """What the pack has looked at in an open machine before it is closed, once in a job."""
+    out = [
+        made_anyway(case, item, stage=Stage.LAST_ROUND)
+        for item in _of_the_last_round(case)
+        if case.need_of(item) is Need.OPEN_DEAD and _not_seen_yet(case, item)
+    ]
+    return sorted(out, key=_minutes)
+
+
+def _of_the_last_round(case: Assessment) -> list[Observation | Question]:
+    items: list[Observation | Question] = [*case.pack.questions.values(), *case.pack.observations.values()]
+    return [item for item in items if item.last_round and case.askable(item) and case.available(item)]
+
+
+def _not_seen_yet(case: Assessment, item: Observation | Question) -> bool:
+    """Whether it would settle anything that was not looked at in this job."""
+    names = item.observations if isinstance(item, Question) else (item.id,)
+    settled = [case.pack.observations[name] for name in names]
+    if isinstance(item, Question):
+        settled = [each for each in settled if not item.left_out(each)]
+    return any(case.askable(each) and case.latest(each.id) is None for each in settled)
+
+
+def _minutes(step: Step) -> float:
+    return step.minutes

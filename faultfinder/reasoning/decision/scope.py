@@ -1,0 +1,78 @@
+"""What a job is about: the causes that its answers raised, and what it would cost to be wrong about each."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from faultfinder.knowledge.model import Kind
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
+from faultfinder.reasoning.decision.expected_loss import Price, prices
+from faultfinder.reasoning.inference.assessment import Assessment
+
+__all__ = ["FOUND", "LEFT_OPEN", "concerned", "price_list", "raised", "while_complaints_stand"]
+
+
+def price_list(case: Assessment) -> dict[str, Price]:
+    """The price of being wrong for each cause that is possible now. Nothing is put right a second time without
+    something seen or measured since that shows it."""
+    found = prices(case.pack.causes[name] for name in case.applicable)
+    for name in set(case.repairs) & found.keys():
+        found[name] = replace(found[name], least=constants.FOUND if _shown_since(case, name) else math.inf)
+    return found
+
+
+def _shown_since(case: Assessment, name: str) -> bool:
+    """Whether something looked at or measured after the cause was put right shows it again."""
+    since, cause = case.last_put_right(name), case.pack.causes[name]
+    for given in case.answers:
+        if (
+            given.epoch >= since
+            and given.kind is not Kind.TOLD
+            and given.observation in (*cause.shows, *cause.proof)
+        ):
+            if case.judged(given).answer != case.pack.observations[given.observation].healthy:
+                return True
+    return False
+
+
+def while_complaints_stand(case: Assessment, price: Mapping[str, Price]) -> dict[str, Price]:
+    """The prices by which tests are chosen: dearer to miss where the cause would explain a complaint that stands."""
+    explaining = frozenset[str]().union(*(case.behind(symptom) for symptom in _unexplained(case)))
+    causes, times = case.pack.causes, constants.STANDING
+    return {
+        name: replace(cost, missed=max(cost.missed, times * causes[name].if_missed))
+        if name in explaining
+        else cost
+        for name, cost in price.items()
+    }
+
+
+def _unexplained(case: Assessment) -> list[str]:
+    """Symptoms that are complained of now and that no cause found explains; not what only sets the scene."""
+    found = {name for name, p in case.confidence().items() if p > constants.FOUND}
+    out = []
+    for name in dict.fromkeys(given.observation for given in case.answers):
+        item, given = case.pack.observations[name], case.latest(name)
+        if not item.symptom or item.sets_the_scene or given is None:
+            continue
+        # One that was told before something was changed may be gone: it is asked again first.
+        stands = not case.askable(item) and case.judged(given).answer != item.healthy
+        if stands and found.isdisjoint(case.behind(name)):
+            out.append(name)
+    return out
+
+
+def raised(case: Assessment) -> set[str]:
+    """Causes that the answers have made clearly likelier than they are on any machine of this kind."""
+    now, before = case.confidence(), case.prior()
+    return {name for name, p in now.items() if p > constants.RAISED * before[name]}
+
+
+def concerned(case: Assessment) -> set[str]:
+    """Causes that steps are chosen for: what is likelier than it was before anybody said anything. The others stand
+    where they stood before anybody complained."""
+    now, before = case.confidence(), case.prior()
+    return {name for name, p in now.items() if p > constants.CONCERNED * before[name]}

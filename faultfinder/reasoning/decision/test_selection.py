@@ -1,0 +1,193 @@
+"""What is worth doing about some of the causes, best first: tests, remedies, and the way to them.
+
+The plan is made on imagined machines (rollout.py). A remedy comes first where it costs least to the end to carry it
+out now and see; else when no test pays any more. One special case: nothing is put right unseen that can be seen where
+it is put right. The chance of a fault rests on the rules being right and on every answer so far; what is seen is on
+the machine itself, and the record tells what was there.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import replace
+
+from faultfinder.knowledge.model import Kind, Observation, Question
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
+from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
+from faultfinder.reasoning.decision.rollout import Look, Planner, Remedy
+from faultfinder.reasoning.decision.scope import while_complaints_stand
+from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
+from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.conflict import conflict
+
+
+def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) -> list[Step]:
+    """Tests and remedies that pay for the causes priced, best first."""
+    worlds = Worlds(imagined, while_complaints_stand(case, price), _doubtful(case))
+    standing = standing_of(case)
+    plan = Planner(worlds, imagined.count).choose(standing)
+    vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
+    mend = mendings(case, price)
+    out = []
+    for option in plan.options:
+        if option.cost >= plan.stop - (constants.TALK if isinstance(option.move, Look) else 0.0):
+            continue
+        if isinstance(option.move, Look):
+            way = standing.way(option.move.need)
+            out.append(ask_step(case, option.move, way.sure + way.in_vain * vain, plan.stop - option.cost))
+        else:
+            out += [step for step in mend if step.target == option.move.cause]
+    order = [option.move.cause for option in plan.options if isinstance(option.move, Remedy)]
+    out += sorted(mend, key=lambda step: order.index(step.target) if step.target in order else len(order))
+    first: dict[tuple[StepKind, str], Step] = {}
+    for step in out:
+        before = []
+        if step.kind is StepKind.PUT_RIGHT:
+            before = _seen_first(case, imagined, step, price[step.target])
+        for each in before or [step]:
+            first.setdefault((each.kind, each.target), each)
+    once = list(first.values())
+    if once and once[0].kind is StepKind.ASK and once[0].access is not case.access:
+        once.insert(0, _way_to(case, once[0]))
+    return once
+
+
+def made_anyway(
+    case: Assessment, item: Observation | Question, kind: StepKind = StepKind.ASK, stage: Stage = Stage.SEARCH
+) -> Step:
+    """A step that is made whatever it saves: told as worth the minutes that it takes, the way there included."""
+    need = case.need_of(item)
+    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
+    return Step(kind, item.id, item.ask, target_access(need, case.access), minutes, minutes, stage=stage)
+
+
+def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
+    """Causes that it pays to put right as things stand, best gain first; the way there is in the minutes."""
+    confidence, causes = case.confidence(), case.pack.causes
+    out = []
+    for name, cost in price.items():
+        p, cause = confidence.get(name, 0.0), causes[name]
+        handed = bool(cause.hand_to) or cause.remedy_need in case.unreachable
+        if handed:
+            # Whoever it is handed to looks for themselves: naming it fits no part.
+            pays = p * cost.missed - (1.0 - p) * (cause.minutes + cause.part_costs) > constants.TALK
+        else:
+            pays = cost.pays(p)
+        if name in case.declined or not pays:
+            continue
+        kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
+        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes, 1.0)
+        access = target_access(cause.remedy_need, case.access)
+        reason = Separates("", p, name, p, 0.0)
+        out.append(Step(kind, name, cause.remedy, access, cause.minutes + way, p * cost.missed, (reason,)))
+    gain = {step.target: price[step.target].mend_gain(confidence[step.target]) for step in out}
+    inside = [
+        step.target for step in out if step.kind is StepKind.PUT_RIGHT and is_inside(causes[step.target])
+    ]
+    opening = standing_of(case).opening
+    if inside and opening is not None:
+        # The covers come off for all of it together, and are a loss where none of it is there.
+        vain = math.prod([1.0 - confidence[name] for name in inside])
+        if sum(gain[name] for name in inside) <= opening.sure + opening.in_vain * vain:
+            out = [step for step in out if step.target not in inside]
+    return sorted(out, key=lambda step: -gain[step.target])
+
+
+def standing_of(case: Assessment) -> Standing:
+    """Where the person stands."""
+    return Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
+
+
+def separations(
+    answers: Mapping[str, tuple[float, Mapping[str, float]]],
+    confidence: Mapping[str, float],
+    price: Mapping[str, Price],
+) -> tuple[Separates, ...]:
+    """For each answer the cause whose chance it moves most, in the order of the answers."""
+    out = []
+    for answer, (chance, after) in answers.items():
+        moved = max(
+            price, key=lambda cause: abs(after.get(cause, 0.0) - confidence.get(cause, 0.0)), default=""
+        )
+        if moved:
+            out.append(Separates(answer, chance, moved, confidence.get(moved, 0.0), after.get(moved, 0.0)))
+    return tuple(out)
+
+
+def _item(case: Assessment, target: str) -> Observation | Question:
+    return case.pack.questions.get(target) or case.pack.observations[target]
+
+
+def ask_step(case: Assessment, look: Look, way: float, gain: float) -> Step:
+    """The test as a step; `way`: minutes of the way there, as far as they may be for nothing; `gain`: what is saved
+    beyond what it takes."""
+    item = _item(case, look.target)
+    minutes = item.minutes + way
+    access = target_access(case.need_of(item), case.access)
+    return Step(StepKind.ASK, item.id, item.ask, access, minutes, minutes + gain)
+
+
+def _way_to(case: Assessment, step: Step) -> Step:
+    """The change of access that a step begins with; it gains what the step gains."""
+    way, at = step.minutes - _item(case, step.target).minutes, step.access
+    return Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + step.gain)
+
+
+def _doubtful(case: Assessment) -> list[str]:
+    """What may be taken again for its own sake: the answer that fits least, where the answers do not fit
+    together. The others are not: somebody who erred once in a place errs there again more often than a second
+    look is reckoned."""
+    if not case.answers_doubted:
+        return []
+    clash = conflict(case)
+    if clash is None or not case.may_take_again(case.pack.observations[clash.fits_least]):
+        return []
+    return [clash.fits_least]
+
+
+def was_seen(case: Assessment, name: str) -> bool:
+    """Whether something looked at, heard or measured on the machine as it is now shows the cause: nothing that shows
+    in it is likelier."""
+    confidence = case.confidence()
+    for target in case.pack.causes[name].shows:
+        item, given = case.pack.observations[target], case.latest(target)
+        if given is None or given.kind is Kind.TOLD or case.askable(item):
+            continue
+        rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target]]
+        if case.judged(given).answer != item.healthy and confidence[name] >= max(rivals):
+            return True
+    return False
+
+
+def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> list[Step]:
+    """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
+    its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
+    Where it is dear to be wrong: what shows it is taken again, if that pays and no other way to see it is
+    left."""
+    cause = case.pack.causes[step.target]
+    seen, best = was_seen(case, step.target), (math.inf, "")
+    if seen and not cause.part_costs:
+        return []
+    p = case.confidence()[cause.id]
+    there = target_access(cause.remedy_need, case.access)
+    for item in case.pack.observations.values():
+        if item.kind is Kind.TOLD or item.minutes > cost.for_nothing or not case.bears_on(item.id, cause.id):
+            continue
+        need = case.need_of(item)
+        able = case.may_take_again(item) if seen else case.askable(item)
+        if not able or not case.available(item) or not (reached(need, case.access) or reached(need, there)):
+            continue
+        after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
+        lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
+        if seen and lost > cost.regret(p) - constants.TALK or min(q for _, q in after) > 0.5 * p:
+            continue
+        best = min(best, (lost, item.id))
+    if not best[1]:
+        return []
+    look = made_anyway(case, case.pack.observations[best[1]])
+    # It is the first half of the remedy: it saves what that saves.
+    look = replace(look, worth=look.minutes + step.gain)
+    return [look, step] if seen else [look]

@@ -1,0 +1,59 @@
+"""The links of a pack as a case needs them: what pushes an observation, what can bring what on."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from faultfinder.knowledge.model import Cause, Pack, State
+
+
+@dataclass(frozen=True, slots=True)
+class Links:
+    """The links of a pack turned round, observation -> what pushes it; causes and states in an order in which
+    whatever brings another on comes first; and for each state how surely each cause reaches it, alone."""
+
+    pushed_by: Mapping[str, tuple[tuple[str, tuple[float, ...]], ...]]
+    order: tuple[str, ...]
+    ancestors: Mapping[str, frozenset[str]]
+    reach: Mapping[str, Mapping[str, float]]
+
+
+def turn_round(pack: Pack) -> Links:
+    """Work out the links of a checked pack (no cycles) once; every case shares them."""
+    pushed: dict[str, list[tuple[str, tuple[float, ...]]]] = {name: [] for name in pack.observations}
+    items: dict[str, Cause | State] = {**pack.causes, **pack.states}
+    for name, item in items.items():
+        for link in item.shows.values():
+            pushed[link.observation].append((name, link.pushes))
+    order: list[str] = []
+    ancestors: dict[str, frozenset[str]] = {}
+
+    def visit(name: str) -> frozenset[str]:
+        if name not in ancestors:
+            found: set[str] = {name}
+            for bringer in items[name].brought_on_by:
+                found |= visit(bringer)
+            ancestors[name] = frozenset(found)
+            order.append(name)
+        return ancestors[name]
+
+    for name in items:
+        visit(name)
+    return Links(
+        {name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors, _reaches(pack, order)
+    )
+
+
+def _reaches(pack: Pack, order: Sequence[str]) -> dict[str, dict[str, float]]:
+    """State -> cause -> the chance that the cause, when present, brings the state about, by any way."""
+    reach: dict[str, dict[str, float]] = {}
+    for name in order:
+        if name not in pack.states:
+            continue
+        missed: dict[str, float] = {}
+        for bringer, weight in pack.states[name].brought_on_by.items():
+            for cause, chance in reach.get(bringer, {bringer: 1.0}).items():
+                missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * weight)
+        reach[name] = {cause: 1.0 - left for cause, left in missed.items()}
+    return reach

@@ -1,0 +1,1 @@
+"""The chances of everything given the evidence: exact by elimination, or on drawn machines."""

@@ -1,0 +1,226 @@
+"""Nodes that no evidence bears on: which are computed with the rest, and which are left *loose*.
+
+A node without evidence at or below it changes nothing, but it can be asked for, or be a parent of a finding that
+is to be asked. Taken into the tables it may tie distant parents together and make everything dearer; loose, it
+is summed out where it is needed: a reweighting of its present weight by r is
+    r * (as things are)  +  (1 - r) * (it is absent),
+and its absence is a reweighting of its own parents: (1 - leak) * product of (1 - weight) over the present ones.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from functools import lru_cache
+from typing import NamedTuple
+
+from faultfinder.reasoning.inference.elimination_order import Graph, burden, graph_of
+from faultfinder.reasoning.inference.factors import Folded, build_piece, connected
+from faultfinder.reasoning.inference.network import Network
+
+DEAR = 0.4
+"""Share of all table entries from which on a reported node that no evidence bears on is left loose (chosen)."""
+
+MOST_DEAR = 4
+"""Such nodes at most, and parts of each (chosen: each part costs a run, and the totals of all columns)."""
+
+SMALL = 1000
+"""Table entries up to which leaving a node out is not worth the thought (chosen)."""
+
+
+class Term(NamedTuple):
+    """One non-negative part of P(finding <= level): coefficient, and factors on the present weights of nodes by
+    piece number and position, or by node for nodes that stand alone."""
+
+    level: int
+    coefficient: float
+    pieces: dict[int, dict[int, float]]
+    alone: dict[int, float]
+
+
+class Attached(NamedTuple):
+    """How a loose node that is to be reported hangs on the pieces: P(absent) is the sum over the parts of
+    coefficient * product over pieces of P(their nodes' present weights multiplied by these factors).
+
+    outside: the loose nodes and those standing alone through which it hangs; what they are likely is in the
+    coefficients.
+    """
+
+    parts: tuple[tuple[float, dict[int, tuple[tuple[int, float], ...]]], ...]
+    outside: frozenset[int]
+
+
+def attach(
+    network: Network,
+    rank: Sequence[int],
+    node: int,
+    place: Mapping[int, tuple[int, int]],
+    alone: Mapping[int, float],
+) -> Attached | None:
+    """How a loose node hangs on the pieces; None where that takes too many parts."""
+    terms = expand(network, rank, place, alone, 0, 1.0, {node: 0.0}, MOST_DEAR)
+    if terms is None:
+        return None
+    parts = []
+    for term in terms:
+        coefficient = term.coefficient
+        for other, factor in term.alone.items():
+            coefficient *= 1.0 - alone[other] * (1.0 - factor)
+        factors = {number: tuple(sorted(those.items())) for number, those in term.pieces.items()}
+        parts.append((coefficient, factors))
+    return Attached(tuple(parts), frozenset(reach(network, [node], place, alone)))
+
+
+def reach(network: Network, nodes: Iterable[int], place: Collection[int], alone: Collection[int]) -> set[int]:
+    """Those of these nodes that are loose or stand alone, and what the loose ones hang on of that kind."""
+    found: set[int] = set()
+    waiting = list(nodes)
+    while waiting:
+        node = waiting.pop()
+        if node not in found and node not in place:
+            found.add(node)
+            if node not in alone:
+                waiting += [parent for parent, _ in network.nodes[node].parents]
+    return found
+
+
+def dear_nodes(
+    network: Network, touched: Collection[int], report: Collection[int], coupling: Sequence[Folded]
+) -> list[int]:
+    """The reported nodes that are better left loose: no evidence or other reported node needs them, and the
+    tables would be much smaller without them."""
+    needed = with_ancestors(network, touched)
+    spare = [
+        node
+        for node in report
+        if node not in needed and sum(1 for _, weight in network.nodes[node].parents if weight) > 1
+    ]
+    if not spare:
+        return []
+    core = with_ancestors(network, {*touched, *report})
+    brings = {parent for node in core for parent, _ in network.nodes[node].parents}
+    spare = [node for node in spare if node not in brings]
+    dear: list[tuple[float, int]] = []
+    total = 0.0
+    for part in split(network, core, coupling):
+        inside = set(part)
+        here = [folded for folded in coupling if folded.coupled[0][0] in inside]
+        mine = [node for node in spare if node in inside]
+        if not mine:
+            continue
+        rest = with_ancestors(network, ({*touched, *report} & inside).difference(mine))
+        place = {node: at for at, node in enumerate(part)}
+        piece = build_piece(network, part, {}, here)
+        trigger = {law.becomes: at for at, law in enumerate(piece.variables) if law.becomes >= 0}
+        groups = []
+        for node in mine:
+            own = with_ancestors(network, [node]) - rest
+            groups.append(
+                tuple(
+                    sorted([place[n] for n in own] + [trigger[place[n]] for n in own if place[n] in trigger])
+                )
+            )
+        entries, burdens = _burdens(graph_of(piece), tuple(groups))
+        total += entries
+        dear += [(entries_of, node) for node, entries_of in zip(mine, burdens, strict=True)]
+    chosen = sorted([(share, node) for share, node in dear if share > DEAR * max(total, SMALL)], reverse=True)
+    return [node for _, node in chosen[:MOST_DEAR]]
+
+
+@lru_cache(maxsize=32)
+def _burdens(graph: Graph, groups: tuple[tuple[int, ...], ...]) -> tuple[int, list[int]]:
+    return burden(graph, groups)
+
+
+def ranks(network: Network) -> list[int]:
+    """For every node the length of the longest way down to it. Raises ValueError where links go in a circle."""
+    waiting = [len(node.parents) for node in network.nodes]
+    children: list[list[int]] = [[] for _ in network.nodes]
+    for index, node in enumerate(network.nodes):
+        for parent, _ in node.parents:
+            children[parent].append(index)
+    found = [0] * len(network.nodes)
+    ready = [index for index, count in enumerate(waiting) if not count]
+    done = 0
+    while ready:
+        index = ready.pop()
+        done += 1
+        for child in children[index]:
+            found[child] = max(found[child], found[index] + 1)
+            waiting[child] -= 1
+            if not waiting[child]:
+                ready.append(child)
+    if done < len(network.nodes):
+        raise ValueError("the links between nodes go in a circle")
+    return found
+
+
+def with_ancestors(network: Network, nodes: Collection[int]) -> set[int]:
+    """The nodes and all that may bring them on."""
+    core: set[int] = set()
+    waiting = list(nodes)
+    while waiting:
+        node = waiting.pop()
+        if node not in core:
+            core.add(node)
+            waiting += [parent for parent, _ in network.nodes[node].parents]
+    return core
+
+
+def split(network: Network, core: Collection[int], coupling: Iterable[Folded]) -> list[list[int]]:
+    """The connected parts of the core."""
+    order = sorted(core)
+    at = {node: index for index, node in enumerate(order)}
+    groups = [[at[n], *(at[p] for p, w in network.nodes[n].parents if w > 0.0)] for n in order]
+    groups += [[at[node] for node, _ in folded.coupled] for folded in coupling]
+    return [[order[index] for index in part] for part in connected(len(order), groups)]
+
+
+def expand(
+    network: Network,
+    rank: Sequence[int],
+    place: Mapping[int, tuple[int, int]],
+    alone: Collection[int],
+    level: int,
+    coefficient: float,
+    weights: Mapping[int, float],
+    most: int,
+) -> list[Term] | None:
+    """A reweighting (node -> factor on its present weight) with the loose nodes summed out; None where that
+    takes more than `most` parts. place: node -> (piece, position); alone: nodes that hang on nothing."""
+    parts = [(coefficient, dict(weights))]
+    while True:
+        loose = {n for _, those in parts for n in those if n not in place and n not in alone}
+        if not loose:
+            break
+        node = max(loose, key=rank.__getitem__)
+        law = network.nodes[node]
+        made = []
+        for weight, those in parts:
+            if node not in those:
+                made.append((weight, those))
+                continue
+            factor = those.pop(node)
+            if factor < 1.0 and law.leak < 1.0:
+                away = dict(those)
+                for parent, link in law.parents:
+                    away[parent] = away.get(parent, 1.0) * (1.0 - link)
+                made.append((weight * (1.0 - factor) * (1.0 - law.leak), away))
+            if weight * factor > 0.0:
+                made.append((weight * factor, those))
+        if len(made) > most:
+            return None
+        parts = made
+    terms = []
+    for weight, those in parts:
+        pieces: dict[int, dict[int, float]] = {}
+        single: dict[int, float] = {}
+        for node, factor in those.items():
+            if factor == 1.0:
+                continue
+            if node in place:
+                number, position = place[node]
+                pieces.setdefault(number, {})[position] = factor
+            else:
+                single[node] = factor
+        terms.append(Term(level, weight, pieces, single))
+    return terms

@@ -1,0 +1,74 @@
+"""Whether the answers fit together, and which fits least.
+
+conf(e) = ln[ product of P(e_i) / P(e) ] is positive when the answers together are less likely than one by one
+(F. V. Jensen, B. Chamberlain, T. Nordahl, F. Jensen, "Analysis in HUGIN of data conflict", 1990). A rare fault
+that explains all answers also makes it positive, so a conflict is only called when no cause's chance has risen
+by as much as the answers disagree. All of it as if nobody erred: how much a person may err follows from such
+conflicts (mixture.py).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from faultfinder.errors import Contradiction
+from faultfinder.reasoning.inference.assessment import Assessment
+
+LEAST = 1.0
+"""Natural-log units: answers that are e times less likely together than one by one; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """conf: the measure, natural logarithm. fits_least: the observation whose answer, left out, lowers it most."""
+
+    conf: float
+    fits_least: str
+    epoch: int
+    without: float
+
+
+def measure(case: Assessment) -> float:
+    """conf(e) of all answers; 0 with fewer than two; +inf when they are impossible together."""
+    evidence = case.evidence()
+    if len(evidence) < 2:
+        return 0.0
+    try:
+        return sum(case.each_alone(evidence)) - case.log_probability_unerring
+    except Contradiction:
+        return math.inf
+
+
+def conflict(case: Assessment) -> Conflict | None:
+    """The conflict among the answers, or None when they fit or one fault accounts for all of them."""
+    evidence = case.evidence()
+    if len(evidence) < 2:
+        return None
+    alone = case.each_alone(evidence)
+    try:
+        together, chances = case.log_probability_unerring, case.found()
+    except Contradiction:
+        together, chances = -math.inf, {}
+    conf = sum(alone) - together
+    if conf < LEAST:
+        return None
+    if math.isfinite(together):
+        prior = case.prior()
+        explained = max(
+            (
+                math.log(p / prior[name])
+                for name, p in chances.items()
+                if p > 0.5 and prior.get(name, 0.0) > 0.0
+            ),
+            default=0.0,
+        )
+        if explained >= conf:
+            return None
+    # conf of the others, were this answer left out: its own share and the share that the others give it go.
+    best: Conflict | None = None
+    for item, own, rest in zip(evidence, alone, case.each_by_the_rest(), strict=True):
+        without = conf - own + rest
+        if best is None or without < best.without:
+            best = Conflict(conf, item.observation, item.epoch, without)
+    return best

@@ -1,0 +1,254 @@
+"""Inference where answers hang together too widely for an exact run: weak links are cut, the rest is run exactly.
+
+Late in a job most causes stand at a fraction of a per cent, yet each answer ties all of its causes together and
+doubles tables. A link that hardly makes two things hang together is *deleted*: in its place each end gets what the
+other tells it on average (the messages of belief_propagation.py). With no link deleted this is exact, with all of
+them belief propagation; in between as many links are kept as the tables allow, the strongest first.
+
+Source: A. Choi, A. Darwiche, "An edge deletion semantics for belief propagation and its practical impact on
+approximation quality", AAAI 2006; ln P(evidence) is corrected for each link as there (from memory).
+
+How strong a link is, in chance: two causes that show in one answer, or of which one brings on the other, are taken
+together; the chance of a combination (both, one, none), times how far its weight is from what comes of weighing each
+by itself. How likely a combination is follows from all that hangs on the pair: two explanations of the same answers
+hardly ever stand together, and then it matters little how either alone would be weighed with the other.
+How far off a chance may be for the links deleted is told by deleting three times as strong ones too.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from faultfinder.reasoning.evidence.likelihood import Likelihood
+from faultfinder.reasoning.inference.belief_propagation import Beliefs, mean, sums
+from faultfinder.reasoning.inference.network import Finding, Network, Node
+
+Link = tuple[int, int]
+"""(node, finding), or (parent node, child node)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Strengths:
+    """How strong each link is: about the chance that goes astray without it, 0 to 1."""
+
+    shows: Mapping[Link, float]
+    brings: Mapping[Link, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Thinned:
+    """A network with links deleted, its nodes and findings numbered as before (what the deleted links tell stands in
+    further findings). log_scale: to be added to its ln P(evidence)."""
+
+    network: Network
+    evidence: Mapping[int, Likelihood]
+    log_scale: float
+    deleted_shows: frozenset[Link]
+    deleted_brings: frozenset[Link]
+
+
+PARTNERS = 4
+"""Causes of an answer, those it moves most, with which each other one is paired; chosen."""
+MOST_TOGETHER = 8.0
+"""Largest logarithm of the odds ratio of a pair; chosen: keeps a certainty from dividing by nothing."""
+
+
+class _Pair(NamedTuple):
+    """Two nodes that a finding (or, where that is -1, one bringing on the other) ties together: their places in the
+    network, their chances with that tie apart, and its weight for each combination [first there][second there]."""
+
+    finding: int
+    nodes: tuple[int, int]
+    shares: tuple[float, float]
+    weights: tuple[tuple[float, float], tuple[float, float]]
+
+    @property
+    def log_odds_ratio(self) -> float:
+        (none, second), (first, both) = self.weights
+        together, apart = both * none, first * second
+        if together <= 0.0 or apart <= 0.0:
+            return math.copysign(MOST_TOGETHER, together - apart)
+        return math.log(together / apart)
+
+    def misses(self, joint: Sequence[Sequence[float]]) -> float:
+        """How much of a chance goes astray where each of the two links is weighed by itself."""
+        s, t = self.shares
+        first = [(1.0 - t) * absent + t * present for absent, present in self.weights]
+        second = [(1.0 - s) * self.weights[0][b] + s * self.weights[1][b] for b in (0, 1)]
+        whole = (1.0 - s) * first[0] + s * first[1]
+        return max(
+            joint[a][b] * abs(self.weights[a][b] * whole / (first[a] * second[b]) - 1.0)
+            if first[a] > 0.0 and second[b] > 0.0
+            else 0.0
+            for a in (0, 1)
+            for b in (0, 1)
+        )
+
+
+def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs) -> Strengths:
+    """How strong every link is that evidence or other nodes hang on."""
+    shows = {(node, index): 0.0 for index in evidence for node, _ in network.findings[index].parents}
+    brings = {(parent, child): 0.0 for child, node in enumerate(network.nodes) for parent, _ in node.parents}
+    pairs = [pair for index in evidence for pair in _pairs(network, index, evidence[index], beliefs)]
+    pairs += _bringing(network, beliefs)
+    together: dict[frozenset[int], float] = {}
+    for pair in pairs:
+        both = frozenset(pair.nodes)
+        together[both] = together.get(both, 0.0) + pair.log_odds_ratio
+    for pair in pairs:
+        first, second = pair.nodes
+        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[frozenset(pair.nodes)]))
+        strength = pair.misses(_joint(beliefs.chance[first], beliefs.chance[second], math.exp(bound)))
+        if pair.finding < 0:
+            brings[pair.nodes] = strength
+        else:
+            for cause in pair.nodes:
+                shows[cause, pair.finding] = max(shows[cause, pair.finding], strength)
+    return Strengths(shows, brings)
+
+
+def _bringing(network: Network, beliefs: Beliefs) -> list[_Pair]:
+    """Each node with each that it brings on."""
+    out = []
+    for child, node in enumerate(network.nodes):
+        told = beliefs.told[child]
+        for parent, weight in node.parents:
+            share = beliefs.to_child[parent, child]
+            rest = (1.0 - beliefs.above[child]) / (1.0 - share * weight) if share * weight < 1.0 else 0.0
+            spared = rest * (1.0 - weight)
+            weights = ((rest, 1.0 - rest), (spared, 1.0 - spared))
+            out.append(_Pair(-1, (parent, child), (share, told / (1.0 + told)), weights))
+    return out
+
+
+def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
+    """The causes of an answer in pairs: those that it moves most with every other."""
+    finding = network.findings[index]
+    parents = [(node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents]
+    if len(parents) < 2:
+        return []
+    levels = sums(finding.background)
+    for _, share, push in parents:
+        for k, below in enumerate(push):
+            levels[k] *= 1.0 - share + share * below
+    whole = mean(likelihood, levels)
+    moved = []
+    for at, (_, share, push) in enumerate(parents):
+        moves = mean(likelihood, _with(levels, share, push, True)) - whole
+        moved.append((share * (1.0 - share) * abs(moves), at))
+    most = [at for _, at in sorted(moved, reverse=True)[:PARTNERS]]
+    out = []
+    for x in most:
+        one, s, first = parents[x]
+        here = [_with(levels, s, first, there) for there in (False, True)]
+        for y, (other, t, second) in enumerate(parents):
+            if y == x or (y in most and y < x):
+                continue
+            absent, present = (
+                (
+                    mean(likelihood, _with(each, t, second, False)),
+                    mean(likelihood, _with(each, t, second, True)),
+                )
+                for each in here
+            )
+            out.append(_Pair(index, (one, other), (s, t), (absent, present)))
+    return out
+
+
+def _joint(p: float, q: float, ratio: float) -> tuple[tuple[float, float], tuple[float, float]]:
+    """The chances of the combinations [first][second] of two things of chances p and q whose odds ratio is given.
+
+    Source: R. Plackett, "A class of bivariate distributions", J. Amer. Statist. Assoc. 60 (1965), from memory.
+    """
+    both = p * q
+    if abs(ratio - 1.0) > 1e-9:
+        a = 1.0 + (p + q) * (ratio - 1.0)
+        both = (a - math.sqrt(max(0.0, a * a - 4.0 * ratio * (ratio - 1.0) * p * q))) / (2.0 * (ratio - 1.0))
+    both = min(max(both, 0.0, p + q - 1.0), p, q)
+    return (1.0 - p - q + both, q - both), (p - both, both)
+
+
+def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
+    """How many links there are between answers and causes that share them: about how wide the tables get."""
+    return sum(
+        len(network.findings[index].parents) for index in evidence if len(network.findings[index].parents) > 1
+    )
+
+
+def _with(levels: Sequence[float], share: float, push: Sequence[float], there: bool) -> list[float]:
+    """P(level <= k) once a parent that counted with this chance is there, or is not."""
+    return [
+        level * (below if there else 1.0) / part if (part := 1.0 - share + share * below) > 0.0 else 0.0
+        for level, below in zip(levels, push, strict=True)
+    ]
+
+
+def thin(
+    network: Network,
+    evidence: Mapping[int, Likelihood],
+    beliefs: Beliefs,
+    strength: Strengths,
+    least: float,
+) -> Thinned:
+    """The network without the links weaker than `least`."""
+    nodes: list[Node] = []
+    findings: list[Finding] = []
+    told: dict[int, float] = {}
+    log_scale = 0.0
+    cut_shows: set[Link] = set()
+    cut_brings: set[Link] = set()
+    for child, item in enumerate(network.nodes):
+        absent, kept = 1.0 - item.leak, []
+        for parent, weight in item.parents:
+            if strength.brings[parent, child] >= least:
+                kept.append((parent, weight))
+                continue
+            share, ratio = beliefs.to_child[parent, child], beliefs.from_child[parent, child]
+            cut_brings.add((parent, child))
+            absent *= 1.0 - share * weight
+            told[parent] = told.get(parent, 1.0) * ratio
+            log_scale -= math.log(1.0 - share + share * ratio)
+        nodes.append(Node(1.0 - absent, tuple(kept)) if len(kept) < len(item.parents) else item)
+    for index, finding in enumerate(network.findings):
+        links = []
+        if index not in evidence:
+            findings.append(finding)
+            continue
+        levels = sums(finding.background)
+        for node, push in finding.parents:
+            if strength.shows[node, index] >= least:
+                links.append((node, push))
+                continue
+            share, ratio = beliefs.to_finding[node, index], beliefs.from_finding[node, index]
+            cut_shows.add((node, index))
+            for k, below in enumerate(sums(push)):
+                levels[k] *= 1.0 - share + share * below
+            told[node] = told.get(node, 1.0) * ratio
+            log_scale -= math.log(1.0 - share + share * ratio)
+        findings.append(
+            Finding(_shares(levels), tuple(links)) if len(links) < len(finding.parents) else finding
+        )
+    weights = dict(evidence)
+    for node, ratio in told.items():
+        weights[len(findings)] = (1.0, ratio) if ratio <= 1.0 else (1.0 / ratio, 1.0)
+        log_scale += max(0.0, math.log(ratio))
+        findings.append(Finding((1.0, 0.0), ((node, (0.0, 1.0)),)))
+    return Thinned(
+        Network(tuple(nodes), tuple(findings)),
+        weights,
+        log_scale,
+        frozenset(cut_shows),
+        frozenset(cut_brings),
+    )
+
+
+def _shares(levels: Sequence[float]) -> tuple[float, ...]:
+    """P(level = k) from P(level <= k) for every level but the last."""
+    out, before = [], 0.0
+    for now in levels:
+        out.append(max(0.0, now - before))
+        before = now
+    return (*out, max(0.0, 1.0 - before))

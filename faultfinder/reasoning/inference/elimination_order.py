@@ -1,0 +1,150 @@
+"""In which order to sum the variables of a piece out, and how wide that gets, known before any number is.
+
+Greedy orders: next comes the variable whose table would be smallest, or the one that would tie the fewest new
+pairs together; a trigger comes before the node it becomes. Where that gets wide, more orders are tried with
+ties broken by a fixed pseudo-random sequence (no randomness of its own: the same piece, the same order).
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from faultfinder.reasoning.inference.factors import Piece
+
+Graph = tuple[tuple[tuple[int, int], ...], tuple[tuple[int, ...], ...]]
+"""For each variable its size and the node variable it becomes (-1: none); for each node the variables it is
+linked to."""
+
+MANY = 100_000
+"""Entries from which on more orders are tried (chosen: a run then costs more than finding a better order)."""
+
+TRIES = 8
+
+
+@dataclass(frozen=True, slots=True)
+class Order:
+    """variables: in the order of summing out. cliques: for each the set (as bits) of variables in its table, and
+    its entries. largest: entries of the largest table. cost: of all together."""
+
+    variables: tuple[int, ...]
+    cliques: tuple[tuple[int, int], ...]
+    largest: int
+    cost: int
+
+
+def graph_of(piece: Piece) -> Graph:
+    """What of a piece its orders depend on."""
+    return (
+        tuple([(variable.size, variable.becomes) for variable in piece.variables]),
+        tuple([tuple([variable for variable, _ in links]) for links in piece.links]),
+    )
+
+
+def greedy_order(graph: Graph, many: int) -> Order:
+    """The cheaper one of two greedy orders, or of a few where more than `many` entries come out."""
+    near = _neighbours(graph)
+    orders = [_greedy(graph, near, fill, None) for fill in (True, False)]
+    return min(orders, key=lambda order: order.cost)
+
+
+def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:
+    """Table entries of a greedy order, and how many of them stand in tables with a variable of each group."""
+    order = _greedy(graph, _neighbours(graph), True, None)
+    found = []
+    for group in groups:
+        mask = sum(1 << variable for variable in group)
+        found.append(sum([size for clique, size in order.cliques if clique & mask]))
+    return order.cost, found
+
+
+def _neighbours(graph: Graph) -> list[int]:
+    """For each variable the set (as bits) of those it shares a table with."""
+    variables, links = graph
+    near = [0] * len(variables)
+    for position, others in enumerate(links):
+        for other in others:
+            near[position] |= 1 << other
+            near[other] |= 1 << position
+    for index, (_, becomes) in enumerate(variables):
+        if becomes >= 0:
+            near[index] |= 1 << becomes
+            near[becomes] |= 1 << index
+    return near
+
+
+def _greedy(graph: Graph, start: list[int], fill: bool, shuffle: random.Random | None) -> Order:
+    """Next comes what ties the fewest new pairs together (`fill`), or else whose table is smallest."""
+    variables = graph[0]
+    near = list(start)
+    waits = [0] * len(near)
+    for _, becomes in variables:
+        if becomes >= 0:
+            waits[becomes] += 1
+    entries = _counter(graph)
+
+    def score(index: int) -> tuple[int, int, float]:
+        around = near[index]
+        size, tie = entries(around), shuffle.random() if shuffle else float(index)
+        if not fill:
+            return size, 0, tie
+        count = around.bit_count()
+        joined = 0
+        for other in _members(around):
+            joined += (around & near[other]).bit_count()
+        return count * (count - 1) - joined, size, tie
+
+    scores = {index: score(index) for index in range(len(near)) if not waits[index]}
+    order: list[int] = []
+    tables: list[tuple[int, int]] = []
+    largest, cost = 1, 0
+    while scores:
+        chosen = min(scores, key=scores.__getitem__)
+        del scores[chosen]
+        around = near[chosen]
+        size = entries(around | 1 << chosen)
+        largest = max(largest, size)
+        cost += size
+        changed = around
+        for other in _members(around):
+            grown = (near[other] | around) & ~(1 << chosen | 1 << other)
+            if fill and grown | 1 << chosen != near[other]:
+                changed |= grown
+            near[other] = grown
+        order.append(chosen)
+        tables.append((around | 1 << chosen, size))
+        becomes = variables[chosen][1]
+        if becomes >= 0:
+            waits[becomes] -= 1
+            if not waits[becomes]:
+                scores[becomes] = score(becomes)
+        for other in _members(changed):
+            if other in scores:
+                scores[other] = score(other)
+    return Order(tuple(order), tuple(tables), largest, cost)
+
+
+def _counter(graph: Graph) -> Callable[[int], int]:
+    """How many entries a table over a set of variables (as bits) has."""
+    masks: dict[int, int] = {}
+    for index, (size, _) in enumerate(graph[0]):
+        masks[size] = masks.get(size, 0) | 1 << index
+    by_size = list(masks.items())
+
+    def entries(scope: int) -> int:
+        size = 1
+        for values, mask in by_size:
+            size *= values ** (scope & mask).bit_count()
+        return size
+
+    return entries
+
+
+def _members(bits: int) -> list[int]:
+    found = []
+    while bits:
+        low = bits & -bits
+        found.append(low.bit_length() - 1)
+        bits ^= low
+    return found

@@ -1,0 +1,218 @@
+"""The posterior with the person who answers in it: one run for each rate at which they may err, weighed by how well
+all answers fit at that rate.
+
+Where the answers hang together too widely for an exact run, the weakest links are deleted (edge_deletion.py), the
+same ones at every rate; `exact` says so and `standard_error` how far off that may be.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import NamedTuple
+
+from faultfinder.errors import TooWide
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
+from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe
+from faultfinder.reasoning.inference.chance import Chance
+from faultfinder.reasoning.inference.drawing import draw_nodes
+from faultfinder.reasoning.inference.edge_deletion import Strengths, coupled, strengths, thin
+from faultfinder.reasoning.inference.engine import ROOM, Engine
+from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
+from faultfinder.reasoning.inference.network import Network
+from faultfinder.reasoning.inference.unrolling import Built
+
+LADDER = (1e-4, 3e-4, 1e-3)
+"""Strengths below which a link is deleted, tried in turn; chosen: chances are then off by about as much."""
+COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
+"""Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
+WIDER = 4
+
+
+@dataclass(frozen=True, slots=True)
+class RateRun:
+    """One run: the rate of errors, its share (probability given all answers), ln P(answers | rate)."""
+
+    rate: float
+    share: float
+    log_probability: float
+    engine: Engine
+
+
+class Outcome(NamedTuple):
+    """What one possible answer would do. after: P(present) then of each node that was asked for."""
+
+    probability: float
+    after: list[float]
+
+
+class Mixture:
+    """The posterior of a network given answers. Raises ImpossibleEvidence where the answers cannot be even if nobody
+    errs.
+
+    report: the nodes whose chances after a further answer may be asked for.
+    """
+
+    def __init__(self, built: Built, report: Collection[int], *, least: float | None = None) -> None:
+        """least: strength below which links are deleted in any case (None: as the tables allow)."""
+        self.built, self.report = built, tuple(report)
+        self.least, self._strength, found = _runs(built, frozenset(report), least)
+        tops = [math.log(constants.ERROR_RATES[rate]) + log for rate, log, _ in found]
+        top = max(tops)
+        total = math.fsum(math.exp(each - top) for each in tops)
+        self.log_probability = top + math.log(total)
+        """ln P(all answers)."""
+        self.runs = tuple(
+            RateRun(rate, math.exp(own - self.log_probability), log, engine)
+            for own, (rate, log, engine) in zip(tops, found, strict=True)
+        )
+        self._chances: dict[int, float] = {}
+
+    @property
+    def exact(self) -> bool:
+        """Whether no link was deleted."""
+        return self.least == 0.0
+
+    @property
+    def error_rate(self) -> float:
+        """The rate at which the person errs, as far as the answers tell: the mean of the rates by their shares."""
+        return math.fsum(run.share * run.rate for run in self.runs)
+
+    def chances(self, nodes: Iterable[int]) -> dict[int, float]:
+        """P(present | answers) of these nodes."""
+        wanted = list(nodes)
+        new = [node for node in dict.fromkeys(wanted) if node not in self._chances]
+        if new:
+            shares = [run.share for run in self.runs]
+            each = [run.engine.chances(new) for run in self.runs]
+            for node, *column in zip(new, *each, strict=True):
+                self._chances[node] = sum(map(float.__mul__, shares, column))
+        return {node: self._chances[node] for node in wanted}
+
+    def outlook(
+        self, candidates: Mapping[int, Sequence[Likelihood]], sure: Collection[int] = ()
+    ) -> dict[int, list[Outcome]]:
+        """For each finding not yet answered and each likelihood given for it (of somebody who does not err): what
+        that answer would do to the nodes `report`. sure: the findings about which nobody errs."""
+        found = []
+        for run in self.runs:
+            asked = {
+                index: [each if index in sure else erring(each, run.rate) for each in likelihoods]
+                for index, likelihoods in candidates.items()
+            }
+            found.append((run.share, run.engine.outlook(asked), run.engine.reported()))
+        out: dict[int, list[Outcome]] = {}
+        for index, likelihoods in candidates.items():
+            out[index] = []
+            for at in range(len(likelihoods)):
+                probability = math.fsum(share * raw[index][at].probability for share, raw, _ in found)
+                after = [0.0] * len(self.report)
+                for share, raw, base in found:
+                    one = raw[index][at]
+                    weight = share * one.probability / probability if probability > 0.0 else share
+                    changed = one.posterior.changed()
+                    for place, node in enumerate(self.report):
+                        after[place] += weight * changed.get(node, base[node])
+                out[index].append(Outcome(probability, after))
+        return out
+
+    def for_drawing(self) -> Engine:
+        """A run to draw machines from: the rate of errors at its mean, tables as small as they can be."""
+        evidence = self.built.evidence_at(self.error_rate)
+        network = self.built.network
+        if not self.exact:
+            beliefs = believe(network, evidence)
+            thinned = thin(network, evidence, beliefs, self._strength, self.least)
+            network, evidence = thinned.network, dict(thinned.evidence)
+        return Engine(
+            network,
+            evidence,
+            report=(),
+            largest_table=ROOM * constants.LARGEST_TABLE,
+            most_entries=ROOM * constants.ENTRIES,
+        )
+
+    def chance_of_level(self, finding: int, level: int) -> float:
+        """P(level | answers) of a finding not yet answered, whatever anybody says of it."""
+        levels = self.built.network.findings[finding].levels
+        true = tuple([1.0 if each == level else 0.0 for each in range(levels)])
+        found = [run.engine.outlook({finding: [true]})[finding][0].probability for run in self.runs]
+        return math.fsum(run.share * chance for run, chance in zip(self.runs, found, strict=True))
+
+    def most_probable(self, which: Sequence[int], count: int) -> list[tuple[frozenset[int], float]]:
+        """The most probable sets over the nodes `which`, all others summed out, best first."""
+        if len(which) <= FEW:
+            sets = subsets(which)
+        else:
+            masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, f"sets {self.log_probability}"))
+            sets = frequent_sets(which, masks, 2 * count + TURNED)
+            sets = list(dict.fromkeys([*sets, *turned(sets[0], self.chances(which), TURNED)]))
+        chances = [0.0] * len(sets)
+        for run in self.runs:
+            each = chances_of_sets(run.engine.keeping(which), which, sets)
+            chances = [chance + run.share * more for chance, more in zip(chances, each, strict=True)]
+        ranked = sorted(zip(sets, chances, strict=True), key=lambda pair: (-pair[1], sorted(pair[0])))
+        return [pair for pair in ranked if pair[1] > 0.0][:count]
+
+
+FEW = 10
+"""Nodes all of whose sets are looked at; chosen."""
+TURNED = 6
+"""Sets looked at beside twice those asked for, and nodes turned in the most frequent one; chosen."""
+
+
+def _runs(
+    built: Built, report: frozenset[int], least: float | None
+) -> tuple[float, Strengths, list[tuple[float, float, Engine]]]:
+    """The strength below which links were deleted, how strong they are, and for each rate (rate, ln P(answers |
+    rate), engine)."""
+    network, rates = built.network, list(constants.ERROR_RATES)
+    evidence = {rate: built.evidence_at(rate) for rate in rates}
+    if not least and coupled(network, evidence[rates[0]]) <= constants.COUPLED:
+        try:
+            return (
+                0.0,
+                Strengths({}, {}),
+                [_run(rate, network, evidence[rate], 0.0, report, 1) for rate in rates],
+            )
+        except TooWide:
+            pass
+    beliefs: dict[float, Beliefs] = {}
+    for rate in rates:
+        beliefs[rate] = believe(network, evidence[rate], beliefs.get(rates[0]))
+    strength = strengths(network, evidence[rates[0]], beliefs[rates[0]])
+    rungs = [(limit, 1) for limit in LADDER] + [(limit, WIDER) for limit in COARSE]
+    for limit, room in rungs:
+        if least is not None and limit < least:
+            continue
+        out = []
+        try:
+            for rate in rates:
+                thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
+                if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
+                    raise TooWide
+                out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report, room))
+            return limit, strength, out
+        except TooWide:
+            continue
+    raise AssertionError("where every link is deleted no table is wide")
+
+
+def _run(
+    rate: float,
+    network: Network,
+    evidence: Mapping[int, Likelihood],
+    log_scale: float,
+    report: frozenset[int],
+    room: int,
+) -> tuple[float, float, Engine]:
+    engine = Engine(
+        network,
+        evidence,
+        report=report,
+        largest_table=room * constants.LARGEST_TABLE,
+        most_entries=room * constants.ENTRIES,
+    )
+    return rate, engine.log_probability + log_scale, engine

@@ -1,0 +1,88 @@
+"""A piece with its results: made when asked for, kept for the engines that come after."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from functools import cached_property
+
+from faultfinder.reasoning.inference.batched_propagation import carry, carry_totals
+from faultfinder.reasoning.inference.compiled_elimination import Tape
+from faultfinder.reasoning.inference.factors import Piece
+from faultfinder.reasoning.inference.forward_backward import Run, backward, forward, weights_back
+
+Key = tuple[tuple[int, float], ...]
+"""A column: (position, factor on its present weight), positions rising; empty: the present state."""
+
+PLAIN: Key = ()
+
+
+class Solved:
+    """report: positions to tell of."""
+
+    def __init__(self, piece: Piece, tape: Tape, run: Run, report: Sequence[int]) -> None:
+        self.piece, self.tape, self.run, self.report = piece, tape, run, tuple(report)
+        self.totals: dict[Key, float] = {PLAIN: 1.0}
+        """Share of the present total that each column leaves."""
+        self._rows: dict[Key, Sequence[float]] = {}
+        self._worlds: dict[Key, Solved | None] = {}
+
+    @cached_property
+    def back(self) -> list[list[float]]:
+        return weights_back(self.tape, self.run)
+
+    @cached_property
+    def present(self) -> list[float]:
+        """P(present | evidence) by position."""
+        return backward(self.tape, self.run, self.back)
+
+    def row(self, key: Key) -> Sequence[float]:
+        """P(present and column | evidence) of what is to be told of; `need` must have had the column."""
+        return self._rows[key]
+
+    def need(self, keys: Iterable[Key]) -> None:
+        """Carry those columns that were not carried before."""
+        wanted = {PLAIN, *keys}
+        new = sorted(key for key in wanted if key not in self._rows)
+        real = [key for key in new if key]
+        rows: dict[Key, list[float]] = {}
+        if not new:
+            return
+        if PLAIN in new:
+            rows[PLAIN] = [self.present[position] for position in self.report]
+        if real:
+            columns = [dict(key) for key in real]
+            totals, made = carry(self.tape, self.run, self.back, self.present, columns, self.report)
+            self.totals.update(zip(real, totals, strict=True))
+            rows.update(zip(real, made, strict=True))
+        self._rows.update(rows)
+
+    def need_totals(self, keys: Iterable[Key]) -> None:
+        """Have the totals of these columns."""
+        new = []
+        for key in sorted({key for key in keys if key not in self.totals}):
+            if len(key) == 1:
+                ((position, factor),) = key
+                self.totals[key] = max(0.0, 1.0 - (1.0 - factor) * self.present[position])
+            else:
+                new.append(key)
+        if new:
+            made = carry_totals(self.tape, self.run, self.back, [dict(key) for key in new])
+            self.totals.update(zip(new, made, strict=True))
+
+    def together(self, factors: Key, keys: Sequence[Key]) -> list[float]:
+        """P(column and these factors | evidence) for each column, from a run with the factors taken into the own
+        weights."""
+        if factors not in self._worlds:
+            own = list(self.piece.own)
+            for position, factor in factors:
+                own[position] = (own[position][0], own[position][1] * factor)
+            run = forward(self.tape, own, self.piece.log_scale)
+            possible = run.log_total > -math.inf
+            self._worlds[factors] = Solved(self.piece, self.tape, run, ()) if possible else None
+        world = self._worlds[factors]
+        if world is None:
+            return [0.0] * len(keys)
+        world.need_totals(keys)
+        share = math.exp(world.run.log_total - self.run.log_total)
+        return [share * world.totals[key] for key in keys]

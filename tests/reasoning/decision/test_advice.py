@@ -1,0 +1,392 @@
+"""Which step comes next: the complaint first, the way paid once, repairs proved, bringers settled."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from types import MappingProxyType
+
+import pytest
+from packs import cause, observation, pack, random_pack
+
+from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.root_causes import unsettled_bringers
+from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
+from faultfinder.reasoning.decision.step import StepKind, Why
+
+
+def blocked_and_cut_out() -> Case:
+    made = pack(
+        [
+            cause("blocked", 0.1, {"weak": (0.1, 0.9)}, proof=["weak"], if_missed=90),
+            cause(
+                "cut_out",
+                0.01,
+                {"cold": (0.02, 0.98), "cut_out_ohms": (0.01, 0.99)},
+                brought_on_by={"blocked": 0.3},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=60,
+                proof=["cut_out_ohms"],
+            ),
+            cause(
+                "element",
+                0.06,
+                {"cold": (0.02, 0.98), "element_ohms": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=80,
+                if_missed=150,
+            ),
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("weak", need=Need.IN_USE, minutes=2),
+            observation("cut_out_ohms", need=Need.OPEN_DEAD, minutes=2, reliability=0.99),
+            observation("element_ohms", need=Need.OPEN_DEAD, minutes=3, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    return case
+
+
+def test_covers_come_off_once_for_all_that_is_measured_inside() -> None:
+    case = blocked_and_cut_out()
+    case.access = Access.ISOLATED
+    case.record("weak", "no")
+    steps = case.next_steps(4)
+    assert [step.kind for step in steps[:3]] == [StepKind.CHANGE_ACCESS, StepKind.ASK, StepKind.ASK]
+    assert steps[0].access is Access.OPEN_DEAD
+    assert {step.target for step in steps[1:3]} == {"cut_out_ohms", "element_ohms"}
+
+
+def test_what_was_put_right_is_proved_before_the_search_goes_on() -> None:
+    case = blocked_and_cut_out()
+    case.record("cut_out_ohms", "yes")
+    case.put_right("cut_out")
+    first = case.next_steps(1)[0]
+    assert (first.kind, first.target) == (StepKind.PROVE, "cut_out_ohms")
+    case.record("cut_out_ohms", "no")
+    assert all(step.kind is not StepKind.PROVE for step in case.next_steps(5))
+
+
+def test_all_that_was_found_inside_is_put_right_before_the_machine_is_closed_for_a_proof() -> None:
+    """Two faults inside, the first of them proved only in use: the machine is opened once. What is proved where it
+    stands open comes first; whoever puts the second off goes on to the proof."""
+    made = pack(
+        [
+            cause(
+                name,
+                0.05,
+                {"cold": (0.02, 0.98), f"{name}_ohms": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+                proof=[f"{name}_ohms", *more],
+                if_missed=120,
+            )
+            for name, more in (("first", ["runs"]), ("second", []))
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("runs", need=Need.IN_USE, minutes=2),
+            observation("first_ohms", need=Need.OPEN_DEAD, reliability=0.99),
+            observation("second_ohms", need=Need.OPEN_DEAD, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.access = Access.OPEN_DEAD
+    for name in ("cold", "first_ohms", "second_ohms"):
+        case.record(name, "yes")
+    case.put_right("first")
+    assert [step.target for step in case.next_steps(2)] == ["first_ohms", "runs"]
+    case.record("first_ohms", "no")
+    steps = case.next_steps(2)
+    assert [(step.kind, step.target) for step in steps] == [
+        (StepKind.PUT_RIGHT, "second"),
+        (StepKind.PROVE, "runs"),
+    ]
+    case.declined = frozenset({"second"})
+    assert [step.target for step in case.next_steps(1)] == ["runs"]
+    case.declined = frozenset()
+    case.access = Access.IN_USE
+    assert [step.target for step in case.next_steps(1)] == ["runs"]
+
+
+def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
+    case = blocked_and_cut_out()
+    case.record("cut_out_ohms", "yes")
+    assert "blocked" in unsettled_bringers(case, case.confidence())
+    case.put_right("cut_out")
+    case.record("cut_out_ohms", "no")
+    assert case.done is None
+    assert {step.target for step in case.next_steps(5)} & {"weak", "blocked"}
+
+
+def test_a_skipped_observation_is_not_offered_again_and_done_names_it() -> None:
+    case = blocked_and_cut_out()
+    for name in ("weak", "cut_out_ohms", "element_ohms"):
+        case.skip(name, "cannot_here")
+    assert all(step.kind is not StepKind.ASK for step in case.next_steps(9))
+
+
+def test_a_missing_instrument_takes_its_tests_out() -> None:
+    case = blocked_and_cut_out()
+    case.without("multimeter")
+    assert case.next_steps(3)
+
+
+def test_access_out_of_reach_is_not_offered_and_what_needs_it_is_handed_over() -> None:
+    case = blocked_and_cut_out()
+    case.record("weak", "no")
+    case.unreachable = frozenset({Need.OPEN_DEAD})
+    handed = {step.target for step in case.next_steps(9) if step.kind is StepKind.HAND_OVER}
+    done_here = {step.target for step in case.next_steps(9) if step.kind is not StepKind.HAND_OVER}
+    assert done_here <= {"weak", "blocked", str(Access.IN_USE)}
+    assert handed == {"element"}
+
+
+def dust_that_nobody_told_of(how_common: float) -> Case:
+    """A belt was put right outside and proved; nothing points at the dust inside."""
+    made = pack(
+        [
+            cause(
+                "dust",
+                how_common,
+                {"dust_seen": (0.02, 0.98)},
+                hazard=Hazard.FIRE,
+                remedy_need=Need.OPEN_DEAD,
+            ),
+            cause("belt", 0.05, {"still": (0.02, 0.98), "belt_seen": (0.01, 0.99)}),
+        ],
+        [
+            observation("still", need=Need.ANYWHERE),
+            observation("belt_seen", need=Need.COVERS_ON),
+            observation("dust_seen", need=Need.OPEN_DEAD, minutes=2),
+        ],
+    )
+    case = Case(made)
+    case.record("still", "yes")
+    case.record("belt_seen", "yes")
+    case.put_right("belt")
+    case.record("belt_seen", "no")
+    case.record("still", "no")
+    return case
+
+
+def test_a_grave_cause_at_its_base_rate_opens_the_machine_only_where_that_pays_and_else_is_named() -> None:
+    case = dust_that_nobody_told_of(0.04)
+    assert case.next_steps(5) == []
+    done = case.done
+    assert done is not None
+    assert done.why is Why.SETTLED
+    assert done.not_looked_at == ("dust",)
+    case = dust_that_nobody_told_of(0.2)
+    assert [step.target for step in case.next_steps(5)] == [str(Access.OPEN_DEAD), "dust_seen"]
+
+
+def test_what_is_put_right_behind_covers_is_measured_first_once_they_come_off_for_it() -> None:
+    """Nothing pays for opening by itself, the remedy does: with the way paid by it, the measurement pays too."""
+    made = pack(
+        [
+            cause(
+                "element",
+                0.3,
+                {"cold": (0.02, 0.98), "ohms": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=40,
+                if_missed=300,
+            ),
+            cause("control", 0.05, {"cold": (0.02, 0.98)}, part_costs=60),
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("ohms", need=Need.OPEN_DEAD, minutes=2, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    case.reassembled()
+    case.access = Access.ISOLATED
+    kinds = [(step.kind, step.target) for step in case.steps()]
+    assert kinds.index((StepKind.ASK, "ohms")) < kinds.index((StepKind.PUT_RIGHT, "element"))
+
+
+def over_a_blocked_hose() -> Case:
+    made = pack(
+        [
+            cause("hose", 0.1, {"hose_seen": (0.01, 0.99)}, proof=["hose_seen"]),
+            cause("flap", 0.1, {"flap_seen": (0.01, 0.99)}),
+            replace(
+                cause(
+                    "cut_out",
+                    0.005,
+                    {"cold": (0.01, 0.99), "ohms": (0.005, 0.995)},
+                    brought_on_by={"hose": 0.4, "flap": 0.4},
+                    remedy_need=Need.OPEN_DEAD,
+                    proof=["ohms", "warm"],
+                ),
+                returns=0.8,
+            ),
+        ],
+        [
+            observation("cold", need=Need.ANYWHERE),
+            observation("hose_seen", reliability=0.99, background=(0.999, 0.001)),
+            observation("flap_seen", minutes=2, reliability=0.99, background=(0.999, 0.001)),
+            observation("ohms", need=Need.OPEN_DEAD),
+            observation("warm", need=Need.IN_USE),
+        ],
+    )
+    case = Case(made)
+    case.record("cold", "yes")
+    case.access = Access.OPEN_DEAD
+    case.record("ohms", "yes")
+    case.put_right("cut_out")
+    case.record("ohms", "no")
+    return case
+
+
+def test_why_a_cut_out_opened_is_looked_for_before_the_machine_is_run_over_it() -> None:
+    case = over_a_blocked_hose()
+    first, second, third = case.steps()
+    assert {first.target, second.target} == {"hose_seen", "flap_seen"} and third.target == "warm"
+    case.access = Access.ISOLATED
+    case.record("hose_seen", "yes")
+    step = case.steps()[0]
+    assert (step.kind, step.target) == (StepKind.PUT_RIGHT, "hose"), (
+        "a reason that is known is put right first"
+    )
+    case.put_right("hose")
+    case.record("hose_seen", "no")
+    assert case.steps()[0].target == "warm"
+
+
+def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to_miss() -> None:
+    made = pack(
+        [
+            cause("slow_one", 0.003, {"slow": (0.1, 0.9), "look": (0.1, 0.9)}, if_missed=60),
+            cause("other", 0.01, {"smell": (0.1, 0.9)}, if_missed=60),
+        ],
+        [
+            replace(observation("slow", need=Need.ANYWHERE), symptom=True),
+            observation("look", minutes=4, background=(0.999, 0.001), reliability=0.999),
+            observation("smell"),
+        ],
+    )
+    case = Case(made)
+    price = price_list(case)
+    assert while_complaints_stand(case, price) == price, "nothing is complained of"
+    case.record("slow", "yes", complaint=True)
+    dearer = while_complaints_stand(case, price)
+    assert dearer["slow_one"].missed == constants.STANDING * price["slow_one"].missed
+    assert dearer["slow_one"].for_nothing == price["slow_one"].for_nothing
+    assert dearer["other"] == price["other"]
+    case.record("look", "yes")
+    assert case.confidence()["slow_one"] > 0.5
+    assert while_complaints_stand(case, price) == price, "it is explained"
+    case.put_right("slow_one")
+    assert while_complaints_stand(case, price) == price, "nobody has said yet whether it is gone"
+
+
+def test_what_takes_a_moment_to_see_is_seen_before_it_is_put_right() -> None:
+    def job(minutes: float) -> Case:
+        made = pack(
+            [cause("gentle", 0.3, {"cool": (0.02, 0.98), "dial": (0.02, 0.98)}, minutes=2, proof=["dial"])],
+            [
+                observation("cool", need=Need.ANYWHERE, kind=Kind.TOLD),
+                observation("dial", minutes=minutes, background=(0.999, 0.001), reliability=0.999),
+            ],
+        )
+        case = Case(made)
+        case.record("cool", "yes")
+        assert 0.5 < case.confidence()["gentle"]
+        return case
+
+    sure, quick, slow = job(1.0), job(1.0), job(9.0)
+    assert (quick.steps()[0].kind, quick.steps()[0].target) == (StepKind.ASK, "dial")
+    assert (slow.steps()[0].kind, slow.steps()[0].target) == (StepKind.PUT_RIGHT, "gentle")
+    sure.record("dial", "yes")
+    assert (sure.steps()[0].kind, sure.steps()[0].target) == (StepKind.PUT_RIGHT, "gentle")
+    quick.record("dial", "no")
+    assert all(step.kind is not StepKind.PUT_RIGHT for step in quick.steps())
+
+
+def with_a_last_round() -> Case:
+    """Two faults outside, the second hidden by the first and told by nobody; a round that shows both."""
+    made = pack(
+        [
+            cause("dead_socket", 0.05, {"dead": (0.02, 0.98)}, if_missed=90),
+            cause("worn", 0.02, {"slow": (0.01, 0.99)}, if_missed=60),
+            cause("scorched", 0.004, {"smell": (0.01, 0.99)}, hazard=Hazard.FIRE, remedy_need=Need.OPEN_DEAD),
+        ],
+        [
+            observation("dead", need=Need.ANYWHERE),
+            observation("slow", need=Need.ANYWHERE),
+            observation("smell", minutes=3, background=(0.9999, 0.0001), reliability=1.0),
+        ],
+    )
+    choices = tuple(Choice(name, name, MappingProxyType({name: "yes"})) for name in ("dead", "slow"))
+    asked = Question("all_told", Kind.TOLD, "What?", choices, True, Need.ANYWHERE, 2.0, last_round=True)
+    # Once something was put right it is judged on the machine run again.
+    asked = replace(asked, symptom=True)
+    case = Case(replace(made, questions=MappingProxyType({"all_told": asked})))
+    case.record("dead", "yes")
+    return case
+
+
+def answered(case: Case, **choices: str) -> None:
+    for name in ("dead", "slow"):
+        case.record(name, choices.get(name, "no"))
+
+
+def test_the_last_round_is_made_before_a_job_is_done_and_again_once_something_was_put_right() -> None:
+    case = with_a_last_round()
+    case.access = Access.ISOLATED
+    assert (step := case.steps()[0]).kind is StepKind.PUT_RIGHT and step.target == "dead_socket"
+    case.put_right("dead_socket")
+    step = case.steps()[0]
+    assert (step.kind, step.target, step.access) == (StepKind.ASK, "all_told", Access.IN_USE)
+    assert case.done is None
+    answered(case, slow="yes")
+    assert [(step.kind, step.target) for step in case.steps()] == [(StepKind.PUT_RIGHT, "worn")]
+    case.put_right("worn")
+    assert [step.target for step in case.steps()] == ["all_told"]
+    answered(case)
+    assert not case.steps()
+    assert case.done is not None and case.done.why is Why.SETTLED
+
+
+def test_no_machine_is_run_for_the_last_round_over_a_fault_that_burns() -> None:
+    case = with_a_last_round()
+    case.access = Access.ISOLATED
+    case.put_right("dead_socket")
+    case.record("smell", "yes")
+    case.declined = frozenset({"scorched"})
+    assert case.confidence()["scorched"] > 0.5
+    assert all(step.target != "all_told" for step in case.steps())
+    case.access = Access.IN_USE
+    assert [step.target for step in case.steps()] == ["all_told"]
+
+
+def test_a_job_answered_as_its_steps_ask_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Eight random packs, every answer at random: a job is over within a bound, whatever is said."""
+    monkeypatch.setattr(constants, "MACHINES", 256)
+    for seed in range(8):
+        random_ = random.Random(seed)
+        case = Case(random_pack(random_, causes=6, observations=9))
+        for _ in range(80):
+            steps = case.next_steps(1)
+            if not steps:
+                break
+            step = steps[0]
+            match step.kind:
+                case StepKind.CHANGE_ACCESS:
+                    case.access = step.access
+                case StepKind.ASK | StepKind.PROVE:
+                    case.access = step.access
+                    item = case.pack.observations[step.target]
+                    case.record(item.id, random_.choice(item.answers).id)
+                case _:
+                    case.put_right(step.target)
+        else:
+            raise AssertionError(f"seed {seed}: no end after 80 steps")
+        assert case.done is not None

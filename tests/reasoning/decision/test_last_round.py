@@ -1,0 +1,157 @@
+"""What is looked at before every closing: once in a job, inside while open, the plug-out tests left to the return
+tests where the machine was opened."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+from types import MappingProxyType
+
+import pytest
+from packs import cause, observation, pack, random_pack
+
+from faultfinder.knowledge.model import Access, Band, Kind, Need, Pack, ReadingSpec
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.step import Stage, StepKind
+
+RARE = (0.9999, 0.0001)
+EARTH = ReadingSpec("resistance", "ohm", (), (Band("0", "0.2"), Band("0.2", "OL")))
+
+
+def looked_at(made: Pack, *always: str) -> Pack:
+    """The pack with these observations in its last round."""
+    items = {
+        name: replace(item, last_round=True) if name in always else item
+        for name, item in made.observations.items()
+    }
+    return replace(made, observations=MappingProxyType(items))
+
+
+def machine(*always: str) -> Case:
+    """Two faults that bring people to call, and rare ones that nothing of that points at: each shows in one look."""
+    made = pack(
+        [
+            cause("plug", 0.05, {"dead": (0.02, 0.98)}),
+            cause("motor", 0.05, {"hums": (0.02, 0.98)}, remedy_need=Need.OPEN_DEAD, proof=["runs"]),
+            cause("grille", 0.0001, {"grille_look": (0.01, 0.99)}),
+            cause("fluff", 0.0001, {"inside_look": (0.01, 0.99)}, remedy_need=Need.OPEN_DEAD),
+            cause("earth", 0.0001, {"earth_ohms": (0.01, 0.99)}),
+        ],
+        [
+            observation("dead", need=Need.ANYWHERE),
+            observation("hums", need=Need.ANYWHERE),
+            observation("runs", need=Need.IN_USE, background=RARE),
+            observation("grille_look", reliability=0.99, background=RARE),
+            observation("inside_look", need=Need.OPEN_DEAD, reliability=0.99, background=RARE),
+            replace(
+                observation("earth_ohms", need=Need.ISOLATED, kind=Kind.READING, background=RARE),
+                reading=EARTH,
+            ),
+        ],
+    )
+    case = Case(looked_at(made, *always))
+    case.access = Access.ISOLATED
+    return case
+
+
+def targets(case: Case) -> list[str]:
+    return [step.target for step in case.steps() if step.stage is Stage.LAST_ROUND]
+
+
+def test_what_is_always_looked_at_comes_before_a_job_is_done_and_once() -> None:
+    case = machine("grille_look", "earth_ohms")
+    case.record("dead", "yes")
+    assert case.steps()[0].target == "plug" and not targets(case)
+    case.put_right("plug")
+    case.record("dead", "no")
+    assert set(targets(case)) == {"grille_look", "earth_ohms"}
+    case.record("earth_ohms", 0.08)
+    case.record("grille_look", "no")
+    case.record("hums", "no")
+    assert not case.steps() and case.done is not None
+
+
+def test_what_is_not_in_the_last_round_is_left_alone_at_its_base_rate() -> None:
+    case = machine()
+    case.record("dead", "no")
+    case.record("hums", "no")
+    assert not case.steps()
+
+
+def test_what_it_shows_is_put_right_like_any_other_fault() -> None:
+    made = machine("earth_ohms").pack
+    earth = replace(made.causes["earth"], how_common=0.02)
+    case = Case(replace(made, causes=MappingProxyType({**made.causes, "earth": earth})))
+    case.access = Access.ISOLATED
+    case.record("dead", "no")
+    assert targets(case) == ["earth_ohms"]
+    case.record("earth_ohms", 4.0)
+    assert (case.steps()[0].kind, case.steps()[0].target) == (StepKind.PUT_RIGHT, "earth")
+
+
+def test_inside_is_looked_at_only_while_it_stands_open_and_before_the_machine_is_closed_to_prove() -> None:
+    case = machine("inside_look")
+    case.record("dead", "no")
+    assert not targets(case), "nobody opens a machine for it"
+    case.record("hums", "yes")
+    case.access = Access.OPEN_DEAD
+    assert case.steps()[0].target == "motor"
+    case.put_right("motor")
+    first, second = case.steps()[:2]
+    assert (first.target, first.stage) == ("inside_look", Stage.LAST_ROUND)
+    assert (second.kind, second.target) == (StepKind.PROVE, "runs")
+    case.record("inside_look", "no")
+    assert case.steps()[0].target == "runs"
+    case.access = Access.IN_USE
+    case.record("runs", "no")
+    assert not targets(case)
+
+
+def test_a_machine_that_was_opened_for_nothing_is_looked_round_in_too() -> None:
+    case = machine("inside_look")
+    case.record("dead", "no")
+    case.record("hums", "no")
+    case.access = Access.OPEN_DEAD
+    assert targets(case) == ["inside_look"]
+
+
+def test_what_is_measured_with_the_plug_out_is_left_to_the_return_tests_of_an_opened_machine() -> None:
+    case = machine("earth_ohms", "grille_look")
+    case.record("dead", "no")
+    assert set(targets(case)) == {"earth_ohms", "grille_look"}
+    case.reassembled()
+    case.access = Access.ISOLATED
+    assert targets(case) == ["grille_look"]
+
+
+def test_what_was_answered_skipped_or_lacks_its_instrument_is_not_asked_for_again() -> None:
+    case = machine("earth_ohms", "grille_look")
+    case.record("dead", "no")
+    case.skip("grille_look")
+    case.record("earth_ohms", 0.05)
+    assert not targets(case)
+
+
+def test_a_job_with_everything_in_its_last_round_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Eight random packs in which everything is always looked at, every answer at random."""
+    monkeypatch.setattr(constants, "MACHINES", 256)
+    for seed in range(8):
+        random_ = random.Random(seed)
+        made = random_pack(random_, causes=6, observations=9)
+        case = Case(looked_at(made, *made.observations))
+        for _ in range(120):
+            steps = case.next_steps(1)
+            if not steps:
+                break
+            step = steps[0]
+            case.access = step.access
+            match step.kind:
+                case StepKind.ASK | StepKind.PROVE:
+                    case.record(step.target, random_.choice(made.observations[step.target].answers).id)
+                case StepKind.PUT_RIGHT:
+                    case.put_right(step.target)
+                case StepKind.HAND_OVER:
+                    case.declined |= {step.target}
+        else:
+            raise AssertionError(f"seed {seed}: no end")

@@ -1,0 +1,65 @@
+"""Columns against one run of the tape each, in both ways of carrying them; and the tape's own scaling."""
+
+from __future__ import annotations
+
+import math
+import random
+
+import pytest
+from engine_networks import random_network, soft
+
+from faultfinder.reasoning.inference.batched_propagation import carry, carry_totals
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.forward_backward import backward, forward, weights_back
+
+
+@pytest.mark.parametrize("room", [10**7, 1])
+@pytest.mark.parametrize("seed", range(12))
+def test_columns_say_what_a_run_with_changed_weights_says(seed: int, room: int) -> None:
+    """room: enough for nodes to be carried too, or so little that every column is carried down open."""
+    rng = random.Random(seed)
+    network = random_network(rng, 14, 20, links=1.0)
+    engine = Engine(network, {j: soft(rng, network.findings[j].levels) for j in rng.sample(range(20), 9)})
+    for solved in engine.pieces:
+        tape, run = solved.tape, solved.run
+        positions = range(len(tape.leaves))
+        columns = [
+            {
+                position: rng.choice((0.0, rng.random(), 1.0))
+                for position in rng.sample(positions, min(len(positions), rng.randint(1, 4)))
+            }
+            for _ in range(30)
+        ]
+        report = sorted(rng.sample(positions, max(1, len(positions) - 1)))
+        totals, rows = carry(tape, run, solved.back, solved.present, columns, report, room)
+        assert carry_totals(tape, run, solved.back, columns) == pytest.approx(totals, abs=1e-13)
+        for column, total, row in zip(columns, totals, rows, strict=True):
+            own = list(run.own)
+            for position, factor in column.items():
+                own[position] = (own[position][0], own[position][1] * factor)
+            alone = forward(tape, own, solved.piece.log_scale)
+            share = math.exp(alone.log_total - run.log_total)
+            present = backward(tape, alone, weights_back(tape, alone))
+            assert total == pytest.approx(share, abs=1e-13)
+            assert row == pytest.approx([present[at] * share for at in report], abs=1e-13)
+
+
+def test_scaling_at_every_step_changes_nothing() -> None:
+    """Forced here; in earnest it happens below 1e-100."""
+    rng = random.Random(3)
+    network = random_network(rng, 14, 20, links=1.0)
+    engine = Engine(network, {j: soft(rng, network.findings[j].levels) for j in range(10)})
+    for solved in engine.pieces:
+        run = forward(solved.tape, solved.piece.own, solved.piece.log_scale, small=math.inf)
+        assert run.log_total == pytest.approx(solved.run.log_total, abs=1e-12)
+        back = weights_back(solved.tape, run)
+        present = backward(solved.tape, run, back)
+        assert present == pytest.approx(solved.present, abs=1e-13)
+        columns = [{at: 0.5, (at + 1) % len(present): 0.25} for at in range(len(present))]
+        report = range(len(present))
+        for room in (10**7, 1):
+            scaled = carry(solved.tape, run, back, present, columns, report, room)
+            plain = carry(solved.tape, solved.run, solved.back, present, columns, report, room)
+            assert scaled[0] == pytest.approx(plain[0], abs=1e-13)
+            for a, b in zip(scaled[1], plain[1], strict=True):
+                assert a == pytest.approx(b, abs=1e-13)

@@ -1,0 +1,206 @@
+"""Each of the chosen numbers of decision/ does what it says: with half of it, or half as much again, a test fails."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+from packs import cause, observation, pack, random_pack
+
+from faultfinder.knowledge.model import Hazard, Kind, Need
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.expected_loss import Price, price_of
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds
+from faultfinder.reasoning.decision.rollout import Planner, Situation
+from faultfinder.reasoning.decision.root_causes import unsettled_bringers
+from faultfinder.reasoning.decision.scope import concerned, price_list, raised, while_complaints_stand
+from faultfinder.reasoning.decision.test_selection import standing_of
+from faultfinder.reasoning.inference.machines import draw_machines
+
+
+def worlds(case: Case) -> Worlds:
+    return Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price_list(case))
+
+
+def many_tests() -> Case:
+    case = Case(random_pack(random.Random(3), causes=12, observations=24))
+    case.record("o0", "a1")
+    return case
+
+
+@pytest.fixture(scope="module")
+def planned() -> tuple[Planner, Worlds, int]:
+    """A planner that has chosen among many tests, its worlds, and how many first moves it followed to the end."""
+    case = many_tests()
+    made = worlds(case)
+    planner = Planner(made, constants.MACHINES)
+    plan = planner.choose(standing_of(case))
+    return planner, made, len(plan.options)
+
+
+def test_a_plan_is_made_on_so_many_machines_that_a_chance_of_one_in_a_hundred_is_known_to_a_tenth() -> None:
+    """The standard error of a counted chance p is sqrt(p (1 - p) / N)."""
+    p = 0.01
+    assert 0.10 < (p * (1.0 - p) / constants.MACHINES) ** 0.5 / p < 0.12
+
+
+def test_first_moves_tests_and_situations_are_as_many_as_the_table_says(
+    planned: tuple[Planner, Worlds, int],
+) -> None:
+    planner, made, options = planned
+    assert options == 4, "half of the 8 candidates"
+    assert len(made.followed) == 12
+    assert 225 < planner.nodes <= 300, "many tests take all the situations that there are to weigh"
+
+
+@pytest.mark.parametrize(("machines", "weighed"), [(26, 0), (40, 1)])
+def test_a_branch_of_few_machines_is_followed_no_further(machines: int, weighed: int) -> None:
+    case = many_tests()
+    made = worlds(case)
+    planner = Planner(made, constants.MACHINES)
+    planner.choose(standing_of(case))
+    before, few = planner.nodes, (1 << machines) - 1
+    planner._most = before + 1
+    live = tuple(range(len(price_list(case))))
+    planner._onward(Situation(few, few, standing_of(case), live=live))
+    assert planner.nodes == before + weighed
+
+
+def test_what_can_burn_or_shock_is_five_times_as_dear_to_miss() -> None:
+    assert price_of(cause("belt", 0.1, {}, if_missed=60)).missed == 60
+    assert price_of(cause("lead", 0.1, {}, if_missed=60, hazard=Hazard.SHOCK)).missed == 300
+
+
+def test_no_part_is_fitted_that_is_less_likely_than_not() -> None:
+    part = price_of(cause("heater", 0.1, {}, part_costs=40.0, minutes=10.0, if_missed=900.0))
+    assert not part.pays(0.45) and part.pays(0.55), "however much it costs to leave it"
+    assert part.for_nothing == 950.0, "the work, the part, and the second visit"
+    assert price_of(cause("filter", 0.1, {}, minutes=3.0, if_missed=60.0)).pays(0.2)
+
+
+def test_what_gains_less_than_the_words_take_is_not_proposed() -> None:
+    assert not Price(100.0, 0.0).pays(0.004)
+    assert Price(100.0, 0.0).pays(0.006)
+
+
+def complained(background: float, how_common: float = 0.05) -> Case:
+    """A symptom that one cause shows in, and a cause that it has nothing to do with."""
+    made = pack(
+        [
+            cause("slow_one", how_common, {"slow": (0.1, 0.9)}),
+            cause("other", 0.05, {"smell": (0.1, 0.9)}),
+        ],
+        [
+            replace(
+                observation(
+                    "slow", background=(1.0 - background, background), need=Need.ANYWHERE, kind=Kind.TOLD
+                ),
+                symptom=True,
+            ),
+            observation("smell"),
+        ],
+    )
+    case = Case(made)
+    case.record("slow", "yes", complaint=True)
+    return case
+
+
+def test_a_complaint_that_stands_counts_threefold() -> None:
+    case = complained(0.04, 0.01)
+    price = price_list(case)
+    assert case.confidence()["slow_one"] < 0.5
+    assert while_complaints_stand(case, price)["slow_one"].missed == 3.0 * price["slow_one"].missed
+
+
+def times(case: Case) -> float:
+    return case.confidence()["slow_one"] / case.prior()["slow_one"]
+
+
+def test_a_cause_is_raised_by_the_answers_from_twice_its_chance() -> None:
+    clearly, a_little = complained(0.25), complained(0.6)
+    assert 2.0 < times(clearly) < 3.0 and 1.0 < times(a_little) < 2.0
+    assert "slow_one" in raised(clearly) and "slow_one" not in raised(a_little)
+
+
+def test_steps_are_chosen_for_what_is_a_little_likelier_than_it_was() -> None:
+    a_little = complained(0.7)
+    assert 1.1 < times(a_little) < 1.65
+    assert concerned(a_little) == {"slow_one"}, "what stands where it stood is none of the job's business"
+
+
+@pytest.mark.parametrize(("chance", "named"), [(0.02, False), (0.035, True)])
+def test_what_is_less_likely_than_one_in_twenty_is_not_named_as_left(chance: float, named: bool) -> None:
+    made = pack(
+        [cause("fan", chance / 2.0, {"weak": (0.02, 0.98)}, part_costs=80.0, if_missed=600.0)],
+        [observation("weak", need=Need.ANYWHERE, background=(0.75, 0.25), reliability=1.0)],
+    )
+    case = Case(made)
+    case.record("weak", "yes")
+    p = case.confidence()["fan"]
+    assert (p > 0.05) == named and 0.025 < p < 0.075
+    done = case.done
+    assert done is not None and (done.left == ("fan",)) == named
+
+
+@pytest.mark.parametrize(("chance", "named"), [(0.013, False), (0.027, True)])
+def test_a_grave_cause_is_named_from_one_in_fifty(chance: float, named: bool) -> None:
+    made = pack(
+        [
+            cause(
+                "lead",
+                chance,
+                {},
+                hazard=Hazard.SHOCK,
+                part_costs=900.0,
+                if_missed=10.0,
+                remedy_need=Need.OPEN_DEAD,
+            )
+        ],
+        [observation("weak", need=Need.ANYWHERE)],
+    )
+    case = Case(made)
+    case.record("weak", "no")
+    done = case.done
+    assert done is not None and (done.not_looked_at == ("lead",)) == named
+
+
+@pytest.mark.parametrize(("chance", "settled"), [(0.08, True), (0.13, False)])
+def test_what_brought_a_fault_on_is_settled_below_one_in_ten(chance: float, settled: bool) -> None:
+    made = pack(
+        [
+            cause("hose", chance, {}),
+            cause("cut_out", 0.3, {"ohms": (0.0, 1.0)}, brought_on_by={"hose": 1e-6}),
+        ],
+        [observation("ohms", background=(1.0, 0.0), reliability=1.0)],
+    )
+    case = Case(made)
+    case.record("ohms", "yes")
+    assert case.confidence()["cut_out"] > 0.99
+    assert bool(unsettled_bringers(case, case.confidence())) != settled
+
+
+@pytest.mark.parametrize(("missed", "stays_on"), [(45.0, False), (75.0, True)])
+def test_the_covers_stay_on_while_a_test_outside_saves_five_minutes(missed: float, stays_on: bool) -> None:
+    made = pack(
+        [
+            cause("hose", 0.1, {"hose_seen": (0.0, 1.0)}, minutes=90.0, part_costs=0.0, if_missed=missed),
+            cause(
+                "belt",
+                0.4,
+                {"belt_seen": (0.0, 1.0)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=300.0,
+                if_missed=900.0,
+            ),
+        ],
+        [
+            observation("hose_seen", background=(1.0, 0.0), reliability=1.0, minutes=1.0),
+            observation("belt_seen", background=(1.0, 0.0), reliability=1.0, need=Need.OPEN_DEAD),
+        ],
+    )
+    case = Case(made)
+    plan = Planner(worlds(case), constants.MACHINES).choose(standing_of(case))
+    first = [option.move.target for option in plan.options if hasattr(option.move, "target")]
+    assert ("belt_seen" not in first) == stays_on
