@@ -259,3 +259,14 @@ def test_the_insulation_reading_and_its_return_test_have_one_limit(
         job = apply(job, event)
     test = happened.ReturnTested("insulation_at_plug", "passed", reads=reads)
     assert (apply(job, test).tests[-1].outcome == "passed") is good
+
+
+def test_correct_after_a_reading_that_counted_asks_for_the_reading() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in in_danger():
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    talking.say("insulation resistance 0.3 Mohm", "correct", "insulation_resistance", "300 Mohm")
+    assert talking.talk.gate.signs == ("tingle",)
