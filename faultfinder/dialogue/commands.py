@@ -327,8 +327,8 @@ def _note(talk: Talk, line: str) -> Reply:
 
 def _slip_taken_back(talk: Talk) -> Reply | None:
     """A return test that failed by the line before was a slip of the finger: taken back, and asked for again. None
-    where the last thing done was none."""
-    if talk.job.before_failure is None:
+    where the last thing done was none, or where a reading failed it: that one is corrected, and lifts both."""
+    if talk.job.before_failure is None or talk.job.tests[-1].of:
         return None
     test = talk.job.tests[-1].test
     event = happened.TakenBack(test)

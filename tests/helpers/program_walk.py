@@ -20,14 +20,13 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from functools import lru_cache
 
-import faultfinder.reasoning.evidence.evidence_log as casing
 import gate_walk
-from faultfinder.reasoning.evidence.links import Links
 from proposer import WorkOut, drawn, few
 from reading_once import shipped
 from walk_rules import Broken, Watch, check_record, check_turn, must
 
 import faultfinder.dialogue.talk as talking
+import faultfinder.reasoning.evidence.evidence_log as casing
 from faultfinder.dialogue import commands
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.prompts.card import AskCard
@@ -50,6 +49,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.knowledge.model import Access, Fact, Need, Observation, Pack, Question
+from faultfinder.reasoning.evidence.links import Links
 from faultfinder.safety.actions import ACTIONS
 
 PACKS = ("tumble_dryer", "electric_oven")

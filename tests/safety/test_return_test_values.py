@@ -190,14 +190,12 @@ def test_class_ii_said_after_a_failed_earth_is_asked_about() -> None:
 
 def test_a_slip_at_a_return_test_is_taken_back_at_once_and_costs_no_other_test() -> None:
     talking = at_the_first_test()
-    talking.say("0.05")
-    before = talking.talk.gate
-    talking.say("0.2")
+    talking.say("1: 0.05, 2: 0.2 Mohm, 3, 4")
     assert "return_test_failed" in talking.talk.gate.signs and not talking.talk.gate.passed
     talking.say("correct")
-    assert talking.talk.gate == before and talking.talk.gate.passed == {"earth_inside"}
-    assert isinstance(talking.current, AskAction) and talking.current.action == "insulation_inside"
-    talking.say("200")
+    assert talking.talk.gate.passed == {"earth_inside"} and not talking.talk.gate.signs
+    assert isinstance(talking.current, AskCard) and talking.current.actions[0] == "insulation_inside"
+    talking.say("200M 2 3")
     assert "insulation_inside" in talking.talk.gate.passed
     job, troubles = fold(talking.talk.job.pack, talking.events)
     assert not troubles and job.gate == talking.talk.gate
@@ -205,7 +203,7 @@ def test_a_slip_at_a_return_test_is_taken_back_at_once_and_costs_no_other_test()
 
 def test_what_failed_and_was_followed_by_anything_is_no_slip_any_more() -> None:
     talking = at_the_first_test()
-    talking.say("0.05", "0.2")
+    talking.say("1: 0.05, 2: 0.2 Mohm, 3, 4")
     failed = talking.talk.job
     for event in (
         happened.Answered("no_heat", "yes"),
@@ -259,3 +257,14 @@ def test_the_insulation_reading_and_its_return_test_have_one_limit(
         job = apply(job, event)
     test = happened.ReturnTested("insulation_at_plug", "passed", reads=reads)
     assert (apply(job, test).tests[-1].outcome == "passed") is good
+
+
+def test_correct_after_a_reading_that_counted_asks_for_the_reading() -> None:
+    job = begin(shipped("tumble_dryer"))
+    for event in in_danger():
+        job = apply(job, event)
+    talking = Chat(start(job))
+    while not talking.talk.dangers_done:
+        talking.say("none")
+    talking.say("insulation resistance 0.3 Mohm", "correct", "insulation_resistance", "300 Mohm")
+    assert talking.talk.gate.signs == ("tingle",)
