@@ -115,12 +115,12 @@ def closing() -> Chat:
         ("1: 0.09 2: OL 3 4", ("passed", "passed")),
         ("1: 80 milliohm 2: 20 3 4", ("passed", "passed")),
         ("0,08 200M 3 4", ("passed", "passed")),
-        ("2.4 200M 3 4", ("failed", "passed")),
+        ("2.4 200M 3 4", ("failed",)),
         ("0.08 0.3M 3 4", ("passed", "failed")),
-        ("1: OL 2: 200M 3 4", ("failed", "passed")),
+        ("1: OL 2: 200M 3 4", ("failed",)),
     ],
 )
-def test_return_tests_take_what_was_measured(line: str, outcomes: tuple[str, str]) -> None:
+def test_return_tests_take_what_was_measured(line: str, outcomes: tuple[str, ...]) -> None:
     talking = closing()
     talking.say(line)
     tests = [event for event in talking.events if isinstance(event, happened.ReturnTested)]
@@ -190,14 +190,7 @@ def test_each_action_stands_on_one_card() -> None:
     [("wet", "wet_found"), ("2 scorched", "scorching"), ("1: damaged", "supply_parts_damaged")],
 )
 def test_a_finding_on_a_card_counts_at_once(line: str, sign: str) -> None:
-    talking = chat(*BEGUN, "inlet look clear; flex look whole; element 26; cut 0.2")
-    for _ in range(6):
-        current = talking.current
-        if isinstance(current, AskCard) and "supply_on" in current.actions:
-            break
-        talking.say(all_well(current.actions) if isinstance(current, AskCard) else "1")
-    else:
-        talking.say("end", "fit_for_use")
+    talking = chat(*BEGUN, "end", "fit_for_use")
     current = talking.current
     assert isinstance(current, AskCard) and "plug_flex_whole" in current.actions
     number = current.actions.index("plug_flex_whole") + 1

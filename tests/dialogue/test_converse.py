@@ -49,8 +49,8 @@ def test_the_first_advice_stands_at_the_fourth_prompt_in_every_pack() -> None:
     """Complaint, danger list, one line for the machine, first step."""
     for name, line in (("tumble_dryer", "condenser 230V 2500W class 1"), ("electric_oven", "electric")):
         pack = load_pack(name)
-        symptom = next(item for item in pack.observations.values() if item.symptom and item.said)
-        talking = chat(symptom.said[0], "none", line, pack=pack)
+        said = "takes ages" if name == "tumble_dryer" else "the grill stays cold"
+        talking = chat(said, "none", line, pack=pack)
         assert isinstance(talking.current, AskTest | AskCard), (name, talking.current)
 
 

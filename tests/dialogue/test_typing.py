@@ -37,6 +37,8 @@ def answers(talking_events: list[happened.Event]) -> dict[str, str]:
 def doing(target: str, *lines: str) -> Chat:
     """A job on which a step was chosen by its number, whatever would come first by itself."""
     talking = chat(*BEGUN, *lines)
+    if target not in [step.target for step in offers.doable(talking.talk)]:
+        talking.say("inlet look clear; flex look whole")
     at = [step.target for step in offers.doable(talking.talk)].index(target)
     talking.say(f"do {at + 1}")
     return talking

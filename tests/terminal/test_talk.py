@@ -54,7 +54,7 @@ def held(folder: Path, *answers: str) -> list[dict[str, Any]]:
 def test_every_line_fits_the_schema_and_the_job_is_kept(tmp_path: Path) -> None:
     out = held(tmp_path, *BEGUN, "inlet look clear; flex look whole", *OPEN, "OL", "done", "26.4", "stop")
     kinds = [line["prompt"]["kind"] for line in out if line["prompt"]]
-    assert kinds[:4] == ["complaint", "dangers", "machine", "test"]
+    assert kinds[:3] == ["complaint", "dangers", "machine"] and kinds[3] in ("test", "card")
     assert kinds.count("card") >= 3 and "remedy" in kinds
     assert out[-1]["prompt"] is None
     events = [event["event"] for line in out for event in line["events"]]

@@ -262,7 +262,7 @@ class AskCard(Prompt):
             events.append(event)
             said += _said_of(tick)
             del left[action]
-            if tick.bad and tick.effect not in (Effect.SKIP, Effect.FAIL):
+            if tick.bad and tick.effect is not Effect.SKIP:
                 break
         for tick in [each for each in left.values() if each.bad]:
             now, more, told = _out_of_turn(now, tick)
