@@ -6,7 +6,7 @@ import itertools
 import random
 
 import pytest
-from program_walk import all_well, one_answer
+from program_walk import one_answer
 from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 
 from faultfinder.dialogue.card_line import DEAD, SOURCE, card_items, read_card_line

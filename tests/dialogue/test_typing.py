@@ -233,7 +233,7 @@ def test_every_word_of_the_help_is_understood_where_there_is_something_to_say() 
 
 
 def test_what_a_limit_assumes_is_told_with_it_and_not_asked_for() -> None:
-    talking = chat("stays cold", "none", "single phase; connection plug")
+    talking = chat("stays cold", "none", "single phase; connection plug", "inlet look clear; flex look whole")
     at = [step.target for step in offers.doable(talking.talk)].index("element_resistance")
     talking.say(f"do {at + 1}", *OPEN)
     assert isinstance(talking.current, AskTest)

@@ -69,6 +69,7 @@ SCENARIOS = [
         about="Burning smell and smoke while somebody is at the door: the job stops at the danger list\n"
         "and ends with the machine left out of use. An invented scenario.",
         opening=["burning smell since this morning", "smoke_or_flame"],
+        shows={"burning_smell_reported": "yes"},
         expect=Expect(state="left_isolated"),
     ),
     Scenario(
@@ -97,7 +98,6 @@ SCENARIOS = [
         "The moisture strips are coated with softener. An invented scenario.",
         opening=[
             "stops after a few minutes and says done, clothes come out wet",
-            "ends_early:yes damp_at_end:yes",
             "none",
             "vented 230V plug, control electronic, senses moisture yes",
         ],

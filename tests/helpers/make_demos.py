@@ -22,6 +22,7 @@ from program_walk import GOOD_FIGURES
 from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.complaint import AskSymptoms
 from faultfinder.dialogue.prompts.fact import AskFact
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.round import AskRound
@@ -125,6 +126,9 @@ def line_for(scenario: Scenario, turn: Turn) -> str:
     """What the person types at this prompt."""
     pack = turn.talk.job.pack
     match turn.talk.current:
+        case AskSymptoms(offered=offered):
+            told = [n for n, a in offered if shown(scenario, turn, pack.observations[n]) == a]
+            return " ".join(dict.fromkeys(told)) or "none"
         case AskTest(target, _):
             if target in pack.questions:
                 return ticked(scenario, turn, pack.questions[target])
@@ -163,19 +167,20 @@ def play(pack: Pack, scenario: Scenario) -> list[Event]:
     opened = Opened(pack.name, pack.version, pack.fingerprint, at=at.isoformat(timespec="seconds"))
     job, _ = fold(pack, [opened])
     turn = start(job)
-    events: list[Event] = [opened, *stamped(turn.events, at)]
+    events: list[Event] = [opened, *stamped(turn.events, at, turn.talk.job)]
     lines = [*scenario.opening, *scenario.typed]
     for _ in range(MOST):
         if isinstance(turn.talk.current, Over):
             break
-        line = lines.pop(0) if lines else line_for(scenario, turn)
+        own = lines and not isinstance(turn.talk.current, AskSymptoms)
+        line = lines.pop(0) if own else line_for(scenario, turn)
         remedy = turn.talk.job.remedy if isinstance(turn.talk.current, AskRemedyDone | AskRemedy) else None
         at += timedelta(minutes=remedy.minutes if remedy is not None else 0.75)
         before = turn
         turn = reply(turn.talk, line, at)
         if any(isinstance(item, Line) and item.tone is Tone.ERROR for item in turn.said):
             raise SystemExit(f"{scenario.name}: '{line}' was not taken at {before.ask.label}: {turn.said}")
-        events += stamped(turn.events, at)
+        events += stamped(turn.events, at, turn.talk.job)
     else:
         raise SystemExit(f"{scenario.name}: no end after {MOST} lines; now at {turn.talk.current}")
     return [*events, scenario.expect]
