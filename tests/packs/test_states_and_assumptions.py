@@ -10,8 +10,11 @@ from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
 
+import pytest
+
 from faultfinder import Case, load_pack
 from faultfinder.knowledge.model import Link, Pack
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.links import turn_round
 
 AIR = {
@@ -56,26 +59,51 @@ def without_states(pack: Pack) -> Pack:
     return replace(pack, causes=MappingProxyType(flat), states=MappingProxyType({}))
 
 
-def chances(pack: Pack, answers: Mapping[str, str]) -> dict[str, float]:
+def answered(pack: Pack, answers: Mapping[str, str]) -> Case:
     case = Case(pack, facts=FACTS)
     for name, answer in answers.items():
         case.record(name, answer)
-    return case.confidence()
+    return case
 
 
-def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier() -> None:
-    """A filmed filter makes the air low more surely than worn seals do. That counts once, however many signs of
-    low air there are; without the state every sign counts it again."""
+def chances(pack: Pack, answers: Mapping[str, str]) -> dict[str, float]:
+    return answered(pack, answers).confidence()
+
+
+def exactly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Room enough that no link is deleted."""
+    monkeypatch.setattr(constants, "COUPLED", 10**6)
+    monkeypatch.setattr(constants, "LARGEST_TABLE", 1 << 20)
+    monkeypatch.setattr(constants, "ENTRIES", 10**7)
+
+
+def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A filmed filter makes the air low more surely than a starved room does. That counts once, however many signs of
+    low air there are; without the state every sign counts it again. Worn seals are not held to it: they let air pass
+    the drum, which slows drying by itself. A property of the rules, so no link may be deleted."""
+    exactly(monkeypatch)
     pack, flat = dryer(), without_states(dryer())
     one, five = {"outlet_airflow": "weak"}, AIR
+    assert answered(pack, five).exact
 
     def shift(pack: Pack, weaker: str) -> float:
         first, last = chances(pack, one), chances(pack, five)
         return (last[weaker] / last["filter_coated"]) / (first[weaker] / first["filter_coated"])
 
-    for weaker in ("air_seals_leaking", "room_starved", "filter_not_seating"):
+    for weaker in ("room_starved", "filter_not_seating"):
         assert 0.95 < shift(pack, weaker) < 1.05, weaker
         assert shift(flat, weaker) < 0.8, weaker
+
+
+def test_five_signs_of_weak_air_with_links_deleted_are_off_by_no_more_than_twice_what_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    thinned = answered(dryer(), AIR)
+    found, told = thinned.confidence(), thinned.standard_error
+    assert not thinned.exact and told > 0.0
+    exactly(monkeypatch)
+    truly = chances(dryer(), AIR)
+    assert max(abs(found[name] - truly[name]) for name in truly) < 2.0 * told < 0.1
 
 
 def test_five_signs_of_weak_air_are_not_taken_for_two_blockages() -> None:
