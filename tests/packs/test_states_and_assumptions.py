@@ -77,7 +77,9 @@ def exactly(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(constants, "ENTRIES", 10**7)
 
 
-def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     """A filmed filter makes the air low more surely than a starved room does. That counts once, however many signs of
     low air there are; without the state every sign counts it again. Worn seals are not held to it: they let air pass
     the drum, which slows drying by itself. A property of the rules, so no link may be deleted."""
@@ -150,7 +152,10 @@ def test_a_wrong_plate_value_explains_three_readings_that_agree() -> None:
     with_it, blames = blamed(pack), blamed(without)
     assert with_it["plate_value_wrong"] > 5.0 * prior
     # Only the selector stands before it: half of those that fail lose a section, which the current alone would fit.
-    assert sorted(with_it, key=lambda name: -with_it[name])[:2] == ["heat_selector_failed", "plate_value_wrong"]
+    assert sorted(with_it, key=lambda name: -with_it[name])[:2] == [
+        "heat_selector_failed",
+        "plate_value_wrong",
+    ]
     cleared = blamed(pack, selector_resistance="0.1R")
     assert max(cleared, key=lambda name: cleared[name]) == "plate_value_wrong"
     # Without it, parts that are sound take the blame.
