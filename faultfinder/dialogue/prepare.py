@@ -38,8 +38,8 @@ SHOWS_IT = 0.5
 GRAVE_OFF = 0.3
 """Chance of a fault that can burn or shock, raised by what was told, from which the machine is better off; chosen."""
 GRAVE_WATCH = 0.1
-"""The same, from which it is used only while somebody is there; or by so much what was told raised the chance that any
-grave fault is there, where it doubled none. Chosen."""
+"""The same, from which it is used only while somebody is there; or by so much what was told raised the chance of any
+grave fault, where it doubled none. Chosen."""
 
 
 class Use(StrEnum):
@@ -231,7 +231,7 @@ def _until_then(case: Case, suggested: Sequence[Suggestion], confidence: Mapping
     grave, chance, _ = _grave(case, raised(case)) if confidence else ([], 0.0, 0.0)
     doubled = chance >= GRAVE_WATCH
     if confidence and not doubled:
-        # What half of all callers complain of can double no chance. Many grave faults each a little likelier count too.
+        # What half of all complain of can double no chance. Many grave faults, each a little likelier, do count.
         several, of_any, rise = _grave(case, concerned(case))
         if rise >= GRAVE_WATCH:
             grave, chance = several, of_any
