@@ -1,8 +1,8 @@
 """Mends that are certain: what a problem says to write, and the letters of the line that it takes the place of.
 
 Only where the wrong word stands at the problem's own place and one word is offered for it; and a misspelt name only
-where the pack has it nowhere else: otherwise the slip may be where the name is given, not where it is used. Everything
-else is the author's to decide.
+where the pack has it nowhere else: otherwise the slip may be where the name is given, not where it is used.
+Everything else is the author's to decide.
 """
 
 from __future__ import annotations
