@@ -187,7 +187,8 @@ def _last_round(talk: Talk, step: Step) -> Next:
 
 def _trial_or_end(talk: Talk) -> Next:
     """The complaint tried again, the way there first; where it cannot be, the end."""
-    if not trial_due(talk) or offers.unsafe(talk):
+    if not trial_due(talk) or offers.unsafe(talk) or talk.gate.signs:
+        # What must not be run is not run for a trial; whoever calls it fit for use is led through what that needs.
         return talk, AskClose()
     if safety.permits(talk.gate, Need.IN_USE):
         return talk, AskTrial(trial_due(talk))

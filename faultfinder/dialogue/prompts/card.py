@@ -287,6 +287,11 @@ class AskCard(Prompt):
             # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
             declined = talk.declined | ({talk.chosen} if talk.chosen else set())
             now = replace(now, wanted=None, chosen="", declined=declined)
+        elif "failed" in outcomes:
+            # Not measured over and over: what needs the machine running waits, and the search for the reason goes on.
+            waits = {s.target for s in offers.offered(now) if offers.need_of_step(now, s) is self.need}
+            waits |= {talk.chosen} if talk.chosen and not talk.chosen.startswith("close:") else set()
+            now = replace(now, wanted=None, chosen="", declined=now.declined | waits)
         elif "skipped" in outcomes and talk.chosen == MEASURE:
             now = replace(now, chosen="")
         elif outcomes - {"not_yet"} and now.wanted is not None and now.wanted in now.case.unreachable:
