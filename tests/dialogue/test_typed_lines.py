@@ -17,7 +17,8 @@ UNDERSTOOD = 0.85
 
 
 EVERY = 5
-"""One line in so many is typed here; all of them by `python tests/helpers/heard.py tests/dialogue/lines/typed.yaml`."""
+"""One line in so many is typed here; all of them by
+`python tests/helpers/heard.py tests/dialogue/lines/typed.yaml`."""
 
 
 @cache
