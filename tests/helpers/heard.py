@@ -202,6 +202,8 @@ def _no_more(parts: list[str], turn: Turn, evidence: list[Event]) -> bool:
         elif word in ("danger", "value", "stop", "done"):
             return True
     for event in evidence:
+        if isinstance(event, happened.Withdrawn) and "cmd undo" in parts:
+            continue
         name = getattr(event, "observation", getattr(event, "fact", ""))
         if name and name not in meant:
             return False
