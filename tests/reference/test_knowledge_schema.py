@@ -24,6 +24,7 @@ CLEAN = [BASE, *(file for folder in shipped_packs().values() for file in sorted(
 VALIDATOR = jsonschema.Draft7Validator(editor_schema())
 
 EXPRESSED = {
+    "unknown-act",
     "unknown-key",
     "missing-key",
     "missing-value",

@@ -64,7 +64,7 @@ def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp
     assert TOLD in flat(again.stdout) and "changed" not in again.stderr
     likely = [line for line in begun.stdout.splitlines() if " %: " in line][-3:]
     assert likely and all(line in again.stdout for line in likely)
-    report = run_here(other, "report", str(there), "--pack", str(SMALL))
+    report = run_here(other, "report", str(there), "--form", "workshop", "--pack", str(SMALL))
     assert "together with 2 jobs seen by the workshop" in flat(report.stdout)
 
 

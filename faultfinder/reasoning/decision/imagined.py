@@ -55,7 +55,7 @@ class Imagined:
         chance, causes = self.machines.chance(f"{sorted(mended)}"), self.case.pack.causes
         now = dict(self._present[NOWHERE])
         touched = set(mended)
-        for name in mended:
+        for name in sorted(mended):
             now[name] = chance.part(now.get(name, 0), 1.0 - causes[name].takes)
         for name in self.case.links.order:
             state = self.case.pack.states.get(name)
