@@ -21,7 +21,7 @@ from faultfinder.terminal import practise, score
 LAMP = str(Path(__file__).parent.parent / "practice" / "bench_lamp")
 WRITTEN = """
 practice:
-  seed: 3
+  seed: 4
   machine: {kind: plain}
   faults: {bulb_blown: {}}
   complaint: {dark: yes}
