@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from faultfinder.arguments import parser
 from faultfinder.exits import Exit
-from faultfinder.terminal import streams
+from faultfinder.terminal.console import streams
 
 CONVERSATIONS = (None, "new", "resume", "practise")
 """Commands that ask; without a standard input they begin nothing."""
@@ -50,7 +50,7 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
         raise
     except Exception as fault:
         from faultfinder.errors import FaultFinderError
-        from faultfinder.terminal.render import shown
+        from faultfinder.terminal.console.render import shown
 
         if isinstance(fault, FaultFinderError):
             streams.tell(shown(f"faultfinder: {fault}"))

@@ -23,7 +23,7 @@ from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
 

@@ -21,7 +21,7 @@ from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, RUNNING, need_missing, 
 from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
 from faultfinder.job.events import Event
-from faultfinder.knowledge.bands import fact_values, facts_to_ask
+from faultfinder.knowledge.formulas.bands import fact_values, facts_to_ask
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.safety import gate as safety

@@ -15,7 +15,7 @@ from difflib import get_close_matches
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand
-from faultfinder.trade.reading import quantities_of
+from faultfinder.trade.readings.reading import quantities_of
 
 FILLER = frozenset(
     "a an the is are was were its it's it he she they that this there theres of on in at to by from with my our your "

@@ -18,7 +18,7 @@ from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact
-from faultfinder.trade.reading import quantities_of
+from faultfinder.trade.readings.reading import quantities_of
 from faultfinder.trade.refrigerants import burns
 
 MOST_WORDS = 8

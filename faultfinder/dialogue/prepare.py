@@ -24,7 +24,7 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.facts import nearest, possible
 from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW
-from faultfinder.trade.meter import Meter
+from faultfinder.trade.readings.meter import Meter
 
 LIKELY_SHOWN = 8
 LEAST_LIKELY = 0.03

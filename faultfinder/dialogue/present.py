@@ -24,15 +24,15 @@ from faultfinder.dialogue.say import (
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.typed import name_of
 from faultfinder.dialogue.words import minutes_text, say
-from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
-from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
-from faultfinder.trade.reading import format_quantity, format_span
+from faultfinder.trade.readings.reading import format_quantity, format_span
 
 _STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 3

@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 from faultfinder.dialogue.words import say
-from faultfinder.knowledge.bands import expected_value, fact_values, limits
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
-from faultfinder.trade.reading import format_quantity, format_span
+from faultfinder.trade.readings.reading import format_quantity, format_span
 
 __all__ = ["against", "answer_words", "expected_of", "healthy_words"]
 

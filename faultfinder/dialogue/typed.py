@@ -17,8 +17,8 @@ from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand
-from faultfinder.trade.reading import quantities_of, split_readings
-from faultfinder.trade.units import QUANTITIES, find_unit
+from faultfinder.trade.readings.reading import quantities_of, split_readings
+from faultfinder.trade.readings.units import QUANTITIES, find_unit
 
 NEAR = 0.75
 """Two names whose scores differ by less than this are equally good; chosen."""

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.job.events import Answered, Chosen, Corrected, DealtWith, Event
 from faultfinder.knowledge.model import Observation, Pack
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
 
 UNSAFE = "unsafe"
 """What an answer meant that was a hazard in itself; every other word is a danger sign."""

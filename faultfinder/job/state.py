@@ -18,12 +18,12 @@ from faultfinder.job import lost as forgotten
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
-from faultfinder.job.history import blended
+from faultfinder.job.history.history import blended
 from faultfinder.job.lost import Lost
 from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
-from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.knowledge.words import SAFETY_CHOICES
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
@@ -31,7 +31,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import SIGNS
 from faultfinder.safety.gate import Gate
-from faultfinder.trade.meter import Meter, meter_from_text
+from faultfinder.trade.readings.meter import Meter, meter_from_text
 
 SAFETY_FACTS: Mapping[str, tuple[str, ...]] = SAFETY_CHOICES
 """Facts that the safety rules rest on: taken for every machine, whether or not its pack asks for them."""

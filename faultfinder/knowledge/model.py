@@ -80,13 +80,13 @@ class Hazard(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of an instruction: what it does (an act of knowledge/acts.py) and its wording."""
+    """One step of an instruction: what it does (an act of knowledge/instructions/acts.py) and its wording."""
 
     act: str
     text: str
     mark: Mark = NOWHERE
     stated: bool = True
-    """Whether the author said which act it is; else it was placed from its words (knowledge/placing.py)."""
+    """Whether the author said which act it is; else it was placed from its words (instructions/placing.py)."""
 
 
 def numbered(steps: tuple[Step, ...]) -> str:
@@ -155,7 +155,7 @@ class ReadingSpec:
     """Expression for the energy of one use of the machine, from this `reading`, facts, `let` and the ids of other
     readings; empty where it does not follow from the reading."""
     logged: str = ""
-    """The figure of a logged cycle that gives this reading (see trade/cycle_figures.py), or empty."""
+    """The figure of a logged cycle that gives this reading (see trade/cycle/figures.py), or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -406,6 +406,6 @@ class Pack:
     fingerprint: str
     """Hash of the rule text: a replay against changed rules is told from this."""
     plate: tuple[PlateRule, ...] = ()
-    """Which plate facts must go together (see knowledge/plate.py)."""
+    """Which plate facts must go together (see knowledge/formulas/plate.py)."""
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
-    """Act -> what to take care of on this appliance, shown before such a step (see knowledge/acts.py)."""
+    """Act -> what to take care of on this appliance, shown before such a step (see instructions/acts.py)."""

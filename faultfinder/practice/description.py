@@ -11,7 +11,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
-from faultfinder.knowledge.expression import Expression
+from faultfinder.knowledge.formulas.expression import Expression
 from faultfinder.knowledge.model import Mark
 
 USUAL = "usual_"

@@ -13,14 +13,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.expression import Expression
+from faultfinder.knowledge.formulas.expression import Expression
 from faultfinder.knowledge.model import Kind, Observation, Pack, Question
 from faultfinder.practice.description import LUCK, USUAL, Appearance, ByWord, Condition, Description, Spec
 from faultfinder.practice.solvers import OPEN, SOLVERS
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.actions import Action
-from faultfinder.trade.meter import over_range_top
-from faultfinder.trade.units import quantity_named, unit_named
+from faultfinder.trade.readings.meter import over_range_top
+from faultfinder.trade.readings.units import quantity_named, unit_named
 
 
 class PracticeError(FaultFinderError):

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any
 
-from faultfinder.knowledge.expression import Expression, ExpressionError, parse_with
+from faultfinder.knowledge.formulas.expression import Expression, ExpressionError, parse_with
 from faultfinder.knowledge.model import Mark, Pack
-from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.knowledge.problem import ERROR, Problem, Sink
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.practice.description import (
     LUCK,
     USUAL,

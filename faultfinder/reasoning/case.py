@@ -12,7 +12,7 @@ from faultfinder.reasoning.decision import advice, stopping
 from faultfinder.reasoning.decision.step import Done, Step
 from faultfinder.reasoning.evidence.facts import FactValue
 from faultfinder.reasoning.inference.assessment import Assessment, Outlook
-from faultfinder.trade.meter import Meter
+from faultfinder.trade.readings.meter import Meter
 
 __all__ = ["Case", "Outlook"]
 

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
 
-from faultfinder.job.line import plain_text
+from faultfinder.job.record.event_codec import plain_text
 from faultfinder.report.model import Measured, Taken
 from faultfinder.report.sections import healthy_text, take_text, take_value, verdict_of, when_of
 from faultfinder.report.words import quantity, say

@@ -12,10 +12,10 @@ from hashlib import sha256
 from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.beside import kind_of
 from faultfinder.job.events import Event, PictureTaken
-from faultfinder.job.history import clock_minutes
-from faultfinder.job.prices import PriceList
+from faultfinder.job.history.history import clock_minutes
+from faultfinder.job.workshop.beside import kind_of
+from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK

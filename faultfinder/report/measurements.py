@@ -9,10 +9,10 @@ from datetime import date, datetime, timedelta
 from faultfinder.errors import BadFact, FaultFinderError
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.state import JobState
-from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits, numbers_of
-from faultfinder.knowledge.expression import parse
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits, numbers_of
+from faultfinder.knowledge.formulas.expression import parse
+from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Fact, Observation
-from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.reasoning.inference.reasons import Reason, reasons

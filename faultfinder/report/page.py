@@ -9,8 +9,8 @@ from __future__ import annotations
 from base64 import b64encode
 from html import escape
 
-from faultfinder.job.beside import kind_of
-from faultfinder.job.line import plain_text
+from faultfinder.job.record.event_codec import plain_text
+from faultfinder.job.workshop.beside import kind_of
 from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
 from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from types import MappingProxyType
 
-from faultfinder.trade.reading import format_quantity, format_span
+from faultfinder.trade.readings.reading import format_quantity, format_span
 
 WORDS: Mapping[str, str] = MappingProxyType(
     {

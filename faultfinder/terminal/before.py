@@ -16,9 +16,9 @@ from faultfinder.dialogue.say import Ask, error, options, question
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
-from faultfinder.terminal.alarm import left_for_danger
-from faultfinder.terminal.face import Face
-from faultfinder.terminal.plain import PlainFace
+from faultfinder.terminal.console.alarm import left_for_danger
+from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.plain import PlainFace
 
 
 def new_or_resumed(asked: argparse.Namespace) -> int:
@@ -31,7 +31,7 @@ def new_or_resumed(asked: argparse.Namespace) -> int:
         chosen = chosen or ask_pack(face)
         if chosen is None:
             return Exit.OK
-    from faultfinder.terminal import new_job as work
+    from faultfinder.terminal.commands import new_job as work
 
     return (
         work.resumed(asked, face, folder)
@@ -60,7 +60,7 @@ def pick_face(plain: bool) -> Face:
     dumb = os.environ.get("TERM", "") in ("", "dumb", "unknown") and os.name != "nt"
     at_terminal = sys.stdin.isatty() and sys.stdout.isatty()
     if not (wish or dumb) and at_terminal:
-        from faultfinder.terminal.rich import RichFace
+        from faultfinder.terminal.console.rich import RichFace
 
         try:
             return RichFace(colour=not os.environ.get("NO_COLOR"))

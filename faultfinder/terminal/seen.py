@@ -10,11 +10,11 @@ from pathlib import Path
 from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import SeenBefore
-from faultfinder.job.history import blended
-from faultfinder.job.history_index import seen_here
+from faultfinder.job.history.history import blended
+from faultfinder.job.history.index import seen_here
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.render import shown
+from faultfinder.terminal.console.render import shown
 
 
 def asked_for(asked: argparse.Namespace) -> bool:

@@ -15,7 +15,12 @@ from pathlib import Path
 
 from faultfinder.dialogue.say import Ask, Said, error, note
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.beside import (
+from faultfinder.job.events import Event, PartUsed, PictureTaken
+from faultfinder.job.record.event_codec import plain_text
+from faultfinder.job.record.filesystem import Disk, Files
+from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
+from faultfinder.job.workshop.beside import (
     FIELDS,
     LARGEST,
     about_path,
@@ -25,12 +30,7 @@ from faultfinder.job.beside import (
     read_about,
     tidy,
 )
-from faultfinder.job.events import Event, PartUsed, PictureTaken
-from faultfinder.job.line import plain_text
-from faultfinder.job.record import RecordError
-from faultfinder.job.seam import Disk, Files
-from faultfinder.job.whole_file import reason_of, try_to_remove, write_whole
-from faultfinder.terminal.face import Face
+from faultfinder.terminal.console.face import Face
 
 WORDS = ("about", "photo", "part")
 FREE = ("complaint", "reason")

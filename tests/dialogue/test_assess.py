@@ -15,8 +15,8 @@ from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.trade.meter import meter_from_text
-from faultfinder.trade.units import QUANTITIES
+from faultfinder.trade.readings.meter import meter_from_text
+from faultfinder.trade.readings.units import QUANTITIES
 
 
 @pytest.fixture(scope="module")

@@ -27,7 +27,7 @@ from faultfinder.dialogue.talk import Over
 from faultfinder.dialogue.telling import why_cause
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit
-from faultfinder.job.line import parse_line, to_line
+from faultfinder.job.record.event_codec import parse_line, to_line
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Need

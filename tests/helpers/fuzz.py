@@ -36,28 +36,28 @@ from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.audit import audit, known_from
-from faultfinder.job.cases import WorkedCase, run_case
-from faultfinder.job.history import closed_job
-from faultfinder.job.history_index import job_key
-from faultfinder.job.line import Place, parse_line, to_line
-from faultfinder.job.record import parse_record
-from faultfinder.job.search import fitting, job_of
+from faultfinder.job.cases.worked import WorkedCase, run_case
+from faultfinder.job.history.history import closed_job
+from faultfinder.job.history.index import job_key
+from faultfinder.job.history.search import fitting, job_of
+from faultfinder.job.record.event_codec import Place, parse_line, to_line
+from faultfinder.job.record.record import parse_record
 from faultfinder.job.state import begin, fold
-from faultfinder.knowledge.expression import parse
+from faultfinder.knowledge.formulas.expression import parse
+from faultfinder.knowledge.formulas.plate import contradictions
 from faultfinder.knowledge.load import check_pack, load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.plate import contradictions
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.report.findings import report_of
 from faultfinder.report.text import markdown
-from faultfinder.terminal.render import lines, shown
-from faultfinder.terminal.trace import decoded
-from faultfinder.trade.component_codes import capacitance_farad, resistance_ohms
-from faultfinder.trade.meter import meter_from_text
-from faultfinder.trade.reading import QUANTITIES, parse_reading, quantities_of, split_readings
+from faultfinder.terminal.commands.trace import decoded
+from faultfinder.terminal.console.render import lines, shown
+from faultfinder.trade.readings.component_codes import capacitance_farad, resistance_ohms
+from faultfinder.trade.readings.meter import meter_from_text
+from faultfinder.trade.readings.reading import QUANTITIES, parse_reading, quantities_of, split_readings
 
 SLOWEST, SLOWEST_BIG = 5.0, 30.0
 """Seconds that one input may take, and one of ten million characters (a log may have that many); chosen."""

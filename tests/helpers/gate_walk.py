@@ -15,8 +15,8 @@ from functools import lru_cache
 from typing import Generic, TypeVar
 
 from faultfinder.errors import Refused
+from faultfinder.job import audit_model as audit
 from faultfinder.job import events as happened
-from faultfinder.job import shadow as audit
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Step
 from faultfinder.safety import closing, instructions, standing, ways

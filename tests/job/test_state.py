@@ -10,7 +10,7 @@ from talking import small_pack
 from faultfinder.errors import BadFact, FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.line import parse_line
+from faultfinder.job.record.event_codec import parse_line
 from faultfinder.job.return_tests import outside_its_limit
 from faultfinder.job.state import Given, JobState, apply, begin, evidence, fold, replayed
 from faultfinder.knowledge.load import load_pack

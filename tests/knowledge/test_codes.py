@@ -44,7 +44,7 @@ def test_codes_are_unique_and_every_check_is_registered_by_the_name_of_its_file(
 
 def test_every_code_that_reading_tells_has_a_page_of_the_same_level() -> None:
     told: set[tuple[str, str]] = set()
-    for path in PACKAGE.glob("*.py"):
+    for path in PACKAGE.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and len(node.args) >= 3:
                 code = node.args[1]

@@ -17,13 +17,13 @@ from rule_files import BASE, beside_base, codes, told, write_pack
 
 from faultfinder import RuleFileError, load_pack
 from faultfinder.errors import FaultFinderError, UnknownName
-from faultfinder.knowledge.accepted import accept
+from faultfinder.knowledge.analysis.overview import order_in_words, totals_by_machine
+from faultfinder.knowledge.authoring.accepted import accept
 from faultfinder.knowledge.checks import CODES
-from faultfinder.knowledge.keys import DEFAULT_ACCESS_MINUTES
 from faultfinder.knowledge.load import check_pack, find_pack, shipped_packs
 from faultfinder.knowledge.model import Access, Hazard, Kind, Need
-from faultfinder.knowledge.overview import order_in_words, totals_by_machine
 from faultfinder.knowledge.problem import PackNotFound, Problem
+from faultfinder.knowledge.schema.keys import DEFAULT_ACCESS_MINUTES
 
 PACKAGE = Path(find_pack.__code__.co_filename).resolve().parent.parent
 

@@ -10,16 +10,16 @@ from pathlib import Path
 import pytest
 
 import faultfinder
-from faultfinder.job.case_files import read_cases
-from faultfinder.job.cases import WorkedCase, leans_on
+from faultfinder.job.cases.files import read_cases
+from faultfinder.job.cases.replay import replay
+from faultfinder.job.cases.worked import WorkedCase, leans_on
 from faultfinder.job.events import Event, Expect
-from faultfinder.job.record import read_record
-from faultfinder.job.replay import replay
-from faultfinder.knowledge.accepted import accept
+from faultfinder.job.record.record import read_record
+from faultfinder.knowledge.analysis.overview import totals_by_machine
+from faultfinder.knowledge.authoring.accepted import accept
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.model import Kind, Pack
-from faultfinder.knowledge.overview import totals_by_machine
 
 ROOT = Path(faultfinder.__file__).resolve().parent.parent
 FOLDER = ROOT / "rules" / "electric_oven"

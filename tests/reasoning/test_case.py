@@ -12,7 +12,7 @@ from packs import cause, observation, pack, random_pack
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
 from faultfinder.knowledge.model import Choice, Kind, Need, Question
-from faultfinder.knowledge.words import COMPLAINT_RELIABILITY, COMPLAINT_UNEXPLAINED
+from faultfinder.knowledge.schema.strength_words import COMPLAINT_RELIABILITY, COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.case import Case
 
 

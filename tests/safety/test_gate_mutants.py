@@ -9,7 +9,7 @@ from types import MappingProxyType
 import gate_walk
 import pytest
 
-from faultfinder.job.shadow import Shadow
+from faultfinder.job.audit_model import Shadow
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.safety import closing, instructions, standing, tables, ways
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect

@@ -33,7 +33,7 @@ from faultfinder.job.findings import open_findings
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.knowledge.load import RuleFileError, find_pack, load_pack
 from faultfinder.knowledge.model import Access, Pack
-from faultfinder.knowledge.words import DANGER_SIGNS, SAFETY_CHOICES
+from faultfinder.knowledge.schema.strength_words import DANGER_SIGNS, SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER

@@ -12,7 +12,7 @@ from running import run, run_here
 from talking import BEGUN, SMALL
 
 from faultfinder.job.events import SeenBefore
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 
 TOLD = "How common faults are: the rules' numbers (for 50 jobs) and 2 jobs seen here."
 NONE = "No job with these rules was closed here yet: the rules' own numbers stand."

@@ -21,7 +21,7 @@ from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.safety import gate as safety

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.checks import (
     access_strict,
     act_against_words,
@@ -86,9 +87,8 @@ from faultfinder.knowledge.checks import (
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.problem import ERROR, Problem, Sink
-from faultfinder.knowledge.read import Gathered
-from faultfinder.knowledge.reading_codes import READING_CODES
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.read import Gathered
+from faultfinder.knowledge.schema.reading_codes import READING_CODES
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.acts import allowed
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.checks.act_against_words import contradiction
 from faultfinder.knowledge.checks.unsafe_access import told_otherwise
 from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.instructions.acts import allowed
+from faultfinder.knowledge.instructions.unsafe_text import stays_outside
 from faultfinder.knowledge.model import Need, Observation, Step
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import stays_outside
 
 CODE = Code(
     "access-strict",

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.acts import ACTS, allowed
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.checks.unsafe_access import told_otherwise
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.deeds import Found, against_act, against_need
+from faultfinder.knowledge.instructions.acts import ACTS, allowed
+from faultfinder.knowledge.instructions.deeds import Found, against_act, against_need
+from faultfinder.knowledge.instructions.unsafe_text import sentences
+from faultfinder.knowledge.instructions.verbs import WORK, head_verbs, verbs_against
 from faultfinder.knowledge.model import Need, Step
 from faultfinder.knowledge.problem import ERROR, Problem
-from faultfinder.knowledge.shapes import quoted
-from faultfinder.knowledge.verbs import WORK, head_verbs, verbs_against
-from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import sentences
+from faultfinder.knowledge.schema.value_types import quoted
 
 CODE = Code(
     "act-against-words",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.acts import ACTS, SHOWN_IN, allowed
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.instructions.acts import ACTS, SHOWN_IN, allowed
 from faultfinder.knowledge.model import Need, Step
 from faultfinder.knowledge.problem import ERROR, Problem
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "act-not-here",

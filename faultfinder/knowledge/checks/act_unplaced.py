@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.acts import ACTS, allowed
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.checks.act_against_words import contradiction
 from faultfinder.knowledge.checks.unsafe_access import told_otherwise
 from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.instructions.acts import ACTS, allowed
+from faultfinder.knowledge.instructions.verbs import has_cue, strange_verb
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.shapes import quoted
-from faultfinder.knowledge.verbs import has_cue, strange_verb
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.value_types import quoted
 
 CODE = Code(
     "act-unplaced",

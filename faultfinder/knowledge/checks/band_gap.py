@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import ERROR, Problem
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "band-gap",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.instructions.unsafe_text import bridging
 from faultfinder.knowledge.problem import ERROR, Problem
-from faultfinder.knowledge.shapes import quoted
-from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import bridging
+from faultfinder.knowledge.schema.value_types import quoted
 
 CODE = Code(
     "bridging",

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.bands import fact_values
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.formulas.bands import fact_values
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "class-outside",

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.expression import ExpressionError, parse
+from faultfinder.knowledge.formulas.expression import ExpressionError, parse
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
-from faultfinder.knowledge.words import PROGRAM_FACTS
+from faultfinder.knowledge.schema.strength_words import PROGRAM_FACTS
 
 CODE = Code(
     "idle-fact",

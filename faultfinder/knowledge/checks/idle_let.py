@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.expression import names_in
-from faultfinder.knowledge.keys import OBSERVATION
+from faultfinder.knowledge.formulas.expression import names_in
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.keys import OBSERVATION
 
 CODE = Code(
     "idle-let",

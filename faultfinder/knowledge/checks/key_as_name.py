@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.expression import names_in
-from faultfinder.knowledge.keys import FACT, FILE, OBSERVATION, QUESTION
+from faultfinder.knowledge.formulas.expression import names_in
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.read import inner_names
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.keys import FACT, FILE, OBSERVATION, QUESTION
+from faultfinder.knowledge.schema.read import inner_names
 
 CODE = Code(
     "key-as-name",

@@ -5,11 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.keys import TABLES
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.keys import TABLES
 
 CODE = Code(
     "key-in-text",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
 
 CODE = Code(
     "lonely-group",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.analysis.discrimination import FIVE, look_alike_groups
+from faultfinder.knowledge.analysis.machines import listed
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.machines import listed
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.telling import FIVE, look_alike_groups
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "look-alikes",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.analysis.machines import together
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.machines import together
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "never-together",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.analysis.discrimination import is_catch_all
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.telling import is_catch_all
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "no-proof",

@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.model import Kind, Need
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "no-time",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.analysis.pushes import opposite_pair
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.pushes import opposite_pair
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "opposite-pushes",

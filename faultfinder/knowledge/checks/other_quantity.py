@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
-from faultfinder.trade.reading import QUANTITIES
+from faultfinder.trade.readings.reading import QUANTITIES
 
 CODE = Code(
     "other-quantity",

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 
+from faultfinder.knowledge.analysis.effects import Effects
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.effects import Effects
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "proof-weak",

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import ERROR, Problem
-from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.knowledge.view import View
-from faultfinder.knowledge.words import SAFETY_CHOICES
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
 
 CODE = Code(
     "safety-fact",

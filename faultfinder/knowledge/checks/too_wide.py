@@ -6,10 +6,10 @@ import textwrap
 import unicodedata
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.shapes import quoted
-from faultfinder.knowledge.view import View
+from faultfinder.knowledge.schema.value_types import quoted
 
 CODE = Code(
     "too-wide",

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.deeds import never_right
+from faultfinder.knowledge.instructions.deeds import never_right
+from faultfinder.knowledge.instructions.unsafe_text import (
+    bridging,
+    open_and_running,
+    opening,
+    probing,
+    probing_inside,
+)
 from faultfinder.knowledge.model import Cause, Need, State
 from faultfinder.knowledge.problem import ERROR, Problem
-from faultfinder.knowledge.shapes import quoted
-from faultfinder.knowledge.view import View
-from faultfinder.knowledge.wording import bridging, open_and_running, opening, probing, probing_inside
+from faultfinder.knowledge.schema.value_types import quoted
 
 CODE = Code(
     "unsafe-access",

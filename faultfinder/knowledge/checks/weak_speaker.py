@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.analysis.discrimination import (
+    FIVE,
+    is_catch_all,
+    look_alike_groups,
+    weakest_against,
+)
+from faultfinder.knowledge.authoring.view import View
 from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.knowledge.telling import FIVE, is_catch_all, look_alike_groups, weakest_against
-from faultfinder.knowledge.view import View
 
 CODE = Code(
     "weak-speaker",

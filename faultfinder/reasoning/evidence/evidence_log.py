@@ -15,7 +15,7 @@ from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.evidence.likelihood import tempered
 from faultfinder.reasoning.evidence.links import Links, turn_round
-from faultfinder.trade.meter import Meter
+from faultfinder.trade.readings.meter import Meter
 
 
 class EvidenceLog:
