@@ -7,7 +7,7 @@ import os
 import sys
 from pathlib import Path
 
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import SeenBefore
 from faultfinder.job.history.history import blended

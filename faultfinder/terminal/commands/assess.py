@@ -9,9 +9,9 @@ import sys
 from typing import Any
 
 from faultfinder.dialogue.assess import assess
-from faultfinder.dialogue.assess_said import as_mapping, said
+from faultfinder.dialogue.assess_in_words import as_mapping, said
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import note
-from faultfinder.dialogue.words import say
 from faultfinder.exits import Exit
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import MeterUsed, Opened

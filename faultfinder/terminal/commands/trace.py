@@ -10,6 +10,8 @@ from pathlib import Path
 
 from faultfinder.dialogue.assess import split_given
 from faultfinder.dialogue.converse import stamped
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import bar_lines, contradictions_said
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
 from faultfinder.dialogue.trace import (
@@ -24,8 +26,6 @@ from faultfinder.dialogue.trace import (
     said,
 )
 from faultfinder.dialogue.trace_plot import ASCII, BLOCKS, plot
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer, FaultFinderError, Refused, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.job.record.filesystem import Disk, NoFile

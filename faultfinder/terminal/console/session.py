@@ -7,9 +7,9 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue.converse import reply, stamped, start
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Line, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
-from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.record.record import Record, RecordError, read_record
