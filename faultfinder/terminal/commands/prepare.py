@@ -33,7 +33,7 @@ from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
-from faultfinder.terminal.seen import with_seen
+from faultfinder.terminal.workshop_counts import with_seen
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

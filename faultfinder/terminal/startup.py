@@ -17,7 +17,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
 from faultfinder.terminal.console.alarm import left_for_danger
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.plain import PlainFace
 
 
