@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from faultfinder.dialogue.say import Ask, Said, note
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
 
 
 class SaidAhead:

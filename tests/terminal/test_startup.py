@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import pytest
 
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.terminal.before import ask_pack
 from faultfinder.terminal.console.ahead import SaidAhead
+from faultfinder.terminal.startup import ask_pack
 
 
 class Typing:

@@ -18,7 +18,7 @@ from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
 from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.console.alarm import left_for_danger
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.plain import PlainFace
 
 
