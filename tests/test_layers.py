@@ -28,6 +28,9 @@ ROOMS = {
 IN_A_RING = {"dialogue"}
 """Where rooms and single modules lean on each other: what is typed at a prompt may lead to another prompt."""
 
+LATE = {("faultfinder.knowledge.schema.typo_hints", "faultfinder.knowledge.schema.keys")}
+"""Imported inside a function and needed there alone: the keys stand on the shapes that ask for their names."""
+
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
 
@@ -96,6 +99,15 @@ def test_every_folder_is_a_layer_or_a_room_that_is_known() -> None:
     }
 
 
+def test_the_picture_for_contributors_shows_every_layer_in_its_order_with_its_rooms() -> None:
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    picture = text.partition("```text\n")[2].partition("```")[0]
+    shown = {name: line for line in picture.split("\n") if (name := line.partition("/ ")[0]) in LAYERS}
+    assert tuple(shown) == LAYERS[::-1]
+    for layer, line in shown.items():
+        assert set(re.findall(r"(\w+)/", line)) == {layer, *ROOMS.get(layer, ())}, layer
+
+
 @pytest.mark.parametrize(
     ("layer", "room"), [(layer, room) for layer in ROOMS for room in ROOMS[layer]], ids="/".join
 )
@@ -113,6 +125,8 @@ def test_a_room_imports_only_from_the_rooms_before_it(layer: str, room: str) -> 
 def test_no_module_imports_itself_round_a_corner() -> None:
     names = {module_name(path): path for path in MODULES}
     graph = {name: {each for each in needed(path) if each in names} - {name} for name, path in names.items()}
+    for name, other in LATE:
+        graph[name].remove(other)
     list(TopologicalSorter(graph).static_order())
 
 

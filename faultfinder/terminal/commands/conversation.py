@@ -6,6 +6,7 @@ import argparse
 from pathlib import Path
 
 from faultfinder.exits import Exit
+from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.startup import ask_pack, jobs_folder, pick_face
 
 
@@ -16,9 +17,12 @@ def new_or_resumed(asked: argparse.Namespace) -> int:
     face = pick_face(getattr(asked, "plain", False))
     chosen = getattr(asked, "pack", "")
     if asked.command != "resume":
-        chosen = chosen or ask_pack(face)
+        said: list[str] = []
+        chosen = chosen or ask_pack(face, said)
         if chosen is None:
             return Exit.OK
+        if said:
+            face = SaidAhead(face, "complaint", said[-1])
     # The rest is loaded once the first question stands.
     from faultfinder.terminal.commands import new_job as work
 
