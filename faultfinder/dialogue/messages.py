@@ -46,7 +46,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "healthy_reads": "Healthy here: {band}.",
         "healthy_expected": "Healthy here: about {expected} ({band}).",
         "from_facts": "Worked out from {facts}.",
-        "assumed": "assumed: {facts}",
         "set_aside": "not the {given} given",
         "why_head": "Why this:",
         "why_separates": "{answer} ({chance}): {cause}, now {before}, would be {after}.",
