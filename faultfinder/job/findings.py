@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.lost import titles as lost
+from faultfinder.job.forgotten_dangers import titles as lost
 from faultfinder.knowledge.model import Kind, Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand

@@ -10,14 +10,14 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
+from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pages import page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.said_of_signs import sign_lines
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

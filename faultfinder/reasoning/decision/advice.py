@@ -3,7 +3,7 @@ what brought a fault on in root_causes.py; why there is nothing more to do, in s
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from faultfinder.knowledge.model import Access, Need
@@ -42,6 +42,8 @@ def steps(case: Assessment) -> list[Step]:
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
         inside = [*_found_inside(case, confidence), *round_inside(case)]
         return [*inside, *reasons_first(case, imagined, confidence), *proofs]
+    if spoiling := _spoiling(case, confidence, proofs):
+        return [*spoiling, *proofs]
     if proofs and proofs[0].access is Access.IN_USE is not case.access:
         return [*reasons_first(case, imagined, confidence), *proofs]
     if proofs:
@@ -109,6 +111,20 @@ def _found_inside(case: Assessment, confidence: Mapping[str, float]) -> list[Ste
         if step.kind is StepKind.PUT_RIGHT
         and step.access is Access.OPEN_DEAD
         and confidence[step.target] > FOUND
+    ]
+
+
+def _spoiling(case: Assessment, confidence: Mapping[str, float], proofs: Sequence[Step]) -> list[Step]:
+    """What else was found and would spoil a proof with the machine running, put right without opening anything: done
+    before the proof, which would read wrong for it whatever was repaired."""
+    running = [proof.target for proof in proofs if proof.access is Access.IN_USE]
+    return [
+        step
+        for step in (mendings(case, price_list(case)) if running else ())
+        if step.kind is StepKind.PUT_RIGHT
+        and step.access is not Access.OPEN_DEAD
+        and confidence[step.target] > FOUND
+        and any(case.bears_on(target, step.target) for target in running)
     ]
 
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.dialogue.words_readings import READINGS
+from faultfinder.dialogue.reading_messages import READINGS
 
 WORDS: Mapping[str, str] = MappingProxyType(
     {

@@ -10,7 +10,7 @@ import pytest
 
 import faultfinder.report
 from faultfinder.knowledge.model import Hazard
-from faultfinder.report.words import (
+from faultfinder.report.texts import (
     SURE,
     WORDS,
     band_text,
@@ -101,7 +101,7 @@ def test_a_question_and_a_name_take_their_answer_differently() -> None:
 def test_no_sentence_of_a_report_is_written_outside_the_table() -> None:
     """Texts with blanks in the code of the renderers would escape a translation."""
     for path in FOLDER.glob("*.py"):
-        if path.name == "words.py":
+        if path.name == "texts.py":
             continue
         code = re.sub(r'""".*?"""', "", path.read_text(encoding="utf-8"), flags=re.S)
         for text in re.findall(r'"([^"\n]*)"', code):

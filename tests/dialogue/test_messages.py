@@ -9,13 +9,13 @@ from string import Formatter
 import pytest
 
 import faultfinder
-from faultfinder.dialogue.words import WORDS, say
-from faultfinder.dialogue.words_readings import READINGS
+from faultfinder.dialogue.messages import WORDS, say
+from faultfinder.dialogue.reading_messages import READINGS
 
 SOURCE = "\n".join(
     path.read_text(encoding="utf-8")
     for path in Path(faultfinder.__file__).parent.rglob("*.py")
-    if path.name not in ("words.py", "words_readings.py")
+    if path.name not in ("messages.py", "reading_messages.py")
 )
 LITERALS = set(re.findall(r'"([a-z_]+)"', SOURCE))
 
