@@ -112,7 +112,8 @@ class AskTest(Prompt):
 
     def about(self, talk: Talk) -> str:
         step = offers.step_to(talk, self.target)
-        return step.reasons[0].cause if step is not None and step.reasons else ""
+        reasons = talk.case.reasoned(step).reasons if step is not None else ()
+        return reasons[0].cause if reasons else ""
 
     def minutes(self, talk: Talk) -> float:
         return offers.item_of(talk, self.target).minutes
@@ -237,8 +238,9 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     item = offers.item_of(talk, target)
     step = offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
-    if step is not None and step.reasons:
-        return said + present.why_step(talk.case, step)
+    reasoned = talk.case.reasoned(step) if step is not None else None
+    if reasoned is not None and reasoned.reasons:
+        return said + present.why_step(talk.case, reasoned)
     return said or [Line(say("why_proof"))]
 
 
