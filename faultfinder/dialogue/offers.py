@@ -139,7 +139,7 @@ def finding_to_repeat(talk: Talk) -> str:
     """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
     fit for use; empty where nothing stands or nothing of it can be asked here."""
     for finding in findings_open(talk.job):
-        for name in (*finding.tests, finding.observation):
+        for name in (*finding.tests, *finding.again):
             item = talk.job.pack.observations[name]
             if not possible(item.applies, talk.case.facts) or name in talk.declined:
                 continue
