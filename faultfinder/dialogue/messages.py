@@ -74,6 +74,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "remedy_done_ask": "When it is done:",
         "remedy_done": "Done",
         "remedy_not_done": "Not done",
+        "remedy_also": "It puts right as well: {causes}.",
         "remedy_taken": "Written down: {remedy}. Now prove it.",
         "hand_over": "For a licensed person: {remedy} ({cause}, {chance}). It is written down for them.",
         "hand_over_ok": "Understood, go on",

@@ -333,4 +333,10 @@ def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:
     ]
     if cause.parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
-    return said
+    return said + also_said(case, cause)
+
+
+def also_said(case: Case, cause: Cause) -> list[Said]:
+    """What the remedy of a cause puts right as well, of what this machine can have."""
+    titles = [cause_title(case, name) for name in cause.also_mends if name in case.applicable]
+    return [Line(say("remedy_also", causes="; ".join(titles)))] if titles else []

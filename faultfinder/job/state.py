@@ -92,6 +92,12 @@ class JobState:
     """Whether the danger list was answered, or a sign told by itself; what stands now is the gate's."""
 
     @property
+    def mended(self) -> frozenset[str]:
+        """What was put right: causes whose remedy was carried out, and what those remedies also mend."""
+        causes = self.pack.causes
+        return frozenset(self.put_right).union(*(causes[name].also_mends for name in self.put_right))
+
+    @property
     def rules_changed(self) -> bool:
         """Whether the job was begun with other rules than these."""
         return bool(
@@ -546,7 +552,7 @@ def _closed(state: JobState, event: happened.Closed) -> JobState:
     unsafe = [
         cause.title
         for name in event.found
-        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
+        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.mended
     ]
     if not state.rules_changed:
         # A job that was closed under other rules stays closed; one under way is asked by the conversation.
@@ -593,7 +599,7 @@ def _moved(state: JobState, gate: Gate) -> JobState:
 
 def _may_return(state: JobState) -> bool:
     """Whether something was put right that comes back while what brings it on is left."""
-    return any(state.pack.causes[name].returns > 0.0 for name in state.put_right)
+    return any(state.pack.causes[name].returns > 0.0 for name in state.mended)
 
 
 def _give(state: JobState, given: Given) -> JobState:

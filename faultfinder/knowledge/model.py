@@ -319,7 +319,8 @@ class Cause:
     brought_on_by: cause or state id -> chance that it, when present, brings this on.
     minutes: to put right; if_missed: minutes lost by a return visit; part_costs: in minutes of labour.
     takes: chance that the remedy works. returns: chance that it is back after the machine has run, put right while
-    what brings it on most is still there. proof: observations that prove the repair.
+    what brings it on most is still there. proof: observations that prove the repair. also_mends: other causes that
+    the remedy puts right as well, each with its own `takes`.
     remedy: short name of the work; remedy_steps: the instruction; then_run: the run after it, covers on and return
     tests passed, for a proof in use. Both are shown only through the safety gate.
     touches_electrics: the remedy touches an electrical part although covers stay on (plug, flex, fuse).
@@ -342,6 +343,7 @@ class Cause:
     brought_on_by: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     proof: tuple[str, ...] = ()
     takes: float = 0.95
+    also_mends: tuple[str, ...] = ()
     returns: float = 0.0
     hand_to: str = ""
     advice: str = ""

@@ -263,4 +263,5 @@ def mended(talk: Talk, cause: str) -> Reply:
     )
     talk = replace(after(talk, [event]), declined=frozenset(), chosen="")
     # Nothing was learnt by it: what is likely now is told with the proof.
-    return talk, [event], [Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)]
+    taken = Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)
+    return talk, [event], [taken, *present.also_said(talk.case, item)]

@@ -97,6 +97,7 @@ def _of_a_cause(cause: Cause) -> dict[str, str]:
         "remedy's access": str(cause.remedy_need) + ", touches electrics" * cause.touches_electrics,
         "proof": ", ".join(cause.proof) or "none",
         "takes": f"{cause.takes:g}",
+        "also mends": ", ".join(cause.also_mends) or "nothing",
         "returns": f"{cause.returns:g}",
         "handed to": cause.hand_to or "nobody",
         "group": cause.group or "none",

@@ -332,6 +332,14 @@ CAUSE = Table(
             default=", ".join(f"{value:g} where {words}" for value, words in TAKES.values()),
         ),
         Key(
+            "also_mends",
+            Names("cause"),
+            "Other causes that its remedy puts right as well, told when it is done: the set a part comes in, what "
+            "is cleaned with it.",
+            default="none",
+            example="[cabinet_fluff]",
+        ),
+        Key(
             "returns",
             PROBABILITY,
             "Put right while what brings it on is left: the chance that it is back after the next run.",
@@ -456,8 +464,8 @@ OBSERVATION = Table(
         Key(
             "tried_by",
             Names("observation"),
-            "Observations that try an unsafe finding of this one again: it is gone once one of them is made, not only "
-            "told, and healthy.",
+            "Observations that try an unsafe finding of this one again: it is gone once one of them is made, not "
+            "only told, and healthy.",
             default="itself",
         ),
         Key(
