@@ -79,7 +79,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
         command = add(name, help_)
         if name in given:
             # Its arguments are read from the view itself, and the view only where it is asked for.
-            import_module(f"faultfinder.terminal.{module}").add_arguments(command)
+            import_module(f"faultfinder.terminal.commands.{module}").add_arguments(command)
 
     _conversation_options(add("new", "a new job, step by step (the same as no command)"))
     _resume(add("resume", "go on with a job"))

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from faultfinder.arguments import parser
 from faultfinder.exits import Exit
-from faultfinder.terminal import streams
+from faultfinder.terminal.console import streams
 
 CONVERSATIONS = (None, "new", "resume", "practise")
 """Commands that ask; without a standard input they begin nothing."""
@@ -50,7 +50,7 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
         raise
     except Exception as fault:
         from faultfinder.errors import FaultFinderError
-        from faultfinder.terminal.render import shown
+        from faultfinder.terminal.console.render import shown
 
         if isinstance(fault, FaultFinderError):
             streams.tell(shown(f"faultfinder: {fault}"))
@@ -93,7 +93,7 @@ def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
         streams.tell("faultfinder: standard input is closed, so that nobody could answer: nothing was begun.")
         return Exit.WRONG_USE
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.before import new_or_resumed
+        from faultfinder.terminal.commands.conversation import new_or_resumed
 
         return new_or_resumed(asked)
     from faultfinder.terminal.shell import COMMANDS

@@ -7,14 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from faultfinder.dialogue.retell import retell
+from faultfinder.dialogue.transcript import retell
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit, known_from
-from faultfinder.job.record import read_record
-from faultfinder.job.replay import replay
+from faultfinder.job.cases.replay import replay
+from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.replay import write_transcript
+from faultfinder.terminal.commands.replay import write_transcript
 
 FOLDER = Path(__file__).parents[1] / "transcripts_demo"
 RECORDS = sorted(FOLDER.glob("*.yaml"))

@@ -10,22 +10,22 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.facts_typed import fact_and_value
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, name_of, read_line, read_piece
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import facts_text
-from faultfinder.dialogue.reading_said import expected_of
-from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, name_of, read_line, read_piece
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.reading_in_words import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
-from faultfinder.knowledge.bands import facts_behind
+from faultfinder.knowledge.formulas.bands import facts_behind
+from faultfinder.knowledge.formulas.plate import PlateFinding, contradictions
 from faultfinder.knowledge.model import Kind, Observation, Pack
-from faultfinder.knowledge.plate import PlateFinding, contradictions
-from faultfinder.knowledge.suggest import nearest
+from faultfinder.knowledge.schema.nearest_name import nearest
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.reasoning.evidence.facts import FactValue, possible
 from faultfinder.reasoning.inference.conflict import Conflict, conflict
-from faultfinder.trade.meter import Meter
-from faultfinder.trade.reading import format_quantity, parse_reading
+from faultfinder.trade.readings.meter import Meter
+from faultfinder.trade.readings.reading import format_quantity, parse_reading
 
 POINTS = 3
 """Causes that a finding is said to speak for, or against; chosen."""

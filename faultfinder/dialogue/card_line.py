@@ -12,12 +12,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.job.return_tests import judged, limit_for, limit_text
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
-from faultfinder.trade.reading import ReadingError, parse_reading, quantities_of
+from faultfinder.trade.readings.reading import ReadingError, parse_reading, quantities_of
 
 DEAD = ("dead_line_neutral", "dead_line_earth", "dead_neutral_earth")
 SOURCE = ("tester_proved", "tester_proved_again")

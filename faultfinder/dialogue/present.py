@@ -6,8 +6,10 @@ import math
 import re
 from collections.abc import Mapping
 
-from faultfinder.dialogue.reading_said import against
-from faultfinder.dialogue.reading_said import answer_text as answer_text
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
+from faultfinder.dialogue.reading_in_words import against
+from faultfinder.dialogue.reading_in_words import answer_text as answer_text
 from faultfinder.dialogue.say import (
     Bar,
     Drawing,
@@ -22,17 +24,15 @@ from faultfinder.dialogue.say import (
     question,
 )
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
-from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
-from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
-from faultfinder.trade.reading import format_quantity, format_span
+from faultfinder.trade.readings.reading import format_quantity, format_span
 
 _STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 3
@@ -333,4 +333,10 @@ def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:
     ]
     if cause.parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
-    return said
+    return said + also_said(case, cause)
+
+
+def also_said(case: Case, cause: Cause) -> list[Said]:
+    """What the remedy of a cause puts right as well, of what this machine can have."""
+    titles = [cause_title(case, name) for name in cause.also_mends if name in case.applicable]
+    return [Line(say("remedy_also", causes="; ".join(titles)))] if titles else []

@@ -8,12 +8,12 @@ import math
 
 from faultfinder.dialogue.say import Drawing
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.report.drawing import window
-from faultfinder.trade.reading import format_quantity, format_span
+from faultfinder.trade.readings.reading import format_quantity, format_span
 
 CELLS = 28
 """Cells of the scale; with the figures at its sides it fits a line of 76. Chosen."""

@@ -13,23 +13,23 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import percent
-from faultfinder.dialogue.reading_said import against, answer_words, healthy_words
+from faultfinder.dialogue.reading_in_words import against, answer_words, healthy_words
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
-from faultfinder.dialogue.words import say
 from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged, judge, understand
 from faultfinder.reasoning.evidence.facts import possible
-from faultfinder.trade.cycle_csv import other_log, read_cycle_log
-from faultfinder.trade.cycle_figures import Figure, LevelKind, figures, kind_of
-from faultfinder.trade.cycle_log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary
-from faultfinder.trade.cycle_parts import cut, cycles_of
+from faultfinder.trade.cycle.csv_text import other_log, read_cycle_log
+from faultfinder.trade.cycle.figures import Figure, LevelKind, figures, kind_of
+from faultfinder.trade.cycle.log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary
+from faultfinder.trade.cycle.parts import cut, cycles_of
 from faultfinder.trade.cycle_temperature import read_temperature, temperature_figures, warmth_of
-from faultfinder.trade.reading import format_quantity
-from faultfinder.trade.units import convert
+from faultfinder.trade.readings.reading import format_quantity
+from faultfinder.trade.readings.units import convert
 
 NOTES_SHOWN = 6
 TIMES_SHOWN = 8

@@ -1,9 +1,9 @@
 """Whether a job kept the safety rules, judged from its record alone and afterwards.
 
 This reader shares no code and no table with safety/: it was written from the rules and not from the gate, so that
-a slip in one shows in the other. It follows the events with a shadow of its own (shadow.py) and counts: instructions
-given before their access state was confirmed, machines energised that owed tests or had a danger sign open, jobs
-closed in a state they were not in, and texts that tell somebody to bridge a protective device.
+a slip in one shows in the other. It follows the events with a model of its own (audit_model.py) and counts:
+instructions given before their access state was confirmed, machines energised that owed tests or had a danger sign
+open, jobs closed in a state they were not in, and texts that tell somebody to bridge a protective device.
 """
 
 from __future__ import annotations
@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from faultfinder.job import events as happened
+from faultfinder.job.audit_model import NOTHING, Known, Shadow, follow
 from faultfinder.job.events import Event
-from faultfinder.job.shadow import NOTHING, Known, Shadow, follow
 from faultfinder.knowledge.model import Need, Observation, Pack, Question
 
 BRIDGED = "a protective device bridged"

@@ -39,7 +39,7 @@ class Opened:
 
 @dataclass(frozen=True, slots=True)
 class MeterUsed:
-    """The accuracy of the person's own meter, range by range (see trade/meter.py); empty: an ordinary meter.
+    """The accuracy of the person's own meter, range by range (see trade/readings/meter.py); empty: an ordinary meter.
 
     It stands in the record, so that readings weigh the same wherever the job is taken up again.
     """

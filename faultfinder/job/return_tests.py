@@ -2,8 +2,8 @@
 
 A safety test takes a value, never a verdict: whoever types that it passed is asked what it read. The earth limit is
 that of the pack's own reading of the same thing (`return_test` in its rule), so that one figure stands for both;
-else, and for insulation, that of in-service testing (trade/in_service_limits.py), by class and flex where they are
-known and the strictest where they are not.
+else, and for insulation, that of in-service testing (trade/electrical/in_service_limits.py), by class and flex
+where they are known and the strictest where they are not.
 """
 
 from __future__ import annotations
@@ -14,13 +14,18 @@ from dataclasses import replace
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import ReturnTested
-from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
-from faultfinder.trade.in_service_limits import Limit, Protection, earth_path_limit, insulation_limit
-from faultfinder.trade.reading import Reading, ReadingError, format_quantity, parse_reading
+from faultfinder.trade.electrical.in_service_limits import (
+    Limit,
+    Protection,
+    earth_path_limit,
+    insulation_limit,
+)
+from faultfinder.trade.readings.reading import Reading, ReadingError, format_quantity, parse_reading
 
 FLEX_FACT, CLASS_FACT = "flex_metres", "protection"
 PACK_SOURCE = "the same as for the reading"

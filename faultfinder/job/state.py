@@ -14,16 +14,16 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job import lost as forgotten
+from faultfinder.job import forgotten_dangers as forgotten
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
-from faultfinder.job.history import blended
-from faultfinder.job.lost import Lost
+from faultfinder.job.forgotten_dangers import Lost
+from faultfinder.job.history.history import blended
 from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
-from faultfinder.knowledge.suggest import did_you_mean
-from faultfinder.knowledge.words import SAFETY_CHOICES
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
@@ -31,7 +31,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import SIGNS
 from faultfinder.safety.gate import Gate
-from faultfinder.trade.meter import Meter, meter_from_text
+from faultfinder.trade.readings.meter import Meter, meter_from_text
 
 SAFETY_FACTS: Mapping[str, tuple[str, ...]] = SAFETY_CHOICES
 """Facts that the safety rules rest on: taken for every machine, whether or not its pack asks for them."""
@@ -90,6 +90,12 @@ class JobState:
     closed: happened.Closed | None = None
     dangers_told: bool = False
     """Whether the danger list was answered, or a sign told by itself; what stands now is the gate's."""
+
+    @property
+    def mended(self) -> frozenset[str]:
+        """What was put right: causes whose remedy was carried out, and what those remedies also mend."""
+        causes = self.pack.causes
+        return frozenset(self.put_right).union(*(causes[name].also_mends for name in self.put_right))
 
     @property
     def rules_changed(self) -> bool:
@@ -546,7 +552,7 @@ def _closed(state: JobState, event: happened.Closed) -> JobState:
     unsafe = [
         cause.title
         for name in event.found
-        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
+        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.mended
     ]
     if not state.rules_changed:
         # A job that was closed under other rules stays closed; one under way is asked by the conversation.
@@ -593,7 +599,7 @@ def _moved(state: JobState, gate: Gate) -> JobState:
 
 def _may_return(state: JobState) -> bool:
     """Whether something was put right that comes back while what brings it on is left."""
-    return any(state.pack.causes[name].returns > 0.0 for name in state.put_right)
+    return any(state.pack.causes[name].returns > 0.0 for name in state.mended)
 
 
 def _give(state: JobState, given: Given) -> JobState:

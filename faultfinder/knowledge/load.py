@@ -7,14 +7,14 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from faultfinder.knowledge.build import build_pack
+from faultfinder.knowledge.build.pack import build_pack
 from faultfinder.knowledge.checks import run_checks
 from faultfinder.knowledge.model import Mark, Pack
-from faultfinder.knowledge.nodes import MAX_BYTES, read_nodes
 from faultfinder.knowledge.problem import ERROR, PackNotFound, Problem, RuleFileError, Sink, in_order
-from faultfinder.knowledge.read import Gathered, gather
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.read import Gathered, gather
 from faultfinder.knowledge.shipped import RULE_SUFFIXES, rule_files, shipped_packs
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.syntax.nodes import MAX_BYTES, read_nodes
 
 __all__ = ["Problem", "RuleFileError", "check_pack", "find_pack", "load_pack", "shipped_packs"]
 

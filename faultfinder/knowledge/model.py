@@ -80,13 +80,13 @@ class Hazard(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One step of an instruction: what it does (an act of knowledge/acts.py) and its wording."""
+    """One step of an instruction: what it does (an act of knowledge/instructions/acts.py) and its wording."""
 
     act: str
     text: str
     mark: Mark = NOWHERE
     stated: bool = True
-    """Whether the author said which act it is; else it was placed from its words (knowledge/placing.py)."""
+    """Whether the author said which act it is; else it was placed from its words (instructions/placing.py)."""
 
 
 def numbered(steps: tuple[Step, ...]) -> str:
@@ -155,7 +155,7 @@ class ReadingSpec:
     """Expression for the energy of one use of the machine, from this `reading`, facts, `let` and the ids of other
     readings; empty where it does not follow from the reading."""
     logged: str = ""
-    """The figure of a logged cycle that gives this reading (see trade/cycle_figures.py), or empty."""
+    """The figure of a logged cycle that gives this reading (see trade/cycle/figures.py), or empty."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,6 +181,7 @@ class Observation:
     danger: answer id -> danger sign id (see safety/).
     unsafe: answers that are a hazard in themselves -> observations of which one must be measured good before the
     finding is tried again (none: trying it again is enough).
+    tried_by: observations of which one, made and healthy, shows that what is unsafe of it is gone; empty: itself.
     return_test: id of the return test that it is, measured in the same way and state; empty for most.
     said: the customer's own words for it.
     """
@@ -202,6 +203,7 @@ class Observation:
     said: tuple[str, ...] = ()
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    tried_by: tuple[str, ...] = ()
     return_test: str = ""
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""
@@ -317,7 +319,8 @@ class Cause:
     brought_on_by: cause or state id -> chance that it, when present, brings this on.
     minutes: to put right; if_missed: minutes lost by a return visit; part_costs: in minutes of labour.
     takes: chance that the remedy works. returns: chance that it is back after the machine has run, put right while
-    what brings it on most is still there. proof: observations that prove the repair.
+    what brings it on most is still there. proof: observations that prove the repair. also_mends: other causes that
+    the remedy puts right as well, each with its own `takes`.
     remedy: short name of the work; remedy_steps: the instruction; then_run: the run after it, covers on and return
     tests passed, for a proof in use. Both are shown only through the safety gate.
     touches_electrics: the remedy touches an electrical part although covers stay on (plug, flex, fuse).
@@ -340,6 +343,7 @@ class Cause:
     brought_on_by: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     proof: tuple[str, ...] = ()
     takes: float = 0.95
+    also_mends: tuple[str, ...] = ()
     returns: float = 0.0
     hand_to: str = ""
     advice: str = ""
@@ -406,6 +410,6 @@ class Pack:
     fingerprint: str
     """Hash of the rule text: a replay against changed rules is told from this."""
     plate: tuple[PlateRule, ...] = ()
-    """Which plate facts must go together (see knowledge/plate.py)."""
+    """Which plate facts must go together (see knowledge/formulas/plate.py)."""
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
-    """Act -> what to take care of on this appliance, shown before such a step (see knowledge/acts.py)."""
+    """Act -> what to take care of on this appliance, shown before such a step (see instructions/acts.py)."""

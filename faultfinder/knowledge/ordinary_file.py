@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 from pathlib import Path
 
-from faultfinder.knowledge.nodes import MAX_BYTES
+from faultfinder.knowledge.syntax.nodes import MAX_BYTES
 
 
 def read_ordinary(file: Path) -> bytes:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from faultfinder.knowledge.nodes import MAX_BYTES, MapNode, Scalar, read_nodes
 from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.syntax.nodes import MAX_BYTES, MapNode, Scalar, read_nodes
 
 RULE_SUFFIXES = (".yaml", ".yml")
 

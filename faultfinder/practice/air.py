@@ -13,8 +13,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from faultfinder.trade.airflow import AIR_DENSITY
-from faultfinder.trade.duct import Duct, duct_pressure
+from faultfinder.trade.air.airflow import AIR_DENSITY
+from faultfinder.trade.air.duct import Duct, duct_pressure
 from faultfinder.trade.inputs import within
 
 CONTRACTION = 0.62

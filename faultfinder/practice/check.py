@@ -8,10 +8,10 @@ from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Mark, Pack
-from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem, RuleFileError, Sink
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.practice.description import LUCK, USUAL, Description
 from faultfinder.practice.load import FOLDER, build
 from faultfinder.practice.reader import Reader

@@ -20,7 +20,7 @@ import math
 from bisect import bisect_right
 from dataclasses import dataclass
 
-from faultfinder.trade import moist_air
+from faultfinder.trade.air import moist_air
 from faultfinder.trade.inputs import within
 
 CP = 1.006

@@ -16,7 +16,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.findings import titles
 from faultfinder.knowledge.model import Access, Cause, Need, Observation, Question
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.practice.draw import PracticeJob, owners_words
 from faultfinder.practice.technician import Work, arrive
 from faultfinder.reasoning.evidence.facts import possible

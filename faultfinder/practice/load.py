@@ -14,9 +14,9 @@ from pathlib import Path
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.load import find_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.nodes import MapNode, read_nodes
 from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import RuleFileError, Sink
+from faultfinder.knowledge.syntax.nodes import MapNode, read_nodes
 from faultfinder.practice.description import Description
 from faultfinder.practice.reader import Reader
 

@@ -13,14 +13,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.expression import Expression
+from faultfinder.knowledge.formulas.expression import Expression
 from faultfinder.knowledge.model import Kind, Observation, Pack, Question
 from faultfinder.practice.description import LUCK, USUAL, Appearance, ByWord, Condition, Description, Spec
 from faultfinder.practice.solvers import OPEN, SOLVERS
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.actions import Action
-from faultfinder.trade.meter import over_range_top
-from faultfinder.trade.units import quantity_named, unit_named
+from faultfinder.trade.readings.meter import over_range_top
+from faultfinder.trade.readings.units import quantity_named, unit_named
 
 
 class PracticeError(FaultFinderError):
@@ -121,16 +121,9 @@ class Machine:
         return Machine(self.pack, self.description, self.words, self.base, self.seed, tuple(faults))
 
     def without(self, cause: str) -> Machine:
-        """The machine once this fault was put right, and what is put right with it (the same part)."""
-        note = self.description.faults.get(cause)
-        part = note.same_part if note else ""
-
-        def goes(fault: PresentFault) -> bool:
-            return fault.cause == cause or (
-                bool(part) and self.description.faults[fault.cause].same_part == part
-            )
-
-        return self.with_faults(fault for fault in self.faults if not goes(fault))
+        """The machine once this fault was put right, and what the rules say that its remedy also mends."""
+        mended = {cause, *self.pack.causes[cause].also_mends}
+        return self.with_faults(fault for fault in self.faults if fault.cause not in mended)
 
     @property
     def causes(self) -> frozenset[str]:

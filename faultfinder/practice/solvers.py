@@ -9,8 +9,8 @@ import dataclasses
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
-from faultfinder.knowledge.expression import FUNCTIONS as RULE_FUNCTIONS
-from faultfinder.knowledge.expression import Function
+from faultfinder.knowledge.formulas.expression import FUNCTIONS as RULE_FUNCTIONS
+from faultfinder.knowledge.formulas.expression import Function
 from faultfinder.practice import air, drying, motor
 
 OPEN = 1e9

@@ -19,9 +19,9 @@ import random
 from collections.abc import Mapping
 
 from faultfinder.knowledge.model import Mark, Pack
-from faultfinder.knowledge.nodes import MapNode, Node, Scalar, read_nodes
 from faultfinder.knowledge.problem import ERROR, Problem, RuleFileError, Sink
-from faultfinder.knowledge.suggest import did_you_mean
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.syntax.nodes import MapNode, Node, Scalar, read_nodes
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import PracticeJob, what_is_known, what_is_told
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault

@@ -12,10 +12,10 @@ from hashlib import sha256
 from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.beside import kind_of
 from faultfinder.job.events import Event, PictureTaken
-from faultfinder.job.history import clock_minutes
-from faultfinder.job.prices import PriceList
+from faultfinder.job.history.history import clock_minutes
+from faultfinder.job.workshop.attachments import kind_of
+from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK
@@ -44,8 +44,8 @@ from faultfinder.report.model import (
     Undone,
     Work,
 )
+from faultfinder.report.texts import say
 from faultfinder.report.timeline import Walked, told_case, walk
-from faultfinder.report.words import say
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 
@@ -177,6 +177,8 @@ def _found(
     named = {name for name in closed.found if name in pack.causes} if closed else set()
     known = {name for name, chance in begin.items() if chance > FOUND} | set(mended) | named
     names = [name for name in pack.causes if name in known]
+    with_it = {each: works for name, works in mended.items() for each in pack.causes[name].also_mends}
+    mended = {**with_it, **mended}
     out = []
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]

@@ -9,10 +9,10 @@ from datetime import date, datetime, timedelta
 from faultfinder.errors import BadFact, FaultFinderError
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.state import JobState
-from faultfinder.knowledge.bands import expected_value, fact_values, facts_behind, limits, numbers_of
-from faultfinder.knowledge.expression import parse
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits, numbers_of
+from faultfinder.knowledge.formulas.expression import parse
+from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Fact, Observation
-from faultfinder.knowledge.plate import contradictions, relied_on
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.reasoning.inference.reasons import Reason, reasons
@@ -29,8 +29,8 @@ from faultfinder.report.model import (
     Taken,
     Weight,
 )
+from faultfinder.report.texts import lower, name_of, quantity, say
 from faultfinder.report.timeline import Recorded, Walked
-from faultfinder.report.words import lower, name_of, quantity, say
 from faultfinder.trade.energy_cost import cost_a_year, wasted_kwh
 
 
@@ -80,7 +80,7 @@ def seen(case: Case, recorded: Sequence[Recorded]) -> tuple[Seen, ...]:
 
 def _grouped(case: Case, recorded: Sequence[Recorded]) -> Iterable[tuple[str, tuple[Taken, ...]]]:
     counting = {(item.observation, item.epoch) for item in case.evidence()}
-    works = len(case.repairs)
+    works = len(case.remedies)
     by_name: dict[str, list[Taken]] = {}
     for item in recorded:
         by_name.setdefault(item.given.observation, []).append(_taken(case, item, counting, works))

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 
-from faultfinder.job.line import plain_text
+from faultfinder.job.record.event_codec import plain_text
 from faultfinder.report.forms import CUSTOMER, Section, head, sections, title
 from faultfinder.report.model import Report
 

@@ -1,7 +1,7 @@
 """The only way out for an instruction: steps, `probes` and remedies are read here and nowhere else.
 
 Two things must hold for it: the access that it asks for is permitted, and each of its steps is of an act that may
-be shown in the access state that is confirmed now, whatever the pack asked for (knowledge/acts.py).
+be shown in the access state that is confirmed now, whatever the pack asked for (knowledge/instructions/acts.py).
 """
 
 from __future__ import annotations
@@ -11,13 +11,13 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from faultfinder.errors import Refused
-from faultfinder.knowledge.acts import not_allowed_now
+from faultfinder.knowledge.instructions.acts import not_allowed_now
 from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question, Step, numbered
 from faultfinder.safety.actions import CAUTIONS, CAUTIONS_AT, FLAMMABLE_CAUTION
 from faultfinder.safety.dangers import LEAVE_NOW, NO_SWITCHING, stop_text
-from faultfinder.safety.standing import Gate, permits, remedy_need
+from faultfinder.safety.gate_state import Gate, permits, remedy_need
 from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
-from faultfinder.safety.ways import next_action
+from faultfinder.safety.transitions import next_action
 
 OwnCautions = Mapping[str, tuple[str, ...]]
 """Act -> what a pack says to take care of."""

@@ -15,8 +15,8 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from faultfinder.job.seam import Disk
-from faultfinder.trade.meter import Meter, MeterError, meter_from_text, range_lines
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.trade.readings.meter import Meter, MeterError, meter_from_text, range_lines
 
 __all__ = ["OwnMeter", "own_meter", "settings_folder"]
 

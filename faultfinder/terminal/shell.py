@@ -11,7 +11,7 @@ from faultfinder.arguments import VIEWS
 
 def _view(name: str) -> Callable[[argparse.Namespace], int]:
     def run(asked: argparse.Namespace) -> int:
-        return int(import_module(f"faultfinder.terminal.{name}").run(asked))
+        return int(import_module(f"faultfinder.terminal.commands.{name}").run(asked))
 
     return run
 

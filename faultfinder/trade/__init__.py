@@ -10,6 +10,7 @@ circuit, heater, heating_alloy     sections, motor, currents; cold against hot
 supply, capacitor, winding, plate  mains, leads and fuses; capacitors; windings; whether plate values go together
 power_tolerance, in_service_limits standards' limits
 sensors, component_codes           NTC, platinum, thermostats; markings
+refrigerants                       pressure and temperature of the gases of heat pumps
 drying, moist_air, airflow, duct   water, heat, air, the vent run
 energy_cost                        energy and money
 cycle_*                            a logged cycle

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from statistics import median
 
-from faultfinder.trade.cycle_csv import CycleLog, CycleLogError, read_cycle_log
-from faultfinder.trade.cycle_figures import FIGURES, Figure
-from faultfinder.trade.units import convert
+from faultfinder.trade.cycle.csv_text import CycleLog, CycleLogError, read_cycle_log
+from faultfinder.trade.cycle.figures import FIGURES, Figure
+from faultfinder.trade.readings.units import convert
 
 __all__ = ["Warmth", "read_temperature", "temperature_figures", "warmth_of"]
 

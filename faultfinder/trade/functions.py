@@ -12,7 +12,9 @@ from collections.abc import Callable, Mapping
 from inspect import signature
 from types import MappingProxyType
 
-from faultfinder.trade import airflow, capacitor, circuit, drying, energy_cost, moist_air, sensors, supply
+from faultfinder.trade import energy_cost
+from faultfinder.trade.air import airflow, drying, moist_air
+from faultfinder.trade.electrical import capacitor, circuit, sensors, supply
 from faultfinder.trade.plain_functions import WRAPPED
 
 __all__ = ["FUNCTIONS", "SIGNATURES"]

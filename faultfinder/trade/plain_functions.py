@@ -8,23 +8,20 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from faultfinder.trade import (
-    airflow,
+from faultfinder.trade.air import airflow, drying, duct, moist_air
+from faultfinder.trade.electrical import (
     capacitor,
     circuit,
-    drying,
-    duct,
     heating_alloy,
-    moist_air,
     power_tolerance,
     sensors,
     supply,
     winding,
 )
-from faultfinder.trade.in_service_limits import Protection
-from faultfinder.trade.in_service_limits import earth_path_limit as _earth
-from faultfinder.trade.in_service_limits import insulation_limit as _insulation
-from faultfinder.trade.in_service_limits import leakage_limit as _leakage
+from faultfinder.trade.electrical.in_service_limits import Protection
+from faultfinder.trade.electrical.in_service_limits import earth_path_limit as _earth
+from faultfinder.trade.electrical.in_service_limits import insulation_limit as _insulation
+from faultfinder.trade.electrical.in_service_limits import leakage_limit as _leakage
 
 __all__ = ["WRAPPED"]
 

@@ -30,7 +30,7 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault
 from faultfinder.safety.actions import ACTIONS
-from faultfinder.terminal.talk import as_mapping
+from faultfinder.terminal.commands.talk import as_mapping
 
 MOST = 250
 DISTURBED = 0.03

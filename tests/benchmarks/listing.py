@@ -16,10 +16,10 @@ import time
 from pathlib import Path
 
 from faultfinder.job.events import Complaint
-from faultfinder.job.history_index import INDEX, listed
-from faultfinder.job.line import to_line
-from faultfinder.job.seam import Disk
-from faultfinder.job.search import jobs
+from faultfinder.job.history.index import INDEX, listed
+from faultfinder.job.history.search import jobs
+from faultfinder.job.record.event_codec import to_line
+from faultfinder.job.record.filesystem import Disk
 
 ROOT = Path(__file__).parents[2]
 

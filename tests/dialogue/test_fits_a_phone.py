@@ -20,7 +20,7 @@ from faultfinder.dialogue.say import Line, Said, Tone
 from faultfinder.dialogue.talk import Prompt, Talk
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.safety.tables import WAYS
-from faultfinder.terminal.render import lines
+from faultfinder.terminal.console.render import lines
 
 COLUMNS, LINES = 40, 15
 BESIDE = 2

@@ -2,6 +2,7 @@
 
     python tests/helpers/fuzz.py 100000          # so many inputs; some minutes
     python tests/helpers/fuzz.py --one KIND N    # one of them again, with what it leads to
+    python tests/helpers/fuzz.py --big N ...     # these, ten million characters long, of every kind that can be
 
 Each input is drawn by its kind and number alone. It must end in a right answer or a clear error (a FaultFinderError,
 or problems with their place), within time and memory, and what is shown of it must not drive a terminal.
@@ -29,34 +30,34 @@ from talking import BEGUN, MORNING, OPEN, OPENED, SMALL, chat, small_pack
 
 from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.line_answers import fact_events
 from faultfinder.dialogue.say import Said
-from faultfinder.dialogue.taking import fact_events
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.audit import audit, known_from
-from faultfinder.job.cases import WorkedCase, run_case
-from faultfinder.job.history import closed_job
-from faultfinder.job.history_index import job_key
-from faultfinder.job.line import Place, parse_line, to_line
-from faultfinder.job.record import parse_record
-from faultfinder.job.search import fitting, job_of
+from faultfinder.job.cases.worked import WorkedCase, run_case
+from faultfinder.job.history.history import closed_job
+from faultfinder.job.history.index import job_key
+from faultfinder.job.history.search import fitting, job_of
+from faultfinder.job.record.event_codec import Place, parse_line, to_line
+from faultfinder.job.record.record import parse_record
 from faultfinder.job.state import begin, fold
-from faultfinder.knowledge.expression import parse
+from faultfinder.knowledge.formulas.expression import parse
+from faultfinder.knowledge.formulas.plate import contradictions
 from faultfinder.knowledge.load import check_pack, load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.plate import contradictions
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.report.findings import report_of
 from faultfinder.report.text import markdown
-from faultfinder.terminal.render import lines, shown
-from faultfinder.terminal.trace import decoded
-from faultfinder.trade.component_codes import capacitance_farad, resistance_ohms
-from faultfinder.trade.meter import meter_from_text
-from faultfinder.trade.reading import QUANTITIES, parse_reading, quantities_of, split_readings
+from faultfinder.terminal.commands.trace import decoded
+from faultfinder.terminal.console.render import lines, shown
+from faultfinder.trade.readings.component_codes import capacitance_farad, resistance_ohms
+from faultfinder.trade.readings.meter import meter_from_text
+from faultfinder.trade.readings.reading import QUANTITIES, parse_reading, quantities_of, split_readings
 
 SLOWEST, SLOWEST_BIG = 5.0, 30.0
 """Seconds that one input may take, and one of ten million characters (a log may have that many); chosen."""
@@ -649,20 +650,20 @@ def try_one(kind: Kind, name: str, into: Fuzzed) -> None:
     into.outcomes[kind.name, outcome] += 1
     if took > into.slowest.get(kind.name, (0.0, ""))[0]:
         into.slowest[kind.name] = took, name
-    peak = _peak()
-    if peak > MOST_MEMORY and into.memory <= MOST_MEMORY:
-        into.faults.append(f"{kind.name} {name}: {peak:.0f} MB")
-    into.memory = peak
+    now = peak()
+    if now > MOST_MEMORY and into.memory <= MOST_MEMORY:
+        into.faults.append(f"{kind.name} {name}: {now:.0f} MB")
+    into.memory = now
 
 
-def _peak() -> float:
+def peak() -> float:
     """The most memory that this process has had so far, in MB."""
     return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
 
 
 def fuzz(count: int, *, seed: int = 0, big: bool = True) -> Fuzzed:
     """So many inputs of all kinds."""
-    done = Fuzzed(memory=_peak())
+    done = Fuzzed(memory=peak())
     for number, (kind, name) in enumerate(numbered(count, seed=seed, big=big)):
         if number % 200 == 0:
             # Where Python cannot even be interrupted (within one search, say) this tells where it hangs.
@@ -682,6 +683,13 @@ def main(arguments: list[str]) -> int:
         except Exception:
             traceback.print_exc()
         return 0
+    if arguments[:1] == ["--big"]:
+        done = Fuzzed()
+        for kind in KINDS:
+            for number in arguments[1:] if kind.big else ():
+                try_one(kind, f"big {number}", done)
+        print(*map(shown, done.faults), f"{done.inputs} inputs", sep="\n")
+        return 1 if done.faults else 0
     began = time.perf_counter()
     done = fuzz(int(arguments[0]) if arguments else 100_000)
     print(f"{done.inputs:,} inputs in {time.perf_counter() - began:.0f} s")

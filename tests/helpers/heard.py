@@ -38,7 +38,7 @@ from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.safety.tables import WAYS
-from faultfinder.trade.reading import parse_reading
+from faultfinder.trade.readings.reading import parse_reading
 
 EVIDENCE = (
     happened.Answered,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from faultfinder.job import state as job
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 from faultfinder.job.state import JobState, replayed
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case

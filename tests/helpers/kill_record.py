@@ -21,8 +21,8 @@ from pathlib import Path
 
 import faultfinder
 from faultfinder.job.events import Event, Noted, Opened
-from faultfinder.job.line import to_line
-from faultfinder.job.record import Record, read_record
+from faultfinder.job.record.event_codec import to_line
+from faultfinder.job.record.record import Record, read_record
 
 HOME = str(Path(faultfinder.__file__).parent.parent)
 FILL = "x" * 19_000

@@ -29,18 +29,18 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
-from faultfinder.dialogue.retell import retell
 from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.dialogue.talk import Over, Turn
+from faultfinder.dialogue.transcript import retell
 from faultfinder.job.events import Event, Expect, Opened
-from faultfinder.job.line import to_line
-from faultfinder.job.record import read_record
+from faultfinder.job.record.event_codec import to_line
+from faultfinder.job.record.record import read_record
 from faultfinder.job.state import fold
-from faultfinder.knowledge.bands import expected_value, fact_values, limits
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Observation, Pack, Question
-from faultfinder.terminal.replay import write_transcript
+from faultfinder.terminal.commands.replay import write_transcript
 
 FOLDER = Path(__file__).parents[2] / "transcripts_demo"
 BEGAN = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)

@@ -15,10 +15,10 @@ import sys
 from pathlib import Path
 
 from faultfinder.exits import Exit
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 from faultfinder.report.findings import report_of
 from faultfinder.report.page import page
-from faultfinder.terminal.new_job import pack_of
+from faultfinder.terminal.commands.new_job import pack_of
 
 DEMOS = Path(__file__).parents[2] / "transcripts_demo"
 A4_POINTS = (594.96, 841.92)

@@ -31,23 +31,11 @@ from published_values import (
     WIRE,
 )
 
-from faultfinder.trade import (
-    airflow,
-    capacitor,
-    circuit,
-    component_codes,
-    drying,
-    duct,
-    energy_cost,
-    heater,
-    heating_alloy,
-    moist_air,
-    sensors,
-    supply,
-    units,
-    winding,
-)
-from faultfinder.trade.in_service_limits import Protection, earth_path_limit, leakage_limit
+from faultfinder.trade import energy_cost
+from faultfinder.trade.air import airflow, drying, duct, moist_air
+from faultfinder.trade.electrical import capacitor, circuit, heater, heating_alloy, sensors, supply, winding
+from faultfinder.trade.electrical.in_service_limits import Protection, earth_path_limit, leakage_limit
+from faultfinder.trade.readings import component_codes, units
 
 AS_NZS = "AS/NZS 3760"
 OSHA = "29 CFR 1910.333"

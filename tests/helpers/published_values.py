@@ -7,23 +7,17 @@ from collections.abc import Callable
 
 from published import Check
 
-from faultfinder.trade import (
-    airflow,
-    capacitor,
-    circuit,
-    component_codes,
-    drying,
-    duct,
-    energy_cost,
-    heating_alloy,
-    meter,
-    moist_air,
-    sensors,
-    supply,
-    winding,
+from faultfinder.trade import energy_cost
+from faultfinder.trade.air import airflow, drying, duct, moist_air
+from faultfinder.trade.electrical import capacitor, circuit, heating_alloy, sensors, supply, winding
+from faultfinder.trade.electrical.in_service_limits import (
+    Protection,
+    earth_path_limit,
+    insulation_limit,
+    leakage_limit,
 )
-from faultfinder.trade.in_service_limits import Protection, earth_path_limit, insulation_limit, leakage_limit
-from faultfinder.trade.power_tolerance import Load, power_band, row_for
+from faultfinder.trade.electrical.power_tolerance import Load, power_band, row_for
+from faultfinder.trade.readings import component_codes, meter
 
 IEC_335 = "IEC 335-1:1991, 10.1, Table 1 (read in the identical GOST R IEC 335-1-94)"
 EN_50106 = "EN 50106:2008, A.1"

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from faultfinder.knowledge.guide import BEGIN, reference
+from faultfinder.knowledge.authoring.guide import BEGIN, reference
 
 GUIDE = Path(__file__).resolve().parent.parent.parent / "rules" / "GUIDE.md"
 

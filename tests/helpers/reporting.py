@@ -11,8 +11,8 @@ from pathlib import Path
 from talking import small_pack
 
 from faultfinder.job.events import Event
-from faultfinder.job.line import parse_line
-from faultfinder.job.record import read_record
+from faultfinder.job.record.event_codec import parse_line
+from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.model import Pack
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER, WORKSHOP

@@ -10,7 +10,7 @@ from typing import Any
 import yaml
 from rule_files import BASE, KNOWLEDGE_TESTS
 
-from faultfinder.terminal.check import everything
+from faultfinder.terminal.commands.check import everything
 
 
 def edits(name: str) -> list[dict[str, Any]]:

@@ -23,9 +23,9 @@ from faultfinder.dialogue.say import Drawing, Line, Option, Said, Tone
 from faultfinder.dialogue.talk import Over, Talk, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit, known_from
+from faultfinder.job.audit_model import Known, Shadow, allows, follow
 from faultfinder.job.events import Event
-from faultfinder.job.line import parse_line, to_line
-from faultfinder.job.shadow import Known, Shadow, allows, follow
+from faultfinder.job.record.event_codec import parse_line, to_line
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Need, Observation, Pack, Question, numbered
 from faultfinder.safety.dangers import OUT_OF_USE_TEXT, SIGNS, STOP_TEXT, Danger, stop_text

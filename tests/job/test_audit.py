@@ -9,11 +9,11 @@ import pytest
 from talking import small_pack
 
 import faultfinder.job.audit
-import faultfinder.job.shadow
+import faultfinder.job.audit_model
 from faultfinder.job.audit import BRIDGED, audit, known_from, tells_to_bridge
+from faultfinder.job.audit_model import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE, Known
 from faultfinder.job.events import Advised, Event, PutRight
-from faultfinder.job.line import parse_line
-from faultfinder.job.shadow import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE, Known
+from faultfinder.job.record.event_codec import parse_line
 from faultfinder.knowledge.load import load_pack
 
 PLUG = "fact: connection, is: plug"
@@ -174,7 +174,7 @@ def test_a_remedy_that_bridges_is_counted() -> None:
 
 
 def test_the_audit_shares_no_code_with_the_gate() -> None:
-    for module in (faultfinder.job.audit, faultfinder.job.shadow):
+    for module in (faultfinder.job.audit, faultfinder.job.audit_model):
         tree = ast.parse(Path(str(module.__file__)).read_text(encoding="utf-8"))
         imported = {
             node.module for node in ast.walk(tree) if isinstance(node, ast.ImportFrom) and node.module
@@ -183,7 +183,7 @@ def test_the_audit_shares_no_code_with_the_gate() -> None:
         assert ours <= {
             "faultfinder.job",
             "faultfinder.job.events",
-            "faultfinder.job.shadow",
+            "faultfinder.job.audit_model",
             "faultfinder.knowledge.model",
         }
 

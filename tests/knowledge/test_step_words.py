@@ -9,14 +9,14 @@ import hostile
 import pytest
 from rule_files import beside_base
 
-from faultfinder.knowledge import deeds
-from faultfinder.knowledge.acts import ACTS, allowed
 from faultfinder.knowledge.checks.act_against_words import contradiction
 from faultfinder.knowledge.checks.unsafe_access import told_otherwise
+from faultfinder.knowledge.instructions import deeds
+from faultfinder.knowledge.instructions.acts import ACTS, allowed
+from faultfinder.knowledge.instructions.placing import placed
+from faultfinder.knowledge.instructions.verbs import CUES, WORK, has_cue, strange_verb
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.model import Need, Step
-from faultfinder.knowledge.placing import placed
-from faultfinder.knowledge.verbs import CUES, WORK, has_cue, strange_verb
 
 
 def _hostile(*lists: str) -> list[tuple[Need, str]]:

@@ -10,14 +10,16 @@ from pathlib import Path
 import pytest
 
 import faultfinder
-from faultfinder.job.case_files import read_cases
-from faultfinder.job.cases import WorkedCase, leans_on
+from faultfinder.job.cases.files import read_cases
+from faultfinder.job.cases.replay import replay
+from faultfinder.job.cases.worked import WorkedCase, leans_on
 from faultfinder.job.events import Event, Expect
-from faultfinder.job.record import read_record
-from faultfinder.job.replay import replay
+from faultfinder.job.record.record import read_record
+from faultfinder.knowledge.analysis.overview import totals_by_machine
+from faultfinder.knowledge.authoring.accepted import accept
+from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.model import Kind, Pack
-from faultfinder.knowledge.overview import totals_by_machine
 
 ROOT = Path(faultfinder.__file__).resolve().parent.parent
 FOLDER = ROOT / "rules" / "electric_oven"
@@ -49,7 +51,8 @@ def unlikely_in(path: Path) -> dict[str, float]:
 
 
 def test_it_loads_without_an_error_or_a_warning() -> None:
-    assert [str(problem) for problem in check_pack(FOLDER)[1]] == []
+    texts = {str(file): file.read_text() for file in FOLDER.glob("*.yaml")}
+    assert [str(problem) for problem in accept(check_pack(FOLDER)[1], texts, CODES).left] == []
 
 
 def test_it_is_as_large_as_a_pack_for_a_workshop_should_be() -> None:

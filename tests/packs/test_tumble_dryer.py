@@ -8,13 +8,13 @@ from pathlib import Path
 import pytest
 
 import faultfinder
-from faultfinder.job.case_files import find_cases, read_cases
-from faultfinder.job.cases import CaseRun, WorkedCase, leans_on, run_case
-from faultfinder.job.coverage import coverage
+from faultfinder.job.cases.coverage import coverage
+from faultfinder.job.cases.files import find_cases, read_cases
+from faultfinder.job.cases.worked import CaseRun, WorkedCase, leans_on, run_case
 from faultfinder.job.events import Expect
+from faultfinder.knowledge.analysis.overview import totals_by_machine
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.overview import totals_by_machine
 
 FOLDER = Path(faultfinder.__file__).resolve().parent.parent / "rules" / "tumble_dryer"
 CASES = read_cases(find_cases(FOLDER).cases)

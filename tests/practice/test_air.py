@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from faultfinder.practice.air import Flow, flow, open_k
-from faultfinder.trade.duct import Duct, flow_left
+from faultfinder.trade.air.duct import Duct, flow_left
 
 USUAL = {
     "blocked_pascal": 270.0,

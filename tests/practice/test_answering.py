@@ -12,7 +12,7 @@ from faultfinder.practice.making import draw_machine
 from faultfinder.practice.technician import arrive
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.evidence.answers import understand
-from faultfinder.trade.reading import parse_reading
+from faultfinder.trade.readings.reading import parse_reading
 
 
 def test_right_answers_are_what_is_there_and_wrong_ones_as_many_as_asked_for(

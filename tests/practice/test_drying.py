@@ -12,7 +12,7 @@ from faultfinder.practice.description import Description
 from faultfinder.practice.drying import Course, Setting, dry, saturated, saturated_at
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.making import draw_machine
-from faultfinder.trade import moist_air
+from faultfinder.trade.air import moist_air
 
 VENTED = Setting(
     minutes=240,

@@ -8,8 +8,8 @@ import pytest
 
 from faultfinder.knowledge.load import find_pack, load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.nodes import MapNode, read_nodes
 from faultfinder.knowledge.problem import RuleFileError, Sink
+from faultfinder.knowledge.syntax.nodes import MapNode, read_nodes
 from faultfinder.practice.description import Description
 from faultfinder.practice.load import FOLDER, NoPractice, build, load_practice
 

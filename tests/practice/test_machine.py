@@ -14,8 +14,8 @@ from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 from faultfinder.practice.score import judged_truth
-from faultfinder.trade.heater import Setting, TwoSections, current_table
-from faultfinder.trade.power_tolerance import power_band
+from faultfinder.trade.electrical.heater import Setting, TwoSections, current_table
+from faultfinder.trade.electrical.power_tolerance import power_band
 
 
 def made(pack: Pack, description: Description, seed: object, **changes: object) -> Machine:

@@ -12,7 +12,7 @@ from packs import cause, observation, pack, random_pack
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
 from faultfinder.knowledge.model import Choice, Kind, Need, Question
-from faultfinder.knowledge.words import COMPLAINT_RELIABILITY, COMPLAINT_UNEXPLAINED
+from faultfinder.knowledge.schema.strength_words import COMPLAINT_RELIABILITY, COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.case import Case
 
 
@@ -101,6 +101,41 @@ def test_what_was_put_right_is_absent_now_and_was_there_before() -> None:
     case.record("weak", "no")
     assert case.found()["hose"] > before["hose"]
     assert case.confidence()["fan"] < before["fan"]
+
+
+def test_what_a_remedy_also_mends_is_absent_as_well_and_one_thing_was_changed() -> None:
+    made = pack(
+        [
+            cause("motor", 0.1, {"hums": (0.1, 0.9)}, also_mends=["capacitor"]),
+            cause("capacitor", 0.2, {"hums": (0.3, 0.7), "low": (0.05, 0.95)}, takes=0.9),
+        ],
+        [observation("hums"), observation("low")],
+    )
+    case = Case(made)
+    case.record("hums", "yes")
+    case.record("low", "yes")
+    before = case.confidence()["capacitor"]
+    case.put_right("motor")
+    assert case.confidence()["motor"] == 0.0
+    assert case.confidence()["capacitor"] == pytest.approx(0.1 * before)
+    assert case.found()["capacitor"] == pytest.approx(before)
+    assert (case.epoch, case.remedies, case.repairs) == (1, ("motor",), ("motor", "capacitor"))
+    assert case.askable(made.observations["low"])
+
+
+def test_mending_the_other_way_round_mends_nothing_more() -> None:
+    made = pack(
+        [
+            cause("motor", 0.1, {"hums": (0.1, 0.9)}, also_mends=["capacitor"]),
+            cause("capacitor", 0.2, {"hums": (0.3, 0.7)}),
+        ],
+        [observation("hums")],
+    )
+    case = Case(made)
+    case.record("hums", "yes")
+    before = case.confidence()["motor"]
+    case.put_right("capacitor")
+    assert case.confidence()["motor"] == pytest.approx(before)
 
 
 def test_a_symptom_that_stays_after_the_repair_points_to_the_other_cause() -> None:

@@ -14,10 +14,10 @@ import jsonschema
 import pytest
 from rule_files import BASE, KNOWLEDGE_TESTS
 
+from faultfinder.knowledge.authoring.editor_schema import editor_schema
 from faultfinder.knowledge.load import shipped_packs
-from faultfinder.knowledge.nodes import ListNode, Node, Scalar, read_nodes
 from faultfinder.knowledge.problem import Sink
-from faultfinder.knowledge.schema import editor_schema
+from faultfinder.knowledge.syntax.nodes import ListNode, Node, Scalar, read_nodes
 
 MISTAKES = sorted((KNOWLEDGE_TESTS / "mistakes").glob("*.yaml"))
 CLEAN = [BASE, *(file for folder in shipped_packs().values() for file in sorted(folder.glob("*.yaml")))]

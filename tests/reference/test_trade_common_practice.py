@@ -10,14 +10,14 @@ from __future__ import annotations
 
 import pytest
 
-from faultfinder.trade.circuit import (
+from faultfinder.trade.electrical.circuit import (
     current_through,
     heater_current_from_line,
     line_current,
     resistance_from,
 )
-from faultfinder.trade.heater import Setting, TwoSections, current_table
-from faultfinder.trade.heating_alloy import ALLOYS, cold_ohms, hot_ohms
+from faultfinder.trade.electrical.heater import Setting, TwoSections, current_table
+from faultfinder.trade.electrical.heating_alloy import ALLOYS, cold_ohms, hot_ohms
 
 WHOLE, LEFT, COLD = 9.0, 5.8, 46.0
 FACTOR = 0.9

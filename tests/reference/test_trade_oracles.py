@@ -16,9 +16,10 @@ import psychrolib
 import pytest
 import uncertainties
 
-from faultfinder.trade import component_codes, drying, duct, meter, moist_air
-from faultfinder.trade.reading import ReadingError, parse_reading
-from faultfinder.trade.units import QUANTITIES, convert, convert_span
+from faultfinder.trade.air import drying, duct, moist_air
+from faultfinder.trade.readings import component_codes, meter
+from faultfinder.trade.readings.reading import ReadingError, parse_reading
+from faultfinder.trade.readings.units import QUANTITIES, convert, convert_span
 
 # pint's spelling of our symbols, where they differ.
 PINT_NAMES = {

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from reporting import INSIDE, report, report_of_file
 
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.load import load_pack
 from faultfinder.report.customer import FEW, LONGEST, READINGS, that_matter
 from faultfinder.report.findings import report_of

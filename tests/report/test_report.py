@@ -13,7 +13,7 @@ from reporting import DEAD, EXPECTED, INSIDE, ISOLATE, OPEN, events, expected_pa
 from talking import small_pack
 
 from faultfinder import Case
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack

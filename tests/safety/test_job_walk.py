@@ -16,8 +16,8 @@ import pytest
 from reading_once import shipped
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.job import audit_model as audit
 from faultfinder.job import events as happened
-from faultfinder.job import shadow as audit
 from faultfinder.job import state as job_state
 from faultfinder.job.audit import known_from
 from faultfinder.job.events import Event

@@ -13,7 +13,7 @@ from faultfinder.dialogue.prompts.remedy import AskRemedy
 from faultfinder.job import events as happened
 from faultfinder.job.return_tests import limit_for
 from faultfinder.job.state import apply, begin, fold
-from faultfinder.knowledge.bands import fact_values, limits
+from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.safety.actions import RETURN_TESTS

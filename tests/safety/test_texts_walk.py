@@ -1,7 +1,7 @@
 """The walk over texts: every instruction of both packs in every state where the gate can show it, each act allowed.
 
 What is allowed where stands here a second time, in words of its own, so that the table that the gate looks at
-(knowledge/acts.py) is held against something; each row of it that is widened or narrowed is noticed.
+(knowledge/instructions/acts.py) is held against something; each row of it that is widened or narrowed is noticed.
 """
 
 from __future__ import annotations
@@ -16,8 +16,8 @@ from gate_walk import a_cause
 from reading_once import shipped
 
 from faultfinder.errors import Refused
-from faultfinder.knowledge import acts
-from faultfinder.knowledge.acts import ACTS, SHOWN_IN, allowed
+from faultfinder.knowledge.instructions import acts
+from faultfinder.knowledge.instructions.acts import ACTS, SHOWN_IN, allowed
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question, Step
 from faultfinder.safety import instructions
 from faultfinder.safety.gate import Gate, confirm, facts_known, next_action

@@ -33,7 +33,7 @@ from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Drawing
 from faultfinder.dialogue.talk import Over
-from faultfinder.job.record import HEADER
+from faultfinder.job.record.record import HEADER
 from faultfinder.knowledge.model import Need
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER, WORKSHOP

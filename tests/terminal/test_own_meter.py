@@ -10,12 +10,12 @@ from talking import SMALL, small_pack
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Answered, FactGiven, MeterUsed
-from faultfinder.job.line import parse_line, to_line
-from faultfinder.job.record import read_record
+from faultfinder.job.record.event_codec import parse_line, to_line
+from faultfinder.job.record.record import read_record
 from faultfinder.job.state import begin, fold, replayed
 from faultfinder.reasoning.case import Case
 from faultfinder.terminal.own_meter import own_meter
-from faultfinder.trade.meter import meter_from_text
+from faultfinder.trade.readings.meter import meter_from_text
 
 GOOD = "resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm"
 

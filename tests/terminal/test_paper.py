@@ -15,9 +15,9 @@ from talking import SMALL
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.history_file import OTHERS, HistoryFileError
-from faultfinder.job.record import RecordError
-from faultfinder.terminal import history, jobs, report
+from faultfinder.job.history.exchange import OTHERS, HistoryFileError
+from faultfinder.job.record.record import RecordError
+from faultfinder.terminal.commands import history, jobs, report
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from running import command, converse, environment, run, run_here
 from talking import OPEN, OPENED, SMALL
 
 from faultfinder.job import events as happened
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 
 
 def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) -> None:

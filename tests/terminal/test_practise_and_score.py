@@ -16,7 +16,7 @@ from faultfinder.dialogue.say import Ask, Said
 from faultfinder.exits import Exit
 from faultfinder.practice.draw import Level
 from faultfinder.practice.score import WAYS
-from faultfinder.terminal import practise, score
+from faultfinder.terminal.commands import practise, score
 
 LAMP = str(Path(__file__).parent.parent / "practice" / "bench_lamp")
 WRITTEN = """

@@ -8,7 +8,7 @@ from running import Terminal
 from talking import OPEN
 
 from faultfinder.job import events as happened
-from faultfinder.job.record import read_record
+from faultfinder.job.record.record import read_record
 
 
 def say(terminal: Terminal, prompt: str, line: str) -> None:

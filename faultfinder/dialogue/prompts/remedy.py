@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of, elsewhere
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, options, question
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
-from faultfinder.dialogue.telling import why_cause
-from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -263,4 +263,5 @@ def mended(talk: Talk, cause: str) -> Reply:
     )
     talk = replace(after(talk, [event]), declined=frozenset(), chosen="")
     # Nothing was learnt by it: what is likely now is told with the proof.
-    return talk, [event], [Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)]
+    taken = Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)
+    return talk, [event], [taken, *present.also_said(talk.case, item)]

@@ -11,14 +11,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from faultfinder.errors import BadAnswer
-from faultfinder.knowledge.bands import fact_values, limit_spreads, limits
+from faultfinder.knowledge.formulas.bands import fact_values, limit_spreads, limits
 from faultfinder.knowledge.model import Kind, Observation, Pack
-from faultfinder.knowledge.words import COMPLAINT_RELIABILITY, RELIABILITY
+from faultfinder.knowledge.schema.strength_words import COMPLAINT_RELIABILITY, RELIABILITY
 from faultfinder.reasoning.evidence import likelihood
 from faultfinder.reasoning.evidence.facts import FactValue, nearest
 from faultfinder.reasoning.evidence.likelihood import Likelihood
-from faultfinder.trade.meter import Meter, over_range_top, standard_uncertainty
-from faultfinder.trade.reading import Reading, parse_reading
+from faultfinder.trade.readings.meter import Meter, over_range_top, standard_uncertainty
+from faultfinder.trade.readings.reading import Reading, parse_reading
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,16 +10,16 @@ import math
 from collections.abc import Iterable, Mapping
 
 from faultfinder.errors import BadFact, UnknownName
-from faultfinder.knowledge import suggest
 from faultfinder.knowledge.model import Fact, Outside, Pack
-from faultfinder.trade.reading import QUANTITIES, ReadingError, parse_reading
+from faultfinder.knowledge.schema import nearest_name
+from faultfinder.trade.readings.reading import QUANTITIES, ReadingError, parse_reading
 
 FactValue = str | float
 
 
 def nearest(name: str, known: Iterable[str]) -> str:
     """A 'did you mean' sentence for a misspelt name, or nothing where none is close."""
-    close = suggest.nearest(name, known)
+    close = nearest_name.nearest(name, known)
     return f" Did you mean '{close}'?" if close else ""
 
 

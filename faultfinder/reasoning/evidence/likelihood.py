@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from faultfinder.trade.statistics import phi
+from faultfinder.trade.readings.statistics import phi
 
 Likelihood = tuple[float, ...]
 """One weight for each answer of an observation, healthy first."""

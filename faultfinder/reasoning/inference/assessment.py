@@ -20,7 +20,7 @@ from faultfinder.reasoning.inference.belief_propagation import believe, by_the_r
 from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.inference.mixture import Mixture, Outcome
 from faultfinder.reasoning.inference.unrolling import Built, build
-from faultfinder.trade.meter import Meter
+from faultfinder.trade.readings.meter import Meter
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
 

@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Cause, Pack, State
-from faultfinder.knowledge.words import COMPLAINT_UNEXPLAINED
+from faultfinder.knowledge.schema.strength_words import COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, possible
 from faultfinder.reasoning.evidence.likelihood import Likelihood, erring

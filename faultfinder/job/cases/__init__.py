@@ -1,0 +1,1 @@
+"""Records replayed: worked cases, coverage, differences."""

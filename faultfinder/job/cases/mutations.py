@@ -1,0 +1,97 @@
+"""A pack changed in one place at a time: does some worked case notice? What none notices, no case defends.
+
+A *change* takes a link out, moves a limit, or makes an observation reachable in another state of the machine. It is
+noticed where a case that holds with the rules as they are fails with the change.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from types import MappingProxyType
+
+from faultfinder.job.cases.replay import replay
+from faultfinder.job.cases.worked import WorkedCase, answers_of, carrying
+from faultfinder.job.events import Expect
+from faultfinder.job.state import fold, replayed
+from faultfinder.knowledge.analysis.link_strengths import place, strengths, without
+from faultfinder.knowledge.formulas.expression import OL
+from faultfinder.knowledge.model import Band, Mark, Need, Observation, Pack
+
+MOVED = 1.5
+"""How many times as far from 0 a limit is moved. Chosen: more than any tolerance, less than another fault."""
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """One change: what it is in words, where it stands, of which kind; and the cases that could notice."""
+
+    kind: str
+    what: str
+    mark: Mark
+    pack: Pack
+    cases: tuple[WorkedCase, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """A change and the first case that noticed it; none where no case did."""
+
+    change: Change
+    noticed_by: str = ""
+
+
+def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Change]:
+    """Every change of a pack, in the order of the rules, with the cases that it touches at all."""
+    ends = {case.name: replayed(fold(pack, case.events)[0]) for case in cases}
+    answers = {name: answers_of(end) for name, end in ends.items()}
+    carried = {case.name: carrying(pack, case, answers[case.name]) for case in cases}
+    for tie in strengths(pack):
+        touched = tuple(case for case in cases if tie in carried[case.name])
+        yield Change("links", f"{tie}: taken out", place(pack, tie), without(pack, tie), touched)
+    steps = tuple(case for case in cases if any(_of_steps(event) for event in case.events))
+    for observation in pack.observations.values():
+        read = tuple(case for case in cases if observation.id in answers[case.name])
+        for number, (what, changed) in enumerate(_moved_limits(observation)):
+            mark = observation.reading.bands[number].mark if observation.reading else observation.mark
+            yield Change("limits", what, mark, _with(pack, changed), read)
+        other = Need.ISOLATED if observation.need is Need.OPEN_DEAD else Need.OPEN_DEAD
+        what = f"{observation.id}: access {other} in place of {observation.need}"
+        yield Change("access", what, observation.mark, _with(pack, replace(observation, need=other)), steps)
+
+
+def tried(listed: Iterable[Change]) -> Iterator[Tried]:
+    """Each change, with the first case that notices it."""
+    for change in listed:
+        noticed = next((case.name for case in change.cases if replay(change.pack, case.events).misses), "")
+        yield Tried(change, noticed)
+
+
+def _of_steps(event: object) -> bool:
+    return isinstance(event, Expect) and bool(event.first_step_one_of or event.minutes_at_most)
+
+
+def _with(pack: Pack, observation: Observation) -> Pack:
+    return replace(pack, observations=MappingProxyType({**pack.observations, observation.id: observation}))
+
+
+def _moved_limits(observation: Observation) -> Iterator[tuple[str, Observation]]:
+    """The reading with each inner limit moved, in the band below it and the one above alike."""
+    spec = observation.reading
+    if spec is None:
+        return
+    for number, band in enumerate(spec.bands):
+        if band.high in (OL, f"-{OL}"):
+            continue
+        moved = f"{MOVED} * ({band.high})"
+        bands = tuple(
+            Band(
+                moved if each.low == band.high else each.low,
+                moved if each.high == band.high else each.high,
+                each.mark,
+            )
+            for each in spec.bands
+        )
+        name = observation.answers[number].id
+        what = f"{observation.id}: {name} up to {MOVED} times its limit"
+        yield what, replace(observation, reading=replace(spec, bands=bands))

@@ -1,0 +1,74 @@
+"""What a record holds of danger that the rules of today do not know any more: it stands until somebody says by name
+what was done about it.
+
+A pack may rename an observation or a cause, and it may drop what an answer meant. So each answer is written down with
+what it meant for safety when it was given (`marked`), and that is held against the rules that fold it (`forgotten`).
+No electrical test can settle it: it may have been anything.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from faultfinder.errors import BadAnswer, UnknownName
+from faultfinder.job.events import Answered, Chosen, Corrected, DealtWith, Event
+from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+
+UNSAFE = "unsafe"
+"""What an answer meant that was a hazard in itself; every other word is a danger sign."""
+LEAST_WORDS = 2
+"""Words that tell what was done: a bare yes tells nothing. Chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """One thing that is not known any more: its name in the record, and what stands there, for people."""
+
+    name: str
+    told: str
+
+
+def meant(items: Iterable[tuple[Observation, Iterable[str]]]) -> tuple[str, ...]:
+    """What answers mean for safety by the rules of now: danger signs, and UNSAFE; in no order but the alphabet's."""
+    found = set()
+    for item, answers in items:
+        for answer in answers:
+            found |= {item.danger[answer]} if answer in item.danger else set()
+            found |= {UNSAFE} if answer in item.unsafe else set()
+    return tuple(sorted(found))
+
+
+def marked(event: Event, items: Iterable[tuple[Observation, Iterable[str]]]) -> Event:
+    """The event as it is written down: with what its answers mean now."""
+    if not isinstance(event, Answered | Corrected | Chosen):
+        return event
+    return replace(event, meant=meant(items))
+
+
+def without(lost: tuple[Lost, ...], name: str) -> tuple[Lost, ...]:
+    return tuple(each for each in lost if each.name != name)
+
+
+def dealt_with(lost: tuple[Lost, ...], event: DealtWith) -> tuple[Lost, ...]:
+    """What is left of it. Raises UnknownName for a name that nothing lost has, BadAnswer where what was done is not
+    told."""
+    names = [each.name for each in lost]
+    if event.name not in names:
+        raise UnknownName(
+            f"nothing of that name is to be dealt with: '{event.name[:40]}'; "
+            f"{did_you_mean(event.name[:80], names)}".strip("; ")
+        )
+    if len(event.done.split()) < LEAST_WORDS:
+        raise BadAnswer("Say in words what was looked at again or put right, and what came of it.")
+    return without(lost, event.name)
+
+
+def titles(lost: Iterable[Lost]) -> list[str]:
+    """As a person reads it, with what deals with it."""
+    return [f"{each.told} (type: dealt with {each.name}: and what was done)" for each in lost]
+
+
+def items_of(pack: Pack, sets: Iterable[tuple[str, str]]) -> list[tuple[Observation, tuple[str]]]:
+    return [(pack.observations[name], (answer,)) for name, answer in sets if name in pack.observations]

@@ -1,0 +1,1 @@
+"""Closed jobs counted, searched and exchanged."""

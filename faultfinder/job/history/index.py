@@ -1,0 +1,440 @@
+"""The index over all jobs of a folder: an embedded database, made from the records and from nothing else.
+
+It only saves taking every record apart again: one is read anew when its content has changed, and what has gone is
+forgotten. It may be deleted at any time; a damaged, foreign or locked index, or a folder that cannot be written,
+costs time and nothing more. The records themselves are read through the Files seam.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import sqlite3
+import zlib
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from types import MappingProxyType
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.events import Closed, Event, SeenBefore
+from faultfinder.job.history.exchange import of_others
+from faultfinder.job.history.history import (
+    WEIGHT,
+    ClosedJob,
+    Closing,
+    closed_job,
+    counts,
+    seen_before,
+    together,
+)
+from faultfinder.job.history.search import ODD, Job, fitting, job_of, odd, record_names, unreadable
+from faultfinder.job.record.event_codec import plain_text, to_line
+from faultfinder.job.record.filesystem import Disk, Files
+from faultfinder.job.record.record import SUFFIX, parse_record
+from faultfinder.job.record.whole_file import reason_of
+from faultfinder.knowledge.model import Pack
+
+INDEX = ".history.sqlite3"
+FORMAT = 3
+WAIT_S = 5.0
+"""How long another process may hold the index; then this one works without it. Chosen."""
+
+_BAD = (sqlite3.Error, UnicodeError, LookupError, TypeError, ValueError)
+"""What reading a damaged index may raise: its texts may be no texts and its numbers no numbers."""
+_MAY_BE_GOOD = frozenset(
+    {
+        sqlite3.SQLITE_BUSY,
+        sqlite3.SQLITE_LOCKED,
+        sqlite3.SQLITE_READONLY,
+        sqlite3.SQLITE_CANTOPEN,
+        sqlite3.SQLITE_FULL,
+        sqlite3.SQLITE_PERM,
+    }
+)
+"""Errors that say nothing against the index itself: it is left alone, and done without this time."""
+
+_TABLES = """
+CREATE TABLE about (format INTEGER NOT NULL);
+CREATE TABLE record (
+  name TEXT PRIMARY KEY, digest TEXT NOT NULL, problem TEXT NOT NULL,
+  job TEXT, pack TEXT NOT NULL, by_clock REAL NOT NULL, checksum INTEGER NOT NULL
+);
+CREATE TABLE fact (
+  record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, name TEXT NOT NULL, value TEXT NOT NULL
+);
+CREATE TABLE closing (
+  record TEXT NOT NULL REFERENCES record ON DELETE CASCADE,
+  number INTEGER NOT NULL, at TEXT NOT NULL, state TEXT NOT NULL, minutes REAL NOT NULL
+);
+CREATE TABLE found (
+  record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, closing INTEGER NOT NULL, cause TEXT NOT NULL
+);
+CREATE TABLE listed (
+  record TEXT PRIMARY KEY REFERENCES record ON DELETE CASCADE,
+  told TEXT NOT NULL, told_sum INTEGER NOT NULL, words TEXT NOT NULL, words_sum INTEGER NOT NULL
+);
+CREATE TABLE mended (record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, cause TEXT NOT NULL);
+CREATE INDEX fact_of ON fact (record);
+CREATE INDEX closing_of ON closing (record);
+CREATE INDEX found_of ON found (record);
+CREATE INDEX mended_of ON mended (record);
+"""
+
+
+def job_key(events: Sequence[Event]) -> str:
+    """What names a closed job wherever it is counted: a hash of its record up to the first closing.
+
+    What is appended later (a return visit) does not change it, nor where or under which name the record lies.
+    """
+    digest = hashlib.sha256()
+    for event in events:
+        digest.update(to_line(event, check=False).encode("utf-8"))
+        if isinstance(event, Closed):
+            break
+    return digest.hexdigest()[:16]
+
+
+class Index:
+    """The index of a folder, open. Use `Index.open`, `refresh`, `jobs`, `close`."""
+
+    def __init__(self, connection: sqlite3.Connection, folder: Path, files: Files) -> None:
+        self._connection = connection
+        self._folder = folder
+        self._files = files
+
+    @classmethod
+    def open(cls, folder: Path, files: Files | None = None) -> Index:
+        """The folder's index, made anew where there is none that can be used; in memory where none can be kept."""
+        files = files or Disk()
+        # Where there is no record nothing is left behind either.
+        kept = _kept(folder / INDEX, files) if _worth_it(folder, files) else None
+        return cls(kept or _in_memory(), folder, files)
+
+    def refresh(self) -> tuple[str, ...]:
+        """Read what has changed since; what is wrong with records, a sentence each. Raises OSError where the folder
+        cannot be looked at."""
+        names = record_names(self._folder, self._files)
+        try:
+            return self._refreshed(names)
+        except _BAD as error:
+            self._begin_again(error)
+            return self._refreshed(names)
+
+    def jobs(self) -> list[ClosedJob]:
+        """Every closed job, each once although its record lie there twice; as of the last `refresh`."""
+        try:
+            return self._jobs()
+        except _BAD as error:
+            self._begin_again(error)
+            self._refreshed(record_names(self._folder, self._files))
+            return self._jobs()
+
+    def listed(self, words: Sequence[str] = ()) -> list[Job]:
+        """Every job, open or closed, that holds all the words, latest first; as of the last `refresh`."""
+        try:
+            return fitting(self._listed(with_words=bool(words)), words)
+        except _BAD as error:
+            self._begin_again(error)
+            self._refreshed(record_names(self._folder, self._files))
+            return fitting(self._listed(with_words=bool(words)), words)
+
+    def _begin_again(self, error: Exception) -> None:
+        """Go on in memory, and take a damaged index away, so that the next opening makes it anew."""
+        self.close()
+        self._connection = _in_memory()
+        if not _left_alone(error):
+            _removed(self._folder / INDEX, self._files)
+
+    def _refreshed(self, names: Sequence[str]) -> tuple[str, ...]:
+        known = dict(self._connection.execute("SELECT name, digest FROM record"))
+        with self._connection:
+            for name in set(known) - {_stored(name) for name in names}:
+                self._connection.execute("DELETE FROM record WHERE name = ?", (name,))
+            for name in names:
+                self._take(name, known.get(_stored(name), ""))
+        rows = self._connection.execute("SELECT problem FROM record WHERE problem <> '' ORDER BY name")
+        return tuple(problem for (problem,) in rows)
+
+    def _take(self, file: str, digest_before: str) -> None:
+        path, name = self._folder / file, _stored(file)
+        try:
+            data = self._files.read(path)
+        except OSError as error:
+            problem = f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+            self._keep(name, "", problem, unreadable(path, problem))
+            return
+        digest = hashlib.sha256(data).hexdigest()
+        if digest == digest_before:
+            return
+        try:
+            contents = parse_record(data, str(path))
+            listed = job_of(path, contents)
+            job = None if contents.damaged else closed_job(job_key(contents.events), contents.events)
+        except (FaultFinderError, *ODD) as error:
+            problem = str(error) if isinstance(error, FaultFinderError) else odd(path, error)
+            self._keep(name, digest, problem, unreadable(path, problem))
+            return
+        problem = ""
+        if contents.damaged:
+            first = next(problem for problem in contents.problems if problem.is_error)
+            problem = f"not counted, damaged: {plain_text(str(first))}"
+        self._keep(name, digest, problem, listed, job)
+
+    def _keep(self, name: str, digest: str, problem: str, listed: Job, job: ClosedJob | None = None) -> None:
+        """What a record comes to, in the place of what stood there."""
+        run, many = self._connection.execute, self._connection.executemany
+        run("DELETE FROM record WHERE name = ?", (name,))
+        problem, job = _stored(problem), _storable(job)
+        run(
+            "INSERT INTO record VALUES (?, ?, ?, ?, ?, ?, ?)",
+            (
+                name,
+                digest,
+                problem,
+                job.key if job else None,
+                job.pack if job else "",
+                job.by_clock if job else 0.0,
+                _checksum(name, digest, problem, job),
+            ),
+        )
+        told, words = _told(listed), _stored(listed.words)
+        run(
+            "INSERT INTO listed VALUES (?, ?, ?, ?, ?)",
+            (name, told, _sum(name, told), words, _sum(name, words)),
+        )
+        if job is None:
+            return
+        many("INSERT INTO fact VALUES (?, ?, ?)", [(name, fact, value) for fact, value in job.facts.items()])
+        many(
+            "INSERT INTO closing VALUES (?, ?, ?, ?, ?)",
+            [(name, n, each.at, each.state, each.minutes) for n, each in enumerate(job.closings)],
+        )
+        many(
+            "INSERT INTO found VALUES (?, ?, ?)",
+            [(name, n, cause) for n, each in enumerate(job.closings) for cause in each.found],
+        )
+        many("INSERT INTO mended VALUES (?, ?)", [(name, cause) for cause in job.put_right])
+
+    def _listed(self, *, with_words: bool) -> Iterable[Job]:
+        columns = "words, words_sum" if with_words else "'', 0"
+        for name, told, told_sum, words, words_sum in self._connection.execute(
+            f"SELECT record, told, told_sum, {columns} FROM listed ORDER BY record"
+        ):
+            if told_sum != _sum(name, told) or (with_words and words_sum != _sum(name, words)):
+                raise sqlite3.DatabaseError(f"what is kept of {name} is damaged")
+            yield _listed_of(self._folder, told, words)
+
+    def _jobs(self) -> list[ClosedJob]:
+        run = self._connection.execute
+        facts: dict[str, dict[str, str]] = {}
+        for record, fact, value in run("SELECT record, name, value FROM fact ORDER BY rowid"):
+            facts.setdefault(record, {})[fact] = value
+        found: dict[tuple[str, int], list[str]] = {}
+        for record, number, cause in run("SELECT record, closing, cause FROM found ORDER BY rowid"):
+            found.setdefault((record, number), []).append(cause)
+        closings: dict[str, list[Closing]] = {}
+        for record, number, at, state, minutes in run(
+            "SELECT record, number, at, state, minutes FROM closing ORDER BY record, number"
+        ):
+            each = Closing(at, state, tuple(found.get((record, number), ())), minutes)
+            closings.setdefault(record, []).append(each)
+        mended: dict[str, list[str]] = {}
+        for record, cause in run("SELECT record, cause FROM mended ORDER BY rowid"):
+            mended.setdefault(record, []).append(cause)
+        jobs = []
+        for name, digest, problem, key, pack, by_clock, checksum in run("SELECT * FROM record ORDER BY name"):
+            job = None
+            if key is not None:
+                job = ClosedJob(
+                    key,
+                    pack,
+                    MappingProxyType(facts.get(name, {})),
+                    tuple(closings[name]),
+                    tuple(mended.get(name, ())),
+                    by_clock,
+                )
+                jobs.append(job)
+            if checksum != _checksum(name, digest, problem, job):
+                raise sqlite3.DatabaseError(f"what is kept of {name} is damaged")
+        return together(jobs)
+
+    def close(self) -> None:
+        self._connection.close()
+
+    def __enter__(self) -> Index:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+
+def _stored(text: str) -> str:
+    """A text as the database can hold it: lone surrogates have no bytes."""
+    return text.encode("utf-8", "backslashreplace").decode("utf-8")
+
+
+def _storable(job: ClosedJob | None) -> ClosedJob | None:
+    """The job in texts and numbers that come back from the database as they went in."""
+    if job is None:
+        return None
+    return ClosedJob(
+        job.key,
+        _stored(job.pack),
+        MappingProxyType({_stored(name): _stored(value) for name, value in job.facts.items()}),
+        tuple(
+            Closing(each.at, _stored(each.state), tuple(map(_stored, each.found)), float(each.minutes))
+            for each in job.closings
+        ),
+        tuple(map(_stored, job.put_right)),
+        float(job.by_clock),
+    )
+
+
+def _checksum(name: str, digest: str, problem: str, job: ClosedJob | None) -> int:
+    """Tells damage inside the database's cells, which its own check does not look at."""
+    parts: list[object] = [name, digest, problem]
+    if job is not None:
+        parts += [job.key, job.pack, sorted(job.facts.items()), job.closings, job.put_right, job.by_clock]
+    return zlib.crc32(repr(parts).encode("utf-8"))
+
+
+_HERE = "\0"
+"""Stands for the path of a record in what is told of it: the same folder may be named in several ways."""
+
+
+def _told(job: Job) -> str:
+    """What is told of a job without being asked for a word in it; JSON, in which every text has its bytes."""
+    problems = [problem.replace(str(job.path), _HERE) for problem in job.problems]
+    parts = [job.path.name, job.state, job.pack, job.began, job.last, job.complaint, job.minutes]
+    return json.dumps([*parts, job.found, problems, job.damaged])
+
+
+def _listed_of(folder: Path, told: str, words: str) -> Job:
+    file, state, pack, began, last, complaint, minutes, found, problems, damaged = json.loads(told)
+    path = folder / file
+    return Job(
+        path.name.removesuffix(SUFFIX),
+        path,
+        state,
+        pack,
+        began,
+        last,
+        complaint,
+        minutes,
+        tuple(found),
+        words,
+        tuple(problem.replace(_HERE, str(path)) for problem in problems),
+        damaged,
+    )
+
+
+def _sum(name: str, text: str) -> int:
+    return zlib.crc32(f"{name}\0{text}".encode())
+
+
+def _worth_it(folder: Path, files: Files) -> bool:
+    try:
+        return files.exists(folder / INDEX) or bool(record_names(folder, files))
+    except OSError:
+        return False
+
+
+def _left_alone(error: Exception) -> bool:
+    return getattr(error, "sqlite_errorcode", 0) & 0xFF in _MAY_BE_GOOD
+
+
+def _removed(path: Path, files: Files) -> bool:
+    try:
+        files.remove(path)
+    except OSError:
+        return False
+    return True
+
+
+def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
+    """The index on disk, private to the user; made anew once where it cannot be used; None where that fails."""
+    for _ in range(2):
+        connection: sqlite3.Connection | None = None
+        try:
+            if files.exists(path) and not files.is_file(path):
+                raise sqlite3.DatabaseError("a link or a pipe in the place of the index")
+            if not files.exists(path):
+                files.close(files.open(path, create=True))
+            connection = sqlite3.connect(path, timeout=WAIT_S)
+            if _usable(connection):
+                return connection
+            trouble: Exception = sqlite3.DatabaseError("another format")
+        except (*_BAD, OSError) as error:
+            trouble = error
+        if connection is not None:
+            connection.close()
+        if _left_alone(trouble) or not _removed(path, files):
+            return None
+    return None
+
+
+def _usable(connection: sqlite3.Connection) -> bool:
+    """Whether it is an index of this format, or empty and now made one. Raises sqlite3.Error for what is none."""
+    connection.execute("PRAGMA journal_mode = DELETE").fetchone()
+    # What a flat battery spoils is noticed (checksums) and made anew from the records: no need to wait for the disk.
+    connection.execute("PRAGMA synchronous = OFF")
+    connection.execute("PRAGMA foreign_keys = ON")
+    tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    if not tables:
+        _make(connection)
+        return True
+    if "about" not in tables:
+        return False
+    known = connection.execute("SELECT format FROM about").fetchone()
+    whole = connection.execute("PRAGMA quick_check(1)").fetchone()
+    return bool(known == (FORMAT,) and whole == ("ok",))
+
+
+def _in_memory() -> sqlite3.Connection:
+    connection = sqlite3.connect(":memory:")
+    _make(connection)
+    return connection
+
+
+def _make(connection: sqlite3.Connection) -> None:
+    connection.execute("PRAGMA foreign_keys = ON")
+    with connection:
+        connection.executescript(_TABLES)
+        connection.execute("INSERT INTO about VALUES (?)", (FORMAT,))
+
+
+# -- the whole of it ------------------------------------------------------------------------------------
+
+
+def seen(folder: Path, files: Files | None = None) -> tuple[list[ClosedJob], tuple[str, ...]]:
+    """Every closed job of the folder's records and of what was taken in from other vans, and what is wrong with
+    them. Raises OSError where the folder cannot be looked at."""
+    files = files or Disk()
+    with Index.open(folder, files) as index:
+        problems = index.refresh()
+        jobs = index.jobs()
+    try:
+        others = of_others(folder, files)
+    except FaultFinderError as error:
+        return jobs, (*problems, str(error))
+    return together(jobs, others), problems
+
+
+def listed(folder: Path, files: Files | None = None, words: Sequence[str] = ()) -> list[Job]:
+    """What `search.jobs` finds, each record taken apart only once. Raises OSError where the folder cannot be looked
+    at."""
+    with Index.open(folder, files or Disk()) as index:
+        index.refresh()
+        return index.listed(words)
+
+
+def seen_here(
+    pack: Pack, folder: Path, files: Files | None = None, weight: float = WEIGHT
+) -> tuple[SeenBefore | None, tuple[str, ...]]:
+    """The pack's numbers blended with what the workshop has seen, and what is wrong with the records left out.
+
+    None: no closed job was done with these rules. Nothing is blended unless somebody asks for it, and whoever does
+    shows it. Raises OSError where the folder cannot be looked at.
+    """
+    jobs, problems = seen(folder, files)
+    return seen_before(pack, counts(pack, jobs), weight), problems

@@ -1,0 +1,1 @@
+"""The only writer of files: a job's record on disk."""

@@ -1,0 +1,374 @@
+"""An event <-> one line of a record: `- {answer: air, is: weak, line: 5d1f-12, check: 1f00ba24}`.
+
+`line` is the record's own mark and the line's number in it, `more` how many lines of the same turn follow, and
+`check` the CRC-32 (8 hexadecimal digits, of the UTF-8 text) of the line without it. All three are written by the
+program and left out by hands. Reading is strict: an unknown event, key or word, or a value of the wrong
+type, is a `Problem` with its place and the nearest known name.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import types
+import typing
+import zlib
+from collections.abc import Mapping
+from dataclasses import MISSING, dataclass, fields
+from datetime import datetime
+from typing import Any
+
+from faultfinder.job.events import BECAUSE, EVENTS, Chances, Event, Expect, Skipped
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.problem import Problem, Sink
+from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+
+MAX_LINE = 50_000
+"""Longest line in characters. What a person types is at most 4,000 (dialogue/converse.py), each of them at most ten
+characters here, where it has to be written as an escape. Chosen."""
+
+_CHECK = re.compile(r", check: ([0-9a-f]{8})\}$")
+_NUMBER = r"[+-]?[0-9]{1,9}(\.[0-9]{1,12})?([eE][+-]?[0-9]{1,2})?"
+_PLAIN = re.compile(r"[A-Za-z0-9_][A-Za-z0-9_.+-]*\Z")
+_ESCAPES = {'"': '\\"', "\\": "\\\\", "\n": "\\n", "\t": "\\t", "\r": "\\r"}
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a line stands: the mark of its record (4 hexadecimal digits), its number there, from 1, and how many
+    lines of the same turn follow it."""
+
+    record: str
+    number: int
+    more: int = 0
+
+
+_LINE = re.compile(r"([0-9a-f]{4})-([1-9][0-9]{0,4})\Z")
+_MORE = re.compile(r"[1-9][0-9]{0,4}\Z")
+
+
+# -- writing --------------------------------------------------------------------------------------------
+
+
+def to_line(event: Event, place: Place | None = None, *, check: bool = True) -> str:
+    """The line of an event, without its line end; with its place where one is given, and with its check unless told
+    otherwise."""
+    text = "- {" + ", ".join(f"{key}: {_written(value)}" for key, value in to_mapping(event).items())
+    if place is not None:
+        text += f", line: {place.record}-{place.number}" + (f", more: {place.more}" if place.more else "")
+    return _with_check(text + "}") if check else text + "}"
+
+
+def mark_of(first: Event) -> str:
+    """The mark of a record that begins with this event: by it two records put together are told apart."""
+    return _crc(to_line(first, check=False))[:4]
+
+
+def to_mapping(event: Event) -> dict[str, Any]:
+    """The event's keys and values in order, those at their defaults left out (but the first key)."""
+    mapping: dict[str, Any] = {}
+    for number, spec in enumerate(_specs(type(event))):
+        value = getattr(event, spec.attribute)
+        if (number == 0 and spec.first) or spec.required or value != spec.default:
+            mapping[spec.key] = value
+    return mapping
+
+
+def _with_check(text: str) -> str:
+    return f"{text[:-1]}, check: {_crc(text)}}}"
+
+
+def _crc(text: str) -> str:
+    return f"{zlib.crc32(text.encode('utf-8', 'surrogatepass')):08x}"
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return f"{value:.10g}"
+    if isinstance(value, str):
+        return value if _PLAIN.match(value) else _quoted(value)
+    if value and isinstance(value[0], tuple):
+        return "{" + ", ".join(f"{_written(name)}: {_written(chance)}" for name, chance in value) + "}"
+    return "[" + ", ".join(_written(item) for item in value) + "]"
+
+
+def _quoted(text: str) -> str:
+    return '"' + "".join(_escaped(character) for character in text) + '"'
+
+
+def _escaped(character: str) -> str:
+    """A character as it stands in double quotes: whatever could drive a terminal or end a line is escaped."""
+    if character in _ESCAPES:
+        return _ESCAPES[character]
+    code = ord(character)
+    if 0xD800 <= code <= 0xDFFF:
+        return "\\ufffd"
+    if character != "\ufffd" and character.isprintable() or character == " ":
+        return character
+    return f"\\x{code:02x}" if code < 0x100 else f"\\u{code:04x}" if code < 0x10000 else f"\\U{code:08x}"
+
+
+# -- reading --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line read. `checked`: it carried a check and the check was right. `place`: as the line says, if it does."""
+
+    event: Event | None
+    problems: tuple[Problem, ...]
+    checked: bool
+    place: Place | None = None
+
+
+def parse_line(text: str, file: str = "", number: int = 1) -> Line:
+    """Read one line (without its line end). Never raises: what is wrong comes back as problems at `number`."""
+    sink = Sink()
+    here = Mark(file, 1, 1)
+    found = _CHECK.search(text) if len(text) <= MAX_LINE else None
+    whole = text if found is None else text[: found.start()] + "}"
+    if len(text) > MAX_LINE:
+        sink.error(here, "too-long", f"a line of {len(text):,} characters; at most {MAX_LINE:,} are read")
+    elif found is not None and _crc(whole) != found.group(1):
+        sink.error(
+            here,
+            "damaged",
+            "the line does not agree with its check: it is damaged or was changed by hand",
+            "if you changed it, delete its 'check'; else put it right or delete the line",
+        )
+    event, place = (None, None) if sink.has_errors else _parsed(whole, file, here, sink)
+    problems = tuple(_moved(problem, number - 1) for problem in sink.problems)
+    if event is None or sink.has_errors:
+        return Line(None, problems, False)
+    return Line(event, problems, found is not None, place)
+
+
+def _parsed(text: str, file: str, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
+    node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
+    if node is None and not sink.has_errors:
+        sink.error(here, "empty", "an empty line where an event should stand")
+    return _event(node, here, sink) if node is not None else (None, None)
+
+
+def _moved(problem: Problem, lines: int) -> Problem:
+    """The same problem, so many lines further down."""
+    mark = Mark(problem.mark.file, problem.mark.line + lines, problem.mark.column)
+    hint = re.sub(r"(?<=^first on line )\d+$", lambda found: str(int(found[0]) + lines), problem.hint)
+    return Problem(mark, problem.code, problem.level, problem.message, hint)
+
+
+def _event(node: Node, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
+    if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
+        sink.error(here, "not-an-event", "a record line is '- {event: ..., ...}'")
+        return None, None
+    whole = node.items[0]
+    pairs = tuple(pair for pair in whole.pairs if pair[0].text not in ("line", "more"))
+    if not pairs:
+        sink.error(here, "not-an-event", "an event without a word in it")
+        return None, None
+    return _of_kind(MapNode(pairs, whole.mark), sink), _place(whole, sink)
+
+
+def _place(mapping: MapNode, sink: Sink) -> Place | None:
+    """Where the line says that it stands; None where it does not say."""
+    line, more = mapping.get("line"), mapping.get("more")
+    if line is None and more is None:
+        return None
+    number = _LINE.match(line.text) if isinstance(line, Scalar) else None
+    follow = _MORE.match(more.text) if isinstance(more, Scalar) else None
+    if number is None or (more is not None and follow is None):
+        wanted = "a line's place is written as 'line: 5d1f-12', where others follow with 'more: 1'"
+        sink.error(mapping.mark, "wrong-value", wanted, "leave 'line' and 'more' out when writing by hand")
+        return None
+    return Place(number[1], int(number[2]), int(follow[0]) if follow else 0)
+
+
+def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
+    first = mapping.pairs[0][0]
+    kind = EVENTS.get(first.text)
+    if kind is None:
+        message = f'there is no event "{_shown(first.text)}"; its name is the first word of the line'
+        sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
+        return None
+    return _built(kind, mapping, sink)
+
+
+def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
+    specs = {spec.key: spec for spec in _specs(kind)}
+    values: dict[str, Any] = {}
+    before = len(sink.problems)
+    name = mapping.pairs[0][0].text
+    for key, node in mapping.pairs:
+        spec = specs.get(key.text)
+        if spec is None:
+            message = f'"{name}" has no key "{_shown(key.text)}"'
+            sink.error(key.mark, "unknown-key", message, did_you_mean(key.text, specs))
+            continue
+        value = _read(node, spec, sink)
+        if value is not None:
+            values[spec.attribute] = value
+    for spec in specs.values():
+        if spec.required and mapping.get(spec.key) is None:
+            sink.error(mapping.mark, "missing-key", f'"{name}" needs the key "{spec.key}"')
+    if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
+        sink.error(mapping.mark, "missing-value", f'"{name}" expects nothing', "name what must come out")
+    return kind(**values) if len(sink.problems) == before else None
+
+
+def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
+    """The value of a key, or None after telling what is wrong with it."""
+    if spec.type == Chances:
+        return _chances(node, spec, sink)
+    if spec.type == tuple[str, ...]:
+        items = node.items if isinstance(node, ListNode) else (node,)
+        texts = [_text(item, spec, sink) for item in items]
+        return None if None in texts else tuple(typing.cast("list[str]", texts))
+    text = _text(node, spec, sink)
+    if text is None:
+        return None
+    if spec.type is bool:
+        return _word(text, ("yes", "no"), node.mark, spec, sink, {"yes": True, "no": False})
+    if spec.type in (int, float):
+        return _number(text, node.mark, spec, sink)
+    if spec.choices:
+        return _word(text, spec.choices, node.mark, spec, sink, {word: word for word in spec.choices})
+    if spec.key == "at":
+        return _time(text, node.mark, sink)
+    return text
+
+
+def _text(node: Node, spec: _Spec, sink: Sink) -> str | None:
+    if not isinstance(node, Scalar):
+        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        return None
+    if node.plain and not node.text:
+        sink.error(node.mark, "missing-value", f'"{spec.key}" has no value', 'write "" for an empty text')
+        return None
+    return node.text
+
+
+def _word(
+    text: str, known: tuple[str, ...], mark: Mark, spec: _Spec, sink: Sink, values: Mapping[str, Any]
+) -> Any:
+    if text in values:
+        return values[text]
+    message = f'"{spec.key}" is one of {", ".join(known)}, not "{_shown(text)}"'
+    near = nearest(text, known)
+    sink.error(mark, "wrong-value", message, f'did you mean "{near}"?' if near else "")
+    return None
+
+
+def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
+    pattern = r"[+-]?[0-9]{1,9}" if spec.type is int else _NUMBER
+    value = float(text) if re.fullmatch(pattern, text) else math.nan
+    if not math.isfinite(value):
+        sink.error(mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"')
+        return None
+    return int(value) if spec.type is int else value
+
+
+def _time(text: str, mark: Mark, sink: Sink) -> str | None:
+    try:
+        datetime.fromisoformat(text)
+    except ValueError:
+        sink.error(
+            mark, "wrong-value", f'"at" must be a time such as 2031-05-14T09:30:00, not "{_shown(text)}"'
+        )
+        return None
+    return text
+
+
+def _chances(node: Node, spec: _Spec, sink: Sink) -> Chances | None:
+    if not isinstance(node, MapNode) or not node.pairs:
+        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        return None
+    chances = []
+    for name, value in node.pairs:
+        text = value.text if isinstance(value, Scalar) else ""
+        number = float(text) if re.fullmatch(_NUMBER, text) else -1.0
+        if not 0.0 <= number <= 1.0:
+            sink.error(value.mark, "wrong-type", f'"{_shown(name.text)}" must be a probability from 0 to 1')
+            return None
+        chances.append((name.text, number))
+    return tuple(chances)
+
+
+def _shown(text: str) -> str:
+    shown = "".join(character if character.isprintable() else "?" for character in text)
+    return shown if len(shown) <= 40 else shown[:37] + "..."
+
+
+# -- the keys of an event, from its class ----------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class _Spec:
+    key: str
+    attribute: str
+    type: Any
+    required: bool
+    default: Any
+    choices: tuple[str, ...]
+    first: bool
+
+    @property
+    def wanted(self) -> str:
+        if self.type == Chances:
+            return "a mapping {cause: probability}"
+        if self.type == tuple[str, ...]:
+            return "a list [..., ...]"
+        words = {int: "a whole number", float: "a number", bool: "yes or no"}
+        return words.get(self.type, "a text")
+
+
+def _specs(kind: type[Event]) -> tuple[_Spec, ...]:
+    """The keys of an event in order."""
+    return _ALL_SPECS[kind]
+
+
+def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
+    hints = typing.get_type_hints(kind)
+    specs = []
+    for number, field in enumerate(fields(kind)):
+        first = number == 0 and kind is not Expect
+        key = kind.KEY if first else "is" if field.name == "value" else field.name
+        choices = BECAUSE if kind is Skipped and field.name == "because" else ()
+        required = field.default is MISSING
+        default = None if required else field.default
+        specs.append(_Spec(key, field.name, _bare(hints[field.name]), required, default, choices, first))
+    return tuple(specs)
+
+
+def _bare(hint: Any) -> Any:
+    """A type without its 'or None'."""
+    if isinstance(hint, types.UnionType) or typing.get_origin(hint) is typing.Union:
+        return next(each for each in typing.get_args(hint) if each is not type(None))
+    return hint
+
+
+# -- showing --------------------------------------------------------------------------------------------
+
+
+def plain_text(text: str, *, lines: bool = False) -> str:
+    """Text from a file or a person made safe to show: no control, direction-changing or unpaired character.
+
+    Each such character becomes '?'; a tab becomes a space, a line end too unless `lines`. What is left cannot
+    drive a terminal nor read differently from what it says.
+    """
+    shown = []
+    for character in text:
+        if character == "\n" and lines:
+            shown.append("\n")
+        elif character in "\n\r\t":
+            shown.append(" ")
+        elif character.isprintable():
+            shown.append(character)
+        else:
+            shown.append(" " if character.isspace() else "?")
+    return "".join(shown)
+
+
+_ALL_SPECS = {kind: _specs_of(kind) for kind in EVENTS.values()}

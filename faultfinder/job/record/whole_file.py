@@ -1,0 +1,89 @@
+"""A whole file written (a report, counts for other vans): the old one or the new one after a crash, never a half, and
+nothing lost that somebody kept there."""
+
+from __future__ import annotations
+
+import errno
+from pathlib import Path
+
+from faultfinder.job.record.event_codec import plain_text
+from faultfinder.job.record.filesystem import Disk, Files, InUse
+from faultfinder.job.record.lines import RecordError, parse_record
+
+
+def write_whole(path: str | Path, text: str, files: Files | None = None, *, over: bool = False) -> None:
+    """Write a whole file so that a crash leaves the old one or the new one. over: write over a file that is there;
+    never over a job's record, nor what is no file. Raises RecordError."""
+    path = Path(path)
+    files = files or Disk()
+    if not path.name:
+        raise RecordError(f"{plain_text(str(path))} cannot be written: it is a folder.")
+    try:
+        if files.exists(path):
+            _may_go(path, files, over)
+        half = path.with_name(f".{path.name}.part")
+        files.make_folder(path.parent)
+        if files.exists(half):
+            files.remove(half)
+        handle = files.open(half, create=True)
+        try:
+            data = text.encode("utf-8", "replace")
+            if files.append(handle, data) != len(data):
+                raise OSError(errno.ENOSPC, "no room for the whole file")
+            files.sync(handle)
+        except OSError:
+            try_to_remove(files, half)
+            raise
+        finally:
+            files.close(handle)
+        files.replace(half, path)
+        files.sync_folder(path.parent)
+    except OSError as error:
+        raise RecordError(f"{plain_text(str(path))} cannot be written: {reason_of(error)}.") from error
+
+
+def _may_go(path: Path, files: Files, over: bool) -> None:
+    """Raises RecordError, or OSError for what is no file, where a file must stay as it is."""
+    try:
+        # However much of it can be read: a damaged record is one all the same.
+        record = bool(parse_record(files.read(path)).events)
+    except (RecordError, FileNotFoundError):  # no record, or a link to nowhere
+        record = False
+    if record:
+        raise RecordError(
+            f"{plain_text(str(path))} is a job's record: it is not written over. Name another file."
+        )
+    if not over:
+        raise RecordError(
+            f"{plain_text(str(path))} is there already: name another file, or give --replace to write over it."
+        )
+
+
+def try_to_remove(files: Files, path: Path) -> None:
+    """Take away what could not be finished, so that it does not stand in the way of the next try."""
+    try:
+        files.remove(path)
+    except OSError:
+        pass
+
+
+def reason_of(error: OSError, *, reading: bool = False) -> str:
+    """Why the disk refused to write, or to read, in words for people."""
+    if reading and error.errno in (errno.EACCES, errno.EPERM):
+        return "no permission to read it"
+    reasons = {
+        errno.ENOSPC: "the disk is full",
+        errno.EDQUOT: "the disk is full",
+        errno.EFBIG: "the file may not grow any more",
+        errno.EACCES: "no permission to write there",
+        errno.EPERM: "no permission to write there",
+        errno.EROFS: "the disk can only be read",
+        errno.EISDIR: "it is a folder",
+        errno.ENOTDIR: "its folder is a file",
+        errno.ELOOP: "it is a link to somewhere else",
+        errno.ENAMETOOLONG: "the name is too long",
+        errno.EIO: "the disk does not answer properly",
+    }
+    if isinstance(error, InUse):
+        return "another window has it open"
+    return reasons.get(error.errno or 0, plain_text(str(error.strerror or error)))

@@ -1,0 +1,1 @@
+"""What the checks and tables work out of a pack that was built."""

@@ -1,0 +1,1 @@
+"""Trees of all files of a pack to the checked model."""

@@ -1,0 +1,204 @@
+"""Observations and questions: what is asked, its answers and their background. See pack.py."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from faultfinder.knowledge.build.names import Names, known_names
+from faultfinder.knowledge.build.readings import reading_spec
+from faultfinder.knowledge.instructions.placing import placed
+from faultfinder.knowledge.model import (
+    Answer,
+    Choice,
+    Kind,
+    Need,
+    Observation,
+    Probes,
+    Question,
+)
+from faultfinder.knowledge.schema.keys import (
+    DEFAULT_ACCESS,
+    DEFAULT_BACKGROUND,
+    DEFAULT_MINUTES,
+)
+from faultfinder.knowledge.schema.read import Entry, Values
+from faultfinder.knowledge.schema.strength_words import RELIABILITY
+
+
+def _kind(values: Values) -> Kind:
+    default = Kind.READING if values.has("bands") else Kind.LOOK
+    return Kind(values.text("kind", default))
+
+
+def _need(entry: Entry, kind: Kind, names: Names) -> Need:
+    values = entry.values
+    if any(values.node.get(key) is not None and not values.has(key) for key in ("kind", "access")):
+        return Need.COVERS_ON  # what was written is told as a mistake, and the pack refused
+    if kind not in (Kind.TOLD, Kind.READING) and not values.has("access"):
+        names.sink.warning(
+            entry.mark,
+            "access-unsaid",
+            f"{entry.id}: nothing says what access it asks for; it is taken as open_dead, the strictest",
+            "add access: covers_on, in_use, isolated or open_dead",
+        )
+    return Need(values.text("access", DEFAULT_ACCESS.get(kind, Need.OPEN_DEAD)))
+
+
+def _instruments(entry: Entry, names: Names) -> tuple[str, ...]:
+    known = known_names(
+        entry.values.names("needs"), "instrument", names.instruments, f"{entry.id}: needs", names
+    )
+    return tuple(known)
+
+
+def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Observation:
+    values = entry.values
+    kind = _kind(values)
+    reading = reading_spec(entry, kind, names, numbers)
+    answers = _answers(entry, kind, names)
+    what = entry.id
+    need = _need(entry, kind, names)
+    probes = values.table("probes")
+    danger: dict[str, str] = {}
+    for name, sign in values.pairs("danger"):
+        if names.answer_ok(entry.id, name, f"{what}: danger"):
+            danger[name.text] = sign
+            if answers and name.text == answers[0].id:
+                names.sink.error(
+                    name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no danger sign'
+                )
+    unsafe: dict[str, tuple[str, ...]] = {}
+    for name, tests in values.pairs("unsafe"):
+        if names.answer_ok(entry.id, name, f"{what}: unsafe"):
+            unsafe[name.text] = tuple(
+                known_names(tests, "observation", names.answers, f"{what}: unsafe, {name.text}", names)
+            )
+            if answers and name.text == answers[0].id:
+                names.sink.error(
+                    name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no hazard'
+                )
+    return Observation(
+        id=entry.id,
+        kind=kind,
+        ask=values.text("ask"),
+        answers=answers,
+        background=_background(entry, names),
+        reliability=values.number("reliability", RELIABILITY[kind]),
+        need=need,
+        minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 5.0)),
+        how_steps=placed(values.steps("how"), need),
+        why=values.text("why"),
+        probes=Probes(probes.text("drawing"), probes.text("words")) if probes is not None else None,
+        instruments=_instruments(entry, names),
+        applies=names.applies(values.conditions("applies"), f"{what}: applies"),
+        only_if=names.only_if(values.conditions("only_if"), f"{what}: only_if"),
+        said=values.texts("said"),
+        danger=MappingProxyType(danger),
+        unsafe=MappingProxyType(unsafe),
+        tried_by=tuple(
+            known_names(values.names("tried_by"), "observation", names.answers, f"{what}: tried_by", names)
+        ),
+        return_test=values.text("return_test"),
+        symptom=values.flag("symptom"),
+        last_round=values.flag("last_round"),
+        computed_from=tuple(
+            known_names(
+                values.names("computed_from"), "observation", names.answers, f"{what}: computed_from", names
+            )
+        ),
+        reading=reading,
+        sub_system=entry.sub_system,
+        mark=entry.mark,
+    )
+
+
+def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
+    values, sink = entry.values, names.sink
+    texts = {name.text: text for name, text in values.pairs("answers")}
+    if kind is Kind.READING:
+        for name, _ in values.pairs("answers"):
+            names.known_in("band", name, f"{entry.id}: answers", names.answers[entry.id])
+    elif values.node.get("answers") is None and values.node.get("bands") is None:
+        sink.error(
+            entry.mark,
+            "missing-key",
+            f'{entry.id}: the key "answers" is missing',
+            "healthy first; or answers: yes_no",
+        )
+    elif values.has("answers") and values.count("answers") < 2:
+        what = f"{entry.id}: answers needs the healthy one and at least one more"
+        sink.error(values.mark("answers"), "few-answers", what)
+    # Bands on what is no reading, and a reading without any, are told elsewhere; its links are read by what is there.
+    pairs = values.pairs("bands") or values.pairs("answers")
+    return tuple(
+        Answer(name.text, texts.get(name.text, name.text.replace("_", " ").capitalize()), name.mark)
+        for name, _ in pairs
+    )
+
+
+def _background(entry: Entry, names: Names) -> tuple[float, ...]:
+    answers = names.answers[entry.id]
+    if not answers:
+        return (1.0,)
+    share = DEFAULT_BACKGROUND / max(1, len(answers) - 1)
+    chances = dict.fromkeys(answers[1:], share)
+    what = f"{entry.id}: background"
+    for name, chance in entry.values.pairs("background"):
+        if not names.answer_ok(entry.id, name, what):
+            continue
+        if name.text == answers[0]:
+            names.sink.error(
+                name.mark,
+                "link-to-healthy",
+                f'{what}: "{name.text}" is the healthy answer; it gets what the others leave',
+            )
+            continue
+        chances[name.text] = chance
+    total = sum(chances.values())
+    if total >= 1.0:
+        names.sink.error(
+            entry.values.mark("background"),
+            "sum-over-one",
+            f"{what} adds up to {total:g}; it must stay under 1",
+        )
+        return (1.0 - DEFAULT_BACKGROUND, *(share for _ in answers[1:]))
+    return (1.0 - total, *chances.values())
+
+
+def question(entry: Entry, names: Names) -> Question:
+    values = entry.values
+    kind = _kind(values)
+    choices = []
+    for choice in values.values.get("choices", ()):
+        what = f"{entry.id}: {choice.id}: sets"
+        sets: dict[str, str] = {}
+        for name, answer in choice.values.pairs("sets"):
+            if names.known_in("observation", name, what, names.answers) and names.answer_ok(
+                name.text, answer, what
+            ):
+                sets[name.text] = answer.text
+        choices.append(Choice(choice.id, choice.values.text("text"), MappingProxyType(sets), choice.mark))
+    if values.has("choices") and values.count("choices") < 2:
+        names.sink.error(
+            values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
+        )
+    need = _need(entry, kind, names)
+    return Question(
+        id=entry.id,
+        kind=kind,
+        ask=values.text("ask"),
+        choices=tuple(choices),
+        several=values.flag("several"),
+        need=need,
+        minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 1.0)),
+        how_steps=placed(values.steps("how"), need),
+        why=values.text("why"),
+        instruments=_instruments(entry, names),
+        applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
+        only_if=names.only_if(values.conditions("only_if"), f"{entry.id}: only_if"),
+        symptom=values.flag("symptom"),
+        last_round=values.flag("last_round"),
+        sub_system=entry.sub_system,
+        mark=entry.mark,
+    )

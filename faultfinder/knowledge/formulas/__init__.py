@@ -1,0 +1,1 @@
+"""What a rule file works out of numbers: expressions, bands, plate values, and their units."""

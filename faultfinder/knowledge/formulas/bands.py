@@ -1,0 +1,221 @@
+"""What a reading's limits are on this machine, and how unsure they are where facts are unknown.
+
+A fact that is not given takes its class value: a number, a choice, or an expression on other facts. It widens
+the uncertainty of the limits, never the bands themselves. All values are in the unit of the fact; all limits
+in the unit of the observation, OL being infinity.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from faultfinder.errors import BadFact
+from faultfinder.knowledge.formulas.expression import ExpressionError, NoValue, parse
+from faultfinder.knowledge.formulas.plate import relied_on
+from faultfinder.knowledge.model import Fact, Observation, Pack, ReadingSpec
+
+FactValues = Mapping[str, str | float]
+Limits = list[tuple[float, float]]
+
+_STEP = 0.01
+"""Relative step of the numeric derivative. Chosen: limits are smooth on this scale."""
+ASKED_FROM = 0.05
+"""A fact that moves no healthy limit by more of it is not asked for before a reading: a meter and a mains that
+wanders do as much. Chosen."""
+
+
+def fact_values(pack: Pack, given: FactValues) -> dict[str, str | float]:
+    """Every fact that has a value: the given ones, and class values for the others. Unknown facts without a
+    class value are not there; where facts contradict one another, only those relied on count (see plate.py). Raises
+    BadFact where a class value cannot be computed from the given ones."""
+    pack, given = relied_on(pack, given)
+    return _resolve(pack, given, {})
+
+
+def _resolve(pack: Pack, given: FactValues, factors: Mapping[str, float]) -> dict[str, str | float]:
+    values: dict[str, str | float] = {}
+
+    def value_of(fact: Fact, depth: int) -> str | float | None:
+        if fact.id in values:
+            return values[fact.id]
+        value: str | float | None = given.get(fact.id)
+        if value is None:
+            value = fact.class_value
+            if fact.kind == "number" and isinstance(value, str):
+                value = from_others(fact, value, depth)
+            if isinstance(value, float):
+                value *= factors.get(fact.id, 1.0)
+        if value is not None:
+            values[fact.id] = value
+        return value
+
+    def from_others(fact: Fact, text: str, depth: int) -> float | None:
+        if depth > len(pack.facts):
+            raise BadFact(f"the class value of {fact.id} waits for itself") from NoValue(fact.id)
+        try:
+            expression = parse(text)
+            others: dict[str, float] = {}
+            for name in expression.names:
+                other = pack.facts.get(name)
+                value = value_of(other, depth + 1) if other is not None else None
+                if not isinstance(value, int | float):
+                    return None
+                others[name] = float(value)
+            return expression.evaluate(others)
+        except ExpressionError as error:
+            raise BadFact(f"{fact.id}: its class value cannot be computed: {error}") from error
+
+    for fact in pack.facts.values():
+        value_of(fact, 0)
+    return values
+
+
+def _numbers(spec: ReadingSpec, values: FactValues) -> dict[str, float]:
+    """The numbers that limits may use: facts, then each `let` in turn."""
+    numbers = {name: float(value) for name, value in values.items() if isinstance(value, int | float)}
+    for name, text in spec.let:
+        numbers[name] = parse(text).evaluate(numbers)
+    return numbers
+
+
+def _spec(observation: Observation) -> ReadingSpec:
+    if observation.reading is None:
+        raise BadFact(f"{observation.id} is no reading and has no limits")
+    return observation.reading
+
+
+def numbers_of(observation: Observation, values: FactValues) -> dict[str, float]:
+    """The numbers that a reading's expressions may use on this machine: facts, then each `let` in turn.
+
+    values: from `fact_values`. Raises BadFact where one has no value.
+    """
+    try:
+        return _numbers(_spec(observation), values)
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from error
+
+
+def limits(observation: Observation, values: FactValues) -> Limits:
+    """The band of each answer, (low, high) in the observation's unit, aligned with its answers.
+
+    values: from `fact_values`. Raises BadFact where a limit has no value.
+    """
+    spec = _spec(observation)
+    try:
+        numbers = _numbers(spec, values)
+        return [
+            (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
+        ]
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from error
+
+
+def expected_value(observation: Observation, values: FactValues) -> float | None:
+    """What a healthy machine reads, in the observation's unit; None where only the healthy band says it."""
+    spec = _spec(observation)
+    if not spec.expected:
+        return None
+    try:
+        return parse(spec.expected).evaluate(_numbers(spec, values))
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from error
+
+
+def limits_and_expected(observation: Observation, values: FactValues) -> tuple[Limits, float | None]:
+    """`limits` and `expected_value` at once: what they share is computed once."""
+    spec = _spec(observation)
+    try:
+        numbers = _numbers(spec, values)
+        bounds = [
+            (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
+        ]
+        return bounds, parse(spec.expected).evaluate(numbers) if spec.expected else None
+    except ExpressionError as error:
+        raise BadFact(f"{observation.id}: {error}") from error
+
+
+def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:
+    """One standard deviation of each limit from the facts that are not given, aligned with `limits`.
+
+    Each unknown fact is off by its own spread, independently; what is computed from it moves along (first
+    order, central difference). 0 for fixed limits and for OL.
+    """
+    spec = _spec(observation)
+    pack, given = relied_on(pack, given)
+    totals = [[0.0, 0.0] for _ in spec.bands]
+    for fact in _unknown_behind(pack, spec, given):
+        step = _STEP
+        up = limits(observation, _resolve(pack, given, {fact.id: 1 + step}))
+        down = limits(observation, _resolve(pack, given, {fact.id: 1 - step}))
+        for total, high_side, low_side in zip(totals, up, down, strict=True):
+            for end in (0, 1):
+                if math.isfinite(high_side[end]) and math.isfinite(low_side[end]):
+                    slope = (high_side[end] - low_side[end]) / (2 * step)
+                    total[end] += (slope * fact.spread) ** 2
+    return [(math.sqrt(low), math.sqrt(high)) for low, high in totals]
+
+
+def facts_behind(pack: Pack, observation: Observation, given: FactValues | None = None) -> tuple[str, ...]:
+    """Number facts that the limits of a reading stand on, directly or through class values.
+
+    With the `given` facts: those that count on this machine, so nothing behind a given one.
+    """
+    known: FactValues = {}
+    if given is not None:
+        pack, known = relied_on(pack, given)
+    names: dict[str, None] = {}
+    spec = _spec(observation)
+    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
+    if spec.expected:
+        texts.append(spec.expected)
+    waiting = [name for text in texts for name in parse(text).names]
+    while waiting:
+        name = waiting.pop(0)
+        fact = pack.facts.get(name)
+        if fact is None or name in names:
+            continue
+        names[name] = None
+        if known.get(name) is not None:
+            continue
+        if fact.kind == "number" and isinstance(fact.class_value, str):
+            waiting.extend(parse(fact.class_value).names)
+    return tuple(names)
+
+
+def facts_to_ask(pack: Pack, observation: Observation, given: FactValues) -> tuple[str, ...]:
+    """Unknown facts that are worth asking for before a reading is taken: those whose spread moves a limit of the
+    healthy band by ASKED_FROM of it, and those without which there is no limit."""
+    spec = _spec(observation)
+    relied, known = relied_on(pack, given)
+    values = _resolve(relied, known, {})
+    names = [name for name in facts_behind(pack, observation, given) if known.get(name) is None]
+    if any(name not in values for name in names):
+        return tuple(name for name in names if name not in values)
+    moved = set()
+    for fact in _unknown_behind(relied, spec, known):
+        up = limits(observation, _resolve(relied, known, {fact.id: 1 + fact.spread}))[0]
+        down = limits(observation, _resolve(relied, known, {fact.id: 1 - fact.spread}))[0]
+        for high, low in zip(up, down, strict=True):
+            if math.isfinite(high) and abs(high - low) > ASKED_FROM * (abs(high) + abs(low)):
+                moved.add(fact.id)
+    return tuple(name for name in names if name in moved)
+
+
+def _unknown_behind(pack: Pack, spec: ReadingSpec, given: FactValues) -> list[Fact]:
+    """Unknown facts with a spread that the limits stand on; nothing behind a given fact counts."""
+    found: dict[str, Fact] = {}
+    seen: set[str] = set()
+    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
+    waiting = [name for text in texts for name in parse(text).names]
+    while waiting:
+        name = waiting.pop()
+        fact = pack.facts.get(name)
+        if fact is None or name in seen or given.get(name) is not None:
+            continue
+        seen.add(name)
+        if fact.spread > 0:
+            found[name] = fact
+        if fact.kind == "number" and isinstance(fact.class_value, str):
+            waiting.extend(parse(fact.class_value).names)
+    return [fact for fact in pack.facts.values() if fact.id in found]

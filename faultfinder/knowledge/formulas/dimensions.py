@@ -1,0 +1,373 @@
+"""Of what quantity and unit an expression of a rule file comes out: dimensional analysis, with the units' sizes.
+
+Every fact has a unit, every trade formula says in which units it wants its numbers, and a reading its own. A number
+that stands in an expression has none written beside it. As a summand it has the unit of the other side. As a factor
+it is taken for a mere share ("20 % more") while it is near 1, and may bring a unit with it (4.19 kJ a litre and
+kelvin, 60 seconds a minute) where it is not; then the quantity is not judged, only the size where both quantities
+agree.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from functools import cache
+from inspect import signature
+
+from faultfinder.knowledge.formulas.expression import FUNCTIONS, Call, Joined, Mention, Negative, Number, Tree
+from faultfinder.trade.functions import SIGNATURES
+from faultfinder.trade.readings.reading import QUANTITIES
+
+Powers = tuple[float, float, float, float, float]
+"""Exponents of kilogram, metre, second, ampere and kelvin (SI base units; BIPM, SI Brochure, 9th ed. 2019)."""
+
+_NONE: Powers = (0, 0, 0, 0, 0)
+_OF: Mapping[str, tuple[Powers, float]] = {
+    "resistance": ((1, 2, -3, -2, 0), 1.0),
+    "capacitance": ((-1, -2, 4, 2, 0), 1.0),
+    "current": ((0, 0, 0, 1, 0), 1.0),
+    "voltage": ((1, 2, -3, -1, 0), 1.0),
+    "power": ((1, 2, -3, 0, 0), 1.0),
+    "apparent_power": ((1, 2, -3, 0, 0), 1.0),
+    "energy": ((1, 2, -2, 0, 0), 3600.0),
+    "sensor_constant": ((0, 0, 0, 0, 1), 1.0),
+    "temperature": ((0, 0, 0, 0, 1), 1.0),
+    "temperature_difference": ((0, 0, 0, 0, 1), 1.0),
+    "humidity": (_NONE, 0.01),
+    "ratio": (_NONE, 1.0),
+    "length": ((0, 1, 0, 0, 0), 1.0),
+    "time": ((0, 0, 1, 0, 0), 1.0),
+    "area": ((0, 2, 0, 0, 0), 1.0),
+    "volume": ((0, 3, 0, 0, 0), 1e-3),
+    "mass": ((1, 0, 0, 0, 0), 1.0),
+    "flow": ((0, 3, -1, 0, 0), 1 / 3600),
+    "speed": ((0, 1, -1, 0, 0), 1.0),
+    "rotation": ((0, 0, -1, 0, 0), 1 / 60),
+    "pressure": ((1, -1, -2, 0, 0), 1.0),
+    "frequency": ((0, 0, -1, 0, 0), 1.0),
+}
+"""Quantity -> its exponents, and its base unit of trade/readings/units.py in SI base units."""
+
+SHARE = (0.4, 2.5)
+"""Factors between these are shares of a quantity, whatever their digits up to three. Chosen."""
+PLAIN = (0.02, 40.0)
+"""Factors outside these may bring a unit with them. Chosen: a limit is hardly twenty times another one."""
+_ROUGH = 30.0
+"""By how much the size of a result may be off where its numbers are no mere shares. Chosen: below a factor 60."""
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """What a part of an expression is.
+
+    powers, scale: the unit of the number without the factors written in the expression, in SI base units.
+    factor: the product of those factors; None where a sum makes it unclear. words: the unit as it is written.
+    bare: made of numbers alone, which fit any unit. loose: a factor may have brought a unit with it.
+    shares: every factor is a mere share. written: some number is written in it.
+    """
+
+    powers: Powers = _NONE
+    scale: float = 1.0
+    words: tuple[tuple[str, float], ...] = ()
+    factor: float | None = 1.0
+    bare: bool = False
+    loose: bool = False
+    shares: bool = True
+    written: bool = False
+
+    @property
+    def unit(self) -> str:
+        """The unit in a line, such as V2/W."""
+        above = [_to_the(symbol, power) for symbol, power in self.words if power > 0]
+        below = [_to_the(symbol, -power) for symbol, power in self.words if power < 0]
+        return "*".join(above or ["1"]) + "".join("/" + each for each in below)
+
+    @property
+    def title(self) -> str:
+        """What it is in words: 'a power (kW)', or its unit alone where no quantity is so."""
+        for quantity, (powers, _) in _OF.items():
+            if powers == self.powers:
+                return f"{QUANTITIES[quantity].title} ({self.unit})"
+        return self.unit
+
+
+def _to_the(symbol: str, power: float) -> str:
+    return symbol if power == 1 else f"{symbol}{power:g}"
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """Something that does not fit: the letter of the expression where it stands, and what to do.
+
+    sure: no number written in the expression could carry the unit that is missing.
+    """
+
+    offset: int
+    message: str
+    hint: str
+    sure: bool
+
+
+Names = Mapping[str, Size | None]
+"""Fact or `let` -> what it is; None where that is not known."""
+
+
+def of_unit(unit: str, quantity: str = "", highest: float = 0.0) -> Size | None:
+    """The size of a unit of a quantity, or of the first quantity that has it; of no unit at all, a mere number. None
+    for a unit that is not known. highest: the largest number in it, which tells farads from Fahrenheit."""
+    if not unit:
+        return Size()
+    names = [quantity] if quantity in _OF else list(_OF)
+    if not quantity and unit == "F" and highest > 1:
+        names.insert(0, "temperature")
+    for name in names:
+        known = QUANTITIES[name].units.get(unit)
+        if known is not None:
+            powers, base = _OF[name]
+            return Size(powers, base * known.factor, ((known.name, 1),))
+    return None
+
+
+def sized(tree: Tree, names: Names, tell: Callable[[Slip], None]) -> Size | None:
+    """What an expression comes out as; None where a part of it is not known or does not fit (then it is told)."""
+    match tree:
+        case Number(value, text):
+            digits = len(re.sub(r"[eE].*$|\.", "", text).strip("0"))
+            share = SHARE[0] <= value <= SHARE[1] and digits <= 3
+            loose = not share and (not PLAIN[0] < value < PLAIN[1] or digits > 2)
+            return Size(factor=value, bare=True, loose=loose, shares=share, written=True)
+        case Mention(name):
+            return names.get(name)
+        case Negative(inner):
+            return sized(inner, names, tell)
+        case Joined(sign, left, right):
+            first, second = sized(left, names, tell), sized(right, names, tell)
+            if sign == "**":
+                return _to_power(first, right)
+            if first is None or second is None:
+                return None
+            if sign in "+-":
+                return _sum(first, second, _start(right), tell)
+            return _product(first, second, 1 if sign == "*" else -1)
+        case Call(name, arguments):
+            return _called(name, [(each, sized(each, names, tell)) for each in arguments], tell)
+
+
+def _product(first: Size, second: Size, power: int) -> Size:
+    factor = None
+    if first.factor is not None and second.factor is not None and (power > 0 or second.factor):
+        factor = first.factor * second.factor**power
+    words = dict(first.words)
+    for symbol, exponent in second.words:
+        words[symbol] = words.get(symbol, 0) + power * exponent
+    powers = tuple(a + power * b for a, b in zip(first.powers, second.powers, strict=True))
+    counted = (first.bare and _is_count(second)) or (second.bare and _is_count(first))
+    return Size(
+        (powers[0], powers[1], powers[2], powers[3], powers[4]),
+        first.scale * second.scale**power,
+        tuple((symbol, exponent) for symbol, exponent in words.items() if exponent),
+        factor,
+        bare=(first.bare and second.bare) or counted,
+        loose=first.loose or second.loose,
+        shares=first.shares and second.shares,
+        written=first.written or second.written,
+    )
+
+
+def _is_count(size: Size) -> bool:
+    """Whether it counts things: a number beside it may say how much each is (1.5 m a bend)."""
+    return not size.words and size.scale == 1.0
+
+
+def _to_power(base: Size | None, exponent: Tree) -> Size | None:
+    if base is None:
+        return None
+    if not isinstance(exponent, Number):
+        return base if base.bare else None
+    number = exponent.value
+    powers = tuple(number * each for each in base.powers)
+    return replace(
+        base,
+        powers=(powers[0], powers[1], powers[2], powers[3], powers[4]),
+        scale=base.scale**number,
+        words=tuple((symbol, number * power) for symbol, power in base.words),
+        factor=base.factor**number if base.factor is not None and base.factor > 0 else None,
+    )
+
+
+def _sum(first: Size, second: Size, offset: int, tell: Callable[[Slip], None]) -> Size | None:
+    if first.bare or second.bare:
+        whole, number = (second, first) if first.bare else (first, second)
+        plain = whole.bare or whole.factor == 1.0
+        return replace(
+            whole,
+            factor=1.0 if plain else None,
+            loose=whole.loose or (whole.bare and number.loose),
+            shares=whole.shares and whole.factor == 1.0,
+            written=True,
+        )
+    slip = misfit(second, first, offset, f"{second.title} cannot be added to {first.title}")
+    if slip is not None:
+        tell(slip)
+        return None
+    kept = second if first.loose and not second.loose else first
+    same = first.factor == second.factor or (first.shares and second.shares)
+    return replace(
+        kept,
+        factor=kept.factor if same else None,
+        loose=first.loose and second.loose,
+        shares=first.shares and second.shares,
+        written=first.written or second.written,
+    )
+
+
+def misfit(size: Size, wanted: Size, offset: int, message: str) -> Slip | None:
+    """What is wrong where a size stands and another is wanted; None where it fits, or may."""
+    if size.bare:
+        return None
+    sure = not size.written and not wanted.written
+    if size.powers != wanted.powers:
+        if size.loose or wanted.loose:
+            return None
+        return Slip(offset, message, f"{_wanted(wanted)} belongs here", sure)
+    needed = size.scale / wanted.scale
+    if size.factor is None or math.isclose(needed, 1.0, rel_tol=1e-6):
+        return None
+    written = size.factor / (wanted.factor or 1.0) if wanted.factor is not None else size.factor
+    if written <= 0:
+        return None
+    most = 1.001 if not size.written else SHARE[1] if size.shares else _ROUGH
+    off = abs(math.log(written / needed))
+    if off < math.log(most):
+        return None
+    how = f"multiply by {needed:g}" if needed > 1 else f"divide by {1 / needed:g}"
+    hint = f"{how}, or change the unit" if size.unit != wanted.unit else how
+    return Slip(offset, f"{size.unit} stands where {wanted.unit} is wanted", hint, sure)
+
+
+def _wanted(size: Size) -> str:
+    return "a plain number" if not size.words else size.title
+
+
+def _start(tree: Tree) -> int:
+    """The first letter of a part."""
+    return _start(tree.left) if isinstance(tree, Joined) else tree.offset
+
+
+def _called(
+    name: str, arguments: list[tuple[Tree, Size | None]], tell: Callable[[Slip], None]
+) -> Size | None:
+    sizes = [size for _, size in arguments]
+    if name in ("min", "max"):
+        joined: Size | None = sizes[0]
+        for tree, size in arguments[1:]:
+            joined = (
+                _sum(joined, size, _start(tree), tell) if joined is not None and size is not None else None
+            )
+        return joined
+    if name == "abs":
+        return sizes[0]
+    if name == "sqrt":
+        return _to_power(sizes[0], Number(0.5, "0.5", 0))
+    if name in ("exp", "log"):
+        return Size(loose=True, shares=False, written=True)
+    told = False
+    for (tree, size), (parameter, unit) in zip(arguments, _parameters(name), strict=False):
+        wanted = of_unit(unit) if unit else None
+        if size is None or wanted is None:
+            continue
+        message = f'{name} takes {parameter} in {unit}, and "{_text(tree)}" is {size.title}'
+        if unit == "1":
+            message = f'{name} takes {parameter} as a plain number, and "{_text(tree)}" is {size.title}'
+        slip = misfit(size, wanted, _start(tree), message)
+        if slip is not None:
+            told = True
+            tell(replace(slip, message=message))
+    given = _gives(name)
+    return of_unit(given) if given and not told else None
+
+
+def _text(tree: Tree) -> str:
+    match tree:
+        case Number(_, text):
+            return text
+        case Mention(name):
+            return name
+        case Negative(inner):
+            return f"-{_text(inner)}"
+        case Joined(sign, left, right):
+            return f"{_text(left)} {sign} {_text(right)}"
+        case Call(name):
+            return f"{name}(...)"
+
+
+_BY_WORD: Mapping[str, str] = {
+    "watts": "W",
+    "volts": "V",
+    "ohms": "ohm",
+    "amps": "A",
+    "microfarads": "uF",
+    "hertz": "Hz",
+    "metres": "m",
+    "millimetres": "mm",
+    "celsius": "C",
+    "kelvin": "K",
+    "beta": "K",
+    "percent": "%",
+    "rpm": "rpm",
+    "kg": "kg",
+    "minutes": "min",
+    "kwh": "kWh",
+    "pascal": "Pa",
+    "share": "1",
+    "factor": "1",
+    "moisture": "1",
+    "r": "ohm",
+    "c": "C",
+}
+"""Word in a parameter's name -> the unit that it speaks of."""
+_BY_NAME: Mapping[str, str] = {
+    "square_mm": "mm2",
+    "roughness_mm": "mm",
+    "m3_per_hour": "m3/h",
+    "free_m3_per_hour": "m3/h",
+    "kwh_a_cycle": "kWh",
+    "cycles_a_year": "",
+    "price_a_kwh": "",
+    "fittings_k": "",
+}
+_GIVES: Mapping[str, str] = {
+    "minutes_to_dry": "min",
+    "moisture_after_spin": "1",
+    "nichrome_factor": "1",
+    "fecral_factor": "1",
+    "humidity_ratio": "1",
+    "latent_heat": "",
+    "air_heat": "",
+    "water_out": "",
+}
+"""Functions whose words do not end in the unit of what they give; nothing where a rule file has none for it."""
+
+
+@cache
+def _parameters(name: str) -> tuple[tuple[str, str], ...]:
+    """The parameters of a trade formula: (name in words, unit)."""
+    found = []
+    for parameter in signature(FUNCTIONS[name]).parameters:
+        unit = _BY_NAME.get(parameter)
+        if unit is None:
+            words = re.sub(r"\d+", "", parameter).split("_")
+            unit = next((_BY_WORD[word] for word in words if word in _BY_WORD), "")
+        found.append((parameter.replace("_", " "), unit))
+    return tuple(found)
+
+
+@cache
+def _gives(name: str) -> str:
+    """The unit of what a trade formula gives; nothing where it is not known."""
+    if name in _GIVES:
+        return _GIVES[name]
+    unit = SIGNATURES[name].rpartition(", ")[2]
+    return unit if any(unit in quantity.units for quantity in QUANTITIES.values()) else ""

@@ -1,0 +1,332 @@
+"""Node trees -> values by key, as the tables in keys.py say; what does not fit is told, the rest goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from typing import Any, cast
+
+from faultfinder.knowledge.model import Mark, Step
+from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.schema.keys import FILE, TABLES, Key, Table
+from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
+from faultfinder.knowledge.schema.value_types import Name, check_name, kind_of, quoted
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+
+Pairs = tuple[tuple[Name, Any], ...]
+Conditions = tuple[tuple[Name, tuple[Name, ...]], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Values:
+    """The values of one mapping by key; a key left out, or unreadable, is not there."""
+
+    node: MapNode
+    values: Mapping[str, Any]
+
+    def has(self, key: str) -> bool:
+        return key in self.values
+
+    def mark(self, *path: str) -> Mark:
+        """Where a value stands; of a list or mapping, where its key stands; else the nearest thing above."""
+        return mark_of(self.node, path)
+
+    def written(self, *path: str) -> str | None:
+        """The text of a scalar as it stands in the file; None for anything else."""
+        node: Node | None = self.node
+        for part in path:
+            node = node.get(part) if isinstance(node, MapNode) else None
+        return node.text if isinstance(node, Scalar) else None
+
+    def count(self, key: str) -> int:
+        """How many pairs the mapping under a key has in the file, readable or not; 2 for a word such as yes_no."""
+        node = self.node.get(key)
+        return len(node.pairs) if isinstance(node, MapNode) else 2
+
+    def text(self, key: str, default: str = "") -> str:
+        return cast(str, self.values.get(key, default))
+
+    def number(self, key: str, default: float = 0.0) -> float:
+        return cast(float, self.values.get(key, default))
+
+    def flag(self, key: str) -> bool:
+        return cast(bool, self.values.get(key, False))
+
+    def name(self, key: str) -> Name | None:
+        return cast("Name | None", self.values.get(key))
+
+    def names(self, key: str) -> tuple[Name, ...]:
+        return cast("tuple[Name, ...]", self.values.get(key, ()))
+
+    def texts(self, key: str) -> tuple[str, ...]:
+        return cast("tuple[str, ...]", self.values.get(key, ()))
+
+    def steps(self, key: str) -> tuple[Step, ...]:
+        return cast("tuple[Step, ...]", self.values.get(key, ()))
+
+    def pairs(self, key: str) -> Pairs:
+        return cast(Pairs, self.values.get(key, ()))
+
+    def conditions(self, key: str) -> Conditions:
+        return cast(Conditions, self.values.get(key, ()))
+
+    def table(self, key: str) -> Values | None:
+        return cast("Values | None", self.values.get(key))
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One item of a section: a cause, state, observation, question, fact or choice."""
+
+    id: str
+    mark: Mark
+    values: Values
+    sub_system: str
+
+
+@dataclass(slots=True)
+class Gathered:
+    """Everything that all files say, before names are resolved. Sections keep the order of the files."""
+
+    packs: list[Values] = field(default_factory=list)
+    instruments: list[tuple[Name, str]] = field(default_factory=list)
+    glossary: list[tuple[Name, str]] = field(default_factory=list)
+    sections: dict[str, list[Entry]] = field(default_factory=dict)
+    roots: list[MapNode] = field(default_factory=list)
+    """The files as they stand, in order."""
+
+    def texts(self) -> Iterator[tuple[Scalar, Scalar]]:
+        """Every text with the key it stands under."""
+        for root in self.roots:
+            yield from _texts(root)
+
+    def entries(self, section: str) -> list[Entry]:
+        return self.sections.get(section, [])
+
+
+def _texts(node: Node) -> Iterator[tuple[Scalar, Scalar]]:
+    if isinstance(node, MapNode):
+        for key, value in node.pairs:
+            if isinstance(value, Scalar):
+                yield key, value
+            else:
+                yield from _texts(value)
+    elif isinstance(node, ListNode):
+        for item in node.items:
+            yield from _texts(item)
+
+
+def inner_names(node: MapNode, key: str) -> Iterator[Scalar]:
+    """The names in the mapping that stands under a key; none where it is no mapping."""
+    inner = node.get(key)
+    if isinstance(inner, MapNode):
+        yield from (name for name, _ in inner.pairs)
+
+
+def mark_of(node: Node, path: tuple[str, ...]) -> Mark:
+    mark = node.mark
+    for part in path:
+        if isinstance(node, ListNode) and part.isdecimal() and int(part) < len(node.items):
+            node = node.items[int(part)]
+            # A step of an instruction is told where its wording stands.
+            if isinstance(node, MapNode) and len(node.pairs) == 1:
+                node = node.pairs[0][1]
+            mark = node.mark
+            continue
+        if not isinstance(node, MapNode):
+            break
+        key = node.key(part)
+        value = node.get(part)
+        if key is None or value is None:
+            break
+        node = value
+        mark = value.mark if isinstance(value, Scalar) else key.mark
+    return mark
+
+
+def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
+    """Adds what one file says to `gathered`."""
+    if not isinstance(node, MapNode):
+        sink.error(
+            node.mark,
+            "wrong-shape",
+            f"a rule file must be a mapping with keys such as causes:, not {kind_of(node)}",
+            "a worked case stands in the folder cases of the pack" if _is_a_case(node) else "",
+        )
+        return
+    gathered.roots.append(node)
+    for key, value in _known_pairs(node, FILE, "", sink):
+        if key.name == "pack":
+            values = read_table(value, cast(Table, key.shape), "pack", sink)
+            if values is not None:
+                gathered.packs.append(values)
+        elif key.name in ("instruments", "glossary"):
+            pairs = cast(Any, key.shape).read(value, key.name, sink)
+            getattr(gathered, key.name).extend(pairs or ())
+        else:
+            entries = gathered.sections.setdefault(key.name, [])
+            entries.extend(read_entries(value, cast(Table, key.shape), key.name, sub_system, sink))
+
+
+def _is_a_case(node: Node) -> bool:
+    """Whether a file looks like a job record: a list whose first line opens a job."""
+    first = node.items[0] if isinstance(node, ListNode) and node.items else None
+    return isinstance(first, MapNode) and first.get("opened") is not None
+
+
+def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sink) -> Iterator[Entry]:
+    """The items of a section: id -> mapping."""
+    if not isinstance(node, MapNode):
+        if isinstance(node, Scalar) and not node.text:
+            sink.error(
+                node.mark, "missing-value", f"{what} has no value", "leave the key out where it is empty"
+            )
+        else:
+            sink.error(node.mark, "wrong-shape", f"{what} must be a mapping from ids, not {kind_of(node)}")
+        return
+    for number, (key, value) in enumerate(node.pairs):
+        if FILE.key(key.text) is not None and not (
+            isinstance(value, MapNode) and table.key(value.pairs[0][0].text)
+        ):
+            if _section_slipped(node, number, sink):
+                return
+            continue
+        name = check_name(key.text, key.mark, what, sink)
+        if name is None:
+            continue
+        if table.key(name.text) is not None and not isinstance(value, MapNode) and number:
+            owner = node.pairs[number - 1][0].text
+            message = f"{name.text} is a key of {table.of}, and stands beside {owner}"
+            sink.error(name.mark, "key-not-here", message, f"move it right, under {owner}")
+            continue
+        if not isinstance(value, MapNode):
+            sink.error(
+                value.mark,
+                "wrong-shape",
+                f"{name.text} must be a mapping that describes {table.of}, not {kind_of(value)}",
+            )
+            continue
+        sink.slipped |= _beside(node, number, table)
+        values = read_table(value, table, name.text, sink, key.mark)
+        if values is not None:
+            yield Entry(name.text, key.mark, values, sub_system)
+
+
+def _beside(node: MapNode, number: int, table: Table) -> set[str]:
+    """Keys that stand behind an entry at its own indentation: they slipped left, and are told as that."""
+    found = set()
+    for key, value in node.pairs[number + 1 :]:
+        if table.key(key.text) is None or isinstance(value, MapNode):
+            break
+        found.add(key.text)
+    return found
+
+
+def _section_slipped(node: MapNode, number: int, sink: Sink) -> bool:
+    """Tells that a part of the file stands inside another one; true where all that follows belongs to it."""
+    key, value = node.pairs[number]
+    sink.error(key.mark, "key-not-here", f"{key.text} stands inside another part", "begin it at the margin")
+    follows = not isinstance(value, MapNode)
+    inside = value.pairs if isinstance(value, MapNode) else node.pairs[number + 1 :]
+    sink.lost |= {name.text for name, _ in inside}
+    return follows
+
+
+def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None = None) -> Values | None:
+    """The values of one mapping. `what` names the item in messages; `at` is where missing keys are told."""
+    if not isinstance(node, MapNode):
+        sink.error(
+            node.mark,
+            "wrong-shape",
+            f"{what} must be a mapping that describes {table.of}, not {kind_of(node)}",
+        )
+        return None
+    values: dict[str, Any] = {}
+    before, sink.slipped = sink.slipped, set()
+    misspelt: set[str | None] = set()
+    for key, value in _known_pairs(node, table, what, sink, misspelt):
+        inner = f"{what}: {key.name}" if what else key.name
+        read: Any
+        if isinstance(key.shape, Table):
+            read = _read_nested(value, key, inner, sink)
+        else:
+            read = key.shape.read(value, inner, sink)
+        if read is not None:
+            values[key.name] = read
+    missing = [key for key in table.keys if key.required and node.key(key.name) is None]
+    slipped = sink.slipped | before
+    missing = [key for key in missing if key.name not in misspelt and key.name not in slipped]
+    sink.slipped = set()
+    place = at or node.mark
+    if len(missing) == 1:
+        sink.error(place, "missing-key", f'{what}: the key "{missing[0].name}" is missing', _help(missing[0]))
+    elif missing:
+        names = ", ".join(key.name for key in missing)
+        sink.error(
+            place, "missing-key", f"{what}: {len(missing)} keys are missing", f"{table.of} needs {names}"
+        )
+    return Values(node, values)
+
+
+def _help(key: Key) -> str:
+    text = key.help[0].lower() + key.help[1:] if key.help[1:2].islower() else key.help
+    return f"{key.name} is: {text.rstrip('.')}"
+
+
+def _read_nested(node: Node, key: Key, what: str, sink: Sink) -> Any:
+    table = cast(Table, key.shape)
+    if not key.several:
+        return read_table(node, table, what, sink)
+    if not key.listed:
+        return tuple(read_entries(node, table, what, "", sink))
+    if not isinstance(node, ListNode):
+        sink.error(
+            node.mark, "wrong-shape", f"{what} must be a list of mappings ('- ...'), not {kind_of(node)}"
+        )
+        return None
+    rows = (read_table(item, table, what, sink) for item in node.items)
+    return tuple(row for row in rows if row is not None)
+
+
+def _known_pairs(
+    node: MapNode, table: Table, what: str, sink: Sink, misspelt: set[str | None] | None = None
+) -> Iterator[tuple[Key, Node]]:
+    """The pairs whose keys the table has; the others are told, and the keys they may have meant are noted."""
+    for name, value in node.pairs:
+        key = table.key(name.text)
+        if key is None:
+            front = f"{what}: " if what else ""
+            if name.text in sink.lost:
+                continue  # told where it stands
+            if what and _an_entry(value, table):
+                message = f"{name.text} stands inside {what}"
+                sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
+                sink.lost.add(name.text)
+                continue
+            sink.error(
+                name.mark,
+                "unknown-key",
+                f"{front}{table.of} has no key {quoted(name.text)}",
+                _belongs(name.text, table, node) or did_you_mean(name.text, table.names),
+            )
+            if misspelt is not None:
+                misspelt.add(nearest(name.text, table.names))
+            continue
+        yield key, value
+
+
+def _an_entry(value: Node, table: Table) -> bool:
+    """Whether something describes another item of the same sort: it slipped too far right."""
+    known = [name for name, _ in value.pairs if table.key(name.text)] if isinstance(value, MapNode) else []
+    return len(known) >= 3 and any(key.required for key in table.keys)
+
+
+def _belongs(name: str, table: Table, node: MapNode) -> str:
+    """Where a key belongs that is none here: under another key that stands here, or to another sort of thing."""
+    for key in table.keys:
+        if isinstance(key.shape, Table) and not key.several and key.shape.key(name) and node.key(key.name):
+            return f"it stands under {key.name}: move it right"
+    if nearest(name, table.names) is not None:
+        return ""
+    of = [other.of for other in TABLES if other is not table and other.key(name) is not None]
+    return f"it is a key of {of[0]}" if len(of) == 1 else ""

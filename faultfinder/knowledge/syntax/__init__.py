@@ -1,0 +1,1 @@
+"""Text of rule files to trees with places."""

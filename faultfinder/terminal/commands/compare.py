@@ -1,0 +1,265 @@
+"""`faultfinder compare`: two versions of a pack over all their cases and a fixed set of practice machines."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from faultfinder.exits import Exit
+from faultfinder.job.cases.differences import Difference, Edit, Moved, Outcome, difference, edits, joined
+from faultfinder.job.cases.files import NoCases, find_cases, read_cases
+from faultfinder.job.cases.worked import Failure, WorkedCase
+from faultfinder.knowledge.load import find_pack, load_pack
+from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.commands.compare_machines import Result, Worked, worked_through
+from faultfinder.terminal.console.render import percent, shown
+
+MACHINES = 6
+"""Practice machines worked through unless another number is asked for; each takes some seconds. Chosen."""
+EDITS_SHOWN = 20
+MOVES_SHOWN = 4
+SLIGHT_SHOWN = 8
+"""Cases told in which nothing fails, nothing is found or lost and no step changes; the others in one line a cause.
+Chosen."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `compare`."""
+    parser.add_argument("old", help="folder, file or name of the pack as it was")
+    parser.add_argument("new", help="folder, file or name of the pack as it is to be")
+    parser.add_argument(
+        "--machines",
+        type=int,
+        default=MACHINES,
+        metavar="N",
+        help=f"practice machines to work through over both (default {MACHINES}; 0: none)",
+    )
+    parser.add_argument(
+        "--steps", action="store_true", help="also what is proposed at the end of every case (takes minutes)"
+    )
+    parser.add_argument("--all", action="store_true", help="list every case that comes out differently")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Status 0 when no case that held fails and no machine is left worse, 1 when one does, 2 for wrong use."""
+    old, new = load_pack(asked.old), load_pack(asked.new)
+    cases = joined(_cases(asked.old), _cases(asked.new))
+    if not cases:
+        print(shown("faultfinder compare: neither version has worked cases to compare by."), file=sys.stderr)
+        return Exit.WRONG_USE
+    unreadable = [problem for case in cases for problem in case.problems if problem.is_error]
+    if unreadable:
+        for problem in unreadable:
+            print(shown(str(problem)), file=sys.stderr)
+        return Exit.WRONG_USE
+    edited = edits(old, new)
+    tried = (difference(old, new, case, steps_too=asked.steps) for case in (cases if edited else []))
+    found = [each for each in tried if each is not None]
+    count = max(0, asked.machines) if edited else 0
+    machines = list(_with_progress(worked_through(old, new, find_pack(asked.new), count), count))
+    if asked.json:
+        print_json(as_mapping(edited, cases, found, machines))
+    else:
+        tell(edited, cases, found, machines, whole=asked.all, looked_for=count)
+    worse = any(each.broken for each in found) or any(left_worse(each) for each in machines)
+    return Exit.PROBLEMS if worse else Exit.OK
+
+
+def _cases(path: str | Path) -> list[WorkedCase]:
+    try:
+        return read_cases(find_cases(path).cases)
+    except NoCases:
+        return []
+
+
+def _with_progress(machines: Iterable[Worked], count: int) -> Iterable[Worked]:
+    for number, each in enumerate(machines, start=1):
+        if sys.stderr.isatty():
+            print(f"machine {number} of {count}", file=sys.stderr)
+        yield each
+
+
+def left_worse(each: Worked) -> bool:
+    """Whether a fault that was found is found no more, or a safety rule is broken that was not."""
+    if each.old is None or each.new is None:
+        return False
+    lost = set(each.old.found) - set(each.new.found)
+    return bool(lost) or len(each.new.violations) > len(each.old.violations)
+
+
+# -- for a person ----------------------------------------------------------------------------------------
+
+
+def tell(
+    edited: Sequence[Edit],
+    cases: Sequence[WorkedCase],
+    found: Sequence[Difference],
+    machines: Sequence[Worked],
+    *,
+    whole: bool = False,
+    looked_for: int = 0,
+) -> None:
+    """What was edited, then each case and machine that comes out differently, then the counts. whole: also every
+    case in which chances only move a little. looked_for: how many machines were to be worked through."""
+    if not edited:
+        print("Nothing that bears on the reasoning was changed.")
+        return
+    print(f"{_count(len(edited), 'edit')}:")
+    for edit in edited[:EDITS_SHOWN]:
+        print(shown(f"  {edit_text(edit)}"))
+    if len(edited) > EDITS_SHOWN:
+        print(f"  and {len(edited) - EDITS_SHOWN} more (--json lists them)")
+    telling = [each for each in found if not each.slight]
+    for each in sorted(telling, key=lambda each: (not each.broken, not each.mended, each.case.name)):
+        _tell_case(each)
+    slight = sorted((each for each in found if each.slight), key=lambda each: -_most(each))
+    listed = len(slight) if whole or len(slight) <= SLIGHT_SHOWN + 1 else SLIGHT_SHOWN
+    for each in slight[:listed]:
+        _tell_case(each)
+    if listed < len(slight):
+        _tell_slight(slight[listed:])
+    for machine in machines:
+        if machine.differs:
+            print(shown(machine_text(machine)))
+    if not machines and looked_for:
+        print("No practice machines: the new version has no folder practice to make them from.")
+    broken, mended = sum(each.broken for each in found), sum(each.mended for each in found)
+    print(
+        f"{len(found)} of {_count(len(cases), 'case')} come out differently: "
+        f"{broken} hold no more, {mended} hold now, {len(found) - broken - mended} otherwise."
+    )
+    if machines:
+        differing = sum(each.differs for each in machines)
+        print(f"{differing} of {_count(len(machines), 'practice machine')} come out differently.")
+
+
+def edit_text(edit: Edit) -> str:
+    """'x shows y: yes: 0.3 -> 0.6', 'cause x: new' or 'cause x: gone'."""
+    if not edit.old:
+        return f"{edit.what}: new" if edit.new == "there" else f"{edit.what}: new, {edit.new}"
+    if not edit.new:
+        return f"{edit.what}: gone"
+    return f"{edit.what}: {edit.old} -> {edit.new}"
+
+
+def _tell_case(each: Difference) -> None:
+    verdict = "HOLDS NO MORE" if each.broken else "holds now" if each.mended else "differs"
+    print(shown(f"{each.case.file}: {verdict}"))
+    for failure in _only_in(each.new, each.old):
+        print(shown(f"    line {failure.line}: {failure}"))
+    for failure in _only_in(each.old, each.new):
+        print(shown(f"    before, line {failure.line}: {failure}"))
+    for moved in each.moved[:MOVES_SHOWN]:
+        print(shown(f"    {moved_text(moved)}"))
+    if len(each.moved) > MOVES_SHOWN:
+        print(f"    and {len(each.moved) - MOVES_SHOWN} more that moved")
+    for before, after in zip(each.old.first_steps, each.new.first_steps, strict=False):
+        if before != after:
+            print(shown(f"    next step: {before} -> {after}"))
+    if each.new.trouble:
+        print(shown(f"    {each.new.trouble}"))
+
+
+def _most(each: Difference) -> float:
+    """The largest move of a chance."""
+    return max((abs(moved.new - moved.old) for moved in each.moved), default=0.0)
+
+
+def _tell_slight(rest: Sequence[Difference]) -> None:
+    """One line a cause for cases that are not told one by one."""
+    moves: dict[str, list[Moved]] = {}
+    for each in rest:
+        for moved in each.moved:
+            moves.setdefault(moved.cause, []).append(moved)
+    print(f"and {len(rest)} more cases in which chances move and nothing else (--all lists them):")
+    for cause, of in sorted(moves.items(), key=lambda each: -len(each[1])):
+        old, new = (sorted(getattr(moved, side) for moved in of) for side in ("old", "new"))
+        print(shown(f"    {cause}, in {len(of)}: {_from_to(old)} -> {_from_to(new)}"))
+
+
+def _from_to(chances: Sequence[float]) -> str:
+    low, high = percent(chances[0]), percent(chances[-1])
+    return low if low == high else f"{low} to {high}"
+
+
+def moved_text(moved: Moved) -> str:
+    """'belt_worn: 21 % -> 60 %, found now'."""
+    text = f"{moved.cause}: {percent(moved.old)} -> {percent(moved.new)}"
+    if not moved.crossed:
+        return text
+    return f"{text}, found now" if moved.new > moved.old else f"{text}, found no more"
+
+
+def _only_in(one: Outcome, other: Outcome) -> list[Failure]:
+    known = {(failure.line, failure.what) for failure in other.failures}
+    return [failure for failure in one.failures if (failure.line, failure.what) not in known]
+
+
+def machine_text(machine: Worked) -> str:
+    """One line of a practice machine: its faults, what was found of them and in how many minutes."""
+    title = f"{machine.seed} ({', '.join(machine.faults)})"
+    if machine.old is None or machine.new is None:
+        return f"{title}: cannot be worked through over both: {machine.trouble}"
+    old, new = machine.old, machine.new
+    parts = [f"{old.minutes:.0f} -> {new.minutes:.0f} minutes"]
+    parts += [f"no longer finds {name}" for name in old.found if name not in new.found]
+    parts += [f"finds {name} now" for name in new.found if name not in old.found]
+    parts += [f"puts {name} right for nothing now" for name in new.for_nothing if name not in old.for_nothing]
+    if old.closed != new.closed:
+        parts.append(f"{old.closed} -> {new.closed}")
+    parts += [f"BREAKS {rule}" for rule in new.violations if rule not in old.violations]
+    return f"{title}: {'; '.join(parts)}"
+
+
+def _count(number: int, word: str) -> str:
+    return f"{number} {word}" if number == 1 else f"{number} {word}s"
+
+
+# -- for a program ---------------------------------------------------------------------------------------
+
+
+def as_mapping(
+    edited: Sequence[Edit],
+    cases: Sequence[WorkedCase],
+    found: Sequence[Difference],
+    machines: Sequence[Worked],
+) -> dict[str, Any]:
+    """All of it as plain data."""
+    return {
+        "edits": [{"what": edit.what, "old": edit.old, "new": edit.new} for edit in edited],
+        "cases": len(cases),
+        "differences": [
+            {
+                "case": each.case.name,
+                "file": each.case.file,
+                "held": not each.old.failures,
+                "holds": not each.new.failures,
+                "failures": [{"line": f.line, "what": str(f)} for f in each.new.failures],
+                "moved": [{"cause": m.cause, "old": m.old, "new": m.new} for m in each.moved],
+                "next_steps": {"old": each.old.first_steps, "new": each.new.first_steps},
+                "trouble": each.new.trouble,
+            }
+            for each in found
+        ],
+        "machines": [
+            {
+                "seed": each.seed,
+                "faults": each.faults,
+                "differs": each.differs,
+                "trouble": each.trouble,
+                "old": _result_mapping(each.old),
+                "new": _result_mapping(each.new),
+            }
+            for each in machines
+        ],
+    }
+
+
+def _result_mapping(one: Result | None) -> dict[str, Any] | None:
+    if one is None:
+        return None
+    return {"found": one.found, "minutes": one.minutes, "for_nothing": one.for_nothing, "closed": one.closed}

@@ -1,0 +1,174 @@
+"""`faultfinder history`: how common each fault really was here, return visits and minutes, and several vans together.
+
+It only shows: rules are blended with what was seen where somebody switches that on, and then it is said.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import shutil
+import sys
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import Any
+
+from faultfinder.errors import FaultFinderError
+from faultfinder.exits import Exit
+from faultfinder.job.history.exchange import take_in, written
+from faultfinder.job.history.history import WEIGHT, ClosedJob, Count, blend_of, counts, of_pack, totals
+from faultfinder.job.history.index import seen
+from faultfinder.job.record.filesystem import Disk, Files
+from faultfinder.job.record.record import RecordError, write_whole
+from faultfinder.job.record.whole_file import reason_of
+from faultfinder.knowledge.load import load_pack, shipped_packs
+from faultfinder.knowledge.model import Pack
+from faultfinder.report.texts import minutes_text, name_of
+from faultfinder.terminal.console.progress import Progress
+from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.startup import jobs_folder
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Take in what others have seen, count all, and write or show it; status 1 where a record is left out."""
+    folder = jobs_folder(asked.folder)
+    disk = Disk()
+    taken = [Path(name) for name in getattr(asked, "import", None) or ()]
+    jobs, problems = _seen(folder, disk)
+    if taken:
+        before = len(jobs)
+        take_in(folder, taken, disk)
+        jobs, problems = _seen(folder, disk)
+        print(f"Taken in: {len(jobs) - before} jobs that were not known here.", file=sys.stderr)
+    for problem in problems:
+        print(shown(f"faultfinder: {problem}"), file=sys.stderr)
+    packs = {name: _pack(name, folder) for name in sorted({job.pack for job in jobs})}
+    target = getattr(asked, "export", "") or ""
+    if target:
+        choices = {name: _choices(pack) for name, pack in packs.items() if pack is not None}
+        write_whole(target, written(jobs, choices), over=getattr(asked, "replace", False))
+        print(shown(f"Written: {len(jobs)} jobs to {target}"))
+    elif asked.json:
+        print(json.dumps([_mapping(name, pack, jobs) for name, pack in packs.items()], indent=1))
+    else:
+        _show(packs, jobs, folder)
+    return Exit.PROBLEMS if problems else Exit.OK
+
+
+def _seen(folder: Path, disk: Files) -> tuple[list[ClosedJob], tuple[str, ...]]:
+    try:
+        with Progress("Reading the records"):
+            return seen(folder, disk)
+    except OSError as error:
+        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
+
+
+def _pack(name: str, folder: Path) -> Pack | None:
+    """The rules of that name: shipped, or beside the records; None where they are not here."""
+    beside = folder / Path(name).name
+    try:
+        if name in shipped_packs():
+            return load_pack(name)
+        return load_pack(beside) if beside.exists() else None
+    except FaultFinderError:
+        return None
+
+
+def _choices(pack: Pack) -> list[str]:
+    return [name for name, fact in pack.facts.items() if fact.kind == "choice"]
+
+
+def _show(packs: dict[str, Pack | None], jobs: Sequence[ClosedJob], folder: Path) -> None:
+    width = max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
+    lines: list[str] = []
+    if not jobs:
+        lines += wrap(f"No closed job in {folder}.", width)
+    for name, pack in packs.items():
+        lines += [""] if lines else []
+        lines += _told(name, pack, jobs, width)
+    sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
+
+
+def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob], width: int) -> Iterator[str]:
+    mine = of_pack(name, jobs)
+    if pack is None:
+        yield from wrap(
+            f"{name}: {len(mine)} closed jobs; its rules are not here, so no more is told.", width
+        )
+        return
+    total = totals(pack, jobs)
+    yield from wrap(f"{pack.title}: {total.jobs} closed jobs", width)
+    facts = [f"{name_of(state)} {count}" for state, count in sorted(total.states.items())]
+    facts += [f"return visits {total.returned}", f"nothing found {total.nothing_found}"]
+    yield from wrap(", ".join(facts), width, "  ", "  ")
+    if total.minutes:
+        text = f"Half of them took less than {minutes_text(total.minutes)} by the rules' times"
+        text += f", {minutes_text(total.by_clock)} by the clock." if total.by_clock else "."
+        yield from wrap(text, width, "  ", "  ")
+    found = sorted(counts(pack, jobs).values(), key=lambda count: (-count.found, count.cause))
+    for count in found:
+        if count.found:
+            yield from _cause(pack, count, width)
+    if total.unknown:
+        gone = ", ".join(name_of(cause) for cause in total.unknown)
+        yield from wrap(f"Found, but no longer in the rules: {gone}", width, "  ", "    ")
+    yield from wrap(
+        f"'Blended' is what the rules' chance would become (they count as {WEIGHT:g} jobs). "
+        "It is used only where that is switched on: --seen.",
+        width,
+    )
+
+
+def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
+    cause = pack.causes[count.cause]
+    yield from wrap(f"{cause.title}: {count.found} of {count.jobs} jobs", width, "- ", "  ")
+    text = f"by itself {_percent(count.by_itself / count.jobs)}; the rules say {_percent(cause.how_common)}"
+    if not cause.after_our_work:
+        text += f"; blended {_percent(blend_of(cause, count))}"
+    yield from wrap(text, width, "  ", "  ")
+    more = []
+    if count.returned:
+        more.append(f"return visits {count.returned}")
+    if count.missed:
+        more.append(f"found only then {count.missed}")
+    if count.minutes:
+        more.append(f"half took less than {minutes_text(count.minutes)}")
+    if more:
+        yield from wrap("; ".join(more), width, "  ", "  ")
+
+
+def _percent(chance: float) -> str:
+    return f"{100 * chance:.1f} %"
+
+
+def _mapping(name: str, pack: Pack | None, jobs: Sequence[ClosedJob]) -> dict[str, Any]:
+    if pack is None:
+        return {"pack": name, "jobs": len(of_pack(name, jobs)), "rules": None}
+    total = totals(pack, jobs)
+    return {
+        "pack": name,
+        "rules": {"version": pack.version, "fingerprint": pack.fingerprint},
+        "jobs": total.jobs,
+        "returned": total.returned,
+        "nothing_found": total.nothing_found,
+        "minutes": total.minutes,
+        "by_clock": total.by_clock,
+        "states": dict(total.states),
+        "unknown": list(total.unknown),
+        "weight": WEIGHT,
+        "causes": {
+            count.cause: {
+                "jobs": count.jobs,
+                "found": count.found,
+                "by_itself": count.by_itself,
+                "returned": count.returned,
+                "missed": count.missed,
+                "minutes": count.minutes,
+                "how_common": pack.causes[count.cause].how_common,
+                "blended": None
+                if pack.causes[count.cause].after_our_work
+                else blend_of(pack.causes[count.cause], count),
+            }
+            for count in counts(pack, jobs).values()
+        },
+    }

@@ -1,0 +1,167 @@
+"""`faultfinder jobs`: the open and closed jobs, those that hold all the words; status 1 where one is damaged."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import shutil
+import sys
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+
+from faultfinder.exits import Exit
+from faultfinder.job.history.index import listed
+from faultfinder.job.history.search import OPEN, UNREADABLE, Job, as_mapping, latest_at
+from faultfinder.job.record.event_codec import plain_text
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.record import SUFFIX, RecordError
+from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
+from faultfinder.job.workshop.forget import forget, same_job
+from faultfinder.report.texts import minutes_text, moment, name_of
+from faultfinder.terminal.commands.new_job import find_job
+from faultfinder.terminal.console.progress import Progress
+from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.console.session import now
+from faultfinder.terminal.startup import jobs_folder
+
+STATES = {
+    OPEN: "open",
+    "fit_for_use": "closed, fit for use",
+    "left_isolated": "closed, LEFT OUT OF USE",
+    "handed_over": "closed, handed over",
+    UNREADABLE: "CANNOT BE READ",
+}
+LONGEST = 160
+"""Letters of a complaint that are shown; chosen."""
+
+
+def run(asked: argparse.Namespace) -> int:
+    """List them, latest first; or bring in those of other folders, or take the person from some."""
+    folder = jobs_folder(asked.folder)
+    if getattr(asked, "bring_in", None):
+        return bring(folder, [Path(name) for name in asked.bring_in], asked.json)
+    if getattr(asked, "forget", None) is not None:
+        return forget_jobs(folder, asked.forget, asked.older_than)
+    words = " ".join(asked.words).split()
+    try:
+        with Progress("Reading the records"):
+            found = listed(folder, Disk(), words)
+    except OSError as error:
+        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
+    status = Exit.PROBLEMS if any(job.damaged for job in found) else Exit.OK
+    if asked.json:
+        print(json.dumps([as_mapping(job) for job in found], indent=1))
+        return status
+    width = _width()
+    lines = [line for job in found for line in told(job, width)]
+    if not found:
+        lines = wrap(f"No jobs in {folder}" + (f" with: {' '.join(words)}" if words else "") + ".", width)
+    _print(lines)
+    return status
+
+
+KINDS = {
+    NEW: "new here",
+    KNOWN: "known here already",
+    LONGER: "longer than the one here: its later entries were added",
+    AT_ODDS: "at odds with the one here: both are kept",
+    LEFT: "left where they are",
+}
+
+
+def bring(folder: Path, sources: Sequence[Path], as_json: bool) -> int:
+    """Bring records in and tell what became of each; status 1 where one was left or is at odds."""
+    with Progress("Bringing in") as progress:
+        found = bring_in(folder, sources, Disk(), progress.at)
+    if as_json:
+        rows = [
+            {"source": str(each.source), "kind": each.kind, "name": each.name, "why": each.why}
+            for each in found
+        ]
+        print(json.dumps(rows, indent=1))
+    else:
+        _print(_brought(found))
+    return Exit.PROBLEMS if any(each.kind in (LEFT, AT_ODDS) for each in found) else Exit.OK
+
+
+def _brought(found: Sequence[Brought]) -> Iterator[str]:
+    width = _width()
+    yield from wrap(f"{len(found)} records looked at.", width)
+    for kind, words in KINDS.items():
+        some = [each for each in found if each.kind == kind]
+        if not some:
+            continue
+        yield from wrap(f"{len(some)} {words}.", width)
+        if kind != KNOWN:
+            for each in some:
+                yield from wrap(_one(each), width, "  ", "    ")
+
+
+def _one(each: Brought) -> str:
+    source = plain_text(each.source.name.removesuffix(SUFFIX))
+    if each.kind == LEFT:
+        return f"{plain_text(str(each.source))}: {plain_text(each.why)}"
+    return source if each.name == source else f"{source}, here called {plain_text(each.name)}"
+
+
+def forget_jobs(folder: Path, names: Sequence[str], older_than: int | None) -> int:
+    """Take the person from jobs by name, or by age; status 1 where something could not be done or is left over."""
+    if not names and older_than is None:
+        raise RecordError("Name the jobs to forget, or give --older-than DAYS.")
+    paths = [find_job(name, folder) for name in names]
+    if older_than is not None:
+        latest = now().timestamp() - older_than * 86_400
+        listed_jobs = listed(folder, Disk())
+        paths += [
+            job.path
+            for job in listed_jobs
+            if job.state != UNREADABLE and -math.inf < latest_at(job) <= latest
+        ]
+    status, lines, width = Exit.OK, [], _width()
+    for path in dict.fromkeys(each for named in paths for each in same_job(named, Disk())):
+        try:
+            done = forget(path, Disk())
+        except RecordError as error:
+            print(shown(f"faultfinder: {error}"), file=sys.stderr)
+            status = Exit.PROBLEMS
+            continue
+        gone = f"; removed: {', '.join(plain_text(name) for name in done.removed)}" if done.removed else ""
+        lines += wrap(f"Forgotten: {plain_text(path.stem)}{gone}.", width, "", "  ")
+        if done.still:
+            status = Exit.PROBLEMS
+            names_left = ", ".join(plain_text(name) for name in done.still)
+            lines += wrap(
+                f"LOOK AT, they hold the person's words and were left: {names_left}", width, "  ", "    "
+            )
+    _print(lines or ["No job is that old."])
+    return status
+
+
+def _width() -> int:
+    return max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
+
+
+def _print(lines: Iterable[str]) -> None:
+    sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
+
+
+def told(job: Job, width: int) -> list[str]:
+    """A job in lines: its name and state, when and how long, the complaint, and what is wrong with its record."""
+    lines = wrap(f"{plain_text(job.name)}  {STATES.get(job.state, name_of(job.state))}", width, "", "  ")
+    facts = [moment(job.last or job.began)] if job.last or job.began else []
+    if job.minutes:
+        facts.append(minutes_text(job.minutes))
+    if job.pack:
+        facts.append(name_of(job.pack))
+    if facts:
+        lines += wrap(", ".join(facts), width, "  ", "  ")
+    if job.complaint:
+        text = job.complaint if len(job.complaint) <= LONGEST else job.complaint[: LONGEST - 3] + "..."
+        lines += wrap(f'"{shown(text)}"', width, "  ", "  ")
+    if job.found:
+        lines += wrap("Found: " + ", ".join(name_of(name) for name in job.found), width, "  ", "    ")
+    for problem in job.problems:
+        lines += wrap(f"PROBLEM: {plain_text(problem)}", width, "  ", "    ")
+    return lines

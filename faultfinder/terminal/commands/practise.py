@@ -1,0 +1,337 @@
+"""`faultfinder practise`: a faulty machine to work on, without advice; at the end the review.
+
+Arguments read from the namespace: pack, level, seed, machine (a YAML file), wrong, plain, json (the review as
+JSON at the end). The same seed gives the same machine, so that a class can have one. Status 1 when the exercise
+ended unsafe or faults were left, 130 when it was left by the end of input.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable, Mapping, Sequence
+from pathlib import Path
+from time import time
+
+from faultfinder.dialogue.say import Ask, Drawing, Line, Option, Said, Tone, caution, heading, note, question
+from faultfinder.errors import FaultFinderError
+from faultfinder.exits import Exit
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Need, Observation, Pack, Question
+from faultfinder.knowledge.ordinary_file import read_ordinary
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.practice import exercise as work
+from faultfinder.practice.draw import Level, PracticeJob, draw_job
+from faultfinder.practice.exercise import Exercise, Told
+from faultfinder.practice.load import load_practice
+from faultfinder.practice.review import review
+from faultfinder.practice.written import read_job
+from faultfinder.safety import gate as safety
+from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.commands.practise_review import as_mapping, minutes_words, review_said, step_line
+from faultfinder.terminal.console.alarm import left_for_danger
+from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.startup import pick_face
+
+HELP = (
+    ("list [WORD]", "what can be asked and measured; with a word only what has it in its question"),
+    ("ask WORDS", "ask or measure it, by words of its question or its number in the last list"),
+    ("how WORDS", "how it is done and where the probes go, once its access is there"),
+    ("actions [WORD]", "the safety actions by the alphabet; which comes next you must know"),
+    ("do WORDS", "do a safety action, by its words before the colon or its number; do 3 7 12 does several"),
+    ("faults [WORD]", "the faults that can be put right"),
+    ("right WORDS", "put a fault right, or hand it over"),
+    ("where", "how the machine stands, what was found, the minutes"),
+    ("close HOW", "leave the machine: fit for use, left isolated, handed over"),
+    ("give up", "end here and see the review"),
+)
+MISSING: Mapping[str, str] = {
+    "ask": "Ask what? 'list' or 'list hose' shows what can be asked.",
+    "how": "How to do what? 'list' or 'list hose' shows what can be asked.",
+    "do": "Do which action? 'actions' shows them.",
+    "right": "Put what right? 'faults' or 'faults belt' shows them.",
+    "close": "How is it left? close fit for use, close left isolated, or close handed over.",
+}
+"""What is said to a word without what belongs to it."""
+REVIEWING = "The tool now works through the same machine, for comparison."
+REAL = "Is that so here, in this room, now? yes: the exercise ends. no: it was meant for the exercise."
+NO_HOW = "It is done as it says."
+NEED_HEADS: Mapping[Need, str] = {
+    Need.ANYWHERE: "By word of mouth",
+    Need.COVERS_ON: "From outside",
+    Need.IN_USE: "In use, covers on",
+    Need.ISOLATED: "Supply cut",
+    Need.OPEN_DEAD: "Open and proved dead",
+}
+
+
+def run(asked: argparse.Namespace) -> int:
+    """An exercise from the first word to the review."""
+    name = str(asked.pack)
+    pack = load_pack(name)
+    job = _job(pack, name, asked)
+    face = pick_face(bool(getattr(asked, "plain", False)))
+    going = work.begin(job, float(getattr(asked, "wrong", 0.0) or 0.0))
+    ended = _converse(face, going, job)
+    face.show([note(REVIEWING)])
+    result = review(going)
+    if getattr(asked, "json", False):
+        print_json(as_mapping(result))
+    else:
+        face.show(review_said(result, pack))
+    if not ended:
+        return Exit.INTERRUPTED
+    return Exit.PROBLEMS if result.unsafe or result.left else Exit.OK
+
+
+def _job(pack: Pack, name: str, asked: argparse.Namespace) -> PracticeJob:
+    description = load_practice(pack, name)
+    file = str(getattr(asked, "machine", "") or "")
+    if file:
+        try:
+            data = read_ordinary(Path(file))
+        except OSError as trouble:
+            raise FaultFinderError(f"{file} cannot be read: {trouble.strerror}.") from trouble
+        return read_job(data, file, pack, description)
+    seed = getattr(asked, "seed", None)
+    text = str(seed) if seed not in (None, "") else str(int(time()) % 100_000)
+    return draw_job(pack, description, text, level=Level(getattr(asked, "level", "") or Level.ONE))
+
+
+# -- the conversation ---------------------------------------------------------------------------------------
+
+
+class _Listing:
+    """The list that was shown last: a number in the next line means its entry, and what the list was for."""
+
+    def __init__(self) -> None:
+        self.names: list[str] = []
+        self.command = "ask"
+
+
+class _Several(FaultFinderError):
+    """Words that fit several things: (name, text) each."""
+
+    def __init__(self, rows: list[tuple[str, str]]) -> None:
+        super().__init__(f"That could be: {', '.join(name for name, _ in rows)}.")
+        self.rows = rows
+
+
+def _converse(face: Face, going: Exercise, job: PracticeJob) -> bool:
+    """Until the exercise is over; False when the input ended first."""
+    said: list[Said] = [heading(f"Practice, seed {job.seed}")]
+    said += [Line(line) for line in work.opening(going)]
+    said.append(note("No advice is given here. Type help for the words. What is unsafe ends the exercise."))
+    face.show(said)
+    shown = _Listing()
+    interrupted = False
+    while not going.over:
+        try:
+            line = face.ask(Ask(f"{going.minutes:.0f} min"))
+        except EOFError:
+            return False
+        except KeyboardInterrupt:
+            if interrupted:
+                raise
+            interrupted = True
+            face.show([note("Nothing is lost. Type give up for the review; Ctrl-C again leaves at once.")])
+            continue
+        interrupted = False
+        text = " ".join(line.split())
+        if text.casefold() in ("give up", "quit", "exit", "stop"):
+            return True
+        if left_for_danger(face, text, REAL):
+            return True
+        try:
+            face.show(_reply(going, shown, text))
+        except FaultFinderError as trouble:
+            face.show([Line(str(trouble), Tone.ERROR)])
+    return True
+
+
+def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:
+    word, _, rest = text.partition(" ")
+    name = _SAME.get(word.casefold(), word.casefold())
+    if _is_number(name):
+        name, rest = shown.command, text
+    command = _COMMANDS.get(name)
+    if command is None:
+        name, rest = ("ask", text) if text else ("help", "")
+        command = _COMMANDS[name]
+    if not rest and name in MISSING:
+        return [Line(MISSING[name], Tone.ERROR)]
+    try:
+        return command(going, shown, rest)
+    except _Several as several:
+        first = note("That could be one of these; its number alone picks it:")
+        return [first, *_numbered(shown, several.rows, name)]
+
+
+def _told(told: Told) -> list[Said]:
+    return [Line(line, Tone.STOP if line.startswith("UNSAFE") else Tone.PLAIN) for line in told.lines]
+
+
+def _help(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    return [heading("Words"), *(Line(f"{words}: {what}", indent=2) for words, what in HELP)]
+
+
+def _ask(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    still = {item.id: item.ask for item in work.askable(going)}
+    # What was asked already is meant only where nothing else fits.
+    name = _chosen(shown, rest, still)
+    known = _everything(going)
+    if name not in still:
+        name = _chosen(shown, rest, {each.id: each.ask for each in known.values()})
+    if name not in known:
+        raise FaultFinderError(f"'{rest}' cannot be asked. {did_you_mean(name, known)}".strip())
+    return [question(known[name].ask), *_told(work.ask(going, name))]
+
+
+def _everything(going: Exercise) -> dict[str, Observation | Question]:
+    """All that makes sense on such a machine, asked already or not."""
+    pack = going.work.state.pack
+    items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
+    return {item.id: item for item in items if not work.why_not(going, item)}
+
+
+def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    items = _everything(going)
+    name = _chosen(shown, rest, {each.id: each.ask for each in items.values()})
+    if name not in items:
+        raise FaultFinderError(f"'{rest}' cannot be asked.")
+    instruction = safety.instruction_for_observation(
+        going.work.state.gate, items[name], going.work.state.pack.cautions
+    )
+    said: list[Said] = [
+        question(instruction.title),
+        *(caution(text) for text in (*instruction.cautions, *instruction.own)),
+    ]
+    said.append(Line(instruction.how.strip() or NO_HOW, Tone.HOW))
+    if instruction.probes:
+        said.append(Drawing(instruction.probes.drawing, instruction.probes.words))
+    return said
+
+
+def _do(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    words = rest.replace(",", " ").split()
+    each = words if all(_is_number(word) for word in words) else rest.split(",")
+    said: list[Said] = []
+    # By their names only: nearly every action's text has the commonest words in it.
+    known = {action.id: action for action in work.actions(going)}
+    for one in each:
+        name = _chosen(shown, one, dict.fromkeys(known, ""))
+        told = work.act(going, name)
+        if len(each) > 1:
+            said.append(Line(known[name].text if name in known else name))
+        said += _told(told)
+        if not told.done:
+            break
+    return said
+
+
+def _right(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    names = {cause.id: f"{cause.title}: {cause.remedy}" for cause in work.remedies(going)}
+    return _told(work.put_right(going, _chosen(shown, rest, names)))
+
+
+def _close(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    return _told(work.close(going, _chosen(_Listing(), rest, {name: name for name in work.CLOSINGS})))
+
+
+def _list(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    said: list[Said] = []
+    shown.names, shown.command = [], "ask"
+    head: Need | None = None
+    for item in work.askable(going):
+        if not _has(rest, item.id, item.ask):
+            continue
+        if item.need is not head:
+            head = item.need
+            said.append(heading(NEED_HEADS[head]))
+        shown.names.append(item.id)
+        said.append(Option(len(shown.names), item.id, f"{item.ask} ({item.minutes:g} min)"))
+    return said or [note("Nothing of that name can be asked.")]
+
+
+def _actions(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    rows = [
+        (each.id, f"{_plain(each.id)}: {each.text}")
+        for each in work.actions(going)
+        if _has(rest, each.id, each.text)
+    ]
+    return _numbered(shown, sorted(rows), "do")
+
+
+def _faults(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    rows = [
+        (cause.id, f"{cause.title}: {cause.remedy} ({cause.minutes:g} min)")
+        for cause in work.remedies(going)
+        if _has(rest, cause.id, cause.title)
+    ]
+    return _numbered(shown, rows, "right")
+
+
+def _numbered(shown: _Listing, rows: Sequence[tuple[str, str]], command: str) -> list[Said]:
+    """Rows as a list to pick from by a number, meant for that command."""
+    shown.names, shown.command = [name for name, _ in rows], command
+    return [Option(number, name, text) for number, (name, text) in enumerate(rows, 1)] or [note("None.")]
+
+
+def _where(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
+    gate = going.work.state.gate
+    said: list[Said] = [
+        Line(f"The machine is {safety.ACCESS_WORDS[gate.access]}; {minutes_words(going.minutes)} so far.")
+    ]
+    return [*said, *(step_line(step) for step in going.work.path)]
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _has(words: str, *texts: str) -> bool:
+    """Whether each word begins one of the texts' words: hose is not in choose."""
+    there = re.findall(r"\w+", " ".join(texts).casefold().replace("_", " "))
+    return all(
+        any(each.startswith(word) for each in there) for word in words.casefold().replace("_", " ").split()
+    )
+
+
+def _chosen(shown: _Listing, text: str, known: Mapping[str, str]) -> str:
+    """The name meant: a number of the last list, a name, or words that only one name or text has."""
+    plain = text.strip().casefold().replace(" ", "_")
+    if _is_number(plain):
+        if not 1 <= int(plain) <= len(shown.names):
+            last = f"The last list ends at {len(shown.names)}" if shown.names else "No list was shown yet"
+            raise FaultFinderError(f"{last}: there is no number {plain} in it.")
+        return shown.names[int(plain) - 1]
+    if plain in known or not plain:
+        return plain
+    fits = [name for name in known if _has(text, name)] or [
+        name for name, words in known.items() if words and _has(text, name, words)
+    ]
+    if len(fits) == 1:
+        return fits[0]
+    if len(fits) > 1:
+        raise _Several([(name, known[name] or _plain(name)) for name in fits])
+    return plain
+
+
+def _is_number(word: str) -> bool:
+    return word.isdecimal() and word.isascii() and len(word) <= 6
+
+
+_COMMANDS: Mapping[str, Callable[[Exercise, _Listing, str], list[Said]]] = {
+    "ask": _ask,
+    "how": _how,
+    "list": _list,
+    "actions": _actions,
+    "do": _do,
+    "faults": _faults,
+    "right": _right,
+    "where": _where,
+    "close": _close,
+    "help": _help,
+}
+_SAME: Mapping[str, str] = {"measure": "ask", "?": "help"}
+"""Other words for a command."""

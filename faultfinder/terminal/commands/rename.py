@@ -1,0 +1,90 @@
+"""`faultfinder rename`: an id by another name in the rules, cases and practice files of a pack, all at once."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from faultfinder.exits import Exit
+from faultfinder.job.cases.files import FOLDER as CASES_FOLDER
+from faultfinder.knowledge.authoring.renaming import CASES, PRACTICE, RULES, renamed, spots
+from faultfinder.knowledge.load import find_pack, load_pack
+from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.typo_hints import ID
+from faultfinder.practice.load import FOLDER as PRACTICE_FOLDER
+from faultfinder.terminal.commands.check import everything, pack_texts, unsaved, write_text
+from faultfinder.terminal.console.render import shown
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of `rename`."""
+    parser.add_argument("path", metavar="PACK", help="a pack's name, folder or file")
+    parser.add_argument(
+        "old", metavar="OLD", help="the id as it is: of a cause, state, observation, question, fact, ..."
+    )
+    parser.add_argument("new", metavar="NEW", help="the id as it is to be")
+    parser.add_argument(
+        "--anyway", action="store_true", help="write files too that have changes which are not committed"
+    )
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Status 0 when renamed, 1 where the pack would not be as clean as before (nothing is written), 2: wrong use."""
+    pack = load_pack(asked.path)
+    known = ids(pack)
+    if asked.old not in known:
+        return _wrong(f"the pack has no id '{asked.old}'; {did_you_mean(asked.old, known)}".rstrip("; "))
+    if ID.fullmatch(asked.new) is None:
+        return _wrong(
+            f"'{asked.new}' is no name: small letters, digits and _, beginning with a letter, at most 60"
+        )
+    if asked.new in known:
+        return _wrong(f"'{asked.new}' has that name already: two things need two names")
+    texts = pack_texts(asked.path)
+    changed: dict[str, str] = {}
+    places = 0
+    for name, text in texts.items():
+        at = spots(text, asked.old, _part(Path(name), find_pack(asked.path)))
+        if at:
+            places += len(at)
+            changed[name] = renamed(text, asked.old, asked.new, at)
+    dirty = [name for name in changed if not asked.anyway and unsaved(Path(name))]
+    if dirty:
+        return _wrong(
+            f"nothing is renamed: {', '.join(dirty)}: changes that are not committed; or say --anyway"
+        )
+    before = {problem.code for problem in everything(asked.path)[1]}
+    for name, text in changed.items():
+        write_text(Path(name), text)
+    new = [problem for problem in everything(asked.path)[1] if problem.code not in before]
+    if new:
+        for name in changed:
+            write_text(Path(name), texts[name])
+        for problem in new:
+            print(shown(str(problem)))
+        print("FAILED: nothing is renamed: it would bring the problems above")
+        return Exit.PROBLEMS
+    files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
+    print(shown(f"{asked.old} is now {asked.new}: {places} places in {files}"))
+    for name in changed:
+        print(shown(f"  {name}"))
+    return Exit.OK
+
+
+def ids(pack: Pack) -> list[str]:
+    """Every id of a pack that can be renamed."""
+    groups = {cause.group for cause in pack.causes.values() if cause.group}
+    maps = (pack.causes, pack.states, pack.observations, pack.questions, pack.facts, pack.instruments)
+    return [*(name for each in maps for name in each), *sorted(groups)]
+
+
+def _part(file: Path, pack: Path) -> str:
+    inside = file.relative_to(pack).parts[:-1] if pack.is_dir() else ()
+    return CASES if CASES_FOLDER in inside else PRACTICE if PRACTICE_FOLDER in inside else RULES
+
+
+def _wrong(message: str) -> int:
+    print(shown(f"faultfinder rename: {message}"), file=sys.stderr)
+    return Exit.WRONG_USE

@@ -1,0 +1,82 @@
+"""`faultfinder replay`: records run through the program again; differences told; status 1 when any differs."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TextIO
+
+from faultfinder.dialogue.transcript import Retold, retell
+from faultfinder.exits import Exit
+from faultfinder.job.cases.replay import Replayed, replay
+from faultfinder.job.record.record import Contents, RecordError, read_record
+from faultfinder.knowledge.model import Pack
+from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.commands.new_job import pack_of
+from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.render import shown
+
+TRANSCRIPT_COLUMNS = 72
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Replay each record; status 0 when all hold, 1 when one does not, 2 when one cannot be read."""
+    worst = Exit.OK
+    rows = []
+    for name in asked.records:
+        try:
+            contents, pack, result = _one(Path(name), asked.pack)
+        except RecordError as problem:
+            print(shown(f"faultfinder: {problem}"), file=sys.stderr)
+            worst = Exit.WRONG_USE
+            continue
+        holds = result.holds and not contents.damaged
+        if not holds and worst is Exit.OK:
+            worst = Exit.PROBLEMS
+        rows.append(
+            {
+                "record": name,
+                "holds": holds,
+                "expectations": result.expectations,
+                "rules_changed": result.state.rules_changed,
+                "problems": [str(problem) for problem in contents.problems],
+                "misses": [{"line": contents.lines[m.position], "what": str(m)} for m in result.misses],
+            }
+        )
+        if not asked.json:
+            _tell(name, contents, result)
+        if asked.show:
+            write_transcript(retell(pack, contents.events), sys.stdout)
+    if asked.json:
+        print_json(rows)
+    return worst
+
+
+def _one(path: Path, named: str) -> tuple[Contents, Pack, Replayed]:
+    contents = read_record(path)
+    pack = pack_of(contents, path, named)
+    return contents, pack, replay(pack, contents.events)
+
+
+def _tell(name: str, contents: Contents, result: Replayed) -> None:
+    for problem in contents.problems:
+        print(shown(str(problem)))
+    for miss in result.misses:
+        print(shown(f"{name}:{contents.lines[miss.position]}: {miss}"))
+    changed = "; the rules have changed since" if result.state.rules_changed else ""
+    if result.holds and not contents.damaged:
+        print(shown(f"{name}: holds ({result.expectations} expectations{changed})"))
+    else:
+        print(shown(f"{name}: FAILED{changed}"))
+
+
+def write_transcript(retold: Retold, sink: TextIO) -> None:
+    """The conversation of a record as text, as the plain face shows it."""
+    face = PlainFace(sys.stdin, sink, TRANSCRIPT_COLUMNS)
+    face.show(retold.opening)
+    for told in retold.told:
+        sink.write(f"{told.ask.label}> {shown(told.line)}\n")
+        face.show(told.said)
+    if retold.differs:
+        sink.write(f"-- differs here: {shown(retold.differs)}\n")

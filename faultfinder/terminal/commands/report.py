@@ -1,0 +1,101 @@
+"""`faultfinder report`: a job written up, as Markdown, as an HTML page or as JSON; status 1 for a damaged record."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import os
+import re
+import shutil
+import sys
+from pathlib import Path
+
+from faultfinder.exits import Exit
+from faultfinder.job.record.event_codec import plain_text
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.record import RecordError, read_record, write_whole
+from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.workshop.prices import PriceList, read_prices
+from faultfinder.report.findings import report_of
+from faultfinder.report.json import mapping
+from faultfinder.report.model import CUSTOMER, WORKSHOP
+from faultfinder.report.page import page
+from faultfinder.report.text import markdown
+from faultfinder.terminal.commands.new_job import find_job, pack_of
+from faultfinder.terminal.console.attachment_words import about_of, pictures_of
+from faultfinder.terminal.console.progress import Progress
+from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.own_meter import settings_folder
+from faultfinder.terminal.startup import jobs_folder
+
+_LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Write the report where it was asked for; what is wrong with the record goes to the error stream."""
+    path = find_job(asked.job, jobs_folder(asked.folder))
+    contents = read_record(path)
+    pack = pack_of(contents, path, getattr(asked, "pack", ""))
+    form = getattr(asked, "form", "") or CUSTOMER
+    target = getattr(asked, "html", "") or ""
+    problems = [str(problem) for problem in contents.problems]
+    with Progress("Writing it up"):
+        report = report_of(
+            pack,
+            contents.events,
+            job=path.stem,
+            workshop=form == WORKSHOP,
+            problems=problems,
+            lines=contents.lines,
+            about={} if getattr(asked, "without_about", False) else about_of(path),
+            pictures=pictures_of(path, contents.events) if target else {},
+            prices=own_prices(getattr(asked, "prices", "") or ""),
+        )
+    for problem in report.problems:
+        print(shown(f"faultfinder: {problem}"), file=sys.stderr)
+    if asked.json:
+        # ASCII, so that no character of a text can drive the terminal.
+        print(json.dumps(mapping(report, form), indent=1, allow_nan=False))
+    elif target == "-":
+        _print(page(report, form))
+    elif target:
+        write_whole(target, page(report, form), over=getattr(asked, "replace", False))
+        print(shown(f"Written: {target}"))
+    else:
+        text = markdown(report, form)
+        _print(wrapped(text, shutil.get_terminal_size((76, 24)).columns) if sys.stdout.isatty() else text)
+    return Exit.PROBLEMS if contents.damaged else Exit.OK
+
+
+def own_prices(named: str) -> PriceList | None:
+    """The workshop's list of parts: the file named, else what FAULTFINDER_PRICES names, else `prices.csv` in the
+    folder of settings; None where there is none. Raises RecordError for a bad one and for a named one not there."""
+    named = named or os.environ.get("FAULTFINDER_PRICES", "")
+    try:
+        path = Path(named) if named else settings_folder() / "prices.csv"
+        return read_prices(Disk().read(path), str(path))
+    except RuntimeError:  # nobody's home, and so nobody's settings
+        return None
+    except FileNotFoundError:
+        if named:
+            raise RecordError(f"There is no list of prices {plain_text(named)}.") from None
+        return None
+    except OSError as error:
+        raise RecordError(
+            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+        ) from error
+
+
+def wrapped(text: str, columns: int) -> str:
+    """Markdown broken to the width of a screen, the marks of lists and quotes kept."""
+    out: list[str] = []
+    for line in text.splitlines():
+        found = _LEAD.match(line)
+        lead, words = (found[1], found[2]) if found else ("", line)
+        rest = lead if lead.strip() == ">" else " " * len(lead)
+        out += wrap(words, max(20, columns), lead, rest) if words else [line]
+    return "\n".join(out) + "\n"
+
+
+def _print(text: str) -> None:
+    sys.stdout.write(carried(text, sys.stdout.encoding or "utf-8"))

@@ -1,0 +1,159 @@
+"""The table of strengths as one self-contained HTML page: no script, nothing loaded, every text escaped."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from html import escape
+
+from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable
+from faultfinder.terminal.console.render import shown
+
+STYLE = """
+:root { color-scheme: light; }
+body { font: 14px/1.4 system-ui, "Helvetica Neue", Arial, sans-serif; color: #111; background: #fff; margin: 16px; }
+h1 { font-size: 1.4em; margin: 0 0 .3em; }
+h2 { font-size: 1.1em; margin: 1.6em 0 .4em; }
+p, li { max-width: 60em; }
+nav a { margin-right: 1em; }
+.scroll { overflow: auto; max-height: 90vh; border: 1px solid #999; }
+table { border-collapse: separate; border-spacing: 0; font-size: 12px; }
+th, td { border-right: 1px solid #ddd; border-bottom: 1px solid #ddd; padding: 0; }
+thead th { position: sticky; top: 0; z-index: 2; background: #f4f4f4; height: 15em; vertical-align: bottom;
+  font-weight: normal; }
+thead th div { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 14em; overflow: hidden;
+  padding: 4px 2px; text-align: left; line-height: 1.15; margin: 0 auto; }
+tbody th { position: sticky; left: 0; z-index: 1; background: #f4f4f4; text-align: left; font-weight: normal;
+  padding: 2px 8px 2px 4px; min-width: 16em; max-width: 22em; }
+thead th:first-child { left: 0; z-index: 3; text-align: left; padding: 4px; }
+td { width: 2.3em; min-width: 2.3em; height: 1.9em; text-align: center; }
+td.through { font-style: italic; }
+td.through::after { content: "\\2019"; }
+b.mark { display: inline-block; min-width: 1.4em; padding: 0 .2em; margin-right: .3em; border: 1px solid #111;
+  border-radius: 3px; text-align: center; font-size: 11px; background: #fff; }
+@media print { .scroll { overflow: visible; max-height: none; } thead th, tbody th { position: static; } }
+"""
+Colour = tuple[int, int, int]
+DARK_INK: Colour = (0, 0, 0)
+LIGHT_INK: Colour = (255, 255, 255)
+DARKEST: Colour = (12, 60, 120)
+"""The shade of a strength of 1: a dark blue. Chosen."""
+KEY = (
+    "The figure in a cell is the chance in per cent that the fault, alone on a machine, makes that observation "
+    "abnormal; the darker, the surer. A figure in italics with a mark (60\u2019) comes only through what the fault "
+    "brings on. A letter before a cause: no observation tells it from the others of that letter."
+)
+
+
+def page(table: StrengthTable, blocks: Sequence[Block]) -> str:
+    """The whole document."""
+    title = _safe(f"{table.pack.title} {table.pack.version}: causes and what they show")
+    body = [f"<h1>{title}</h1>", f"<p>{_safe(KEY)}</p>", _look_alikes(table), _contents(blocks)]
+    body += [_block(table, block) for block in blocks]
+    return (
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
+        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
+        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        + "\n".join(body)
+        + "\n</body>\n</html>\n"
+    )
+
+
+def letter(number: int) -> str:
+    """A, B ... Z, AA ... for a group of look-alikes."""
+    text = ""
+    number += 1
+    while number:
+        number, rest = divmod(number - 1, 26)
+        text = chr(ord("A") + rest) + text
+    return text
+
+
+def _contents(blocks: Sequence[Block]) -> str:
+    links = "".join(f'<a href="#{_safe(block.name)}">{_safe(_words(block.name))}</a>' for block in blocks)
+    return f"<nav>{links}</nav>"
+
+
+def _look_alikes(table: StrengthTable) -> str:
+    if not table.groups:
+        return "<p>No two causes look alike in every observation.</p>"
+    rows = []
+    for number, group in enumerate(table.groups):
+        titles = "; ".join(_safe(table.pack.causes[cause].title) for cause in group.causes)
+        purpose = f" (on purpose: {_safe(group.name)})" if group.name else ""
+        rows.append(f'<li><b class="mark">{letter(number)}</b>{titles}{purpose}</li>')
+    return f"<p>Causes that no observation tells apart:</p><ul>{''.join(rows)}</ul>"
+
+
+def _block(table: StrengthTable, block: Block) -> str:
+    heads = "".join(
+        f'<th scope="col"><div>{_safe(table.pack.observations[name].ask)}</div></th>'
+        for name in block.observations
+    )
+    rows = []
+    for cause in block.causes:
+        marks = "".join(f'<b class="mark">{letter(number)}</b>' for number in table.groups_of(cause))
+        cells = "".join(_cell(table, cause, name) for name in block.observations)
+        rows.append(f'<tr><th scope="row">{marks}{_safe(table.pack.causes[cause].title)}</th>{cells}</tr>')
+    return (
+        f'<section id="{_safe(block.name)}"><h2>{_safe(_words(block.name))}</h2><div class="scroll">'
+        f'<table><thead><tr><th scope="col">Cause</th>{heads}</tr></thead>'
+        f"<tbody>{''.join(rows)}</tbody></table></div></section>"
+    )
+
+
+def _cell(table: StrengthTable, cause: str, observation: str) -> str:
+    cell = table.cell(cause, observation)
+    if cell is None:
+        return "<td></td>"
+    item = table.pack.observations[observation]
+    said = item.answers[item.index(cell.answer)].text
+    asked = item.ask if item.ask.endswith("?") else f"{item.ask}:"
+    tip = f"{table.pack.causes[cause].title} / {asked} {said}"
+    way = "" if cell.direct else ' class="through"'
+    return f'<td{way} style="{_colours(cell)}" title="{_safe(tip)}">{per_cent(cell.strength)}</td>'
+
+
+def per_cent(strength: float) -> int:
+    """Whole per cent of a strength; never a false 0 or 100, and 99 at most so that it takes two places."""
+    return min(99, max(1, round(strength * 100)))
+
+
+def _colours(cell: Cell) -> str:
+    """From white to a dark blue by strength; the figure dark or white, whichever stands out more."""
+    ground = background(cell.strength)
+    ink = max((DARK_INK, LIGHT_INK), key=lambda ink: contrast(ink, ground))
+    return f"background:{_hex(ground)};color:{_hex(ink)}"
+
+
+def background(strength: float) -> Colour:
+    """The shade of a strength."""
+    red, green, blue = (round(255 + (dark - 255) * strength) for dark in DARKEST)
+    return red, green, blue
+
+
+def contrast(one: Colour, other: Colour) -> float:
+    """How much two colours stand out from one another, 1 to 21; 4.5 is enough for small letters.
+
+    Source: Web Content Accessibility Guidelines 2.1, W3C, definition of contrast ratio and criterion 1.4.3.
+    """
+    light, dark = sorted((_luminance(one), _luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def _luminance(colour: Colour) -> float:
+    parts = (part / 255 for part in colour)
+    linear = [part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
+
+
+def _hex(colour: Colour) -> str:
+    return "#" + "".join(f"{part:02x}" for part in colour)
+
+
+def _words(name: str) -> str:
+    return name.replace("_", " ").capitalize()
+
+
+def _safe(text: str) -> str:
+    return escape(shown(text), quote=True)

@@ -1,0 +1,241 @@
+"""`faultfinder talk --json`: the same conversation as lines of JSON, for a program that puts a face of its own to it.
+
+Out: one JSON object a line (SCHEMA). In: one line an answer, as a person would type it; or a JSON string, or an
+object {"answer": "..."}. The conversation ends with an object whose prompt is null.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Mapping, Sequence
+from dataclasses import fields
+from pathlib import Path
+from types import MappingProxyType
+from typing import Any, TextIO
+
+from faultfinder.arguments import PACK
+from faultfinder.dialogue.say import Ask, Bar, Drawing, Line, Option, Said
+from faultfinder.dialogue.talk import Turn
+from faultfinder.exits import Exit
+from faultfinder.job.events import Event
+from faultfinder.knowledge.shipped import shipped_packs
+from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.startup import jobs_folder
+
+FORMAT = 1
+"""The version of the lines, as `format` in each of them."""
+SCHEMA: Mapping[str, Any] = MappingProxyType(
+    {
+        "$schema": "https://json-schema.org/draft/2020-12/schema",
+        "title": "One line of `faultfinder talk --json`",
+        "type": "object",
+        "required": ["format", "said", "events", "prompt", "access", "danger", "signs", "status"],
+        "properties": {
+            "format": {"const": FORMAT},
+            "said": {
+                "type": "array",
+                "description": "what is told, in order; the question and its options are among it",
+                "items": {
+                    "type": "object",
+                    "required": ["is", "text"],
+                    "properties": {
+                        "is": {"enum": ["line", "option", "drawing", "bar"]},
+                        "text": {"type": "string"},
+                        "tone": {"type": "string"},
+                        "number": {"type": "integer"},
+                        "id": {"type": "string"},
+                        "words": {"type": "string"},
+                        "chance": {"type": "number"},
+                        "before": {"type": ["number", "null"]},
+                    },
+                },
+            },
+            "events": {
+                "type": "array",
+                "description": "what was recorded by the last answer, as it stands in the record",
+                "items": {"type": "object", "required": ["event"]},
+            },
+            "prompt": {
+                "type": ["object", "null"],
+                "required": ["kind", "id", "label", "takes", "unit", "options", "items"],
+                "properties": {
+                    "kind": {"type": "string", "description": "complaint, dangers, machine, card, test, ..."},
+                    "id": {"type": "string", "description": "stable: kind, or kind:name"},
+                    "label": {"type": "string"},
+                    "takes": {"enum": ["one", "several", "value", "words", "line", "card", ""]},
+                    "unit": {"type": "string"},
+                    "options": {"type": "array", "items": {"type": "object", "required": ["id", "text"]}},
+                    "items": {
+                        "type": "array",
+                        "description": "the lines of a card or a round, numbered from 1",
+                        "items": {
+                            "type": "object",
+                            "required": ["id", "takes", "unit", "ticked", "answers"],
+                            "properties": {"takes": {"enum": ["tick", "value", "value or none", "list"]}},
+                        },
+                    },
+                },
+            },
+            "access": {
+                "type": "string",
+                "description": "as_found, in_use, isolated, open_unproved, open_dead",
+            },
+            "danger": {"enum": ["none", "out_of_use", "leave_now"]},
+            "signs": {"type": "array", "items": {"type": "string"}},
+            "minutes": {"type": "number"},
+            "status": {"type": "string"},
+            "job": {"type": "string"},
+        },
+    }
+)
+"""What a line out is, as a JSON Schema."""
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    command.add_argument("pack", nargs="?", metavar="PACK", default="", help=PACK)
+    command.add_argument("--json", action="store_true", help="lines of JSON out, an answer a line in")
+    command.add_argument("--schema", action="store_true", help="print the schema of the lines, and leave")
+    command.add_argument("--resume", metavar="JOB", default="", help="go on with a job instead")
+    command.add_argument("--no-record", action="store_true", dest="no_record", help="keep nothing")
+    command.add_argument("--folder", default="", metavar="FOLDER", help="where jobs are kept")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Hold a conversation in lines of JSON."""
+    if asked.schema:
+        sys.stdout.write(json.dumps(dict(SCHEMA), indent=1) + "\n")
+        return Exit.OK
+    if not asked.json:
+        from faultfinder.terminal.commands.conversation import new_or_resumed
+
+        asked.command, asked.job = ("resume", asked.resume) if asked.resume else ("new", "")
+        return new_or_resumed(asked)
+    from faultfinder.terminal.commands import new_job
+
+    folder = jobs_folder(asked.folder) if not asked.no_record else Path()
+    face: Face = JsonFace(sys.stdin, sys.stdout)
+    if asked.resume:
+        asked.job = asked.resume
+        status = new_job.resumed(asked, face, folder)
+    else:
+        status = new_job.begun(asked, face, folder, asked.pack or next(iter(shipped_packs().values())))
+    return status
+
+
+class JsonFace:
+    """Writes one object for each prompt; nothing else goes to the sink."""
+
+    def __init__(self, source: TextIO, sink: TextIO) -> None:
+        self._source = source
+        self._sink = sink
+        self._said: list[Said] = []
+        self._turn: Turn | None = None
+        self._events: list[Event] = []
+
+    def show(self, said: Sequence[Said]) -> None:
+        self._said += said
+
+    def recorded(self, turn: Turn) -> None:
+        """The turn whose events are kept now."""
+        self._turn = turn
+        self._events += turn.events
+
+    def ask(self, ask: Ask) -> str:
+        """The next answer. Raises EOFError at the end of input."""
+        self._write(ask)
+        line = self._source.readline(100_000)
+        if not line:
+            self.last()
+            raise EOFError
+        return answer_of(line)
+
+    def last(self) -> None:
+        """The last object: nothing is asked any more."""
+        self._write(None)
+
+    def _write(self, ask: Ask | None) -> None:
+        value = as_mapping(self._turn, self._said, self._events, ask)
+        self._said, self._events = [], []
+        self._sink.write(json.dumps(value, ensure_ascii=True, allow_nan=False) + "\n")
+        self._sink.flush()
+
+
+def answer_of(line: str) -> str:
+    """What a line that comes in answers: the text itself, a JSON string, or the object's `answer`."""
+    text = line.strip()
+    if text[:1] in ('"', "{"):
+        try:
+            value = json.loads(text)
+        except ValueError:
+            return text
+        if isinstance(value, Mapping):
+            value = value.get("answer", "")
+        return value if isinstance(value, str) else str(value)
+    return text
+
+
+def as_mapping(
+    turn: Turn | None, said: Sequence[Said], events: Sequence[Event], ask: Ask | None
+) -> dict[str, Any]:
+    """One line out."""
+    gate = turn.talk.gate if turn is not None else None
+    return {
+        "format": FORMAT,
+        "said": [_said(item) for item in said],
+        "events": [event_mapping(event) for event in events],
+        "prompt": _prompt(ask) if ask is not None else None,
+        "access": str(gate.access) if gate is not None else "",
+        "danger": str(gate.danger) if gate is not None else "none",
+        "signs": list(gate.signs) if gate is not None else [],
+        "minutes": round(turn.talk.job.minutes, 1) if turn is not None else 0.0,
+        "status": ask.status if ask is not None else "",
+        "job": turn.talk.path if turn is not None else "",
+    }
+
+
+def event_mapping(event: Event) -> dict[str, Any]:
+    """An event under its key's name, with its fields as they stand in the record."""
+    out: dict[str, Any] = {"event": event.KEY}
+    for each in fields(event):
+        value = getattr(event, each.name)
+        if value not in ("", (), None):
+            out[each.name] = list(value) if isinstance(value, tuple) else value
+    return out
+
+
+def _prompt(ask: Ask) -> dict[str, Any]:
+    shown = dict(ask.texts)
+    words = ask.words or tuple(shown)
+    return {
+        "kind": ask.kind,
+        "id": ask.key,
+        "label": ask.label,
+        "takes": ask.takes,
+        "unit": ask.unit,
+        "options": [{"id": word, "text": shown.get(word, word.replace("_", " "))} for word in words],
+        "items": [
+            {
+                "id": item.id,
+                "takes": item.takes,
+                "unit": item.unit,
+                "ticked": item.ticked,
+                "answers": [{"id": word, "text": text} for word, text in item.answers],
+            }
+            for item in ask.items
+        ],
+    }
+
+
+def _said(item: Said) -> dict[str, Any]:
+    match item:
+        case Line(text, tone, _):
+            return {"is": "line", "text": text, "tone": str(tone)}
+        case Option(number, word, text):
+            return {"is": "option", "text": text, "number": number, "id": word}
+        case Drawing(text, words):
+            return {"is": "drawing", "text": text, "words": words}
+        case Bar(text, chance, before):
+            return {"is": "bar", "text": text, "chance": round(chance, 4), "before": before}

@@ -1,0 +1,251 @@
+"""`faultfinder trace`: a logged cycle drawn and summed up, and its readings offered to a job."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import shutil
+import sys
+from pathlib import Path
+
+from faultfinder.dialogue.assess import split_given
+from faultfinder.dialogue.converse import stamped
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.present import bar_lines, contradictions_said
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
+from faultfinder.dialogue.trace import (
+    Offer,
+    Trace,
+    as_mapping,
+    chosen,
+    events_for,
+    offers,
+    offers_said,
+    read_trace,
+    said,
+)
+from faultfinder.dialogue.trace_plot import ASCII, BLOCKS, plot
+from faultfinder.errors import BadAnswer, FaultFinderError, Refused, UnknownName
+from faultfinder.exits import Exit
+from faultfinder.job.record.filesystem import Disk, NoFile
+from faultfinder.job.record.record import Record
+from faultfinder.job.state import JobState, fold, replayed
+from faultfinder.reasoning.case import Case
+from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.commands.new_job import find_job, pack_of
+from faultfinder.terminal.console.alarm import left_for_danger
+from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.render import carried, lines, shown
+from faultfinder.terminal.console.session import now
+from faultfinder.terminal.own_meter import own_meter
+from faultfinder.terminal.packs import pack_for
+from faultfinder.terminal.program_name import as_typed
+from faultfinder.terminal.startup import jobs_folder
+from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, CycleLogError
+
+WIDEST_PLOT = 160
+"""Columns; chosen."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The arguments of the command."""
+    parser.add_argument("file", metavar="FILE", help="the logger's CSV file; - for standard input")
+    parser.add_argument(
+        "given", nargs="*", metavar="FACT=VALUE", help="what is known of the machine, without a job"
+    )
+    parser.add_argument("--job", default="", help="offer the readings to this open job: its file or its name")
+    parser.add_argument(
+        "--take", default=None, metavar="WORDS", help="take these without asking: numbers, names, all or none"
+    )
+    parser.add_argument(
+        "--column", default=None, metavar="NAME", help="the column to read, by its name in the header"
+    )
+    parser.add_argument(
+        "--cycle", type=int, default=None, metavar="N", help="which cycle of a long log; else the longest"
+    )
+    parser.add_argument("--pack", default="", help="a pack's name, folder or file")
+    parser.add_argument("--jobs", dest="folder", default="", metavar="FOLDER", help="where records are kept")
+    parser.add_argument("--plain", action="store_true", help="words only, no drawing")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Show the log; with a job, take what is wanted of it. Status 0; what cannot be read is raised."""
+    if asked.take is not None and not asked.job:
+        raise BadAnswer("--take needs the job that takes them: --job JOB.")
+    if asked.job and asked.given:
+        raise BadAnswer("The facts of a job stand in the job; leave them out here, or --job.")
+    trace = read_trace(_text_of(asked.file), asked.column, asked.cycle)
+    if not asked.job:
+        return _without_job(asked, trace)
+    return _with_job(asked, trace)
+
+
+def _without_job(asked: argparse.Namespace, trace: Trace) -> int:
+    case = _case_for(asked)
+    found = offers(case, trace.figures) if case is not None else ()
+    if asked.json:
+        print_json({**as_mapping(trace, found), "file": asked.file, "job": None, "taken": []})
+        return Exit.OK
+    _show(asked, trace, case, found, numbered=False)
+    if case is None:
+        _face().show([note(say("trace_which_machine"))])
+    elif found:
+        _face().show(as_typed([note(say("trace_how_to_take", file=shown(asked.file)))]))
+    return Exit.OK
+
+
+def _case_for(asked: argparse.Namespace) -> Case | None:
+    """The machine as far as it is told; None where nothing tells which pack it is for."""
+    try:
+        pack = pack_for(asked.pack, asked.given)
+    except UnknownName:
+        if asked.pack or asked.given:
+            raise
+        return None
+    facts, findings = split_given(pack, asked.given)
+    if findings:
+        raise BadAnswer(f"'{findings[0]}' is no fact: write FACT=VALUE. Readings come from the log.")
+    meter = own_meter()
+    return Case(pack, facts, meter.meter if meter else None)
+
+
+def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
+    path = find_job(asked.job, jobs_folder(asked.folder))
+    with Record.open(path) as record:
+        for problem in record.contents.problems:
+            print(shown(str(problem)), file=sys.stderr)
+        job, troubles = fold(pack_of(record.contents, path, asked.pack), record.contents.events)
+        for position, why in troubles:
+            print(shown(f"{path}:{record.contents.lines[position]}: not taken: {why}"), file=sys.stderr)
+        if job.closed is not None:
+            raise Refused("The job is closed. Take it up again first: faultfinder resume.")
+        case = replayed(job)
+        if case.outside:
+            raise Refused(case.outside)
+        found = offers(case, trace.figures)
+        if not asked.json:
+            _show(asked, trace, case, found, numbered=True)
+        taken = _wanted(asked, found, job)
+        after, events = events_for(job, taken, _name(asked.file))
+        told = record.append(*stamped(events, now(), after))
+        path = record.path
+    if told:
+        print(shown(f"faultfinder: {told}"), file=sys.stderr)
+    if asked.json:
+        mapping = as_mapping(trace, found)
+        print_json(
+            {**mapping, "file": asked.file, "job": str(path), "taken": [each.observation for each in taken]}
+        )
+    else:
+        _face().show(_taken_said(case, after, taken, path))
+    return Exit.OK
+
+
+def _wanted(asked: argparse.Namespace, found: tuple[Offer, ...], job: JobState) -> tuple[Offer, ...]:
+    """What is to be taken: as --take says, else as the person types; nothing where nobody can be asked."""
+    if asked.take is not None:
+        return chosen(found, asked.take)
+    if asked.json or asked.file == "-" or not found:
+        return ()
+    face = _face(echo=not sys.stdin.isatty())
+    told: list[Said] = [Line(say("trace_take_ask"), Tone.QUESTION)]
+    if job.put_right:
+        done = ", ".join(job.pack.causes[name].remedy for name in job.put_right)
+        told.insert(0, note(say("trace_after_repair", what=done)))
+    face.show(told)
+    while True:
+        try:
+            line = face.ask(Ask("take"))
+            return () if left_for_danger(face, line) else chosen(found, line)
+        except EOFError:
+            return ()
+        except FaultFinderError as problem:
+            face.show([error(str(problem))])
+
+
+def _taken_said(before: Case, job: JobState, taken: tuple[Offer, ...], path: Path) -> list[Said]:
+    if not taken:
+        return [note(say("trace_none_taken"))]
+    what = ", ".join(f"{name_of(each.observation)} {each.text}" for each in taken)
+    return [
+        Line(say("trace_taken", path=path, what=what), Tone.CHANGE),
+        *bar_lines(replayed(job), before.confidence()),
+    ]
+
+
+def _show(
+    asked: argparse.Namespace, trace: Trace, case: Case | None, found: tuple[Offer, ...], *, numbered: bool
+) -> None:
+    """The cycle; the drawing goes to the full width of the screen, words to what is easily read."""
+    columns, rows = shutil.get_terminal_size((76, 24))
+    drawing: list[str] = []
+    if not (asked.plain or os.environ.get("FAULTFINDER_PLAIN") or os.environ.get("ACCESSIBLE")):
+        glyphs = (
+            BLOCKS if _carries("".join((BLOCKS.full, BLOCKS.light, BLOCKS.side, BLOCKS.corner))) else ASCII
+        )
+        width = min(max(columns, 20) - 3, WIDEST_PLOT)
+        drawing = plot(
+            trace.log,
+            trace.summary.levels,
+            trace.summary.runs,
+            width,
+            8 if rows < 40 else 12,
+            glyphs,
+            second=trace.warm if trace.warm is not trace.log else None,
+        )
+    told = said(trace, drawing)
+    if case is not None:
+        told += [*contradictions_said(case), *offers_said(case, found, numbered)]
+    encoding = sys.stdout.encoding or "utf-8"
+    for _, line in lines(told, columns, bars=True):
+        sys.stdout.write(carried(line, encoding).rstrip() + "\n")
+    sys.stdout.flush()
+
+
+def _carries(text: str) -> bool:
+    """Whether the screen can show these characters; a dumb terminal is not trusted with them."""
+    if os.environ.get("TERM") in ("dumb", "unknown"):
+        return False
+    try:
+        text.encode(sys.stdout.encoding or "ascii")
+    except (UnicodeEncodeError, LookupError):
+        return False
+    return True
+
+
+def _face(*, echo: bool = False) -> PlainFace:
+    return PlainFace(sys.stdin, sys.stdout, shutil.get_terminal_size((76, 24)).columns, echo=echo)
+
+
+def _name(file: str) -> str:
+    return "standard input" if file == "-" else Path(file).name
+
+
+def _text_of(file: str) -> str:
+    """The text of the log; loggers write UTF-8, UTF-16 or Windows' own. Raises CycleLogError."""
+    try:
+        if file == "-":
+            data = sys.stdin.buffer.read(4 * MOST_CHARACTERS)
+        else:
+            data = Disk().read(Path(file))
+    except NoFile as problem:
+        raise CycleLogError(
+            f"{file} cannot be read: {problem.strerror}. A log that comes through a pipe is read with - as its name."
+        ) from None
+    except OSError as problem:
+        raise CycleLogError(f"{file} cannot be read: {problem.strerror or problem}.") from None
+    except ValueError:
+        raise CycleLogError("there is no file of that name.") from None
+    return decoded(data)
+
+
+def decoded(data: bytes) -> str:
+    """The text of a log's bytes; what is no text in any of the three becomes signs for what is none."""
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+        return data.decode("utf-16", "replace")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        return data.decode("cp1252", "replace")

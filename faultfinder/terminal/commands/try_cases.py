@@ -1,0 +1,307 @@
+"""`faultfinder try`: the worked cases of a pack, what came out differently and why, and what no case exercises."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from faultfinder.exits import Exit
+from faultfinder.job.cases.coverage import Coverage, Part, coverage
+from faultfinder.job.cases.files import find_cases, read_cases
+from faultfinder.job.cases.mutations import Change, changes, tried
+from faultfinder.job.cases.worked import CaseRun, Failure, Pull, WorkedCase, leans_on, run_cases
+from faultfinder.knowledge.analysis.link_strengths import Tie, place
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.reasoning.inference.reasons import odds_factor
+from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.commands.junit import junit_text
+from faultfinder.terminal.console.render import shown
+
+PULLS_SHOWN = 6
+"""Answers told for one failure; the rest pull less. Chosen."""
+BESIDES_SHOWN = 3
+MISSING_SHOWN = 5
+"""Things that no case exercises told of each kind, unless all are asked for. Chosen."""
+
+
+def add_arguments(parser: argparse.ArgumentParser) -> None:
+    """The options of `try`."""
+    parser.add_argument("path", help="a pack's folder, file or name; its cases folder; or one case")
+    parser.add_argument(
+        "--only",
+        action="append",
+        default=[],
+        metavar="WORD",
+        help="only cases whose name has this word in it",
+    )
+    parser.add_argument("--pack", default="", help="run the cases over this pack besides of their own")
+    parser.add_argument("--missing", action="store_true", help="list all that no case exercises")
+    parser.add_argument(
+        "--leans", action="store_true", help="say of each case that holds without which link it fails"
+    )
+    parser.add_argument(
+        "--least",
+        action="append",
+        default=[],
+        metavar="KIND=PERCENT",
+        type=_least,
+        help="fail where less is exercised: causes=90, or answers, bands, links",
+    )
+    parser.add_argument(
+        "--junit", default="", metavar="FILE", help="write a JUnit report; - for standard output"
+    )
+    parser.add_argument(
+        "--mutate",
+        action="store_true",
+        help="change each link, limit and access in turn, and list what no case notices (takes minutes)",
+    )
+    parser.add_argument("--quiet", action="store_true", help="say nothing of cases that hold")
+    parser.add_argument("--json", action="store_true", help="print JSON")
+
+
+KINDS = ("causes", "answers", "bands", "links")
+
+
+def _least(text: str) -> tuple[str, int]:
+    kind, _, percent = text.partition("=")
+    if kind not in KINDS or not percent.isdigit() or int(percent) > 100:
+        kinds = ", ".join(KINDS)
+        raise argparse.ArgumentTypeError(f"'{text}': write one of {kinds} and per cent, such as causes=90")
+    return kind, int(percent)
+
+
+def run(asked: argparse.Namespace) -> int:
+    """Status 0 when all hold, 1 when one does not, 2 when there is nothing to run or a case cannot be read.
+
+    What can be read is run all the same.
+    """
+    found = find_cases(asked.path)
+    cases = _chosen(read_cases(found.cases), asked.only)
+    if not cases:
+        names = [path.stem for path in found.cases]
+        hint = did_you_mean(asked.only[0], names)
+        return _wrong(f"no worked case has '{' or '.join(asked.only)}' in its name. {hint}".rstrip())
+    unreadable = [case for case in cases if not case.readable]
+    for case in unreadable:
+        for problem in case.problems:
+            print(shown(str(problem)), file=sys.stderr)
+    pack = load_pack(asked.pack or found.pack)
+    runs = []
+    leaning: dict[str, Tie | None] = {}
+    cases = [case for case in cases if case.readable]
+    for each in run_cases(pack, cases):
+        runs.append(each)
+        if asked.leans and each.holds:
+            leaning[each.case.name] = leans_on(pack, each.case)
+        if not asked.json:
+            tell(pack, each, asked.quiet)
+            if each.case.name in leaning:
+                _tell_leaning(pack, each.case, leaning[each.case.name], asked.quiet)
+    if asked.junit:
+        _write_junit(asked.junit, junit_text(pack.name, runs, unreadable))
+    if asked.mutate:
+        return _mutated(pack, [each.case for each in runs if each.holds], asked)
+    exercised = coverage(pack, runs)
+    below = [
+        (part, least)
+        for kind, least in asked.least
+        for part in exercised.parts
+        if part.kind == kind and part.percent < least
+    ]
+    failed = sum(not each.holds for each in runs)
+    if asked.json:
+        print_json({**as_mapping(runs, leaning), "coverage": coverage_mapping(exercised)})
+    else:
+        tell_coverage(exercised, whole=asked.missing, part_of_them=bool(asked.only) or len(found.cases) == 1)
+        several = sum(len(case.present) > 1 for case in cases)
+        print(f"{_count(len(runs))}, {several} with several faults: {_holds(failed)}")
+        for part, least in below:
+            print(
+                f"FAILED: {part.percent} % of the {part.kind} are exercised; at least {least} % are asked for"
+            )
+    if unreadable:
+        return _wrong(f"{_count(len(unreadable))} cannot be read and {_was(unreadable)} not tried.")
+    return Exit.PROBLEMS if failed or below else Exit.OK
+
+
+def _write_junit(file: str, text: str) -> None:
+    if file == "-":
+        print(text, end="")
+    else:
+        Path(file).write_text(text, encoding="utf-8")
+
+
+def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace) -> int:
+    """Each change of the pack held against the cases that hold; what none notices is listed."""
+    noticed: dict[str, int] = {}
+    missed: dict[str, list[Change]] = {}
+    for each in tried(changes(pack, cases)):
+        kind = each.change.kind
+        noticed[kind] = noticed.get(kind, 0) + bool(each.noticed_by)
+        if not each.noticed_by:
+            missed.setdefault(kind, []).append(each.change)
+    if asked.json:
+        print_json({kind: _changes_mapping(count, missed.get(kind, [])) for kind, count in noticed.items()})
+        return Exit.OK
+    for kind, count in noticed.items():
+        unseen = missed.get(kind, [])
+        total = count + len(unseen)
+        print(f"{kind}: {count} of {total} changes are noticed ({100 * count // total} %)")
+        for change in unseen if asked.missing else unseen[:MISSING_SHOWN]:
+            print(shown(f"    {change.mark.file}:{change.mark.line}: no case notices {change.what}"))
+        if not asked.missing and len(unseen) > MISSING_SHOWN:
+            print(f"    and {len(unseen) - MISSING_SHOWN} more (--missing lists them)")
+    return Exit.OK
+
+
+def _changes_mapping(noticed: int, missed: Sequence[Change]) -> dict[str, Any]:
+    unseen = [{"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in missed]
+    return {"noticed": noticed, "total": noticed + len(missed), "unnoticed": unseen}
+
+
+def _count(cases: int) -> str:
+    return f"{cases} case" if cases == 1 else f"{cases} cases"
+
+
+def _was(things: Sequence[object]) -> str:
+    return "was" if len(things) == 1 else "were"
+
+
+def _chosen(cases: Sequence[WorkedCase], words: Sequence[str]) -> list[WorkedCase]:
+    return [case for case in cases if not words or any(word in case.name for word in words)]
+
+
+def _holds(failed: int) -> str:
+    return f"{failed} FAILED" if failed else "all hold"
+
+
+def _wrong(message: str) -> int:
+    print(shown(f"faultfinder try: {message}"), file=sys.stderr)
+    return Exit.WRONG_USE
+
+
+# -- for a person ----------------------------------------------------------------------------------------
+
+
+def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
+    """A line for a case that holds; for one that fails, each difference with its place and what pulled."""
+    for problem in result.case.problems:
+        print(shown(str(problem)))
+    if result.holds:
+        if not quiet:
+            print(shown(f"holds  {result.case.name}"))
+        return
+    for failure in result.failures:
+        print(shown(f"{result.case.file}:{failure.line}: FAILED {failure}"))
+        for pull in failure.pulls[:PULLS_SHOWN]:
+            print(shown("    " + pull_text(pack, pull)))
+        if len(failure.pulls) > PULLS_SHOWN:
+            print(f"    and {len(failure.pulls) - PULLS_SHOWN} more that pull less")
+        if failure.besides:
+            named = ", ".join(f"{name} {chance:.2f}" for name, chance in failure.besides[:BESIDES_SHOWN])
+            print(shown(f"    likely besides: {named}"))
+
+
+def _tell_leaning(pack: Pack, case: WorkedCase, tie: Tie | None, quiet: bool) -> None:
+    """Under the line of a case that holds; where nothing is said of such cases, only those that lean on none."""
+    if not quiet:
+        print(shown(leaning_text(pack, tie)))
+    elif tie is None:
+        print(shown(f"{case.file}: {leaning_text(pack, tie).strip()}"))
+
+
+def leaning_text(pack: Pack, tie: Tie | None) -> str:
+    """Without which link a case fails, and where that stands."""
+    if tie is None:
+        return "    leans on no one link: it holds without any of them"
+    mark = place(pack, tie)
+    return f"    leans on {tie} ({mark.file}:{mark.line})"
+
+
+def pull_text(pack: Pack, pull: Pull) -> str:
+    """What one answer does to the odds: 'odds x 17: start_response is hums', and through which other cause."""
+    through = f" (through: {pack.causes[pull.through].title})" if pull.through else ""
+    return f"odds {odds_factor(pull.decibans)}: {pull.observation} is {pull.answer}{through}"
+
+
+def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = False) -> None:
+    """A line a kind, and the first things that no case exercises, or all of them."""
+    if part_of_them and not whole:
+        return
+    print("exercised:")
+    for part in exercised.parts:
+        print(f"  {part.kind}: {part.covered} of {part.total} ({part.percent} %)")
+        listed = part.missing if whole else part.missing[:MISSING_SHOWN]
+        for each in listed:
+            print(shown(f"    {each.mark.file}:{each.mark.line}: no case for {each.what}"))
+        if len(listed) < len(part.missing):
+            print(f"    and {len(part.missing) - len(listed)} more (--missing lists them)")
+
+
+# -- for a program ---------------------------------------------------------------------------------------
+
+
+def as_mapping(runs: Sequence[CaseRun], leaning: Mapping[str, Tie | None]) -> dict[str, Any]:
+    """The runs as plain data; of cases that were tried for it, the link that each leans on."""
+    return {
+        "holds": all(each.holds for each in runs),
+        "cases": [
+            {
+                "name": each.case.name,
+                "file": each.case.file,
+                "present": each.case.present,
+                "expectations": each.case.expectations,
+                "holds": each.holds,
+                "failures": [_failure_mapping(failure) for failure in each.failures],
+                **_leaning_mapping(each.case.name, leaning),
+            }
+            for each in runs
+        ],
+    }
+
+
+def _leaning_mapping(name: str, leaning: Mapping[str, Tie | None]) -> dict[str, str | None]:
+    if name not in leaning:
+        return {}
+    tie = leaning[name]
+    return {"leans_on": str(tie) if tie is not None else None}
+
+
+def _failure_mapping(failure: Failure) -> dict[str, Any]:
+    return {
+        "line": failure.line,
+        "what": failure.what,
+        "expected": failure.expected,
+        "got": failure.got,
+        "pulls": [
+            {
+                "observation": pull.observation,
+                "answer": pull.answer,
+                "decibans": round(pull.decibans, 2),
+                "through": pull.through,
+            }
+            for pull in failure.pulls
+        ],
+        "besides": dict(failure.besides),
+    }
+
+
+def coverage_mapping(exercised: Coverage) -> dict[str, Any]:
+    """Coverage as plain data."""
+    return {part.kind: _part_mapping(part) for part in exercised.parts}
+
+
+def _part_mapping(part: Part) -> dict[str, Any]:
+    return {
+        "total": part.total,
+        "exercised": part.covered,
+        "percent": part.percent,
+        "missing": [
+            {"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in part.missing
+        ],
+    }

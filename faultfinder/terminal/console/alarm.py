@@ -1,0 +1,23 @@
+"""Urgent words at prompts that stand outside a conversation: heard first there too, asked back once."""
+
+from __future__ import annotations
+
+from faultfinder.dialogue.say import Ask, Line, Tone, question
+from faultfinder.safety.dangers import told_at_once
+from faultfinder.safety.urgent import heard
+from faultfinder.terminal.console.console import Face
+
+REAL = "Is that so here, in this room, now? yes: nothing more is asked. no: it was not meant."
+
+
+def left_for_danger(face: Face, text: str, real: str = REAL) -> bool:
+    """Whether urgent words were typed and meant. Silence after them counts as meant."""
+    signs = heard(text)
+    if not signs:
+        return False
+    face.show([*(Line(told, Tone.STOP) for told in told_at_once(signs)), question(real)])
+    try:
+        answer = face.ask(Ask("real", ("yes", "no"))).strip().casefold()
+    except EOFError:
+        return True
+    return answer in ("yes", "y", "1", "now") or bool(heard(answer))

@@ -1,0 +1,1 @@
+"""Air, moisture and drying."""

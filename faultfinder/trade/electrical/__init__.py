@@ -1,0 +1,1 @@
+"""Circuits, windings, sensors, supply and safety limits."""

@@ -1,0 +1,1 @@
+"""What a meter shows and a person types: numbers, units, limits, accuracy."""
