@@ -26,7 +26,7 @@ from faultfinder.job.state import JobState, apply, begin, fold, marked
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 
-PACKS = ("tumble_dryer", "electric_oven")
+PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 
 
 def a_move(job: JobState, choose: random.Random) -> Event:

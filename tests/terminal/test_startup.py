@@ -37,6 +37,8 @@ class Typing:
         ("Oven", "electric_oven"),
         ("tum", "tumble_dryer"),
         ("tumble_dryer", "tumble_dryer"),
+        ("3", "washing_machine"),
+        ("washing machine", "washing_machine"),
     ],
 )
 def test_a_number_or_any_word_of_its_name_picks_a_pack(line: str, name: str) -> None:
@@ -44,7 +46,7 @@ def test_a_number_or_any_word_of_its_name_picks_a_pack(line: str, name: str) -> 
     assert chosen is not None and chosen.name == name
 
 
-@pytest.mark.parametrize("line", ["", "3", "0", "electric", "takes ages", "²"])
+@pytest.mark.parametrize("line", ["", "4", "0", "electric", "takes ages", "²"])
 def test_what_fits_none_or_several_is_asked_again(line: str) -> None:
     face = Typing(line, "2")
     chosen = ask_pack(face)
