@@ -10,6 +10,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
+from complaints import offered, share
 
 import faultfinder
 from faultfinder.job.cases.files import read_cases
@@ -145,6 +146,13 @@ CHAINS = (
 def test_who_finds_the_brought_on_fault_is_led_to_what_brought_it_on(bringer: str, brought: str) -> None:
     assert bringer in the_pack().causes[brought].brought_on_by
     assert any({bringer, brought} <= likely_in(path) for path in CASES)
+
+
+def test_what_customers_say_is_taken_for_what_they_mean() -> None:
+    """Complaints of our own, spelling as it comes; the list of the rules was mended on them, so hardly any may fail."""
+    them = offered(the_pack(), Path(__file__).with_name("washer_complaints.yaml"))
+    assert len(them) >= 75
+    assert share(them, 1) >= 0.95, [each for each in them if not each.right_among(1)]
 
 
 # -- readings against what is published ----------------------------------------------------------------------
