@@ -17,6 +17,10 @@ from enum import StrEnum
 from types import MappingProxyType
 
 
+FORGOTTEN = "rules_changed"
+"""The sign of what stands in the record and the rules do not know any more."""
+
+
 class Danger(StrEnum):
     """How far a sign restricts the job, mildest first."""
 
@@ -110,7 +114,7 @@ _FOUND_HERE = (
         "Voltage was found although the supply was cut.",
     ),
     Sign(
-        "rules_changed",
+        FORGOTTEN,
         Danger.OUT_OF_USE,
         "Something found or put right that these rules do not know any more",
         "Something had been found or put right that the rules now in use do not know any more.",

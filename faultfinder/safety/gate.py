@@ -28,6 +28,7 @@ from faultfinder.safety.instructions import (
 )
 from faultfinder.safety.standing import (
     Gate,
+    all_dealt_with,
     corrected,
     danger_seen,
     facts_known,
@@ -55,6 +56,7 @@ __all__ = [
     "PAUSE_MINUTES",
     "Gate",
     "Instruction",
+    "all_dealt_with",
     "asked_after_stop",
     "cautions_at",
     "confirm",

@@ -464,7 +464,7 @@ def test_a_new_version_of_a_pack_forgets_no_danger_and_no_repair() -> None:
         ),
     ]
     job, troubles = fold(renamed(pack, heat_cuts_out="heat_goes_off", element_open="heater_open"), before)
-    assert len(troubles) == 2 and len(job.lost) == 2
+    assert len(troubles) == 2 and len(job.still_lost) == 2
     assert job.gate.opened and "rules_changed" in job.gate.signs
     written, said = lost_to_the_rules(job)
     assert written == [happened.DangerSeen("rules_changed")]
@@ -472,4 +472,7 @@ def test_a_new_version_of_a_pack_forgets_no_danger_and_no_repair() -> None:
     live = apply(apply(job, happened.Resumed("taken up again")), written[0])
     again, _ = fold(job.pack, [*before, happened.Resumed("taken up again"), *written])
     assert again == live, "the record alone leads to the same"
+    tested = replace(again.gate, signs=(), opened=False, access=Access.IN_USE)
+    assert tested.forgotten and not may_close(tested, "fit_for_use"), "tests deal with nothing that was forgotten"
+    assert not may_close(tested, "handed_over") and may_close(replace(tested, access=Access.ISOLATED), "handed_over")
     assert not may_close(again.gate, "fit_for_use")
