@@ -7,10 +7,10 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import Talk, connected
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings

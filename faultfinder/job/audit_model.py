@@ -87,8 +87,8 @@ class Known:
 
     inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
     electrical part. signs: (observation, answer) -> danger sign. ticked: (question, choice) -> danger signs.
-    texts: names of the work, by item id. readings: observations that are measured. hazards: (observation, answer) that
-    is a hazard in itself. healthy: observation -> its healthy answer.
+    texts: names of the work, by item id. readings: observations that are measured. hazards: (observation, answer)
+    that is a hazard in itself. healthy: observation -> its healthy answer.
     """
 
     inside: frozenset[str] = frozenset()

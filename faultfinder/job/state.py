@@ -14,12 +14,12 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job import lost as forgotten
+from faultfinder.job import forgotten_dangers as forgotten
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
+from faultfinder.job.forgotten_dangers import Lost
 from faultfinder.job.history.history import blended
-from faultfinder.job.lost import Lost
 from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
@@ -74,8 +74,8 @@ class JobState:
     latest: tuple[str, ...] = ()
     """The observations answered by the event before this one: a sign that follows came of them."""
     still_lost: tuple[Lost, ...] = ()
-    """What stands in the record, these rules do not know any more, and nobody has dealt with by name: it stands against
-    'fit for use', here and in the gate."""
+    """What stands in the record, these rules do not know any more, and nobody has dealt with by name: it stands
+    against 'fit for use', here and in the gate."""
     before_failure: Gate | None = None
     """The gate before the return test that failed just now, for a slip of the finger; None once anything was done."""
     lost_open: bool = False

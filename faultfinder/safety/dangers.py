@@ -17,16 +17,16 @@ from enum import StrEnum
 from types import MappingProxyType
 
 
-FORGOTTEN = "rules_changed"
-"""The sign of what stands in the record and the rules do not know any more."""
-
-
 class Danger(StrEnum):
     """How far a sign restricts the job, mildest first."""
 
     NONE = "none"
     OUT_OF_USE = "out_of_use"
     LEAVE_NOW = "leave_now"
+
+
+FORGOTTEN = "rules_changed"
+"""The sign of what stands in the record and the rules do not know any more."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,7 +19,7 @@ from faultfinder.dialogue.converse import lost_to_the_rules
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import audit_model as audit
 from faultfinder.job import events as happened
-from faultfinder.job import lost
+from faultfinder.job import forgotten_dangers as lost
 from faultfinder.job import state as job_state
 from faultfinder.job.audit import known_from
 from faultfinder.job.events import Event
@@ -27,7 +27,7 @@ from faultfinder.job.findings import open_findings
 from faultfinder.job.state import JobState, apply, begin, fold, marked
 from faultfinder.knowledge.model import Access, Pack
 from faultfinder.safety import gate as safety
-from faultfinder.safety import standing, ways
+from faultfinder.safety import gate_state, transitions
 from faultfinder.safety.actions import RETURN_TESTS
 
 PACKS = ("tumble_dryer", "electric_oven")
@@ -191,8 +191,8 @@ def test_rules_that_change_under_way_forget_nothing_and_job_and_audit_agree(name
 
 @pytest.mark.parametrize("name", PACKS)
 def test_of_a_turn_kept_in_part_no_danger_is_missing(name: str) -> None:
-    """Whatever is left of a turn, in a record that a hand cut or wrote: a reading is a danger by itself, work owes its
-    tests by itself, and a sign written behind it adds nothing."""
+    """Whatever is left of a turn, in a record that a hand cut or wrote: a reading is a danger by itself, work owes
+    its tests by itself, and a sign written behind it adds nothing."""
     pack = shipped(name)
     for item in pack.observations.values():
         for answer, sign in item.danger.items():
@@ -226,14 +226,14 @@ MUTANTS: dict[str, tuple[str, Callable[..., object]]] = {
 CHANGED: dict[str, tuple[object, str, object]] = {
     "what the rules do not know is dropped": (job_state, "_kept_as_lost", _nothing_kept),
     "tests deal with what was forgotten": (
-        standing,
+        gate_state,
         "settled",
         lambda gate: replace(settled(gate), forgotten=False),
     ),
     "dealing with anything deals with all": (lost, "dealt_with", lambda left, event: ()),
     "the gate is not told that all is dealt with": (safety, "all_dealt_with", lambda gate: gate),
 }
-settled = standing.settled
+settled = gate_state.settled
 
 
 @pytest.mark.parametrize("mutant", CHANGED)
@@ -241,7 +241,7 @@ def test_with_one_of_these_rules_changed_something_is_forgotten(
     mutant: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(*CHANGED[mutant])  # type: ignore[arg-type]
-    monkeypatch.setattr(ways, "settled", standing.settled)
+    monkeypatch.setattr(transitions, "settled", gate_state.settled)
     with pytest.raises((AssertionError, pytest.fail.Exception)):
         for seed in range(30):
             walked_over_changed_rules("tumble_dryer", seed)

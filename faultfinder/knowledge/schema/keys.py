@@ -456,8 +456,8 @@ OBSERVATION = Table(
         Key(
             "tried_by",
             Names("observation"),
-            "Observations that try an unsafe finding of this one again: it is gone once one of them is made, not only "
-            "told, and healthy.",
+            "Observations that try an unsafe finding of this one again: it is gone once one of them is made, not "
+            "only told, and healthy.",
             default="itself",
         ),
         Key(
