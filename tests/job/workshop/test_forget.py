@@ -19,6 +19,7 @@ from faultfinder.job.events import (
 from faultfinder.job.history.index import INDEX, listed
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.whole_file import clear_halves
 from faultfinder.job.workshop.attachments import FIELDS, about_text, kind_of, picture_path, read_about
 from faultfinder.job.workshop.forget import REMOVED, forget, forgotten
 
@@ -141,3 +142,20 @@ def test_a_picture_is_known_by_its_bytes() -> None:
         "",
         "",
     ]
+
+
+def test_what_a_cut_off_write_left_goes_too_and_what_is_being_written_stays(record: Path) -> None:
+    """Killed between writing a file and putting it in its place, half of a report or of the person's file is left."""
+    for name in (f".{record.stem}.html.part", f".{record.stem}.about.part", ".elsewhere.json.part"):
+        (record.parent / name).write_text(f"half of it: {WORDS[0]}")
+    (record.parent / "mine.part").write_text("of somebody's own")
+    (record.parent / ".folder.part").mkdir()
+    (record.parent / ".link.part").symlink_to(record)
+    writing = record.parent / ".now.html.part"
+    handle = DISK.open(writing, create=True)
+    done = forget(record, DISK)
+    left = {path.name for path in record.parent.iterdir()}
+    assert {".folder.part", ".link.part", ".now.html.part", "mine.part", record.name} == left
+    assert len([name for name in done.removed if name.endswith(".part")]) == 3
+    DISK.close(handle)
+    assert clear_halves(record.parent, DISK) == (writing.name,)
