@@ -10,7 +10,6 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk, Files, InUse
 from faultfinder.job.record.lines import RecordError, parse_record
 
-
 _HALF = ".part"
 
 

@@ -47,7 +47,9 @@ def run(asked: argparse.Namespace) -> int:
     words = " ".join(asked.words).split()
     try:
         for name in clear_halves(folder, Disk()) if folder.is_dir() else ():
-            print(shown(f"faultfinder: removed what a write that was cut off had left: {name}"), file=sys.stderr)
+            print(
+                shown(f"faultfinder: removed what a write that was cut off had left: {name}"), file=sys.stderr
+            )
         with Progress("Reading the records"):
             found = listed(folder, Disk(), words)
     except OSError as error:
