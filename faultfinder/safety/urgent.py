@@ -48,7 +48,7 @@ _HEARD: tuple[tuple[str, str], ...] = (
     (
         "tingle",
         r"shock(?:s|ed|ing)?|schock|shok|shcok|electrocut\w*|electrified|tingl(?:e|es|ed|ing)|zapp?(?:ed|s)?|"
-        r"buzz(?:ed)? me|gave me a (?:buzz|belt|kick|jolt|zap)|bit me|(?:got|had) a (?:belt|kick|jolt|tickle|zap)|jolts?|"
+        r"buzz(?:ed)? me|gave me a (?:buzz|belt|kick|jolt|zap)|bit me|(?:got|had) a (?:belt|kick|jolt|tickle|zap)|"
         r"(?:is|it'?s|casing|case|cabinet|drum|door) (?:is )?live",
     ),
     (
