@@ -398,7 +398,9 @@ def test_a_leaking_heater_is_not_cleared_at_the_plug() -> None:
     assert case.confidence()["element_to_earth"] < relay, "a dial on heat reaches most of them"
 
 
-def test_of_leaking_heaters_the_plug_shows_half_behind_a_relay_and_nine_of_ten_with_the_dial_on_heat() -> None:
+def test_of_leaking_heaters_the_plug_shows_half_behind_a_relay_and_nine_of_ten_with_the_dial_on_heat() -> (
+    None
+):
     pack = shipped("tumble_dryer")
     shows = pack.causes["element_to_earth"].shows
     seen = 1.0 - shows["insulation_resistance"].pushes[0]
