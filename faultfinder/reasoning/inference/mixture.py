@@ -31,8 +31,8 @@ COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
 WIDER = 4
 UNLIKELY = 0.01
-"""Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by less
-than this times what the rate would move them."""
+"""Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by
+less than this times what the rate would move them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,9 +79,7 @@ class Mixture:
 
     def _weighed(self) -> list[tuple[float, Engine]]:
         """The different engines, each with the share of its rates."""
-        return [
-            (math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()
-        ]
+        return [(math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()]
 
     @property
     def exact(self) -> bool:
@@ -123,7 +121,12 @@ class Mixture:
             out[index] = []
             for at in range(len(likelihoods)):
                 parts = [
-                    (run.share * raw[index][at + number * len(likelihoods)].probability, one.posterior, base, run.share)
+                    (
+                        run.share * raw[index][at + number * len(likelihoods)].probability,
+                        one.posterior,
+                        base,
+                        run.share,
+                    )
                     for runs, raw, base in found
                     for number, run in enumerate(runs)
                     for one in raw[index][at + number * len(likelihoods) :][:1]
