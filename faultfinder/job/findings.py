@@ -101,15 +101,12 @@ def _good_after(
 ) -> Iterator[int]:
     """Where a finding was tried again by an observation, and was gone."""
     for place, answer, made in told.get(again, []):
-        good = (
-            answer not in _item(state, name).unsafe if again == name else _healthy(state, again, answer, made)
-        )
+        if again == name:
+            good = answer not in _item(state, name).unsafe
+        else:
+            good = made and answer == _item(state, again).healthy
         if place > last_bad and good:
             yield place
-
-
-def _healthy(state: JobState, name: str, answer: str, made: bool) -> bool:
-    return made and answer == _item(state, name).healthy
 
 
 def _last_good(state: JobState, told: list[tuple[int, str, bool]], test: str) -> tuple[int, bool]:

@@ -29,7 +29,7 @@ from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
-from faultfinder.safety.dangers import SIGNS
+from faultfinder.safety.dangers import FORGOTTEN, SIGNS
 from faultfinder.safety.gate import Gate
 from faultfinder.trade.readings.meter import Meter, meter_from_text
 
@@ -73,10 +73,9 @@ class JobState:
     """Danger sign -> the readings that brought it; an empty name: somebody saw, heard or reported it."""
     latest: tuple[str, ...] = ()
     """The observations answered by the event before this one: a sign that follows came of them."""
-    lost: tuple[str, ...] = ()
-    """What stands in the record and these rules do not know any more, for people."""
     still_lost: tuple[Lost, ...] = ()
-    """What of it nobody has dealt with by name: it stands against 'fit for use'."""
+    """What stands in the record, these rules do not know any more, and nobody has dealt with by name: it stands
+    against 'fit for use', here and in the gate."""
     before_failure: Gate | None = None
     """The gate before the return test that failed just now, for a slip of the finger; None once anything was done."""
     lost_open: bool = False
@@ -131,7 +130,7 @@ def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobStat
 
 def at_the_end(state: JobState) -> JobState:
     """The job at the end of its record: what may have been a danger and is not known any more stands as a sign."""
-    if not state.lost_open or state.closed is not None:
+    if not (state.lost_open and state.still_lost) or state.closed is not None:
         return state
     return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
@@ -185,7 +184,7 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     return case
 
 
-LOST_SIGN = "rules_changed"
+LOST_SIGN = FORGOTTEN
 TEST_FAILED = "return_test_failed"
 
 
@@ -219,7 +218,7 @@ def _kept_as_lost(state: JobState, event: Event) -> JobState:
 def _lost(state: JobState, name: str, told: str) -> JobState:
     """Something may have been a danger, and these rules do not know it any more."""
     still = (*forgotten.without(state.still_lost, name), Lost(name, told))
-    return replace(state, lost=(*state.lost, told), still_lost=still, lost_open=True)
+    return replace(state, still_lost=still, lost_open=True)
 
 
 def _meant(state: JobState, event: Event) -> tuple[str, ...]:
@@ -262,6 +261,8 @@ def apply(state: JobState, event: Event) -> JobState:
     """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
     after = _remembered(_applied(state, event), event)
     before = after.before_failure if _undoes_nothing(event) else None
+    if after.gate.forgotten and not after.still_lost:
+        after = replace(after, gate=safety.all_dealt_with(after.gate))
     return replace(after, latest=_answered_by(after, event), before_failure=before)
 
 
