@@ -230,7 +230,8 @@ def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | 
         word for word in whole if not any(word.startswith(each) or word.endswith(each) for each in rest)
     ]
     figure = any(char.isdigit() for char in read.answer) or read.answer.casefold() == "ol"
-    return not figure and len(missing) > 0 and len(rest) < len(whole)
+    # A finding of which no word of its own name was typed, or most are missing.
+    return not figure and (len(missing) == len(whole) or (len(missing) > 0 and len(rest) < len(whole)))
 
 
 def _by_name(known: list[Observation], piece: str, current: str | None = None) -> Piece:
