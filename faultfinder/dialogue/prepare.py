@@ -19,7 +19,7 @@ from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.advice import worth_asking
-from faultfinder.reasoning.decision.scope import raised
+from faultfinder.reasoning.decision.scope import concerned, raised
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.facts import nearest, possible
 from faultfinder.reasoning.inference.any_of import chance_of_any
@@ -38,7 +38,8 @@ SHOWS_IT = 0.5
 GRAVE_OFF = 0.3
 """Chance of a fault that can burn or shock, raised by what was told, from which the machine is better off; chosen."""
 GRAVE_WATCH = 0.1
-"""The same, from which it is used only while somebody is there; chosen."""
+"""The same, from which it is used only while somebody is there; or by so much what was told raised the chance of any
+grave fault, where it doubled none. Chosen."""
 
 
 class Use(StrEnum):
@@ -227,19 +228,33 @@ def _until_then(case: Case, suggested: Sequence[Suggestion], confidence: Mapping
         for answer in each.answers
         if (sign := observations[each.observation].danger.get(answer)) and sign not in signs
     )
-    about = raised(case) if confidence else set()
-    grave = [name for name in about if case.pack.causes[name].hazard.grave]
-    chance = chance_of_any(case, {"grave": grave})["grave"] if grave else 0.0
+    grave, chance, _ = _grave(case, raised(case)) if confidence else ([], 0.0, 0.0)
+    doubled = chance >= GRAVE_WATCH
+    if confidence and not doubled:
+        # What half of all complain of can double no chance. Many grave faults, each a little likelier, do count.
+        several, of_any, rise = _grave(case, concerned(case))
+        if rise >= GRAVE_WATCH:
+            grave, chance = several, of_any
     faults = tuple((name, confidence[name]) for name in sorted(grave, key=lambda name: -confidence[name])[:3])
     if any(sign in LEAVE_NOW for sign in signs):
         use = Use.LEAVE
     elif signs:
         use = Use.OFF_NOW
-    elif chance >= GRAVE_OFF:
+    elif chance >= GRAVE_OFF and doubled:
         use = Use.OFF
     else:
         use = Use.WATCHED if chance >= GRAVE_WATCH else Use.AS_USUAL
     return UntilThen(use, tuple(signs), tuple(perhaps), faults, chance)
+
+
+def _grave(case: Case, about: Collection[str]) -> tuple[list[str], float, float]:
+    """Those that can burn or shock, the chance that any of them is there, and by how much what was told raised it."""
+    grave = [name for name in about if case.pack.causes[name].hazard.grave]
+    if not grave:
+        return [], 0.0, 0.0
+    untold = Case(case.pack, facts=case.facts)
+    now, before = (chance_of_any(each, {"grave": grave})["grave"] for each in (case, untold))
+    return grave, now, now - before
 
 
 def danger_questions(pack: Pack) -> tuple[str, ...]:

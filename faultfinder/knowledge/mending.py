@@ -1,7 +1,8 @@
 """Mends that are certain: what a problem says to write, and the letters of the line that it takes the place of.
 
-Only where the wrong word stands at the problem's own place and one word is offered for it. Everything else is the
-author's to decide.
+Only where the wrong word stands at the problem's own place and one word is offered for it; and a misspelt name only
+where the pack has it nowhere else: otherwise the slip may be where the name is given, not where it is used.
+Everything else is the author's to decide.
 """
 
 from __future__ import annotations
@@ -12,6 +13,8 @@ from dataclasses import dataclass
 
 from faultfinder.knowledge.meant import DASHES
 from faultfinder.knowledge.problem import Problem
+
+_MEANT = re.compile(r'did you mean "([^"]+)"\?')
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +52,7 @@ def _written(problem: Problem, line: str, at: int) -> tuple[str, str] | None:
         sign = next((dash for dash in DASHES if line.startswith(dash, at)), "")
         return (sign, "-") if sign else None
     together = re.fullmatch(r"write the thousands together: (\d+)", hint)
-    meant = re.fullmatch(r'did you mean "([^"]+)"\?', hint)
+    meant = _MEANT.fullmatch(hint)
     plain = re.fullmatch(r"write ([A-Za-z0-9_.]+|\[[^\]]*\])", hint)
     offered = together or meant or plain
     wrong = re.findall(r'"([^"]*)"', problem.message)
@@ -74,11 +77,29 @@ def mended(text: str, mends: Iterable[Mend]) -> str:
 
 def mends_of(problems: Sequence[Problem], texts: Mapping[str, str]) -> dict[str, list[Mend]]:
     """The certain mends by file."""
-    found: dict[str, list[Mend]] = {}
+    found: dict[Mend, str] = {}
     for problem in problems:
         lines = texts.get(problem.mark.file, "").split("\n")
         if problem.mark.line <= len(lines):
-            mend = mend_of(problem, lines[problem.mark.line - 1])
-            if mend is not None and mend not in found.get(problem.mark.file, []):
-                found.setdefault(problem.mark.file, []).append(mend)
-    return found
+            line = lines[problem.mark.line - 1]
+            mend = mend_of(problem, line)
+            if mend is not None:
+                found[mend] = line[mend.start : mend.end] if _MEANT.fullmatch(problem.hint) else ""
+    mended_places = {(mend.file, mend.line, mend.start) for mend in found}
+    used = {name for name in {*found.values()} - {""} if _places(name, texts) - mended_places}
+    sure: dict[str, list[Mend]] = {}
+    for mend, name in found.items():
+        if name not in used:
+            sure.setdefault(mend.file, []).append(mend)
+    return sure
+
+
+def _places(name: str, texts: Mapping[str, str]) -> set[tuple[str, int, int]]:
+    """(file, line, letter) wherever a name stands alone, as a key, a value or in a list: not within a sentence."""
+    alone = re.compile(rf"(?:^|[\[{{,:-]) *[\"']?({re.escape(name)})[\"']? *(?=[\]}},:]|$| #)")
+    return {
+        (file, number, place.start(1))
+        for file, text in texts.items()
+        for number, line in enumerate(text.split("\n"), start=1)
+        for place in alone.finditer(line)
+    }

@@ -9,6 +9,7 @@ from pathlib import Path
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem, RuleFileError, Sink
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.practice.description import LUCK, USUAL, Description
@@ -34,7 +35,12 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
     sink = Sink()
     trees: list[MapNode] = []
     for file in sorted(practice.glob("*.yaml")):
-        tree = read_nodes(file.read_bytes(), str(file), sink)
+        try:
+            tree = read_nodes(read_ordinary(file), str(file), sink)
+        except OSError as trouble:
+            message = f"it cannot be read: {trouble.strerror}"
+            sink.problems.append(Problem(Mark(str(file), 1, 1), CODE, ERROR, message))
+            continue
         if isinstance(tree, MapNode):
             trees.append(tree)
         elif not sink.has_errors:
@@ -77,9 +83,11 @@ def _as_practice(problem: Problem) -> Problem:
 def _exercises(pack: Pack, folder: Path, description: Description) -> Iterator[Problem]:
     for file in sorted(folder.glob("*.yaml")) if folder.is_dir() else ():
         try:
-            read_job(file.read_bytes(), str(file), pack, description)
+            read_job(read_ordinary(file), str(file), pack, description)
         except RuleFileError as error:
             yield from error.problems
+        except OSError as trouble:
+            yield Problem(Mark(str(file), 1, 1), CODE, ERROR, f"it cannot be read: {trouble.strerror}")
         except (FaultFinderError, ArithmeticError, LookupError, ValueError) as error:
             # What a drawn figure cannot be worked with shows only once a machine is made of it.
             yield Problem(

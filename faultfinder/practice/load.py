@@ -15,6 +15,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.load import find_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.nodes import MapNode, read_nodes
+from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import RuleFileError, Sink
 from faultfinder.practice.description import Description
 from faultfinder.practice.reader import Reader
@@ -37,7 +38,10 @@ def for_pack(pack_path: str, fingerprint: str) -> tuple[tuple[str, MapNode], ...
     sink = Sink()
     trees = []
     for file in sorted(folder.glob("*.yaml")):
-        node = read_nodes(file.read_bytes(), str(file), sink)
+        try:
+            node = read_nodes(read_ordinary(file), str(file), sink)
+        except OSError as trouble:
+            raise NoPractice(f"{file} cannot be read: {trouble.strerror}.") from trouble
         if isinstance(node, MapNode):
             trees.append((str(file), node))
     if sink.has_errors:

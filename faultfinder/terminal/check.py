@@ -20,6 +20,7 @@ from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack, find_pack, load_pack
 from faultfinder.knowledge.mending import mended, mends_of
 from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.overview import order_in_words, totals_by_machine
 from faultfinder.knowledge.problem import ERROR, Problem, in_order
 from faultfinder.knowledge.schema import editor_schema
@@ -105,7 +106,7 @@ def pack_texts(path: str) -> dict[str, str]:
     texts = {}
     for file in files:
         try:
-            texts[str(file)] = file.read_bytes().decode("utf-8-sig", "replace").replace("\r\n", "\n")
+            texts[str(file)] = read_ordinary(file).decode("utf-8-sig", "replace").replace("\r\n", "\n")
         except OSError:
             continue
     return texts
@@ -116,7 +117,7 @@ def texts_of(problems: list[Problem]) -> dict[str, list[str]]:
     found: dict[str, list[str]] = {}
     for name in dict.fromkeys(problem.mark.file for problem in problems):
         try:
-            found[name] = Path(name).read_bytes().decode("utf-8-sig", "replace").splitlines()
+            found[name] = read_ordinary(Path(name)).decode("utf-8-sig", "replace").splitlines()
         except OSError:
             continue
     return found
@@ -239,7 +240,7 @@ def _of_cases(pack: Pack, place: Path) -> Iterator[Problem]:
     read: list[tuple[WorkedCase, str]] = []
     for file in files:
         try:
-            text = file.read_bytes().decode("utf-8", "replace")
+            text = read_ordinary(file).decode("utf-8", "replace")
             read.append((read_cases([file])[0], text.replace("\r\n", "\n")))
         except (RecordError, OSError) as error:
             yield Problem(Mark(str(file), 1, 1), "case-line", ERROR, str(error))

@@ -18,6 +18,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need, Observation, Pack, Question
+from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.suggest import did_you_mean
 from faultfinder.practice import exercise as work
 from faultfinder.practice.draw import Level, PracticeJob, draw_job
@@ -88,7 +89,7 @@ def _job(pack: Pack, name: str, asked: argparse.Namespace) -> PracticeJob:
     file = str(getattr(asked, "machine", "") or "")
     if file:
         try:
-            data = Path(file).read_bytes()
+            data = read_ordinary(Path(file))
         except OSError as trouble:
             raise FaultFinderError(f"{file} cannot be read: {trouble.strerror}.") from trouble
         return read_job(data, file, pack, description)

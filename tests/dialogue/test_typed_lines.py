@@ -16,9 +16,16 @@ UNDERSTOOD = 0.85
 """Share of the lines that must be understood right; measured: see DEVELOPERS.md."""
 
 
+EVERY = 5
+"""One line in so many is typed here; all of them by
+`python tests/helpers/heard.py tests/dialogue/lines/typed.yaml`."""
+
+
 @cache
 def heard() -> tuple[Heard, ...]:
-    return tuple(hear(*row) for row in corpus(LINES))
+    rows = list(corpus(LINES))
+    assert len(rows) > 200
+    return tuple(hear(*row) for row in rows[::EVERY])
 
 
 def test_no_line_is_taken_for_something_else() -> None:
@@ -28,6 +35,5 @@ def test_no_line_is_taken_for_something_else() -> None:
 
 def test_most_lines_are_understood_and_the_others_are_refused_clearly() -> None:
     right = [each for each in heard() if each.how == "right"]
-    assert len(heard()) > 200
     assert len(right) >= UNDERSTOOD * len(heard())
     assert all(each.came for each in heard() if each.how == "refused")

@@ -49,7 +49,29 @@ def test_what_is_certain_is_written(name: str, new: str, tmp_path: Path) -> None
     assert new in mends(edited(tmp_path, edit))[str(tmp_path / "pack" / "base.yaml")]
 
 
-@pytest.mark.parametrize("name", ["let_nothing_uses", "bands_gap", "hazard_of_two", "title_empty"])
+def test_a_slip_wherever_the_rules_use_a_name_is_not_written_where_it_is_given(tmp_path: Path) -> None:
+    """The rules agree with one another on the wrong name; the cases and the practice file know better."""
+    old, new = "proof: [scale_seen, boiling_time]", "proof: [scale_sen, boiling_time]"
+    pack = edited(tmp_path, {"old": old, "new": new})
+    base = pack / "base.yaml"
+    text = base.read_text(encoding="utf-8").replace("shows: {scale_seen:", "shows: {scale_sen:", 1)
+    base.write_text(text, encoding="utf-8")
+    (problem,) = everything(str(pack))[1]
+    assert problem.hint == 'did you mean "scale_sen"?'
+    assert mends(pack) == {}
+
+
+LEFT = [
+    "let_nothing_uses",
+    "bands_gap",
+    "hazard_of_two",
+    "title_empty",
+    # A practice file has the name as the rules use it: the slip is where the answer is given.
+    "answer_misspelt_where_it_stands",
+]
+
+
+@pytest.mark.parametrize("name", LEFT)
 def test_what_is_the_authors_to_decide_is_left(name: str, tmp_path: Path) -> None:
     edit = next(each for each in MISTAKES if each["name"] == name)
     assert mends(edited(tmp_path, edit)) == {}

@@ -10,8 +10,11 @@ from dataclasses import replace
 from functools import cache
 from types import MappingProxyType
 
+import pytest
+
 from faultfinder import Case, load_pack
 from faultfinder.knowledge.model import Link, Pack
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.links import turn_round
 
 AIR = {
@@ -56,26 +59,53 @@ def without_states(pack: Pack) -> Pack:
     return replace(pack, causes=MappingProxyType(flat), states=MappingProxyType({}))
 
 
-def chances(pack: Pack, answers: Mapping[str, str]) -> dict[str, float]:
+def answered(pack: Pack, answers: Mapping[str, str]) -> Case:
     case = Case(pack, facts=FACTS)
     for name, answer in answers.items():
         case.record(name, answer)
-    return case.confidence()
+    return case
 
 
-def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier() -> None:
-    """A filmed filter makes the air low more surely than worn seals do. That counts once, however many signs of
-    low air there are; without the state every sign counts it again."""
+def chances(pack: Pack, answers: Mapping[str, str]) -> dict[str, float]:
+    return answered(pack, answers).confidence()
+
+
+def exactly(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Room enough that no link is deleted."""
+    monkeypatch.setattr(constants, "COUPLED", 10**6)
+    monkeypatch.setattr(constants, "LARGEST_TABLE", 1 << 20)
+    monkeypatch.setattr(constants, "ENTRIES", 10**7)
+
+
+def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A filmed filter makes the air low more surely than a starved room does. That counts once, however many signs of
+    low air there are; without the state every sign counts it again. Worn seals are not held to it: they let air pass
+    the drum, which slows drying by itself. A property of the rules, so no link may be deleted."""
+    exactly(monkeypatch)
     pack, flat = dryer(), without_states(dryer())
     one, five = {"outlet_airflow": "weak"}, AIR
+    assert answered(pack, five).exact
 
     def shift(pack: Pack, weaker: str) -> float:
         first, last = chances(pack, one), chances(pack, five)
         return (last[weaker] / last["filter_coated"]) / (first[weaker] / first["filter_coated"])
 
-    for weaker in ("air_seals_leaking", "room_starved", "filter_not_seating"):
+    for weaker in ("room_starved", "filter_not_seating"):
         assert 0.95 < shift(pack, weaker) < 1.05, weaker
         assert shift(flat, weaker) < 0.8, weaker
+
+
+def test_five_signs_of_weak_air_with_links_deleted_are_off_by_no_more_than_twice_what_is_told(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    thinned = answered(dryer(), AIR)
+    found, told = thinned.confidence(), thinned.standard_error
+    assert not thinned.exact and told > 0.0
+    exactly(monkeypatch)
+    truly = chances(dryer(), AIR)
+    assert max(abs(found[name] - truly[name]) for name in truly) < 2.0 * told < 0.1
 
 
 def test_five_signs_of_weak_air_are_not_taken_for_two_blockages() -> None:
@@ -106,9 +136,9 @@ READ = {
 """All as on a machine of four fifths of that power: both sections and the current agree with one another."""
 
 
-def blamed(pack: Pack) -> dict[str, float]:
+def blamed(pack: Pack, **further: str) -> dict[str, float]:
     case = Case(pack, facts=PLATE)
-    for name, answer in READ.items():
+    for name, answer in {**READ, **further}.items():
         case.record(name, answer)
     return case.confidence()
 
@@ -120,8 +150,14 @@ def test_a_wrong_plate_value_explains_three_readings_that_agree() -> None:
     )
     prior = Case(pack, facts=PLATE).confidence()["plate_value_wrong"]
     with_it, blames = blamed(pack), blamed(without)
-    assert max(with_it, key=lambda name: with_it[name]) == "plate_value_wrong"
-    assert with_it["plate_value_wrong"] > 7.0 * prior
+    assert with_it["plate_value_wrong"] > 5.0 * prior
+    # Only the selector stands before it: half of those that fail lose a section, which the current alone would fit.
+    assert sorted(with_it, key=lambda name: -with_it[name])[:2] == [
+        "heat_selector_failed",
+        "plate_value_wrong",
+    ]
+    cleared = blamed(pack, selector_resistance="0.1R")
+    assert max(cleared, key=lambda name: cleared[name]) == "plate_value_wrong"
     # Without it, parts that are sound take the blame.
     heating = ("heat_selector_failed", "heater_wiring_burnt", "high_section_open")
     assert all(blames[name] > 1.1 * with_it[name] for name in heating)
