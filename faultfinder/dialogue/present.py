@@ -256,6 +256,13 @@ def step_line(step: Step) -> Line:
     return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
 
 
+def minutes_line(step: Step) -> Line:
+    """What a step takes; what it saves is told with the reasons."""
+    if step.last:
+        return note(say("step_last", minutes=minutes_text(step.minutes)))
+    return note(say("step_minutes_only", minutes=minutes_text(step.minutes)))
+
+
 def why_step(case: Case, step: Step) -> list[Said]:
     """What each answer to the step would do, in one sentence each."""
     said: list[Said] = [heading(say("why_head"))]

@@ -38,6 +38,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "plate_contradicts": "These do not go together: {facts}. {words}",
         # steps
         "step_minutes": "About {minutes}; expected to save {worth}.",
+        "step_minutes_only": "About {minutes}; why tells more.",
         "step_last": "About {minutes}; the last round before the job is closed.",
         "return_limit": "Limit here: {limit} ({source}).",
         "return_strictest": "It is the strictest that could hold; the country's rules may allow more.",

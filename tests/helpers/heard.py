@@ -199,7 +199,7 @@ def _no_more(parts: list[str], turn: Turn, evidence: list[Event]) -> bool:
         word, _, rest = part.partition(" ")
         if word in ("sym", "ans", "read", "fact"):
             meant.add(rest.split("=")[0])
-        elif word in ("danger", "value", "stop", "done"):
+        elif word in ("danger", "value", "stop", "done", "cmd"):
             return True
     for event in evidence:
         if isinstance(event, happened.Withdrawn) and "cmd undo" in parts:
