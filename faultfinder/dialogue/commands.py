@@ -47,8 +47,12 @@ def find(line: str) -> Command | None:
 
 
 def always(line: str) -> bool:
-    """Whether the line is a command even where free words are asked for."""
-    return " ".join(line.casefold().split()) in ("help", "help more", "how", "?", "stop")
+    """Whether the line is a command even where free words are asked for: a command's own words and no more of them,
+    or one that no customer begins a sentence with."""
+    text = " ".join(line.casefold().replace("\u2019", "'").split())
+    if text.split(" ", 1)[0] in _NEVER_SAID or find(line) is _DONT_KNOW:
+        return True
+    return text == "help more" or any(text in words for words, command in _TABLE if command not in _OF_A_JOB)
 
 
 def _rest(line: str, *words: str) -> str:
@@ -449,6 +453,10 @@ _WITH_WORDS = (
     _put_right,
     _dealt_with,
 )
+_NEVER_SAID = ("note", "plate", "explain")
+"""First words of lines that are commands even where a customer's own words are asked for."""
+_OF_A_JOB = (_put_right, _likely)
+"""Commands whose bare words a customer says as well."""
 TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
 """Those that only tell something: what was asked stands."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
