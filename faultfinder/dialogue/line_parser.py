@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from faultfinder.dialogue.loose import (
+from faultfinder.dialogue.free_text import (
     GENERIC,
     NO_OVER_RANGE,
     answer_of,
@@ -20,9 +20,9 @@ from faultfinder.dialogue.loose import (
     certain,
     meant,
 )
-from faultfinder.dialogue.respell import respelled
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.spans import span_answer
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.spelling import respelled
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand
