@@ -333,11 +333,12 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
 
 
-def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:
+def remedy_said(cause: Cause, chance: float, *, parts: bool) -> list[Said]:
+    """Whether to put a cause right; with the parts it takes, where the answers do not name them."""
     said: list[Said] = [
         question(say("remedy_ask", cause=cause.title, chance=percent(chance))),
         Line(say("remedy_what", remedy=cause.remedy, minutes=minutes_text(cause.minutes))),
     ]
-    if cause.parts:
+    if cause.parts and parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
     return said

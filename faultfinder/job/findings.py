@@ -101,7 +101,9 @@ def _good_after(
 ) -> Iterator[int]:
     """Where a finding was tried again by an observation, and was gone."""
     for place, answer, made in told.get(again, []):
-        good = answer not in _item(state, name).unsafe if again == name else _healthy(state, again, answer, made)
+        good = (
+            answer not in _item(state, name).unsafe if again == name else _healthy(state, again, answer, made)
+        )
         if place > last_bad and good:
             yield place
 
