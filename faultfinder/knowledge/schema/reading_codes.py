@@ -380,6 +380,24 @@ READING_CODES: tuple[Code, ...] = (
         _cause(shows="{scale_seen: {thin: often, thick: sometimes}}"),
     ),
     Code(
+        "shares-not-one",
+        ERROR,
+        "shares of the choices that do not add up to 1",
+        "Every machine has one of the choices, so their usual shares add up to 1.",
+        """
+facts:
+  filter: {ask: Has it a filter?, kind: choice, choices: {yes: "Yes", no: "No"}, usual: [{shares: {yes: 0.4}}]}
+""",
+        """
+facts:
+  filter: {ask: Filter?, kind: choice, choices: {yes: "Yes", no: "No"}, usual: [{shares: {yes: 0.4, no: 0.6}}]}
+observations:
+  filter_seen: {kind: look, ask: Is the filter torn?, answers: yes_no, access: covers_on, applies: {filter: yes}}
+states:
+  filter_gone: {title: Filter gone, brought_on_by: {scale_thick: rarely}, shows: {filter_seen: often}}
+""",
+    ),
+    Code(
         "healthy-danger",
         ERROR,
         "the healthy answer as danger sign",
