@@ -7,7 +7,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.helping import help_said
+from faultfinder.dialogue.cause_reasons import why_cause
+from faultfinder.dialogue.help_text import help_said
+from faultfinder.dialogue.line_answers import fact_events
+from faultfinder.dialogue.line_parser import Typed, name_of, read_line
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
@@ -15,11 +19,7 @@ from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNew
 from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
-from faultfinder.dialogue.taking import fact_events
 from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
-from faultfinder.dialogue.telling import why_cause
-from faultfinder.dialogue.typed import Typed, name_of, read_line
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

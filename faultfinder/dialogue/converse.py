@@ -13,13 +13,13 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
-from faultfinder.dialogue.summing_up import over_said
+from faultfinder.dialogue.summary import over_said
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

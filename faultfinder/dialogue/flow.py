@@ -50,6 +50,10 @@ def next_prompt(talk: Talk) -> Next:
         return talk, AskDangers()
     if not talk.machine_done and not talk.case.outside:
         return talk, AskMachine()
+    talk = replace(talk, queue=tuple(name for name in talk.queue if _still_open(talk, name)))
+    if talk.queue and safety.permits(talk.gate, talk.case.need_of(offers.item_of(talk, talk.queue[0]))):
+        # What was ticked is told before the state that it is seen in is left.
+        return _test(talk, talk.queue[0], proof=False)
     wanted = talk.wanted
     if wanted is not None and not safety.permits(talk.gate, wanted):
         return _way_to(talk, wanted)
@@ -135,10 +139,8 @@ def _closing_way(talk: Talk) -> Next:
 
 
 def _step(talk: Talk) -> Next:
-    queue = tuple(name for name in talk.queue if _still_open(talk, name))
-    talk = replace(talk, queue=queue)
-    if queue:
-        return _test(talk, queue[0], proof=False)
+    if talk.queue:
+        return _test(talk, talk.queue[0], proof=False)
     if talk.chosen and not talk.chosen.startswith("close:") and offers.can_be_asked(talk, talk.chosen):
         chosen = offers.step_to(talk, talk.chosen)
         return _test(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from faultfinder.dialogue.facts_typed import could_be, fact_and_value
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact

@@ -7,10 +7,10 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import Talk, connected
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
@@ -139,7 +139,7 @@ def finding_to_repeat(talk: Talk) -> str:
     """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
     fit for use; empty where nothing stands or nothing of it can be asked here."""
     for finding in findings_open(talk.job):
-        for name in (*finding.tests, finding.observation):
+        for name in (*finding.tests, *finding.again):
             item = talk.job.pack.observations[name]
             if not possible(item.applies, talk.case.facts) or name in talk.declined:
                 continue

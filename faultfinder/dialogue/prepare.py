@@ -12,9 +12,9 @@ from enum import StrEnum
 from typing import Any
 
 from faultfinder.dialogue.assess import split_given, take
-from faultfinder.dialogue.assess_said import step_mapping
+from faultfinder.dialogue.assess_in_words import step_mapping
 from faultfinder.dialogue.complaint import by_clause
-from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.line_parser import name_of
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case

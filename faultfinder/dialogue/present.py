@@ -6,8 +6,10 @@ import math
 import re
 from collections.abc import Mapping
 
-from faultfinder.dialogue.reading_said import against
-from faultfinder.dialogue.reading_said import answer_text as answer_text
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
+from faultfinder.dialogue.reading_in_words import against
+from faultfinder.dialogue.reading_in_words import answer_text as answer_text
 from faultfinder.dialogue.say import (
     Bar,
     Drawing,
@@ -22,8 +24,6 @@ from faultfinder.dialogue.say import (
     question,
 )
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question

@@ -14,8 +14,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
 
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job.events import Complaint, DangerSeen, Event
 from faultfinder.job.state import JobState, apply, followed, replayed

@@ -14,12 +14,12 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job import lost as forgotten
+from faultfinder.job import forgotten_dangers as forgotten
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
+from faultfinder.job.forgotten_dangers import Lost
 from faultfinder.job.history.history import blended
-from faultfinder.job.lost import Lost
 from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.schema.nearest_name import did_you_mean

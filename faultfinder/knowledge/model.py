@@ -191,6 +191,7 @@ class Observation:
     danger: answer id -> danger sign id (see safety/).
     unsafe: answers that are a hazard in themselves -> observations of which one must be measured good before the
     finding is tried again (none: trying it again is enough).
+    tried_by: observations of which one, made and healthy, shows that what is unsafe of it is gone; empty: itself.
     return_test: id of the return test that it is, measured in the same way and state; empty for most.
     said: the customer's own words for it.
     """
@@ -212,6 +213,7 @@ class Observation:
     said: tuple[str, ...] = ()
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    tried_by: tuple[str, ...] = ()
     return_test: str = ""
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""

@@ -14,7 +14,7 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PictureTaken
 from faultfinder.job.history.history import clock_minutes
-from faultfinder.job.workshop.beside import kind_of
+from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
@@ -44,8 +44,8 @@ from faultfinder.report.model import (
     Undone,
     Work,
 )
+from faultfinder.report.texts import say
 from faultfinder.report.timeline import Walked, told_case, walk
-from faultfinder.report.words import say
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 

@@ -29,8 +29,8 @@ from faultfinder.report.model import (
     Taken,
     Weight,
 )
+from faultfinder.report.texts import lower, name_of, quantity, say
 from faultfinder.report.timeline import Recorded, Walked
-from faultfinder.report.words import lower, name_of, quantity, say
 from faultfinder.trade.energy_cost import cost_a_year, wasted_kwh
 
 

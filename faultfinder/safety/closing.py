@@ -7,9 +7,9 @@ from collections.abc import Collection
 from faultfinder.knowledge.model import Access
 from faultfinder.safety.actions import Action
 from faultfinder.safety.dangers import NO_SWITCHING
-from faultfinder.safety.standing import Gate, owed_tests
+from faultfinder.safety.gate_state import Gate, owed_tests
 from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
-from faultfinder.safety.ways import in_words, open_actions
+from faultfinder.safety.transitions import in_words, open_actions
 
 
 def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str:

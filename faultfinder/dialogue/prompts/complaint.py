@@ -10,14 +10,14 @@ from typing import ClassVar
 from faultfinder.dialogue import present
 from faultfinder.dialogue.choosing import NotTaken, several
 from faultfinder.dialogue.complaint import certain, matched, nearest_answers
+from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.line_parser import Typed, name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.said_of_signs import sign_lines
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
-from faultfinder.dialogue.taking import anything
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import Typed, name_of
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation

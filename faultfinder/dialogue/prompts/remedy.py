@@ -8,13 +8,13 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of, elsewhere
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, options, question
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
-from faultfinder.dialogue.telling import why_cause
-from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

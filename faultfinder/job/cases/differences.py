@@ -137,6 +137,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     figures["unsafe"] = (
         ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"
     )
+    figures["tried by"] = ", ".join(item.tried_by) or "itself"
     figures["danger"] = ", ".join(f"{answer} {sign}" for answer, sign in item.danger.items()) or "none"
     if item.reading is not None:
         spec = item.reading

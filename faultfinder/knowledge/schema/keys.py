@@ -492,6 +492,13 @@ OBSERVATION = Table(
             example="{never: [], on_heat: [element_insulation]}",
         ),
         Key(
+            "tried_by",
+            Names("observation"),
+            "Observations that try an unsafe finding of this one again: it is gone once one of them is made, not "
+            "only told, and healthy.",
+            default="itself",
+        ),
+        Key(
             "reliability",
             Number(0.5, 1.0, inside=False),
             "Chance that an answer is the true one.",

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
@@ -19,7 +20,6 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.dialogue.talk import Over, Prompt, Turn
-from faultfinder.dialogue.typed import name_of
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import apply, begin

@@ -11,9 +11,9 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from faultfinder.dialogue.loose import GENERIC, NO_OVER_RANGE, answer_of, certain, meant
-from faultfinder.dialogue.respell import respelled
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.free_text import GENERIC, NO_OVER_RANGE, answer_of, certain, meant
+from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.spelling import respelled
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from faultfinder.dialogue.say import Line, Option, Tone, note
-from faultfinder.terminal.called import as_typed, program
+from faultfinder.terminal.program_name import as_typed, program
 
 
 @pytest.fixture

@@ -20,7 +20,7 @@ from faultfinder.safety.actions import (
     Effect,
     Outcome,
 )
-from faultfinder.safety.standing import (
+from faultfinder.safety.gate_state import (
     Gate,
     danger_seen,
     doubt,

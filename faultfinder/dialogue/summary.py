@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.offers import CLOSINGS, unsafe
 from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety

@@ -7,7 +7,8 @@ from collections.abc import Sequence
 import pytest
 
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.terminal.before import ask_pack
+from faultfinder.terminal.console.ahead import SaidAhead
+from faultfinder.terminal.startup import ask_pack
 
 
 class Typing:
@@ -54,3 +55,28 @@ def test_what_fits_none_or_several_is_asked_again(line: str) -> None:
 def test_leaving_picks_nothing() -> None:
     assert ask_pack(Typing("stop")) is None
     assert ask_pack(Typing()) is None
+
+
+@pytest.mark.parametrize(
+    ("lines", "kept"),
+    [
+        (["clothes still damp after 2 hours", "2"], "clothes still damp after 2 hours"),
+        (["It hums loudly", "stays cold now", "dryer"], "stays cold now"),
+        (["dryer Takes ages", "1"], "dryer Takes ages"),
+        (["electric tumble dryer"], ""),
+        (["tumbel", "2"], ""),
+        (["7 8", "2"], ""),
+    ],
+)
+def test_a_complaint_said_before_the_machine_is_not_asked_for_again(lines: list[str], kept: str) -> None:
+    said: list[str] = []
+    assert ask_pack(Typing(*lines), said) is not None
+    assert (said[-1] if said else "") == kept
+
+
+def test_what_was_said_ahead_answers_its_own_prompt_once() -> None:
+    face = SaidAhead(Typing("first", "second"), "complaint", "takes ages")
+    prompts = [Ask("machine", ()), Ask("complaint", ()), Ask("complaint", ())]
+    assert [face.ask(prompt) for prompt in prompts] == ["first", "takes ages", "second"]
+    with pytest.raises(AttributeError):
+        _ = face.recorded

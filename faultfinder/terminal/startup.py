@@ -5,39 +5,18 @@ Only what that needs is imported here, so that the first question stands at once
 
 from __future__ import annotations
 
-import argparse
 import os
 import shutil
 import sys
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from faultfinder.dialogue.say import Ask, error, options, question
+from faultfinder.dialogue.say import Ask, error, note, options, question
 from faultfinder.errors import FaultFinderError
-from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
 from faultfinder.terminal.console.alarm import left_for_danger
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.plain import PlainFace
-
-
-def new_or_resumed(asked: argparse.Namespace) -> int:
-    """A new job, or one taken up again."""
-    kept = not getattr(asked, "no_record", False)
-    folder = jobs_folder(getattr(asked, "folder", "")) if kept or getattr(asked, "seen", False) else Path()
-    face = pick_face(getattr(asked, "plain", False))
-    chosen = getattr(asked, "pack", "")
-    if asked.command != "resume":
-        chosen = chosen or ask_pack(face)
-        if chosen is None:
-            return Exit.OK
-    from faultfinder.terminal.commands import new_job as work
-
-    return (
-        work.resumed(asked, face, folder)
-        if asked.command == "resume"
-        else work.begun(asked, face, folder, chosen)
-    )
 
 
 def jobs_folder(given: str = "") -> Path:
@@ -70,9 +49,9 @@ def pick_face(plain: bool) -> Face:
     return PlainFace(sys.stdin, sys.stdout, columns, echo=not sys.stdin.isatty())
 
 
-def ask_pack(face: Face) -> Path | None:
+def ask_pack(face: Face, said: list[str] | None = None) -> Path | None:
     """The folder of the pack of a new job: the only shipped one, or the one the person chooses; None when they
-    leave."""
+    leave. Whoever begins with the complaint is not asked for it again: it is put into `said`."""
     folders = shipped_packs()
     if len(folders) == 1:
         return next(iter(folders.values()))
@@ -80,22 +59,32 @@ def ask_pack(face: Face) -> Path | None:
     face.show([question("What machine is it?"), *options(list(titles.items()))])
     while True:
         try:
-            line = face.ask(Ask("machine", (*titles, "stop"))).strip().casefold()
+            typed = face.ask(Ask("machine", (*titles, "stop"))).strip()
         except (EOFError, KeyboardInterrupt):
             return None
+        line = typed.casefold()
         if line in ("stop", "quit", "exit") or left_for_danger(face, line):
             return None
         number = line.isascii() and line.isdigit()
         chosen = dict(enumerate(titles, 1)).get(int(line)) if number else _by_words(titles, line)
         if chosen is not None:
+            if said is not None and _is_complaint(line, _words(chosen, titles[chosen])):
+                said.append(typed)
             return folders[chosen]
-        face.show(
-            [
-                error(
-                    f"Type one of: {', '.join(f'{n} {title}' for n, title in enumerate(titles.values(), 1))}."
-                )
-            ]
-        )
+        machines = ", ".join(f"{n} {title}" for n, title in enumerate(titles.values(), 1))
+        if said is not None and _is_complaint(line):
+            said.append(typed)
+            face.show([note(f"Kept for the next question. The machine first: {machines}.")])
+        else:
+            face.show([error(f"Type one of: {machines}.")])
+
+
+FEWEST_WORDS = 2
+"""Words, those of the machine's name left out, from which a line is taken for a complaint; chosen."""
+
+
+def _is_complaint(line: str, name: Sequence[str] = ()) -> bool:
+    return sum(word.isalpha() and word not in name for word in line.split()) >= FEWEST_WORDS
 
 
 def _by_words(titles: Mapping[str, str], line: str) -> str | None:

@@ -1,4 +1,4 @@
-"""The sentences about readings: what they ought to have been, what they say, and a logged cycle. Part of words.py."""
+"""The sentences about readings: what they ought to have been, what they say, and a logged cycle. See messages.py."""
 
 from __future__ import annotations
 

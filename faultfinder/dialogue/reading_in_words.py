@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.messages import say
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case

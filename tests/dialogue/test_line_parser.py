@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, read_line
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, read_line
 from faultfinder.knowledge.model import Answer, Band, Kind, Need, Observation, ReadingSpec
 from faultfinder.reasoning.evidence.answers import understand
 

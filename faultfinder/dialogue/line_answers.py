@@ -6,13 +6,13 @@ from collections.abc import Sequence
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken
+from faultfinder.dialogue.line_parser import Typed, Which, name_of
 from faultfinder.dialogue.machine_line import MachineLine, NotAFact, read_machine_line
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Line, Said, note
 from faultfinder.dialogue.talk import Reply, Talk, after
-from faultfinder.dialogue.typed import Typed, Which, name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

@@ -7,14 +7,14 @@ import os
 import sys
 from pathlib import Path
 
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import SeenBefore
 from faultfinder.job.history.history import blended
 from faultfinder.job.history.index import seen_here
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.startup import jobs_folder
 
 
 def asked_for(asked: argparse.Namespace) -> bool:

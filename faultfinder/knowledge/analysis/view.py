@@ -9,11 +9,9 @@ from functools import cached_property
 from faultfinder.knowledge.analysis.band_trials import Flaw, flaws
 from faultfinder.knowledge.analysis.effects import Effects
 from faultfinder.knowledge.analysis.machines import Machine, machines
-from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.formulas.bands import facts_behind
 from faultfinder.knowledge.formulas.expression import ExpressionError
 from faultfinder.knowledge.model import Cause, Mark, Need, Observation, Pack, Question, State, Step
-from faultfinder.knowledge.problem import Problem
 from faultfinder.knowledge.schema.read import Entry, Gathered, mark_of
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 
@@ -261,9 +259,6 @@ class View:
         yield from self.pack.states.values()
         yield from self.pack.observations.values()
         yield from self.pack.questions.values()
-
-    def problem(self, code: Code, mark: Mark, message: str, hint: str = "") -> Problem:
-        return Problem(mark, code.id, code.level, message, hint)
 
 
 def _of_steps(key: str, steps: tuple[Step, ...]) -> Iterator[tuple[tuple[str, ...], str]]:

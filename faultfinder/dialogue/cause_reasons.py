@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Line, Said, heading
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between
 

@@ -20,7 +20,7 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk, Files
 from faultfinder.job.record.record import RecordError
 from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
-from faultfinder.job.workshop.beside import (
+from faultfinder.job.workshop.attachments import (
     FIELDS,
     LARGEST,
     about_path,
@@ -30,7 +30,7 @@ from faultfinder.job.workshop.beside import (
     read_about,
     tidy,
 )
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
 
 WORDS = ("about", "photo", "part")
 FREE = ("complaint", "reason")

@@ -14,16 +14,16 @@ from faultfinder.exits import Exit
 from faultfinder.job.events import Opened, PartUsed, PictureTaken
 from faultfinder.job.record.record import Record, RecordError, read_record
 from faultfinder.job.state import fold
-from faultfinder.job.workshop.beside import LARGEST, read_about
+from faultfinder.job.workshop.attachments import LARGEST, read_about
 from faultfinder.job.workshop.prices import read_prices
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER, WORKSHOP
 from faultfinder.report.json import mapping
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown
+from faultfinder.terminal.console.attachment_words import about_of, is_one, pictures_of, taken
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.session import converse
-from faultfinder.terminal.shop_words import about_of, is_one, pictures_of, taken
 
 PNG = b"\x89PNG\r\n\x1a\n" + bytes(40)
 

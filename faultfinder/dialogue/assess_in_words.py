@@ -6,11 +6,11 @@ import math
 from typing import Any
 
 from faultfinder.dialogue.assess import Assessment, Change, Verdict
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.present import cause_title, contradictions_said, percent
-from faultfinder.dialogue.reading_said import against, answer_text, answer_words, healthy_words
+from faultfinder.dialogue.reading_in_words import against, answer_text, answer_words, healthy_words
 from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, note
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.dialogue.words_readings import READINGS
+from faultfinder.dialogue.reading_messages import READINGS
 
 WORDS: Mapping[str, str] = MappingProxyType(
     {
@@ -46,7 +46,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "healthy_reads": "Healthy here: {band}.",
         "healthy_expected": "Healthy here: about {expected} ({band}).",
         "from_facts": "Worked out from {facts}.",
-        "assumed": "assumed: {facts}",
         "set_aside": "not the {given} given",
         "why_head": "Why this:",
         "why_separates": "{answer} ({chance}): {cause}, now {before}, would be {after}.",

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from faultfinder.knowledge.authoring.view import View
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.formulas.dimensions import Names, Size, Slip, misfit, of_unit, sized
 from faultfinder.knowledge.formulas.expression import ExpressionError, names_in, parse
 from faultfinder.knowledge.model import Mark, Observation
