@@ -83,6 +83,11 @@ def _of_a_fact(fact: Fact) -> dict[str, str]:
     return {
         "values": kind,
         "class value": value,
+        "usual": "; ".join(
+            f"{_conditions(row.when)}: " + ", ".join(f"{name} {part:g}" for name, part in row.shares.items())
+            for row in fact.usual
+        )
+        or "nothing",
         "required": _yes(fact.required),
         "applies": _conditions(fact.applies),
     }
