@@ -136,10 +136,10 @@ class Mixture:
                 else:
                     weights = [run.share for run, _, _ in found]
                 after = [0.0] * len(self.report)
-                for weight, (_, base, raw) in zip(weights, found, strict=True):
-                    changed = raw[index][at].posterior.changed()
+                for weight, (_, now, ahead) in zip(weights, found, strict=True):
+                    changed = ahead[index][at].posterior.changed()
                     for place, node in enumerate(self.report):
-                        after[place] += weight * changed.get(node, base[node])
+                        after[place] += weight * changed.get(node, now[node])
                 out[index].append(Outcome(probability, after))
         return out
 
