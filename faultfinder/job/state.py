@@ -69,6 +69,8 @@ class JobState:
     """Every return test made, in order, with what was measured."""
     remedy: happened.RemedyStarted | None = None
     """The remedy under way."""
+    declined: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """Cause -> why its remedy is not carried out in this job: one of events.DECLINED."""
     taken_back: tuple[str, ...] = ()
     """Observations whose unsafe finding was taken back with nothing in its place: it stands until it is made anew."""
     brought: Mapping[str, frozenset[str]] = field(default_factory=lambda: MappingProxyType({}))
@@ -91,6 +93,12 @@ class JobState:
     closed: happened.Closed | None = None
     dangers_told: bool = False
     """Whether the danger list was answered, or a sign told by itself; what stands now is the gate's."""
+
+    @property
+    def mended(self) -> frozenset[str]:
+        """What was put right: causes whose remedy was carried out, and what those remedies also mend."""
+        causes = self.pack.causes
+        return frozenset(self.put_right).union(*(causes[name].also_mends for name in self.put_right))
 
     @property
     def rules_changed(self) -> bool:
@@ -264,7 +272,7 @@ def apply(state: JobState, event: Event) -> JobState:
 
 def _undoes_nothing(event: Event) -> bool:
     """Whether a return test that failed just now may still be a slip of the finger after this event."""
-    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Expect)
+    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Declined | happened.Expect)
 
 
 def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
@@ -272,7 +280,7 @@ def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
     match event:
         case happened.Answered() | happened.Corrected():
             return (event.observation,)
-        case happened.DangerSeen() | happened.Noted() | happened.Expect():
+        case happened.DangerSeen() | happened.Noted() | happened.Declined() | happened.Expect():
             return state.latest
     return ()
 
@@ -325,6 +333,10 @@ def _applied(state: JobState, event: Event) -> JobState:
         case happened.RemedyLeft():
             _known(event.cause, state.pack.causes, "cause")
             return replace(state, remedy=None)
+        case happened.Declined():
+            _known(event.cause, state.pack.causes, "cause")
+            _known(event.because, happened.DECLINED, "reason")
+            return replace(state, declined=MappingProxyType({**state.declined, event.cause: event.because}))
         case happened.PutRight():
             return _put_right(state, event)
         case happened.Closed():
@@ -539,18 +551,18 @@ def _latest(state: JobState, name: str) -> int:
 def _put_right(state: JobState, event: happened.PutRight) -> JobState:
     cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
     gate = safety.remedy_done(state.gate, cause)
-    minutes = state.minutes + cause.minutes
+    minutes = state.minutes + (event.minutes or cause.minutes)
     done = (*state.put_right, cause.id)
-    return _give(
-        replace(state, gate=gate, put_right=done, remedy=None, minutes=minutes), Given("put_right", cause.id)
-    )
+    still = MappingProxyType({name: why for name, why in state.declined.items() if name != cause.id})
+    state = replace(state, gate=gate, put_right=done, remedy=None, declined=still, minutes=minutes)
+    return _give(state, Given("put_right", cause.id))
 
 
 def _closed(state: JobState, event: happened.Closed) -> JobState:
     unsafe = [
         cause.title
         for name in event.found
-        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
+        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.mended
     ]
     if not state.rules_changed:
         # A job that was closed under other rules stays closed; one under way is asked by the conversation.
@@ -597,7 +609,7 @@ def _moved(state: JobState, gate: Gate) -> JobState:
 
 def _may_return(state: JobState) -> bool:
     """Whether something was put right that comes back while what brings it on is left."""
-    return any(state.pack.causes[name].returns > 0.0 for name in state.put_right)
+    return any(state.pack.causes[name].returns > 0.0 for name in state.mended)
 
 
 def _give(state: JobState, given: Given) -> JobState:
