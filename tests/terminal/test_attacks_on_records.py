@@ -1,4 +1,4 @@
-"""Attacks on records through the commands: whatever lies in the folder, it is told, and nothing foreign is written to."""
+"""Attacks on records through the commands: whatever lies in the folder is told, and nothing foreign is written to."""
 
 from __future__ import annotations
 
