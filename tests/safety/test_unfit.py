@@ -357,6 +357,10 @@ def test_what_is_brought_where_nobody_was_led_may_be_a_finding_and_clears_none()
     assert not _fit(found)
     assert not _fit(apply(found, happened.Answered("heat_cuts_out", "goes_off", access=brought)))
     assert _fit(apply(found, happened.Answered("heat_cuts_out", "goes_off", access=there)))
+    hot = apply(job, happened.Answered("heat_off_temperature", reads="95 C", access=there))
+    for access, gone in ((happened.ACCESS_LOGGED, False), (brought, False), (there, True)):
+        again = happened.Answered("heat_off_temperature", reads="61 C", access=access)
+        assert _fit(apply(hot, again)) is gone, "a log may be of last week"
     assert _fit(apply(found, happened.Corrected("heat_cuts_out", "goes_off"))), (
         "a slip of the finger never was"
     )
