@@ -8,14 +8,14 @@ from __future__ import annotations
 
 MACHINES = 8192
 """Imagined machines that a step is planned on. Chosen: at a quarter of it choices differ from draw to draw."""
-CANDIDATES = 8
+CANDIDATES = 6
 """First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
 FOLLOWED = 12
 """Tests, and causes, that are weighed on the way to the end: the most promising, those with most at stake. Chosen for
 the time."""
 THIN = 0.004
 """Share of the machines below which a branch is followed no further: what so few say is chance."""
-NODES = 300
+NODES = 180
 """Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
 
 OUTSIDE_FIRST = 5.0

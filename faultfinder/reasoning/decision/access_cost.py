@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from faultfinder.knowledge.model import Access, Need
 
@@ -88,7 +89,7 @@ class Way:
     in_vain: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Standing:
     """Where the person stands, and what the ways from there take.
 
@@ -101,7 +102,7 @@ class Standing:
     out_of_reach: Collection[Need] = ()
     was_open: bool = False
 
-    @property
+    @cached_property
     def opening(self) -> Opening | None:
         """What it takes to get behind the covers; None where they are off and the machine is proved dead."""
         if self.access is Access.OPEN_DEAD:

@@ -94,6 +94,13 @@ class Imagined:
         rate, others = self.case.error_rate, len(item.answers) - 1
         return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
 
+    def behind_any(self, name: str) -> float:
+        """The chance that something is there that can show in an observation."""
+        there, any_of_it = self.present(NOWHERE), 0
+        for each in self.behind[name]:
+            any_of_it |= there.get(each, 0)
+        return any_of_it.bit_count() / self.count
+
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
         """For each answer to an observation, on how many machines it is given and on how many of these the
         cause is."""
