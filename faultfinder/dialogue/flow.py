@@ -145,6 +145,13 @@ def _step(talk: Talk) -> Next:
         chosen = offers.step_to(talk, talk.chosen)
         return _test(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)
     step = offers.next_step(talk)
+    if step is None or step.last or step.kind is StepKind.HAND_OVER:
+        # Before it comes to an end, what was put off is offered once more.
+        if name := offers.put_off(talk):
+            again = talk.offered_again | {name}
+            talk = replace(talk, declined=talk.declined - {name}, offered_again=again)
+            step = offers.step_to(talk, name)
+            return _this_step(talk, step) if step is not None else _step(talk)
     if step is None or (step.kind is StepKind.HAND_OVER and talk.case.outside):
         return _nothing_left(talk)
     return _this_step(talk, step)

@@ -57,13 +57,17 @@ MEANINGS: tuple[frozenset[str], ...] = tuple(
         "fluff dust lint fluffy dusty",
         "stat thermostat",
         "heater element",
+        "path continuity",
     )
 )
 GOOD = frozenset(
     "ok okay good fine sound alright normal healthy perfect right well clean clear whole".split()
 )
 """Words for the healthy answer, whatever it is called."""
-NEGATING = frozenset("not no isn't isnt wasn't wasnt never without aren't arent nothing none".split())
+VERBS_DENIED = frozenset("doesn't doesnt don't dont didn't didnt won't wont".split())
+NEGATING = VERBS_DENIED | frozenset(
+    "not no isn't isnt wasn't wasnt never without aren't arent nothing none".split()
+)
 CLEARLY = 1.0
 """By how much the best fit must be ahead of the next; chosen."""
 SLIP = 0.82
@@ -111,6 +115,8 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     ids = [answer.id for answer in item.answers]
     if not all(_in(word, own) for word in rest):
         return ""
+    if any(_says(item, answer, word) for answer in ids for word in rest) and len(ids) > 2:
+        return ""  # 'not strong' may be weak, or none at all
     if "none" in ids:
         return "none"
     return "no" if sorted(ids) == ["no", "yes"] else ""
@@ -144,6 +150,22 @@ def certain(item: Observation, piece: str) -> bool:
     return all(any(_same(each, word) for word in words) for each in whole)
 
 
+def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> bool:
+    """Whether a piece has all that tells one observation from the other that is asked: 'low 4.2' while the current on
+    high is asked."""
+    words = words_of(piece)
+    other = [each for each in item.id.split("_") if each not in asked.id.split("_") and each not in GENERIC]
+    return bool(other) and all(any(_same(each, word) for word in words) for each in other)
+
+
+def bare_value(piece: str) -> str:
+    """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
+    value, words = _value_and_words(piece)
+    return (
+        value if value and words and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
+    )
+
+
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
     """The one figure of a piece with its unit, and the other words; no figure where there is not just one."""
     tokens = piece.replace("=", " ").split()
@@ -174,6 +196,15 @@ UNITS = {
     **dict.fromkeys(("kilowatt", "kilowatts"), "kW"),
 }
 """Units as they are said."""
+
+
+def in_symbols(line: str) -> str:
+    """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
+
+    def symbol(found: re.Match[str]) -> str:
+        return found.group(1) + UNITS.get(found.group(2).casefold(), found.group(2))
+
+    return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
 
 
 def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | None:
@@ -212,7 +243,8 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
             return None
         if "none" in ids and words[0] in NEGATING:
             return Meant(item.id, "none", fit)
-        if sorted(ids) == ["no", "yes"] and item.id.split("_")[-1] in GENERIC and words[0] != "no":
+        of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
+        if sorted(ids) == ["no", "yes"] and (of_a_look or negated[0] in VERBS_DENIED):
             return Meant(item.id, "no", fit)
         return None
     if sorted(ids) == ["no", "yes"]:

@@ -11,8 +11,17 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from faultfinder.dialogue.free_text import GENERIC, NO_OVER_RANGE, answer_of, certain, meant
+from faultfinder.dialogue.free_text import (
+    GENERIC,
+    NO_OVER_RANGE,
+    answer_of,
+    bare_value,
+    beside_what_is_asked,
+    certain,
+    meant,
+)
 from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.spans import span_answer
 from faultfinder.dialogue.spelling import respelled
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
@@ -188,17 +197,23 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         return read  # a name and nothing behind it
     asked = next((item for item in known if item.id == current), None)
     if asked is not None and asked.reading is None:
-        if answer := answer_of(asked, piece):
+        if answer := answer_of(asked, piece) or span_answer(asked, piece):
             return Typed(asked.id, answer)
         if piece.casefold().startswith("not "):
             return NotUnderstood(piece)
+    if asked is not None and asked.reading is not None and (value := bare_value(piece)):
+        if _fits(asked, value) is None:
+            return Typed(asked.id, value)
     quantity = asked.reading.quantity if asked is not None and asked.reading is not None else ""
     found = meant(known, piece, quantity) if len(piece.split()) <= 12 and len(piece) <= 200 else []
     by_id = {item.id: item for item in known}
     if isinstance(read, NotUnderstood) and read.because and _misspelt(known, piece):
         return read  # offered as it may have been meant, and never applied by itself
     if found and (len(found) == 1 or found[0].observation == current):
-        if certain(by_id[found[0].observation], piece):
+        item = by_id[found[0].observation]
+        alike = item.reading is not None and item.reading.quantity == quantity
+        named = asked is not None and alike and (item is asked or beside_what_is_asked(item, asked, piece))
+        if certain(item, piece) or named:
             return Typed(found[0].observation, found[0].answer)
     if isinstance(read, Which):
         return read

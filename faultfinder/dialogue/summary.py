@@ -23,8 +23,8 @@ def summary(talk: Talk) -> list[Said]:
     if done is not None:
         said.append(Line(_done_words(done)))
     said.append(heading(say("found_head")))
-    begin, now, repaired = talk.case.found(), talk.case.confidence(), set(talk.job.put_right)
-    found = [name for name in begin if begin[name] > FOUND or name in repaired]
+    begin, now, repaired = talk.case.found(), talk.case.confidence(), talk.job.mended
+    found = [name for name in begin if begin[name] > FOUND or name in talk.job.put_right]
     for name in sorted(found, key=lambda cause: -begin[cause]):
         key = "found_open"
         if name in repaired:
@@ -76,6 +76,8 @@ def over_said(talk: Talk) -> list[Said]:
         return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
     key = "close_as_found" if safety.not_isolated(talk.gate) else dict(CLOSINGS)[closed.state]
     said: list[Said] = [Line(say("closed", how=say(key)))]
+    if titles := left_open(talk):
+        said.append(caution(say("closed_open", titles="; ".join(titles))))
     if talk.path:
         said.append(note(say("closed_report", path=talk.path)))
     pack = talk.job.pack
@@ -88,6 +90,19 @@ def over_said(talk: Talk) -> list[Said]:
     if notice:
         said += [heading(say("closed_notice")), Line(notice, Tone.CAUTION)]
     return said
+
+
+def left_open(talk: Talk) -> list[str]:
+    """The titles of what was found in a closed job and neither put right nor handed over."""
+    closed, job = talk.job.closed, talk.job
+    if closed is None or closed.state == "handed_over":
+        return []
+    now = talk.case.confidence()
+    return [
+        present.cause_title(talk.case, name)
+        for name in closed.found
+        if now.get(name, 0.0) > FOUND and job.declined.get(name) != "licensed"
+    ]
 
 
 def notice_of(talk: Talk) -> str:

@@ -135,7 +135,7 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """A remedy advised and not done. why: 'licensed', 'left', 'again' or 'advised'."""
+    """A remedy advised and not done. why: 'licensed', 'cannot', 'left', 'again' or 'advised'."""
 
     cause: str
     title: str

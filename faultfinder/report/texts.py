@@ -177,6 +177,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # open points
         "undone": "{remedy} (for: {title}, {chance})",
         "undone_licensed": "for a licensed person only",
+        "undone_cannot": "could not be done here",
         "undone_left": "begun and not finished",
         "undone_advised": "advised",
         "undone_again": "done once, but the fault still shows",

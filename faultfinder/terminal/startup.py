@@ -5,7 +5,6 @@ Only what that needs is imported here, so that the first question stands at once
 
 from __future__ import annotations
 
-import argparse
 import os
 import shutil
 import sys
@@ -14,34 +13,10 @@ from pathlib import Path
 
 from faultfinder.dialogue.say import Ask, error, note, options, question
 from faultfinder.errors import FaultFinderError
-from faultfinder.exits import Exit
 from faultfinder.knowledge.shipped import shipped_packs, title_of
-from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.plain import PlainFace
-
-
-def new_or_resumed(asked: argparse.Namespace) -> int:
-    """A new job, or one taken up again."""
-    kept = not getattr(asked, "no_record", False)
-    folder = jobs_folder(getattr(asked, "folder", "")) if kept or getattr(asked, "seen", False) else Path()
-    face = pick_face(getattr(asked, "plain", False))
-    chosen = getattr(asked, "pack", "")
-    if asked.command != "resume":
-        said: list[str] = []
-        chosen = chosen or ask_pack(face, said)
-        if chosen is None:
-            return Exit.OK
-        if said:
-            face = SaidAhead(face, "complaint", said[-1])
-    from faultfinder.terminal.commands import new_job as work
-
-    return (
-        work.resumed(asked, face, folder)
-        if asked.command == "resume"
-        else work.begun(asked, face, folder, chosen)
-    )
 
 
 def jobs_folder(given: str = "") -> Path:

@@ -7,6 +7,7 @@ from pathlib import Path
 from string import Formatter
 
 import pytest
+from text_keys import said
 
 import faultfinder.report
 from faultfinder.knowledge.model import Hazard
@@ -25,7 +26,6 @@ from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.gate import CLOSINGS
 
 FOLDER = Path(faultfinder.report.__file__).parent
-SOURCES = "".join(path.read_text(encoding="utf-8") for path in FOLDER.glob("*.py"))
 INF = float("inf")
 
 
@@ -35,11 +35,17 @@ def test_every_sentence_can_be_filled(key: str) -> None:
     assert "{" not in say(key, **dict.fromkeys(fields, "x"))
 
 
+SAID = said("faultfinder.report.texts")
+
+
 def test_every_sentence_is_used() -> None:
-    built = ("left_", "test_", "hazard_", "undone_", "because_", "times_", "state_", "about_")
-    for key in WORDS:
-        # In its own file the key begins its entry; used there, it stands without the colon behind it.
-        assert re.search(f'"{key}"(?!:)', SOURCES) or key.startswith(built), key
+    assert [key for key in WORDS if not SAID.has(key)] == []
+    assert set(WORDS) >= SAID.named
+
+
+@pytest.mark.parametrize("key", ["bogus", "left_bogus", "about_bogus"])
+def test_a_key_that_nothing_says_is_found(key: str) -> None:
+    assert not SAID.has(key)
 
 
 def test_every_state_test_hazard_and_form_has_its_words() -> None:

@@ -88,7 +88,7 @@ class AskTest(Prompt):
 
     def _worth(self, talk: Talk) -> list[Said]:
         step = offers.step_to(talk, self.target)
-        return [present.step_line(step)] if step is not None and not self.proof else []
+        return [present.minutes_line(step)] if step is not None and not self.proof else []
 
     def _page(self, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
@@ -240,7 +240,7 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     said: list[Said] = [Line(item.why)] if item.why else []
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is not None and reasoned.reasons:
-        return said + present.why_step(talk.case, reasoned)
+        return [*said, present.step_line(reasoned), *present.why_step(talk.case, reasoned)]
     return said or [Line(say("why_proof"))]
 
 

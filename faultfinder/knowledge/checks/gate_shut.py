@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.analysis.view import View
-from faultfinder.knowledge.checks import only_if_never
+from faultfinder.knowledge.checks.only_if_never import check as never_asked
 from faultfinder.knowledge.problem import Objection
 
 
 def check(view: View) -> Iterator[Objection]:
-    never = {problem.message.partition(":")[0] for problem in only_if_never.check(view)}
+    never = {problem.message.partition(":")[0] for problem in never_asked(view)}
     for observation in view.pack.observations.values():
         if observation.id in never:
             continue

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from faultfinder.knowledge.analysis.unit_misfits import misfits
 from faultfinder.knowledge.analysis.view import View
-from faultfinder.knowledge.formulas.sizes import misfits
 from faultfinder.knowledge.problem import Objection
 
 

@@ -46,6 +46,8 @@ class Beliefs:
 
 def sums(push: Sequence[float]) -> list[float]:
     """P(pushed to level k or below) for every level but the last."""
+    if len(push) == 2:
+        return [min(1.0, push[0])]
     out, total = [], 0.0
     for share in push[:-1]:
         total += share
@@ -55,6 +57,9 @@ def sums(push: Sequence[float]) -> list[float]:
 
 def mean(likelihood: Likelihood, levels: Sequence[float]) -> float:
     """Likelihood of the evidence where `levels` is P(level <= k) for every level but the last; >= 0."""
+    if len(likelihood) == 2:
+        low = levels[0]
+        return likelihood[0] * low + likelihood[1] * (1.0 - low if low < 1.0 else 0.0)
     total, before = 0.0, 0.0
     for weight, now in zip(likelihood, levels, strict=False):
         total += weight * max(0.0, now - before)
@@ -68,85 +73,188 @@ def without(share: float, ratio: float) -> float:
     return away / (away + 1.0 - share)
 
 
+@dataclass(slots=True)
+class _Told:
+    """An answer while messages pass: its likelihood, P(level <= k) of the background, and for each cause its node,
+    P(pushed to level k or below), the message to it, and its chance with that message apart."""
+
+    index: int
+    likelihood: Likelihood
+    background: Sequence[float]
+    nodes: list[int]
+    pushes: list[list[float]]
+    ratios: list[float]
+    shares: list[float]
+
+
+@dataclass(slots=True)
+class _Child:
+    """A node with what brings it on: the weight of each, the message to it, and its chance with that apart."""
+
+    node: int
+    leak: float
+    parents: list[int]
+    weights: list[float]
+    ratios: list[float]
+    shares: list[float]
+
+
 def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None) -> Beliefs:
     """Pass messages until they stay; see the module. Impossible evidence gives what it gives, no error.
 
-    start: beliefs on the same findings with other likelihoods, from which it is not far.
+    start: beliefs on the same network with other evidence, from which it is not far.
     """
-    count = len(network.nodes)
-    told_by = []
-    for index, likelihood in evidence.items():
-        finding = network.findings[index]
-        pushes = [(node, sums(push)) for node, push in finding.parents]
-        told_by.append((index, sums(finding.background), pushes, likelihood))
-    if start is None:
-        from_finding = {(node, index): 1.0 for index, _, parents, _ in told_by for node, _ in parents}
-        from_child = {(parent, c): 1.0 for c, node in enumerate(network.nodes) for parent, _ in node.parents}
-        told = [1.0] * count
-    else:
-        from_finding, from_child, told = dict(start.from_finding), dict(start.from_child), list(start.told)
-    to_finding, to_child = dict(from_finding), dict(from_child)
-    above = [node.leak for node in network.nodes]
-    chance = [0.0] * count
-    inner = [c for c, node in enumerate(network.nodes) if node.parents]
-
-    def look(node: int) -> float:
-        odds = above[node] * told[node]
-        return odds / (odds + 1.0 - above[node]) if odds > 0.0 else 0.0
-
-    def down() -> None:
-        for child in inner:
-            absent = 1.0 - network.nodes[child].leak
-            for parent, weight in network.nodes[child].parents:
-                share = without(look(parent), from_child[parent, child])
-                to_child[parent, child] = share
-                absent *= 1.0 - share * weight
-            above[child] = 1.0 - absent
-
-    down()
+    passing = _Passing(network, evidence, start)
+    before = passing.chances()
     for turn in range(ROUNDS):
-        keep = 0.5 if turn >= DAMPED_FROM else 0.0
-        for index, background, parents, likelihood in told_by:
-            shares = []
-            levels = list(background)
-            for node, push in parents:
-                share = without(look(node), from_finding[node, index])
-                shares.append(share)
-                for k, below in enumerate(push):
-                    levels[k] *= 1.0 - share + share * below
-            for (node, push), share in zip(parents, shares, strict=True):
-                to_finding[node, index] = share
-                rest = []
-                for k, below in enumerate(push):
-                    part = 1.0 - share + share * below
-                    rest.append(levels[k] / part if part > 0.0 else 0.0)
-                ratio = _ratio(
-                    mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)]), mean(likelihood, rest)
-                )
-                old = from_finding[node, index]
-                ratio = ratio ** (1.0 - keep) * old**keep
-                from_finding[node, index] = ratio
-                told[node] = _bounded(told[node] * ratio / old)
-        for child in reversed(inner):
-            says = told[child]
-            absent = 1.0 - above[child]
-            for parent, weight in network.nodes[child].parents:
-                share = to_child[parent, child]
-                rest_absent = absent / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-                ratio = _ratio(
-                    says + (1.0 - says) * rest_absent * (1.0 - weight), says + (1.0 - says) * rest_absent
-                )
-                old = from_child[parent, child]
-                ratio = ratio ** (1.0 - keep) * old**keep
-                from_child[parent, child] = ratio
-                told[parent] = _bounded(told[parent] * ratio / old)
-        down()
-        now = [look(node) for node in range(count)]
-        moved = max(map(abs, map(float.__sub__, now, chance)), default=0.0)
-        chance = now
+        passing.round(0.5 if turn >= DAMPED_FROM else 0.0)
+        now = passing.chances()
+        moved = max(map(abs, map(float.__sub__, now, before)), default=0.0)
+        before = now
         if moved < CLOSE:
             break
-    return Beliefs(tuple(chance), to_finding, from_finding, to_child, from_child, tuple(above), tuple(told))
+    return passing.beliefs()
+
+
+class _Passing:
+    """Messages under way. told: the ratio that all below tells a node; above: its chance by what brings it on."""
+
+    def __init__(self, network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None) -> None:
+        known = start.from_finding if start else {}
+        brought = start.from_child if start else {}
+        self.told = [1.0] * len(network.nodes)
+        self.above = [node.leak for node in network.nodes]
+        self.answers = []
+        for index, likelihood in evidence.items():
+            finding = network.findings[index]
+            nodes = [node for node, _ in finding.parents]
+            ratios = [known.get((node, index), 1.0) for node in nodes]
+            pushes = [sums(push) for _, push in finding.parents]
+            self.answers.append(
+                _Told(index, likelihood, sums(finding.background), nodes, pushes, ratios, [0.0] * len(nodes))
+            )
+            for node, ratio in zip(nodes, ratios, strict=True):
+                self.told[node] = _bounded(self.told[node] * ratio)
+        self.children = []
+        for index, law in enumerate(network.nodes):
+            if law.parents:
+                parents = [parent for parent, _ in law.parents]
+                ratios = [brought.get((parent, index), 1.0) for parent in parents]
+                weights = [weight for _, weight in law.parents]
+                self.children.append(_Child(index, law.leak, parents, weights, ratios, [0.0] * len(parents)))
+                for parent, ratio in zip(parents, ratios, strict=True):
+                    self.told[parent] = _bounded(self.told[parent] * ratio)
+        self._down()
+
+    def chances(self) -> list[float]:
+        return [
+            odds / (odds + 1.0 - above) if (odds := above * told) > 0.0 else 0.0
+            for above, told in zip(self.above, self.told, strict=True)
+        ]
+
+    def round(self, keep: float) -> None:
+        """Every answer tells its causes, every node what brings it on, and that the nodes again. keep: the share of a
+        message that stays as it was."""
+        for answer in self.answers:
+            if len(answer.background) == 1:
+                self._tell_of_two(answer, keep)
+            else:
+                self._tell(answer, keep)
+        self._up(keep)
+        self._down()
+
+    def _look(self, answer: _Told) -> list[float]:
+        """How likely each cause of an answer is, that answer apart."""
+        above, told = self.above, self.told
+        shares = []
+        for node, ratio in zip(answer.nodes, answer.ratios, strict=True):
+            odds = above[node] * told[node] / ratio
+            shares.append(odds / (odds + 1.0 - above[node]) if odds > 0.0 else 0.0)
+        answer.shares = shares
+        return shares
+
+    def _tell_of_two(self, answer: _Told, keep: float) -> None:
+        """The messages of an answer of two levels."""
+        shares = self._look(answer)
+        high = answer.likelihood[1]
+        slope = answer.likelihood[0] - high
+        healthy = slope * answer.background[0]
+        parts = [1.0 - share + share * push[0] for share, push in zip(shares, answer.pushes, strict=True)]
+        for part in parts:
+            healthy *= part
+        for at, part in enumerate(parts):
+            rest = healthy / part if part > 0.0 else 0.0
+            present = max(0.0, high + rest * answer.pushes[at][0])
+            self._send(answer.nodes[at], answer.ratios, at, _ratio(present, max(0.0, high + rest)), keep)
+
+    def _tell(self, answer: _Told, keep: float) -> None:
+        shares = self._look(answer)
+        levels = list(answer.background)
+        for share, push in zip(shares, answer.pushes, strict=True):
+            for k, below in enumerate(push):
+                levels[k] *= 1.0 - share + share * below
+        likelihood = answer.likelihood
+        for at, (share, push) in enumerate(zip(shares, answer.pushes, strict=True)):
+            rest = []
+            for k, below in enumerate(push):
+                part = 1.0 - share + share * below
+                rest.append(levels[k] / part if part > 0.0 else 0.0)
+            ratio = _ratio(
+                mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)]), mean(likelihood, rest)
+            )
+            self._send(answer.nodes[at], answer.ratios, at, ratio, keep)
+
+    def _send(self, node: int, ratios: list[float], at: int, ratio: float, keep: float) -> None:
+        old = ratios[at]
+        if keep:
+            ratio = ratio ** (1.0 - keep) * old**keep
+        if ratio != old:
+            ratios[at] = ratio
+            self.told[node] = _bounded(self.told[node] * ratio / old)
+
+    def _up(self, keep: float) -> None:
+        """What each node tells those that may have brought it on; nothing where nobody tells it anything."""
+        for child in reversed(self.children):
+            says = self.told[child.node]
+            if says == 1.0:
+                continue
+            absent, doubt = 1.0 - self.above[child.node], 1.0 - says
+            for at, (weight, share) in enumerate(zip(child.weights, child.shares, strict=True)):
+                rest = doubt * absent / (1.0 - share * weight) if share * weight < 1.0 else 0.0
+                ratio = _ratio(says + rest * (1.0 - weight), says + rest)
+                self._send(child.parents[at], child.ratios, at, ratio, keep)
+
+    def _down(self) -> None:
+        above, told = self.above, self.told
+        for child in self.children:
+            absent = 1.0 - child.leak
+            for at, (parent, weight) in enumerate(zip(child.parents, child.weights, strict=True)):
+                odds = above[parent] * told[parent] / child.ratios[at]
+                share = odds / (odds + 1.0 - above[parent]) if odds > 0.0 else 0.0
+                child.shares[at] = share
+                absent *= 1.0 - share * weight
+            above[child.node] = 1.0 - absent
+
+    def beliefs(self) -> Beliefs:
+        to_finding: dict[tuple[int, int], float] = {}
+        from_finding: dict[tuple[int, int], float] = {}
+        to_child: dict[tuple[int, int], float] = {}
+        from_child: dict[tuple[int, int], float] = {}
+        for answer in self.answers:
+            for node, share, ratio in zip(answer.nodes, answer.shares, answer.ratios, strict=True):
+                to_finding[node, answer.index], from_finding[node, answer.index] = share, ratio
+        for child in self.children:
+            for parent, share, ratio in zip(child.parents, child.shares, child.ratios, strict=True):
+                to_child[parent, child.node], from_child[parent, child.node] = share, ratio
+        return Beliefs(
+            tuple(self.chances()),
+            to_finding,
+            from_finding,
+            to_child,
+            from_child,
+            tuple(self.above),
+            tuple(self.told),
+        )
 
 
 def by_the_rest(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs, index: int) -> float:

@@ -58,56 +58,63 @@ MOST_TOGETHER = 8.0
 
 class _Pair(NamedTuple):
     """Two nodes that a finding (or, where that is -1, one bringing on the other) ties together: their places in the
-    network, their chances with that tie apart, and its weight for each combination [first there][second there]."""
+    network, their chances with that tie apart, and its weights: of neither, of the second alone, of the first alone,
+    of both."""
 
     finding: int
     nodes: tuple[int, int]
     shares: tuple[float, float]
-    weights: tuple[tuple[float, float], tuple[float, float]]
-
-    @property
-    def log_odds_ratio(self) -> float:
-        (none, second), (first, both) = self.weights
-        together, apart = both * none, first * second
-        if together <= 0.0 or apart <= 0.0:
-            return math.copysign(MOST_TOGETHER, together - apart)
-        return math.log(together / apart)
-
-    def misses(self, joint: Sequence[Sequence[float]]) -> float:
-        """How much of a chance goes astray where each of the two links is weighed by itself."""
-        s, t = self.shares
-        first = [(1.0 - t) * absent + t * present for absent, present in self.weights]
-        second = [(1.0 - s) * self.weights[0][b] + s * self.weights[1][b] for b in (0, 1)]
-        whole = (1.0 - s) * first[0] + s * first[1]
-        return max(
-            joint[a][b] * abs(self.weights[a][b] * whole / (first[a] * second[b]) - 1.0)
-            if first[a] > 0.0 and second[b] > 0.0
-            else 0.0
-            for a in (0, 1)
-            for b in (0, 1)
-        )
+    weights: tuple[float, float, float, float]
 
 
 def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs) -> Strengths:
     """How strong every link is that evidence or other nodes hang on."""
     shows = {(node, index): 0.0 for index in evidence for node, _ in network.findings[index].parents}
     brings = {(parent, child): 0.0 for child, node in enumerate(network.nodes) for parent, _ in node.parents}
-    pairs = [pair for index in evidence for pair in _pairs(network, index, evidence[index], beliefs)]
-    pairs += _bringing(network, beliefs)
-    together: dict[frozenset[int], float] = {}
+    pairs = _bringing(network, beliefs)
+    for index in evidence:
+        pairs += _pairs(network, index, evidence[index], beliefs)
+    together: dict[tuple[int, int], float] = {}
     for pair in pairs:
-        both = frozenset(pair.nodes)
-        together[both] = together.get(both, 0.0) + pair.log_odds_ratio
+        x, y = pair.nodes
+        both = (x, y) if x < y else (y, x)
+        together[both] = together.get(both, 0.0) + _log_odds_ratio(pair.weights)
+    chance = beliefs.chance
     for pair in pairs:
-        first, second = pair.nodes
-        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[frozenset(pair.nodes)]))
-        strength = pair.misses(_joint(beliefs.chance[first], beliefs.chance[second], math.exp(bound)))
+        x, y = pair.nodes
+        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[(x, y) if x < y else (y, x)]))
+        strength = _misses(pair, _joint(chance[x], chance[y], math.exp(bound)))
         if pair.finding < 0:
-            brings[pair.nodes] = strength
+            brings[x, y] = strength
         else:
-            for cause in pair.nodes:
-                shows[cause, pair.finding] = max(shows[cause, pair.finding], strength)
+            for cause in (x, y):
+                if strength > shows[cause, pair.finding]:
+                    shows[cause, pair.finding] = strength
     return Strengths(shows, brings)
+
+
+def _log_odds_ratio(weights: tuple[float, float, float, float]) -> float:
+    none, second, first, both = weights
+    together, apart = both * none, first * second
+    if together <= 0.0 or apart <= 0.0:
+        return math.copysign(MOST_TOGETHER, together - apart)
+    return math.log(together / apart)
+
+
+def _misses(pair: _Pair, joint: Sequence[float]) -> float:
+    """How much of a chance goes astray where each of the two links is weighed by itself."""
+    (s, t), (none, second, first, both) = pair.shares, pair.weights
+    away = (1.0 - t) * none + t * second
+    there = (1.0 - t) * first + t * both
+    without, having = (1.0 - s) * none + s * first, (1.0 - s) * second + s * both
+    whole = (1.0 - s) * away + s * there
+    cells = (
+        (joint[0], none, away * without),
+        (joint[1], second, away * having),
+        (joint[2], first, there * without),
+        (joint[3], both, there * having),
+    )
+    return max([chance * abs(weight * whole / apart - 1.0) for chance, weight, apart in cells if apart > 0.0])
 
 
 def _bringing(network: Network, beliefs: Beliefs) -> list[_Pair]:
@@ -119,7 +126,7 @@ def _bringing(network: Network, beliefs: Beliefs) -> list[_Pair]:
             share = beliefs.to_child[parent, child]
             rest = (1.0 - beliefs.above[child]) / (1.0 - share * weight) if share * weight < 1.0 else 0.0
             spared = rest * (1.0 - weight)
-            weights = ((rest, 1.0 - rest), (spared, 1.0 - spared))
+            weights = (rest, 1.0 - rest, spared, 1.0 - spared)
             out.append(_Pair(-1, (parent, child), (share, told / (1.0 + told)), weights))
     return out
 
@@ -127,39 +134,47 @@ def _bringing(network: Network, beliefs: Beliefs) -> list[_Pair]:
 def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
     """The causes of an answer in pairs: those that it moves most with every other."""
     finding = network.findings[index]
-    parents = [(node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents]
-    if len(parents) < 2:
+    if len(finding.parents) < 2:
         return []
     levels = sums(finding.background)
-    for _, share, push in parents:
-        for k, below in enumerate(push):
-            levels[k] *= 1.0 - share + share * below
+    links = []
+    for node, push in finding.parents:
+        share, below = beliefs.to_finding[node, index], sums(push)
+        parts = [1.0 - share + share * each for each in below]
+        levels = [level * part for level, part in zip(levels, parts, strict=True)]
+        # What P(level <= k) is multiplied by once the node is absent, and once it is present.
+        absent = [1.0 / part if part > 0.0 else 0.0 for part in parts]
+        links.append((node, share, absent, [x * y for x, y in zip(absent, below, strict=True)]))
     whole = mean(likelihood, levels)
-    moved = []
-    for at, (_, share, push) in enumerate(parents):
-        moves = mean(likelihood, _with(levels, share, push, True)) - whole
-        moved.append((share * (1.0 - share) * abs(moves), at))
+    here = [_times(levels, present) for _, _, _, present in links]
+    moved = [
+        (share * (1.0 - share) * abs(mean(likelihood, with_it) - whole), at)
+        for at, ((_, share, _, _), with_it) in enumerate(zip(links, here, strict=True))
+    ]
     most = [at for _, at in sorted(moved, reverse=True)[:PARTNERS]]
     out = []
-    for x in most:
-        one, s, first = parents[x]
-        here = [_with(levels, s, first, there) for there in (False, True)]
-        for y, (other, t, second) in enumerate(parents):
-            if y == x or (y in most and y < x):
-                continue
-            absent, present = (
-                (
-                    mean(likelihood, _with(each, t, second, False)),
-                    mean(likelihood, _with(each, t, second, True)),
+    for rank, x in enumerate(most):
+        one, s, absent, _ = links[x]
+        without, with_it = _times(levels, absent), here[x]
+        for y, (other, t, away, there) in enumerate(links):
+            if y not in most[: rank + 1]:
+                weights = (
+                    mean(likelihood, _times(without, away)),
+                    mean(likelihood, _times(without, there)),
+                    mean(likelihood, _times(with_it, away)),
+                    mean(likelihood, _times(with_it, there)),
                 )
-                for each in here
-            )
-            out.append(_Pair(index, (one, other), (s, t), (absent, present)))
+                out.append(_Pair(index, (one, other), (s, t), weights))
     return out
 
 
-def _joint(p: float, q: float, ratio: float) -> tuple[tuple[float, float], tuple[float, float]]:
-    """The chances of the combinations [first][second] of two things of chances p and q whose odds ratio is given.
+def _times(one: Sequence[float], other: Sequence[float]) -> list[float]:
+    return [x * y for x, y in zip(one, other, strict=True)]
+
+
+def _joint(p: float, q: float, ratio: float) -> tuple[float, float, float, float]:
+    """The chances of neither, of the second alone, of the first alone and of both of two things of chances p and q
+    whose odds ratio is given.
 
     Source: R. Plackett, "A class of bivariate distributions", J. Amer. Statist. Assoc. 60 (1965), from memory.
     """
@@ -168,7 +183,7 @@ def _joint(p: float, q: float, ratio: float) -> tuple[tuple[float, float], tuple
         a = 1.0 + (p + q) * (ratio - 1.0)
         both = (a - math.sqrt(max(0.0, a * a - 4.0 * ratio * (ratio - 1.0) * p * q))) / (2.0 * (ratio - 1.0))
     both = min(max(both, 0.0, p + q - 1.0), p, q)
-    return (1.0 - p - q + both, q - both), (p - both, both)
+    return 1.0 - p - q + both, q - both, p - both, both
 
 
 def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
@@ -176,14 +191,6 @@ def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
     return sum(
         len(network.findings[index].parents) for index in evidence if len(network.findings[index].parents) > 1
     )
-
-
-def _with(levels: Sequence[float], share: float, push: Sequence[float], there: bool) -> list[float]:
-    """P(level <= k) once a parent that counted with this chance is there, or is not."""
-    return [
-        level * (below if there else 1.0) / part if (part := 1.0 - share + share * below) > 0.0 else 0.0
-        for level, below in zip(levels, push, strict=True)
-    ]
 
 
 def thin(

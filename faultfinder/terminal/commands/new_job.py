@@ -27,7 +27,7 @@ from faultfinder.job.workshop.bring_in import letters
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound
-from faultfinder.terminal.attachment_words import about_of, keep_about
+from faultfinder.terminal.console.attachment_words import about_of, keep_about
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.render import shown
 from faultfinder.terminal.console.session import converse, now

@@ -15,7 +15,7 @@ from faultfinder.exits import Exit
 from faultfinder.job.record.record import Record, RecordError, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal import attachment_words
+from faultfinder.terminal.console import attachment_words
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.program_name import as_typed
 

@@ -21,7 +21,7 @@ from faultfinder.report.forms import CUSTOMER, WORKSHOP
 from faultfinder.report.json import mapping
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown
-from faultfinder.terminal.attachment_words import about_of, is_one, pictures_of, taken
+from faultfinder.terminal.console.attachment_words import about_of, is_one, pictures_of, taken
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.session import converse
 
