@@ -206,7 +206,7 @@ class Worlds:
             if len(each) > 1 and len(parts) > 1:
                 split = []
                 for part in parts:
-                    if part.bit_count() < 4 * constants.THIN * self.imagined.count:
+                    if part.bit_count() < constants.SPLIT * self.imagined.count:
                         split.append(part)
                     else:
                         split += [part & cell for cell in cells if part & cell]

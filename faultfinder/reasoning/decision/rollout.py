@@ -257,7 +257,7 @@ class Planner:
             remedy = self._next_remedy(at, math.inf)
             return self._stop(at) if remedy is None else self._mended(at, remedy)
         most = max(each.gain for each in pays)
-        best = max((each for each in pays if each.gain >= 0.5 * most), key=lambda each: each.rate)
+        best = max((each for each in pays if each.gain >= constants.HALF * most), key=lambda each: each.rate)
         # What loses less than the test takes comes before it: one sees what is left then.
         way, _ = self._way(at.standing, best.look.need)
         takes = (best.look.minutes + way.sure) * n
@@ -330,7 +330,7 @@ class Planner:
         stakes = _Stakes(world, here, n, at.live, most)
         stop = stakes.saved(n, stakes.counts, here, opening)
         ways: dict[Need, tuple[Opening | None, float, float]] = {}
-        few = constants.THIN / 8 * self.count
+        few = constants.FEW * self.count
         out = []
         for look in looks:
             if look.target in at.asked or look.bears.isdisjoint(stakes.numbers):
@@ -380,8 +380,7 @@ class _Stakes:
         that is mended, and the share of a part's machines from which it is mended there."""
         self.inside = world.inside
         rows = []
-        # Leaving what loses a tenth of a word's time is not worth a thought: the draw cannot tell it.
-        nothing = 0.1 * constants.TALK * n
+        nothing = constants.SLIGHT * n
         for number in live:
             loss = world.losses[number]
             machines = here & loss.machines

@@ -207,7 +207,11 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             continue
         after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
         lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
-        if seen and lost > cost.regret(p) - constants.TALK or min(q for _, q in after) > 0.5 * p:
+        if (
+            seen
+            and lost > cost.regret(p) - constants.TALK
+            or min(q for _, q in after) > (1.0 - constants.HALF) * p
+        ):
             continue
         best = min(best, (lost, item.id))
     if not best[1]:
