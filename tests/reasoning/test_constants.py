@@ -332,7 +332,7 @@ def test_what_costs_three_seconds_in_the_mean_to_leave_is_not_thought_of(
     assert (0 in live) == weighed
 
 
-@pytest.mark.parametrize(("chance", "parts"), [(0.011, 3), (0.024, 4)])
+@pytest.mark.parametrize(("chance", "parts"), [(0.011, 3), (0.02, 4)])
 def test_an_answer_of_one_in_sixty_is_told_apart_further(chance: float, parts: int) -> None:
     made = pack(
         [cause("one", 0.05, {"a": (0.5, 0.5)})],
