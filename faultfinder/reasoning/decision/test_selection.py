@@ -79,7 +79,7 @@ def made_anyway(
 ) -> Step:
     """A step that is made whatever it saves: told as worth the minutes that it takes, the way there included."""
     need = case.need_of(item)
-    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
+    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes)
     return Step(kind, item.id, item.ask, target_access(need, case.access), minutes, minutes, stage=stage)
 
 
@@ -98,7 +98,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
         if name in case.declined or not pays:
             continue
         kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
-        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes, 1.0)
+        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes)
         access = target_access(cause.remedy_need, case.access)
         reason = Separates("", p, name, p, 0.0)
         out.append(Step(kind, name, cause.remedy, access, cause.minutes + way, p * cost.missed, (reason,)))
