@@ -52,6 +52,9 @@ def steps(case: Assessment) -> list[Step]:
     about = concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
     out = worth_doing(case, imagined, first) if first else []
+    if case.access is Access.OPEN_DEAD and case.repairs and out and out[0].access is not case.access:
+        # What was found inside is put right: before the covers go back on, what else there is is looked at.
+        out = [*round_inside(case), *out]
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         out += tests_of_bringers(case, imagined, confidence)
     if not any(step.kind is not StepKind.HAND_OVER for step in out):

@@ -317,7 +317,7 @@ def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to
 def test_what_takes_a_moment_to_see_is_seen_before_it_is_put_right() -> None:
     def job(minutes: float) -> Case:
         made = pack(
-            [cause("gentle", 0.3, {"cool": (0.02, 0.98), "dial": (0.02, 0.98)}, minutes=2, proof=["dial"])],
+            [cause("gentle", 0.3, {"cool": (0.02, 0.98), "dial": (0.02, 0.98)}, minutes=2)],
             [
                 observation("cool", need=Need.ANYWHERE, kind=Kind.TOLD),
                 observation("dial", minutes=minutes, background=(0.999, 0.001), reliability=0.999),
@@ -417,3 +417,62 @@ def test_a_job_answered_as_its_steps_ask_always_ends(monkeypatch: pytest.MonkeyP
         else:
             raise AssertionError(f"seed {seed}: no end after 80 steps")
         assert case.done is not None
+
+
+def filter_or_fan(part_costs: float = 10.0) -> Case:
+    """A filter that one quick look shows, and a fan behind the covers that only the complaint hints at."""
+    made = pack(
+        [
+            cause("filter", 0.01, {"seen": (0.05, 0.95)}, part_costs=part_costs, minutes=5.0, if_missed=60.0),
+            cause(
+                "fan",
+                0.1,
+                {"weak": (0.1, 0.9), "fan_seen": (0.05, 0.95)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=60.0,
+                if_missed=120.0,
+            ),
+        ],
+        [
+            observation("weak", need=Need.ANYWHERE, kind=Kind.TOLD),
+            observation("seen", reliability=0.98, background=(0.999, 0.001), minutes=1.0),
+            observation("fan_seen", need=Need.OPEN_DEAD, reliability=0.98, background=(0.999, 0.001)),
+        ],
+    )
+    case = Case(made)
+    case.access = Access.ISOLATED
+    return case
+
+
+def test_what_was_seen_and_is_likelier_a_slip_than_the_fault_is_looked_at_once_more() -> None:
+    case = filter_or_fan()
+    case.record("seen", "yes")
+    assert 0.2 < case.confidence()["filter"] < 0.5
+    first = case.steps()[0]
+    assert (first.kind, first.target) == (StepKind.ASK, "seen")
+    again = case.fork()
+    again.record("seen", "yes", again=True)
+    assert again.steps()[0].kind is StepKind.PUT_RIGHT, "seen twice"
+    case.record("seen", "no", again=True)
+    assert "seen" not in [step.target for step in case.steps()], "and no third time"
+
+
+def test_where_no_part_hangs_on_it_it_is_put_right_and_not_looked_at_again() -> None:
+    case = filter_or_fan(part_costs=0.0)
+    case.record("seen", "yes")
+    assert case.steps()[0].kind is StepKind.PUT_RIGHT
+
+
+def test_what_is_found_where_one_stands_is_put_right_before_the_covers_come_off() -> None:
+    made = filter_or_fan().pack
+    causes = {**made.causes, "filter": replace(made.causes["filter"], how_common=0.3)}
+    case = Case(replace(made, causes=MappingProxyType(causes)))
+    case.access = Access.ISOLATED
+    case.record("weak", "yes")
+    case.record("seen", "yes")
+    assert case.confidence()["filter"] > 0.9
+    first, second = case.steps()[:2]
+    assert first.target == "seen", "looked at once more, since a part hangs on it"
+    assert (second.kind, second.target) == (StepKind.PUT_RIGHT, "filter")
+    case.put_right("filter")
+    assert "fan_seen" in [step.target for step in case.steps()]
