@@ -61,11 +61,11 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
 
 
 def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
-    """What the record holds and these rules do not know any more is told, and taken for a danger sign until earth and
-    insulation pass: the sign to be written down where it is not yet, and the words."""
-    if not job.lost:
+    """What the record holds, these rules do not know any more and nobody has dealt with is told, and taken for a
+    danger sign until earth and insulation pass: the sign to be written down where it is not yet, and the words."""
+    if not job.still_lost:
         return [], []
-    said: list[Said] = [Line(say("lost", what="; ".join(job.lost)), Tone.CAUTION)]
+    said: list[Said] = [Line(say("lost", what="; ".join(each.told for each in job.still_lost)), Tone.CAUTION)]
     return ([happened.DangerSeen(LOST_SIGN)] if job.lost_open else []), said
 
 

@@ -333,12 +333,19 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
 
 
-def remedy_said(cause: Cause, chance: float, *, parts: bool) -> list[Said]:
+def remedy_said(case: Case, cause: Cause, *, parts: bool) -> list[Said]:
     """Whether to put a cause right; with the parts it takes, where the answers do not name them."""
+    chance = percent(case.confidence()[cause.id])
     said: list[Said] = [
-        question(say("remedy_ask", cause=cause.title, chance=percent(chance))),
+        question(say("remedy_ask", cause=cause.title, chance=chance)),
         Line(say("remedy_what", remedy=cause.remedy, minutes=minutes_text(cause.minutes))),
     ]
     if cause.parts and parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
-    return said
+    return said + also_said(case, cause)
+
+
+def also_said(case: Case, cause: Cause) -> list[Said]:
+    """What the remedy of a cause puts right as well, of what this machine can have."""
+    titles = [cause_title(case, name) for name in cause.also_mends if name in case.applicable]
+    return [Line(say("remedy_also", causes="; ".join(titles)))] if titles else []

@@ -23,8 +23,8 @@ def summary(talk: Talk) -> list[Said]:
     if done is not None:
         said.append(Line(_done_words(done)))
     said.append(heading(say("found_head")))
-    begin, now, repaired = talk.case.found(), talk.case.confidence(), set(talk.job.put_right)
-    found = [name for name in begin if begin[name] > FOUND or name in repaired]
+    begin, now, repaired = talk.case.found(), talk.case.confidence(), talk.job.mended
+    found = [name for name in begin if begin[name] > FOUND or name in talk.job.put_right]
     for name in sorted(found, key=lambda cause: -begin[cause]):
         key = "found_open"
         if name in repaired:

@@ -3,8 +3,8 @@
 Which answers are is data: `unsafe` in the rule of an observation, each with the measurements that alone can rule out
 what would be worst behind it. A finding with such measurements is dealt with only when one of them was good and the
 finding was then tried again and is gone; one without, when it is tried again and gone. What tries it again is data
-too (`tried_by`): the same question, or an observation at the machine where telling is not enough. No probability comes
-into it.
+too (`tried_by`): the same question, or an observation at the machine where telling is not enough. No probability
+comes into it.
 """
 
 from __future__ import annotations
@@ -101,15 +101,12 @@ def _good_after(
 ) -> Iterator[int]:
     """Where a finding was tried again by an observation, and was gone."""
     for place, answer, made in told.get(again, []):
-        good = (
-            answer not in _item(state, name).unsafe if again == name else _healthy(state, again, answer, made)
-        )
+        if again == name:
+            good = answer not in _item(state, name).unsafe
+        else:
+            good = made and answer == _item(state, again).healthy
         if place > last_bad and good:
             yield place
-
-
-def _healthy(state: JobState, name: str, answer: str, made: bool) -> bool:
-    return made and answer == _item(state, name).healthy
 
 
 def _last_good(state: JobState, told: list[tuple[int, str, bool]], test: str) -> tuple[int, bool]:

@@ -177,6 +177,8 @@ def _found(
     named = {name for name in closed.found if name in pack.causes} if closed else set()
     known = {name for name, chance in begin.items() if chance > FOUND} | set(mended) | named
     names = [name for name in pack.causes if name in known]
+    with_it = {each: works for name, works in mended.items() for each in pack.causes[name].also_mends}
+    mended = {**with_it, **mended}
     out = []
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]

@@ -41,7 +41,7 @@ class AskRemedy(Prompt):
         pairs = [*first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
         said = self.told_how(talk) if self._at_hand(talk) else []
         parts = not self._at_hand(talk)
-        said += present.remedy_said(item, talk.case.confidence()[self.cause], parts=parts)
+        said += present.remedy_said(talk.case, item, parts=parts)
         return [*said, *options(pairs)], Ask("remedy", tuple(word for word, _ in pairs), takes="one")
 
     def told_how(self, talk: Talk) -> list[Said]:
@@ -265,7 +265,8 @@ def mended(talk: Talk, cause: str, told: WorkTold) -> Reply:
     # What was put off is worth asking again; what cannot be done here is not.
     now = replace(now, declined=frozenset(now.job.declined), chosen="")
     # Nothing was learnt by it: what is likely now is told with the proof.
-    said: list[Said] = [Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)]
+    taken = Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)
+    said: list[Said] = [taken, *present.also_said(talk.case, item)]
     if told.parts:
         said.append(note(say("remedy_with", parts=", ".join(told.parts))))
     return now, events, said

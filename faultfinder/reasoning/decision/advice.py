@@ -128,8 +128,8 @@ def _spoiling(case: Assessment, confidence: Mapping[str, float], proofs: Sequenc
     ]
 
 
-def worth_asking(case: Assessment, need: Need) -> list[Step]:
-    """What has this need and is worth its minutes by itself, most worth first, with reasons."""
+def worth_asking(case: Assessment, need: Need, most: int) -> list[Step]:
+    """What has this need and is worth its minutes by itself, most worth first, so many at most, with reasons."""
     price = price_list(case)
     worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price)
     standing = standing_of(case)
@@ -140,4 +140,4 @@ def worth_asking(case: Assessment, need: Need) -> list[Step]:
     found, _ = planner.weigh(Situation(everything, everything, standing, live=live), looks)
     pays = sorted(found, key=lambda each: (-each.gain, each.look.target))
     steps = [ask_step(case, each.look, 0.0, each.gain / constants.MACHINES) for each in pays]
-    return [with_reasons(case, step) for step in steps if step.gain > constants.TALK]
+    return [with_reasons(case, step) for step in steps[:most] if step.gain > constants.TALK]

@@ -2,7 +2,8 @@
 all answers fit at that rate.
 
 Where the answers hang together too widely for an exact run, the weakest links are deleted (edge_deletion.py), the
-same ones at every rate; `exact` says so and `standard_error` how far off that may be.
+same ones at every rate. A rate that is hardly likely then gets no run of its own: its share is estimated, and what
+would follow at it is taken from the run at the rate before it.
 """
 
 from __future__ import annotations
@@ -15,20 +16,26 @@ from typing import NamedTuple
 from faultfinder.errors import TooWide
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
-from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe
+from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe, by_the_rest
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
 from faultfinder.reasoning.inference.edge_deletion import Strengths, coupled, strengths, thin
 from faultfinder.reasoning.inference.engine import ROOM, Engine
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
 from faultfinder.reasoning.inference.network import Network
+from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
-LADDER = (1e-4, 3e-4, 1e-3)
+LADDER = (1e-6, 1e-5, 1e-4, 3e-4, 1e-3)
 """Strengths below which a link is deleted, tried in turn; chosen: chances are then off by about as much."""
 COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
 WIDER = 4
+UNLIKELY = 0.01
+"""Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by
+less than this times what the rate would move them."""
+MUCH = 20_000
+"""Findings times products of a run from which on the same holds for looking ahead. Chosen: 50 ms."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,6 +76,13 @@ class Mixture:
             for own, (rate, log, engine) in zip(tops, found, strict=True)
         )
         self._chances: dict[int, float] = {}
+        self._by_engine: dict[int, tuple[Engine, list[RateRun]]] = {}
+        for run in self.runs:
+            self._by_engine.setdefault(id(run.engine), (run.engine, []))[1].append(run)
+
+    def _weighed(self) -> list[tuple[float, Engine]]:
+        """The different engines, each with the share of its rates."""
+        return [(math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()]
 
     @property
     def exact(self) -> bool:
@@ -85,8 +99,8 @@ class Mixture:
         wanted = list(nodes)
         new = [node for node in dict.fromkeys(wanted) if node not in self._chances]
         if new:
-            shares = [run.share for run in self.runs]
-            each = [run.engine.chances(new) for run in self.runs]
+            shares = [share for share, _ in self._weighed()]
+            each = [engine.chances(new) for _, engine in self._weighed()]
             for node, *column in zip(new, *each, strict=True):
                 self._chances[node] = sum(map(float.__mul__, shares, column))
         return {node: self._chances[node] for node in wanted}
@@ -96,26 +110,49 @@ class Mixture:
     ) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it (of somebody who does not err): what
         that answer would do to the nodes `report`. sure: the findings about which nobody errs."""
-        found = []
-        for run in self.runs:
+        found: list[tuple[RateRun, Sequence[float], Mapping[int, Sequence[After]]]] = []
+        for engine, runs in self._looking_ahead(len(candidates)):
             asked = {
-                index: [each if index in sure else erring(each, run.rate) for each in likelihoods]
+                index: [
+                    each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods
+                ]
                 for index, likelihoods in candidates.items()
             }
-            found.append((run.share, run.engine.outlook(asked), run.engine.reported()))
+            raw, base = engine.outlook(asked), engine.reported()
+            for number, run in enumerate(runs):
+                cut = {
+                    index: raw[index][number * len(each) : (number + 1) * len(each)]
+                    for index, each in candidates.items()
+                }
+                found.append((run, base, cut))
         out: dict[int, list[Outcome]] = {}
         for index, likelihoods in candidates.items():
             out[index] = []
             for at in range(len(likelihoods)):
-                probability = math.fsum(share * raw[index][at].probability for share, raw, _ in found)
+                weights = [run.share * raw[index][at].probability for run, _, raw in found]
+                probability = math.fsum(weights)
+                if probability > 0.0:
+                    weights = [weight / probability for weight in weights]
+                else:
+                    weights = [run.share for run, _, _ in found]
                 after = [0.0] * len(self.report)
-                for share, raw, base in found:
-                    one = raw[index][at]
-                    weight = share * one.probability / probability if probability > 0.0 else share
-                    changed = one.posterior.changed()
+                for weight, (_, now, ahead) in zip(weights, found, strict=True):
+                    changed = ahead[index][at].posterior.changed()
                     for place, node in enumerate(self.report):
-                        after[place] += weight * changed.get(node, base[node])
+                        after[place] += weight * changed.get(node, now[node])
                 out[index].append(Outcome(probability, after))
+        return out
+
+    def _looking_ahead(self, count: int) -> list[tuple[Engine, list[RateRun]]]:
+        """The engines to look ahead with, each with the rates it stands for: where that is much work, an unlikely
+        rate is stood for by the run before it."""
+        out: list[tuple[Engine, list[RateRun]]] = []
+        for engine, runs in self._by_engine.values():
+            share = math.fsum(run.share for run in runs)
+            if out and share < UNLIKELY and count * engine.terms > MUCH:
+                out[-1][1].extend(runs)
+            else:
+                out.append((engine, list(runs)))
         return out
 
     def for_drawing(self) -> Engine:
@@ -138,8 +175,10 @@ class Mixture:
         """P(level | answers) of a finding not yet answered, whatever anybody says of it."""
         levels = self.built.network.findings[finding].levels
         true = tuple([1.0 if each == level else 0.0 for each in range(levels)])
-        found = [run.engine.outlook({finding: [true]})[finding][0].probability for run in self.runs]
-        return math.fsum(run.share * chance for run, chance in zip(self.runs, found, strict=True))
+        return math.fsum(
+            share * engine.outlook({finding: [true]})[finding][0].probability
+            for share, engine in self._weighed()
+        )
 
     def most_probable(self, which: Sequence[int], count: int) -> list[tuple[frozenset[int], float]]:
         """The most probable sets over the nodes `which`, all others summed out, best first."""
@@ -150,9 +189,9 @@ class Mixture:
             sets = frequent_sets(which, masks, 2 * count + TURNED)
             sets = list(dict.fromkeys([*sets, *turned(sets[0], self.chances(which), TURNED)]))
         chances = [0.0] * len(sets)
-        for run in self.runs:
-            each = chances_of_sets(run.engine.keeping(which), which, sets)
-            chances = [chance + run.share * more for chance, more in zip(chances, each, strict=True)]
+        for share, engine in self._weighed():
+            each = chances_of_sets(engine.keeping(which), which, sets)
+            chances = [chance + share * more for chance, more in zip(chances, each, strict=True)]
         ranked = sorted(zip(sets, chances, strict=True), key=lambda pair: (-pair[1], sorted(pair[0])))
         return [pair for pair in ranked if pair[1] > 0.0][:count]
 
@@ -179,10 +218,12 @@ def _runs(
             )
         except TooWide:
             pass
-    beliefs: dict[float, Beliefs] = {}
-    for rate in rates:
-        beliefs[rate] = believe(network, evidence[rate], beliefs.get(rates[0]))
-    strength = strengths(network, evidence[rates[0]], beliefs[rates[0]])
+    first = rates[0]
+    beliefs = {first: believe(network, evidence[first])}
+    likely = _likely(network, evidence, beliefs[first])
+    for rate in likely[1:]:
+        beliefs[rate] = believe(network, evidence[rate], beliefs[first])
+    strength = strengths(network, evidence[first], beliefs[first])
     rungs = [(limit, 1) for limit in LADDER] + [(limit, WIDER) for limit in COARSE]
     for limit, room in rungs:
         if least is not None and limit < least:
@@ -190,14 +231,45 @@ def _runs(
         out = []
         try:
             for rate in rates:
-                thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
-                if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
-                    raise TooWide
-                out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report, room))
+                if rate in beliefs:
+                    thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
+                    if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
+                        raise TooWide
+                    out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report, room))
+                else:
+                    more = _times_likelier(network, evidence[first], evidence[rate], beliefs[first])
+                    out.append((rate, out[0][1] + more, out[-1][2]))
             return limit, strength, out
         except TooWide:
             continue
     raise AssertionError("where every link is deleted no table is wide")
+
+
+def _likely(
+    network: Network, evidence: Mapping[float, Mapping[int, Likelihood]], beliefs: Beliefs
+) -> list[float]:
+    """The rates that get a run of their own: the first, and those likely enough given the answers."""
+    first, *others = constants.ERROR_RATES
+    weights = {
+        rate: constants.ERROR_RATES[rate]
+        / constants.ERROR_RATES[first]
+        * math.exp(min(50.0, _times_likelier(network, evidence[first], evidence[rate], beliefs)))
+        for rate in others
+    }
+    total = 1.0 + sum(weights.values())
+    return [first, *(rate for rate in others if weights[rate] > UNLIKELY * total)]
+
+
+def _times_likelier(
+    network: Network, first: Mapping[int, Likelihood], other: Mapping[int, Likelihood], beliefs: Beliefs
+) -> float:
+    """About ln of how many times likelier all answers are with the other likelihoods than with the first, by each
+    answer given the rest (belief_propagation.py)."""
+    return math.fsum(
+        by_the_rest(network, other, beliefs, index) - by_the_rest(network, first, beliefs, index)
+        for index, likelihood in first.items()
+        if other[index] != likelihood
+    )
 
 
 def _run(
