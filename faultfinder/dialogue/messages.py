@@ -78,7 +78,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "remedy_done_without": "Done, nothing fitted",
         "remedy_with": "Used: {parts}. Otherwise: part NAME x0 takes it back.",
         "remedy_not_done": "Not done",
-        "remedy_also": "It puts right as well: {causes}.",
+        "remedy_also": "Also puts right: {causes}.",
         "remedy_taken": "Written down: {remedy}. Now prove it.",
         "hand_over": "For a licensed person: {remedy} ({cause}, {chance}). It is written down for them.",
         "hand_over_ok": "Understood, go on",
