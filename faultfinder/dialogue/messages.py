@@ -132,6 +132,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_handed": "Handed over",
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}.",
+        "closed_complaint": "Complained of, and still there when it was last tried: {names}.",
         "closed_open": "Found, and neither put right nor handed over: {titles}.",
         "closed_report": "Write it up with: faultfinder report {path}",
         "closed_advice": "To look after:",

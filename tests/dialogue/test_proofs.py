@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 from program_walk import all_well
-from talking import OPEN, OPENED, Chat, chat
+from talking import OPEN, OPENED, Chat, chat, text
 
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
@@ -88,3 +88,23 @@ def test_a_failed_proof_never_ends_as_fit_for_use(proof: str) -> None:
 def test_a_typing_error_in_a_proof_that_is_corrected_stands_against_nothing() -> None:
     talking = chat(*MENDED, "OL", "OL", "correct element_resistance 26.4")
     assert failed(talking.talk) == []
+
+
+def test_a_complaint_that_was_still_there_when_it_was_tried_is_told_at_the_close() -> None:
+    for still, told in (("yes", True), ("no", False)):
+        talking = chat(*MENDED, "26.4")
+        for _ in range(30):
+            if talking.talk.job.closed is not None:
+                break
+            match talking.current:
+                case AskCard(_, actions):
+                    talking.say(all_well(actions))
+                case AskClose():
+                    talking.say("fit_for_use")
+                case AskTest("no_heat"):
+                    talking.say(still)
+                case _:
+                    talking.say("later" if isinstance(talking.current, AskRemedy) else "dk")
+        assert talking.talk.job.closed is not None
+        heard = text(talking.turn.said)
+        assert ("still there when it was last tried: no heat" in heard) == told

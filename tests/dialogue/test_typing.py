@@ -196,7 +196,7 @@ def test_a_what_if_that_changes_nothing_says_so() -> None:
         (("look",), "number of what you see"),
         (("open",), "Do them in order"),
         (("open", *OPEN), "what the meter shows"),
-        (("mend",), "done says it is done"),
+        (("mend",), "40 min: as it was"),
         ((*BEGUN, "correct"), "the answer that was wrong"),
         ((*BEGUN, "end"), "how the machine is left"),
     ],
