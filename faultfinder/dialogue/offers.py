@@ -198,12 +198,12 @@ def complaints_to_try(talk: Talk) -> list[str]:
             continue
         if talk.case.judged(given).answer == item.healthy and given.epoch == talk.case.epoch:
             continue
-        if not _tried(talk, name):
+        if not was_tried(talk, name):
             out.append(name)
     return out
 
 
-def _tried(talk: Talk, name: str) -> bool:
+def was_tried(talk: Talk, name: str) -> bool:
     """Whether the complaint was told again after the last thing that was put right."""
     told = False
     for each in talk.job.given:

@@ -196,7 +196,7 @@ def test_a_what_if_that_changes_nothing_says_so() -> None:
         (("look",), "number of what you see"),
         (("open",), "Do them in order"),
         (("open", *OPEN), "what the meter shows"),
-        (("mend",), "done says it is done"),
+        (("mend",), "40 min: as it was"),
         ((*BEGUN, "correct"), "the answer that was wrong"),
         ((*BEGUN, "end"), "how the machine is left"),
     ],
@@ -288,7 +288,7 @@ def test_what_a_remedy_also_mends_is_told_before_it_and_after_it() -> None:
     inlet = replace(made.causes["inlet_blocked"], also_mends=("fan_worn",))
     made = replace(made, causes={**made.causes, inlet.id: inlet})
     talking = doing("inlet_blocked", "inlet look blocked", pack=made)
-    told = "It puts right as well: Fan bearing worn."
+    told = "Also puts right: Fan bearing worn."
     assert told in text(talking.turn.said)
     assert told in talking.say("done")
     assert talking.talk.job.mended == {"inlet_blocked", "fan_worn"}
