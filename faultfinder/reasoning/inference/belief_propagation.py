@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.network import Network
@@ -104,19 +105,12 @@ def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs
 
     start: beliefs on the same network with other evidence, from which it is not far.
     """
-    passing = _Passing(network, evidence, start)
-    before = passing.chances()
-    for turn in range(ROUNDS):
-        passing.round(0.5 if turn >= DAMPED_FROM else 0.0)
-        now = passing.chances()
-        moved = max(map(abs, map(float.__sub__, now, before)), default=0.0)
-        before = now
-        if moved < CLOSE:
-            break
-    return passing.beliefs()
+    messages = Messages(network, evidence, start)
+    messages.settle()
+    return messages.beliefs()
 
 
-class _Passing:
+class Messages:
     """Messages under way. told: the ratio that all below tells a node; above: its chance by what brings it on."""
 
     def __init__(self, network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None) -> None:
@@ -148,7 +142,37 @@ class _Passing:
                     self.told[parent] = _bounded(self.told[parent] * ratio)
         self._down()
 
+    def settle(self, close: float = CLOSE) -> list[float]:
+        """Pass messages until no chance moves by more than `close` any more; every node's chance."""
+        before = self.chances()
+        for turn in range(ROUNDS):
+            self.round(0.5 if turn >= DAMPED_FROM else 0.0)
+            now = self.chances()
+            moved = max(map(abs, map(float.__sub__, now, before)), default=0.0)
+            before = now
+            if moved < close:
+                break
+        return before
+
+    def weigh(self, index: int, likelihood: Likelihood) -> None:
+        """Take other evidence on a finding that has some."""
+        answer = next(each for each in self.answers if each.index == index)
+        answer.likelihood = likelihood
+
+    def apart(self) -> Messages:
+        """The same messages, to go another way from here."""
+        other = copy(self)
+        other.told, other.above = list(self.told), list(self.above)
+        other.answers = [
+            replace(each, ratios=list(each.ratios), shares=list(each.shares)) for each in self.answers
+        ]
+        other.children = [
+            replace(each, ratios=list(each.ratios), shares=list(each.shares)) for each in self.children
+        ]
+        return other
+
     def chances(self) -> list[float]:
+        """P(present) of every node, as the messages have it."""
         return [
             odds / (odds + 1.0 - above) if (odds := above * told) > 0.0 else 0.0
             for above, told in zip(self.above, self.told, strict=True)

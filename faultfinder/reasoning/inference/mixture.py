@@ -62,11 +62,19 @@ class Mixture:
     report: the nodes whose chances after a further answer may be asked for.
     """
 
-    def __init__(self, built: Built, report: Collection[int], *, least: float | None = None) -> None:
-        """least: strength below which links are deleted in any case (None: as the tables allow)."""
+    def __init__(
+        self,
+        built: Built,
+        report: Collection[int],
+        *,
+        least: float | None = None,
+        rates: Mapping[float, float] = constants.ERROR_RATES,
+    ) -> None:
+        """least: strength below which links are deleted in any case (None: as the tables allow). rates: at which the
+        person may err, each with its chance, the likeliest first."""
         self.built, self.report = built, tuple(report)
-        self.least, self._strength, found = _runs(built, frozenset(report), least)
-        tops = [math.log(constants.ERROR_RATES[rate]) + log for rate, log, _ in found]
+        self.least, self._strength, found = _runs(built, frozenset(report), least, rates)
+        tops = [math.log(rates[rate]) + log for rate, log, _ in found]
         top = max(tops)
         total = math.fsum(math.exp(each - top) for each in tops)
         self.log_probability = top + math.log(total)
@@ -106,6 +114,24 @@ class Mixture:
             for node, *column in zip(new, *each, strict=True):
                 self._chances[node] = sum(map(float.__mul__, shares, column))
         return {node: self._chances[node] for node in wanted}
+
+    def error(self, nodes: Iterable[int]) -> float:
+        """How far off the chance of one of these nodes may be: 0 where all are exact. Else how far the one moves that
+        moves most when three times as strong links are deleted too, and what the rates without a run of their own
+        would move by their share (as messages between neighbours have it)."""
+        if self.exact:
+            return 0.0
+        wanted = list(nodes)
+        fine, coarse = self.chances(wanted), Mixture(self.built, (), least=3.0 * self.least).chances(wanted)
+        off = max(abs(coarse[node] - fine[node]) for node in wanted)
+        network = self.built.network
+        first, *others = self.runs
+        start = believe(network, self.built.evidence_at(first.rate))
+        for run in others:
+            if run.engine is first.engine:
+                there = believe(network, self.built.evidence_at(run.rate), start)
+                off += run.share * max(abs(there.chance[node] - start.chance[node]) for node in wanted)
+        return off
 
     def outlook(
         self, candidates: Mapping[int, Sequence[Likelihood]], sure: Collection[int] = ()
@@ -203,11 +229,11 @@ TURNED = 6
 
 
 def _runs(
-    built: Built, report: frozenset[int], least: float | None
+    built: Built, report: frozenset[int], least: float | None, chance_of: Mapping[float, float]
 ) -> tuple[float, Strengths, list[tuple[float, float, Engine]]]:
     """The strength below which links were deleted, how strong they are, and for each rate (rate, ln P(answers |
     rate), engine)."""
-    network, rates = built.network, list(constants.ERROR_RATES)
+    network, rates = built.network, list(chance_of)
     evidence = {rate: built.evidence_at(rate) for rate in rates}
     if not least and coupled(network, evidence[rates[0]]) <= constants.COUPLED:
         try:
@@ -220,7 +246,7 @@ def _runs(
             pass
     first = rates[0]
     beliefs = {first: believe(network, evidence[first])}
-    likely = _likely(network, evidence, beliefs[first])
+    likely = _likely(network, evidence, beliefs[first], chance_of)
     for rate in likely[1:]:
         beliefs[rate] = believe(network, evidence[rate], beliefs[first])
     strength = strengths(network, evidence[first], beliefs[first])
@@ -246,13 +272,16 @@ def _runs(
 
 
 def _likely(
-    network: Network, evidence: Mapping[float, Mapping[int, Likelihood]], beliefs: Beliefs
+    network: Network,
+    evidence: Mapping[float, Mapping[int, Likelihood]],
+    beliefs: Beliefs,
+    chance_of: Mapping[float, float],
 ) -> list[float]:
     """The rates that get a run of their own: the first, and those likely enough given the answers."""
-    first, *others = constants.ERROR_RATES
+    first, *others = chance_of
     weights = {
-        rate: constants.ERROR_RATES[rate]
-        / constants.ERROR_RATES[first]
+        rate: chance_of[rate]
+        / chance_of[first]
         * math.exp(min(50.0, _times_likelier(network, evidence[first], evidence[rate], beliefs)))
         for rate in others
     }
