@@ -26,6 +26,9 @@ DAMPED_FROM = 8
 """Round from which a message moves only half way, so that it cannot swing for ever; chosen."""
 EXTREME = 1e12
 """Largest ratio that a message may state; chosen: keeps a certainty from dividing by nothing."""
+LEAST_RATIO = 1.0 / EXTREME
+SAME = 1e-7
+"""Change of a chance that is none: what follows from it is not told again; chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +89,8 @@ class _Told:
     pushes: list[list[float]]
     ratios: list[float]
     shares: list[float]
+    settled: bool = False
+    """Whether its messages are those that follow from `shares`."""
 
 
 @dataclass(slots=True)
@@ -98,6 +103,9 @@ class _Child:
     weights: list[float]
     ratios: list[float]
     shares: list[float]
+    said: float = 1.0
+    settled: bool = False
+    """Whether its messages are those that follow from `shares` and from what it is told (`said`)."""
 
 
 def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None) -> Beliefs:
@@ -157,7 +165,7 @@ class Messages:
     def weigh(self, index: int, likelihood: Likelihood) -> None:
         """Take other evidence on a finding that has some."""
         answer = next(each for each in self.answers if each.index == index)
-        answer.likelihood = likelihood
+        answer.likelihood, answer.settled = likelihood, False
 
     def apart(self) -> Messages:
         """The same messages, to go another way from here."""
@@ -189,66 +197,86 @@ class Messages:
         self._up(keep)
         self._down()
 
-    def _look(self, answer: _Told) -> list[float]:
-        """How likely each cause of an answer is, that answer apart."""
+    def _look(self, answer: _Told) -> bool:
+        """How likely each cause of an answer is, that answer apart; whether that changed since it told them last."""
         above, told = self.above, self.told
         shares = []
         for node, ratio in zip(answer.nodes, answer.ratios, strict=True):
             odds = above[node] * told[node] / ratio
             shares.append(odds / (odds + 1.0 - above[node]) if odds > 0.0 else 0.0)
+        still = answer.settled and all(
+            -SAME < share - before < SAME for share, before in zip(shares, answer.shares, strict=True)
+        )
         answer.shares = shares
-        return shares
+        return not still
 
     def _tell_of_two(self, answer: _Told, keep: float) -> None:
         """The messages of an answer of two levels."""
-        shares = self._look(answer)
+        if not self._look(answer):
+            return
         high = answer.likelihood[1]
         slope = answer.likelihood[0] - high
         healthy = slope * answer.background[0]
-        parts = [1.0 - share + share * push[0] for share, push in zip(shares, answer.pushes, strict=True)]
+        parts = [
+            1.0 - share + share * push[0] for share, push in zip(answer.shares, answer.pushes, strict=True)
+        ]
         for part in parts:
             healthy *= part
         for at, part in enumerate(parts):
             rest = healthy / part if part > 0.0 else 0.0
-            present = max(0.0, high + rest * answer.pushes[at][0])
-            self._send(answer.nodes[at], answer.ratios, at, _ratio(present, max(0.0, high + rest)), keep)
+            self._send(
+                answer.nodes[at], answer.ratios, at, high + rest * answer.pushes[at][0], high + rest, keep
+            )
+        answer.settled = not keep
 
     def _tell(self, answer: _Told, keep: float) -> None:
-        shares = self._look(answer)
+        if not self._look(answer):
+            return
         levels = list(answer.background)
-        for share, push in zip(shares, answer.pushes, strict=True):
+        for share, push in zip(answer.shares, answer.pushes, strict=True):
             for k, below in enumerate(push):
                 levels[k] *= 1.0 - share + share * below
         likelihood = answer.likelihood
-        for at, (share, push) in enumerate(zip(shares, answer.pushes, strict=True)):
+        for at, (share, push) in enumerate(zip(answer.shares, answer.pushes, strict=True)):
             rest = []
             for k, below in enumerate(push):
                 part = 1.0 - share + share * below
                 rest.append(levels[k] / part if part > 0.0 else 0.0)
-            ratio = _ratio(
-                mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)]), mean(likelihood, rest)
-            )
-            self._send(answer.nodes[at], answer.ratios, at, ratio, keep)
+            there = mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)])
+            self._send(answer.nodes[at], answer.ratios, at, there, mean(likelihood, rest), keep)
+        answer.settled = not keep
 
-    def _send(self, node: int, ratios: list[float], at: int, ratio: float, keep: float) -> None:
+    def _send(
+        self, node: int, ratios: list[float], at: int, present: float, absent: float, keep: float
+    ) -> None:
+        """Tell a node the ratio of two likelihoods."""
+        if absent > 0.0 and present > 0.0:
+            ratio = present / absent
+            if not LEAST_RATIO < ratio < EXTREME:
+                ratio = _bounded(ratio)
+        else:
+            ratio = LEAST_RATIO if absent > 0.0 else EXTREME if present > 0.0 else 1.0
         old = ratios[at]
         if keep:
             ratio = ratio ** (1.0 - keep) * old**keep
         if ratio != old:
             ratios[at] = ratio
-            self.told[node] = _bounded(self.told[node] * ratio / old)
+            now = self.told[node] * ratio / old
+            self.told[node] = now if LEAST_RATIO < now < EXTREME else _bounded(now)
 
     def _up(self, keep: float) -> None:
         """What each node tells those that may have brought it on; nothing where nobody tells it anything."""
         for child in reversed(self.children):
             says = self.told[child.node]
-            if says == 1.0:
+            if says == 1.0 or (child.settled and abs(child.said - says) <= SAME * says):
                 continue
+            child.said, child.settled = says, not keep
             absent, doubt = 1.0 - self.above[child.node], 1.0 - says
             for at, (weight, share) in enumerate(zip(child.weights, child.shares, strict=True)):
                 rest = doubt * absent / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-                ratio = _ratio(says + rest * (1.0 - weight), says + rest)
-                self._send(child.parents[at], child.ratios, at, ratio, keep)
+                self._send(
+                    child.parents[at], child.ratios, at, says + rest * (1.0 - weight), says + rest, keep
+                )
 
     def _down(self) -> None:
         above, told = self.above, self.told
@@ -257,6 +285,8 @@ class Messages:
             for at, (parent, weight) in enumerate(zip(child.parents, child.weights, strict=True)):
                 odds = above[parent] * told[parent] / child.ratios[at]
                 share = odds / (odds + 1.0 - above[parent]) if odds > 0.0 else 0.0
+                if not -SAME < share - child.shares[at] < SAME:
+                    child.settled = False
                 child.shares[at] = share
                 absent *= 1.0 - share * weight
             above[child.node] = 1.0 - absent
@@ -295,11 +325,5 @@ def by_the_rest(network: Network, evidence: Mapping[int, Likelihood], beliefs: B
     return math.log(likely) if likely > 0.0 else -math.inf
 
 
-def _ratio(present: float, absent: float) -> float:
-    if absent <= 0.0:
-        return EXTREME if present > 0.0 else 1.0
-    return _bounded(present / absent)
-
-
 def _bounded(ratio: float) -> float:
-    return min(EXTREME, max(1.0 / EXTREME, ratio))
+    return min(EXTREME, max(LEAST_RATIO, ratio))

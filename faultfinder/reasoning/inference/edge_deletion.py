@@ -193,6 +193,11 @@ def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
     )
 
 
+def as_it_is(network: Network, evidence: Mapping[int, Likelihood]) -> Thinned:
+    """The network with no link deleted."""
+    return Thinned(network, evidence, 0.0, frozenset(), frozenset())
+
+
 def thin(
     network: Network,
     evidence: Mapping[int, Likelihood],

@@ -19,7 +19,14 @@ from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
 from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe, by_the_rest
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
-from faultfinder.reasoning.inference.edge_deletion import Strengths, coupled, strengths, thin
+from faultfinder.reasoning.inference.edge_deletion import (
+    Strengths,
+    Thinned,
+    as_it_is,
+    coupled,
+    strengths,
+    thin,
+)
 from faultfinder.reasoning.inference.engine import ROOM, Engine
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
 from faultfinder.reasoning.inference.network import Network
@@ -35,7 +42,9 @@ UNLIKELY = 0.01
 """Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by less
 than this times what the rate would move them."""
 MUCH = 20_000
-"""Findings times products of a run from which on the same holds for looking ahead. Chosen: 50 ms."""
+"""Findings times products of a run from which on one run looks ahead for all rates. Chosen: 50 ms."""
+WEIGHTY = 0.03
+"""Share that a rate would have after an answer from which on it looks ahead for itself. Chosen: as for UNLIKELY."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +55,13 @@ class RateRun:
     share: float
     log_probability: float
     engine: Engine
+
+
+class _View(NamedTuple):
+    """What the answers to a finding would do at one rate of errors; base: every node's chance before."""
+
+    base: Sequence[float]
+    outcomes: Sequence[After]
 
 
 class Outcome(NamedTuple):
@@ -84,6 +100,7 @@ class Mixture:
             for own, (rate, log, engine) in zip(tops, found, strict=True)
         )
         self._chances: dict[int, float] = {}
+        self._own: dict[float, Engine] = {}
         self._by_engine: dict[int, tuple[Engine, list[RateRun]]] = {}
         for run in self.runs:
             self._by_engine.setdefault(id(run.engine), (run.engine, []))[1].append(run)
@@ -138,48 +155,82 @@ class Mixture:
     ) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it (of somebody who does not err): what
         that answer would do to the nodes `report`. sure: the findings about which nobody errs."""
-        found: list[tuple[RateRun, Sequence[float], Mapping[int, Sequence[After]]]] = []
-        for engine, runs in self._looking_ahead(len(candidates)):
-            asked = {
-                index: [each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods]
-                for index, likelihoods in candidates.items()
-            }
-            raw, base = engine.outlook(asked), engine.reported()
-            for number, run in enumerate(runs):
-                cut = {
-                    index: raw[index][number * len(each) : (number + 1) * len(each)]
-                    for index, each in candidates.items()
+        first = self.runs[0].engine
+        if len(candidates) * first.terms <= MUCH:
+            views = [self._view(self._own_engine(run), [run], candidates, sure)[0] for run in self.runs]
+        else:
+            views = self._view(first, self.runs, candidates, sure)
+            for run, view in list(zip(self.runs, views, strict=True))[1:]:
+                weighty = {
+                    index: likelihoods
+                    for index, likelihoods in candidates.items()
+                    if any(self._share_after(run, views, index, at) > WEIGHTY for at in range(len(likelihoods)))
                 }
-                found.append((run, base, cut))
-        out: dict[int, list[Outcome]] = {}
-        for index, likelihoods in candidates.items():
-            out[index] = []
-            for at in range(len(likelihoods)):
-                weights = [run.share * raw[index][at].probability for run, _, raw in found]
-                probability = math.fsum(weights)
-                if probability > 0.0:
-                    weights = [weight / probability for weight in weights]
-                else:
-                    weights = [run.share for run, _, _ in found]
-                after = [0.0] * len(self.report)
-                for weight, (_, base, raw) in zip(weights, found, strict=True):
-                    changed = raw[index][at].posterior.changed()
-                    for place, node in enumerate(self.report):
-                        after[place] += weight * changed.get(node, base[node])
-                out[index].append(Outcome(probability, after))
-        return out
+                if weighty:
+                    view.update(self._view(self._own_engine(run), [run], weighty, sure)[0])
+        return {
+            index: [self._outcome([view[index] for view in views], at) for at in range(len(likelihoods))]
+            for index, likelihoods in candidates.items()
+        }
 
-    def _looking_ahead(self, count: int) -> list[tuple[Engine, list[RateRun]]]:
-        """The engines to look ahead with, each with the rates it stands for: where that is much work, an unlikely
-        rate is stood for by the run before it."""
-        out: list[tuple[Engine, list[RateRun]]] = []
-        for engine, runs in self._by_engine.values():
-            share = math.fsum(run.share for run in runs)
-            if out and share < UNLIKELY and count * engine.terms > MUCH:
-                out[-1][1].extend(runs)
-            else:
-                out.append((engine, list(runs)))
-        return out
+    def _view(
+        self,
+        engine: Engine,
+        runs: Sequence[RateRun],
+        candidates: Mapping[int, Sequence[Likelihood]],
+        sure: Collection[int],
+    ) -> list[dict[int, _View]]:
+        """For each of the runs what each answer would do as this engine has it."""
+        asked = {
+            index: [each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods]
+            for index, likelihoods in candidates.items()
+        }
+        raw, base = engine.outlook(asked), engine.reported()
+        return [
+            {
+                index: _View(base, raw[index][number * len(each) : (number + 1) * len(each)])
+                for index, each in candidates.items()
+            }
+            for number in range(len(runs))
+        ]
+
+    def _share_after(self, run: RateRun, views: Sequence[Mapping[int, _View]], index: int, at: int) -> float:
+        """The share that a rate would have after an answer."""
+        own = 0.0
+        total = 0.0
+        for other, view in zip(self.runs, views, strict=True):
+            weight = other.share * view[index].outcomes[at].probability
+            total += weight
+            own = weight if other is run else own
+        return own / total if total > 0.0 else 0.0
+
+    def _outcome(self, views: Sequence[_View], at: int) -> Outcome:
+        """What an answer would do, the rates taken together."""
+        weights = [
+            run.share * view.outcomes[at].probability for run, view in zip(self.runs, views, strict=True)
+        ]
+        probability = math.fsum(weights)
+        if probability > 0.0:
+            weights = [weight / probability for weight in weights]
+        else:
+            weights = [run.share for run in self.runs]
+        after = [0.0] * len(self.report)
+        for weight, view in zip(weights, views, strict=True):
+            base, changed = view.base, view.outcomes[at].posterior.changed()
+            for place, node in enumerate(self.report):
+                after[place] += weight * changed.get(node, base[node])
+        return Outcome(probability, after)
+
+    def _own_engine(self, run: RateRun) -> Engine:
+        """A run at this very rate, where another has stood for it."""
+        if run is self.runs[0] or run.engine is not self.runs[0].engine:
+            return run.engine
+        if run.rate not in self._own:
+            network, evidence = self.built.network, self.built.evidence_at(run.rate)
+            thinned = thin(network, evidence, believe(network, evidence), self._strength, self.least)
+            report = frozenset(self.report)
+            self._own[run.rate] = _run(run.rate, thinned, report, WIDER)[2]
+        return self._own[run.rate]
 
     def for_drawing(self) -> Engine:
         """A run to draw machines from: the rate of errors at its mean, tables as small as they can be."""
@@ -240,7 +291,7 @@ def _runs(
             return (
                 0.0,
                 Strengths({}, {}),
-                [_run(rate, network, evidence[rate], 0.0, report, 1) for rate in rates],
+                [_run(rate, as_it_is(network, evidence[rate]), report, 1) for rate in rates],
             )
         except TooWide:
             pass
@@ -261,7 +312,7 @@ def _runs(
                     thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
                     if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
                         raise TooWide
-                    out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report, room))
+                    out.append(_run(rate, thinned, report, room))
                 else:
                     more = _times_likelier(network, evidence[first], evidence[rate], beliefs[first])
                     out.append((rate, out[0][1] + more, out[-1][2]))
@@ -301,19 +352,12 @@ def _times_likelier(
     )
 
 
-def _run(
-    rate: float,
-    network: Network,
-    evidence: Mapping[int, Likelihood],
-    log_scale: float,
-    report: frozenset[int],
-    room: int,
-) -> tuple[float, float, Engine]:
+def _run(rate: float, thinned: Thinned, report: frozenset[int], room: int) -> tuple[float, float, Engine]:
     engine = Engine(
-        network,
-        evidence,
+        thinned.network,
+        thinned.evidence,
         report=report,
         largest_table=room * constants.LARGEST_TABLE,
         most_entries=room * constants.ENTRIES,
     )
-    return rate, engine.log_probability + log_scale, engine
+    return rate, engine.log_probability + thinned.log_scale, engine
