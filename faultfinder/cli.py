@@ -93,7 +93,7 @@ def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
         streams.tell("faultfinder: standard input is closed, so that nobody could answer: nothing was begun.")
         return Exit.WRONG_USE
     if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.before import new_or_resumed
+        from faultfinder.terminal.commands.conversation import new_or_resumed
 
         return new_or_resumed(asked)
     from faultfinder.terminal.shell import COMMANDS

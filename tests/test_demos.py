@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from faultfinder.dialogue.retell import retell
+from faultfinder.dialogue.transcript import retell
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.cases.replay import replay

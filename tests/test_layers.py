@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from functools import cache
+from graphlib import TopologicalSorter
 from pathlib import Path
 
 import pytest
@@ -15,8 +16,20 @@ LAYERS = ("trade", "knowledge", "reasoning", "safety", "job", "practice", "repor
 ANYWHERE = {"faultfinder.errors", "faultfinder.exits", "faultfinder.arguments"}
 RUNTIME = {"yaml", "prompt_toolkit"}
 
-FLOORS = ("evidence", "inference", "decision")
-"""The folders inside reasoning/, lowest first; what stands beside them is the front of them all."""
+ROOMS = {
+    "trade": ("readings", "air", "electrical", "cycle"),
+    "knowledge": ("instructions", "syntax", "schema", "formulas", "build", "analysis", "checks", "authoring"),
+    "reasoning": ("evidence", "inference", "decision"),
+    "job": ("record", "history", "workshop", "cases"),
+    "dialogue": ("prompts",),
+    "terminal": ("console", "commands"),
+}
+"""The rooms of a layer, lowest first: each may import those before it. Beside them stand single modules."""
+IN_A_RING = {"dialogue"}
+"""Where rooms and single modules lean on each other: what is typed at a prompt may lead to another prompt."""
+
+LATE = {("faultfinder.knowledge.schema.typo_hints", "faultfinder.knowledge.schema.keys")}
+"""Imported inside a function and needed there alone: the keys stand on the shapes that ask for their names."""
 
 MODULES = sorted(PACKAGE.rglob("*.py"))
 
@@ -40,6 +53,27 @@ def imported(path: Path) -> frozenset[str]:
     return frozenset(names)
 
 
+@cache
+def needed(path: Path) -> frozenset[str]:
+    """Names of the modules that a file imports when it runs, not for its type hints alone."""
+    hints = {
+        id(inner)
+        for node in nodes_of(path)
+        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING"
+        for inner in ast.walk(node)
+    }
+    names: set[str] = set()
+    for node in nodes_of(path):
+        if isinstance(node, ast.ImportFrom) and node.module and id(node) not in hints:
+            names |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return frozenset(names)
+
+
+def module_name(path: Path) -> str:
+    parts = path.relative_to(PACKAGE).with_suffix("").parts
+    return ".".join(("faultfinder", *(part for part in parts if part != "__init__")))
+
+
 def layer_of(path: Path) -> str:
     parts = path.relative_to(PACKAGE).parts
     return parts[0] if len(parts) > 1 else "top"
@@ -57,20 +91,56 @@ def test_imports_point_downwards_only(path: Path) -> None:
             assert any(name == each or name.startswith(each + ".") for each in allowed), name
 
 
+def test_every_folder_is_a_layer_or_a_room_that_is_known() -> None:
+    folders = {path.relative_to(PACKAGE).parts for path in PACKAGE.rglob("*") if path.is_dir()}
+    folders = {parts for parts in folders if "__pycache__" not in parts}
+    assert folders == {(layer,) for layer in LAYERS} | {
+        (layer, room) for layer in ROOMS for room in ROOMS[layer]
+    }
+
+
+def test_the_picture_for_contributors_shows_every_layer_in_its_order_with_its_rooms() -> None:
+    text = (PACKAGE.parent / "DEVELOPERS.md").read_text(encoding="utf-8")
+    picture = text.partition("```text\n")[2].partition("```")[0]
+    shown = {name: line for line in picture.split("\n") if (name := line.partition("/ ")[0]) in LAYERS}
+    assert tuple(shown) == LAYERS[::-1]
+    for layer, line in shown.items():
+        assert set(re.findall(r"(\w+)/", line)) == {layer, *ROOMS.get(layer, ())}, layer
+
+
 @pytest.mark.parametrize(
-    "path",
-    sorted((PACKAGE / "reasoning").rglob("*.py")),
-    ids=lambda path: str(path.relative_to(PACKAGE / "reasoning")),
+    ("layer", "room"), [(layer, room) for layer in ROOMS for room in ROOMS[layer]], ids="/".join
 )
-def test_each_floor_of_the_reasoning_rests_on_those_below_it(path: Path) -> None:
-    floor = path.relative_to(PACKAGE / "reasoning").parts[0]
-    if floor not in FLOORS:
-        return
-    below = {f"faultfinder.reasoning.{name}" for name in FLOORS[: FLOORS.index(floor) + 1]}
-    below.add("faultfinder.reasoning.constants")
-    for name in imported(path):
-        if name.startswith("faultfinder.reasoning."):
-            assert any(name == each or name.startswith(each + ".") for each in below), name
+def test_a_room_imports_only_from_the_rooms_before_it(layer: str, room: str) -> None:
+    later = ROOMS[layer][ROOMS[layer].index(room) + 1 :]
+    for path in (PACKAGE / layer / room).glob("*.py"):
+        found = {
+            name
+            for name in needed(path)
+            if name.startswith(tuple(f"faultfinder.{layer}.{r}." for r in later))
+        }
+        assert not found, f"{path.relative_to(PACKAGE)} imports {found}"
+
+
+def test_no_module_imports_itself_round_a_corner() -> None:
+    names = {module_name(path): path for path in MODULES}
+    graph = {name: {each for each in needed(path) if each in names} - {name} for name, path in names.items()}
+    for name, other in LATE:
+        graph[name].remove(other)
+    list(TopologicalSorter(graph).static_order())
+
+
+@pytest.mark.parametrize("layer", [layer for layer in LAYERS if layer not in IN_A_RING])
+def test_rooms_and_the_modules_beside_them_lean_one_way(layer: str) -> None:
+    """A room is taken whole: nothing that one of its modules stands on stands on another of them."""
+    graph: dict[str, set[str]] = {}
+    for path in (PACKAGE / layer).rglob("*.py"):
+        here = module_name(path).split(".")[2:3]
+        for name in needed(path):
+            parts = name.split(".")
+            if parts[:2] == ["faultfinder", layer] and here and parts[2:3] not in ([], here):
+                graph.setdefault(here[0], set()).add(parts[2])
+    list(TopologicalSorter(graph).static_order())
 
 
 @pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(PACKAGE)))

@@ -34,9 +34,16 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return next(folder.glob("*.whl"))
 
 
-def test_the_packs_are_in_the_wheel(wheel: Path) -> None:
+def test_the_packs_and_the_data_of_the_package_are_in_the_wheel(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
     assert "faultfinder/_rules/tumble_dryer/pack.yaml" in names
+    # What the package reads beside its modules.
+    beside = [
+        path
+        for path in (TOP / "faultfinder").rglob("*")
+        if path.is_file() and path.suffix not in (".py", ".pyc")
+    ]
+    assert beside and {str(path.relative_to(TOP)) for path in beside} <= set(names)
 
 
 def test_a_pack_is_found_from_an_installed_wheel(wheel: Path, tmp_path: Path) -> None:

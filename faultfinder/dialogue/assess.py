@@ -10,10 +10,10 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.facts_typed import fact_and_value
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, name_of, read_line, read_piece
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import facts_text
-from faultfinder.dialogue.reading_said import expected_of
-from faultfinder.dialogue.typed import NotUnderstood, Typed, Which, name_of, read_line, read_piece
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.reading_in_words import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.formulas.bands import facts_behind
 from faultfinder.knowledge.formulas.plate import PlateFinding, contradictions

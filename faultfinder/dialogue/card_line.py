@@ -12,8 +12,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.job.return_tests import judged, limit_for, limit_text
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 
 SHORTEST = 3

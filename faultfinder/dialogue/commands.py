@@ -7,7 +7,11 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.helping import help_said
+from faultfinder.dialogue.cause_reasons import why_cause
+from faultfinder.dialogue.help_text import help_said
+from faultfinder.dialogue.line_answers import fact_events
+from faultfinder.dialogue.line_parser import Typed, name_of, read_line
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
@@ -15,11 +19,8 @@ from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNew
 from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
-from faultfinder.dialogue.taking import fact_events
 from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
-from faultfinder.dialogue.telling import why_cause
-from faultfinder.dialogue.typed import Typed, name_of, read_line
-from faultfinder.dialogue.words import minutes_text, say
+from faultfinder.dialogue.work_told import work_told
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -47,8 +48,12 @@ def find(line: str) -> Command | None:
 
 
 def always(line: str) -> bool:
-    """Whether the line is a command even where free words are asked for."""
-    return " ".join(line.casefold().split()) in ("help", "help more", "how", "?", "stop")
+    """Whether the line is a command even where free words are asked for: a command's own words and no more of them,
+    or one that no customer begins a sentence with."""
+    text = " ".join(line.casefold().replace("\u2019", "'").split())
+    if text.split(" ", 1)[0] in _NEVER_SAID or find(line) is _DONT_KNOW:
+        return True
+    return text == "help more" or any(text in words for words, command in _TABLE if command not in _OF_A_JOB)
 
 
 def _rest(line: str, *words: str) -> str:
@@ -284,18 +289,25 @@ def _put_right(talk: Talk, line: str) -> Reply:
     )
     if not about:
         if isinstance(talk.current, AskRemedy | AskRemedyDone):
-            return talk.current.take(talk, "done")
+            return talk.current.take(talk, plain.rstrip(":"))
         raise UnknownName(say("put_right_what"))
     causes = _causes_meant(talk, about)
     if not causes:
         raise UnknownName(say("put_right_unknown", text=about[:40]))
     current = talk.current
     if isinstance(current, AskRemedy | AskRemedyDone) and current.cause in causes:
-        return current.take(talk, "done") if not plain.startswith("put right") else (talk, [], [])
+        return _said_done(talk, current, plain) if not plain.startswith("put right") else (talk, [], [])
     if len(causes) > 1:
         titles = "; ".join(talk.job.pack.causes[name].title for name in causes[:4])
         raise UnknownName(say("put_right_which", titles=titles))
     return replace(talk, current=AskRemedy(causes[0]), declined=talk.declined - {causes[0]}), [], []
+
+
+def _said_done(talk: Talk, current: AskRemedy | AskRemedyDone, line: str) -> Reply:
+    """The remedy asked about, said to be done; with the parts named, where the words tell which."""
+    item = talk.job.pack.causes[current.cause]
+    text = re.sub(r"^(?:done:|i have) *", "", line)
+    return current.take(talk, text if work_told(item, text) is not None else "done")
 
 
 def _causes_meant(talk: Talk, about: str) -> list[str]:
@@ -449,6 +461,10 @@ _WITH_WORDS = (
     _put_right,
     _dealt_with,
 )
+_NEVER_SAID = ("note", "plate", "explain")
+"""First words of lines that are commands even where a customer's own words are asked for."""
+_OF_A_JOB = (_put_right, _likely)
+"""Commands whose bare words a customer says as well."""
 TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
 """Those that only tell something: what was asked stands."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))

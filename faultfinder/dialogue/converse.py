@@ -13,13 +13,13 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
-from faultfinder.dialogue.summing_up import over_said
+from faultfinder.dialogue.summary import over_said
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -61,11 +61,11 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
 
 
 def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
-    """What the record holds and these rules do not know any more is told, and taken for a danger sign until earth and
-    insulation pass: the sign to be written down where it is not yet, and the words."""
-    if not job.lost:
+    """What the record holds, these rules do not know any more and nobody has dealt with is told, and taken for a
+    danger sign until earth and insulation pass: the sign to be written down where it is not yet, and the words."""
+    if not job.still_lost:
         return [], []
-    said: list[Said] = [Line(say("lost", what="; ".join(job.lost)), Tone.CAUTION)]
+    said: list[Said] = [Line(say("lost", what="; ".join(each.told for each in job.still_lost)), Tone.CAUTION)]
     return ([happened.DangerSeen(LOST_SIGN)] if job.lost_open else []), said
 
 

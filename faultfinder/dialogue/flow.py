@@ -50,6 +50,10 @@ def next_prompt(talk: Talk) -> Next:
         return talk, AskDangers()
     if not talk.machine_done and not talk.case.outside:
         return talk, AskMachine()
+    talk = replace(talk, queue=tuple(name for name in talk.queue if _still_open(talk, name)))
+    if talk.queue and safety.permits(talk.gate, talk.case.need_of(offers.item_of(talk, talk.queue[0]))):
+        # What was ticked is told before the state that it is seen in is left.
+        return _test(talk, talk.queue[0], proof=False)
     wanted = talk.wanted
     if wanted is not None and not safety.permits(talk.gate, wanted):
         return _way_to(talk, wanted)
@@ -135,14 +139,19 @@ def _closing_way(talk: Talk) -> Next:
 
 
 def _step(talk: Talk) -> Next:
-    queue = tuple(name for name in talk.queue if _still_open(talk, name))
-    talk = replace(talk, queue=queue)
-    if queue:
-        return _test(talk, queue[0], proof=False)
+    if talk.queue:
+        return _test(talk, talk.queue[0], proof=False)
     if talk.chosen and not talk.chosen.startswith("close:") and offers.can_be_asked(talk, talk.chosen):
         chosen = offers.step_to(talk, talk.chosen)
         return _test(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)
     step = offers.next_step(talk)
+    if step is None or step.last or step.kind is StepKind.HAND_OVER:
+        # Before it comes to an end, what was put off is offered once more.
+        if name := offers.put_off(talk):
+            again = talk.offered_again | {name}
+            talk = replace(talk, declined=talk.declined - {name}, offered_again=again)
+            step = offers.step_to(talk, name)
+            return _this_step(talk, step) if step is not None else _step(talk)
     if step is None or (step.kind is StepKind.HAND_OVER and talk.case.outside):
         return _nothing_left(talk)
     return _this_step(talk, step)

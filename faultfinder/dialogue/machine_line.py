@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from faultfinder.dialogue.facts_typed import could_be, fact_and_value
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.free_text import in_symbols
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact
@@ -61,7 +62,8 @@ def read_machine_line(
     beside: list[str] = []
     read_as: list[tuple[str, str]] = []
     late: list[list[str]] = []
-    for words in _pieces(line):
+    line = _a_week(pack, line, out)
+    for words in _pieces(in_symbols(line)):
         place = 0
         while place < len(words):
             rest = words[place:]
@@ -86,6 +88,26 @@ def read_machine_line(
         elif not _fills(pack, pair[0]):
             raise NotAFact(pair[0])
     return MachineLine(out, tuple(beside), tuple(read_as))
+
+
+def _a_week(pack: Pack, line: str, out: dict[str, str]) -> str:
+    """'5 loads a week' kept as the one fact that is a number of times in such a span; the line without it."""
+    found = re.search(
+        r"\b(?:about |around |some )?([0-9]+(?:\.[0-9]+)?) ?(?:[a-z]+ )?(?:an?|per|each|every) ([a-z]+)\b",
+        line,
+        re.I,
+    )
+    if found is None:
+        return line
+    times = [
+        fact
+        for fact in pack.facts.values()
+        if fact.kind == "number" and fact.id.endswith(f"_a_{found.group(2).casefold()}")
+    ]
+    if len(times) != 1:
+        return line
+    _keep(out, times[0], found.group(1))
+    return f"{line[: found.start()]} {line[found.end() :]}"
 
 
 def _pieces(line: str) -> list[list[str]]:

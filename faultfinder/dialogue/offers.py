@@ -7,15 +7,16 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import Talk, connected
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.decision.grave import grave_titles
+from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.evidence.facts import possible
@@ -108,6 +109,17 @@ def next_step(talk: Talk) -> Step | None:
     return next((step for step in open_steps if step.kind is not StepKind.CHANGE_ACCESS), None)
 
 
+def put_off(talk: Talk) -> str:
+    """A fault that stands as found and whose remedy was put off, to be offered once more; empty for none."""
+    now = talk.case.confidence()
+    waiting = [
+        name
+        for name in talk.declined & now.keys()
+        if name not in talk.job.declined and name not in talk.offered_again and now[name] > FOUND
+    ]
+    return max(waiting, key=lambda name: now[name], default="")
+
+
 def doable(talk: Talk) -> list[Step]:
     """The steps a person can choose from, in the order shown."""
     return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
@@ -139,7 +151,7 @@ def finding_to_repeat(talk: Talk) -> str:
     """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
     fit for use; empty where nothing stands or nothing of it can be asked here."""
     for finding in findings_open(talk.job):
-        for name in (*finding.tests, finding.observation):
+        for name in (*finding.tests, *finding.again):
             item = talk.job.pack.observations[name]
             if not possible(item.applies, talk.case.facts) or name in talk.declined:
                 continue

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from faultfinder.dialogue.choosing import NotTaken
+from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which, read_line
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, read_line
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible

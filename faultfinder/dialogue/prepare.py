@@ -12,9 +12,9 @@ from enum import StrEnum
 from typing import Any
 
 from faultfinder.dialogue.assess import split_given, take
-from faultfinder.dialogue.assess_said import step_mapping
+from faultfinder.dialogue.assess_in_words import step_mapping
 from faultfinder.dialogue.complaint import by_clause
-from faultfinder.dialogue.typed import name_of
+from faultfinder.dialogue.line_parser import name_of
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case
@@ -322,7 +322,7 @@ def _on_the_plate(fact: Fact) -> bool:
 
 def _questions(case: Case) -> tuple[Step, ...]:
     """What can be answered by telephone and is worth its minutes, most worth first."""
-    return tuple(worth_asking(case, Need.ANYWHERE)[:QUESTIONS_SHOWN])
+    return tuple(worth_asking(case, Need.ANYWHERE, QUESTIONS_SHOWN))
 
 
 def as_mapping(result: Preparation) -> dict[str, Any]:

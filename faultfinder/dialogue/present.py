@@ -6,8 +6,10 @@ import math
 import re
 from collections.abc import Mapping
 
-from faultfinder.dialogue.reading_said import against
-from faultfinder.dialogue.reading_said import answer_text as answer_text
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
+from faultfinder.dialogue.reading_in_words import against
+from faultfinder.dialogue.reading_in_words import answer_text as answer_text
 from faultfinder.dialogue.say import (
     Bar,
     Drawing,
@@ -22,8 +24,6 @@ from faultfinder.dialogue.say import (
     question,
 )
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
@@ -256,6 +256,13 @@ def step_line(step: Step) -> Line:
     return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
 
 
+def minutes_line(step: Step) -> Line:
+    """What a step takes; what it saves is told with the reasons."""
+    if step.last:
+        return note(say("step_last", minutes=minutes_text(step.minutes)))
+    return note(say("step_minutes_only", minutes=minutes_text(step.minutes)))
+
+
 def why_step(case: Case, step: Step) -> list[Said]:
     """What each answer to the step would do, in one sentence each."""
     said: list[Said] = [heading(say("why_head"))]
@@ -326,11 +333,19 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
 
 
-def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:
+def remedy_said(case: Case, cause: Cause, *, parts: bool) -> list[Said]:
+    """Whether to put a cause right; with the parts it takes, where the answers do not name them."""
+    chance = percent(case.confidence()[cause.id])
     said: list[Said] = [
-        question(say("remedy_ask", cause=cause.title, chance=percent(chance))),
+        question(say("remedy_ask", cause=cause.title, chance=chance)),
         Line(say("remedy_what", remedy=cause.remedy, minutes=minutes_text(cause.minutes))),
     ]
-    if cause.parts:
+    if cause.parts and parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
-    return said
+    return said + also_said(case, cause)
+
+
+def also_said(case: Case, cause: Cause) -> list[Said]:
+    """What the remedy of a cause puts right as well, of what this machine can have."""
+    titles = [cause_title(case, name) for name in cause.also_mends if name in case.applicable]
+    return [Line(say("remedy_also", causes="; ".join(titles)))] if titles else []

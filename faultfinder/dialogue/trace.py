@@ -13,10 +13,10 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import percent
-from faultfinder.dialogue.reading_said import against, answer_words, healthy_words
+from faultfinder.dialogue.reading_in_words import against, answer_words, healthy_words
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
-from faultfinder.dialogue.words import say
 from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply

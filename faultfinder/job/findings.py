@@ -2,7 +2,9 @@
 
 Which answers are is data: `unsafe` in the rule of an observation, each with the measurements that alone can rule out
 what would be worst behind it. A finding with such measurements is dealt with only when one of them was good and the
-finding was then tried again and is gone; one without, when it is tried again and gone. No probability comes into it.
+finding was then tried again and is gone; one without, when it is tried again and gone. What tries it again is data
+too (`tried_by`): the same question, or an observation at the machine where telling is not enough. No probability
+comes into it.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.lost import titles as lost
+from faultfinder.job.forgotten_dangers import titles as lost
 from faultfinder.knowledge.model import Kind, Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
@@ -25,11 +27,13 @@ if TYPE_CHECKING:
 @dataclass(frozen=True, slots=True)
 class Finding:
     """One that stands. tests: observations of which one must be good before it is tried again; empty where that was
-    done or is not asked. untold: what it was is not known any more, for it was taken back."""
+    done or is not asked. again: observations of which one tries it again. untold: what it was is not known any more,
+    for it was taken back."""
 
     observation: str
     answer: str
     tests: tuple[str, ...] = ()
+    again: tuple[str, ...] = ()
 
     @property
     def untold(self) -> bool:
@@ -42,6 +46,7 @@ def open_findings(state: JobState) -> tuple[Finding, ...]:
     if not wanted or not (state.given or state.taken_back):
         return ()
     tests = {name for item in wanted for group in _item(state, item).unsafe.values() for name in group}
+    tests |= {name for item in wanted for name in _item(state, item).tried_by}
     told: dict[str, list[tuple[int, str, bool]]] = {}
     for place, given in enumerate(state.given):
         for name, answer, measured in _answers(state, given, wanted | tests):
@@ -57,7 +62,8 @@ def in_words(state: JobState, finding: Finding) -> str:
     names = " or ".join(name.replace("_", " ") for name in finding.tests)
     first = f"first {names}, good; then " if names else ""
     longer = ", for longer than it took before" if item.unsafe.get(finding.answer) else ""
-    again = f"look at it again{longer}"
+    other = " or ".join(name.replace("_", " ") for name in finding.again if name != finding.observation)
+    again = f"{other}, good{longer}" if other else f"look at it again{longer}"
     return f"{item.ask.rstrip('?. ')}: {text} ({first}{again})"
 
 
@@ -73,8 +79,9 @@ def _item(state: JobState, name: str) -> Observation:
 
 def _stands(state: JobState, name: str, told: dict[str, list[tuple[int, str, bool]]]) -> Finding | None:
     item, answers = _item(state, name), told.get(name, [])
+    again = tuple(each for each in item.tried_by if _applies(state, each)) or (name,)
     if name in state.taken_back:
-        return Finding(name, "")
+        return Finding(name, "", again=(name,))
     bad = [(place, answer) for place, answer, _ in answers if answer in item.unsafe]
     if not bad:
         return None
@@ -83,10 +90,23 @@ def _stands(state: JobState, name: str, told: dict[str, list[tuple[int, str, boo
     good = [
         place for test in tests for place, healthy in [_last_good(state, told.get(test, []), test)] if healthy
     ]
-    gone = [place for place, each, _ in answers if place > last_bad and each not in item.unsafe]
+    gone = sorted(place for each in again for place in _good_after(state, last_bad, name, each, told))
     if gone and (not tests or any(place < gone[-1] for place in good)):
         return None
-    return Finding(name, answer, () if good else tests)
+    return Finding(name, answer, () if good else tests, again)
+
+
+def _good_after(
+    state: JobState, last_bad: int, name: str, again: str, told: dict[str, list[tuple[int, str, bool]]]
+) -> Iterator[int]:
+    """Where a finding was tried again by an observation, and was gone."""
+    for place, answer, made in told.get(again, []):
+        if again == name:
+            good = answer not in _item(state, name).unsafe
+        else:
+            good = made and answer == _item(state, again).healthy
+        if place > last_bad and good:
+            yield place
 
 
 def _last_good(state: JobState, told: list[tuple[int, str, bool]], test: str) -> tuple[int, bool]:

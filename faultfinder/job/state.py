@@ -14,12 +14,12 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job import lost as forgotten
+from faultfinder.job import forgotten_dangers as forgotten
 from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
+from faultfinder.job.forgotten_dangers import Lost
 from faultfinder.job.history.history import blended
-from faultfinder.job.lost import Lost
 from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
@@ -29,7 +29,7 @@ from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
-from faultfinder.safety.dangers import SIGNS
+from faultfinder.safety.dangers import FORGOTTEN, SIGNS
 from faultfinder.safety.gate import Gate
 from faultfinder.trade.readings.meter import Meter, meter_from_text
 
@@ -67,16 +67,17 @@ class JobState:
     """Every return test made, in order, with what was measured."""
     remedy: happened.RemedyStarted | None = None
     """The remedy under way."""
+    declined: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """Cause -> why its remedy is not carried out in this job: one of events.DECLINED."""
     taken_back: tuple[str, ...] = ()
     """Observations whose unsafe finding was taken back with nothing in its place: it stands until it is made anew."""
     brought: Mapping[str, frozenset[str]] = field(default_factory=lambda: MappingProxyType({}))
     """Danger sign -> the readings that brought it; an empty name: somebody saw, heard or reported it."""
     latest: tuple[str, ...] = ()
     """The observations answered by the event before this one: a sign that follows came of them."""
-    lost: tuple[str, ...] = ()
-    """What stands in the record and these rules do not know any more, for people."""
     still_lost: tuple[Lost, ...] = ()
-    """What of it nobody has dealt with by name: it stands against 'fit for use'."""
+    """What stands in the record, these rules do not know any more, and nobody has dealt with by name: it stands
+    against 'fit for use', here and in the gate."""
     before_failure: Gate | None = None
     """The gate before the return test that failed just now, for a slip of the finger; None once anything was done."""
     lost_open: bool = False
@@ -90,6 +91,12 @@ class JobState:
     closed: happened.Closed | None = None
     dangers_told: bool = False
     """Whether the danger list was answered, or a sign told by itself; what stands now is the gate's."""
+
+    @property
+    def mended(self) -> frozenset[str]:
+        """What was put right: causes whose remedy was carried out, and what those remedies also mend."""
+        causes = self.pack.causes
+        return frozenset(self.put_right).union(*(causes[name].also_mends for name in self.put_right))
 
     @property
     def rules_changed(self) -> bool:
@@ -125,7 +132,7 @@ def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobStat
 
 def at_the_end(state: JobState) -> JobState:
     """The job at the end of its record: what may have been a danger and is not known any more stands as a sign."""
-    if not state.lost_open or state.closed is not None:
+    if not (state.lost_open and state.still_lost) or state.closed is not None:
         return state
     return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
@@ -179,7 +186,7 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     return case
 
 
-LOST_SIGN = "rules_changed"
+LOST_SIGN = FORGOTTEN
 TEST_FAILED = "return_test_failed"
 
 
@@ -213,7 +220,7 @@ def _kept_as_lost(state: JobState, event: Event) -> JobState:
 def _lost(state: JobState, name: str, told: str) -> JobState:
     """Something may have been a danger, and these rules do not know it any more."""
     still = (*forgotten.without(state.still_lost, name), Lost(name, told))
-    return replace(state, lost=(*state.lost, told), still_lost=still, lost_open=True)
+    return replace(state, still_lost=still, lost_open=True)
 
 
 def _meant(state: JobState, event: Event) -> tuple[str, ...]:
@@ -256,12 +263,14 @@ def apply(state: JobState, event: Event) -> JobState:
     """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
     after = _remembered(_applied(state, event), event)
     before = after.before_failure if _undoes_nothing(event) else None
+    if after.gate.forgotten and not after.still_lost:
+        after = replace(after, gate=safety.all_dealt_with(after.gate))
     return replace(after, latest=_answered_by(after, event), before_failure=before)
 
 
 def _undoes_nothing(event: Event) -> bool:
     """Whether a return test that failed just now may still be a slip of the finger after this event."""
-    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Expect)
+    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Declined | happened.Expect)
 
 
 def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
@@ -269,7 +278,7 @@ def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
     match event:
         case happened.Answered() | happened.Corrected():
             return (event.observation,)
-        case happened.DangerSeen() | happened.Noted() | happened.Expect():
+        case happened.DangerSeen() | happened.Noted() | happened.Declined() | happened.Expect():
             return state.latest
     return ()
 
@@ -322,6 +331,10 @@ def _applied(state: JobState, event: Event) -> JobState:
         case happened.RemedyLeft():
             _known(event.cause, state.pack.causes, "cause")
             return replace(state, remedy=None)
+        case happened.Declined():
+            _known(event.cause, state.pack.causes, "cause")
+            _known(event.because, happened.DECLINED, "reason")
+            return replace(state, declined=MappingProxyType({**state.declined, event.cause: event.because}))
         case happened.PutRight():
             return _put_right(state, event)
         case happened.Closed():
@@ -535,18 +548,18 @@ def _latest(state: JobState, name: str) -> int:
 def _put_right(state: JobState, event: happened.PutRight) -> JobState:
     cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
     gate = safety.remedy_done(state.gate, cause)
-    minutes = state.minutes + cause.minutes
+    minutes = state.minutes + (event.minutes or cause.minutes)
     done = (*state.put_right, cause.id)
-    return _give(
-        replace(state, gate=gate, put_right=done, remedy=None, minutes=minutes), Given("put_right", cause.id)
-    )
+    still = MappingProxyType({name: why for name, why in state.declined.items() if name != cause.id})
+    state = replace(state, gate=gate, put_right=done, remedy=None, declined=still, minutes=minutes)
+    return _give(state, Given("put_right", cause.id))
 
 
 def _closed(state: JobState, event: happened.Closed) -> JobState:
     unsafe = [
         cause.title
         for name in event.found
-        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.put_right
+        if (cause := state.pack.causes.get(name)) and cause.hazard.grave and name not in state.mended
     ]
     if not state.rules_changed:
         # A job that was closed under other rules stays closed; one under way is asked by the conversation.
@@ -593,7 +606,7 @@ def _moved(state: JobState, gate: Gate) -> JobState:
 
 def _may_return(state: JobState) -> bool:
     """Whether something was put right that comes back while what brings it on is left."""
-    return any(state.pack.causes[name].returns > 0.0 for name in state.put_right)
+    return any(state.pack.causes[name].returns > 0.0 for name in state.mended)
 
 
 def _give(state: JobState, given: Given) -> JobState:

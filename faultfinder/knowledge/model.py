@@ -98,12 +98,21 @@ def numbered(steps: tuple[Step, ...]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Usual:
+    """Shares of the machines that have each choice of a fact, on machines where `when` holds; they add up to 1."""
+
+    when: Mapping[str, tuple[str, ...]]
+    shares: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Fact:
     """One thing known about this machine or its set-up before any diagnosis.
 
     kind: 'choice' (one of `choices`) or 'number' (in `unit`, within `low`..`high`).
     class_value: what to assume while unknown, a number, a choice id, or an expression on other facts.
     spread: one standard deviation of the class value as a fraction of it (0 for choices).
+    usual: how many machines have which choice, the first row that holds counting; none: nothing is said of it.
     required: the first conversation asks for it and 'unknown' is not enough to go on (the type of machine).
     """
 
@@ -118,6 +127,7 @@ class Fact:
     how: str = ""
     class_value: str | float | None = None
     spread: float = 0.0
+    usual: tuple[Usual, ...] = ()
     required: bool = False
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     mark: Mark = NOWHERE
@@ -181,6 +191,7 @@ class Observation:
     danger: answer id -> danger sign id (see safety/).
     unsafe: answers that are a hazard in themselves -> observations of which one must be measured good before the
     finding is tried again (none: trying it again is enough).
+    tried_by: observations of which one, made and healthy, shows that what is unsafe of it is gone; empty: itself.
     return_test: id of the return test that it is, measured in the same way and state; empty for most.
     said: the customer's own words for it.
     """
@@ -202,6 +213,7 @@ class Observation:
     said: tuple[str, ...] = ()
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    tried_by: tuple[str, ...] = ()
     return_test: str = ""
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""
@@ -317,7 +329,8 @@ class Cause:
     brought_on_by: cause or state id -> chance that it, when present, brings this on.
     minutes: to put right; if_missed: minutes lost by a return visit; part_costs: in minutes of labour.
     takes: chance that the remedy works. returns: chance that it is back after the machine has run, put right while
-    what brings it on most is still there. proof: observations that prove the repair.
+    what brings it on most is still there. proof: observations that prove the repair. also_mends: other causes that
+    the remedy puts right as well, each with its own `takes`.
     remedy: short name of the work; remedy_steps: the instruction; then_run: the run after it, covers on and return
     tests passed, for a proof in use. Both are shown only through the safety gate.
     touches_electrics: the remedy touches an electrical part although covers stay on (plug, flex, fuse).
@@ -340,6 +353,7 @@ class Cause:
     brought_on_by: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     proof: tuple[str, ...] = ()
     takes: float = 0.95
+    also_mends: tuple[str, ...] = ()
     returns: float = 0.0
     hand_to: str = ""
     advice: str = ""

@@ -47,6 +47,15 @@ class Problem:
         return self.level == ERROR
 
 
+@dataclass(frozen=True, slots=True)
+class Objection:
+    """What a check finds: a problem whose code and level stand where the check is registered."""
+
+    mark: Mark
+    message: str
+    hint: str = ""
+
+
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
     """The problems by file, line and column, each once; at one place errors stand first."""
     unique = dict.fromkeys(problems)

@@ -79,15 +79,13 @@ class FaultNote:
 
     ways: the ways in which it may show itself, one of them drawn; each a set of changes. leads_to: fault -> chance
     that it brings that one on. returns_when: it comes back after it was put right, once the machine runs with this
-    true. same_part: what is put right together with it (all faults of the same part). intermittent: it may come
-    and go. rare: weight against how common its cause is (0: never drawn by itself).
+    true. intermittent: it may come and go. rare: weight against how common its cause is (0: never drawn by itself).
     """
 
     id: str
     ways: tuple[tuple[Change, ...], ...]
     leads_to: Mapping[str, float] = field(default_factory=lambda: MappingProxyType({}))
     returns_when: Condition | None = None
-    same_part: str = ""
     intermittent: bool = False
     weight: float = 1.0
     mark: Mark = Mark("", 0, 0)

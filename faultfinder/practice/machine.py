@@ -121,16 +121,9 @@ class Machine:
         return Machine(self.pack, self.description, self.words, self.base, self.seed, tuple(faults))
 
     def without(self, cause: str) -> Machine:
-        """The machine once this fault was put right, and what is put right with it (the same part)."""
-        note = self.description.faults.get(cause)
-        part = note.same_part if note else ""
-
-        def goes(fault: PresentFault) -> bool:
-            return fault.cause == cause or (
-                bool(part) and self.description.faults[fault.cause].same_part == part
-            )
-
-        return self.with_faults(fault for fault in self.faults if not goes(fault))
+        """The machine once this fault was put right, and what the rules say that its remedy also mends."""
+        mended = {cause, *self.pack.causes[cause].also_mends}
+        return self.with_faults(fault for fault in self.faults if fault.cause not in mended)
 
     @property
     def causes(self) -> frozenset[str]:

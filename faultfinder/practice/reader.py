@@ -49,7 +49,7 @@ SECTIONS = (
 HOW = ("is", "times", "plus", "at_most", "at_least")
 NOISE = MappingProxyType({"told": 0.10, "look": 0.06, "sound": 0.12, "smell": 0.15, "reading": 0.0})
 """Share by which a person misjudges a degree, by kind of observation; chosen."""
-_FAULT_KEYS = ("one_of", "leads_to", "returns_when", "same_part", "intermittent", "weight")
+_FAULT_KEYS = ("one_of", "leads_to", "returns_when", "intermittent", "weight")
 
 
 class Reader:
@@ -237,13 +237,12 @@ class Reader:
         if isinstance(to := node.get("leads_to"), MapNode):
             leads = {name.text: self.number(value, name.mark) for name, value in to.pairs}
         back = node.get("returns_when")
-        part, weight = node.get("same_part"), node.get("weight")
+        weight = node.get("weight")
         return FaultNote(
             key.text,
             tuple(ways),
             MappingProxyType(leads),
             self.condition(back.text, back.mark) if isinstance(back, Scalar) else None,
-            part.text if isinstance(part, Scalar) else "",
             isinstance(going := node.get("intermittent"), Scalar) and going.text == "yes",
             self.number(weight, key.mark) if weight is not None else 1.0,
             key.mark,

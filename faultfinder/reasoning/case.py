@@ -28,11 +28,17 @@ class Case(Assessment):
         self._steps: tuple[object, tuple[Step, ...]] | None = None
 
     def next_steps(self, count: int = 3) -> list[Step]:
-        """The steps worth most for their minutes, best first; empty when nothing more is worth doing."""
-        return list(self.steps()[:count])
+        """The steps worth most for their minutes, best first, with their reasons; empty when nothing more is worth
+        doing."""
+        return [self.reasoned(step) for step in self.steps()[:count]]
+
+    def reasoned(self, step: Step) -> Step:
+        """The step with what each answer to it would do."""
+        return advice.with_reasons(self, step)
 
     def steps(self) -> tuple[Step, ...]:
-        """All steps worth doing, best first; worked out once until something changes."""
+        """All steps worth doing, best first, without the reasons of tests; worked out once until something
+        changes."""
         key = (self._access, self.unreachable, self.declined)
         if self._steps is None or self._steps[0] != key:
             self._steps = key, tuple(advice.steps(self))

@@ -15,7 +15,7 @@ from html import escape
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.report.model import Measured, Taken
 from faultfinder.report.sections import healthy_text, take_text, take_value, verdict_of, when_of
-from faultfinder.report.words import quantity, say
+from faultfinder.report.texts import quantity, say
 
 WIDTH = 320
 _LEFT, _RIGHT = 12.0, 308.0

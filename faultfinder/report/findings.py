@@ -14,7 +14,7 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PictureTaken
 from faultfinder.job.history.history import clock_minutes
-from faultfinder.job.workshop.beside import kind_of
+from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
@@ -44,8 +44,8 @@ from faultfinder.report.model import (
     Undone,
     Work,
 )
+from faultfinder.report.texts import say
 from faultfinder.report.timeline import Walked, told_case, walk
-from faultfinder.report.words import say
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
 
@@ -177,6 +177,8 @@ def _found(
     named = {name for name in closed.found if name in pack.causes} if closed else set()
     known = {name for name, chance in begin.items() if chance > FOUND} | set(mended) | named
     names = [name for name in pack.causes if name in known]
+    with_it = {each: works for name, works in mended.items() for each in pack.causes[name].also_mends}
+    mended = {**with_it, **mended}
     out = []
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]
@@ -249,12 +251,15 @@ def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ..
         concerned = {name: cost for name, cost in price_list(case).items() if name in about}
         steps = mendings(case, concerned)
         names += [step.target for step in steps if step.target not in names]
-    names += [name for name in walked.unfinished if name not in names]
+    declined = walked.state.declined
+    names += [name for name in (*walked.unfinished, *declined) if name not in names]
     out = []
     for name in sorted(names, key=lambda each: -now.get(each, 0.0)):
         cause = pack.causes[name]
-        if cause.hand_to:
+        if cause.hand_to or declined.get(name) == "licensed":
             why = "licensed"
+        elif name in declined:
+            why = declined[name]
         elif name in walked.unfinished:
             why = "left"
         else:
@@ -306,7 +311,7 @@ def _done(walked: Walked) -> tuple[Work, ...]:
             causes[event.cause].title,
             causes[event.cause].remedy,
             causes[event.cause].parts,
-            causes[event.cause].minutes,
+            event.minutes or causes[event.cause].minutes,
             event.at,
         )
         for event in walked.work

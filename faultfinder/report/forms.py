@@ -5,7 +5,7 @@ from __future__ import annotations
 from faultfinder.report.customer import customer_sections, short
 from faultfinder.report.model import CUSTOMER, FORMS, WORKSHOP, Item, Report, Section
 from faultfinder.report.sections import workshop_sections
-from faultfinder.report.words import minutes_text, moment, say
+from faultfinder.report.texts import minutes_text, moment, say
 
 __all__ = ["CUSTOMER", "FORMS", "WORKSHOP", "Item", "Section", "head", "sections", "title"]
 

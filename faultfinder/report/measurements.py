@@ -29,8 +29,8 @@ from faultfinder.report.model import (
     Taken,
     Weight,
 )
+from faultfinder.report.texts import lower, name_of, quantity, say
 from faultfinder.report.timeline import Recorded, Walked
-from faultfinder.report.words import lower, name_of, quantity, say
 from faultfinder.trade.energy_cost import cost_a_year, wasted_kwh
 
 
@@ -80,7 +80,7 @@ def seen(case: Case, recorded: Sequence[Recorded]) -> tuple[Seen, ...]:
 
 def _grouped(case: Case, recorded: Sequence[Recorded]) -> Iterable[tuple[str, tuple[Taken, ...]]]:
     counting = {(item.observation, item.epoch) for item in case.evidence()}
-    works = len(case.repairs)
+    works = len(case.remedies)
     by_name: dict[str, list[Taken]] = {}
     for item in recorded:
         by_name.setdefault(item.given.observation, []).append(_taken(case, item, counting, works))

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from faultfinder.report.words import say
+from faultfinder.report.texts import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +135,7 @@ class Work:
 
 @dataclass(frozen=True, slots=True)
 class Undone:
-    """A remedy advised and not done. why: 'licensed', 'left', 'again' or 'advised'."""
+    """A remedy advised and not done. why: 'licensed', 'cannot', 'left', 'again' or 'advised'."""
 
     cause: str
     title: str

@@ -10,12 +10,12 @@ from base64 import b64encode
 from html import escape
 
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.job.workshop.beside import kind_of
+from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
 from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
 from faultfinder.report.sections import healthy_text
-from faultfinder.report.words import say
+from faultfinder.report.texts import say
 
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
 """Nothing is loaded; pictures, where there are some, stand in the page itself."""

@@ -28,7 +28,7 @@ from faultfinder.report.model import (
     Undone,
     Weight,
 )
-from faultfinder.report.words import (
+from faultfinder.report.texts import (
     WORDS,
     band_text,
     lower,

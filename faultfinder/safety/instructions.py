@@ -15,9 +15,9 @@ from faultfinder.knowledge.instructions.acts import not_allowed_now
 from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question, Step, numbered
 from faultfinder.safety.actions import CAUTIONS, CAUTIONS_AT, FLAMMABLE_CAUTION
 from faultfinder.safety.dangers import LEAVE_NOW, NO_SWITCHING, stop_text
-from faultfinder.safety.standing import Gate, permits, remedy_need
+from faultfinder.safety.gate_state import Gate, permits, remedy_need
 from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
-from faultfinder.safety.ways import next_action
+from faultfinder.safety.transitions import next_action
 
 OwnCautions = Mapping[str, tuple[str, ...]]
 """Act -> what a pack says to take care of."""

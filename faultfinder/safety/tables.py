@@ -1,6 +1,6 @@
 """The transition table of the safety gate: the ways between access states, their actions, and what each permits.
 
-Data only. What stands here is what a reviewer has to read; how it is walked stands in ways.py.
+Data only. What stands here is what a reviewer has to read; how it is walked stands in transitions.py.
 """
 
 from __future__ import annotations

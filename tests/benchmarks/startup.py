@@ -22,7 +22,7 @@ ROUNDS = 9
 IMPORTS = "import yaml, prompt_toolkit"
 SESSION = """
 import resource, sys
-from faultfinder.dialogue.retell import retell
+from faultfinder.dialogue.transcript import retell
 from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.load import load_pack
 told = retell(load_pack("tumble_dryer"), read_record(sys.argv[1]).events)

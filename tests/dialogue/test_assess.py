@@ -9,7 +9,7 @@ import pytest
 from talking import small_pack, text
 
 from faultfinder.dialogue.assess import assess, split_given, take, understood
-from faultfinder.dialogue.assess_said import as_mapping, said
+from faultfinder.dialogue.assess_in_words import as_mapping, said
 from faultfinder.dialogue.present import contradictions_said
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.load import load_pack

@@ -9,6 +9,7 @@ import pytest
 from program_walk import all_well
 from talking import BEGUN, ISOLATED, OPEN, OPENED, Chat, chat, small_pack, text
 
+from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.converse import MOST_TYPED, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
@@ -22,9 +23,8 @@ from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Line
-from faultfinder.dialogue.summing_up import summary
+from faultfinder.dialogue.summary import summary
 from faultfinder.dialogue.talk import Over
-from faultfinder.dialogue.telling import why_cause
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit
 from faultfinder.job.record.event_codec import parse_line, to_line
@@ -474,7 +474,7 @@ def test_what_cannot_be_done_on_a_machine_that_is_wired_in_is_handed_over() -> N
             talking.say("ok")
         talking.say(line if not isinstance(talking.current, AskClose) or line != "dk" else "likely")
     assert "element_open" in handed
-    assert any("licensed" in event.text for event in talking.events if isinstance(event, happened.Noted))
+    assert happened.Declined("element_open", "licensed") in talking.events
     assert "closed: Handed over" in talking.say("handed_over")
 
 
@@ -499,3 +499,34 @@ def test_a_fault_that_is_back_after_its_repair_is_not_told_as_mended() -> None:
 
     assert "put right" in words(*before, events[0]) and "there again" not in words(*before, events[0])
     assert "put right, and there again" in words(*before, *events)
+
+
+def test_readings_and_plate_values_behind_a_complaint_are_taken_beside_it() -> None:
+    talking = chat("stays cold; volts 240; element resistance OL")
+    kinds = [type(event) for event in talking.events]
+    assert kinds[:2] == [happened.Complaint, happened.FactGiven]
+    assert talking.events[0] == happened.Complaint("stays cold; volts 240; element resistance OL")
+    told = [event for event in talking.events if isinstance(event, happened.Answered)]
+    assert [(event.observation, event.reads or event.value) for event in told] == [
+        ("no_heat", "yes"),
+        ("element_resistance", "OL"),
+    ]
+    assert [each.name for each in talking.talk.job.given if each.complaint] == ["no_heat"]
+
+
+def test_readings_behind_a_complaint_wait_until_it_is_told_which_symptoms_are_meant() -> None:
+    talking = chat("it is cold and smells; element resistance OL")
+    assert isinstance(talking.current, AskSymptoms)
+    assert not any(isinstance(event, happened.Answered) for event in talking.events)
+    talking.say("1")
+    told = [event for event in talking.events if isinstance(event, happened.Answered)]
+    assert [event.observation for event in told] == ["no_heat", "element_resistance"]
+
+
+@pytest.mark.parametrize("line", ["why", "undo", "likely stories", "note the customer is deaf", "dont know"])
+def test_a_command_is_one_where_the_customers_words_are_asked_for_and_their_sentence_is_none(
+    line: str,
+) -> None:
+    talking = chat(line)
+    complaints = [event for event in talking.events if isinstance(event, happened.Complaint)]
+    assert bool(complaints) == (line == "likely stories")

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from program_walk import all_well
-from talking import BEGUN, OPEN, Chat, chat, text
+from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.converse import start
@@ -17,7 +19,7 @@ from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.job import events as happened
 from faultfinder.knowledge.load import load_pack
-from faultfinder.knowledge.model import Access
+from faultfinder.knowledge.model import Access, Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.conflict import Conflict
 
@@ -34,9 +36,9 @@ def answers(talking_events: list[happened.Event]) -> dict[str, str]:
     }
 
 
-def doing(target: str, *lines: str) -> Chat:
+def doing(target: str, *lines: str, pack: Pack | None = None) -> Chat:
     """A job on which a step was chosen by its number, whatever would come first by itself."""
-    talking = chat(*BEGUN, *lines)
+    talking = chat(*BEGUN, *lines, pack=pack)
     if target not in [step.target for step in offers.doable(talking.talk)]:
         talking.say("inlet look clear; flex look whole")
     at = [step.target for step in offers.doable(talking.talk)].index(target)
@@ -279,6 +281,17 @@ def test_after_a_remedy_comes_the_proof_without_a_list_that_says_nothing_new() -
     heard = talking.say("done")
     assert "Written down: Clean the inlet." in heard and "Likely faults" not in heard
     assert "Proof: " in heard
+
+
+def test_what_a_remedy_also_mends_is_told_before_it_and_after_it() -> None:
+    made = small_pack()
+    inlet = replace(made.causes["inlet_blocked"], also_mends=("fan_worn",))
+    made = replace(made, causes={**made.causes, inlet.id: inlet})
+    talking = doing("inlet_blocked", "inlet look blocked", pack=made)
+    told = "It puts right as well: Fan bearing worn."
+    assert told in text(talking.turn.said)
+    assert told in talking.say("done")
+    assert talking.talk.job.mended == {"inlet_blocked", "fan_worn"}
 
 
 def test_whoever_takes_a_job_up_again_hears_what_was_answered_and_done() -> None:

@@ -30,8 +30,8 @@ from talking import BEGUN, MORNING, OPEN, OPENED, SMALL, chat, small_pack
 
 from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.line_answers import fact_events
 from faultfinder.dialogue.say import Said
-from faultfinder.dialogue.taking import fact_events
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError

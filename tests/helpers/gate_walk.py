@@ -19,11 +19,11 @@ from faultfinder.job import audit_model as audit
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Access, Cause, Hazard, Kind, Need, Observation, Step
-from faultfinder.safety import closing, instructions, standing, ways
+from faultfinder.safety import closing, gate_state, instructions, transitions
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
 
-Gate = standing.Gate
+Gate = gate_state.Gate
 
 
 def a_cause(name: str, need: Need, electrical: bool = False, hand_to: str = "") -> Cause:
@@ -69,34 +69,36 @@ def step(gate: Gate, event: Event) -> Gate:
     """The gate after an event, as the job's fold does it. Raises Refused."""
     match event:
         case happened.Confirmed():
-            return ways.confirm(gate, event.action, event.outcome)
+            return transitions.confirm(gate, event.action, event.outcome)
         case happened.ReturnTested():
-            return ways.confirm(gate, event.test, event.outcome)
+            return transitions.confirm(gate, event.test, event.outcome)
         case happened.DangerSeen():
-            return standing.danger_seen(gate, event.sign)
+            return gate_state.danger_seen(gate, event.sign)
+        case happened.DealtWith():
+            return gate_state.all_dealt_with(gate)
         case happened.Paused():
-            return standing.paused(gate, event.minutes, event.allowed)
+            return gate_state.paused(gate, event.minutes, event.allowed)
         case happened.Resumed():
-            return standing.resumed(gate)
+            return gate_state.resumed(gate)
         case happened.TakenBack():
-            return standing.corrected(gate, event.action)
+            return gate_state.corrected(gate, event.action)
         case happened.Restarted():
-            return standing.restart_after_stop(gate, event.reason)
+            return gate_state.restart_after_stop(gate, event.reason)
         case happened.PutRight():
-            return standing.remedy_done(gate, CAUSES[event.cause])
+            return gate_state.remedy_done(gate, CAUSES[event.cause])
         case happened.Answered():
-            return standing.reading_brought(gate, Need.OPEN_DEAD)
+            return gate_state.reading_brought(gate, Need.OPEN_DEAD)
         case happened.Advised():
             need = Need(event.access)
             instructions.instruction_for_observation(gate, OBSERVATIONS[need])
-            return standing.instruction_given(gate, need)
+            return gate_state.instruction_given(gate, need)
         case happened.FactGiven():
             facts = {
                 "connection": gate.connection,
                 "protection": "class_i" if gate.earthed else "class_ii",
                 event.fact: event.value,
             }
-            return standing.facts_known(gate, facts)
+            return gate_state.facts_known(gate, facts)
     raise AssertionError(event)
 
 
@@ -114,22 +116,25 @@ ANYWHERE: tuple[Event, ...] = (
     happened.Restarted("the fire service has left"),
 )
 """Every event that is worth trying in any state."""
-OTHER_FACTS: tuple[Event, ...] = (
+FROM_ELSEWHERE: tuple[Event, ...] = (
+    # What a record tells of and no rule knows any more, as the job makes it of such a line; and dealt with by name.
+    happened.DangerSeen("rules_changed"),
+    happened.DealtWith("renamed", "looked at it again"),
     *(happened.FactGiven("connection", each) for each in ("plug", "isolator", "fixed", "unknown")),
     *(happened.FactGiven("protection", each) for each in ("class_i", "class_ii")),
 )
 
 
 def moves(gate: Gate, facts: bool = True) -> list[Event]:
-    """Every event that is worth trying in a state."""
+    """Every event that is worth trying in a state. facts: those that change what is known of the machine, too."""
     at_the_machine: list[Event] = [
         happened.ReturnTested(action.id, outcome.id)
         if action.id in RETURN_TESTS
         else happened.Confirmed(action.id, outcome.id)
-        for action in ways.open_actions(gate)
+        for action in transitions.open_actions(gate)
         for outcome in action.outcomes
     ]
-    return [*at_the_machine, *ANYWHERE, *(OTHER_FACTS if facts else ())]
+    return [*at_the_machine, *ANYWHERE, *(FROM_ELSEWHERE if facts else ())]
 
 
 @lru_cache(maxsize=100_000)
@@ -159,7 +164,9 @@ def check_move(before: Node, event: Event, after: Node, broken: Sequence[tuple[s
 def check_step(gate: Gate, event: Event, then: Gate) -> None:
     """What must hold of one move that the gate took, whatever the record shows."""
     if isinstance(event, happened.Advised):
-        must(standing.permits(gate, Need(event.access)), "an instruction came out where it is not permitted")
+        must(
+            gate_state.permits(gate, Need(event.access)), "an instruction came out where it is not permitted"
+        )
     if gate.stop and not isinstance(event, happened.Restarted):
         must(then.stop == gate.stop or then.stop == LEAVE, "a stop was left without a restart")
         must(then.access in (gate.access, Access.AS_FOUND), "the access state moved during a stop")
@@ -199,17 +206,17 @@ def switched_on(gate: Gate, then: Gate) -> bool:
 def check_gate(gate: Gate) -> None:
     """What must hold of every gate reached, whatever led there."""
     for need in Need:
-        if standing.permits(gate, need):
+        if gate_state.permits(gate, need):
             must(not gate.stop, "something is permitted during a stop")
         else:
             _refuses(gate, need)
     must(
-        not gate.signs or not standing.permits(gate, Need.IN_USE),
+        not gate.signs or not gate_state.permits(gate, Need.IN_USE),
         "in use is permitted with a danger sign open",
     )
     must(not closing.may_close(gate, "fit_for_use", ["earth path open"]), "fit for use over what was found")
     must(not closing.may_close(gate, "thrown_away"), "closed in no known way")
-    its_turn = {action.id for action in ways.open_actions(gate)}
+    its_turn = {action.id for action in transitions.open_actions(gate)}
     for action in ACTIONS.values():
         _refused(gate, action.id, "perhaps" if action.id in its_turn else action.outcomes[0].id)
 
@@ -233,10 +240,10 @@ def lets_through(gate: Gate) -> Through:
             continue
         remedies.append(name)
     return Through(
-        tuple(need for need in Need if standing.permits(gate, need)),
+        tuple(need for need in Need if gate_state.permits(gate, need)),
         tuple(remedies),
         tuple(state for state in CLOSINGS if closing.may_close(gate, state)),
-        frozenset(standing.owed_tests(gate)),
+        frozenset(gate_state.owed_tests(gate)),
     )
 
 
@@ -277,16 +284,16 @@ class Ways:
             trodden.append(gate)
             must(len(trodden) < 60, "a way without an end")
             try:
-                action = ways.next_action(gate, need)
+                action = transitions.next_action(gate, need)
             except Refused as refusal:
                 must(len(str(refusal)) > 20, "a refusal without a reason")
                 self.ends[gate, need] = None
             else:
                 if action is None:
-                    must(standing.permits(gate, need), "a way leads elsewhere")
+                    must(gate_state.permits(gate, need), "a way leads elsewhere")
                     self.ends[gate, need] = gate
                 else:
-                    gate = alike(ways.confirm(gate, action.id, action.outcomes[0].id))
+                    gate = alike(transitions.confirm(gate, action.id, action.outcomes[0].id))
         end = self.ends[gate, need]
         self.ends.update(((each, need), end) for each in trodden)
         return end
@@ -295,9 +302,9 @@ class Ways:
         ends = {need: end for need in Need if (end := self.end(gate, need)) is not None}
         last = [gate, *ends.values()]
         if gate.stop == VOLTAGE and not gate.held:
-            last.append(ways.confirm(gate, "covers_back_or_guarded", "cannot"))
+            last.append(transitions.confirm(gate, "covers_back_or_guarded", "cannot"))
         if gate.covers_off and gate.access is Access.AS_FOUND and not gate.stop:
-            last.append(alike(ways.confirm(gate, "covers_on_unproved", "done")))
+            last.append(alike(transitions.confirm(gate, "covers_on_unproved", "done")))
         if not gate.connection:
             last = [step(end, happened.FactGiven("connection", "fixed")) for end in last]
         can_end = any(closing.may_close(end, state) for end in last for state in CLOSINGS)
@@ -322,7 +329,7 @@ def _refuses(gate: Gate, need: Need) -> None:
 
 def _refused(gate: Gate, action: str, outcome: str) -> None:
     try:
-        ways.confirm(gate, action, outcome)
+        transitions.confirm(gate, action, outcome)
     except Refused:
         return
     raise Broken(f"'{action}' was taken out of turn in {gate}")
@@ -364,12 +371,14 @@ def remembering() -> Iterator[None]:
     """While in here the gate remembers what may be confirmed where, and what it lets through: the same answers,
     several times as fast."""
     global lets_through
-    plain = (ways._legs_from, ways.open_actions, lets_through)
-    ways._legs_from, ways.open_actions, lets_through = (lru_cache(maxsize=20_000)(each) for each in plain)
+    plain = (transitions._legs_from, transitions.open_actions, lets_through)
+    transitions._legs_from, transitions.open_actions, lets_through = (
+        lru_cache(maxsize=20_000)(each) for each in plain
+    )
     try:
         yield
     finally:
-        ways._legs_from, ways.open_actions, lets_through = plain
+        transitions._legs_from, transitions.open_actions, lets_through = plain
 
 
 class Numbers(Generic[Thing]):
@@ -454,7 +463,7 @@ def wander(starts: list[Node], seed: int, walks: int, steps: int = 70, leading: 
             gate, shadow = node
             event = _towards(gate, wish, choose)
             if event is None or choose.random() < 0.05:
-                legs = sorted({leg.id for leg in ways._legs_from(gate)})
+                legs = sorted({leg.id for leg in transitions._legs_from(gate)})
                 wish = choose.choice([*Need, *Need, *legs])
             if event is None or choose.random() < 0.1:
                 event = _any_move(gate, choose)
@@ -488,12 +497,12 @@ def _towards(gate: Gate, wish: Need | str, choose: random.Random) -> Event | Non
     """The next action towards a need or along a leg, mostly with its good outcome; None where there is none."""
     if isinstance(wish, Need):
         try:
-            action = ways.next_action(gate, wish)
+            action = transitions.next_action(gate, wish)
         except Refused:
             return None
     else:
-        along = any(leg.id == wish for leg in ways._legs_from(gate))
-        action = ACTIONS.get(ways._next_of(gate, wish)) if along else None
+        along = any(leg.id == wish for leg in transitions._legs_from(gate))
+        action = ACTIONS.get(transitions._next_of(gate, wish)) if along else None
     if action is None:
         return None
     outcome = action.outcomes[0] if choose.random() < 0.9 else choose.choice(action.outcomes)

@@ -136,7 +136,8 @@ def at_prompt(turn: Turn, prompt: Prompt, ways: tuple[str, ...] = ()) -> Turn:
             if action in RETURN_TESTS:
                 event = happened.ReturnTested(action, good, reads=GOOD_FIGURES[action])
             talk = after(talk, [event])
-    talk = replace(talk, current=prompt, chosen=getattr(prompt, "target", ""))
+    wanted = prompt.need if isinstance(prompt, AskCard) and prompt.need is Need.OPEN_DEAD else None
+    talk = replace(talk, current=prompt, chosen=getattr(prompt, "target", ""), wanted=wanted)
     said, ask = put(talk)
     from faultfinder.dialogue.say import Option
 
@@ -199,7 +200,7 @@ def _no_more(parts: list[str], turn: Turn, evidence: list[Event]) -> bool:
         word, _, rest = part.partition(" ")
         if word in ("sym", "ans", "read", "fact"):
             meant.add(rest.split("=")[0])
-        elif word in ("danger", "value", "stop", "done"):
+        elif word in ("danger", "value", "stop", "done", "cmd"):
             return True
     for event in evidence:
         if isinstance(event, happened.Withdrawn) and "cmd undo" in parts:
@@ -290,7 +291,7 @@ def _same(one: str, other: str, quantity: str, unit: str) -> bool:
     except FaultFinderError:
         return one.strip("<>") == other.strip("<>")
     if "inf" in (str(left.value), str(right.value)):
-        return other.strip("<>") in one or one.strip("<>") in other
+        return other.strip("<>").upper() in one.upper() or one.strip("<>").upper() in other.upper()
     return left.value == right.value or abs(left.value - right.value) < 1e-6 * abs(right.value)
 
 

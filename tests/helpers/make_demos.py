@@ -29,10 +29,10 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
-from faultfinder.dialogue.retell import retell
 from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.dialogue.talk import Over, Turn
+from faultfinder.dialogue.transcript import retell
 from faultfinder.job.events import Event, Expect, Opened
 from faultfinder.job.record.event_codec import to_line
 from faultfinder.job.record.record import read_record

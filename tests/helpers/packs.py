@@ -68,6 +68,7 @@ def cause(
     proof: Sequence[str] = (),
     takes: float = 1.0,
     after_our_work: bool = False,
+    also_mends: Sequence[str] = (),
 ) -> Cause:
     return Cause(
         id=name,
@@ -83,6 +84,7 @@ def cause(
         remedy_need=remedy_need,
         proof=tuple(proof),
         takes=takes,
+        also_mends=tuple(also_mends),
         after_our_work=after_our_work,
     )
 

@@ -225,6 +225,17 @@ def test_fit_for_use_is_refused_over_a_grave_fault_that_was_found_and_left() -> 
     job(*USE, "closed: fit_for_use, found: [fan_worn]")
 
 
+def test_what_a_remedy_also_mends_is_put_right_too_and_may_be_named_at_the_end() -> None:
+    made = small_pack()
+    inlet = replace(made.causes["inlet_blocked"], also_mends=("cut_out_open",))
+    made = replace(made, causes={**made.causes, inlet.id: inlet})
+    lines = (*USE, "put_right: inlet_blocked", "closed: fit_for_use, found: [cut_out_open]")
+    state, troubles = fold(made, events(*lines))
+    assert troubles == [] and state.closed is not None
+    assert (state.put_right, state.mended) == (("inlet_blocked",), {"inlet_blocked", "cut_out_open"})
+    assert replayed(state).repairs == ("inlet_blocked", "cut_out_open")
+
+
 def test_nothing_happens_after_the_end_but_notes_and_taking_it_up_again() -> None:
     done = (*INSIDE[:4], "closed: left_isolated")
     with pytest.raises(Refused, match="The job is closed"):

@@ -6,18 +6,20 @@ import ast
 from pathlib import Path
 
 import pytest
+import yaml
 from rule_files import KNOWLEDGE_TESTS, beside_base, write_pack
 
+from faultfinder.knowledge.authoring.pages import Page, _changed, pages
 from faultfinder.knowledge.checks import CHECKS, CODES
-from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
+from faultfinder.knowledge.schema.reading_codes import READING_CODES
 
 PACKAGE = KNOWLEDGE_TESTS.parent.parent / "faultfinder" / "knowledge"
-WITH_SNIPPETS = [code for code in CODES.values() if code.bad]
+WITH_SNIPPETS = [page for page in pages().values() if page.bad]
 
 
-def problems_of(code: Code, text: str, folder: Path) -> list[Problem]:
+def problems_of(code: Page, text: str, folder: Path) -> list[Problem]:
     text = text.lstrip("\n")
     if code.alone:
         return check_pack(write_pack(folder, lamp=text) / "lamp.yaml")[1]
@@ -25,21 +27,52 @@ def problems_of(code: Code, text: str, folder: Path) -> list[Problem]:
 
 
 @pytest.mark.parametrize("code", WITH_SNIPPETS, ids=lambda code: code.id)
-def test_the_bad_snippet_of_a_page_raises_its_code(code: Code, tmp_path: Path) -> None:
+def test_the_bad_snippet_of_a_page_raises_its_code(code: Page, tmp_path: Path) -> None:
     levels = [problem.level for problem in problems_of(code, code.bad, tmp_path) if problem.code == code.id]
     assert levels and set(levels) == {code.level}
 
 
 @pytest.mark.parametrize("code", WITH_SNIPPETS, ids=lambda code: code.id)
-def test_the_good_snippet_of_a_page_loads_without_its_code(code: Code, tmp_path: Path) -> None:
+def test_the_good_snippet_of_a_page_loads_without_its_code(code: Page, tmp_path: Path) -> None:
     found = problems_of(code, code.good, tmp_path)
     assert [str(problem) for problem in found if problem.code == code.id or problem.is_error] == []
 
 
+OF_SEVERAL = {"bands", "units"}
+"""Files of several checks; every other file has one, and its name."""
+
+
 def test_codes_are_unique_and_every_check_is_registered_by_the_name_of_its_file() -> None:
-    files = {path.stem.replace("_", "-") for path in (PACKAGE / "checks").glob("*.py")} - {"--init--"}
-    assert files == {check.code.id for check in CHECKS}
-    assert len(CODES) > len(CHECKS)
+    files = {path.stem for path in (PACKAGE / "checks").glob("*.py")} - {"__init__"} - OF_SEVERAL
+    told = [check.code for check in CHECKS]
+    assert len(set(told)) == len(told) and not set(told) & set(READING_CODES)
+    assert set(told) == set(CODES) - set(READING_CODES)
+    alone = {check.code for check in CHECKS if check.find.__name__ == "check"}
+    assert {code.replace("-", "_") for code in alone} == files
+    assert {check.find.__module__.rpartition(".")[2] for check in CHECKS} == files | OF_SEVERAL
+
+
+def test_each_page_has_its_code_and_nothing_in_their_file_is_written_for_nothing() -> None:
+    read = yaml.safe_load((PACKAGE / "authoring" / "pages.yaml").read_text(encoding="utf-8"))
+    assert set(read) == {"frames", "pages"} and set(read["pages"]) == set(CODES)
+    keys = {"title", "reason", "alone", "such_as", "but_so", "not_so"}
+    used: set[str] = set()
+    for name, page in read["pages"].items():
+        assert set(page) <= keys and {"title", "reason"} <= set(page), name
+        for example in (page.get("but_so"), page.get("not_so")):
+            if isinstance(example, dict):
+                assert set(example) <= {"frame", "changes"}, name
+                used.add(example["frame"])
+            changes = example.get("changes", ()) if isinstance(example, dict) else example
+            assert isinstance(example, str) or all(
+                set(each) == {"line", "becomes"} for each in changes or ()
+            ), name
+    assert used == set(read["frames"])
+
+
+def test_a_change_of_a_line_that_is_not_there_is_told() -> None:
+    with pytest.raises(ValueError, match="'minutes: 6' is 0 lines of"):
+        _changed("a:\n  minutes: 5\n", [{"line": "minutes: 6", "becomes": ""}])
 
 
 def test_every_code_that_reading_tells_has_a_page_of_the_same_level() -> None:
@@ -52,12 +85,12 @@ def test_every_code_that_reading_tells_has_a_page_of_the_same_level() -> None:
                     told.add((str(code.value), node.func.attr))
     assert len(told) > 25
     assert {code for code, _ in told} <= set(CODES)
-    assert all(CODES[code].level == level for code, level in told)
+    assert all(CODES[code] == level for code, level in told)
 
 
-@pytest.mark.parametrize("code", CODES.values(), ids=lambda code: code.id)
-def test_a_page_says_level_reason_and_how_to_mend(code: Code) -> None:
-    page = code.page()
+@pytest.mark.parametrize("code", pages().values(), ids=lambda code: code.id)
+def test_a_page_says_level_reason_and_how_to_mend(code: Page) -> None:
+    page = code.text()
     assert page.startswith(f"{code.id}: {code.title}\n")
     assert code.level in (ERROR, WARNING) and code.reason in page
     assert ("Not so:" in page) == bool(code.bad)

@@ -24,6 +24,20 @@ def worlds(case: Case) -> Worlds:
     return Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price_list(case))
 
 
+def test_the_planner_s_machines_are_free_of_what_a_remedy_also_mends() -> None:
+    made = pack(
+        [
+            cause("motor", 0.3, {"hums": (0.1, 0.9)}, also_mends=["dust"]),
+            cause("dust", 0.4, {"seen": (0.05, 0.95)}),
+        ],
+        [observation("hums"), observation("seen")],
+    )
+    imagined = worlds(Case(made)).imagined
+    before, after = imagined.cells("seen"), imagined.cells("seen", frozenset({"motor"}))
+    assert imagined.present(frozenset({"motor"}))["dust"] == 0
+    assert after[1].bit_count() < 0.2 * before[1].bit_count()
+
+
 def many_tests() -> Case:
     case = Case(random_pack(random.Random(3), causes=12, observations=24))
     case.record("o0", "a1")

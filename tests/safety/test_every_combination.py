@@ -10,7 +10,7 @@ import pytest
 from gate_walk import a_start
 
 from faultfinder.knowledge.model import Need
-from faultfinder.safety import ways
+from faultfinder.safety import transitions
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW, OUT_OF_USE
 from faultfinder.safety.gate import Gate, danger_seen, owed_tests, permits, why_not_close
 
@@ -44,7 +44,7 @@ def test_which_sign_is_open_changes_only_the_words() -> None:
     for need in Need:
         assert permits(plain, need) == permits(other, need)
     assert owed_tests(plain) == owed_tests(other)
-    assert ways.open_actions(plain) == ways.open_actions(other)
+    assert transitions.open_actions(plain) == transitions.open_actions(other)
     assert why_not_close(plain, "fit_for_use") == why_not_close(other, "fit_for_use")
 
 

@@ -15,7 +15,7 @@ from reading_once import shipped
 from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
-from faultfinder.job import lost as lost_module
+from faultfinder.job import forgotten_dangers as lost_module
 from faultfinder.job.events import Event
 from faultfinder.job.findings import titles
 from faultfinder.job.state import JobState, apply, at_the_end, begin, fold, marked

@@ -11,7 +11,7 @@ import pytest
 
 from faultfinder.job.audit_model import Shadow
 from faultfinder.knowledge.model import Access, Need
-from faultfinder.safety import closing, instructions, standing, tables, ways
+from faultfinder.safety import closing, gate_state, instructions, tables, transitions
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
 from faultfinder.safety.tables import LEAVE
 
@@ -19,9 +19,9 @@ O_UNPROVED, O_DEAD = Access.OPEN_UNPROVED, Access.OPEN_DEAD
 Patch = Callable[[pytest.MonkeyPatch], None]
 
 STARTS = [
-    (standing.Gate(connection="plug"), Shadow(connection="plug")),
-    (standing.Gate(connection="isolator"), Shadow(connection="isolator")),
-    (standing.Gate(connection="plug", earthed=False), Shadow(connection="plug", earthed=False)),
+    (gate_state.Gate(connection="plug"), Shadow(connection="plug")),
+    (gate_state.Gate(connection="isolator"), Shadow(connection="isolator")),
+    (gate_state.Gate(connection="plug", earthed=False), Shadow(connection="plug", earthed=False)),
 ]
 
 
@@ -56,7 +56,10 @@ def without_an_action() -> Iterator[tuple[str, Patch]]:
                 continue
             fewer = tuple(each for each in actions if each != action)
             table = MappingProxyType({**tables.WAYS, (leg, variant): fewer})
-            yield f"way {leg} {variant}: no {action}", lambda patch, t=table: patch.setattr(ways, "WAYS", t)
+            yield (
+                f"way {leg} {variant}: no {action}",
+                lambda patch, t=table: patch.setattr(transitions, "WAYS", t),
+            )
 
 
 def with_a_wider_table() -> Iterator[tuple[str, Patch]]:
@@ -71,14 +74,14 @@ def with_a_wider_table() -> Iterator[tuple[str, Patch]]:
                 wider = MappingProxyType({**table, need: table[need] | {access}})
                 yield (
                     f"{name}: {need} in {access}",
-                    lambda patch, n=name, t=wider: patch.setattr(standing, n, t),
+                    lambda patch, n=name, t=wider: patch.setattr(gate_state, n, t),
                 )
 
 
 def without_a_guard() -> Iterator[tuple[str, Patch]]:
-    for guard in ways.GUARDS:
-        fewer = tuple(each for each in ways.GUARDS if each is not guard)
-        yield f"guard {guard[0]}", lambda patch, g=fewer: patch.setattr(ways, "GUARDS", g)
+    for guard in transitions.GUARDS:
+        fewer = tuple(each for each in transitions.GUARDS if each is not guard)
+        yield f"guard {guard[0]}", lambda patch, g=fewer: patch.setattr(transitions, "GUARDS", g)
 
 
 def with_a_kinder_outcome() -> Iterator[tuple[str, Patch]]:
@@ -99,7 +102,7 @@ def with_a_kinder_outcome() -> Iterator[tuple[str, Patch]]:
                 )
                 yield (
                     f"{action.id} {outcome.id}: {effect}",
-                    lambda patch, t=table: patch.setattr(ways, "ACTIONS", t),
+                    lambda patch, t=table: patch.setattr(transitions, "ACTIONS", t),
                 )
 
 
@@ -122,10 +125,13 @@ def with_a_leg_too_many() -> Iterator[tuple[str, Patch]]:
             if access in starts or access is leg.end or (leg.id, access) in harmless:
                 continue
             more = (*tables.LEGS, tables.Leg(leg.id, access, leg.end))
-            yield f"leg {leg.id} from {access}", lambda patch, legs=more: patch.setattr(ways, "LEGS", legs)
+            yield (
+                f"leg {leg.id} from {access}",
+                lambda patch, legs=more: patch.setattr(transitions, "LEGS", legs),
+            )
 
 
-def _same(gate: standing.Gate, *_: object) -> standing.Gate:
+def _same(gate: gate_state.Gate, *_: object) -> gate_state.Gate:
     return gate
 
 
@@ -135,17 +141,17 @@ def _set(module: object, name: str, value: object) -> Patch:
 
 def _everywhere(name: str, value: object) -> Patch:
     def patch_all(patch: pytest.MonkeyPatch) -> None:
-        for module in (standing, ways, closing, instructions):
+        for module in (gate_state, transitions, closing, instructions):
             if hasattr(module, name):
                 patch.setattr(module, name, value)
 
     return patch_all
 
 
-def _keeping(function: Callable[..., standing.Gate], *fields: str) -> Callable[..., standing.Gate]:
+def _keeping(function: Callable[..., gate_state.Gate], *fields: str) -> Callable[..., gate_state.Gate]:
     """The function, but for these fields, which stay as they were."""
 
-    def kept(gate: standing.Gate, *rest: object) -> standing.Gate:
+    def kept(gate: gate_state.Gate, *rest: object) -> gate_state.Gate:
         after = function(gate, *rest)
         return dataclasses.replace(after, **{name: getattr(gate, name) for name in fields})
 
@@ -153,7 +159,7 @@ def _keeping(function: Callable[..., standing.Gate], *fields: str) -> Callable[.
 
 
 def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
-    s = standing
+    s = gate_state
     for name in ("danger_seen", "doubt"):
         yield f"{name} does nothing", _everywhere(name, _same)
     for name in ("paused", "resumed", "corrected", "reading_brought", "remedy_done", "_no_more_running"):
@@ -211,22 +217,24 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
         fewer = _without_test(test)
         yield f"{test} is not needed", _everywhere("needed_tests", fewer)
     yield "tests are never owed", _everywhere("owed_tests", lambda gate: ())
-    yield "tests can be made anywhere", _set(ways, "_tests_in_reach", lambda gate: list(RETURN_TESTS))
+    yield "tests can be made anywhere", _set(transitions, "_tests_in_reach", lambda gate: list(RETURN_TESTS))
     yield "covers off is not seen", _everywhere("permits", _permits_without_covers)
     yield "a stop is not seen", _everywhere("permits", _permits_in_a_stop)
     yield "danger is not seen", _everywhere("permits", _permits_in_danger)
     yield "instructions for the asking", _set(instructions, "_ask_for", lambda *_: None)
-    yield "ways out of a stop", _set(ways, "_legs_from", _legs_in_a_stop)
-    yield "opening is not noted", _set(ways, "_arrive", _arrive_keeping("opened", "open"))
-    yield "tests outlive an opening", _set(ways, "_arrive", _arrive_keeping("passed", "open"))
-    yield "covers off is not noted", _set(ways, "_arrive", _arrive_keeping("covers_off", "open"))
-    yield "open again is closed again", _set(ways, "_arrive", _arrive_isolated)
-    yield "anything may be confirmed", _set(ways, "open_actions", lambda gate: tuple(ACTIONS.values()))
-    yield "any order", _set(ways, "_next_of", _last_of)
+    yield "ways out of a stop", _set(transitions, "_legs_from", _legs_in_a_stop)
+    yield "opening is not noted", _set(transitions, "_arrive", _arrive_keeping("opened", "open"))
+    yield "tests outlive an opening", _set(transitions, "_arrive", _arrive_keeping("passed", "open"))
+    yield "covers off is not noted", _set(transitions, "_arrive", _arrive_keeping("covers_off", "open"))
+    yield "open again is closed again", _set(transitions, "_arrive", _arrive_isolated)
+    yield "anything may be confirmed", _set(transitions, "open_actions", lambda gate: tuple(ACTIONS.values()))
+    yield "any order", _set(transitions, "_next_of", _last_of)
     yield (
         "a failed earth test is wiped by the class",
         _everywhere("measurable", lambda gate, test: gate.earthed or not test.startswith("earth")),
     )
+    yield "what was forgotten is not noted", _everywhere("danger_seen", _keeping(s.danger_seen, "forgotten"))
+    yield "tests deal with what was forgotten", _everywhere("settled", _settled_and_remembered)
     yield "nobody must cut the supply", _set(closing, "must_be_cut", lambda gate, unsafe=(): False)
     yield "fit whatever is open", _set(closing, "_why_not_fit", lambda gate, unsafe: "")
     yield "a stopped job ends as it likes", _set(closing, "_why_not_stopped", lambda gate, state: "")
@@ -235,18 +243,19 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
 
 
 _why_not = closing.why_not_close
-standing_lapse = standing._lapse
-standing_restart = standing.restart_after_stop
+_settled, standing_owed = gate_state.settled, gate_state.owed_tests
+standing_lapse = gate_state._lapse
+standing_restart = gate_state.restart_after_stop
 _arrive, _legs, _next, _needed, _permits = (
-    ways._arrive,
-    ways._legs_from,
-    ways._next_of,
-    standing.needed_tests,
-    standing.permits,
+    transitions._arrive,
+    transitions._legs_from,
+    transitions._next_of,
+    gate_state.needed_tests,
+    gate_state.permits,
 )
 
 
-def _handed_over(gate: standing.Gate, state: str, unsafe: tuple[str, ...] = ()) -> str:
+def _handed_over(gate: gate_state.Gate, state: str, unsafe: tuple[str, ...] = ()) -> str:
     return (
         ""
         if state == "handed_over" and not gate.stop and not gate.covers_off
@@ -254,45 +263,50 @@ def _handed_over(gate: standing.Gate, state: str, unsafe: tuple[str, ...] = ()) 
     )
 
 
-def _settled_at_once(gate: standing.Gate) -> standing.Gate:
+def _settled_at_once(gate: gate_state.Gate) -> gate_state.Gate:
     return dataclasses.replace(gate, opened=False, touched=False, signs=(), passed=frozenset())
 
 
-def _without_test(test: str) -> Callable[[standing.Gate], tuple[str, ...]]:
+def _settled_and_remembered(gate: gate_state.Gate) -> gate_state.Gate:
+    after = _settled(gate)
+    return after if standing_owed(after) else dataclasses.replace(after, forgotten=False)
+
+
+def _without_test(test: str) -> Callable[[gate_state.Gate], tuple[str, ...]]:
     return lambda gate: tuple(each for each in _needed(gate) if each != test)
 
 
-def _permits_without_covers(gate: standing.Gate, need: Need) -> bool:
+def _permits_without_covers(gate: gate_state.Gate, need: Need) -> bool:
     return _permits(dataclasses.replace(gate, covers_off=False), need)
 
 
-def _permits_in_a_stop(gate: standing.Gate, need: Need) -> bool:
+def _permits_in_a_stop(gate: gate_state.Gate, need: Need) -> bool:
     return _permits(dataclasses.replace(gate, stop=""), need)
 
 
-def _permits_in_danger(gate: standing.Gate, need: Need) -> bool:
+def _permits_in_danger(gate: gate_state.Gate, need: Need) -> bool:
     return _permits(dataclasses.replace(gate, signs=()), need)
 
 
-def _legs_in_a_stop(gate: standing.Gate) -> tuple[tables.Leg, ...]:
+def _legs_in_a_stop(gate: gate_state.Gate) -> tuple[tables.Leg, ...]:
     return _legs(dataclasses.replace(gate, stop="")) + (_legs(gate) if gate.stop == LEAVE else ())
 
 
-def _arrive_keeping(name: str, leg_id: str) -> Callable[[standing.Gate, tables.Leg], standing.Gate]:
-    def arrive(gate: standing.Gate, leg: tables.Leg) -> standing.Gate:
+def _arrive_keeping(name: str, leg_id: str) -> Callable[[gate_state.Gate, tables.Leg], gate_state.Gate]:
+    def arrive(gate: gate_state.Gate, leg: tables.Leg) -> gate_state.Gate:
         after = _arrive(gate, leg)
         return dataclasses.replace(after, **{name: getattr(gate, name)}) if leg.id == leg_id else after
 
     return arrive
 
 
-def _arrive_isolated(gate: standing.Gate, leg: tables.Leg) -> standing.Gate:
+def _arrive_isolated(gate: gate_state.Gate, leg: tables.Leg) -> gate_state.Gate:
     return dataclasses.replace(_arrive(gate, leg), access=leg.end)
 
 
-def _last_of(gate: standing.Gate, leg: str) -> str:
+def _last_of(gate: gate_state.Gate, leg: str) -> str:
     held = gate.held if gate.leg == leg else ()
-    return next((each for each in reversed(ways._actions_of(gate, leg)) if each not in held), "")
+    return next((each for each in reversed(transitions._actions_of(gate, leg)) if each not in held), "")
 
 
 MUTANTS = dict(

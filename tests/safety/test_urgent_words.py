@@ -13,8 +13,8 @@ from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.job import events as happened
 from faultfinder.safety.urgent import heard
-from faultfinder.terminal.before import ask_pack
 from faultfinder.terminal.console.alarm import left_for_danger
+from faultfinder.terminal.startup import ask_pack
 
 GAS, SMOKE, SMELL = "gas_smell", "smoke_or_flame", "burning_smell_now"
 SHOCK, WATER = "tingle", "water_on_live_parts"

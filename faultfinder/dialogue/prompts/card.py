@@ -13,17 +13,17 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.card_line import Item, Tick, card_items, read_card_line
+from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.ending import closed_stopped
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, connected
-from faultfinder.dialogue.telling import why_cause
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

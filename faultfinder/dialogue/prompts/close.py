@@ -9,13 +9,13 @@ from typing import ClassVar
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Said, note, options, question
-from faultfinder.dialogue.summing_up import summary
+from faultfinder.dialogue.summary import summary
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk
-from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

@@ -8,11 +8,11 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.said_of_signs import sign_lines
+from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.reasoning.evidence.facts import read_fact

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.choosing import NotTaken, several
-from faultfinder.dialogue.said_of_signs import sign_lines
+from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
-from faultfinder.dialogue.taking import anything
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need

@@ -8,11 +8,11 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Said, note
-from faultfinder.dialogue.taking import anything
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

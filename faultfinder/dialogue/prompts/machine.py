@@ -8,11 +8,11 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import NotTaken
+from faultfinder.dialogue.line_answers import anything, plate_example
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Said, note, options, question
-from faultfinder.dialogue.taking import anything, plate_example
 from faultfinder.dialogue.talk import Prompt, Reply, Talk
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact

@@ -9,14 +9,14 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.line_parser import Typed
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import answered_one, take
 from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import Typed
-from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

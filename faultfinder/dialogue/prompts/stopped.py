@@ -9,9 +9,9 @@ from typing import ClassVar
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import option
 from faultfinder.dialogue.ending import closed_stopped
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety

@@ -10,14 +10,14 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
+from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pages import page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.said_of_signs import sign_lines
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import NotUnderstood, Typed, name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -88,7 +88,7 @@ class AskTest(Prompt):
 
     def _worth(self, talk: Talk) -> list[Said]:
         step = offers.step_to(talk, self.target)
-        return [present.step_line(step)] if step is not None and not self.proof else []
+        return [present.minutes_line(step)] if step is not None and not self.proof else []
 
     def _page(self, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
@@ -112,7 +112,8 @@ class AskTest(Prompt):
 
     def about(self, talk: Talk) -> str:
         step = offers.step_to(talk, self.target)
-        return step.reasons[0].cause if step is not None and step.reasons else ""
+        reasons = talk.case.reasoned(step).reasons if step is not None else ()
+        return reasons[0].cause if reasons else ""
 
     def minutes(self, talk: Talk) -> float:
         return offers.item_of(talk, self.target).minutes
@@ -237,8 +238,9 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     item = offers.item_of(talk, target)
     step = offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
-    if step is not None and step.reasons:
-        return said + present.why_step(talk.case, step)
+    reasoned = talk.case.reasoned(step) if step is not None else None
+    if reasoned is not None and reasoned.reasons:
+        return [*said, present.step_line(reasoned), *present.why_step(talk.case, reasoned)]
     return said or [Line(say("why_proof"))]
 
 

@@ -8,12 +8,12 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import NotTaken, several
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Access, Need
@@ -79,7 +79,7 @@ class AskTrial(Prompt):
             said: list[Said] = [note(say("trial_all_gone"))]
             now, out = offers.changes(replace(now, current=Over()), before, said)
             return now, events, out
-        now = replace(now, current=Over(), chosen="", declined=frozenset())
+        now = replace(now, current=Over(), chosen="", declined=frozenset(now.job.declined))
         now, out = offers.changes(now, before, [note(say("trial_goes_on"))])
         return now, events, out
 

@@ -8,13 +8,13 @@ from types import MappingProxyType
 from typing import ClassVar
 
 from faultfinder.dialogue.choosing import NotTaken, by_text, option
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import danger_reply
 from faultfinder.dialogue.prompts.stopped import AskReason
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety.dangers import LEAVE_NOW, SIGNS, told_at_once

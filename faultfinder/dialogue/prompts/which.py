@@ -8,13 +8,13 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
+from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which, name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of
 from faultfinder.dialogue.reading_drawn import drawn
-from faultfinder.dialogue.said_of_signs import sign_lines
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.dialogue.typed import NotUnderstood, Piece, Typed, Which, name_of
-from faultfinder.dialogue.words import say
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.return_tests import counted

@@ -83,6 +83,11 @@ def _of_a_fact(fact: Fact) -> dict[str, str]:
     return {
         "values": kind,
         "class value": value,
+        "usual": "; ".join(
+            f"{_conditions(row.when)}: " + ", ".join(f"{name} {part:g}" for name, part in row.shares.items())
+            for row in fact.usual
+        )
+        or "nothing",
         "required": _yes(fact.required),
         "applies": _conditions(fact.applies),
     }
@@ -97,6 +102,7 @@ def _of_a_cause(cause: Cause) -> dict[str, str]:
         "remedy's access": str(cause.remedy_need) + ", touches electrics" * cause.touches_electrics,
         "proof": ", ".join(cause.proof) or "none",
         "takes": f"{cause.takes:g}",
+        "also mends": ", ".join(cause.also_mends) or "nothing",
         "returns": f"{cause.returns:g}",
         "handed to": cause.hand_to or "nobody",
         "group": cause.group or "none",
@@ -131,6 +137,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     figures["unsafe"] = (
         ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"
     )
+    figures["tried by"] = ", ".join(item.tried_by) or "itself"
     figures["danger"] = ", ".join(f"{answer} {sign}" for answer, sign in item.danger.items()) or "none"
     if item.reading is not None:
         spec = item.reading

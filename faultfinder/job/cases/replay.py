@@ -116,7 +116,7 @@ def _held_against(case: Case, state: JobState, expect: Expect, position: int) ->
                 misses.append(Miss(position, f"unlikely {name}", f"at most {most:g}", f"{got:.3f}"))
     if expect.first_step_one_of:
         unknown = _no_step(case.pack, expect.first_step_one_of)
-        steps = [step.target for step in case.next_steps(8) if step.kind.value != "change access"][:1]
+        steps = [step.target for step in case.steps()[:8] if step.kind.value != "change access"][:1]
         if unknown:
             misses.append(Miss(position, EVENT, "to be taken", unknown))
         elif not set(steps) & set(expect.first_step_one_of):

@@ -20,7 +20,7 @@ from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import SUFFIX, Record, RecordError, job_path, read_record
 from faultfinder.job.record.whole_file import reason_of, try_to_remove
-from faultfinder.job.workshop.beside import beside, stem_of
+from faultfinder.job.workshop.attachments import beside, stem_of
 from faultfinder.job.workshop.forget import forgotten, is_forgotten
 
 NEW, KNOWN, LONGER, AT_ODDS, LEFT = "new", "known", "longer", "at odds", "left"

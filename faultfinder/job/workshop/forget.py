@@ -24,7 +24,7 @@ from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_li
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import HEADER, SUFFIX, Record, RecordError, read_record
 from faultfinder.job.record.whole_file import reason_of
-from faultfinder.job.workshop.beside import about_path, beside, read_about
+from faultfinder.job.workshop.attachments import about_path, beside, read_about
 
 REMOVED = "(removed)"
 LEAST = 3

@@ -159,7 +159,7 @@ def _flaws_of(observation: Observation, bounds: list[tuple[float, float]], shown
     turned = [name for name, (low, high) in zip(names, bounds, strict=True) if low > high]
     for name, (low, high) in zip(names, bounds, strict=True):
         if low > high:
-            yield Flaw("turned", name, f"runs from {_n(low)} down to {_n(high)} {unit}{shown}")
+            yield Flaw("turned", name, f"{name} runs from {_n(low)} down to {_n(high)} {unit}{shown}")
     if turned:
         return
     order = sorted((low, high, name) for name, (low, high) in zip(names, bounds, strict=True) if low < high)
@@ -175,7 +175,9 @@ def _flaws_of(observation: Observation, bounds: list[tuple[float, float]], shown
         if low > top and not _same(low, top):
             yield Flaw("gap", name, f"nothing covers {_n(top)} to {_n(low)} {unit}{shown}")
         elif low < top and not _same(low, top):
-            yield Flaw("overlap", name, f"shares {_n(low)} to {_n(min(top, high))} {unit} with {last}{shown}")
+            yield Flaw(
+                "overlap", name, f"{name} shares {_n(low)} to {_n(min(top, high))} {unit} with {last}{shown}"
+            )
         if high > top:
             top, last = high, name
     if not math.isinf(top):

@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 
 from faultfinder.knowledge.analysis.effects import Effects, as_said
 from faultfinder.knowledge.analysis.machines import possible
-from faultfinder.knowledge.authoring.view import View
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.model import Cause, Kind, Need
 
 FIVE = 5.0

@@ -7,7 +7,7 @@ import re
 
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.analysis.machines import together
-from faultfinder.knowledge.authoring.view import View
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation
 

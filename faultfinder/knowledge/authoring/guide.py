@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 
-from faultfinder.knowledge.checks import CODES
+from faultfinder.knowledge.authoring.pages import pages
 from faultfinder.knowledge.formulas.expression import PLAIN_FUNCTIONS
 from faultfinder.knowledge.instructions.acts import ACTS, acts_of
 from faultfinder.knowledge.model import Kind, Need
@@ -133,7 +133,7 @@ def _codes() -> Iterable[str]:
     for level in ("error", "warning"):
         yield f"#### {level.capitalize()}s"
         yield ""
-        for code in CODES.values():
+        for code in pages().values():
             if code.level == level:
                 yield f"- `{code.id}`: {code.title}"
         yield ""

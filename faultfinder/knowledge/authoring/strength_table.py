@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from faultfinder.knowledge.analysis.discrimination import look_alike_groups
 from faultfinder.knowledge.analysis.effects import Effects
-from faultfinder.knowledge.authoring.view import View
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.model import NOWHERE, Pack
 from faultfinder.knowledge.schema.read import Gathered
 

@@ -134,6 +134,9 @@ def cause(entry: Entry, names: Names) -> Cause:
             known_names(values.names("proof"), "observation", names.answers, f"{entry.id}: proof", names)
         ),
         takes=values.number("takes", _usual_takes(values)),
+        also_mends=tuple(
+            known_names(values.names("also_mends"), "cause", names.causes, f"{entry.id}: also_mends", names)
+        ),
         returns=values.number("returns"),
         hand_to=values.text("hand_to"),
         advice=values.text("advice"),

@@ -96,6 +96,9 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         said=values.texts("said"),
         danger=MappingProxyType(danger),
         unsafe=MappingProxyType(unsafe),
+        tried_by=tuple(
+            known_names(values.names("tried_by"), "observation", names.answers, f"{what}: tried_by", names)
+        ),
         return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),

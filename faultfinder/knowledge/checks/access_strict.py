@@ -4,43 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.checks.act_against_words import contradiction
 from faultfinder.knowledge.checks.unsafe_access import told_otherwise
-from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.instructions.acts import allowed
 from faultfinder.knowledge.instructions.unsafe_text import stays_outside
 from faultfinder.knowledge.model import Need, Observation, Step
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "access-strict",
-    WARNING,
-    "the access is stricter than the instruction",
-    "Taking covers off costs the most time of a job. An instruction that speaks of nothing inside "
-    "the machine can be followed with covers on.",
-    """
-observations:
-  label_seen:
-    kind: look
-    ask: Is the label legible?
-    how: Read the label on the underside.
-    answers: {legible: Yes, worn: No}
-    access: open_dead
-""",
-    """
-observations:
-  label_seen:
-    kind: look
-    ask: Is the label legible?
-    how: Read the label on the underside.
-    answers: {legible: Yes, worn: No}
-    access: covers_on
-""",
-)
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item in view.asked:
         probes = isinstance(item, Observation) and item.probes is not None
         if (
@@ -53,7 +26,7 @@ def check(view: View) -> Iterator[Problem]:
         if stays_outside(f"{item.ask} {item.how} {item.why}"):
             mark = view.mark(item.id, "access")
             message = f"{item.id}: its instruction stays outside the machine"
-            yield view.problem(CODE, mark, message, "access: covers_on; or say what is opened")
+            yield Objection(mark, message, "access: covers_on; or say what is opened")
 
 
 def _outside(step: Step) -> bool:

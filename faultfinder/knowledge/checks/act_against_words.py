@@ -4,58 +4,25 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.checks.unsafe_access import told_otherwise
-from faultfinder.knowledge.code import Code
 from faultfinder.knowledge.instructions.acts import ACTS, allowed
 from faultfinder.knowledge.instructions.deeds import Found, against_act, against_need
 from faultfinder.knowledge.instructions.unsafe_text import sentences
 from faultfinder.knowledge.instructions.verbs import WORK, head_verbs, verbs_against
 from faultfinder.knowledge.model import Need, Step
-from faultfinder.knowledge.problem import ERROR, Problem
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.value_types import quoted
 
-CODE = Code(
-    "act-against-words",
-    ERROR,
-    "the words of a step do something else than its act",
-    "The gate goes by the act of a step, people by its words: both must say the same. One step does one "
-    "thing; what its "
-    "words do besides (switching on, opening, putting a meter on, pulling a lead off) is a step of its own, "
-    "in an access "
-    "where that may be shown.",
-    """
-observations:
-  element_glow:
-    kind: look
-    ask: Does the element glow?
-    how:
-      - look: Put the plug in for a moment and look at the element.
-    answers: {glows: Yes, dark: No}
-    access: open_dead
-""",
-    """
-observations:
-  element_glow:
-    kind: look
-    ask: Does it glow through the slots?
-    how:
-      - plug_in: Put the plug in.
-      - look: Look through the slots.
-    answers: {glows: Yes, dark: No}
-    access: in_use
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item, _, need, step in view.steps():
         if (step.stated and not allowed(step.act, need)) or told_otherwise(step.text, need):
             continue
         told = contradiction(step, need)
         if told is not None:
             message, hint = told
-            yield view.problem(CODE, step.mark, f"{item.id}: {message}", hint)
+            yield Objection(step.mark, f"{item.id}: {message}", hint)
 
 
 def contradiction(step: Step, need: Need) -> tuple[str, str] | None:

@@ -4,46 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.instructions.acts import ACTS, SHOWN_IN, allowed
 from faultfinder.knowledge.model import Need, Step
-from faultfinder.knowledge.problem import ERROR, Problem
-
-CODE = Code(
-    "act-not-here",
-    ERROR,
-    "the step does what its access does not allow",
-    "Each act has the access states in which it may be shown, and an instruction may have only acts that "
-    "are allowed in "
-    "every state where it can be shown: nothing is run or fed but in_use, no lead comes off but open_dead. What is "
-    "measured running gets an observation of its own; the run that proves a repair stands under then_run.",
-    """
-observations:
-  element_glow:
-    kind: look
-    ask: Does the element glow?
-    how:
-      - run: Let it heat for a minute.
-      - look: Look at the element.
-    answers: {glows: Yes, dark: No}
-    access: open_dead
-""",
-    """
-observations:
-  element_glow:
-    kind: look
-    ask: Is the element discoloured at one place?
-    how:
-      - uncover: Base cover off.
-      - look: Look along the element.
-    answers: {even: No, spot: Yes}
-    access: open_dead
-""",
-)
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item, key, need, step in view.steps():
         if not step.stated or allowed(step.act, need):
             continue
@@ -53,7 +20,7 @@ def check(view: View) -> Iterator[Problem]:
             else f"{key} with {'remedy_need' if key == 'remedy_how' else 'access'} {need}"
         )
         message = f'{item.id}: a step of "{step.act}" is not for {where}'
-        yield view.problem(CODE, step.mark, message, _hint(step, key))
+        yield Objection(step.mark, message, _hint(step, key))
 
 
 def _hint(step: Step, key: str) -> str:

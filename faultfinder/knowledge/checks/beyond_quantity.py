@@ -5,30 +5,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 from faultfinder.trade.readings.reading import QUANTITIES
 from faultfinder.trade.readings.units import Quantity
 
-CODE = Code(
-    "beyond-quantity",
-    WARNING,
-    "numbers that no appliance has",
-    "A limit or range in the wrong unit is off by a thousand. What lies outside everything that an "
-    "appliance in a home can give is such a slip: 2400 with unit kW, 12 with unit mF.",
-    """
-facts:
-  lamp_watts: {ask: Power of the lamp, kind: number, unit: kW, range: [5, 100]}
-""",
-    """
-facts:
-  lamp_watts: {ask: Power of the lamp, kind: number, unit: W, range: [5, 100]}
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for fact in view.pack.facts.values():
         if fact.kind != "number" or not fact.unit:
             continue
@@ -36,7 +19,7 @@ def check(view: View) -> Iterator[Problem]:
         if fitting and not any(_inside(q, fact.unit, fact.high) for q in fitting):
             message = f"{fact.id}: {fact.high:g} {fact.unit} is more than any appliance has"
             hint = f"for {fitting[0].title}: another unit, or another range"
-            yield view.problem(CODE, view.fact_mark(fact.id, "unit"), message, hint)
+            yield Objection(view.fact_mark(fact.id, "unit"), message, hint)
     for observation in view.pack.observations.values():
         spec = observation.reading
         quantity = QUANTITIES.get(spec.quantity) if spec is not None else None
@@ -49,7 +32,7 @@ def check(view: View) -> Iterator[Problem]:
                     what = f"{observation.id}: bands, {answer.id}"
                     message = f"{what}: {text} {spec.unit} is beyond what any appliance gives"
                     mark = view.limit_mark(observation.id, answer.id, end)
-                    yield view.problem(CODE, mark, message, "put unit and limits right")
+                    yield Objection(mark, message, "put unit and limits right")
         closed = _number(spec.bands[0].high) if spec.bands else None
         if spec.quantity == "resistance" and closed is not None:
             ohms = closed * quantity.units[spec.unit].factor
@@ -59,9 +42,7 @@ def check(view: View) -> Iterator[Problem]:
                 and _CONTACT.search(f"{observation.id} {observation.ask}")
             ):
                 message = f"{observation.id}: up to {closed:g} {spec.unit} it counts as closed"
-                yield view.problem(
-                    CODE, view.mark(observation.id, "unit"), message, "put unit and limits right"
-                )
+                yield Objection(view.mark(observation.id, "unit"), message, "put unit and limits right")
         least = _number(spec.bands[0].low) if spec.bands else None
         if (
             spec.quantity == "resistance"
@@ -70,9 +51,7 @@ def check(view: View) -> Iterator[Problem]:
         ):
             if _INSULATION.search(f"{observation.id} {observation.ask}".replace("_", " ")):
                 message = f"{observation.id}: {least:g} {spec.unit} counts as sound insulation"
-                yield view.problem(
-                    CODE, view.mark(observation.id, "unit"), message, "insulation is read in Mohm"
-                )
+                yield Objection(view.mark(observation.id, "unit"), message, "insulation is read in Mohm")
 
 
 CLOSED = 1000.0

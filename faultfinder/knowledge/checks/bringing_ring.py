@@ -4,30 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import ERROR, Problem
-
-CODE = Code(
-    "bringing-ring",
-    ERROR,
-    "causes bring one another on in a ring",
-    "If A brings on B and B brings on A, neither has a chance of its own and no order to work them "
-    "out in. Say which comes first; or make the weaker one a state.",
-    """
-states:
-  hot: {title: Hot, brought_on_by: {hotter: often}, shows: {stays_cold: never}}
-  hotter: {title: Hotter, brought_on_by: {hot: often}, shows: {}}
-""",
-    """
-states:
-  hot: {title: Hot, brought_on_by: {hotter: often}, shows: {stays_cold: never}}
-  hotter: {title: Hotter, brought_on_by: {boiled_dry: often}, shows: {}}
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     items = view.bringers
     settled: set[str] = set()
     for start in items:
@@ -35,7 +16,7 @@ def check(view: View) -> Iterator[Problem]:
         if ring:
             mark = view.mark(ring[0], "brought_on_by", ring[-1])
             shown = " brings on ".join([*ring, ring[0]])
-            yield view.problem(CODE, mark, f"a ring: {shown}", "leave out the weakest of these links")
+            yield Objection(mark, f"a ring: {shown}", "leave out the weakest of these links")
 
 
 def _ring(view: View, start: str, settled: set[str]) -> list[str]:

@@ -4,28 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "certain",
-    WARNING,
-    "a chance of 0 or 1",
-    "With 0 and 1 one wrong answer removes the true cause for good, whatever is measured later. "
-    "Write always (0.98) or never (0.01), unless it cannot be otherwise by the nature of things.",
-    """
-states:
-  cool: {title: Cool, brought_on_by: {scale_thick: often}, shows: {slow_to_boil: 1}}
-""",
-    """
-states:
-  cool: {title: Cool, brought_on_by: {scale_thick: often}, shows: {slow_to_boil: always}}
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for name, item in view.bringers.items():
         for bringer, chance in item.brought_on_by.items():
             if chance in (0.0, 1.0):
@@ -45,10 +28,10 @@ def check(view: View) -> Iterator[Problem]:
             yield _told(view, seen.id, 1.0, "reliability")
 
 
-def _told(view: View, item: str, chance: float, *path: str) -> Problem:
+def _told(view: View, item: str, chance: float, *path: str) -> Objection:
     word = "always" if chance else "never, or a small number"
     key = path[0]
     hint = "write 0.99" if key == "reliability" else f"write {word}"
-    return view.problem(
-        CODE, view.mark(item, *path), f"{item}: {key} is {chance:g}: no later answer can mend it", hint
+    return Objection(
+        view.mark(item, *path), f"{item}: {key} is {chance:g}: no later answer can mend it", hint
     )

@@ -4,34 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.checks import only_if_never
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "gate-shut",
-    WARNING,
-    "nothing it shows can be asked",
-    "An observation with only_if is asked after the answers named there. A cause that shows it, but "
-    "never leads to one of those answers, can never be seen there.",
-    """
-observations:
-  lid_force: {kind: look, ask: Does it take two hands?, answers: yes_no, only_if: {lid_sticks: yes}}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {lid_force: often}}
-""",
-    """
-observations:
-  lid_force: {kind: look, ask: Does it take two hands?, answers: yes_no, only_if: {lid_sticks: yes}}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {lid_sticks: often, lid_force: often}}
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.checks.only_if_never import check as never_asked
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
-    never = {problem.message.partition(":")[0] for problem in only_if_never.check(view)}
+def check(view: View) -> Iterator[Objection]:
+    never = {problem.message.partition(":")[0] for problem in never_asked(view)}
     for observation in view.pack.observations.values():
         if observation.id in never:
             continue
@@ -44,7 +23,7 @@ def check(view: View) -> Iterator[Problem]:
                     message = f"{name}: {observation.id} is asked only after {wanted}, which it never shows"
                     hint = f"let it show {gate} as well, or leave the link out"
                     mark = view.key_mark(view.section_of(name), name, "shows", observation.id)
-                    yield view.problem(CODE, mark, message, hint)
+                    yield Objection(mark, message, hint)
 
 
 def _opens(view: View, name: str, gate: str, answers: tuple[str, ...]) -> bool:

@@ -4,40 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.formulas.expression import ExpressionError, parse
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.strength_words import PROGRAM_FACTS
 
-CODE = Code(
-    "idle-fact",
-    WARNING,
-    "a fact that nothing uses",
-    "Every fact is a question to a person. One that no limit, class value, applies:, plate: or outside: uses, and "
-    "that the program does not read by itself either, is asked for nothing.",
-    """
-facts:
-  colour: {ask: Colour of the jug, kind: choice, choices: {white: White, steel: Steel}}
-""",
-    """
-facts:
-  lid: {ask: What kind of lid, kind: choice, choices: {hinged: Hinged, loose: Comes off}}
-observations:
-  hinge_worn: {kind: look, ask: Is the hinge worn?, answers: yes_no, applies: {lid: hinged}}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_worn: often}}
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     used = set(PROGRAM_FACTS) | _named(view.pack) | _computed(view.pack)
     for fact in view.pack.facts:
         if fact not in used:
             hint = "let a limit or applies: use it, or leave it out"
-            yield view.problem(CODE, view.fact_mark(fact), f"{fact}: nothing uses this fact", hint)
+            yield Objection(view.fact_mark(fact), f"{fact}: nothing uses this fact", hint)
 
 
 def _named(pack: Pack) -> set[str]:

@@ -4,35 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.formulas.expression import names_in
-from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.keys import FACT, FILE, OBSERVATION, QUESTION
 from faultfinder.knowledge.schema.read import inner_names
 
-CODE = Code(
-    "key-as-name",
-    WARNING,
-    "a name that is a key of the rules",
-    "A key that slips one step too far right becomes a name of what stands above it: minutes: 3 under "
-    "answers: is an answer called minutes. Line it up again; if such a name is meant, take another.",
-    """
-observations:
-  hinge_seen: {kind: look, ask: How is the hinge?, answers: {whole: Whole, worn: Worn, minutes: 3}}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_seen: {worn: 0.6}}}
-""",
-    """
-observations:
-  hinge_seen: {kind: look, ask: How is the hinge?, answers: {whole: Whole, worn: Worn}, minutes: 3}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_seen: {worn: often}}}
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for section, keys in PLACES:
         for entry in view.gathered.entries(section):
             for key in keys:
@@ -44,13 +23,13 @@ def check(view: View) -> Iterator[Problem]:
                         hint = (
                             f"if the key {name.text} is meant, line it up with {key}; else take another name"
                         )
-                        yield view.problem(CODE, name.mark, message, hint)
+                        yield Objection(name.mark, message, hint)
     for section, pairs in (("instruments", view.gathered.instruments), ("glossary", view.gathered.glossary)):
         for word, _ in pairs:
             if FILE.key(word.text) is not None:
                 message = f"{word.text} is a name here, under {section}"
                 hint = f"if the part {word.text} is meant, begin it at the margin; else take another name"
-                yield view.problem(CODE, word.mark, message, hint)
+                yield Objection(word.mark, message, hint)
 
 
 OWN = {"observations": OBSERVATION, "facts": FACT, "asks": QUESTION}

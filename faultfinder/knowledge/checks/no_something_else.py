@@ -4,49 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "no-something-else",
-    WARNING,
-    "a sub-system has no something_else",
-    "No rule base knows every fault. Each file with causes needs a cause something_else_<file>, so "
-    "that the tool can say: stop guessing and go to the maker's diagram.",
-    """
-pack: {title: Lamp, version: 1}
-causes:
-  bulb_dead:
-    title: Bulb dead
-    how_common: 0.9
-    hazard: none
-    remedy: Replace the bulb
-    minutes: 5
-    if_missed: 60
-    shows: {dark: always}
-observations:
-  dark: {kind: look, ask: Is it dark?, answers: yes_no}
-""",
-    """
-pack: {title: Lamp, version: 1}
-causes:
-  something_else_lamp:
-    title: Something else
-    how_common: 0.9
-    hazard: none
-    remedy: Stop guessing
-    minutes: 5
-    if_missed: 60
-    shows: {dark: always}
-observations:
-  dark: {kind: look, ask: Is it dark?, answers: yes_no}
-""",
-    alone=True,
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     firsts: dict[str, str] = {}
     for cause in view.pack.causes.values():
         firsts.setdefault(cause.sub_system, cause.id)
@@ -55,4 +17,4 @@ def check(view: View) -> Iterator[Problem]:
         if wanted not in view.pack.causes:
             mark = view.section_mark("causes", first)
             message = f"the sub-system {sub_system} has no cause {wanted}"
-            yield view.problem(CODE, mark, message, "add it: its remedy is to stop guessing")
+            yield Objection(mark, message, "add it: its remedy is to stop guessing")

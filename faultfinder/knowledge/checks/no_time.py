@@ -5,51 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.model import Kind, Need
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "no-time",
-    WARNING,
-    "work that takes no time",
-    "What takes no minutes costs nothing, so it is asked or done before everything else. Behind a "
-    "cover, at the plug or with a meter nothing takes less than a quarter of a minute.",
-    """
-observations:
-  lamp_reading:
-    kind: reading
-    ask: Resistance of the lamp
-    how: Pull one wire off the lamp, probes on its two ends.
-    quantity: resistance
-    unit: ohm
-    bands: {whole: [0, 900], broken: [900, OL]}
-    access: open_dead
-    minutes: 0
-    needs: [multimeter]
-states:
-  lamp_gone: {title: Lamp gone, brought_on_by: {element_open: rarely}, shows: {lamp_reading: {broken: often}}}
-""",
-    """
-observations:
-  lamp_reading:
-    kind: reading
-    ask: Resistance of the lamp
-    how: Pull one wire off the lamp, probes on its two ends.
-    quantity: resistance
-    unit: ohm
-    bands: {whole: [0, 900], broken: [900, OL]}
-    access: open_dead
-    minutes: 2
-    needs: [multimeter]
-states:
-  lamp_gone: {title: Lamp gone, brought_on_by: {element_open: rarely}, shows: {lamp_reading: {broken: often}}}
-""",
-)
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item in view.asked:
         hands_on = item.need in (Need.ISOLATED, Need.OPEN_DEAD) or item.kind is Kind.READING
         if hands_on and item.minutes < LEAST and _written(view, item.id):
@@ -72,6 +33,6 @@ def _written(view: View, item: str) -> bool:
     return re.fullmatch(r"[0-9.]+", view.written(item, "minutes") or "") is not None
 
 
-def _told(view: View, item: str, minutes: float, hint: str) -> Problem:
+def _told(view: View, item: str, minutes: float, hint: str) -> Objection:
     what = f"{item}: {minutes:g} minutes, and the machine is isolated or opened or measured for it"
-    return view.problem(CODE, view.mark(item, "minutes"), what, hint)
+    return Objection(view.mark(item, "minutes"), what, hint)

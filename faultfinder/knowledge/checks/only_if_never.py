@@ -5,40 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.analysis.machines import together
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.model import Observation, Question
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "only-if-never",
-    WARNING,
-    "its only_if can never hold",
-    "only_if asks for an answer that cannot be there when the question is: the gate has its own gate "
-    "that excludes it, stands on another machine, or waits for this one.",
-    """
-observations:
-  first_lamp: {kind: look, ask: Is the lamp lit?, answers: yes_no, only_if: {second_lamp: yes}}
-  second_lamp: {kind: look, ask: Is the second lamp lit?, answers: yes_no, only_if: {first_lamp: yes}}
-""",
-    """
-observations:
-  first_lamp: {kind: look, ask: Is the lamp lit?, answers: yes_no}
-  second_lamp: {kind: look, ask: Is the second lamp lit?, answers: yes_no, only_if: {first_lamp: yes}}
-""",
-)
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item in view.asked:
         if not item.only_if:
             continue
         why = _why_never(view, item)
         if why:
             mark = view.mark(item.id, "only_if")
-            yield view.problem(
-                CODE, mark, f"{item.id}: can never be asked: {why}", "loosen only_if or applies"
-            )
+            yield Objection(mark, f"{item.id}: can never be asked: {why}", "loosen only_if or applies")
 
 
 def _why_never(view: View, item: Observation | Question) -> str:

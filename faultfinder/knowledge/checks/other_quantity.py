@@ -5,51 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 from faultfinder.trade.readings.reading import QUANTITIES
 
-CODE = Code(
-    "other-quantity",
-    WARNING,
-    "the question names another quantity",
-    "A person measures what the question says, and the tool reads the number as the quantity and unit "
-    "that the rule says. A question for amps with quantity voltage is judged wrongly every time.",
-    """
-observations:
-  lamp_reading:
-    kind: reading
-    ask: Amps of the lamp
-    how: Pull one wire off the lamp, probes on its two ends.
-    quantity: resistance
-    unit: ohm
-    bands: {whole: [0, 900], broken: [900, OL]}
-    access: open_dead
-    minutes: 2
-    needs: [multimeter]
-states:
-  lamp_gone: {title: Lamp gone, brought_on_by: {element_open: rarely}, shows: {lamp_reading: {broken: often}}}
-""",
-    """
-observations:
-  lamp_reading:
-    kind: reading
-    ask: Resistance of the lamp
-    how: Pull one wire off the lamp, probes on its two ends.
-    quantity: resistance
-    unit: ohm
-    bands: {whole: [0, 900], broken: [900, OL]}
-    access: open_dead
-    minutes: 2
-    needs: [multimeter]
-states:
-  lamp_gone: {title: Lamp gone, brought_on_by: {element_open: rarely}, shows: {lamp_reading: {broken: often}}}
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         spec = observation.reading
         if spec is None or not spec.quantity:
@@ -59,8 +20,8 @@ def check(view: View) -> Iterator[Problem]:
         if named and not any(spec.quantity in quantities for quantities in named):
             word = next(each for each in words if each in QUANTITY_WORDS)
             message = f"{observation.id}: the question speaks of {word}, and quantity is {spec.quantity}"
-            yield view.problem(
-                CODE, view.mark(observation.id, "quantity"), message, f"{named[0][0]}, or another question"
+            yield Objection(
+                view.mark(observation.id, "quantity"), message, f"{named[0][0]}, or another question"
             )
             continue
         units = [(word, UNIT_WORDS[word]) for word in words if word in UNIT_WORDS]
@@ -77,7 +38,7 @@ def check(view: View) -> Iterator[Problem]:
         ):
             message = f"{observation.id}: the question asks for {fitting[0][0]}, and the unit is {spec.unit}"
             hint = f"write unit: {fitting[0][1]}, with limits in it; or ask in {spec.unit}"
-            yield view.problem(CODE, view.mark(observation.id, "unit"), message, hint)
+            yield Objection(view.mark(observation.id, "unit"), message, hint)
 
 
 QUANTITY_WORDS = {

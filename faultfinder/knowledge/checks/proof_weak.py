@@ -5,44 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from faultfinder.knowledge.analysis.effects import Effects
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "proof-weak",
-    WARNING,
-    "a proof that hardly shows the fault",
-    "A repair is proved by an observation that was wrong with the fault and is right without it. One "
-    "that the fault rarely shows is right either way.",
-    """
-causes:
-  knob_loose:
-    title: Knob loose
-    how_common: rare
-    hazard: none
-    remedy: Replace the knob
-    minutes: 5
-    if_missed: 60
-    shows: {lid_sticks: rarely, scale_seen: {thin: often}}
-    proof: [lid_sticks]
-""",
-    """
-causes:
-  knob_loose:
-    title: Knob loose
-    how_common: rare
-    hazard: none
-    remedy: Replace the knob
-    minutes: 5
-    if_missed: 60
-    shows: {lid_sticks: often, scale_seen: {thin: often}}
-    proof: [lid_sticks]
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         if not any(
             1.0 - chances[0] > STRONG for e in view.effects for chances in _shown(e, cause.id).values()
@@ -55,7 +22,7 @@ def check(view: View) -> Iterator[Problem]:
             if chances and max(chances) < LEAST:
                 message = f"{cause.id}: {name} is abnormal with the fault in {max(chances):.2g} only"
                 hint = "name an observation that it usually shows, or say how strongly it shows this one"
-                yield view.problem(CODE, view.item_mark(cause.id, "proof", name), message, hint)
+                yield Objection(view.item_mark(cause.id, "proof", name), message, hint)
 
 
 STRONG = 0.5

@@ -4,34 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.model import Mark
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "same-answer",
-    WARNING,
-    "two answers in the same words",
-    "The person sees the words, not the ids: two answers with the same words cannot be chosen "
-    "between. The same goes for the choices of a fact or question, and for two choices that set the "
-    "same.",
-    """
-observations:
-  hinge_seen: {kind: look, ask: How is the hinge?, answers: {whole: Whole, worn: Worn, broken: Worn}}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_seen: {worn: often, broken: 0.1}}}
-""",
-    """
-observations:
-  hinge_seen: {kind: look, ask: How is the hinge?, answers: {whole: Whole, worn: Worn, broken: Broken}}
-states:
-  lid_hangs: {title: Lid hangs, brought_on_by: {scale_thick: rarely}, shows: {hinge_seen: {worn: often, broken: 0.1}}}
-""",
-)
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         yield from _twice(
             view,
@@ -56,15 +34,15 @@ def check(view: View) -> Iterator[Problem]:
             sets = tuple(sorted(each.sets.items()))
             if sets and sets in first:
                 message = f"{question.id}: {each.id} sets the same as {first[sets]}"
-                yield view.problem(CODE, marks[each.id], message, "one of them says the other's answers")
+                yield Objection(marks[each.id], message, "one of them says the other's answers")
             first.setdefault(sets, each.id)
 
 
-def _twice(view: View, item: str, rows: list[tuple[str, str, Mark]]) -> Iterator[Problem]:
+def _twice(view: View, item: str, rows: list[tuple[str, str, Mark]]) -> Iterator[Objection]:
     first: dict[str, str] = {}
     for text, name, mark in rows:
         words = " ".join(text.casefold().split())
         if words in first:
             message = f"{item}: {name} has the same words as {first[words]}"
-            yield view.problem(CODE, mark, message, "say what is different")
+            yield Objection(mark, message, "say what is different")
         first.setdefault(words, name)

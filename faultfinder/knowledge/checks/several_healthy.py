@@ -4,40 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "several-healthy",
-    WARNING,
-    "a ticked choice sets a healthy answer",
-    "With several: yes each tick reports something; what is not ticked becomes healthy when the "
-    "person says so. A tick that sets a healthy answer contradicts the one that sets it abnormal.",
-    """
-asks:
-  what_is_wrong:
-    kind: told
-    ask: What is wrong?
-    several: yes
-    choices:
-      cold: {text: Stays cold, sets: {stays_cold: yes}}
-      fine: {text: Heats well, sets: {stays_cold: no}}
-""",
-    """
-asks:
-  what_is_wrong:
-    kind: told
-    ask: What is wrong?
-    several: yes
-    choices:
-      cold: {text: Stays cold, sets: {stays_cold: yes}}
-      slow: {text: Slow, sets: {slow_to_boil: yes}}
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for question in view.pack.questions.values():
         if not question.several:
             continue
@@ -48,6 +19,4 @@ def check(view: View) -> Iterator[Problem]:
                     message = (
                         f'{question.id}: the tick "{choice.id}" sets {observation} to its healthy answer'
                     )
-                    yield view.problem(
-                        CODE, mark, message, "leave it out; what is not ticked can become healthy"
-                    )
+                    yield Objection(mark, message, "leave it out; what is not ticked can become healthy")

@@ -4,44 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "steep-cost",
-    WARNING,
-    "minutes or costs beyond all sense",
-    "Minutes and costs steer the order of the questions. A slip of the key (600 for 60) puts a fault "
-    "out of reach or before everything else.",
-    """
-causes:
-  knob_loose:
-    title: Knob loose
-    how_common: rare
-    hazard: none
-    remedy: Replace the knob
-    minutes: 600
-    if_missed: 900
-    shows: {lid_sticks: often}
-    proof: [lid_sticks]
-""",
-    """
-causes:
-  knob_loose:
-    title: Knob loose
-    how_common: rare
-    hazard: none
-    remedy: Replace the knob
-    minutes: 5
-    if_missed: 60
-    shows: {lid_sticks: often}
-    proof: [lid_sticks]
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item in view.asked:
         if item.minutes > MOST_ASKED:
             yield _told(view, item.id, "minutes", item.minutes, "what a person stands by, in minutes")
@@ -60,5 +27,5 @@ MOST_ASKED, MOST_WORK, MOST_PARTS, MOST_MISSED = 120.0, 480.0, 600.0, 1200.0
 """Minutes. Chosen: two hours for a look, a day for a repair, a new machine for its parts."""
 
 
-def _told(view: View, item: str, key: str, value: float, hint: str) -> Problem:
-    return view.problem(CODE, view.mark(item, key), f"{item}: {key} is {value:g}, beyond all sense", hint)
+def _told(view: View, item: str, key: str, value: float, hint: str) -> Objection:
+    return Objection(view.mark(item, key), f"{item}: {key} is {value:g}, beyond all sense", hint)

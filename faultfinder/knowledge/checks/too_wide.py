@@ -6,35 +6,12 @@ import textwrap
 import unicodedata
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.value_types import quoted
 
-CODE = Code(
-    "too-wide",
-    WARNING,
-    "too wide for 40 columns",
-    "On site the screen is a phone, 40 columns wide. Drawings may have 38 columns; a question fits "
-    "three lines, an answer two; a word is never split.",
-    """
-observations:
-  hinge_seen:
-    kind: look
-    ask: Is the hinge_of_the_lid_of_the_jug_with_the_spout worn?
-    answers: yes_no
-""",
-    """
-observations:
-  hinge_seen:
-    kind: look
-    ask: Is the hinge worn?
-    answers: yes_no
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         if observation.probes is not None:
             yield from _drawing(view, observation.id, observation.probes.drawing)
@@ -42,13 +19,13 @@ def check(view: View) -> Iterator[Problem]:
         longest = max(said.text.split(), key=width, default="")
         if width(longest) > COLUMNS:
             message = f"{said.item}: the word {quoted(longest)} has {width(longest)} columns; {COLUMNS} fit"
-            yield view.problem(CODE, said.mark, message, "split it")
+            yield Objection(said.mark, message, "split it")
             continue
         most = LINES.get(said.key)
         lines = len(textwrap.wrap(" ".join(said.text.split()), COLUMNS)) if most is not None else 0
         if most is not None and lines > most:
             message = f"{said.item}: {said.key} takes {lines} lines of {COLUMNS} columns; {most} at most"
-            yield view.problem(CODE, said.mark, message, "shorten it; the rest can go under how or why")
+            yield Objection(said.mark, message, "shorten it; the rest can go under how or why")
 
 
 COLUMNS = 38
@@ -65,9 +42,9 @@ def width(text: str) -> int:
     )
 
 
-def _drawing(view: View, item: str, drawing: str) -> Iterator[Problem]:
+def _drawing(view: View, item: str, drawing: str) -> Iterator[Objection]:
     widest = max(drawing.split("\n"), key=width, default="")
     if width(widest) > COLUMNS:
         mark = view.mark(item, "probes", "drawing")
         message = f"{item}: the drawing is {width(widest)} columns wide; {COLUMNS} fit"
-        yield view.problem(CODE, mark, message, "draw it narrower")
+        yield Objection(mark, message, "draw it narrower")

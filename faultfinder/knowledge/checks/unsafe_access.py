@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
+from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.instructions.deeds import never_right
 from faultfinder.knowledge.instructions.unsafe_text import (
     bridging,
@@ -15,38 +14,11 @@ from faultfinder.knowledge.instructions.unsafe_text import (
     probing_inside,
 )
 from faultfinder.knowledge.model import Cause, Need, State
-from faultfinder.knowledge.problem import ERROR, Problem
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.value_types import quoted
 
-CODE = Code(
-    "unsafe-access",
-    ERROR,
-    "the instruction does more than its access allows",
-    "Probes on terminals belong to a machine proved dead (open_dead), or at least to a pulled plug; "
-    "a cover that needs a tool comes off only for open_dead. With in_use, covers_on or anywhere the "
-    "machine may be live while it is done.",
-    """
-observations:
-  heats_up:
-    kind: look
-    ask: Does the element get hot?
-    how: Put the probes on the element terminals while it heats.
-    answers: {warm: Yes, cold: No}
-    access: in_use
-""",
-    """
-observations:
-  heats_up:
-    kind: look
-    ask: Does the element get hot?
-    how: Listen for the first bubbles after half a minute.
-    answers: {warm: Yes, cold: No}
-    access: in_use
-""",
-)
 
-
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for item in view.items():
         if isinstance(item, State):
             continue
@@ -61,7 +33,7 @@ def check(view: View) -> Iterator[Problem]:
             sentence, what, how = found
             mark = view.mark(item.id, *path)
             message = f"{item.id}: {quoted(sentence)} {what}, but {key} is {need}"
-            yield view.problem(CODE, mark, message, f"{key}: {how}")
+            yield Objection(mark, message, f"{key}: {how}")
 
 
 def beyond(text: str, need: Need, *, is_ask: bool = False) -> tuple[str, str, str] | None:

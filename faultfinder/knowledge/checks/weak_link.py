@@ -4,45 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from faultfinder.knowledge.authoring.view import View
-from faultfinder.knowledge.code import Code
-from faultfinder.knowledge.problem import WARNING, Problem
-
-CODE = Code(
-    "weak-link",
-    WARNING,
-    "a link weaker than the background",
-    "A cause that shows an answer less often than sound machines do speaks for nothing: whoever sees "
-    "the answer believes in the background. Say how often the fault really shows it, or leave the "
-    "link out.",
-    """
-causes:
-  knob_loose:
-    title: Knob loose
-    how_common: rare
-    hazard: none
-    remedy: Replace the knob
-    minutes: 5
-    if_missed: 60
-    shows: {lid_sticks: never}
-    proof: [lid_sticks]
-""",
-    """
-causes:
-  knob_loose:
-    title: Knob loose
-    how_common: rare
-    hazard: none
-    remedy: Replace the knob
-    minutes: 5
-    if_missed: 60
-    shows: {lid_sticks: often}
-    proof: [lid_sticks]
-""",
-)
+from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.problem import Objection
 
 
-def check(view: View) -> Iterator[Problem]:
+def check(view: View) -> Iterator[Objection]:
     for name, item in view.bringers.items():
         for link in item.shows.values():
             observation = view.pack.observations[link.observation]
@@ -61,6 +27,6 @@ def check(view: View) -> Iterator[Problem]:
                     f"and on sound machines in {seen:.3g}"
                 )
                 hint = "say how often the fault shows it, or leave the link out"
-                yield view.problem(
-                    CODE, view.key_mark(view.section_of(name), name, "shows", link.observation), message, hint
+                yield Objection(
+                    view.key_mark(view.section_of(name), name, "shows", link.observation), message, hint
                 )

@@ -223,6 +223,27 @@ PACK = Table(
     ),
 )
 
+USUAL = Table(
+    "usual",
+    "usual shares of the choices",
+    (
+        Key(
+            "when",
+            APPLIES,
+            "The machines that they hold for; the first row that does counts.",
+            default="all that are left",
+            example="{connection: plug}",
+        ),
+        Key(
+            "shares",
+            MapTo("choice ids", Number(0.0, 1.0)),
+            "Share of the machines that have each choice; they add up to 1, a choice left out has none.",
+            required=True,
+            example="{plug: 0.9, fixed: 0.1}",
+        ),
+    ),
+)
+
 FACT = Table(
     "facts",
     "a fact",
@@ -259,13 +280,22 @@ FACT = Table(
             "One standard deviation of the class value, as a fraction of it.",
             default="0",
         ),
+        Key(
+            "usual",
+            USUAL,
+            "How many machines have which choice: what arises on some of them only counts by their share until the "
+            "choice is told.",
+            default="what a choice asks for counts in full",
+            several=True,
+            listed=True,
+        ),
         Key("required", YesNo(), "Whether the job cannot go on without it.", default="no"),
         Key("applies", APPLIES, "Only asked where these facts hold.", default="always"),
     ),
     MappingProxyType(
         {
             "choice": OfKind(("choices",), ("unit", "range", "spread")),
-            "number": OfKind(("range",), ("choices",)),
+            "number": OfKind(("range",), ("choices", "usual")),
         }
     ),
 )
@@ -330,6 +360,14 @@ CAUSE = Table(
             Number(0.0, 1.0, STRENGTH),
             "Chance that the remedy works, so that a proof that reads wrong afterwards is believed.",
             default=", ".join(f"{value:g} where {words}" for value, words in TAKES.values()),
+        ),
+        Key(
+            "also_mends",
+            Names("cause"),
+            "Other causes that its remedy puts right as well, told when it is done: the set a part comes in, what "
+            "is cleaned with it.",
+            default="none",
+            example="[cabinet_fluff]",
         ),
         Key(
             "returns",
@@ -454,6 +492,13 @@ OBSERVATION = Table(
             example="{never: [], on_heat: [element_insulation]}",
         ),
         Key(
+            "tried_by",
+            Names("observation"),
+            "Observations that try an unsafe finding of this one again: it is gone once one of them is made, not "
+            "only told, and healthy.",
+            default="itself",
+        ),
+        Key(
             "reliability",
             Number(0.5, 1.0, inside=False),
             "Chance that an answer is the true one.",
@@ -542,4 +587,4 @@ FILE = Table(
     ),
 )
 
-TABLES = (FILE, PACK, OUTSIDE, PLATE, FACT, CAUSE, STATE, OBSERVATION, PROBES, QUESTION, CHOICE)
+TABLES = (FILE, PACK, OUTSIDE, PLATE, FACT, USUAL, CAUSE, STATE, OBSERVATION, PROBES, QUESTION, CHOICE)

@@ -3,7 +3,7 @@ what brought a fault on in root_causes.py; why there is nothing more to do, in s
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from faultfinder.knowledge.model import Access, Need
@@ -27,9 +27,6 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.machines import draw_machines
 
-REASONS_FOR = 3
-"""For how many steps the reasons are worked out; chosen: more are not shown at once."""
-
 
 def steps(case: Assessment) -> list[Step]:
     """Everything worth doing, best first; empty when nothing is.
@@ -45,6 +42,8 @@ def steps(case: Assessment) -> list[Step]:
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
         inside = [*_found_inside(case, confidence), *round_inside(case)]
         return [*inside, *reasons_first(case, imagined, confidence), *proofs]
+    if spoiling := _spoiling(case, confidence, proofs):
+        return [*spoiling, *proofs]
     if proofs and proofs[0].access is Access.IN_USE is not case.access:
         return [*reasons_first(case, imagined, confidence), *proofs]
     if proofs:
@@ -58,15 +57,15 @@ def steps(case: Assessment) -> list[Step]:
     if not any(step.kind is not StepKind.HAND_OVER for step in out):
         inside = round_inside(case) if case.access is Access.OPEN_DEAD else []
         out += inside or last_round(case, confidence) or _check_up(case, imagined, price)
-    return [with_reasons(case, step, confidence, price) for step in out[:REASONS_FOR]] + out[REASONS_FOR:]
+    return out
 
 
-def with_reasons(
-    case: Assessment, step: Step, confidence: Mapping[str, float], price: Mapping[str, Price]
-) -> Step:
-    """The step with what each answer to it would do; a question's by the observation it moves most."""
-    if step.kind is not StepKind.ASK:
+def with_reasons(case: Assessment, step: Step) -> Step:
+    """The step with what each answer to it would do; a question's by the observation it moves most. The plan itself
+    is made on imagined machines: this takes its own time, and is worked out for what is shown alone."""
+    if step.kind is not StepKind.ASK or step.reasons:
         return step
+    confidence, price = case.confidence(), price_list(case)
     names = [step.target]
     if step.target in case.pack.questions:
         names = list(case.pack.questions[step.target].observations)
@@ -115,8 +114,22 @@ def _found_inside(case: Assessment, confidence: Mapping[str, float]) -> list[Ste
     ]
 
 
-def worth_asking(case: Assessment, need: Need) -> list[Step]:
-    """What has this need and is worth its minutes by itself, most worth first, with reasons."""
+def _spoiling(case: Assessment, confidence: Mapping[str, float], proofs: Sequence[Step]) -> list[Step]:
+    """What else was found and would spoil a proof with the machine running, put right without opening anything: done
+    before the proof, which would read wrong for it whatever was repaired."""
+    running = [proof.target for proof in proofs if proof.access is Access.IN_USE]
+    return [
+        step
+        for step in (mendings(case, price_list(case)) if running else ())
+        if step.kind is StepKind.PUT_RIGHT
+        and step.access is not Access.OPEN_DEAD
+        and confidence[step.target] > FOUND
+        and any(case.bears_on(target, step.target) for target in running)
+    ]
+
+
+def worth_asking(case: Assessment, need: Need, most: int) -> list[Step]:
+    """What has this need and is worth its minutes by itself, most worth first, so many at most, with reasons."""
     price = price_list(case)
     worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price)
     standing = standing_of(case)
@@ -127,5 +140,4 @@ def worth_asking(case: Assessment, need: Need) -> list[Step]:
     found, _ = planner.weigh(Situation(everything, everything, standing, live=live), looks)
     pays = sorted(found, key=lambda each: (-each.gain, each.look.target))
     steps = [ask_step(case, each.look, 0.0, each.gain / constants.MACHINES) for each in pays]
-    confidence = case.confidence()
-    return [with_reasons(case, step, confidence, price) for step in steps if step.gain > constants.TALK]
+    return [with_reasons(case, step) for step in steps[:most] if step.gain > constants.TALK]

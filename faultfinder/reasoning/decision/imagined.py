@@ -50,6 +50,7 @@ class Imagined:
         As for a case (unrolling.py): a remedy takes with its chance; a state that one of them may have brought about
         is worked out anew from what is left; nothing else changes.
         """
+        mended = self._with_the_rest(mended)
         if mended in self._present:
             return self._present[mended]
         chance, causes = self.machines.chance(f"{sorted(mended)}"), self.case.pack.causes
@@ -69,10 +70,14 @@ class Imagined:
         self._present[mended] = now
         return now
 
+    def _with_the_rest(self, mended: frozenset[str]) -> frozenset[str]:
+        """These causes with what their remedies put right as well."""
+        return mended.union(*(self.case.pack.causes[name].also_mends for name in mended))
+
     def cells(self, name: str, mended: frozenset[str] = NOWHERE) -> tuple[int, ...]:
         """For each answer to an observation the machines that would give it once these causes were put right; where
         that changes nothing and it was answered already, were it taken again."""
-        touching = mended & self.behind[name]
+        touching = self._with_the_rest(mended) & self.behind[name]
         key = name, touching
         if key not in self._cells:
             item, there = self.case.pack.observations[name], self.present(touching)
@@ -214,9 +219,10 @@ class Worlds:
         return not declined and not cause.hand_to and bool(loss.machines)
 
     def _shown_in(self, name: str) -> frozenset[str]:
-        """The observations that the cause can show in, near or far."""
+        """The observations that the cause, or what its remedy also mends, can show in, near or far."""
         if name not in self._shows:
+            mended = {name, *self.case.pack.causes[name].also_mends}
             self._shows[name] = frozenset(
-                each for each, behind in self.imagined.behind.items() if name in behind
+                each for each, behind in self.imagined.behind.items() if not mended.isdisjoint(behind)
             )
         return self._shows[name]

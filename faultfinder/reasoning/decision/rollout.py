@@ -27,10 +27,6 @@ from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.access_cost import Opening, Standing, Way
 
-NOTHING_LOST = 0.02
-"""Minutes in the mean below which leaving a cause is not worth a thought: below what the draw can tell."""
-
-
 NOTHING = frozenset[str]()
 
 

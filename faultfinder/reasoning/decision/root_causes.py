@@ -18,7 +18,7 @@ def unsettled_bringers(case: Assessment, confidence: Mapping[str, float]) -> dic
     bringer -> the fault. A cut-out that is replaced over a blocked vent opens again."""
     out: dict[str, str] = {}
     begin = case.found()
-    known = {name for name, p in begin.items() if p > FOUND} | set(case.repairs)
+    known = {name for name, p in begin.items() if p > FOUND} | set(case.remedies)
     for name in known:
         for bringer in _nearest_bringers(case.pack, name):
             if constants.SETTLED < confidence.get(bringer, 0.0) < 1.0 - constants.SETTLED:

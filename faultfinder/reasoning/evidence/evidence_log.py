@@ -35,6 +35,7 @@ class EvidenceLog:
         self._judged: dict[Given, Judged] = {}
         self._skipped: dict[str, str] = {}
         self._missing_instruments: set[str] = set()
+        self._remedies: list[str] = []
         self._repairs: list[Repair] = []
         self._epoch = 0
         self._our_work_from: int | None = None
@@ -53,6 +54,7 @@ class EvidenceLog:
         other._facts, other._given, other._judged = dict(self._facts), dict(self._given), dict(self._judged)
         other._skipped, other._missing_instruments = dict(self._skipped), set(self._missing_instruments)
         other._repairs, other._returns = list(self._repairs), list(self._returns)
+        other._remedies = list(self._remedies)
         other._to_prove = list(self._to_prove)
         return other
 
@@ -302,15 +304,22 @@ class EvidenceLog:
     # What was done -----------------------------------------------------------------------------------
 
     def put_right(self, name: str) -> None:
-        """The remedy was carried out: what follows is evidence about the machine as it is now."""
+        """The remedy was carried out, and what it puts right as well with it: what follows is evidence about the
+        machine as it is now."""
         cause = self.cause(name)
         self._epoch += 1
-        self._repairs.append(Repair(name, self._epoch))
+        self._remedies.append(name)
+        self._repairs += [Repair(each, self._epoch) for each in (name, *cause.also_mends)]
         if cause.remedy_need is Need.OPEN_DEAD and self._our_work_from is None:
             self._our_work_from = self._epoch
             self._chances_changed()
         self._to_prove = [*(proof for proof in cause.proof if proof not in self._to_prove), *self._to_prove]
-        self._skipped = {item: why for item, why in self._skipped.items() if not self._shows_in(name, item)}
+        mended = (name, *cause.also_mends)
+        self._skipped = {
+            item: why
+            for item, why in self._skipped.items()
+            if not any(self._shows_in(each, item) for each in mended)
+        }
         self._changed()
 
     def _shows_in(self, cause: str, name: str) -> bool:
@@ -349,8 +358,13 @@ class EvidenceLog:
 
     @property
     def repairs(self) -> tuple[str, ...]:
-        """Causes put right, in order."""
+        """Causes put right, in order; what a remedy also mends comes after it."""
         return tuple(repair.cause for repair in self._repairs)
+
+    @property
+    def remedies(self) -> tuple[str, ...]:
+        """Causes whose remedy was carried out, in order; without what it also mends."""
+        return tuple(self._remedies)
 
     @property
     def to_prove(self) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
 """Plate facts: what a person may say of them, and what follows for which questions and causes exist.
 
 Law: an unknown fact excludes nothing. A cause or a question that asks for a fact is possible until the fact
-is known and says otherwise.
+is known and says otherwise; where the pack says how many machines have which choice, a cause counts by that share.
 """
 
 from __future__ import annotations

@@ -38,8 +38,8 @@ class Term(NamedTuple):
 
 
 class Attached(NamedTuple):
-    """What a loose node that is to be reported hangs on: the pieces, by number, and the loose nodes and those standing
-    alone."""
+    """What a loose node that is to be reported hangs on: the pieces, by number, and the loose nodes and those
+    standing alone."""
 
     pieces: frozenset[int]
     outside: frozenset[int]

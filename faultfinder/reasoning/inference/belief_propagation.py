@@ -133,9 +133,7 @@ class Messages:
             ratios = [known.get((node, index), 1.0) for node in nodes]
             pushes = [sums(push) for _, push in finding.parents]
             self.answers.append(
-                _Told(
-                    index, likelihood, sums(finding.background), nodes, pushes, ratios, [0.0] * len(nodes)
-                )
+                _Told(index, likelihood, sums(finding.background), nodes, pushes, ratios, [0.0] * len(nodes))
             )
             for node, ratio in zip(nodes, ratios, strict=True):
                 self.told[node] = _bounded(self.told[node] * ratio)

@@ -9,14 +9,14 @@ import sys
 from typing import Any
 
 from faultfinder.dialogue.assess import assess
-from faultfinder.dialogue.assess_said import as_mapping, said
+from faultfinder.dialogue.assess_in_words import as_mapping, said
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import note
-from faultfinder.dialogue.words import say
 from faultfinder.exits import Exit
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
-from faultfinder.terminal.seen import with_seen
+from faultfinder.terminal.workshop_counts import with_seen
 
 
 def run(asked: argparse.Namespace) -> int:

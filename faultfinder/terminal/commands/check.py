@@ -19,6 +19,7 @@ from faultfinder.knowledge.analysis.overview import order_in_words, totals_by_ma
 from faultfinder.knowledge.authoring.accepted import accept
 from faultfinder.knowledge.authoring.editor_schema import editor_schema
 from faultfinder.knowledge.authoring.mending import mended, mends_of
+from faultfinder.knowledge.authoring.pages import pages
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack, find_pack, load_pack
 from faultfinder.knowledge.model import Mark, Pack
@@ -267,7 +268,7 @@ def _about(code: str) -> int:
         hint = did_you_mean(code, list(CODES)) or (f"known here: {', '.join(alike)}" if alike else "")
         print(shown(f"faultfinder check: there is no code '{code}'. {hint}".rstrip()), file=sys.stderr)
         return Exit.WRONG_USE
-    print(CODES[code].page())
+    print(pages()[code].text())
     return Exit.OK
 
 

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
-from faultfinder.dialogue.words import say
+from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import MeterUsed, Opened
@@ -22,17 +22,17 @@ from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import SUFFIX, Contents, Record, RecordError, job_path
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.job.state import JobState, apply, begin, fold
-from faultfinder.job.workshop.beside import read_about
+from faultfinder.job.workshop.attachments import read_about
 from faultfinder.job.workshop.bring_in import letters
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound
-from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.attachment_words import about_of, keep_about
+from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.render import shown
 from faultfinder.terminal.console.session import converse, now
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
-from faultfinder.terminal.shop_words import about_of, keep_about
+from faultfinder.terminal.startup import jobs_folder
 
 
 def find_job(name: str, folder: Path) -> Path:
@@ -147,7 +147,7 @@ def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobSta
 
 def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argparse.Namespace) -> JobState:
     """The job with what the workshop has seen, where that is switched on and not in its record yet."""
-    from faultfinder.terminal.seen import asked_for, seen_event
+    from faultfinder.terminal.workshop_counts import asked_for, seen_event
 
     if job.seen is not None or not asked_for(asked):
         return job

@@ -8,6 +8,8 @@ import sys
 
 from faultfinder.arguments import add_seen
 from faultfinder.dialogue.complaint import matched
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prepare import (
     Preparation,
     Suggestion,
@@ -20,10 +22,8 @@ from faultfinder.dialogue.prepare import (
     symptoms_of,
 )
 from faultfinder.dialogue.present import cause_title, contradictions_said, percent
-from faultfinder.dialogue.reading_said import answer_text
+from faultfinder.dialogue.reading_in_words import answer_text
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import minutes_text, say
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
@@ -33,7 +33,7 @@ from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
-from faultfinder.terminal.seen import with_seen
+from faultfinder.terminal.workshop_counts import with_seen
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

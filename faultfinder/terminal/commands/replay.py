@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TextIO
 
-from faultfinder.dialogue.retell import Retold, retell
+from faultfinder.dialogue.transcript import Retold, retell
 from faultfinder.exits import Exit
 from faultfinder.job.cases.replay import Replayed, replay
 from faultfinder.job.record.record import Contents, RecordError, read_record

@@ -21,12 +21,12 @@ from faultfinder.report.json import mapping
 from faultfinder.report.model import CUSTOMER, WORKSHOP
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown
-from faultfinder.terminal.before import jobs_folder
 from faultfinder.terminal.commands.new_job import find_job, pack_of
+from faultfinder.terminal.console.attachment_words import about_of, pictures_of
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, shown, wrap
 from faultfinder.terminal.own_meter import settings_folder
-from faultfinder.terminal.shop_words import about_of, pictures_of
+from faultfinder.terminal.startup import jobs_folder
 
 _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
 

@@ -21,8 +21,8 @@ from faultfinder.dialogue.talk import Turn
 from faultfinder.exits import Exit
 from faultfinder.job.events import Event
 from faultfinder.knowledge.shipped import shipped_packs
-from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.startup import jobs_folder
 
 FORMAT = 1
 """The version of the lines, as `format` in each of them."""
@@ -109,7 +109,7 @@ def run(asked: argparse.Namespace) -> int:
         sys.stdout.write(json.dumps(dict(SCHEMA), indent=1) + "\n")
         return Exit.OK
     if not asked.json:
-        from faultfinder.terminal.before import new_or_resumed
+        from faultfinder.terminal.commands.conversation import new_or_resumed
 
         asked.command, asked.job = ("resume", asked.resume) if asked.resume else ("new", "")
         return new_or_resumed(asked)

@@ -10,6 +10,8 @@ from pathlib import Path
 
 from faultfinder.dialogue.assess import split_given
 from faultfinder.dialogue.converse import stamped
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import bar_lines, contradictions_said
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
 from faultfinder.dialogue.trace import (
@@ -24,16 +26,12 @@ from faultfinder.dialogue.trace import (
     said,
 )
 from faultfinder.dialogue.trace_plot import ASCII, BLOCKS, plot
-from faultfinder.dialogue.typed import name_of
-from faultfinder.dialogue.words import say
 from faultfinder.errors import BadAnswer, FaultFinderError, Refused, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.job.record.filesystem import Disk, NoFile
 from faultfinder.job.record.record import Record
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
-from faultfinder.terminal.before import jobs_folder
-from faultfinder.terminal.called import as_typed
 from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.new_job import find_job, pack_of
 from faultfinder.terminal.console.alarm import left_for_danger
@@ -42,6 +40,8 @@ from faultfinder.terminal.console.render import carried, lines, shown
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
+from faultfinder.terminal.program_name import as_typed
+from faultfinder.terminal.startup import jobs_folder
 from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, CycleLogError
 
 WIDEST_PLOT = 160

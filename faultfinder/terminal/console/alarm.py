@@ -5,7 +5,7 @@ from __future__ import annotations
 from faultfinder.dialogue.say import Ask, Line, Tone, question
 from faultfinder.safety.dangers import told_at_once
 from faultfinder.safety.urgent import heard
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console.console import Face
 
 REAL = "Is that so here, in this room, now? yes: nothing more is asked. no: it was not meant."
 

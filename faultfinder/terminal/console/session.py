@@ -7,17 +7,17 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue.converse import reply, stamped, start
+from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Line, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
-from faultfinder.dialogue.words import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.record.record import Record, RecordError, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal import shop_words
-from faultfinder.terminal.called import as_typed
-from faultfinder.terminal.console.face import Face
+from faultfinder.terminal.console import attachment_words
+from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.program_name import as_typed
 
 Clock = Callable[[], datetime]
 RULES_AGAIN = "rules"
@@ -66,7 +66,7 @@ def converse(
             if there is None:
                 continue
             turn = there
-            if shop_words.is_one(line, turn.ask.label):
+            if attachment_words.is_one(line, turn.ask.label):
                 turn = _shop_word(face, record, turn, line, at)
                 continue
             if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:
@@ -106,9 +106,9 @@ def _shop_word(face: Face, record: Record | None, turn: Turn, line: str, at: dat
         face.show([error(say("not_kept"))])
         return turn
     try:
-        events, said = shop_words.taken(face, record.path, line)
+        events, said = attachment_words.taken(face, record.path, line)
     except FaultFinderError as problem:
-        face.show(shop_words.failed(problem))
+        face.show(attachment_words.failed(problem))
         return turn
     kept = _kept(face, record, replace(turn, events=tuple(events)), at)
     if kept is None:

@@ -112,6 +112,33 @@ def test_all_that_was_found_inside_is_put_right_before_the_machine_is_closed_for
     assert [step.target for step in case.next_steps(1)] == ["runs"]
 
 
+def test_what_was_found_and_would_spoil_a_proof_is_put_right_before_it() -> None:
+    """A crushed hose and a thick filter both weaken the air: with one mended, the other is mended before the air is
+    felt. What cannot spoil the proof does not hold it up, nor does what was put off."""
+    made = pack(
+        [
+            cause("hose", 0.1, {"weak": (0.05, 0.95), "hose_look": (0.01, 0.99)}, proof=["weak"]),
+            cause("filter", 0.1, {"weak": (0.05, 0.95), "filter_look": (0.01, 0.99)}, proof=["filter_look"]),
+            cause("knob", 0.1, {"knob_look": (0.01, 0.99)}, proof=["knob_look"]),
+        ],
+        [
+            observation("weak", need=Need.IN_USE, minutes=2),
+            *(observation(f"{name}_look", reliability=0.99) for name in ("hose", "filter", "knob")),
+        ],
+    )
+    case = Case(made)
+    for name in ("weak", "hose_look", "filter_look", "knob_look"):
+        case.record(name, "yes")
+    case.put_right("hose")
+    steps = case.next_steps(2)
+    assert [(step.kind, step.target) for step in steps] == [
+        (StepKind.PUT_RIGHT, "filter"),
+        (StepKind.PROVE, "weak"),
+    ]
+    case.declined = frozenset({"filter"})
+    assert [(step.kind, step.target) for step in case.next_steps(1)] == [(StepKind.PROVE, "weak")]
+
+
 def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
     case = blocked_and_cut_out()
     case.record("cut_out_ohms", "yes")

@@ -11,6 +11,7 @@ from rule_files import BASE, beside_base, write_pack
 
 from faultfinder.cli import main
 from faultfinder.exits import Exit
+from faultfinder.knowledge.authoring.pages import pages
 from faultfinder.knowledge.checks import CODES
 
 LINE = re.compile(r"(.+\.yaml):(\d+):(\d+): (error|warning): .+ \[([a-z0-9-]+)\]")
@@ -100,9 +101,9 @@ def test_the_schema_is_printed_as_json(capsys: pytest.CaptureFixture[str]) -> No
 
 
 def test_a_code_is_explained_and_a_misspelt_one_gets_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
-    for code in CODES.values():
-        assert checked("--about", code.id) == Exit.OK
-        assert capsys.readouterr().out == code.page() + "\n"
+    for code in CODES:
+        assert checked("--about", code) == Exit.OK
+        assert capsys.readouterr().out == pages()[code].text() + "\n"
     assert checked("--about", "look-alike") == Exit.WRONG_USE
     assert 'did you mean "look-alikes"?' in capsys.readouterr().err
     assert checked("--about", "gap") == Exit.WRONG_USE

@@ -1,0 +1,150 @@
+"""A record told again as the conversation it was: the lines a person typed, and what was said to them.
+
+Each event is turned back into the line that would lead to it at that point, the line goes through the
+conversation itself, and what comes out must be the recorded events again. So a record, the program and the text
+of a demo cannot drift apart unnoticed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.urgent import AskUrgent
+from faultfinder.dialogue.say import Ask, Said
+from faultfinder.dialogue.talk import Over, Prompt, Turn
+from faultfinder.job import events as happened
+from faultfinder.job.events import Event
+from faultfinder.job.state import apply, begin
+from faultfinder.knowledge.model import Pack
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """One exchange: what was asked for, the line typed, and what was said after it."""
+
+    ask: Ask
+    line: str
+    said: tuple[Said, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Retold:
+    """A conversation: the opening words, its exchanges, and where it came out differently (or '')."""
+
+    opening: tuple[Said, ...]
+    told: tuple[Told, ...]
+    differs: str = ""
+
+
+MOST_LINES = 2000
+"""A record longer than this is no conversation; chosen."""
+
+
+def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
+    """Tell a record again. Stops, and says so, where the conversation would not have led to the next event."""
+    job = begin(pack)
+    for event in events:
+        if isinstance(event, happened.MeterUsed):
+            job = apply(job, event)
+    beside = happened.Expect | happened.Opened | happened.MeterUsed
+    left = [_bare(event) for event in events if not isinstance(event, beside)]
+    turn = start(job, path)
+    opening = turn.said
+    told: list[Told] = []
+    left, odd = _struck(left, turn)
+    for _ in range(MOST_LINES):
+        if odd or not left or isinstance(turn.talk.current, Over):
+            break
+        line = _line(turn, left)
+        if line is None:
+            odd = f"no line leads from '{turn.ask.label}' to {left[0]}"
+            break
+        following = reply(turn.talk, line)
+        told.append(Told(turn.ask, line, following.said))
+        if following.talk == turn.talk and not following.events:
+            odd = f"'{line}' was not taken; next in the record: {left[0]}"
+            break
+        turn = following
+        left, odd = _struck(left, turn)
+    if left and not odd:
+        odd = f"left over: {left[0]}"
+    return Retold(opening, tuple(told), odd)
+
+
+def _bare(event: Event) -> Event:
+    if isinstance(event, happened.Answered | happened.Corrected | happened.Chosen):
+        event = replace(event, meant=())
+    return event if isinstance(event, happened.Expect) else replace(event, at="")
+
+
+def _struck(left: list[Event], turn: Turn) -> tuple[list[Event], str]:
+    """What is left of the record once this turn's events are struck off; and the first that is another."""
+    for event in turn.events:
+        bare = _bare(event)
+        if not left or left[0] != bare:
+            return left, f"came out: {bare}; in the record: {left[0] if left else 'nothing more'}"
+        left = left[1:]
+    return left, ""
+
+
+def _line(turn: Turn, left: list[Event]) -> str | None:
+    """The line a person would have typed here to get to the next event: the prompt's own, else what can be typed at
+    any prompt, else what passes it by."""
+    current, event = turn.talk.current, left[0]
+    beside = _beside(current, left)
+    if beside is not None:
+        return beside
+    if isinstance(current, AskCard) and not turn.talk.chosen.startswith("close:") and not turn.talk.gate.stop:
+        ticked = (happened.Confirmed, happened.ReturnTested)
+        further = next((each for each in left if not isinstance(each, ticked)), None)
+        if isinstance(further, happened.Closed):
+            return "end"  # whoever did these went no further than to the closing
+    own = current.told_again(turn.talk, left)
+    if own is not None:
+        return own
+    match event:
+        case happened.Answered(reads=reads, value=value):
+            return f"{name_of(event.observation)} {reads or value}"
+        case happened.FactGiven():
+            return f"plate {name_of(event.fact)} {event.value}"
+        case happened.Noted():
+            return f"note {event.text}"
+        case happened.RemedyLeft():
+            return "other" if isinstance(current, AskCard) else "not_done"
+        case happened.Confirmed() | happened.ReturnTested() | happened.Closed():
+            return _towards_the_end(current, left)
+    return "other" if isinstance(current, AskCard) else None
+
+
+def _beside(current: Prompt, left: list[Event]) -> str | None:
+    """The words for events that a prompt of another kind is left for."""
+    event = left[0]
+    free = isinstance(current, AskComplaint | AskUrgent)
+    if isinstance(current, AskComplaint) and isinstance(event, happened.DangerSeen):
+        return next((e.text for e in left if isinstance(e, happened.Complaint | happened.Noted)), "")
+    match event:
+        case happened.DangerSeen() if (
+            not isinstance(current, AskDangers | AskSymptoms | AskCard) and not free
+        ):
+            return "danger"
+        case happened.Corrected() | happened.Withdrawn() if not isinstance(
+            current, AskCorrect | AskNewAnswer
+        ):
+            return "correct"
+    return None
+
+
+def _towards_the_end(current: Prompt, left: list[Event]) -> str | None:
+    """The line that leads to safety actions which no step asked for: those on the way to the closing."""
+    closed = next((event for event in left if isinstance(event, happened.Closed)), None)
+    if closed is None or isinstance(current, AskComplaint | AskSymptoms | AskDangers):
+        return None
+    return closed.state if isinstance(current, AskClose) else "end"

@@ -1,0 +1,265 @@
+"""What a check looks at: the pack as far as it could be built, with the places of everything in it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+
+from faultfinder.knowledge.analysis.band_trials import Flaw, flaws
+from faultfinder.knowledge.analysis.effects import Effects
+from faultfinder.knowledge.analysis.machines import Machine, machines
+from faultfinder.knowledge.formulas.bands import facts_behind
+from faultfinder.knowledge.formulas.expression import ExpressionError
+from faultfinder.knowledge.model import Cause, Mark, Need, Observation, Pack, Question, State, Step
+from faultfinder.knowledge.schema.read import Entry, Gathered, mark_of
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+
+Item = Cause | State | Observation | Question
+
+_OBSERVATION_TEXTS = ("ask", "why")
+_CAUSE_TEXTS = ("title", "remedy", "advice")
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """A text that people read: of which item, under which key, where; `subject` is all that its item says."""
+
+    item: str
+    key: str
+    mark: Mark
+    text: str
+    subject: str = ""
+
+
+def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
+    """Where the first letter of a scalar stands, behind its quote where it has one."""
+    mark = mark_of(node, path)
+    for key in path:
+        found = node.get(key) if isinstance(node, MapNode) else None
+        if found is None:
+            return mark
+        node = found
+    quoted = isinstance(node, Scalar) and not node.plain
+    return Mark(mark.file, mark.line, mark.column + 1) if quoted else mark
+
+
+class View:
+    """A pack with the files it came from. thorough: try many plate values where a check tries some."""
+
+    def __init__(self, pack: Pack, gathered: Gathered, start: Mark, *, thorough: bool) -> None:
+        self.pack = pack
+        self.gathered = gathered
+        self.start = start
+        self.thorough = thorough
+        self.notes: dict[str, object] = {}
+        """What one check found that another can use."""
+
+    @cached_property
+    def _entries(self) -> dict[tuple[str, str], Entry]:
+        return {(section, e.id): e for section, entries in self.gathered.sections.items() for e in entries}
+
+    @cached_property
+    def _sections(self) -> dict[str, str]:
+        return {
+            e.id: section for section, es in self.gathered.sections.items() for e in es if section != "facts"
+        }
+
+    def mark(self, item: str, *path: str) -> Mark:
+        """Where an item's value stands (`mark("belt_broken", "shows", "no_heat")`); else the item itself."""
+        entry = self._entries[(self._sections[item], item)]
+        if not path or entry.values.node.get(path[0]) is None:
+            return entry.mark
+        return mark_of(entry.values.node, path)
+
+    def fact_mark(self, fact: str, *path: str) -> Mark:
+        entry = self._entries[("facts", fact)]
+        return mark_of(entry.values.node, path) if path else entry.mark
+
+    def text_mark(self, item: str, *path: str) -> Mark:
+        """Where the first letter of a text stands, behind its quote where it has one."""
+        return first_letter(self._entries[(self._sections[item], item)].values.node, path)
+
+    def fact_text_mark(self, fact: str, *path: str) -> Mark:
+        """The same of a fact's text."""
+        return first_letter(self._entries[("facts", fact)].values.node, path)
+
+    def key_mark(self, section: str, item: str, *path: str) -> Mark:
+        """Where the last key of a path stands; the item itself where it is not there."""
+        entry = self._entries[(section, item)]
+        node: Node = entry.values.node
+        mark = entry.mark
+        for part in path:
+            key = node.key(part) if isinstance(node, MapNode) else None
+            if key is None or not isinstance(node, MapNode):
+                break
+            mark, node = key.mark, node.get(part) or node
+        return mark
+
+    def section_of(self, item: str) -> str:
+        return self._sections[item]
+
+    def listed_mark(self, item: str, key: str, number: int) -> Mark:
+        """Where an entry of a list stands, counted from 0."""
+        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        return (
+            node.items[number].mark
+            if isinstance(node, ListNode) and number < len(node.items)
+            else self.mark(item)
+        )
+
+    def item_mark(self, item: str, key: str, name: str) -> Mark:
+        """Where a name stands in a list."""
+        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        for each in node.items if isinstance(node, ListNode) else ():
+            if isinstance(each, Scalar) and each.text == name:
+                return each.mark
+        return self.mark(item, key)
+
+    def answer_text_mark(self, observation: Observation, answer: str) -> Mark:
+        """Where an answer's text stands; a band without one, its name."""
+        entry = self._entries[("observations", observation.id)]
+        key = "answers" if entry.values.node.get("answers") is not None else "bands"
+        return self.mark(observation.id, key, answer)
+
+    def limit_mark(self, observation: str, band: str, end: int) -> Mark:
+        """Where the low (0) or high (1) limit of a band stands."""
+        node = self._entries[("observations", observation)].values.node.get("bands")
+        limits = node.get(band) if isinstance(node, MapNode) else None
+        if isinstance(limits, ListNode) and end < len(limits.items):
+            return first_letter(limits.items[end], ())
+        return self.mark(observation, "bands", band)
+
+    def written(self, item: str, *path: str) -> str | None:
+        """The text as it stands in the file, or None where the key is not given or no scalar."""
+        entry = self._entries[(self._sections[item], item)]
+        return entry.values.written(*path)
+
+    def section_mark(self, section: str, item: str) -> Mark:
+        """Where the section begins in the file that an item stands in."""
+        return self._entries[(section, item)].mark
+
+    def answer_mark(self, observation: Observation, answer: str) -> Mark:
+        key = "bands" if observation.reading is not None else "answers"
+        return self.mark(observation.id, key, answer)
+
+    def facts_behind(self, observation: Observation) -> tuple[str, ...]:
+        """Number facts that a reading's limits stand on; none where a limit cannot be read."""
+        try:
+            return facts_behind(self.pack, observation)
+        except ExpressionError:
+            return ()
+
+    def band_flaws(self, observation: Observation) -> list[Flaw]:
+        """What is wrong with the bands of a reading; nothing for other kinds."""
+        entry = self._entries[("observations", observation.id)]
+        if observation.reading is None or entry.values.count("bands") != len(observation.reading.bands):
+            # A band that could not be read would be told as a gap as well.
+            return []
+        key = f"bands of {observation.id}"
+        found = self.notes.get(key)
+        if found is None:
+            found = self.notes[key] = flaws(self.pack, observation, thorough=self.thorough)
+        assert isinstance(found, list)
+        return found
+
+    def given(self, item: str, key: str) -> bool:
+        """Whether a key stands in the file, whatever its value."""
+        return self._entries[(self._sections[item], item)].values.node.get(key) is not None
+
+    def pack_mark(self, *path: str) -> Mark:
+        if not self.gathered.packs:
+            return self.start
+        return mark_of(self.gathered.packs[0].node, path)
+
+    @cached_property
+    def machines(self) -> list[Machine]:
+        return machines(self.pack)
+
+    @cached_property
+    def effects(self) -> list[Effects]:
+        """Effects of single faults, one for each sort of machine."""
+        return [Effects(self.pack, machine) for machine in self.machines]
+
+    @cached_property
+    def bringers(self) -> dict[str, Cause | State]:
+        """Causes and states by id: all that can bring something on."""
+        return {**self.pack.causes, **self.pack.states}
+
+    @cached_property
+    def brought_on(self) -> dict[str, list[str]]:
+        """Cause or state -> what it brings on directly."""
+        found: dict[str, list[str]] = {}
+        for name, item in self.bringers.items():
+            for bringer in item.brought_on_by:
+                found.setdefault(bringer, []).append(name)
+        return found
+
+    def texts(self, item: Item) -> Iterator[tuple[tuple[str, ...], str]]:
+        """The texts of an item that tell people to do something: (path of keys, text)."""
+        if isinstance(item, Cause):
+            for key in _CAUSE_TEXTS:
+                yield (key,), getattr(item, key)
+            yield from _of_steps("remedy_how", item.remedy_steps)
+            yield from _of_steps("then_run", item.then_run)
+        elif isinstance(item, State):
+            yield ("title",), item.title
+        else:
+            for key in _OBSERVATION_TEXTS:
+                yield (key,), getattr(item, key)
+            yield from _of_steps("how", item.how_steps)
+            if isinstance(item, Observation):
+                if item.probes is not None:
+                    yield ("probes", "words"), item.probes.words
+                for answer in item.answers:
+                    yield ("answers", answer.id), answer.text
+            else:
+                for choice in item.choices:
+                    yield ("choices", choice.id, "text"), choice.text
+
+    def steps(self) -> Iterator[tuple[Item, str, Need, Step]]:
+        """Every step of every instruction: of which item, under which key, shown with which access."""
+        for item in self.items():
+            if isinstance(item, Cause):
+                yield from ((item, "remedy_how", item.remedy_need, step) for step in item.remedy_steps)
+                yield from ((item, "then_run", Need.IN_USE, step) for step in item.then_run)
+            elif not isinstance(item, State):
+                yield from ((item, "how", item.need, step) for step in item.how_steps)
+
+    def said(self) -> Iterator[Said]:
+        """Every text of the pack that people read."""
+        for item in self.items():
+            subject = " ".join([item.id.replace("_", " "), *(text for _, text in self.texts(item))])
+            for path, text in self.texts(item):
+                yield Said(item.id, path[0], self.mark(item.id, *path), text, subject)
+        for fact in self.pack.facts.values():
+            subject = " ".join([fact.id.replace("_", " "), fact.ask, fact.how, *fact.choices.values()])
+            yield Said(fact.id, "ask", self.fact_mark(fact.id, "ask"), fact.ask, subject)
+            yield Said(fact.id, "how", self.fact_mark(fact.id, "how"), fact.how, subject)
+            for choice, text in fact.choices.items():
+                yield Said(fact.id, "choices", self.fact_mark(fact.id, "choices", choice), text, subject)
+        for rule in self.pack.outside:
+            yield Said("pack", "outside", rule.mark, rule.say)
+        yield Said("pack", "title", self.pack_mark("title"), self.pack.title)
+        yield Said("pack", "summary", self.pack_mark("summary"), self.pack.summary)
+        for section, pairs in (
+            ("instruments", self.gathered.instruments),
+            ("glossary", self.gathered.glossary),
+        ):
+            for name, text in pairs:
+                yield Said(section, name.text, name.mark, text)
+
+    @property
+    def asked(self) -> list[Observation | Question]:
+        """Everything that can be asked."""
+        return [*self.pack.observations.values(), *self.pack.questions.values()]
+
+    def items(self) -> Iterator[Item]:
+        yield from self.pack.causes.values()
+        yield from self.pack.states.values()
+        yield from self.pack.observations.values()
+        yield from self.pack.questions.values()
+
+
+def _of_steps(key: str, steps: tuple[Step, ...]) -> Iterator[tuple[tuple[str, ...], str]]:
+    return (((key, str(number)), step.text) for number, step in enumerate(steps))

@@ -1,0 +1,271 @@
+"""How a person gets from one access state to another: the actions still to be confirmed, one by one, in order.
+
+`way` plans with the good outcome of each action; `confirm` takes the outcome that there was. A leg may be begun
+only where no guard stands before it; beginning another leg drops what was confirmed on the first.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+
+from faultfinder.errors import Refused
+from faultfinder.knowledge.model import Access, Need
+from faultfinder.safety.actions import (
+    ACTIONS,
+    RETURN_TESTS,
+    TESTS_AT_PLUG,
+    TESTS_INSIDE,
+    Action,
+    Effect,
+    Outcome,
+)
+from faultfinder.safety.gate_state import (
+    Gate,
+    danger_seen,
+    doubt,
+    measurable,
+    owed_tests,
+    permits,
+    settled,
+)
+from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
+
+# -- guards: why a leg may not be walked now; each returns '' when it may --------------------------------
+
+
+def _nothing_owed(gate: Gate) -> str:
+    """Covers off and danger signs owe tests too, so this one guard stands for all three."""
+    owed = owed_tests(gate)
+    if not owed:
+        return ""
+    if gate.covers_off:
+        return "The covers are off. Cut the supply, prove it dead, measure, put the covers back."
+    if gate.signs:
+        return (
+            f"There was a danger sign. Cut the supply; it runs again only after these pass: {in_words(owed)}."
+        )
+    return f"First measure and pass: {in_words(owed)}. Until then the machine stays disconnected."
+
+
+def _left_open(gate: Gate) -> str:
+    return "" if gate.covers_off else "The covers are on."
+
+
+def _can_be_isolated(gate: Gate) -> str:
+    if gate.connection == "fixed":
+        return "It is wired in without an isolator that can be locked. Hand it to an electrician."
+    if gate.connection not in CONNECTIONS:
+        return "Say first how the machine is connected: plug, isolator (lockable) or fixed."
+    return ""
+
+
+GUARDS: tuple[tuple[str, frozenset[str], Callable[[Gate], str]], ...] = (
+    ("nothing_owed", frozenset({"use"}), _nothing_owed),
+    ("can_be_isolated", frozenset({"isolate"}), _can_be_isolated),
+    ("left_open", frozenset({"cover_up"}), _left_open),
+)
+"""(name, legs it stands before, why not)."""
+
+
+def in_words(tests: tuple[str, ...] | list[str]) -> str:
+    """Action ids as a person reads them."""
+    return ", ".join(tests).replace("_", " ")
+
+
+def _why_not(gate: Gate, leg: str) -> str:
+    return next((reason for _, legs, guard in GUARDS if leg in legs and (reason := guard(gate))), "")
+
+
+# -- what may be confirmed now --------------------------------------------------------------------------
+
+
+def _variant(gate: Gate, leg: str) -> str:
+    if leg == "isolate":
+        return "short" if gate.short else gate.connection
+    if leg == "prove":
+        return "short" if gate.short == "dead" else ""
+    return gate.stop if leg == "stop" else ""
+
+
+def _actions_of(gate: Gate, leg: str) -> tuple[str, ...]:
+    """The actions of a leg for this gate, leaving out what is confirmed once a job."""
+    known = {"dangers_answered": gate.danger_list, "notices_looked_up": gate.notices}
+    return tuple(
+        action for action in WAYS.get((leg, _variant(gate, leg)), ()) if not known.get(action, False)
+    )
+
+
+def _legs_from(gate: Gate) -> tuple[Leg, ...]:
+    if gate.stop:
+        return (Leg("stop", gate.access, gate.access),)
+    return tuple(leg for leg in LEGS if leg.start is gate.access and not _why_not(gate, leg.id))
+
+
+def _next_of(gate: Gate, leg: str) -> str:
+    held = gate.held if gate.leg == leg else ()
+    return next((action for action in _actions_of(gate, leg) if action not in held), "")
+
+
+def _tests_in_reach(gate: Gate) -> list[str]:
+    tests = {Access.OPEN_DEAD: TESTS_INSIDE, Access.ISOLATED: TESTS_AT_PLUG}.get(gate.access, ())
+    return [test for test in tests if measurable(gate, test)]
+
+
+def open_actions(gate: Gate) -> tuple[Action, ...]:
+    """Every action that may be confirmed now: the next one of each way out, and the return tests in reach."""
+    names = [name for leg in _legs_from(gate) if (name := _next_of(gate, leg.id))]
+    if not gate.stop:
+        names += _tests_in_reach(gate)
+    return tuple(ACTIONS[name] for name in names)
+
+
+# -- the way to a need ----------------------------------------------------------------------------------
+
+
+def _next_towards(gate: Gate, need: Need) -> str:
+    """The next action towards a need. Raises Refused where there is no way."""
+    if gate.stop:
+        raise Refused("Work is stopped here. Only a deliberate restart, written in the record, leads on.")
+    leg = ROUTE[gate.access, need]
+    if need is Need.COVERS_ON and leg == "isolate" and gate.covers_off and _why_not(gate, leg):
+        # Nothing can cut its supply: the covers go back all the same, by somebody who treats it as live.
+        leg = "cover_up"
+    owed = owed_tests(gate)
+    if need is Need.IN_USE and owed:
+        if skipped := [test for test in owed if test in gate.skipped]:
+            raise Refused(
+                f"Not measured here: {in_words(skipped)}. The machine may not run; "
+                "type measure to measure it after all, or end the job with the machine left disconnected."
+            )
+        inside = any(test in TESTS_INSIDE for test in owed)
+        due = [test for test in _tests_in_reach(gate) if test in owed]
+        if due and not (inside and gate.access is Access.ISOLATED):
+            return due[0]
+        leg = {Access.AS_FOUND: "isolate", Access.ISOLATED: "open"}.get(gate.access, leg)
+    if leg == "close" and (test := _before_the_covers(gate, owed)):
+        return test
+    if reason := _why_not(gate, leg):
+        raise Refused(reason)
+    return _next_of(gate, leg)
+
+
+def _before_the_covers(gate: Gate, owed: tuple[str, ...]) -> str:
+    """The test inside that is asked for before the covers go back, so that nobody has to open the machine again for
+    it; none that was put off, and none any more once one has failed: then the covers may go back as it is."""
+    if "return_test_failed" in gate.signs:
+        return ""
+    return next((test for test in _tests_in_reach(gate) if test in owed and test not in gate.skipped), "")
+
+
+def way(gate: Gate, need: Need) -> tuple[Action, ...]:
+    """The numbered actions still to be confirmed, in order, until an instruction of this need may be given.
+
+    Empty when it may be given now. Raises Refused where no way leads there, saying why and what to do. Return
+    tests stand in it where they are due: each outcome but the good one changes the way.
+    """
+    actions: list[Action] = []
+    ahead = gate
+    while not permits(ahead, need):
+        action = ACTIONS[_next_towards(ahead, need)]
+        actions.append(action)
+        ahead = confirm(ahead, action.id, action.outcomes[0].id)
+    return tuple(actions)
+
+
+def next_action(gate: Gate, need: Need) -> Action | None:
+    """The one action to confirm next towards a need; None when permitted now. Raises Refused as `way`."""
+    return None if permits(gate, need) else ACTIONS[_next_towards(gate, need)]
+
+
+def confirm(gate: Gate, action_id: str, outcome_id: str) -> Gate:
+    """The gate after an action was answered. Raises Refused when it is not its turn, the gate unchanged."""
+    now = open_actions(gate)
+    action = next((each for each in now if each.id == action_id), None)
+    if action is None:
+        turn = " or ".join(f"'{each.id}'" for each in now) or "nothing"
+        raise Refused(f"It is not the turn of '{action_id[:40]}': now {turn} can be confirmed.")
+    outcome = action.outcome(outcome_id)
+    if outcome is None:
+        known = ", ".join(each.id for each in action.outcomes)
+        raise Refused(f"'{outcome_id[:40]}' is no answer to '{action_id}': {known}.")
+    return EFFECTS[outcome.effect](gate, action, outcome)
+
+
+# -- what an outcome does -------------------------------------------------------------------------------
+
+
+def _hold(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    leg = next(leg for leg in _legs_from(gate) if _next_of(gate, leg.id) == action.id)
+    held = (*(gate.held if gate.leg == leg.id else ()), action.id)
+    gate = replace(gate, leg=leg.id, held=held)
+    if action.id == "return_testers_here" and outcome.id == "not_here":
+        gate = replace(gate, skipped=frozenset(RETURN_TESTS))
+    if action.id == "supply_cut_from_afar" and outcome.id == "done":
+        gate = replace(gate, cut_from_afar=True)
+    if action.id == "covers_back_or_guarded" and outcome.id == "done":
+        gate = replace(gate, covers_off=False, access=Access.AS_FOUND)
+    return gate if leg.id == "stop" or _next_of(gate, leg.id) else _arrive(gate, leg)
+
+
+def _arrive(gate: Gate, leg: Leg) -> Gate:
+    """All actions of a leg are held: the gate at its end."""
+    gate = replace(gate, access=leg.end, leg="", held=())
+    if leg.id == "isolate" and gate.covers_off:
+        # The machine was left open: isolated again, not yet proved dead again; `short` still counts for that.
+        return replace(gate, access=Access.OPEN_UNPROVED)
+    gate = replace(gate, short="")
+    if leg.id == "use":
+        return replace(gate, danger_list=True, notices=True)
+    if leg.id == "open":
+        return replace(gate, covers_off=True, opened=True, passed=frozenset())
+    if leg.id in ("close", "close_unproved", "cover_up"):
+        return replace(gate, covers_off=False)
+    return gate
+
+
+def _stay(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    return gate
+
+
+def _begin_again(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    """'Not sure' on a short way is the full list; on a full list it starts that list again."""
+    if action.id in WAYS["isolate", "short"]:
+        return doubt(gate)
+    return replace(gate, leg="", held=(), short="isolated" if gate.short == "dead" else gate.short)
+
+
+def _out_of_use(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    return danger_seen(gate, outcome.sign)
+
+
+def _voltage(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    return danger_seen(gate, "voltage_when_isolated")
+
+
+def _pass(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    return settled(
+        replace(gate, passed=gate.passed | {action.id}, skipped=gate.skipped - {action.id}),
+    )
+
+
+def _fail(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    earth = gate.earth_failed or action.id.startswith("earth")
+    gate = replace(gate, skipped=gate.skipped - {action.id}, earth_failed=earth)
+    return danger_seen(gate, "return_test_failed")
+
+
+def _skip(gate: Gate, action: Action, outcome: Outcome) -> Gate:
+    return replace(gate, passed=gate.passed - {action.id}, skipped=gate.skipped | {action.id})
+
+
+EFFECTS: Mapping[Effect, Callable[[Gate, Action, Outcome], Gate]] = {
+    Effect.HOLD: _hold,
+    Effect.NOT_YET: _stay,
+    Effect.BEGIN_AGAIN: _begin_again,
+    Effect.OUT_OF_USE: _out_of_use,
+    Effect.VOLTAGE: _voltage,
+    Effect.PASS: _pass,
+    Effect.FAIL: _fail,
+    Effect.SKIP: _skip,
+}

@@ -1,0 +1,223 @@
+"""The words of a conversation that reach for files: who and where (`about`), pictures (`photo`), parts (`part`).
+
+They touch nothing that the conversation concludes from, so they are taken here and not by the dialogue: the files
+beside the record are written, the event is kept, and the question stands as it stood.
+"""
+
+from __future__ import annotations
+
+import errno
+import hashlib
+import os
+import re
+from collections.abc import Iterable
+from pathlib import Path
+
+from faultfinder.dialogue.say import Ask, Said, error, note
+from faultfinder.errors import FaultFinderError
+from faultfinder.job.events import Event, PartUsed, PictureTaken
+from faultfinder.job.record.event_codec import plain_text
+from faultfinder.job.record.filesystem import Disk, Files
+from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
+from faultfinder.job.workshop.attachments import (
+    FIELDS,
+    LARGEST,
+    about_path,
+    about_text,
+    kind_of,
+    picture_path,
+    read_about,
+    tidy,
+)
+from faultfinder.terminal.console.console import Face
+
+WORDS = ("about", "photo", "part")
+FREE = ("complaint", "reason")
+"""Prompts that take free words: there `about` by itself or with a field is one of these, and `photo` with a file."""
+MOST_PICTURES = 200
+LONGEST_PART = 100
+_TIMES = re.compile(r"(?:^|\s+)(?:x\s*|\u00d7\s*)(\d{1,3}(?:[.,]\d{1,2})?)\s*$")
+
+
+def is_one(line: str, label: str) -> bool:
+    """Whether a line typed at the prompt of that label is one of these words."""
+    first, _, rest = line.strip().partition(" ")
+    word = first.casefold()
+    if word not in WORDS:
+        return False
+    if label not in FREE:
+        return True
+    field = rest.strip().partition(" ")[0].casefold()
+    return (word == "about" and field in ("", *FIELDS)) or (word == "photo" and _file_in(rest) is not None)
+
+
+def taken(face: Face, record: Path, line: str) -> tuple[list[Event], list[Said]]:
+    """Do what the line says; the events to keep, and what to say. Raises FaultFinderError, nothing done."""
+    first, _, rest = line.strip().partition(" ")
+    match first.casefold():
+        case "about":
+            return [], _about(face, record, rest.strip())
+        case "photo":
+            return _photo(record, rest.strip(), Disk())
+    return _part(rest.strip())
+
+
+# -- who and where --------------------------------------------------------------------------------------
+
+
+def about_of(record: Path, files: Files | None = None) -> dict[str, str]:
+    """Who and where of a record; empty where nothing is kept. Raises RecordError for a file that is none."""
+    files, path = files or Disk(), about_path(record)
+    try:
+        return read_about(files.read(path), str(path))
+    except FileNotFoundError:
+        return {}
+    except OSError as problem:
+        raise RecordError(
+            f"{plain_text(str(path))} cannot be read: {reason_of(problem, reading=True)}."
+        ) from problem
+
+
+def keep_about(record: Path, fields: dict[str, str]) -> None:
+    """Keep who and where beside the record. Raises RecordError."""
+    write_whole(about_path(record), about_text(fields), over=True)
+
+
+def _about(face: Face, record: Path, rest: str) -> list[Said]:
+    fields = about_of(record)
+    name, _, value = rest.partition(" ")
+    if name and name.casefold() not in FIELDS:
+        raise FaultFinderError(
+            f"'about' takes one of {', '.join(FIELDS)}, then the words; alone it asks for each."
+        )
+    if name:
+        fields[name.casefold()] = tidy(value)
+    else:
+        face.show([note("Kept apart, beside the record. Enter leaves a line as it is, - takes it out.")])
+        for field in FIELDS:
+            if fields.get(field):
+                face.show([note(f"{field}: {fields[field]}")])
+            try:
+                said = tidy(face.ask(Ask(field)))
+            except (EOFError, KeyboardInterrupt):
+                break
+            if said:
+                fields[field] = "" if said == "-" else said
+    keep_about(record, fields)
+    kept = [field for field in FIELDS if fields.get(field)]
+    return [note(f"Kept beside the record: {', '.join(kept) or 'nothing'}.")]
+
+
+# -- pictures -------------------------------------------------------------------------------------------
+
+
+def _file_in(rest: str) -> tuple[Path, str] | None:
+    """The longest beginning of the words that is a file's name, and the words behind it."""
+    quoted = re.match(r"\s*(\"[^\"]+\"|'[^']+')\s*(.*)\Z", rest, re.S)
+    if quoted:
+        return Path(quoted[1][1:-1]).expanduser(), quoted[2]
+    parts = rest.split()
+    for count in range(len(parts), 0, -1):
+        path = Path(" ".join(parts[:count]))
+        try:
+            path = path.expanduser()
+            if os.path.lexists(path):
+                return path, " ".join(parts[count:])
+        except (OSError, RuntimeError, ValueError):
+            continue
+    return None
+
+
+def _photo(record: Path, rest: str, files: Files) -> tuple[list[Event], list[Said]]:
+    found = _file_in(rest)
+    if not rest:
+        raise FaultFinderError(
+            "Name the picture's file, then what it shows: photo hose.jpg kinked behind it."
+        )
+    if found is None:
+        raise FaultFinderError(f"There is no file {plain_text(rest.split()[0])}.")
+    path, words = found
+    data = _picture(path, files)
+    kind = kind_of(data)
+    if not kind:
+        raise FaultFinderError(f"{plain_text(str(path))} is no picture: JPEG, PNG, GIF or WebP is taken.")
+    tail = _kept(record, kind, data, files)
+    event = PictureTaken(tail, hashlib.sha256(data).hexdigest(), plain_text(words)[: LONGEST_PART * 4])
+    return [event], [note(f"Kept beside the record as {record.stem}-{tail}.")]
+
+
+def _picture(path: Path, files: Files) -> bytes:
+    try:
+        size = os.stat(path).st_size
+        if size > LARGEST:
+            raise FaultFinderError(
+                f"{plain_text(str(path))} has {size:,} bytes: a picture of at most {LARGEST:,} is taken."
+            )
+        return files.read(path)
+    except (OSError, ValueError) as problem:
+        why = reason_of(problem, reading=True) if isinstance(problem, OSError) else str(problem)
+        raise FaultFinderError(f"{plain_text(str(path))} cannot be read: {why}.") from problem
+
+
+def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
+    """Copy the bytes beside the record under the next number that no picture has; the tail of that name."""
+    for number in range(1, MOST_PICTURES + 1):
+        if any(_exists(record, f"picture-{number}.{each}", files) for each in ("jpg", "png", "gif", "webp")):
+            continue
+        tail = f"picture-{number}.{kind}"
+        target = picture_path(record, tail)
+        assert target is not None
+        try:
+            handle = files.open(target, create=True)
+            try:
+                if files.append(handle, data) != len(data):
+                    raise OSError(errno.ENOSPC, "no room for the whole picture")
+                files.sync(handle)
+            except OSError:
+                try_to_remove(files, target)
+                raise
+            finally:
+                files.close(handle)
+        except OSError as problem:
+            raise FaultFinderError(f"The picture was not kept: {reason_of(problem)}.") from problem
+        return tail
+    raise FaultFinderError(f"A job takes {MOST_PICTURES} pictures.")
+
+
+def _exists(record: Path, tail: str, files: Files) -> bool:
+    path = picture_path(record, tail)
+    return path is not None and files.exists(path)
+
+
+def pictures_of(record: Path, events: Iterable[Event], files: Files | None = None) -> dict[str, bytes]:
+    """The bytes of the pictures that a record names and that are there, by the tail of their name."""
+    files = files or Disk()
+    out: dict[str, bytes] = {}
+    for event in events:
+        path = picture_path(record, event.file) if isinstance(event, PictureTaken) else None
+        if path is None or not files.is_file(path):
+            continue
+        try:
+            if os.stat(path).st_size <= LARGEST:
+                out[event.file] = files.read(path)  # type: ignore[union-attr]
+        except OSError:
+            continue
+    return out
+
+
+# -- parts ----------------------------------------------------------------------------------------------
+
+
+def _part(rest: str) -> tuple[list[Event], list[Said]]:
+    times = _TIMES.search(rest)
+    count = float(times[1].replace(",", ".")) if times else 1.0
+    name = tidy(rest[: times.start()] if times else rest)[:LONGEST_PART]
+    if not name:
+        raise FaultFinderError("Name the part that was used, and how many if not one: part drive belt x2.")
+    return [PartUsed(name, count)], [note(f"Used: {count:g} x {name}." if count else f"Taken back: {name}.")]
+
+
+def failed(problem: FaultFinderError) -> list[Said]:
+    """What to say where a word could not be done."""
+    return [error(str(problem))]

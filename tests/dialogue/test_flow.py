@@ -1,0 +1,34 @@
+"""What is asked next."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from talking import chat
+
+from faultfinder.dialogue.flow import next_prompt
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Need
+
+BEGUN = ("takes ages", "none", "vented plug 230V 2500W class 1")
+
+
+def test_what_was_ticked_in_a_round_is_asked_before_the_way_to_another_state_goes_on() -> None:
+    talk = chat(*BEGUN, pack=load_pack("tumble_dryer")).talk
+    going, prompt = next_prompt(replace(talk, wanted=Need.IN_USE))
+    assert isinstance(prompt, AskCard) and prompt.need is Need.IN_USE
+    _, asked = next_prompt(replace(going, wanted=Need.IN_USE, queue=("load_looked_at",)))
+    assert isinstance(asked, AskTest) and asked.target == "load_looked_at"
+
+
+def test_what_was_ticked_but_needs_an_open_machine_waits_for_it() -> None:
+    talk = chat(*BEGUN, pack=load_pack("tumble_dryer")).talk
+    inside = next(
+        item.id
+        for item in talk.job.pack.observations.values()
+        if talk.case.need_of(item) is Need.OPEN_DEAD and talk.case.askable(item)
+    )
+    _, asked = next_prompt(replace(talk, wanted=Need.IN_USE, queue=(inside,)))
+    assert isinstance(asked, AskCard) and asked.need is Need.IN_USE
