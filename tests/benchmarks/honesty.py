@@ -43,7 +43,9 @@ FINER = 10
 def shown_and_recorded(case: Case, count: int | None, rng: random.Random) -> list[tuple[float, float, str]]:
     """(largest difference, chance of the answer, which) for `count` answers (None: all)."""
     outlook = case.outlook()
-    answers = [(chance, name, answer) for name, each in outlook.items() for answer, (chance, _) in each.items()]
+    answers = [
+        (chance, name, answer) for name, each in outlook.items() for answer, (chance, _) in each.items()
+    ]
     answers.sort()
     if count is not None:
         rare = rng.sample(answers[: len(answers) // 4], min(count // 2, len(answers) // 4))
@@ -119,7 +121,10 @@ def main() -> None:
     pack = load_pack(options.pack)
     cases = [each for demo in options.demos for each in demo_cases(pack, demo, options.points)]
     worst, counted, beyond = 0.0, 0, 0
-    for where, case in (*cases, *(c for s in range(options.practice) for c in practice_cases(pack, options.pack, s))):
+    for where, case in (
+        *cases,
+        *(c for s in range(options.practice) for c in practice_cases(pack, options.pack, s)),
+    ):
         if case.outside:
             continue
         found = shown_and_recorded(case, None if options.every else options.answers, random.Random(where))

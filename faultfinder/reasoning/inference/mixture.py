@@ -39,8 +39,8 @@ COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
 WIDER = 4
 UNLIKELY = 0.01
-"""Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by less
-than this times what the rate would move them."""
+"""Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by
+less than this times what the rate would move them."""
 MUCH = 20_000
 """Findings times products of a run from which on one run looks ahead for all rates. Chosen: 50 ms."""
 WEIGHTY = 0.03
@@ -107,9 +107,7 @@ class Mixture:
 
     def _weighed(self) -> list[tuple[float, Engine]]:
         """The different engines, each with the share of its rates."""
-        return [
-            (math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()
-        ]
+        return [(math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()]
 
     @property
     def exact(self) -> bool:
@@ -164,7 +162,9 @@ class Mixture:
                 weighty = {
                     index: likelihoods
                     for index, likelihoods in candidates.items()
-                    if any(self._share_after(run, views, index, at) > WEIGHTY for at in range(len(likelihoods)))
+                    if any(
+                        self._share_after(run, views, index, at) > WEIGHTY for at in range(len(likelihoods))
+                    )
                 }
                 if weighty:
                     view.update(self._view(self._own_engine(run), [run], weighty, sure)[0])

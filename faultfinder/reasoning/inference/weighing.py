@@ -8,7 +8,7 @@ sets it lies between are run.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -50,23 +50,21 @@ class Weighing:
     def ordered(self, node: int) -> list[float]:
         """What each answer adds to a node's log odds, in the order given: decibans."""
         firsts = [tuple(range(number)) for number in range(self.count + 1)]
-        return [
-            self._change(node, firsts[at], firsts[at + 1], lambda at=at: (self._firsts[at], self._firsts[at + 1]))
-            for at in range(self.count)
-        ]
+        out = []
+        for at in range(self.count):
+            told = self._told(node, self._firsts[at], self._firsts[at + 1]) if self.count > FEW else math.inf
+            out.append(self._run_between(node, firsts[at], firsts[at + 1]) if abs(told) >= NOTICED else told)
+        return out
 
     def left_out(self, node: int) -> list[float]:
         """What a node's log odds lose where that answer alone is left out: decibans."""
         everything = tuple(range(self.count))
-        return [
-            self._change(
-                node,
-                everything[:at] + everything[at + 1 :],
-                everything,
-                lambda at=at: (self._others[at], self._firsts[-1]),
-            )
-            for at in range(self.count)
-        ]
+        out = []
+        for at in everything:
+            told = self._told(node, self._others[at], self._firsts[-1]) if self.count > FEW else math.inf
+            others = everything[:at] + everything[at + 1 :]
+            out.append(self._run_between(node, others, everything) if abs(told) >= NOTICED else told)
+        return out
 
     def first(self, number: int) -> Sequence[float]:
         """Every node's chance with the first so many answers (as messages have it, where they are many)."""
@@ -74,20 +72,12 @@ class Weighing:
             return self._run(tuple(range(number))) or [0.0] * len(self.built.network.nodes)
         return self._firsts[number]
 
-    def _change(
-        self,
-        node: int,
-        before: tuple[int, ...],
-        after: tuple[int, ...],
-        messages: Callable[[], tuple[Sequence[float], Sequence[float]]],
-    ) -> float:
-        if self.count > FEW:
-            one, other = messages()
-            change = _difference(other[node], one[node])
-            if abs(change) < NOTICED:
-                return change
-        one_run, other_run = self._run(before), self._run(after)
-        return _difference(other_run[node] if other_run else 0.0, one_run[node] if one_run else 0.0)
+    def _told(self, node: int, before: Sequence[float], after: Sequence[float]) -> float:
+        return _difference(after[node], before[node])
+
+    def _run_between(self, node: int, before: tuple[int, ...], after: tuple[int, ...]) -> float:
+        one, other = self._run(before), self._run(after)
+        return _difference(other[node] if other else 0.0, one[node] if one else 0.0)
 
     def _run(self, answers: tuple[int, ...]) -> list[float] | None:
         """Every node's chance with these answers only; None where they are impossible."""
