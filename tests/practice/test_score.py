@@ -30,7 +30,6 @@ from faultfinder.practice.score import (
 from faultfinder.practice.technician import MOST_STEPS, Work, arrive
 from faultfinder.practice.written import read_job
 
-
 _DONE: dict[tuple[int, float], list[Trial]] = {}
 """Trials on the lamp that one test made, for the others."""
 
