@@ -87,19 +87,17 @@ class Assessment(EvidenceLog):
 
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         """For everything that can be asked now (or the observations named), each answer's probability and every
-        cause's after it: the same as once it is recorded, as far as `standard_error` tells (of one observation
-        named alone, exactly the same). Of one that was answered
+        cause's after it: the same as once it is recorded, as far as `standard_error` tells. Of one that was answered
         already, named: were it taken again."""
         mixture = self.mixture()
         candidates = mixture.built.candidates
         wanted = list(candidates if names is None else names)
-        alone = len(wanted) == 1
         out: Outlook = {}
         new = []
         for name in wanted:
             if name in self._outlook:
                 out[name] = self._outlook[name]
-            elif name not in candidates or self.hangs_together(name) or (alone and not mixture.exact):
+            elif name not in candidates or self.hangs_together(name):
                 if name in candidates or self.given(name, self._epoch) is not None:
                     out[name] = self._by_recording(name)
             else:

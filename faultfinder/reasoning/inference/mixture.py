@@ -23,6 +23,7 @@ from faultfinder.reasoning.inference.edge_deletion import Strengths, coupled, st
 from faultfinder.reasoning.inference.engine import ROOM, Engine
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
 from faultfinder.reasoning.inference.network import Network
+from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
 LADDER = (1e-6, 1e-5, 1e-4, 3e-4, 1e-3)
@@ -33,6 +34,8 @@ WIDER = 4
 UNLIKELY = 0.01
 """Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by
 less than this times what the rate would move them."""
+MUCH = 20_000
+"""Findings times products of a run from which on the same holds for looking ahead. Chosen: 50 ms."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,38 +110,49 @@ class Mixture:
     ) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it (of somebody who does not err): what
         that answer would do to the nodes `report`. sure: the findings about which nobody errs."""
-        found = []
-        for engine, runs in self._by_engine.values():
+        found: list[tuple[RateRun, Sequence[float], Mapping[int, Sequence[After]]]] = []
+        for engine, runs in self._looking_ahead(len(candidates)):
             asked = {
                 index: [
                     each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods
                 ]
                 for index, likelihoods in candidates.items()
             }
-            found.append((runs, engine.outlook(asked), engine.reported()))
+            raw, base = engine.outlook(asked), engine.reported()
+            for number, run in enumerate(runs):
+                cut = {
+                    index: raw[index][number * len(each) : (number + 1) * len(each)]
+                    for index, each in candidates.items()
+                }
+                found.append((run, base, cut))
         out: dict[int, list[Outcome]] = {}
         for index, likelihoods in candidates.items():
             out[index] = []
             for at in range(len(likelihoods)):
-                parts = [
-                    (
-                        run.share * raw[index][at + number * len(likelihoods)].probability,
-                        one.posterior,
-                        base,
-                        run.share,
-                    )
-                    for runs, raw, base in found
-                    for number, run in enumerate(runs)
-                    for one in raw[index][at + number * len(likelihoods) :][:1]
-                ]
-                probability = math.fsum(weight for weight, _, _, _ in parts)
+                weights = [run.share * raw[index][at].probability for run, _, raw in found]
+                probability = math.fsum(weights)
+                if probability > 0.0:
+                    weights = [weight / probability for weight in weights]
+                else:
+                    weights = [run.share for run, _, _ in found]
                 after = [0.0] * len(self.report)
-                for weight, posterior, base, share in parts:
-                    weight = weight / probability if probability > 0.0 else share
-                    changed = posterior.changed()
+                for weight, (_, now, ahead) in zip(weights, found, strict=True):
+                    changed = ahead[index][at].posterior.changed()
                     for place, node in enumerate(self.report):
-                        after[place] += weight * changed.get(node, base[node])
+                        after[place] += weight * changed.get(node, now[node])
                 out[index].append(Outcome(probability, after))
+        return out
+
+    def _looking_ahead(self, count: int) -> list[tuple[Engine, list[RateRun]]]:
+        """The engines to look ahead with, each with the rates it stands for: where that is much work, an unlikely
+        rate is stood for by the run before it."""
+        out: list[tuple[Engine, list[RateRun]]] = []
+        for engine, runs in self._by_engine.values():
+            share = math.fsum(run.share for run in runs)
+            if out and share < UNLIKELY and count * engine.terms > MUCH:
+                out[-1][1].extend(runs)
+            else:
+                out.append((engine, list(runs)))
         return out
 
     def for_drawing(self) -> Engine:
