@@ -57,6 +57,8 @@ def close_as(talk: Talk, word: str) -> Reply:
     why_not = safety.why_not_close(talk.gate, word, offers.unsafe(talk))
     wished = replace(talk, chosen=f"close:{word}", current=Over())
     if not why_not:
+        if word == "fit_for_use" and offers.closing_reading(talk):
+            return wished, [], [note(say("closes_with"))]
         if word != "fit_for_use" or not offers.complaints_to_try(talk):
             return closed(talk, [], word)
         # The complaint is what the customer will look at first.
