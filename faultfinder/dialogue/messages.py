@@ -130,6 +130,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_isolated": "Left isolated",
         "close_as_found": "Left as found, NOT isolated; keep everybody away from it",
         "close_handed": "Handed over",
+        "closes_with": (
+            "A job with this complaint ends with one reading, for whoever comes next to compare. Cannot measure it? "
+            "Say cannot: that is honest, and stands in the record."
+        ),
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}.",
         "closed_complaint": "Complained of, and still there when it was last tried: {names}.",
