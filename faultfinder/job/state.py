@@ -552,7 +552,7 @@ def _latest(state: JobState, name: str) -> int:
 def _put_right(state: JobState, event: happened.PutRight) -> JobState:
     cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
     gate = safety.remedy_done(state.gate, cause)
-    minutes = state.minutes + (event.minutes or cause.minutes)
+    minutes = state.minutes + (event.minutes if event.minutes > 0 else cause.minutes)
     done = (*state.put_right, cause.id)
     still = MappingProxyType({name: why for name, why in state.declined.items() if name != cause.id})
     state = replace(state, gate=gate, put_right=done, remedy=None, declined=still, minutes=minutes)
