@@ -122,6 +122,7 @@ def test_a_cycle_without_heat_or_levels_says_so() -> None:
     assert "it never holds still" in text(said(read_trace(steep), ()))
 
 
+@pytest.mark.slow
 def test_the_readings_are_those_that_the_rules_name_and_this_machine_has(dryer: Pack) -> None:
     found = offered(dryer)
     assert [offer.observation for offer in found] == ["dry_minutes", "power_on_high", "heat_on_share"]

@@ -107,6 +107,8 @@ def test_a_heat_pump_is_not_asked_about_a_timer() -> None:
 def test_one_section_alike_on_both_settings_is_measured_before_a_part_is_named() -> None:
     """A worn selector contact is nearly as common as an open section: the current alone names neither."""
     chances = dict(
-        likely("vented | control=timer | low_heat_only yes | low_to_high_current 100 % | current_on_high 6.6A")
+        likely(
+            "vented | control=timer | low_heat_only yes | low_to_high_current 100 % | current_on_high 6.6A"
+        )
     )
     assert chances["high_section_open"] < 0.9

@@ -133,6 +133,7 @@ def test_what_was_answered_skipped_or_lacks_its_instrument_is_not_asked_for_agai
     assert not targets(case)
 
 
+@pytest.mark.slow
 def test_a_job_with_everything_in_its_last_round_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     """Eight random packs in which everything is always looked at, every answer at random."""
     monkeypatch.setattr(constants, "MACHINES", 256)
