@@ -208,7 +208,7 @@ def test_what_stands_already_is_said_and_replaced(dryer: Pack, job: JobState) ->
         "2 power_on_high: Power on high heat, at the measured volts: 2450 W. As it should be, 2 % below"
         in heard
     )
-    assert "It would stand in place of 2450 W." in heard
+    assert "It would replace 2450 W." in heard
     assert "A log knows no settings" in heard
 
 

@@ -179,7 +179,7 @@ def test_at_a_remedy_it_is_the_fault_to_be_put_right() -> None:
 
 def test_a_what_if_that_changes_nothing_says_so() -> None:
     talking = chat(*BEGUN, "noise quiet")
-    assert "It would change nothing that shows." in talking.say("what if noise quiet")
+    assert "It would make no visible difference." in talking.say("what if noise quiet")
     assert "Element broken" in talking.say("what if element OL")
 
 
