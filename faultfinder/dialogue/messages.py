@@ -78,7 +78,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "remedy_done_without": "Done, nothing fitted",
         "remedy_with": "Used: {parts}. Otherwise: part NAME x0 takes it back.",
         "remedy_not_done": "Not done",
-        "remedy_also": "It puts right as well: {causes}.",
+        "remedy_also": "Also puts right: {causes}.",
         "remedy_taken": "Written down: {remedy}. Now prove it.",
         "hand_over": "For a licensed person: {remedy} ({cause}, {chance}). It is written down for them.",
         "hand_over_ok": "Understood, go on",
@@ -130,8 +130,13 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_isolated": "Left isolated",
         "close_as_found": "Left as found, NOT isolated; keep everybody away from it",
         "close_handed": "Handed over",
+        "closes_with": (
+            "A job with this complaint ends with one reading, for whoever comes next to compare. Cannot measure it? "
+            "Say cannot: that is honest, and stands in the record."
+        ),
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}.",
+        "closed_complaint": "Complained of, and still there when it was last tried: {names}.",
         "closed_open": "Found, and neither put right nor handed over: {titles}.",
         "closed_report": "Write it up with: faultfinder report {path}",
         "closed_advice": "To look after:",
@@ -217,6 +222,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "help_urgent": "now, if it is so; earlier, if it is gone; no, if it was not meant.",
         "class_contradicts": "Class II has no earth, and here an earth was measured and failed. Which is right? Look "
         "for a square in a square on the plate. The failed test stands until it passes.",
+        "class_said_otherwise": "Class I, with an earth, was said before. Which is right? Look for a square in a "
+        "square on the plate: without it there is an earth, and it is measured.",
         "measure_none": "No test is due now before it runs again.",
         # stops
         "stopped_ask": "End the job here, or take it up again on purpose?",
@@ -321,6 +328,15 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "again_covers_back_or_guarded": "Covers back without reaching in",
         # tests, remedies, the last round, the end
         "prove_this": "Proof: {ask}",
+        "proof_wrong": "{name} reads as before the repair. Take it again: the same place, the probes, the range?",
+        "proof_wrong_part": "{name}: the new part reads as the old one. Take it again: the same place, the "
+        "probes, the range? A new part can be bad too.",
+        "proof_wrong_twice": "{name} is wrong again: it does not count as put right ({cause}).",
+        "proof_wrong_other": "{name} is not right yet; {title} accounts for it. It is taken again once that is put "
+        "right.",
+        "proof_stands": "Not fit for use: {names} read wrong after the repair. It is taken again first.",
+        "proof_stands_still": "Not fit for use: {names} read wrong after the repair. Leave it isolated or hand it "
+        "over.",
         "remedy_ask": "Worth putting right: {cause} ({chance}).",
         "remedy_what": "{remedy} (about {minutes}).",
         "ticked_more": "Ticked: {what}. More of them? Enter if that is all.",

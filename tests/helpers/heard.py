@@ -21,6 +21,7 @@ from reading_once import shipped
 
 from faultfinder.dialogue.converse import put, reply, start
 from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
 from faultfinder.dialogue.prompts.dangers import AskDangers
@@ -303,10 +304,16 @@ def _command(rest: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool
     said = " ".join(item.text for item in turn.said if isinstance(item, Line))
     errors = any(isinstance(item, Line) and item.tone is Tone.ERROR for item in turn.said)
     match word:
-        case "how" | "help" | "why" | "what_else":
+        case "how" | "help" | "why" | "what_else" | "what_if":
             return not errors and turn.talk.current == before.current and bool(said)
         case "stop":
             return isinstance(turn.talk.current, Over)
+        case "end":
+            return isinstance(turn.talk.current, AskClose)
+        case "likely" | "steps" | "explain":
+            return not errors and turn.talk.current == before.current and bool(said)
+        case "danger":
+            return isinstance(turn.talk.current, AskDangers)
         case "undo":
             return "back" in said.casefold() or "undo" in said.casefold()
         case "correct":
