@@ -117,6 +117,7 @@ def ready(name: str, what: tuple[str, ...]) -> tuple[Turn, list[Event]]:
     return turn, events
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("what", "name", "typed"), UNFIT, ids=lambda value: value if isinstance(value, str) else ""
 )
@@ -202,6 +203,7 @@ PLANTED = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MACHINES)
 @pytest.mark.parametrize("key", ["remedy_how", "how", "advice", "remedy"])
 def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stands(
@@ -237,6 +239,7 @@ def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stand
         assert "bridging" in codes, longer
 
 
+@pytest.mark.slow
 def test_the_shipped_packs_only_warn_of_it() -> None:
     for name in MACHINES:
         texts = " ".join(file.read_text() for file in find_pack(name).glob("*.yaml"))
