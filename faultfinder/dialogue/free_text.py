@@ -202,7 +202,11 @@ def in_symbols(line: str) -> str:
     """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
 
     def symbol(found: re.Match[str]) -> str:
-        return found.group(1) + UNITS.get(found.group(2).casefold(), found.group(2))
+        word = found.group(2).casefold()
+        near = [word] if word in UNITS else get_close_matches(word, UNITS, n=1, cutoff=SLIP)
+        return found.group(1) + (
+            UNITS[near[0]] if near and len(word) > 3 or word in UNITS else found.group(2)
+        )
 
     return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
 

@@ -220,7 +220,7 @@ def _special(pack: Pack, text: str) -> Iterable[tuple[bool, tuple[Fact, str]]]:
             (connection, "plug"),
         )
     if protection is not None:
-        found = re.fullmatch(r"(?:protection )?(?:class|cl) ?([a-z0-9]+)", text)
+        found = re.fullmatch(r"(?:protection )?(?:class|clas|klass|cl) ?([a-z0-9]+)", text)
         if found and found.group(1) in _ROMAN:
             yield True, (protection, f"class_{_ROMAN[found.group(1)]}")
         yield text in ("earthed", "grounded", "with earth"), (protection, "class_i")
