@@ -68,7 +68,8 @@ def ended(talk: Talk) -> tuple[Talk, list[Event]]:
     if talk.job.closed is not None or not talk.chosen.startswith("close:") or talk.gate.stop:
         return talk, []
     closing = talk.chosen.removeprefix("close:")
-    if closing == "fit_for_use" and (offers.complaints_to_try(talk) or proofs.failed(talk)):
+    still = offers.complaints_to_try(talk) or proofs.failed(talk) or offers.closing_reading(talk)
+    if closing == "fit_for_use" and still:
         return talk, []
     return closed_if_it_can_be(talk, [], closing)
 
@@ -128,6 +129,8 @@ def _closing_way(talk: Talk) -> Next:
         return replace(talk, chosen=""), AskClose()
     need = offers.need_to_close(talk.gate, closing, offers.unsafe(talk))
     if safety.may_close(talk.gate, closing, offers.unsafe(talk)):
+        if closing == "fit_for_use" and (reading := offers.closing_reading(talk)):
+            return _test(replace(talk, chosen=reading), reading, proof=False)
         still = tuple(offers.complaints_to_try(talk)) if closing == "fit_for_use" else ()
         return talk, (AskTrial(still) if still else AskClose())
     try:

@@ -130,6 +130,10 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_isolated": "Left isolated",
         "close_as_found": "Left as found, NOT isolated; keep everybody away from it",
         "close_handed": "Handed over",
+        "closes_with": (
+            "A job with this complaint ends with one reading, for whoever comes next to compare. Cannot measure it? "
+            "Say cannot: that is honest, and stands in the record."
+        ),
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}.",
         "closed_complaint": "Complained of, and still there when it was last tried: {names}.",
@@ -218,6 +222,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "help_urgent": "now, if it is so; earlier, if it is gone; no, if it was not meant.",
         "class_contradicts": "Class II has no earth, and here an earth was measured and failed. Which is right? Look "
         "for a square in a square on the plate. The failed test stands until it passes.",
+        "class_said_otherwise": "Class I, with an earth, was said before. Which is right? Look for a square in a "
+        "square on the plate: without it there is an earth, and it is measured.",
         "measure_none": "No test before it runs again is owed now.",
         # stops
         "stopped_ask": "End the job here, or take it up again on purpose?",

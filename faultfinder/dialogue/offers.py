@@ -16,6 +16,7 @@ from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.decision.grave import grave_titles
+from faultfinder.reasoning.decision.last_round import closing_readings
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
@@ -157,6 +158,16 @@ def finding_to_repeat(talk: Talk) -> str:
                 continue
             if talk.case.need_of(item) not in talk.case.unreachable:
                 return name
+    return ""
+
+
+def closing_reading(talk: Talk) -> str:
+    """What is measured or looked at before a job that began so can be called fit for use; empty where nothing is
+    owed, or nobody here can."""
+    for step in closing_readings(talk.case):
+        need = talk.case.need_of(item_of(talk, step.target))
+        if step.target not in talk.declined and need not in talk.case.unreachable:
+            return step.target
     return ""
 
 

@@ -16,6 +16,7 @@ from faultfinder.knowledge.model import Kind
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.safety.instructions import has_instruction
 
 WORTH_A_WORD = 0.05
 """Chance from which a fault behind a failed proof is offered again; chosen."""
@@ -81,7 +82,7 @@ def brought_back(talk: Talk) -> str:
             if now.get(name, 0.0) > WORTH_A_WORD
             and (name == each.cause or each.proof in talk.job.pack.causes[name].shows)
             and not talk.job.pack.causes[name].hand_to
-            and talk.job.pack.causes[name].remedy_how
+            and has_instruction(talk.job.pack.causes[name])
             and talk.job.pack.causes[name].remedy_need not in talk.case.unreachable
             and name not in talk.declined
             and name not in talk.offered_again

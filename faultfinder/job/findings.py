@@ -5,6 +5,7 @@ what would be worst behind it. A finding with such measurements is dealt with on
 finding was then tried again and is gone; one without, when it is tried again and gone. What tries it again is data
 too (`tried_by`): the same question, or an observation at the machine where telling is not enough. No probability
 comes into it.
+What was brought, and not made where its access was confirmed in this job, may be a finding and clears none.
 """
 
 from __future__ import annotations
@@ -140,7 +141,9 @@ def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[
         return
     item = _item(state, given.name)
     understood = understand(item, given.value, 0, Kind.TOLD if given.told else None)
-    yield given.name, understood.answer or _band(state, item, given), not given.told
+    answer = understood.answer or _band(state, item, given)
+    if not given.brought or answer in item.unsafe:
+        yield given.name, answer, not given.told
 
 
 def _band(state: JobState, item: Observation, given: Given) -> str:

@@ -42,7 +42,8 @@ class Given:
     """One thing to tell a Case. kind: fact, answer, skip, without, put_right, reassembled or ran_again.
 
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
-    told: somebody only said so of a thing to look at or measure. complaint: what the job began with.
+    told: somebody only said so of a thing to look at or measure. complaint: what the job began with. brought:
+    its access was not confirmed in this job: evidence, and nothing that safety relies on.
     """
 
     kind: str
@@ -50,6 +51,7 @@ class Given:
     value: str | tuple[str, ...] = ""
     told: bool = False
     complaint: bool = False
+    brought: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -420,13 +422,14 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     told = event.how == "told"
-    given = Given("answer", observation.id, value, told, _is_complaint(state, observation))
+    brought = event.access == happened.ACCESS_NOT_CONFIRMED
+    given = Given("answer", observation.id, value, told, _is_complaint(state, observation), brought)
     understand(observation, value, 0, Kind.TOLD if told else None)
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
     state = replace(_give(state, given), minutes=state.minutes + minutes)
     answers = _answers_of(state, observation, event)
-    if not told and observation.healthy in answers:
+    if not (told or brought) and observation.healthy in answers:
         # Looked at again, and as it should be.
         state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     return _held_to_the_test(_seen(state, observation, answers, told), observation, event.reads)
@@ -515,10 +518,10 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     place = _latest(state, observation.id)
-    told, complaint = state.given[place].told, state.given[place].complaint
+    told = state.given[place].told
     understand(observation, value, 0, Kind.TOLD if told else None)
     given = list(state.given)
-    given[place] = Given("answer", observation.id, value, told, complaint)
+    given[place] = replace(given[place], value=value)
     state = _signs_lifted(replace(state, given=tuple(given)), observation.id)
     state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     seen = _seen(state, observation, _answers_of(state, observation, event), told=True)

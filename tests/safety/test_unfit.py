@@ -349,6 +349,22 @@ def test_a_reading_is_judged_by_its_band_and_told_goodness_is_no_measurement() -
     assert not _fit(apply(said, happened.Answered("heat_held", "no")))
 
 
+def test_what_is_brought_where_nobody_was_led_may_be_a_finding_and_clears_none() -> None:
+    """Typed at once behind it, 'it goes off' was tried by nobody: not on a machine whose supply is cut."""
+    there, brought = "in_use", happened.ACCESS_NOT_CONFIRMED
+    job = told("tumble_dryer")
+    found = apply(job, happened.Answered("heat_cuts_out", "never", access=brought))
+    assert not _fit(found)
+    assert not _fit(apply(found, happened.Answered("heat_cuts_out", "goes_off", access=brought)))
+    assert _fit(apply(found, happened.Answered("heat_cuts_out", "goes_off", access=there)))
+    assert _fit(apply(found, happened.Corrected("heat_cuts_out", "goes_off"))), (
+        "a slip of the finger never was"
+    )
+    trip = apply(job, happened.Answered("trip_moment", "on_heat"))
+    measured = apply(trip, happened.Answered("element_insulation", reads="200 Mohm", access=brought))
+    assert not _fit(apply(measured, happened.Answered("heat_held", "no", access=there)))
+
+
 TRIPS = (("trip_moment", "on_heat"), ("trip_device", "rcd"), ("trips_supply", "yes"))
 
 

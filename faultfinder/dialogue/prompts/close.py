@@ -64,6 +64,8 @@ def close_as(talk: Talk, word: str) -> Reply:
             raise NotTaken(say("proof_stands_still", names=names))
         return wished, [], [note(say("proof_stands", names=names))]
     if not why_not:
+        if word == "fit_for_use" and offers.closing_reading(talk):
+            return wished, [], [note(say("closes_with"))]
         if word != "fit_for_use" or not offers.complaints_to_try(talk):
             return closed(talk, [], word)
         # The complaint is what the customer will look at first.

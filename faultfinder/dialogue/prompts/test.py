@@ -59,6 +59,8 @@ class AskTest(Prompt):
             shown_before = talk.shown == str(item.need) or self.first or self.ticked
             first = () if shown_before else instruction.cautions
             said += [caution(text) for text in (*first, *instruction.own)]
+        if self.target == offers.closing_reading(talk) and self._last(talk):
+            said.append(note(say("closes_with")))
         said.append(question(self._question(item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
@@ -85,6 +87,11 @@ class AskTest(Prompt):
             texts = {choice.id: choice.text for choice in item.choices}
             text = say("ticked_more", what="; ".join(texts[word] for word in self.ticked))
         return text
+
+    def _last(self, talk: Talk) -> bool:
+        """Whether it is made for the closing alone."""
+        step = offers.step_to(talk, self.target)
+        return step is None or step.last
 
     def _worth(self, talk: Talk) -> list[Said]:
         step = offers.step_to(talk, self.target)

@@ -133,6 +133,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
     figures["reliability"] = f"{item.reliability:g}"
     figures["return test"] = item.return_test or "none"
+    figures["closes with"] = ", ".join(item.closes_with) or "nothing"
     figures["computed from"] = ", ".join(item.computed_from) or "none"
     figures["unsafe"] = (
         ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"

@@ -23,7 +23,7 @@ from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import HEADER, SUFFIX, Record, RecordError, read_record
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.whole_file import clear_halves, half_of, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 
 REMOVED = "(removed)"
@@ -104,6 +104,7 @@ def forget(record: Path, files: Files) -> Forgotten:
         new = forgotten(contents.events)
         _replaced(record, HEADER + written_again(new), files)
     removed = [*mine, *(path for path in _indexes(folder, files))]
+    halves = clear_halves(folder, files)
     still = []
     for name in files.names(folder):
         path = folder / name
@@ -124,12 +125,12 @@ def forget(record: Path, files: Files) -> Forgotten:
         except OSError as error:
             raise RecordError(f"{plain_text(str(path))} cannot be removed: {reason_of(error)}.") from error
     files.sync_folder(folder)
-    return Forgotten(record, tuple(path.name for path in removed), tuple(still))
+    return Forgotten(record, (*halves, *(path.name for path in removed)), tuple(still))
 
 
 def _replaced(path: Path, text: str, files: Files) -> None:
     """The record written again, the old one or the new one after a crash. Raises RecordError."""
-    half = path.with_name(f".{path.name}.part")
+    half = half_of(path)
     try:
         if files.exists(half):
             files.remove(half)

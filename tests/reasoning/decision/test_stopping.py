@@ -48,7 +48,7 @@ def test_settled_names_what_was_found_and_how_surely() -> None:
 def test_not_decidable_names_which_cause_only_something_not_available_would_tell(barred: str) -> None:
     needs = {"need": Need.OPEN_DEAD} if barred == "out of reach" else {"instruments": ("mirror",)}
     case = Case(hose_or_fan(**needs))
-    case.record("weak", "yes")
+    case.record("weak", "yes", kind="told")
     if barred == "skipped":
         case.skip("fan_seen", "cannot_here")
     elif barred == "no instrument":
