@@ -25,7 +25,7 @@ from faultfinder.terminal.console.render import lines
 COLUMNS, LINES = 40, 15
 BESIDE = 2
 """The status line, and the line where is typed."""
-PACKS = ("tumble_dryer", "electric_oven")
+PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 
 
 def asked(said: list[Said]) -> list[Said]:

@@ -30,7 +30,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety import gate_state, transitions
 from faultfinder.safety.actions import RETURN_TESTS
 
-PACKS = ("tumble_dryer", "electric_oven")
+PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 
 
 def a_move(job: JobState, choose: random.Random) -> Event:
