@@ -20,6 +20,7 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
+from faultfinder.dialogue.work_told import work_told
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -35,6 +36,7 @@ Command = Callable[[Talk, str], Reply]
 def find(line: str) -> Command | None:
     """The command that the line is, or None."""
     text = " ".join(line.casefold().replace("\u2019", "'").split())
+    text = text.rstrip(" ?!.") or text
     if _CANNOT.fullmatch(text):
         return _CANNOT_HERE
     if _UNKNOWN.fullmatch(text):
@@ -47,8 +49,12 @@ def find(line: str) -> Command | None:
 
 
 def always(line: str) -> bool:
-    """Whether the line is a command even where free words are asked for."""
-    return " ".join(line.casefold().split()) in ("help", "help more", "how", "?", "stop")
+    """Whether the line is a command even where free words are asked for: a command's own words and no more of them,
+    or one that no customer begins a sentence with."""
+    text = " ".join(line.casefold().replace("\u2019", "'").split())
+    if text.split(" ", 1)[0] in _NEVER_SAID or find(line) is _DONT_KNOW:
+        return True
+    return text == "help more" or any(text in words for words, command in _TABLE if command not in _OF_A_JOB)
 
 
 def _rest(line: str, *words: str) -> str:
@@ -97,7 +103,7 @@ def _do(talk: Talk, line: str) -> Reply:
 
 
 def _why(talk: Talk, line: str) -> Reply:
-    about = _rest(line, "why")
+    about = _rest(line, "why").strip(" ?")
     if about:
         return talk, [], why_cause(talk.case, cause_named(talk, about))
     return talk, [], talk.current.why(talk) or present.bar_items(talk)
@@ -284,18 +290,25 @@ def _put_right(talk: Talk, line: str) -> Reply:
     )
     if not about:
         if isinstance(talk.current, AskRemedy | AskRemedyDone):
-            return talk.current.take(talk, "done")
+            return talk.current.take(talk, plain.rstrip(":"))
         raise UnknownName(say("put_right_what"))
     causes = _causes_meant(talk, about)
     if not causes:
         raise UnknownName(say("put_right_unknown", text=about[:40]))
     current = talk.current
     if isinstance(current, AskRemedy | AskRemedyDone) and current.cause in causes:
-        return current.take(talk, "done") if not plain.startswith("put right") else (talk, [], [])
+        return _said_done(talk, current, plain) if not plain.startswith("put right") else (talk, [], [])
     if len(causes) > 1:
         titles = "; ".join(talk.job.pack.causes[name].title for name in causes[:4])
         raise UnknownName(say("put_right_which", titles=titles))
     return replace(talk, current=AskRemedy(causes[0]), declined=talk.declined - {causes[0]}), [], []
+
+
+def _said_done(talk: Talk, current: AskRemedy | AskRemedyDone, line: str) -> Reply:
+    """The remedy asked about, said to be done; with the parts named, where the words tell which."""
+    item = talk.job.pack.causes[current.cause]
+    text = re.sub(r"^(?:done:|i have) *", "", line)
+    return current.take(talk, text if work_told(item, text) is not None else "done")
 
 
 def _causes_meant(talk: Talk, about: str) -> list[str]:
@@ -407,7 +420,8 @@ _CANNOT = re.compile(
     r"|not competent|no access"
 )
 _UNKNOWN = re.compile(
-    r"(?:i )?(?:don'?t|do not|dunno|no) ?(?:know|idea|clue)?(?: that| this| sorry)?|dunno|no idea|idk"
+    r"(?:i )?(?:don'?t|do not) ?(?:know)?(?: that| this| sorry)?|dunno|no (?:idea|clue)(?: sorry)?|idk"
+    r"|(?:i'?m |i am )?not sure|unsure"
 )
 _CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
 
@@ -449,6 +463,10 @@ _WITH_WORDS = (
     _put_right,
     _dealt_with,
 )
+_NEVER_SAID = ("note", "plate", "explain")
+"""First words of lines that are commands even where a customer's own words are asked for."""
+_OF_A_JOB = (_put_right, _likely)
+"""Commands whose bare words a customer says as well."""
 TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
 """Those that only tell something: what was asked stands."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))

@@ -61,11 +61,11 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
 
 
 def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
-    """What the record holds and these rules do not know any more is told, and taken for a danger sign until earth and
-    insulation pass: the sign to be written down where it is not yet, and the words."""
-    if not job.lost:
+    """What the record holds, these rules do not know any more and nobody has dealt with is told, and taken for a
+    danger sign until earth and insulation pass: the sign to be written down where it is not yet, and the words."""
+    if not job.still_lost:
         return [], []
-    said: list[Said] = [Line(say("lost", what="; ".join(job.lost)), Tone.CAUTION)]
+    said: list[Said] = [Line(say("lost", what="; ".join(each.told for each in job.still_lost)), Tone.CAUTION)]
     return ([happened.DangerSeen(LOST_SIGN)] if job.lost_open else []), said
 
 
@@ -120,16 +120,20 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
     if command in commands.TELLING and not early and now.current is talk.current:
         # Only something told: what was asked stands, and is not put again underneath.
         return Turn(now, tuple(events), tuple(said), talk.asked)
-    return _turn(now, [*early, *events], [*first, *said, *earth_contradiction(now, events)])
+    return _turn(now, [*early, *events], [*first, *said, *earth_contradiction(talk, now, events)])
 
 
-def earth_contradiction(talk: Talk, events: Sequence[Event]) -> list[Said]:
-    """A machine said to have no earth after its earth was measured and failed: asked about, and the test stays."""
+def earth_contradiction(before: Talk, talk: Talk, events: Sequence[Event]) -> list[Said]:
+    """A machine said to have no earth after its earth was measured and failed, or after it was said to have one:
+    asked about. A test that failed stays."""
     said_so = any(
         isinstance(event, happened.FactGiven) and (event.fact, event.value) == ("protection", "class_ii")
         for event in events
     )
-    return [Line(say("class_contradicts"), Tone.CAUTION)] if said_so and talk.gate.earth_failed else []
+    if said_so and talk.gate.earth_failed:
+        return [Line(say("class_contradicts"), Tone.CAUTION)]
+    had_one = before.job.facts.get("protection") == "class_i"
+    return [Line(say("class_said_otherwise"), Tone.CAUTION)] if said_so and had_one else []
 
 
 def stamped(events: Sequence[Event], at: datetime, job: JobState) -> list[Event]:

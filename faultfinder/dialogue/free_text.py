@@ -57,13 +57,17 @@ MEANINGS: tuple[frozenset[str], ...] = tuple(
         "fluff dust lint fluffy dusty",
         "stat thermostat",
         "heater element",
+        "path continuity",
     )
 )
 GOOD = frozenset(
     "ok okay good fine sound alright normal healthy perfect right well clean clear whole".split()
 )
 """Words for the healthy answer, whatever it is called."""
-NEGATING = frozenset("not no isn't isnt wasn't wasnt never without aren't arent nothing none".split())
+VERBS_DENIED = frozenset("doesn't doesnt don't dont didn't didnt won't wont".split())
+NEGATING = VERBS_DENIED | frozenset(
+    "not no isn't isnt wasn't wasnt never without aren't arent nothing none".split()
+)
 CLEARLY = 1.0
 """By how much the best fit must be ahead of the next; chosen."""
 SLIP = 0.82
@@ -103,6 +107,9 @@ def answer_of(item: Observation, line: str) -> str:
     negated = [word for word in words if word in NEGATING]
     if negated and len(words) > len(negated):
         return _denied(item, [word for word in words if word not in NEGATING], own)
+    # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
+    called = [name for name in fits if all(word in name.split("_") for word in left)]
+    fits = called or fits
     return fits[0] if len(fits) == 1 else ""
 
 
@@ -111,6 +118,8 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     ids = [answer.id for answer in item.answers]
     if not all(_in(word, own) for word in rest):
         return ""
+    if any(_says(item, answer, word) for answer in ids for word in rest) and len(ids) > 2:
+        return ""  # 'not strong' may be weak, or none at all
     if "none" in ids:
         return "none"
     return "no" if sorted(ids) == ["no", "yes"] else ""
@@ -141,7 +150,37 @@ def certain(item: Observation, piece: str) -> bool:
     """Whether every word of an observation's name that tells it from others is in a piece."""
     words = words_of(piece)
     whole = [each for each in item.id.split("_") if each not in GENERIC and len(each) > 2]
-    return all(any(_same(each, word) for word in words) for each in whole)
+    value, _ = _value_and_words(piece)
+    if value and item.reading is not None and item.reading.quantity in quantities_of(value):
+        # Its own unit says what is measured: '10.2A high' is the current.
+        whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
+    return bool(whole) and all(any(_same(each, word) for word in words) for each in whole)
+
+
+_MEASURED = {
+    "current": ("current",),
+    "power": ("power", "watts"),
+    "voltage": ("volts",),
+    "temperature": ("temperature",),
+    "time": ("minutes",),
+}
+"""Words of names that say only what is measured."""
+
+
+def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> bool:
+    """Whether a piece has all that tells one observation from the other that is asked: 'low 4.2' while the current on
+    high is asked."""
+    words = words_of(piece)
+    other = [each for each in item.id.split("_") if each not in asked.id.split("_") and each not in GENERIC]
+    return bool(other) and all(any(_same(each, word) for word in words) for each in other)
+
+
+def bare_value(piece: str) -> str:
+    """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
+    value, words = _value_and_words(piece)
+    return (
+        value if value and words and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
+    )
 
 
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
@@ -174,6 +213,19 @@ UNITS = {
     **dict.fromkeys(("kilowatt", "kilowatts"), "kW"),
 }
 """Units as they are said."""
+
+
+def in_symbols(line: str) -> str:
+    """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
+
+    def symbol(found: re.Match[str]) -> str:
+        word = found.group(2).casefold()
+        near = [word] if word in UNITS else get_close_matches(word, UNITS, n=1, cutoff=SLIP)
+        return found.group(1) + (
+            UNITS[near[0]] if near and len(word) > 3 or word in UNITS else found.group(2)
+        )
+
+    return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
 
 
 def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | None:
@@ -212,7 +264,8 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
             return None
         if "none" in ids and words[0] in NEGATING:
             return Meant(item.id, "none", fit)
-        if sorted(ids) == ["no", "yes"] and item.id.split("_")[-1] in GENERIC and words[0] != "no":
+        of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
+        if sorted(ids) == ["no", "yes"] and (of_a_look or negated[0] in VERBS_DENIED):
             return Meant(item.id, "no", fit)
         return None
     if sorted(ids) == ["no", "yes"]:

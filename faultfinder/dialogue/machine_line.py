@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from faultfinder.dialogue.facts_typed import could_be, fact_and_value
+from faultfinder.dialogue.free_text import in_symbols
 from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
@@ -61,7 +62,8 @@ def read_machine_line(
     beside: list[str] = []
     read_as: list[tuple[str, str]] = []
     late: list[list[str]] = []
-    for words in _pieces(line):
+    line = _a_week(pack, line, out)
+    for words in _pieces(in_symbols(line)):
         place = 0
         while place < len(words):
             rest = words[place:]
@@ -86,6 +88,26 @@ def read_machine_line(
         elif not _fills(pack, pair[0]):
             raise NotAFact(pair[0])
     return MachineLine(out, tuple(beside), tuple(read_as))
+
+
+def _a_week(pack: Pack, line: str, out: dict[str, str]) -> str:
+    """'5 loads a week' kept as the one fact that is a number of times in such a span; the line without it."""
+    found = re.search(
+        r"\b(?:about |around |some )?([0-9]+(?:\.[0-9]+)?) ?(?:[a-z]+ )?(?:an?|per|each|every) ([a-z]+)\b",
+        line,
+        re.I,
+    )
+    if found is None:
+        return line
+    times = [
+        fact
+        for fact in pack.facts.values()
+        if fact.kind == "number" and fact.id.endswith(f"_a_{found.group(2).casefold()}")
+    ]
+    if len(times) != 1:
+        return line
+    _keep(out, times[0], found.group(1))
+    return f"{line[: found.start()]} {line[found.end() :]}"
 
 
 def _pieces(line: str) -> list[list[str]]:
@@ -198,7 +220,7 @@ def _special(pack: Pack, text: str) -> Iterable[tuple[bool, tuple[Fact, str]]]:
             (connection, "plug"),
         )
     if protection is not None:
-        found = re.fullmatch(r"(?:protection )?(?:class|cl) ?([a-z0-9]+)", text)
+        found = re.fullmatch(r"(?:protection )?(?:class|clas|klass|cl) ?([a-z0-9]+)", text)
         if found and found.group(1) in _ROMAN:
             yield True, (protection, f"class_{_ROMAN[found.group(1)]}")
         yield text in ("earthed", "grounded", "with earth"), (protection, "class_i")
@@ -227,12 +249,11 @@ def _named(pack: Pack, words: Sequence[str], out: dict[str, str], insist: bool =
         return 2
     for size in range(min(len(words), MOST_WORDS), 1, -1):
         piece = " ".join(words[:size])
-        found = fact_and_value(pack.facts, piece) or fact_and_value(
-            pack.facts, _respelled(pack, words[:size])
-        )
-        if found is None:
+        ways = [fact_and_value(pack.facts, text) for text in (piece, _respelled(pack, words[:size]))]
+        fits = [way for way in ways if way is not None]
+        if not fits:
             continue
-        name, value = found
+        name, value = next((way for way in fits if could_be(pack.facts[way[0]], way[1])), fits[0])
         fact = pack.facts[name]
         if fact.unit == "ohm" and not re.search(r"ohms?\b|mark|r25", piece[: -len(value)].casefold()):
             continue  # what is measured, unless it is said to be marked

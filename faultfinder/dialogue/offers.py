@@ -16,6 +16,8 @@ from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.decision.grave import grave_titles
+from faultfinder.reasoning.decision.last_round import closing_readings
+from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.evidence.facts import possible
@@ -108,6 +110,17 @@ def next_step(talk: Talk) -> Step | None:
     return next((step for step in open_steps if step.kind is not StepKind.CHANGE_ACCESS), None)
 
 
+def put_off(talk: Talk) -> str:
+    """A fault that stands as found and whose remedy was put off, to be offered once more; empty for none."""
+    now = talk.case.confidence()
+    waiting = [
+        name
+        for name in talk.declined & now.keys()
+        if name not in talk.job.declined and name not in talk.offered_again and now[name] > FOUND
+    ]
+    return max(waiting, key=lambda name: now[name], default="")
+
+
 def doable(talk: Talk) -> list[Step]:
     """The steps a person can choose from, in the order shown."""
     return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
@@ -145,6 +158,16 @@ def finding_to_repeat(talk: Talk) -> str:
                 continue
             if talk.case.need_of(item) not in talk.case.unreachable:
                 return name
+    return ""
+
+
+def closing_reading(talk: Talk) -> str:
+    """What is measured or looked at before a job that began so can be called fit for use; empty where nothing is
+    owed, or nobody here can."""
+    for step in closing_readings(talk.case):
+        need = talk.case.need_of(item_of(talk, step.target))
+        if step.target not in talk.declined and need not in talk.case.unreachable:
+            return step.target
     return ""
 
 
@@ -186,12 +209,12 @@ def complaints_to_try(talk: Talk) -> list[str]:
             continue
         if talk.case.judged(given).answer == item.healthy and given.epoch == talk.case.epoch:
             continue
-        if not _tried(talk, name):
+        if not was_tried(talk, name):
             out.append(name)
     return out
 
 
-def _tried(talk: Talk, name: str) -> bool:
+def was_tried(talk: Talk, name: str) -> bool:
     """Whether the complaint was told again after the last thing that was put right."""
     told = False
     for each in talk.job.given:

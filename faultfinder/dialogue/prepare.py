@@ -322,7 +322,7 @@ def _on_the_plate(fact: Fact) -> bool:
 
 def _questions(case: Case) -> tuple[Step, ...]:
     """What can be answered by telephone and is worth its minutes, most worth first."""
-    return tuple(worth_asking(case, Need.ANYWHERE)[:QUESTIONS_SHOWN])
+    return tuple(worth_asking(case, Need.ANYWHERE, QUESTIONS_SHOWN))
 
 
 def as_mapping(result: Preparation) -> dict[str, Any]:

@@ -256,6 +256,13 @@ def step_line(step: Step) -> Line:
     return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
 
 
+def minutes_line(step: Step) -> Line:
+    """What a step takes; what it saves is told with the reasons."""
+    if step.last:
+        return note(say("step_last", minutes=minutes_text(step.minutes)))
+    return note(say("step_minutes_only", minutes=minutes_text(step.minutes)))
+
+
 def why_step(case: Case, step: Step) -> list[Said]:
     """What each answer to the step would do, in one sentence each."""
     said: list[Said] = [heading(say("why_head"))]
@@ -326,14 +333,16 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
 
 
-def remedy_said(case: Case, cause: Cause, chance: float) -> list[Said]:
+def remedy_said(case: Case, cause: Cause, *, parts: bool) -> list[Said]:
+    """Whether to put a cause right; with the parts it takes, where the answers do not name them."""
+    chance = percent(case.confidence()[cause.id])
     said: list[Said] = [
-        question(say("remedy_ask", cause=cause.title, chance=percent(chance))),
+        question(say("remedy_ask", cause=cause.title, chance=chance)),
         Line(say("remedy_what", remedy=cause.remedy, minutes=minutes_text(cause.minutes))),
     ]
-    if cause.parts:
+    if cause.parts and parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
-    return said + also_said(case, cause)
+    return said
 
 
 def also_said(case: Case, cause: Cause) -> list[Said]:

@@ -104,8 +104,9 @@ class Talk:
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
     the closing the person asked for. queue: what was ticked in a list and is asked for in its turn. wanted: the
     access state being gone to. cards: the safety lists that were shown in full. shown: the need whose cautions
-    were last shown. facts_asked: facts that were asked
-    for, known or not. asked: what the person was last asked for. clash: the answer that was last said to fit least.
+    were last shown. offered_again: remedies that were put off and offered once more before the end. facts_asked:
+    facts that were asked for, known or not. asked: what the person was last asked for. clash: the answer that
+    was last said to fit least.
     """
 
     job: JobState
@@ -118,6 +119,7 @@ class Talk:
     wanted: Need | None = None
     cards: frozenset[str] = frozenset()
     shown: str = ""
+    offered_again: frozenset[str] = frozenset()
     facts_asked: frozenset[str] = frozenset()
     symptoms_done: bool = False
     dangers_done: bool = False

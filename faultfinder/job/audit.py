@@ -87,6 +87,8 @@ def known_from(pack: Pack) -> Known:
             }
         ),
         frozenset(item.id for item in pack.observations.values() if item.reading is not None),
+        frozenset((item.id, answer) for item in pack.observations.values() for answer in item.unsafe),
+        MappingProxyType({item.id: item.healthy for item in pack.observations.values()}),
     )
 
 

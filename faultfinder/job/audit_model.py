@@ -76,6 +76,9 @@ class Shadow:
     stopped: str = ""
     guarded: bool = False
     clear: bool = False
+    forgotten: bool = False
+    unknown: frozenset[str] = frozenset()
+    """The names in the record that the rules do not know any more, or whose meaning they dropped."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +87,8 @@ class Known:
 
     inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
     electrical part. signs: (observation, answer) -> danger sign. ticked: (question, choice) -> danger signs.
-    texts: names of the work, by item id. readings: observations that are measured.
+    texts: names of the work, by item id. readings: observations that are measured. hazards: (observation, answer)
+    that is a hazard in itself. healthy: observation -> its healthy answer.
     """
 
     inside: frozenset[str] = frozenset()
@@ -93,6 +97,8 @@ class Known:
     ticked: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     texts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     readings: frozenset[str] = frozenset()
+    hazards: frozenset[tuple[str, str]] = frozenset()
+    healthy: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
 
 
 NOTHING = Known()
@@ -102,6 +108,7 @@ def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Sh
     """The shadow after an event, and the rules it broke as (rule, what)."""
     known = known or NOTHING
     after, broken = _follow(shadow, event, known)
+    after = _remembered(after, event, known)
     if not isinstance(event, happened.DangerSeen | happened.Noted):
         after = replace(after, latest=_may_be_signs(event, known))
     if after.failed_from is not None and not isinstance(event, happened.ReturnTested | happened.Noted):
@@ -112,6 +119,43 @@ def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Sh
 def _may_be_signs(event: Event, known: Known) -> frozenset[str]:
     if isinstance(event, happened.Answered | happened.Corrected):
         return known.readings & {event.observation}
+    return frozenset()
+
+
+def _remembered(shadow: Shadow, event: Event, known: Known) -> Shadow:
+    """What the rules do not know any more: told by its sign, and dealt with name by name."""
+    if isinstance(event, happened.DangerSeen) and event.sign == "rules_changed":
+        return replace(shadow, forgotten=bool(shadow.unknown) or not known.texts)
+    new, done = _not_known(event, known), _dealt(event, known)
+    if not (new or done):
+        return shadow
+    unknown = (shadow.unknown - done) | new
+    return replace(shadow, unknown=unknown, forgotten=shadow.forgotten and bool(unknown))
+
+
+def _not_known(event: Event, known: Known) -> frozenset[str]:
+    if not known.texts:
+        return frozenset()
+    match event:
+        case happened.Answered() | happened.Corrected():
+            meant = {known.signs.get((event.observation, event.value), "")}
+            meant |= {"unsafe"} if (event.observation, event.value) in known.hazards else set()
+            lost = event.observation not in known.texts or not set(event.meant) <= meant
+            return frozenset({event.observation}) if lost else frozenset()
+        case happened.PutRight():
+            return frozenset() if event.cause in known.texts else frozenset({event.cause})
+    return frozenset()
+
+
+def _dealt(event: Event, known: Known) -> frozenset[str]:
+    match event:
+        case happened.DealtWith():
+            return frozenset({event.name})
+        case happened.Corrected():
+            return frozenset({event.observation})
+        case happened.Answered():
+            good = event.how != "told" and known.healthy.get(event.observation) == event.value
+            return frozenset({event.observation}) if good else frozenset()
     return frozenset()
 
 
@@ -465,6 +509,7 @@ def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
 
 def _closed(shadow: Shadow, event: happened.Closed) -> list[tuple[str, str]]:
     fit = shadow.running and not (shadow.danger or shadow.owes or shadow.stopped or shadow.covers_off)
+    fit = fit and not shadow.forgotten
     left = shadow.stopped == "leave" or (shadow.cut and not shadow.covers_off and not shadow.stopped)
     if event.state == "fit_for_use" and not fit:
         return [(CLOSED, "fit for use over an open danger, an owed test or a machine that does not run")]
@@ -479,4 +524,4 @@ def _may_be_handed_over(shadow: Shadow) -> bool:
     if shadow.stopped:
         return shadow.stopped == "leave" or shadow.guarded
     cut = shadow.cut or shadow.connection == "fixed"
-    return not shadow.covers_off and (cut or not (shadow.danger or shadow.owes))
+    return not shadow.covers_off and (cut or not (shadow.danger or shadow.owes or shadow.forgotten))

@@ -19,7 +19,10 @@ FORMAT = 1
 Chances = tuple[tuple[str, float], ...]
 """(cause id, probability) pairs, in the order written."""
 
+REMOVED = "(removed)"
+"""What stands for a free text that was taken out with the person whom it may name."""
 BECAUSE = ("dont_know", "cannot_here", "no_instrument", "not_competent")
+DECLINED = ("cannot", "licensed")
 ACCESS_NOT_CONFIRMED = "not confirmed here"
 ACCESS_LOGGED = "logged, covers on"
 """The access of a reading that came from a logged cycle: nobody was led to it, and no cover was off."""
@@ -236,9 +239,20 @@ class RemedyLeft:
 
 
 @dataclass(frozen=True, slots=True)
+class Declined:
+    """A remedy is not carried out in this job; `because` is one of DECLINED: it cannot be done here, or it is handed
+    to a licensed person."""
+
+    KEY: ClassVar[str] = "declined"
+    cause: str
+    because: str
+    at: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class PutRight:
     """The remedy of a cause was carried out. `access` and `inside` as in Answered; `electrical`: it touched an
-    electrical part."""
+    electrical part; `minutes`: what it really took, 0 where nobody said."""
 
     KEY: ClassVar[str] = "put_right"
     cause: str
@@ -246,6 +260,7 @@ class PutRight:
     inside: bool = False
     electrical: bool = False
     work: str = ""
+    minutes: float = 0.0
     at: str = ""
 
 
@@ -381,6 +396,7 @@ Event = (
     | Advised
     | RemedyStarted
     | RemedyLeft
+    | Declined
     | PutRight
     | Reassembled
     | RanAgain
@@ -415,6 +431,7 @@ _CLASSES: tuple[type[Event], ...] = (
     Advised,
     RemedyStarted,
     RemedyLeft,
+    Declined,
     PutRight,
     Reassembled,
     RanAgain,

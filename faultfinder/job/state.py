@@ -29,7 +29,7 @@ from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
-from faultfinder.safety.dangers import SIGNS
+from faultfinder.safety.dangers import FORGOTTEN, SIGNS
 from faultfinder.safety.gate import Gate
 from faultfinder.trade.readings.meter import Meter, meter_from_text
 
@@ -42,7 +42,8 @@ class Given:
     """One thing to tell a Case. kind: fact, answer, skip, without, put_right, reassembled or ran_again.
 
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
-    told: somebody only said so of a thing to look at or measure. complaint: what the job began with.
+    told: somebody only said so of a thing to look at or measure. complaint: what the job began with. brought:
+    its access was not confirmed in this job: evidence, and nothing that safety relies on.
     """
 
     kind: str
@@ -50,6 +51,7 @@ class Given:
     value: str | tuple[str, ...] = ""
     told: bool = False
     complaint: bool = False
+    brought: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,16 +69,17 @@ class JobState:
     """Every return test made, in order, with what was measured."""
     remedy: happened.RemedyStarted | None = None
     """The remedy under way."""
+    declined: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+    """Cause -> why its remedy is not carried out in this job: one of events.DECLINED."""
     taken_back: tuple[str, ...] = ()
     """Observations whose unsafe finding was taken back with nothing in its place: it stands until it is made anew."""
     brought: Mapping[str, frozenset[str]] = field(default_factory=lambda: MappingProxyType({}))
     """Danger sign -> the readings that brought it; an empty name: somebody saw, heard or reported it."""
     latest: tuple[str, ...] = ()
     """The observations answered by the event before this one: a sign that follows came of them."""
-    lost: tuple[str, ...] = ()
-    """What stands in the record and these rules do not know any more, for people."""
     still_lost: tuple[Lost, ...] = ()
-    """What of it nobody has dealt with by name: it stands against 'fit for use'."""
+    """What stands in the record, these rules do not know any more, and nobody has dealt with by name: it stands
+    against 'fit for use', here and in the gate."""
     before_failure: Gate | None = None
     """The gate before the return test that failed just now, for a slip of the finger; None once anything was done."""
     lost_open: bool = False
@@ -131,7 +134,7 @@ def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobStat
 
 def at_the_end(state: JobState) -> JobState:
     """The job at the end of its record: what may have been a danger and is not known any more stands as a sign."""
-    if not state.lost_open or state.closed is not None:
+    if not (state.lost_open and state.still_lost) or state.closed is not None:
         return state
     return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
@@ -185,7 +188,8 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     return case
 
 
-LOST_SIGN = "rules_changed"
+_NOT_LED_TO = (happened.ACCESS_NOT_CONFIRMED, happened.ACCESS_LOGGED)
+LOST_SIGN = FORGOTTEN
 TEST_FAILED = "return_test_failed"
 
 
@@ -219,7 +223,7 @@ def _kept_as_lost(state: JobState, event: Event) -> JobState:
 def _lost(state: JobState, name: str, told: str) -> JobState:
     """Something may have been a danger, and these rules do not know it any more."""
     still = (*forgotten.without(state.still_lost, name), Lost(name, told))
-    return replace(state, lost=(*state.lost, told), still_lost=still, lost_open=True)
+    return replace(state, still_lost=still, lost_open=True)
 
 
 def _meant(state: JobState, event: Event) -> tuple[str, ...]:
@@ -262,12 +266,14 @@ def apply(state: JobState, event: Event) -> JobState:
     """The job after an event. Raises a FaultFinderError for one that cannot be, the state unchanged."""
     after = _remembered(_applied(state, event), event)
     before = after.before_failure if _undoes_nothing(event) else None
+    if after.gate.forgotten and not after.still_lost:
+        after = replace(after, gate=safety.all_dealt_with(after.gate))
     return replace(after, latest=_answered_by(after, event), before_failure=before)
 
 
 def _undoes_nothing(event: Event) -> bool:
     """Whether a return test that failed just now may still be a slip of the finger after this event."""
-    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Expect)
+    return isinstance(event, happened.ReturnTested | happened.Noted | happened.Declined | happened.Expect)
 
 
 def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
@@ -275,7 +281,7 @@ def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
     match event:
         case happened.Answered() | happened.Corrected():
             return (event.observation,)
-        case happened.DangerSeen() | happened.Noted() | happened.Expect():
+        case happened.DangerSeen() | happened.Noted() | happened.Declined() | happened.Expect():
             return state.latest
     return ()
 
@@ -328,6 +334,10 @@ def _applied(state: JobState, event: Event) -> JobState:
         case happened.RemedyLeft():
             _known(event.cause, state.pack.causes, "cause")
             return replace(state, remedy=None)
+        case happened.Declined():
+            _known(event.cause, state.pack.causes, "cause")
+            _known(event.because, happened.DECLINED, "reason")
+            return replace(state, declined=MappingProxyType({**state.declined, event.cause: event.because}))
         case happened.PutRight():
             return _put_right(state, event)
         case happened.Closed():
@@ -413,13 +423,14 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     told = event.how == "told"
-    given = Given("answer", observation.id, value, told, _is_complaint(state, observation))
+    brought = event.access in _NOT_LED_TO
+    given = Given("answer", observation.id, value, told, _is_complaint(state, observation), brought)
     understand(observation, value, 0, Kind.TOLD if told else None)
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
     state = replace(_give(state, given), minutes=state.minutes + minutes)
     answers = _answers_of(state, observation, event)
-    if not told and observation.healthy in answers:
+    if not (told or brought) and observation.healthy in answers:
         # Looked at again, and as it should be.
         state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     return _held_to_the_test(_seen(state, observation, answers, told), observation, event.reads)
@@ -497,7 +508,7 @@ def _chosen(state: JobState, event: happened.Chosen) -> JobState:
     question = _known(event.question, state.pack.questions, "question")
     asked: Question = state.pack.questions[question]
     sets = Case(state.pack).choices(asked, event.value)
-    state = _give(state, Given("answer", asked.id, event.value))
+    state = _give(state, Given("answer", asked.id, event.value, brought=event.access in _NOT_LED_TO))
     state = replace(state, minutes=state.minutes + asked.minutes)
     for name, answer in sets.items():
         state = _seen(state, state.pack.observations[name], (answer,), told=asked.need is Need.ANYWHERE)
@@ -508,10 +519,10 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     place = _latest(state, observation.id)
-    told, complaint = state.given[place].told, state.given[place].complaint
+    told = state.given[place].told
     understand(observation, value, 0, Kind.TOLD if told else None)
     given = list(state.given)
-    given[place] = Given("answer", observation.id, value, told, complaint)
+    given[place] = replace(given[place], value=value)
     state = _signs_lifted(replace(state, given=tuple(given)), observation.id)
     state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     seen = _seen(state, observation, _answers_of(state, observation, event), told=True)
@@ -541,11 +552,11 @@ def _latest(state: JobState, name: str) -> int:
 def _put_right(state: JobState, event: happened.PutRight) -> JobState:
     cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
     gate = safety.remedy_done(state.gate, cause)
-    minutes = state.minutes + cause.minutes
+    minutes = state.minutes + (event.minutes if event.minutes > 0 else cause.minutes)
     done = (*state.put_right, cause.id)
-    return _give(
-        replace(state, gate=gate, put_right=done, remedy=None, minutes=minutes), Given("put_right", cause.id)
-    )
+    still = MappingProxyType({name: why for name, why in state.declined.items() if name != cause.id})
+    state = replace(state, gate=gate, put_right=done, remedy=None, declined=still, minutes=minutes)
+    return _give(state, Given("put_right", cause.id))
 
 
 def _closed(state: JobState, event: happened.Closed) -> JobState:

@@ -98,12 +98,21 @@ def numbered(steps: tuple[Step, ...]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
+class Usual:
+    """Shares of the machines that have each choice of a fact, on machines where `when` holds; they add up to 1."""
+
+    when: Mapping[str, tuple[str, ...]]
+    shares: Mapping[str, float]
+
+
+@dataclass(frozen=True, slots=True)
 class Fact:
     """One thing known about this machine or its set-up before any diagnosis.
 
     kind: 'choice' (one of `choices`) or 'number' (in `unit`, within `low`..`high`).
     class_value: what to assume while unknown, a number, a choice id, or an expression on other facts.
     spread: one standard deviation of the class value as a fraction of it (0 for choices).
+    usual: how many machines have which choice, the first row that holds counting; none: nothing is said of it.
     required: the first conversation asks for it and 'unknown' is not enough to go on (the type of machine).
     """
 
@@ -118,6 +127,7 @@ class Fact:
     how: str = ""
     class_value: str | float | None = None
     spread: float = 0.0
+    usual: tuple[Usual, ...] = ()
     required: bool = False
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     mark: Mark = NOWHERE
@@ -209,6 +219,8 @@ class Observation:
     """Whether a customer complains of it: offered when the job begins."""
     last_round: bool = False
     """Whether it is looked at before every closing, whatever it promises."""
+    closes_with: tuple[str, ...] = ()
+    """What was complained of: one of these is looked at or measured before the job is closed as fit for use."""
     computed_from: tuple[str, ...] = ()
     """The observations that it is worked out from, or whose fact it asks once more."""
     reading: ReadingSpec | None = None

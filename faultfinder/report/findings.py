@@ -251,12 +251,15 @@ def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ..
         concerned = {name: cost for name, cost in price_list(case).items() if name in about}
         steps = mendings(case, concerned)
         names += [step.target for step in steps if step.target not in names]
-    names += [name for name in walked.unfinished if name not in names]
+    declined = walked.state.declined
+    names += [name for name in (*walked.unfinished, *declined) if name not in names]
     out = []
     for name in sorted(names, key=lambda each: -now.get(each, 0.0)):
         cause = pack.causes[name]
-        if cause.hand_to:
+        if cause.hand_to or declined.get(name) == "licensed":
             why = "licensed"
+        elif name in declined:
+            why = declined[name]
         elif name in walked.unfinished:
             why = "left"
         else:
@@ -308,7 +311,7 @@ def _done(walked: Walked) -> tuple[Work, ...]:
             causes[event.cause].title,
             causes[event.cause].remedy,
             causes[event.cause].parts,
-            causes[event.cause].minutes,
+            event.minutes if event.minutes > 0 else causes[event.cause].minutes,
             event.at,
         )
         for event in walked.work

@@ -37,7 +37,7 @@ def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str
 def must_be_cut(gate: Gate, unsafe: Collection[str] = ()) -> bool:
     """Whether a machine that is handed over has to have its supply cut first: danger, tests owed, or what was found.
     Where it is wired in with nothing to lock off nobody can."""
-    return gate.connection != "fixed" and bool(gate.signs or owed_tests(gate) or unsafe)
+    return gate.connection != "fixed" and bool(gate.signs or owed_tests(gate) or unsafe or gate.forgotten)
 
 
 def may_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> bool:
@@ -78,6 +78,8 @@ def _why_not_fit(gate: Gate, unsafe: Collection[str]) -> str:
         return f"Still to be measured: {in_words(owed)}. Without it: left isolated."
     if unsafe:
         return f"Found and not put right: {', '.join(unsafe)}. With that it is not fit for use."
+    if gate.forgotten:
+        return "The record holds what these rules do not know any more. Say what was done: dealt with, and its name."
     if gate.access is not Access.IN_USE:
         return "It is fit for use only once it has run again. Bring it back into use first."
     return ""

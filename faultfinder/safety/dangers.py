@@ -25,6 +25,10 @@ class Danger(StrEnum):
     LEAVE_NOW = "leave_now"
 
 
+FORGOTTEN = "rules_changed"
+"""The sign of what stands in the record and the rules do not know any more."""
+
+
 @dataclass(frozen=True, slots=True)
 class Sign:
     """One danger sign: `ask` completes the question 'Do you see, hear or smell any of these?'."""
@@ -110,7 +114,7 @@ _FOUND_HERE = (
         "Voltage was found although the supply was cut.",
     ),
     Sign(
-        "rules_changed",
+        FORGOTTEN,
         Danger.OUT_OF_USE,
         "Something found or put right that these rules do not know any more",
         "Something had been found or put right that the rules now in use do not know any more.",

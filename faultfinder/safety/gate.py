@@ -21,6 +21,7 @@ from __future__ import annotations
 from faultfinder.safety.closing import asked_after_stop, may_close, must_be_cut, not_isolated, why_not_close
 from faultfinder.safety.gate_state import (
     Gate,
+    all_dealt_with,
     corrected,
     danger_seen,
     facts_known,
@@ -56,6 +57,7 @@ __all__ = [
     "PAUSE_MINUTES",
     "Gate",
     "Instruction",
+    "all_dealt_with",
     "asked_after_stop",
     "cautions_at",
     "confirm",

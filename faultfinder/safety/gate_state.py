@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from faultfinder.errors import Refused
 from faultfinder.knowledge.model import Access, Cause, Need
 from faultfinder.safety.actions import TESTS_AT_PLUG, TESTS_INSIDE
-from faultfinder.safety.dangers import LEAVE_NOW, SIGNS, Danger
+from faultfinder.safety.dangers import FORGOTTEN, LEAVE_NOW, SIGNS, Danger
 from faultfinder.safety.tables import (
     CONNECTIONS,
     LEAVE,
@@ -35,6 +35,8 @@ class Gate:
     passed, skipped: return tests since then. earth_failed: an earth test failed since then, whatever class the
     machine is said to be. signs: danger signs not settled yet. stop: '', 'leave_now' or
     'voltage'. cut_from_afar: after such a stop, the supply was said to be cut at the main switch or by the plug.
+    forgotten: the record holds what the rules do not know any more, and nobody has dealt with it: no electrical test
+    settles that, since it may have been anything.
     """
 
     access: Access = Access.AS_FOUND
@@ -55,6 +57,7 @@ class Gate:
     signs: tuple[str, ...] = ()
     stop: str = ""
     cut_from_afar: bool = False
+    forgotten: bool = False
 
     @property
     def danger(self) -> Danger:
@@ -207,7 +210,13 @@ def danger_seen(gate: Gate, sign: str) -> Gate:
         return replace(gate, stop=LEAVE)
     if sign == "voltage_when_isolated":
         return replace(gate, stop=gate.stop or VOLTAGE)
-    return gate
+    return replace(gate, forgotten=True) if sign == FORGOTTEN else gate
+
+
+def all_dealt_with(gate: Gate) -> Gate:
+    """The gate after all was dealt with that the rules did not know any more. Its sign stands until the return tests
+    pass, as every sign does."""
+    return replace(gate, forgotten=False)
 
 
 def sign_lifted(gate: Gate, sign: str) -> Gate:

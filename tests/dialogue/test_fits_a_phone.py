@@ -57,6 +57,7 @@ def open_to(talk: Talk, need: Need) -> Talk:
     return replace(talk, job=replace(talk.job, gate=gate), shown=str(need))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> None:
     talk, pack = base(name), shipped(name)

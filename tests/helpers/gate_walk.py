@@ -74,6 +74,8 @@ def step(gate: Gate, event: Event) -> Gate:
             return transitions.confirm(gate, event.test, event.outcome)
         case happened.DangerSeen():
             return gate_state.danger_seen(gate, event.sign)
+        case happened.DealtWith():
+            return gate_state.all_dealt_with(gate)
         case happened.Paused():
             return gate_state.paused(gate, event.minutes, event.allowed)
         case happened.Resumed():
@@ -114,14 +116,17 @@ ANYWHERE: tuple[Event, ...] = (
     happened.Restarted("the fire service has left"),
 )
 """Every event that is worth trying in any state."""
-OTHER_FACTS: tuple[Event, ...] = (
+FROM_ELSEWHERE: tuple[Event, ...] = (
+    # What a record tells of and no rule knows any more, as the job makes it of such a line; and dealt with by name.
+    happened.DangerSeen("rules_changed"),
+    happened.DealtWith("renamed", "looked at it again"),
     *(happened.FactGiven("connection", each) for each in ("plug", "isolator", "fixed", "unknown")),
     *(happened.FactGiven("protection", each) for each in ("class_i", "class_ii")),
 )
 
 
 def moves(gate: Gate, facts: bool = True) -> list[Event]:
-    """Every event that is worth trying in a state."""
+    """Every event that is worth trying in a state. facts: those that change what is known of the machine, too."""
     at_the_machine: list[Event] = [
         happened.ReturnTested(action.id, outcome.id)
         if action.id in RETURN_TESTS
@@ -129,7 +134,7 @@ def moves(gate: Gate, facts: bool = True) -> list[Event]:
         for action in transitions.open_actions(gate)
         for outcome in action.outcomes
     ]
-    return [*at_the_machine, *ANYWHERE, *(OTHER_FACTS if facts else ())]
+    return [*at_the_machine, *ANYWHERE, *(FROM_ELSEWHERE if facts else ())]
 
 
 @lru_cache(maxsize=100_000)

@@ -11,7 +11,7 @@ from enumeration import fault_sets, posterior
 from packs import cause, observation, pack, random_pack
 
 from faultfinder.errors import BadAnswer, Contradiction, UnknownName
-from faultfinder.knowledge.model import Choice, Kind, Need, Question
+from faultfinder.knowledge.model import Choice, Fact, Kind, Need, Question, Usual
 from faultfinder.knowledge.schema.strength_words import COMPLAINT_RELIABILITY, COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.case import Case
 
@@ -37,6 +37,7 @@ def test_confidence_agrees_with_every_fault_set_counted(seed: int, states: int) 
     assert case.found() == pytest.approx(expected, abs=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_outlook_agrees_with_every_fault_set_counted_for_every_answer(seed: int) -> None:
     case, said = answered(seed, states=seed % 3)
@@ -343,3 +344,34 @@ def test_a_complaint_told_again_stays_one_and_taken_back_is_none() -> None:
     case.put_right(next(iter(made.causes)))
     case.record(name, item.answers[1].id)
     assert [given.complaint for given in case.answers] == [True, False], "asked after work, it is an answer"
+
+
+def test_a_choice_that_nobody_told_counts_by_its_usual_share() -> None:
+    """One machine in four has a drain kit: what arises on those only is a quarter as likely until that is told."""
+    made = pack(
+        [
+            cause("pushed", 0.5, {"moved": (0.1, 0.9)}),
+            cause("hose", 0.2, {"wet": (0.1, 0.9)}, brought_on_by={"pushed": 0.4}),
+        ],
+        [observation("wet"), observation("moved")],
+    )
+    kit = Fact("kit", "Kit?", "choice", MappingProxyType({"yes": "yes", "no": "no"}), usual=KIT)
+    of = Fact("of", "Of?", "choice", MappingProxyType({"a": "a", "b": "b"}))
+    hose = replace(made.causes["hose"], applies=MappingProxyType({"kit": ("yes",)}))
+    causes = MappingProxyType({**made.causes, "hose": hose})
+    made = replace(made, facts=MappingProxyType({"kit": kit, "of": of}), causes=causes)
+
+    def chance(**facts: str) -> float:
+        return Case(made, facts).confidence()["hose"]
+
+    assert chance(kit="yes") == pytest.approx(1 - 0.8 * (1 - 0.5 * 0.4))
+    assert chance() == pytest.approx(1 - (1 - 0.25 * 0.2) * (1 - 0.5 * 0.25 * 0.4))
+    assert chance(of="b") == pytest.approx(chance(kit="yes"))
+    assert chance(of="b", kit="no") == 0.0
+    assert chance(of="a") == chance()
+
+
+KIT = (
+    Usual(MappingProxyType({"of": ("b",)}), MappingProxyType({"yes": 1.0})),
+    Usual(MappingProxyType({}), MappingProxyType({"yes": 0.25, "no": 0.75})),
+)

@@ -105,6 +105,8 @@ def test_a_thermal_finding_that_was_renamed_outlives_earth_and_insulation(name: 
             apply(tested, happened.DealtWith(finding, nothing))
     done = apply(tested, happened.DealtWith(finding, "renewed the thermostat, it goes off at 62 C"))
     assert fit(done) and not titles(done)
+    pruned = apply(tested, happened.DealtWith(finding, happened.REMOVED))
+    assert fit(pruned), "a record without the person comes out the same"
 
 
 def test_answered_anew_and_good_or_corrected_it_is_dealt_with() -> None:

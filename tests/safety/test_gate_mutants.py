@@ -37,6 +37,7 @@ def killed(walks: int = 400) -> str:
     return ""
 
 
+@pytest.mark.slow
 def test_the_gate_as_it_is_survives_the_same_walks(capsys: pytest.CaptureFixture[str]) -> None:
     with gate_walk.remembering():
         made = gate_walk.wander(STARTS, 7, walks=250)
@@ -233,6 +234,8 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
         "a failed earth test is wiped by the class",
         _everywhere("measurable", lambda gate, test: gate.earthed or not test.startswith("earth")),
     )
+    yield "what was forgotten is not noted", _everywhere("danger_seen", _keeping(s.danger_seen, "forgotten"))
+    yield "tests deal with what was forgotten", _everywhere("settled", _settled_and_remembered)
     yield "nobody must cut the supply", _set(closing, "must_be_cut", lambda gate, unsafe=(): False)
     yield "fit whatever is open", _set(closing, "_why_not_fit", lambda gate, unsafe: "")
     yield "a stopped job ends as it likes", _set(closing, "_why_not_stopped", lambda gate, state: "")
@@ -241,6 +244,7 @@ def with_a_weaker_function() -> Iterator[tuple[str, Patch]]:
 
 
 _why_not = closing.why_not_close
+_settled, standing_owed = gate_state.settled, gate_state.owed_tests
 standing_lapse = gate_state._lapse
 standing_restart = gate_state.restart_after_stop
 _arrive, _legs, _next, _needed, _permits = (
@@ -262,6 +266,11 @@ def _handed_over(gate: gate_state.Gate, state: str, unsafe: tuple[str, ...] = ()
 
 def _settled_at_once(gate: gate_state.Gate) -> gate_state.Gate:
     return dataclasses.replace(gate, opened=False, touched=False, signs=(), passed=frozenset())
+
+
+def _settled_and_remembered(gate: gate_state.Gate) -> gate_state.Gate:
+    after = _settled(gate)
+    return after if standing_owed(after) else dataclasses.replace(after, forgotten=False)
 
 
 def _without_test(test: str) -> Callable[[gate_state.Gate], tuple[str, ...]]:
@@ -315,6 +324,7 @@ MUTANTS = dict(
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MUTANTS)
 def test_a_gate_with_one_rule_less_does_not_survive(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     MUTANTS[name](monkeypatch)

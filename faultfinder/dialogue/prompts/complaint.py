@@ -11,13 +11,15 @@ from faultfinder.dialogue import present
 from faultfinder.dialogue.choosing import NotTaken, several
 from faultfinder.dialogue.complaint import certain, matched, nearest_answers
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.line_answers import anything, facts_told
 from faultfinder.dialogue.line_parser import Typed, name_of
+from faultfinder.dialogue.machine_line import MachineLine, read_machine_line
 from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
+from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation
@@ -40,6 +42,10 @@ class AskComplaint(Prompt):
     def take(self, talk: Talk, line: str) -> Reply:
         return heard(talk, line)
 
+    def skip(self, talk: Talk, because: str) -> Reply:
+        """Nobody knows: the list of what customers complain of."""
+        return heard(talk, "")
+
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         first = left[0]
         return first.text if isinstance(first, happened.Complaint) else ""
@@ -48,12 +54,14 @@ class AskComplaint(Prompt):
 @dataclass(frozen=True, slots=True)
 class AskSymptoms(Prompt):
     """Which symptoms are complained of; (observation, answer) for each number. `everything`: the whole list, a page
-    at a time from `first` on; `ticked`: what was ticked on the pages before."""
+    at a time from `first` on; `ticked`: what was ticked on the pages before; `beside`: readings typed with the
+    complaint, taken once that is told."""
 
     offered: tuple[tuple[str, str], ...]
     everything: bool
     first: int = 0
     ticked: tuple[str, ...] = ()
+    beside: str = ""
     kind: ClassVar[str] = "symptoms"
     stays: ClassVar[bool] = True
 
@@ -101,7 +109,7 @@ class AskSymptoms(Prompt):
         if "more" in chosen:
             return replace(talk, current=self._next(talk, ticked)), [], []
         known = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.offered}
-        return told(talk, [known[word] for word in dict.fromkeys(ticked) if word in known])
+        return told(talk, [known[word] for word in dict.fromkeys(ticked) if word in known], self.beside)
 
     def _next(self, talk: Talk, ticked: tuple[str, ...]) -> AskSymptoms:
         if self.everything:
@@ -109,10 +117,10 @@ class AskSymptoms(Prompt):
         known = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.offered}
         all_ = tuple((item.id, answer.id) for item in symptom_list(talk) for answer in item.answers[1:])
         kept = tuple(word for word in ticked if word in known)
-        return AskSymptoms(all_, everything=True, ticked=kept)
+        return AskSymptoms(all_, everything=True, ticked=kept, beside=self.beside)
 
     def skip(self, talk: Talk, because: str) -> Reply:
-        return told(talk, [])
+        return told(talk, [], self.beside)
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         """The run of answers that the record begins with, as far as they are offered."""
@@ -160,16 +168,48 @@ def heard(talk: Talk, line: str) -> Reply:
     if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
         return take(talk, typed_pieces(talk, line))
     symptoms = symptom_list(talk)
+    words, facts, beside = _parted(talk, line)
     events: list[Event] = [happened.Complaint(line)] if line else []
+    events += [happened.FactGiven(name, value) for name, value in facts.items()]
+    known = facts_told(after(talk, events), talk, MachineLine(facts)) if facts else []
     current = talk.current
-    if line and not isinstance(current, AskSymptoms) and (sure := certain(symptoms, line)):
-        talk, more, said = told(after(talk, events), sure)
-        return talk, [*events, *more], said
-    meant = symptoms_meant(talk, line)
+    if words and not isinstance(current, AskSymptoms) and (sure := certain(symptoms, words)):
+        talk, more, said = told(after(talk, events), sure, beside)
+        return talk, [*events, *more], [*known, *said]
+    meant = symptoms_meant(talk, words)
+    if isinstance(current, AskSymptoms):
+        beside = "; ".join(part for part in (current.beside, beside) if part)
     talk = after(talk, events)
     if not meant.offered:
-        return replace(talk, symptoms_done=True, current=Over()), events, []
-    return replace(talk, symptoms_done=False, current=meant), events, []
+        return replace(talk, symptoms_done=True, current=Over()), events, known
+    return replace(talk, symptoms_done=False, current=replace(meant, beside=beside)), events, known
+
+
+def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
+    """A complaint with facts and readings behind a `;`: its words, what is known of the machine, and the readings.
+    Only what is certain is parted from the words."""
+    words: list[str] = []
+    facts: dict[str, str] = {}
+    readings: list[str] = []
+    for part in filter(None, (part.strip() for part in line.split(";"))):
+        if ";" not in line or not re.search(r"[0-9]|\bOL\b", part, re.I):
+            words.append(part)
+            continue
+        pieces = typed_pieces(talk, part)
+        if all(isinstance(piece, Typed) and _is_read(talk, piece) for piece in pieces):
+            readings.append(part)
+            continue
+        try:
+            found = read_machine_line(talk.job.pack, talk.case.facts, part)
+        except FaultFinderError:
+            words.append(part)
+        else:
+            facts |= found.facts
+    return "; ".join(words), facts, "; ".join(readings)
+
+
+def _is_read(talk: Talk, piece: Typed) -> bool:
+    return talk.job.pack.observations[piece.observation].reading is not None
 
 
 def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
@@ -189,8 +229,16 @@ def _all_readings(line: str) -> bool:
     return bool(line) and all(re.search(r"[0-9]|\bOL\b", piece, re.I) for piece in line.split(";"))
 
 
-def told(talk: Talk, pairs: Sequence[tuple[str, str]]) -> Reply:
-    """The symptoms complained of, as answers, with their danger signs."""
+def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Reply:
+    """The symptoms complained of, as answers, with their danger signs; then the readings typed beside them."""
+    talk, events, said = _told(talk, pairs)
+    if not beside:
+        return talk, events, said
+    talk, more, heard_too = take(talk, typed_pieces(talk, beside))
+    return talk, [*events, *more], [*said, *heard_too]
+
+
+def _told(talk: Talk, pairs: Sequence[tuple[str, str]]) -> Reply:
     events: list[Event] = []
     for name, answer in pairs:
         events.append(happened.Answered(name, answer, access=""))

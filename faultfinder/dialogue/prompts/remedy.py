@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -13,12 +12,13 @@ from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of, elsewhere
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, note, options, question
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
+from faultfinder.dialogue.work_told import WorkTold, line_of_work, work_told
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Cause, Need
 from faultfinder.safety import gate as safety
 
 
@@ -37,10 +37,11 @@ class AskRemedy(Prompt):
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         item = talk.job.pack.causes[self.cause]
-        first = ("done", say("remedy_done")) if self._at_hand(talk) else ("do", say("remedy_do"))
-        pairs = [first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
+        first = done_pairs(item) if self._at_hand(talk) else [("do", say("remedy_do"))]
+        pairs = [*first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
         said = self.told_how(talk) if self._at_hand(talk) else []
-        said += present.remedy_said(talk.case, item, talk.case.confidence()[self.cause])
+        parts = not self._at_hand(talk)
+        said += present.remedy_said(talk.case, item, parts=parts)
         return [*said, *options(pairs)], Ask("remedy", tuple(word for word, _ in pairs), takes="one")
 
     def told_how(self, talk: Talk) -> list[Said]:
@@ -64,26 +65,28 @@ class AskRemedy(Prompt):
         return [happened.Advised(self.cause, str(need), work="remedy")]
 
     def take(self, talk: Talk, line: str) -> Reply:
-        first = "done" if self._at_hand(talk) else "do"
+        item = talk.job.pack.causes[self.cause]
         plain = line.strip().casefold()
-        if plain in ("done", "do", "yes", "y", "ok") or (
-            first == "done" and _says_done(talk, self.cause, line)
-        ):
-            line = first
-        elif plain in ("not now", "no", "no thanks", "tomorrow"):
+        if self._at_hand(talk):
+            words = tuple(word for word, _ in done_pairs(item))
+            if (told := done_told(item, line, words)) is not None:
+                return mended(talk, self.cause, told)
+        else:
+            words = ("do",)
+            # Whoever says that it is done is led to it: its access was not confirmed.
+            line = "do" if plain in ("do", "yes", "y", "ok") or work_told(item, line) is not None else line
+        if plain in ("not now", "no", "no thanks", "tomorrow"):
             line = "later"
         try:
-            word = option(line, (first, "later", "cannot"))
+            word = option(line, (*words, "later", "cannot"))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
-        if word == "done":
-            return mended(talk, self.cause)
         if word == "do":
-            event = happened.RemedyStarted(self.cause, talk.job.pack.causes[self.cause].minutes)
+            event = happened.RemedyStarted(self.cause, item.minutes)
             return replace(after(talk, [event]), chosen=""), [event], []
         events: list[Event] = []
         if word == "cannot":
-            events = [happened.Noted(say("note_not_mended", title=talk.job.pack.causes[self.cause].title))]
+            events = [happened.Declined(self.cause, "cannot")]
         return replace(after(talk, events), declined=talk.declined | {self.cause}, chosen=""), events, []
 
     def skip(self, talk: Talk, because: str) -> Reply:
@@ -94,10 +97,11 @@ class AskRemedy(Prompt):
             case happened.RemedyStarted(cause=cause) if cause == self.cause:
                 return "do"
             case happened.PutRight(cause=cause) if cause == self.cause:
-                return "done"
-            case happened.Noted(text=text):
-                title = talk.job.pack.causes[self.cause].title
-                return "cannot" if text == say("note_not_mended", title=title) else None
+                return done_again(talk, left)
+            case happened.Declined(cause=cause) if cause == self.cause:
+                return "cannot"
+            case happened.Noted():
+                return None
         return "later"
 
 
@@ -120,7 +124,7 @@ class AskRemedyDone(Prompt):
         except Refused as refusal:
             said.append(caution(str(refusal)))
         else:
-            pairs.insert(0, ("done", say("remedy_done")))
+            pairs = [*done_pairs(item), *pairs]
         said += [question(say("remedy_done_ask")), *options(pairs)]
         return said, Ask("remedy", tuple(word for word, _ in pairs), takes="one")
 
@@ -141,18 +145,16 @@ class AskRemedyDone(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         need = safety.remedy_need(talk.job.pack.causes[self.cause])
-        words = ("done", "not_done") if safety.permits(talk.gate, need) else ("not_done",)
-        plain = line.strip().casefold()
-        if words[0] == "done" and (plain in ("yes", "y", "ok") or _says_done(talk, self.cause, line)):
-            line = "done"
-        elif plain in ("no", "later", "cannot"):
+        item = talk.job.pack.causes[self.cause]
+        words = tuple(word for word, _ in done_pairs(item)) if safety.permits(talk.gate, need) else ()
+        if words and (told := done_told(item, line, words)) is not None:
+            return mended(talk, self.cause, told)
+        if line.strip().casefold() in ("no", "later", "cannot"):
             line = "not_done"
         try:
-            word = option(line, words)
+            option(line, (*words, "not_done"))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
-        if word == "done":
-            return mended(talk, self.cause)
         events: list[Event] = [happened.RemedyLeft(self.cause)]
         return replace(after(talk, events), declined=talk.declined | {self.cause}), events, []
 
@@ -162,7 +164,7 @@ class AskRemedyDone(Prompt):
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         match left[0]:
             case happened.PutRight(cause=cause) if cause == self.cause:
-                return "done"
+                return done_again(talk, left)
             case happened.RemedyLeft():
                 return "not_done"
         return None
@@ -197,51 +199,48 @@ class AskHandOver(Prompt):
                 option(line, ("ok",))
             except NotTaken as refusal:
                 return take(talk, elsewhere(talk, line, refusal))
-        item = talk.job.pack.causes[self.cause]
-        event = happened.Noted(say("note_licensed", remedy=item.remedy))
+        event = happened.Declined(self.cause, "licensed")
         return replace(after(talk, [event]), declined=talk.declined | {self.cause}), [event], []
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "ok")
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first, item = left[0], talk.job.pack.causes[self.cause]
-        noted = isinstance(first, happened.Noted) and first.text == say("note_licensed", remedy=item.remedy)
-        return "ok" if noted else None
+        first = left[0]
+        return "ok" if isinstance(first, happened.Declined) and first.cause == self.cause else None
 
 
-_DONE = (
-    "done",
-    "fixed",
-    "replaced",
-    "changed",
-    "renewed",
-    "mended",
-    "repaired",
-    "cleaned",
-    "cleared",
-    "swapped",
-)
-"""Words for a remedy that was carried out."""
-
-
-def _says_done(talk: Talk, cause: str, line: str) -> bool:
-    """Whether a line says that this very remedy is done: such a word, and none that is not of the fault's own."""
-    words = re.findall(r"[^\W_]+", line.casefold())
-    item = talk.job.pack.causes[cause]
-    own = set(
-        re.findall(r"[^\W_]+", f"{item.id} {item.title} {item.remedy} {' '.join(item.parts)}".casefold())
-    )
-    verb = [word for word in words if word in _DONE or any(_stem(word) == _stem(each) for each in own)]
-    rest = [
-        word for word in words if word not in _DONE and word not in ("it", "the", "new", "now", "all", "and")
+def done_pairs(cause: Cause) -> list[tuple[str, str]]:
+    """How a remedy may have been carried out: with the parts that the rules propose, or without any."""
+    if not cause.parts:
+        return [("done", say("remedy_done"))]
+    return [
+        ("done", say("remedy_done_with", parts=", ".join(cause.parts))),
+        ("done_without", say("remedy_done_without")),
     ]
-    said = bool(words) and (words[0] in _DONE or words[0].endswith("ed"))
-    return said and bool(verb) and all(any(_stem(word) == _stem(each) for each in own) for word in rest)
 
 
-def _stem(word: str) -> str:
-    return re.sub(r"(ened|ed|en|ing|s|e)$", "", word)
+def done_told(cause: Cause, line: str, words: tuple[str, ...]) -> WorkTold | None:
+    """The remedy as a line says that it is done: by an option, or in words of one's own; None where it is not."""
+    if (told := work_told(cause, line)) is not None:
+        return told
+    try:
+        word = option(line, (*words, "later", "cannot", "not_done"))
+    except NotTaken:
+        return None
+    return {"done": WorkTold(cause.parts), "done_without": WorkTold(())}.get(word)
+
+
+def done_again(talk: Talk, left: Sequence[Event]) -> str:
+    """The line that leads to a remedy carried out and the parts that it took."""
+    first = left[0]
+    assert isinstance(first, happened.PutRight)
+    used = []
+    for event in left[1:]:
+        if not isinstance(event, happened.PartUsed):
+            break
+        used.append(event.part)
+    return line_of_work(talk.job.pack.causes[first.cause], tuple(used), first.minutes)
 
 
 def _instruction(talk: Talk, cause: str) -> list[Said]:
@@ -250,8 +249,8 @@ def _instruction(talk: Talk, cause: str) -> list[Said]:
     return present.instruction_said(safety.instruction_for_remedy(talk.gate, item, talk.job.pack.cautions))
 
 
-def mended(talk: Talk, cause: str) -> Reply:
-    """The remedy was carried out."""
+def mended(talk: Talk, cause: str, told: WorkTold) -> Reply:
+    """The remedy was carried out, with these parts."""
     item = talk.job.pack.causes[cause]
     need = safety.remedy_need(item)
     event = happened.PutRight(
@@ -260,8 +259,15 @@ def mended(talk: Talk, cause: str) -> Reply:
         inside=need is Need.OPEN_DEAD,
         electrical=item.touches_electrics,
         work=item.remedy,
+        minutes=told.minutes,
     )
-    talk = replace(after(talk, [event]), declined=frozenset(), chosen="")
+    events: list[Event] = [event, *(happened.PartUsed(part) for part in told.parts)]
+    now = after(talk, events)
+    # What was put off is worth asking again; what cannot be done here is not.
+    now = replace(now, declined=frozenset(now.job.declined), chosen="")
     # Nothing was learnt by it: what is likely now is told with the proof.
     taken = Line(say("remedy_taken", remedy=item.remedy), Tone.CHANGE)
-    return talk, [event], [taken, *present.also_said(talk.case, item)]
+    said: list[Said] = [taken, *present.also_said(talk.case, item)]
+    if told.parts:
+        said.append(note(say("remedy_with", parts=", ".join(told.parts))))
+    return now, events, said

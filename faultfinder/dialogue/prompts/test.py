@@ -59,6 +59,8 @@ class AskTest(Prompt):
             shown_before = talk.shown == str(item.need) or self.first or self.ticked
             first = () if shown_before else instruction.cautions
             said += [caution(text) for text in (*first, *instruction.own)]
+        if self.target == offers.closing_reading(talk) and self._last(talk):
+            said.append(note(say("closes_with")))
         said.append(question(self._question(item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
@@ -86,9 +88,14 @@ class AskTest(Prompt):
             text = say("ticked_more", what="; ".join(texts[word] for word in self.ticked))
         return text
 
+    def _last(self, talk: Talk) -> bool:
+        """Whether it is made for the closing alone."""
+        step = offers.step_to(talk, self.target)
+        return step is None or step.last
+
     def _worth(self, talk: Talk) -> list[Said]:
         step = offers.step_to(talk, self.target)
-        return [present.step_line(step)] if step is not None and not self.proof else []
+        return [present.minutes_line(step)] if step is not None and not self.proof else []
 
     def _page(self, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
@@ -240,7 +247,7 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     said: list[Said] = [Line(item.why)] if item.why else []
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is not None and reasoned.reasons:
-        return said + present.why_step(talk.case, reasoned)
+        return [*said, present.step_line(reasoned), *present.why_step(talk.case, reasoned)]
     return said or [Line(say("why_proof"))]
 
 

@@ -79,7 +79,7 @@ class AskTrial(Prompt):
             said: list[Said] = [note(say("trial_all_gone"))]
             now, out = offers.changes(replace(now, current=Over()), before, said)
             return now, events, out
-        now = replace(now, current=Over(), chosen="", declined=frozenset())
+        now = replace(now, current=Over(), chosen="", declined=frozenset(now.job.declined))
         now, out = offers.changes(now, before, [note(say("trial_goes_on"))])
         return now, events, out
 

@@ -83,6 +83,11 @@ def _of_a_fact(fact: Fact) -> dict[str, str]:
     return {
         "values": kind,
         "class value": value,
+        "usual": "; ".join(
+            f"{_conditions(row.when)}: " + ", ".join(f"{name} {part:g}" for name, part in row.shares.items())
+            for row in fact.usual
+        )
+        or "nothing",
         "required": _yes(fact.required),
         "applies": _conditions(fact.applies),
     }
@@ -128,6 +133,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
     figures["reliability"] = f"{item.reliability:g}"
     figures["return test"] = item.return_test or "none"
+    figures["closes with"] = ", ".join(item.closes_with) or "nothing"
     figures["computed from"] = ", ".join(item.computed_from) or "none"
     figures["unsafe"] = (
         ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"

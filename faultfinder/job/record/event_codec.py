@@ -18,7 +18,7 @@ from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from typing import Any
 
-from faultfinder.job.events import BECAUSE, EVENTS, Chances, Event, Expect, Skipped
+from faultfinder.job.events import BECAUSE, DECLINED, EVENTS, Chances, Declined, Event, Expect, Skipped
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Problem, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
@@ -335,7 +335,8 @@ def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
     for number, field in enumerate(fields(kind)):
         first = number == 0 and kind is not Expect
         key = kind.KEY if first else "is" if field.name == "value" else field.name
-        choices = BECAUSE if kind is Skipped and field.name == "because" else ()
+        because = {Skipped: BECAUSE, Declined: DECLINED}.get(kind, ())
+        choices = because if field.name == "because" else ()
         required = field.default is MISSING
         default = None if required else field.default
         specs.append(_Spec(key, field.name, _bare(hints[field.name]), required, default, choices, first))

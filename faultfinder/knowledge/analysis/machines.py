@@ -39,6 +39,20 @@ def possible(applies: Conditions, machine: Machine) -> bool:
     return all(machine.get(fact, allowed[0]) in allowed for fact, allowed in applies.items())
 
 
+def usual_share(pack: Pack, applies: Conditions, known: Mapping[str, object]) -> float:
+    """The chance that an item that nothing known rules out can be on this machine: by the usual shares of the choices
+    that are not known, facts taken as independent."""
+    chance = 1.0
+    for name, allowed in applies.items():
+        if name in known or name not in pack.facts:
+            continue
+        for row in pack.facts[name].usual:
+            if all(str(known.get(fact)) in values for fact, values in row.when.items()):
+                chance *= min(1.0, sum(row.shares.get(choice, 0.0) for choice in allowed))
+                break
+    return chance
+
+
 def _surely(when: Conditions, machine: Machine) -> bool:
     return bool(when) and all(machine.get(fact) in allowed for fact, allowed in when.items())
 
@@ -91,10 +105,11 @@ def implied_totals(pack: Pack, machine: Machine) -> dict[str, float]:
         if cause is not None and (cause.after_our_work or not possible(cause.applies, machine)):
             totals[name] = 0.0
             continue
-        absent = 1.0 - cause.how_common if cause is not None else 1.0
+        can_be = usual_share(pack, cause.applies, machine) if cause is not None else 1.0
+        absent = 1.0 - can_be * cause.how_common if cause is not None else 1.0
         item: Cause | State = cause if cause is not None else pack.states[name]
         for bringer, chance in item.brought_on_by.items():
-            absent *= 1.0 - chance * totals.get(bringer, 0.0)
+            absent *= 1.0 - can_be * chance * totals.get(bringer, 0.0)
         totals[name] = 1.0 - absent
     return totals
 

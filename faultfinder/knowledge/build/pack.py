@@ -20,6 +20,7 @@ from faultfinder.knowledge.model import (
     Mark,
     Outside,
     Pack,
+    Usual,
 )
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.keys import (
@@ -138,10 +139,33 @@ def _fact(entry: Entry, names: Names) -> Fact:
         how=values.text("how"),
         class_value=class_value.text if class_value is not None else None,
         spread=values.number("spread"),
+        usual=_usual(entry, names),
         required=values.flag("required"),
         applies=_asked_after_others(entry, names),
         mark=entry.mark,
     )
+
+
+def _usual(entry: Entry, names: Names) -> tuple[Usual, ...]:
+    """How many machines have which choice; shares that are not those of the choices, or do not add up, are told."""
+    rows: tuple[Values, ...] = entry.values.values.get("usual") or ()
+    what, out = f"{entry.id}: usual", []
+    for row in rows:
+        shares = {
+            name.text: share
+            for name, share in row.pairs("shares")
+            if names.known_in("choice", name, what, names.choices[entry.id], entry.id)
+        }
+        total = sum(shares.values())
+        if abs(total - 1.0) > 1e-6:
+            names.sink.error(
+                row.mark("shares"),
+                "shares-not-one",
+                f"{what}: the shares add up to {total:g}, not to 1",
+                "give every choice its share",
+            )
+        out.append(Usual(names.applies(row.conditions("when"), f"{what}: when"), MappingProxyType(shares)))
+    return tuple(out)
 
 
 def _asked_after_others(entry: Entry, names: Names) -> Mapping[str, tuple[str, ...]]:

@@ -223,6 +223,27 @@ PACK = Table(
     ),
 )
 
+USUAL = Table(
+    "usual",
+    "usual shares of the choices",
+    (
+        Key(
+            "when",
+            APPLIES,
+            "The machines that they hold for; the first row that does counts.",
+            default="all that are left",
+            example="{connection: plug}",
+        ),
+        Key(
+            "shares",
+            MapTo("choice ids", Number(0.0, 1.0)),
+            "Share of the machines that have each choice; they add up to 1, a choice left out has none.",
+            required=True,
+            example="{plug: 0.9, fixed: 0.1}",
+        ),
+    ),
+)
+
 FACT = Table(
     "facts",
     "a fact",
@@ -259,13 +280,22 @@ FACT = Table(
             "One standard deviation of the class value, as a fraction of it.",
             default="0",
         ),
+        Key(
+            "usual",
+            USUAL,
+            "How many machines have which choice: what arises on some of them only counts by their share until the "
+            "choice is told.",
+            default="what a choice asks for counts in full",
+            several=True,
+            listed=True,
+        ),
         Key("required", YesNo(), "Whether the job cannot go on without it.", default="no"),
         Key("applies", APPLIES, "Only asked where these facts hold.", default="always"),
     ),
     MappingProxyType(
         {
             "choice": OfKind(("choices",), ("unit", "range", "spread")),
-            "number": OfKind(("range",), ("choices",)),
+            "number": OfKind(("range",), ("choices", "usual")),
         }
     ),
 )
@@ -439,6 +469,14 @@ OBSERVATION = Table(
             default=f"{DEFAULT_BACKGROUND} shared over the abnormal answers",
         ),
         Key(
+            "closes_with",
+            Names("observation"),
+            "For a symptom: a job that began with it is fit for use once one of these was looked at or measured "
+            "in it, or was said not to be possible.",
+            default="nothing is asked for",
+            example="[current_on_high, load_temperature]",
+        ),
+        Key(
             "computed_from",
             Names("observation"),
             "Observations that it is worked out from, or whose fact it asks once more: with them it counts as one "
@@ -557,4 +595,4 @@ FILE = Table(
     ),
 )
 
-TABLES = (FILE, PACK, OUTSIDE, PLATE, FACT, CAUSE, STATE, OBSERVATION, PROBES, QUESTION, CHOICE)
+TABLES = (FILE, PACK, OUTSIDE, PLATE, FACT, USUAL, CAUSE, STATE, OBSERVATION, PROBES, QUESTION, CHOICE)

@@ -55,6 +55,7 @@ READING_CODES: Mapping[str, str] = MappingProxyType(
         "which-answer": ERROR,
         "link-to-healthy": ERROR,
         "sum-over-one": ERROR,
+        "shares-not-one": ERROR,
         "healthy-danger": ERROR,
         "access-unsaid": WARNING,
         "bad-expression": ERROR,

@@ -1,7 +1,7 @@
 """Plate facts: what a person may say of them, and what follows for which questions and causes exist.
 
 Law: an unknown fact excludes nothing. A cause or a question that asks for a fact is possible until the fact
-is known and says otherwise.
+is known and says otherwise; where the pack says how many machines have which choice, a cause counts by that share.
 """
 
 from __future__ import annotations
@@ -76,7 +76,7 @@ def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValu
     checked: dict[str, FactValue] = {}
     for name, value in given.items():
         if name not in pack.facts:
-            raise UnknownName(f"'{name}' is no fact of the pack {pack.name}." + nearest(name, pack.facts))
+            raise UnknownName(f"'{name}' is not a fact of the pack {pack.name}." + nearest(name, pack.facts))
         checked[name] = read_fact(pack.facts[name], value)
     return checked
 

@@ -20,6 +20,7 @@ from faultfinder.reasoning.inference.belief_propagation import believe, by_the_r
 from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.inference.mixture import Mixture, Outcome
 from faultfinder.reasoning.inference.unrolling import Built, build
+from faultfinder.reasoning.inference.weighing import Weighing
 from faultfinder.trade.readings.meter import Meter
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
@@ -37,7 +38,7 @@ class Assessment(EvidenceLog):
         self._error: float | None = None
         self._outlook: Outlook = {}
         self._alone: dict[object, float] = {}
-        self._supposed: dict[tuple[SoftEvidence, ...], tuple[float, dict[str, float]]] = {}
+        self._weighing: Weighing | None = None
         self._prior: dict[str, float] | None = None
 
     # What follows ------------------------------------------------------------------------------------
@@ -87,19 +88,17 @@ class Assessment(EvidenceLog):
 
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         """For everything that can be asked now (or the observations named), each answer's probability and every
-        cause's after it: the same as once it is recorded, as far as `standard_error` tells (of one observation
-        named alone, exactly the same). Of one that was answered
+        cause's after it: the same as once it is recorded, as far as `standard_error` tells. Of one that was answered
         already, named: were it taken again."""
         mixture = self.mixture()
         candidates = mixture.built.candidates
         wanted = list(candidates if names is None else names)
-        alone = len(wanted) == 1
         out: Outlook = {}
         new = []
         for name in wanted:
             if name in self._outlook:
                 out[name] = self._outlook[name]
-            elif name not in candidates or self.hangs_together(name) or (alone and not mixture.exact):
+            elif name not in candidates or self.hangs_together(name):
                 if name in candidates or self.given(name, self._epoch) is not None:
                     out[name] = self._by_recording(name)
             else:
@@ -162,16 +161,10 @@ class Assessment(EvidenceLog):
 
     @property
     def standard_error(self) -> float:
-        """How far off a chance may be: 0 where all are exact, else how far the one moves that moves most when
-        three times as strong links are deleted too."""
+        """How far off a chance may be: 0 where all are exact, else see Mixture.error."""
         mixture = self.mixture()
-        if mixture.exact:
-            return 0.0
         if self._error is None:
-            nodes = {*mixture.built.now.values(), *mixture.built.begin.values()}
-            coarser = Mixture(mixture.built, (), least=3.0 * mixture.least).chances(nodes)
-            fine = mixture.chances(nodes)
-            self._error = max(abs(coarser[node] - fine[node]) for node in nodes)
+            self._error = mixture.error([*mixture.built.now.values(), *mixture.built.begin.values()])
         return self._error
 
     @property
@@ -195,7 +188,7 @@ class Assessment(EvidenceLog):
         self._worked_out = None
         self._error = None
         self._outlook = {}
-        self._supposed = {}
+        self._weighing = None
 
     def _chances_changed(self) -> None:
         self._prior = None
@@ -231,21 +224,14 @@ class Assessment(EvidenceLog):
                 ) from problem
         return self._worked_out
 
-    def supposing(self, evidence: Sequence[SoftEvidence]) -> tuple[float, dict[str, float]]:
-        """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
-        it; (-inf, {}) when that evidence is impossible."""
-        key = tuple(evidence)
-        if key not in self._supposed:
-            own = key == tuple(self.evidence())
+    def weighing(self) -> Weighing | None:
+        """Each answer weighed by itself; None where the answers together are impossible."""
+        if self._weighing is None:
             try:
-                mixture = self.mixture() if own else Mixture(self.built(evidence), ())
-                built = mixture.built
-                chances = mixture.chances(built.begin.values())
-                named = {name: chances[node] for name, node in built.begin.items()}
-                self._supposed[key] = mixture.log_probability, named
+                self._weighing = Weighing(self.mixture().built, self.error_rate)
             except Contradiction:
-                self._supposed[key] = -math.inf, {}
-        return self._supposed[key]
+                return None
+        return self._weighing
 
     def each_by_the_rest(self) -> list[float]:
         """About the log probability of each answer that counts, given all the others, were nobody to err (see

@@ -21,7 +21,7 @@ DEAR = 0.4
 """Share of all table entries from which on a reported node that no evidence bears on is left loose (chosen)."""
 
 MOST_DEAR = 4
-"""Such nodes at most, and parts of each (chosen: each part costs a run, and the totals of all columns)."""
+"""Such nodes at most, and parts of each (chosen: each part costs the totals of all columns once more)."""
 
 SMALL = 1000
 """Table entries up to which leaving a node out is not worth the thought (chosen)."""
@@ -38,14 +38,10 @@ class Term(NamedTuple):
 
 
 class Attached(NamedTuple):
-    """How a loose node that is to be reported hangs on the pieces: P(absent) is the sum over the parts of
-    coefficient * product over pieces of P(their nodes' present weights multiplied by these factors).
+    """What a loose node that is to be reported hangs on: the pieces, by number, and the loose nodes and those
+    standing alone."""
 
-    outside: the loose nodes and those standing alone through which it hangs; what they are likely is in the
-    coefficients.
-    """
-
-    parts: tuple[tuple[float, dict[int, tuple[tuple[int, float], ...]]], ...]
+    pieces: frozenset[int]
     outside: frozenset[int]
 
 
@@ -56,18 +52,12 @@ def attach(
     place: Mapping[int, tuple[int, int]],
     alone: Mapping[int, float],
 ) -> Attached | None:
-    """How a loose node hangs on the pieces; None where that takes too many parts."""
+    """What a loose node hangs on; None where it falls into too many parts."""
     terms = expand(network, rank, place, alone, 0, 1.0, {node: 0.0}, MOST_DEAR)
     if terms is None:
         return None
-    parts = []
-    for term in terms:
-        coefficient = term.coefficient
-        for other, factor in term.alone.items():
-            coefficient *= 1.0 - alone[other] * (1.0 - factor)
-        factors = {number: tuple(sorted(those.items())) for number, those in term.pieces.items()}
-        parts.append((coefficient, factors))
-    return Attached(tuple(parts), frozenset(reach(network, [node], place, alone)))
+    pieces = frozenset(number for term in terms for number in term.pieces)
+    return Attached(pieces, frozenset(reach(network, [node], place, alone)))
 
 
 def reach(network: Network, nodes: Iterable[int], place: Collection[int], alone: Collection[int]) -> set[int]:

@@ -148,7 +148,7 @@ def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Belief
     whole = mean(likelihood, levels)
     here = [_times(levels, present) for _, _, _, present in links]
     moved = [
-        (share * (1.0 - share) * abs(mean(likelihood, with_it) - whole), at)
+        (share * abs(mean(likelihood, with_it) - whole), at)
         for at, ((_, share, _, _), with_it) in enumerate(zip(links, here, strict=True))
     ]
     most = [at for _, at in sorted(moved, reverse=True)[:PARTNERS]]
@@ -191,6 +191,11 @@ def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
     return sum(
         len(network.findings[index].parents) for index in evidence if len(network.findings[index].parents) > 1
     )
+
+
+def as_it_is(network: Network, evidence: Mapping[int, Likelihood]) -> Thinned:
+    """The network with no link deleted."""
+    return Thinned(network, evidence, 0.0, frozenset(), frozenset())
 
 
 def thin(

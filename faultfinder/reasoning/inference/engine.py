@@ -3,12 +3,12 @@
 Theory of this file: evidence couples nodes into *pieces* that are independent of one another (factors.py). Each
 gets an order of summing out (elimination_order.py) and a tape of joins (compiled_elimination.py), run forward and
 back (forward_backward.py). What a further finding would say is a mixture of reweightings of its parents, piece by
-piece (lookahead.py, batched_propagation.py).
+piece (lookahead.py, columns.py).
 A node that nothing bears on and nobody asks for is left *loose*: it is summed out where a candidate needs it.
 
 Accuracy: every number is a sum of products of non-negative numbers, so probabilities are good to about 1e-13
 (relative) however unlikely the evidence. Cost: exponential in the width of the order, which is known before any
-number is computed; beyond MOST_ENTRIES and MOST_ENTRIES the engine refuses (TooWide).
+number is computed; beyond LARGEST_TABLE and MOST_ENTRIES the engine refuses (TooWide).
 """
 
 from __future__ import annotations
@@ -87,8 +87,6 @@ class Engine:
         self.pieces: list[Solved] = []
         self.place: dict[int, tuple[int, int]] = {}
         """Node -> (number of its piece, position in it), for nodes that hang together with others."""
-        self.row_place: dict[int, tuple[int, int]] = {}
-        """Node -> (number of its piece, its place among the reported nodes of that piece)."""
         self.alone: dict[int, float] = {}
         """Node -> P(present), for nodes independent of all others."""
         self.loose: dict[int, Attached] = {}
@@ -164,7 +162,6 @@ class Engine:
         return absent, present
 
     def _piece(self, piece: Piece, known: Mapping[object, Solved]) -> None:
-        number = len(self.pieces)
         starts = tuple(sorted(piece.starts.items()))
         report = tuple(position for position, node in enumerate(piece.nodes) if node in self.report)
         key = (piece.nodes, piece.variables, piece.own, piece.links, starts, report)
@@ -176,8 +173,6 @@ class Engine:
                 raise ImpossibleEvidence(self._smallest_impossible())
             solved = Solved(piece, tape, run, report)
         self._solved[key] = solved
-        for at, position in enumerate(report):
-            self.row_place[piece.nodes[position]] = (number, at)
         self.pieces.append(solved)
         self.log_probability += solved.run.log_total
         self.width = max(self.width, max(solved.tape.sizes).bit_length() - 1)

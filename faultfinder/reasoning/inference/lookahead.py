@@ -1,7 +1,7 @@
 """What every possible answer to a finding not yet answered would do to every node.
 
 For level k of a finding, P(node, finding <= k | evidence) is the present state with the parents' present
-weights multiplied by push(<= k): one column (batched_propagation.py).
+weights multiplied by push(<= k): one column (columns.py).
 With c(k) = P(finding <= k | evidence), evidence of
 likelihood l has
     P(l) = sum over k of (l(k) - l(k+1)) c(k),
@@ -10,24 +10,24 @@ it is more than MOST times the result (an answer less likely than about 1e-4 of 
 run as evidence instead.
 
 A parent that is loose (see engine.py) is summed out: present weight r is  r + (1 - r) * absent,  and its absence
-is a reweighting of its own parents.
+is a reweighting of its own parents. A loose node that is to be told of has its absence taken in beside each level.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.algebra import blend
-from faultfinder.reasoning.inference.barren_nodes import Attached, Term, expand, reach
+from faultfinder.reasoning.inference.barren_nodes import Term, expand, reach
 from faultfinder.reasoning.inference.factors import check_likelihood
 from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
 from faultfinder.reasoning.inference.network import Finding
 from faultfinder.reasoning.inference.outcome import Outcome, Posterior
-from faultfinder.reasoning.inference.solved import PLAIN, Key, Solved
+from faultfinder.reasoning.inference.solved import PLAIN, Key
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.inference.engine import Engine
@@ -41,14 +41,13 @@ MOST_WORK = 400_000_000
 TERMS = 256
 """Parts into which the loose nodes may cut one level (chosen); `_most_parts` has the reason for fewer."""
 
-
 ROOM = 64
 """How many times larger a table may be for one more finding run as evidence; chosen."""
 
 
 class _Plan(NamedTuple):
     """The parts of P(finding <= k) for every level but the last, and for some loose nodes the parts of the same
-    with that node absent: those that the finding bears on otherwise than through the piece they hang on."""
+    with that node absent."""
 
     terms: list[Term]
     absent: dict[int, list[Term]]
@@ -66,7 +65,7 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
         plans[index] = plan = _plan(engine, finding, most)
         for term in plan.terms if plan else ():
             for number, factors in term.pieces.items():
-                wanted.setdefault(number, set()).update(key for _, key in _mixture(factors, finding.levels))
+                wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
     work = sum([3 * engine.pieces[number].tape.terms * len(keys) for number, keys in wanted.items()])
     if work > MOST_WORK:
         raise TooWide(
@@ -75,10 +74,6 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
         )
     for number, keys in wanted.items():
         engine.pieces[number].need(keys)
-    for hangs in engine.loose.values():
-        for _, factors_of in hangs.parts:
-            for number, key in factors_of.items():
-                engine.pieces[number].together(key, sorted(wanted.get(number, ())))
     _totals(engine, [t for plan in plans.values() if plan for terms in plan.absent.values() for t in terms])
     base = engine.reported()
     return {
@@ -94,24 +89,22 @@ def loose_present(engine: Engine, nodes: Sequence[int]) -> list[float]:
         everything = engine.keeping(range(len(engine.network.nodes))).posterior()
         return [everything[node] for node in nodes]
     _totals(engine, [term for terms in plans if terms for term in terms])
-    return [
-        max(0.0, 1.0 - math.fsum(_weigh(engine, term, 2).share for term in terms or ())) for terms in plans
-    ]
+    return [max(0.0, 1.0 - math.fsum(_weigh(engine, term).share for term in terms or ())) for terms in plans]
 
 
-def _totals(engine: Engine, terms: Sequence[Term]) -> None:
+def _totals(engine: Engine, terms: Iterable[Term]) -> None:
     """Have the totals of all columns that these parts consist of."""
     wanted: dict[int, set[Key]] = {}
     for term in terms:
         for number, factors in term.pieces.items():
-            wanted.setdefault(number, set()).update(key for _, key in _mixture(factors, 2))
+            wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
     for number, keys in wanted.items():
         engine.pieces[number].need_totals(keys)
 
 
 def _most_parts(engine: Engine) -> int:
     """Parts of one level from which on a run with the finding as evidence is cheaper than a column a part."""
-    return min(TERMS, 16 + 400_000 // (1 + sum([solved.tape.terms for solved in engine.pieces])))
+    return min(TERMS, 20 + 400_000 // (1 + engine.terms))
 
 
 def _expand(
@@ -138,33 +131,29 @@ def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
             return None
         terms += made
     absent: dict[int, list[Term]] = {}
-    if engine.loose:
-        outside = reach(engine.network, cumulative, engine.place, engine.alone)
-        for node, hangs in engine.loose.items():
-            if not hangs.outside.isdisjoint(outside):
-                parts: list[Term] = []
-                for level, (share, weights) in enumerate(levels):
-                    made = _expand(engine, level, share, {**weights, node: 0.0})
-                    if made is None:
-                        return None
-                    parts += made
-                absent[node] = parts
+    touched = {number for term in terms for number in term.pieces}
+    touched_alone = reach(engine.network, cumulative, engine.place, engine.alone)
+    for node in engine.loose:
+        hangs_on, outside = engine.loose[node]
+        if touched.isdisjoint(hangs_on) and outside.isdisjoint(touched_alone):
+            continue
+        parts: list[Term] = []
+        for level, (share, weights) in enumerate(levels):
+            made = _expand(engine, level, share, {**weights, node: 0.0})
+            if made is None:
+                return None
+            parts += made
+        absent[node] = parts
     return _Plan(terms, absent)
 
 
-def _mixture(factors: Mapping[int, float], levels: int) -> list[tuple[float, Key]]:
+def _mixture(factors: Mapping[int, float]) -> list[tuple[float, Key]]:
     """A reweighting as a non-negative mixture of columns, such that few different columns serve many findings:
     a factor r on one node is  r * (as it is) + (1 - r) * (that node absent)."""
-    if len(factors) == 1 or (len(factors) == 2 and levels > 2):
-        mixture: list[tuple[float, Key]] = [(1.0, PLAIN)]
-        for position, factor in sorted(factors.items()):
-            mixture = [
-                (weight * share, key + extra)
-                for weight, key in mixture
-                for share, extra in ((factor, PLAIN), (1.0 - factor, ((position, 0.0),)))
-                if share > 0.0
-            ]
-        return mixture
+    if len(factors) == 1:
+        ((position, factor),) = factors.items()
+        parts = ((factor, PLAIN), (1.0 - factor, ((position, 0.0),)))
+        return [(share, key) for share, key in parts if share > 0.0]
     return [(1.0, tuple(sorted(factors.items())))]
 
 
@@ -178,12 +167,12 @@ class _Part(NamedTuple):
     alone: dict[int, float]
 
 
-def _weigh(engine: Engine, term: Term, levels: int) -> _Part:
+def _weigh(engine: Engine, term: Term) -> _Part:
     share = term.coefficient
     mixtures: dict[int, list[tuple[float, Key]]] = {}
     for number, factors in term.pieces.items():
         solved = engine.pieces[number]
-        mixture = _mixture(factors, levels)
+        mixture = _mixture(factors)
         total = sum([weight * solved.totals[key] for weight, key in mixture])
         share *= total
         if total > 0.0:
@@ -204,17 +193,12 @@ def _outcomes(
     likelihoods: Sequence[Likelihood],
     base: Sequence[float],
 ) -> list[Outcome]:
-    finding = engine.network.findings[index]
     if plan is None:
         return _outcomes_by_level(engine, index, likelihoods, base)
-    parts = [part for term in plan.terms if (part := _weigh(engine, term, finding.levels)).share > 0.0]
-    missing = {
-        node: [_away(engine, hangs, part) for part in parts]
-        for node, hangs in engine.loose.items()
-        if node not in plan.absent
-    }
+    parts = [part for term in plan.terms if (part := _weigh(engine, term)).share > 0.0]
+    missing = {node: [_weigh(engine, term) for term in terms] for node, terms in plan.absent.items()}
     touched = sorted({number for part in parts for number in part.mixtures})
-    nodes = sorted({node for part in parts for node in part.alone})
+    nodes = sorted({node for part in parts for node in part.alone}.intersection(engine.report))
     made = []
     for likelihood in likelihoods:
         steps = [a - b for a, b in zip(likelihood, likelihood[1:], strict=False)]
@@ -226,24 +210,20 @@ def _outcomes(
             continue
         weights = [share / probability for share in shares]
         plain = last / probability
-        own = {}
+        changed = {}
         for node in nodes:
             now = engine.alone[node]
             after = plain * now
             for weight, part in zip(weights, parts, strict=True):
                 after += weight * part.alone.get(node, now)
-            own[node] = min(1.0, max(0.0, after))
-        for node in engine.loose:
-            if node not in plan.absent:
-                away = last * (1.0 - base[node])
-                away += sum([x * y for x, y in zip(shares, missing[node], strict=True)])
-                own[node] = min(1.0, max(0.0, 1.0 - away / probability))
-        for node, terms in plan.absent.items():
-            away = sum([steps[term.level] * _weigh(engine, term, 2).share for term in terms])
-            away += last * (1.0 - base[node])
-            own[node] = min(1.0, max(0.0, 1.0 - away / probability))
-        rows = {n: _row(engine.pieces[n], n, weights, parts, plain) for n in touched}
-        made.append(Outcome(probability, Posterior(engine, base, own, rows)))
+            changed[node] = after
+        for node, lacking in missing.items():
+            away = sum([steps[part.level] * part.share for part in lacking]) + last * (1.0 - base[node])
+            changed[node] = 1.0 - away / probability
+        for number in touched:
+            changed.update(_changed_in(engine, number, weights, parts, plain))
+        bounded = {node: min(1.0, max(0.0, chance)) for node, chance in changed.items()}
+        made.append(Outcome(probability, Posterior(base, bounded)))
     return made
 
 
@@ -252,52 +232,36 @@ def _outcomes_by_level(
 ) -> list[Outcome]:
     """The same where the loose parents are too many to sum out: "at most level k" is run as evidence."""
     levels = engine.network.findings[index].levels
-    shares: list[float] = []
-    after: list[Sequence[float]] = []
-    for level in range(levels - 1):
-        upto = tuple([1.0 if k <= level else 0.0 for k in range(levels)])
-        probability, posterior = _run(engine, index, upto, base)
-        shares.append(probability)
-        after.append([posterior[node] for node in engine.report])
+    upto = [tuple([1.0 if k <= level else 0.0 for k in range(levels)]) for level in range(levels - 1)]
+    runs = [_run(engine, index, each, base) for each in upto]
+    after = [[posterior[node] for node in engine.report] for _, posterior in runs]
     after.append([base[node] for node in engine.report])
     made = []
     for likelihood in likelihoods:
-        weights = [(a - b) * c for a, b, c in zip(likelihood, likelihood[1:], shares, strict=False)]
-        weights.append(likelihood[-1])
+        steps = zip(likelihood, likelihood[1:], runs, strict=False)
+        weights = [(a - b) * probability for a, b, (probability, _) in steps] + [likelihood[-1]]
         probability = math.fsum(weights)
         if not probability * MOST > sum(map(abs, weights)):
             made.append(_run(engine, index, likelihood, base))
             continue
         row = blend([weight / probability for weight in weights], after)
         own = {node: min(1.0, max(0.0, value)) for node, value in zip(engine.report, row, strict=True)}
-        made.append(Outcome(probability, Posterior(engine, base, own, {})))
+        made.append(Outcome(probability, Posterior(base, own)))
     return made
 
 
-def _away(engine: Engine, hangs: Attached, part: _Part) -> float:
-    """P(a loose node absent) under one part of a finding."""
-    away = 0.0
-    for coefficient, factors_of in hangs.parts:
-        for number, factors in factors_of.items():
-            mixture = part.mixtures.get(number, [(1.0, PLAIN)])
-            shares = engine.pieces[number].together(factors, [key for _, key in mixture])
-            coefficient *= sum([weight * share for (weight, _), share in zip(mixture, shares, strict=True)])
-        away += coefficient
-    return away
-
-
-def _row(
-    solved: Solved, number: int, weights: Sequence[float], parts: Sequence[_Part], plain: float
-) -> Sequence[float]:
+def _changed_in(
+    engine: Engine, number: int, weights: Sequence[float], parts: Sequence[_Part], plain: float
+) -> dict[int, float]:
     """P(present) of the reported nodes of one piece after an answer."""
+    solved = engine.pieces[number]
     mix: dict[Key, float] = {PLAIN: plain}
     for weight, part in zip(weights, parts, strict=True):
         for share, key in part.mixtures.get(number, ((1.0, PLAIN),)):
             mix[key] = mix.get(key, 0.0) + weight * share
+    nodes = [solved.piece.nodes[position] for position in solved.report]
     row = blend(list(mix.values()), [solved.row(key) for key in mix])
-    if row and (min(row) < 0.0 or max(row) > 1.0):
-        return [min(1.0, max(0.0, value)) for value in row]
-    return row
+    return dict(zip(nodes, row, strict=True))
 
 
 def _run(engine: Engine, index: int, likelihood: Likelihood, base: Sequence[float]) -> Outcome:
@@ -305,6 +269,6 @@ def _run(engine: Engine, index: int, likelihood: Likelihood, base: Sequence[floa
     try:
         after = engine.with_evidence({**engine.evidence, index: likelihood}, wider=ROOM)
     except ImpossibleEvidence:
-        return Outcome(0.0, Posterior(engine, base, {}, {}))
+        return Outcome(0.0, Posterior(base, {}))
     probability = math.exp(after.log_probability - engine.log_probability)
-    return Outcome(probability, Posterior(after, after.reported(), {}, {}))
+    return Outcome(probability, Posterior(after.reported(), {}))

@@ -2,81 +2,34 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from typing import TYPE_CHECKING, NamedTuple, overload
-
-if TYPE_CHECKING:
-    from faultfinder.reasoning.inference.engine import Engine
+import math
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 
-class After(Sequence[float]):
-    """P(present) of every node after an answer."""
-
-    __slots__ = ()
-
-    @overload
-    def __getitem__(self, index: int) -> float: ...
-
-    @overload
-    def __getitem__(self, index: slice) -> list[float]: ...
-
-    def __getitem__(self, index: int | slice) -> float | list[float]:
-        if isinstance(index, slice):
-            return [self._at(i) for i in range(*index.indices(len(self)))]
-        if not -len(self) <= index < len(self):
-            raise IndexError(index)
-        return self._at(index % len(self))
-
-    def __iter__(self) -> Iterator[float]:
-        return (self._at(index) for index in range(len(self)))
-
-    def _at(self, index: int) -> float:
-        raise NotImplementedError
-
-    def changed(self) -> dict[int, float]:
-        """Only the nodes that the answer bears on."""
-        raise NotImplementedError
-
-
-class Posterior(After):
+class Posterior:
     """What stands now, with what the answer changes laid over it.
 
     A node that the engine was not asked to report raises LookupError.
     """
 
-    __slots__ = ("_base", "_engine", "_own", "_rows")
+    __slots__ = ("_base", "_changed")
 
-    def __init__(
-        self,
-        engine: Engine,
-        base: Sequence[float],
-        own: Mapping[int, float],
-        rows: Mapping[int, Sequence[float]],
-    ) -> None:
-        self._engine = engine
-        self._base = base
-        self._own = own
-        self._rows = rows
+    def __init__(self, base: Sequence[float], changed: Mapping[int, float]) -> None:
+        self._base, self._changed = base, changed
+
+    def __getitem__(self, node: int) -> float:
+        found = self._changed.get(node, self._base[node])
+        if math.isnan(found):
+            raise LookupError(f"node {node} was not to be reported")
+        return found
 
     def __len__(self) -> int:
         return len(self._base)
 
-    def _at(self, index: int) -> float:
-        if index in self._own:
-            return self._own[index]
-        place = self._engine.row_place.get(index)
-        if place is None:
-            if index not in self._engine.report:
-                raise LookupError(f"node {index} was not to be reported")
-            return self._base[index]
-        row = self._rows.get(place[0])
-        return self._base[index] if row is None else row[place[1]]
-
-    def changed(self) -> dict[int, float]:
+    def changed(self) -> Mapping[int, float]:
         """Only the nodes that the answer bears on."""
-        rows = self._rows
-        found = {node: rows[n][at] for node, (n, at) in self._engine.row_place.items() if n in rows}
-        return found | dict(self._own)
+        return self._changed
 
 
 class Outcome(NamedTuple):
@@ -87,4 +40,4 @@ class Outcome(NamedTuple):
     """
 
     probability: float
-    posterior: After
+    posterior: Posterior

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable, Sequence
 from functools import cached_property
 
-from faultfinder.reasoning.inference.batched_propagation import carry, carry_totals
+from faultfinder.reasoning.inference.columns import carry, carry_totals
 from faultfinder.reasoning.inference.compiled_elimination import Tape
 from faultfinder.reasoning.inference.factors import Piece
-from faultfinder.reasoning.inference.forward_backward import Run, backward, forward, weights_back
+from faultfinder.reasoning.inference.forward_backward import Run, backward, weights_back
 
 Key = tuple[tuple[int, float], ...]
 """A column: (position, factor on its present weight), positions rising; empty: the present state."""
@@ -25,7 +24,6 @@ class Solved:
         self.totals: dict[Key, float] = {PLAIN: 1.0}
         """Share of the present total that each column leaves."""
         self._rows: dict[Key, Sequence[float]] = {}
-        self._worlds: dict[Key, Solved | None] = {}
 
     @cached_property
     def back(self) -> list[list[float]]:
@@ -42,20 +40,13 @@ class Solved:
 
     def need(self, keys: Iterable[Key]) -> None:
         """Carry those columns that were not carried before."""
-        wanted = {PLAIN, *keys}
-        new = sorted(key for key in wanted if key not in self._rows)
-        real = [key for key in new if key]
-        rows: dict[Key, list[float]] = {}
-        if not new:
-            return
-        if PLAIN in new:
-            rows[PLAIN] = [self.present[position] for position in self.report]
-        if real:
-            columns = [dict(key) for key in real]
-            totals, made = carry(self.tape, self.run, self.back, self.present, columns, self.report)
-            self.totals.update(zip(real, totals, strict=True))
-            rows.update(zip(real, made, strict=True))
-        self._rows.update(rows)
+        if PLAIN not in self._rows:
+            self._rows[PLAIN] = [self.present[position] for position in self.report]
+        new = sorted({key for key in keys if key not in self._rows})
+        if new:
+            totals, made = carry(self.tape, self.run, [dict(key) for key in new], self.report)
+            self.totals.update(zip(new, totals, strict=True))
+            self._rows.update(zip(new, made, strict=True))
 
     def need_totals(self, keys: Iterable[Key]) -> None:
         """Have the totals of these columns."""
@@ -69,20 +60,3 @@ class Solved:
         if new:
             made = carry_totals(self.tape, self.run, self.back, [dict(key) for key in new])
             self.totals.update(zip(new, made, strict=True))
-
-    def together(self, factors: Key, keys: Sequence[Key]) -> list[float]:
-        """P(column and these factors | evidence) for each column, from a run with the factors taken into the own
-        weights."""
-        if factors not in self._worlds:
-            own = list(self.piece.own)
-            for position, factor in factors:
-                own[position] = (own[position][0], own[position][1] * factor)
-            run = forward(self.tape, own, self.piece.log_scale)
-            possible = run.log_total > -math.inf
-            self._worlds[factors] = Solved(self.piece, self.tape, run, ()) if possible else None
-        world = self._worlds[factors]
-        if world is None:
-            return [0.0] * len(keys)
-        world.need_totals(keys)
-        share = math.exp(world.run.log_total - self.run.log_total)
-        return [share * world.totals[key] for key in keys]

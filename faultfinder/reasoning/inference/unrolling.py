@@ -6,6 +6,7 @@ stays there until it is put right; putting it right removes it with the chance `
 with leak 0, brought on by the old one with 1 - takes), and never lowers the chance of what it had brought on.
 A cut-out that was put right while what opened it is left opens again: once the machine has run, a cause that
 `returns` may have been brought on anew.
+While a choice that a cause asks for is not known, the cause counts by the usual share of the machines that have it.
 States are no faults: one that a cause now put right may have brought about is worked out anew in the next epoch
 from the causes that are left; the others stay what they were.
 """
@@ -15,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from faultfinder.knowledge.analysis.machines import usual_share
 from faultfinder.knowledge.model import Cause, Pack, State
 from faultfinder.knowledge.schema.strength_words import COMPLAINT_UNEXPLAINED
 from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
@@ -80,8 +82,11 @@ def build(
 
     def add(name: str, present: Mapping[str, int]) -> int:
         item: Cause | State = pack.causes[name] if name in pack.causes else pack.states[name]
-        parents = tuple((present[by], weight) for by, weight in item.brought_on_by.items() if by in present)
-        nodes.append(Node(item.how_common if isinstance(item, Cause) else 0.0, parents))
+        can_be = usual_share(pack, item.applies, facts) if isinstance(item, Cause) else 1.0
+        parents = tuple(
+            (present[by], can_be * weight) for by, weight in item.brought_on_by.items() if by in present
+        )
+        nodes.append(Node(can_be * item.how_common if isinstance(item, Cause) else 0.0, parents))
         return len(nodes) - 1
 
     def again(name: str, present: Mapping[str, int]) -> int:

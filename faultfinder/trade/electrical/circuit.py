@@ -30,7 +30,11 @@ __all__ = [
 
 
 def resistance_of(watts: float, volts: float) -> float:
-    """Which resistance turns `watts` (above 0) into heat at `volts` (above 0): V² / P."""
+    """Which resistance turns `watts` (above 0) into heat at `volts` (above 0): V² / P.
+
+    >>> round(resistance_of(2400, 240), 3)
+    24.0
+    """
     within("the power", watts, 0, math.inf, "W", above=True)
     return within("the voltage", volts, 0, 1e4, "V", above=True) ** 2 / watts
 
@@ -42,7 +46,11 @@ def watts_of_resistance(ohms: float, volts: float) -> float:
 
 
 def current_of(watts: float, volts: float) -> float:
-    """Which current a pure resistance of `watts` draws at `volts` (above 0): P / V."""
+    """Which current a pure resistance of `watts` draws at `volts` (above 0): P / V.
+
+    >>> round(current_of(2700, 230), 2)
+    11.74
+    """
     within("the power", watts, 0, math.inf, "W")
     return watts / within("the voltage", volts, 0, 1e4, "V", above=True)
 

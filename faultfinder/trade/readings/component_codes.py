@@ -48,7 +48,11 @@ _FARAD = MappingProxyType({"p": 1e-12, "n": 1e-9, "u": 1e-6, "m": 1e-3, "F": 1.0
 
 
 def resistance_ohms(code: str) -> tuple[float, str]:
-    """The ohms of a marking such as 4K7, R47, 470R or 4K7J, and its tolerance letter ('' without)."""
+    """The ohms of a marking such as 4K7, R47, 470R or 4K7J, and its tolerance letter ('' without).
+
+    >>> resistance_ohms("4K7J")
+    (4700.0, 'J')
+    """
     text = code.strip().upper()
     found = re.fullmatch(r"(\d{0,4})([LRKMG])(\d{0,4})([BCDFGJKMZ]?)", text, re.ASCII)
     if not found or not (found[1] or found[3]):

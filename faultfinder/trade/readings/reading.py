@@ -39,6 +39,11 @@ def parse_reading(text: str | float, quantity: str, unit: str) -> Reading:
     A number instead of a text is taken as typed in `unit` (infinity as over range). Raises ReadingError for
     what cannot be understood or is outside the limits of the quantity, and UnknownName where `quantity` or
     `unit` do not exist.
+
+    >>> parse_reading("4k7", "resistance", "ohm").value
+    4700.0
+    >>> parse_reading("OL", "resistance", "ohm").over_range
+    True
     """
     kind = quantity_named(quantity)
     asked = unit_named(kind, unit)
@@ -52,7 +57,11 @@ def split_readings(line: str) -> list[str]:
 
 
 def quantities_of(text: str) -> tuple[str, ...]:
-    """The quantities whose units fit a typed reading; empty where the unit says nothing."""
+    """The quantities whose units fit a typed reading; empty where the unit says nothing.
+
+    >>> quantities_of("7.4A")
+    ('current',)
+    """
     try:
         cleaned = plain_text(text, "a number and a unit")
     except ReadingError:

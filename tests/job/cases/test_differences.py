@@ -22,6 +22,7 @@ from faultfinder.knowledge.model import (
     Pack,
     Question,
     ReadingSpec,
+    Usual,
 )
 
 
@@ -102,7 +103,7 @@ COUNTED_OTHERWISE = {
 """Ids, places, what stands among the ties, and what cannot change alone."""
 
 
-WITHOUT_MEANING = {"choice": {"low", "high", "unit", "spread"}, "number": {"choices"}}
+WITHOUT_MEANING = {"choice": {"low", "high", "unit", "spread"}, "number": {"choices", "usual"}}
 """Fields of a fact that mean nothing for its kind."""
 
 
@@ -126,6 +127,7 @@ def changed(value: object) -> object:
     return (*value, ("x", "1") if value and isinstance(value[0], tuple) else "x")
 
 
+@pytest.mark.slow
 def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None:
     """So that no edit is passed over in silence because a new key was forgotten here."""
     pack = load_pack("electric_oven")
@@ -139,7 +141,8 @@ def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None
                 value = getattr(one, each.name)
                 if value is None and each.name == "class_value":
                     value = 1.0
-                other = replace(one, **{each.name: changed(value)})
+                made = (Usual({}, {"more": 1.0}),) if each.name == "usual" else changed(value)
+                other = replace(one, **{each.name: made})
                 new_pack = replace(pack, **{section: {**items, one.id: other}})
                 if not isinstance(one, Fact) or each.name not in WITHOUT_MEANING[one.kind]:
                     assert edits(pack, new_pack), (one.id, each.name)
@@ -147,6 +150,7 @@ def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None
     assert told > 100
 
 
+@pytest.mark.slow
 def test_every_field_of_a_reading_is_an_edit_when_it_changes() -> None:
     pack = load_pack("tumble_dryer")
     one = next(each for each in pack.observations.values() if each.reading is not None and each.reading.let)

@@ -1,4 +1,4 @@
-"""Columns against one run of the tape each, in both ways of carrying them; and the tape's own scaling."""
+"""Columns against one run of the tape each, many at a time and few; and the tape's own scaling."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import random
 import pytest
 from engine_networks import random_network, soft
 
-from faultfinder.reasoning.inference.batched_propagation import carry, carry_totals
+from faultfinder.reasoning.inference.columns import carry, carry_totals
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.forward_backward import backward, forward, weights_back
 
@@ -16,7 +16,7 @@ from faultfinder.reasoning.inference.forward_backward import backward, forward, 
 @pytest.mark.parametrize("room", [10**7, 1])
 @pytest.mark.parametrize("seed", range(12))
 def test_columns_say_what_a_run_with_changed_weights_says(seed: int, room: int) -> None:
-    """room: enough for nodes to be carried too, or so little that every column is carried down open."""
+    """room: enough for all columns at once, or so little that they go in batches."""
     rng = random.Random(seed)
     network = random_network(rng, 14, 20, links=1.0)
     engine = Engine(network, {j: soft(rng, network.findings[j].levels) for j in rng.sample(range(20), 9)})
@@ -31,8 +31,8 @@ def test_columns_say_what_a_run_with_changed_weights_says(seed: int, room: int) 
             for _ in range(30)
         ]
         report = sorted(rng.sample(positions, max(1, len(positions) - 1)))
-        totals, rows = carry(tape, run, solved.back, solved.present, columns, report, room)
-        assert carry_totals(tape, run, solved.back, columns) == pytest.approx(totals, abs=1e-13)
+        totals, rows = carry(tape, run, columns, report, room)
+        assert carry_totals(tape, run, solved.back, columns, room) == pytest.approx(totals, abs=1e-13)
         for column, total, row in zip(columns, totals, rows, strict=True):
             own = list(run.own)
             for position, factor in column.items():
@@ -58,8 +58,8 @@ def test_scaling_at_every_step_changes_nothing() -> None:
         columns = [{at: 0.5, (at + 1) % len(present): 0.25} for at in range(len(present))]
         report = range(len(present))
         for room in (10**7, 1):
-            scaled = carry(solved.tape, run, back, present, columns, report, room)
-            plain = carry(solved.tape, solved.run, solved.back, present, columns, report, room)
+            scaled = carry(solved.tape, run, columns, report, room)
+            plain = carry(solved.tape, solved.run, columns, report, room)
             assert scaled[0] == pytest.approx(plain[0], abs=1e-13)
             for a, b in zip(scaled[1], plain[1], strict=True):
                 assert a == pytest.approx(b, abs=1e-13)

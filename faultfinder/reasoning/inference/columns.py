@@ -1,0 +1,298 @@
+"""Many reweightings of a piece carried through its tape at once.
+
+A *column* multiplies the present weight of a few nodes by a factor each (what P(finding <= level) does to its
+parents). Wanted: its total, and P(node present and column) for every node. All of it is sums of products of
+non-negative numbers, made list by list (algebra.py), so many columns cost little more than one.
+
+Up, a column differs from the plain run only in registers above a node that it touches: elsewhere the plain numbers
+stand for it. Down, the weight of every entry in the column's own total is carried to all leaves. A total alone is
+had from the first register that has all that the column touches below it, and the column is carried no further.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from faultfinder.reasoning.inference.algebra import Floats, blend, gather, weave
+from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf, Tape
+from faultfinder.reasoning.inference.forward_backward import Run
+
+Column = Mapping[int, float]
+"""Position of a node in the piece -> factor on its present weight, 0..1."""
+
+Entries = list[Any]
+"""One list for each entry of a register, over some columns."""
+
+ROOM = 400_000
+"""Numbers that one batch of columns may take for each direction (chosen: about 13 MB)."""
+FEWEST = 24
+"""Columns of a batch at least: with fewer the interpreter's overhead is most of the work (chosen)."""
+
+
+def carry(
+    tape: Tape, run: Run, columns: Sequence[Column], report: Sequence[int], room: int = ROOM
+) -> tuple[list[float], list[list[float]]]:
+    """What each column makes of a possible piece: its total as a share of the plain total (0..1), and P(present and
+    column | evidence) of the positions in `report`. Every column must touch some node."""
+    totals: list[float] = []
+    rows: list[list[float]] = []
+    for part in _batches(tape, columns, room):
+        carrier = _Carrier(tape, run, part)
+        carrier.up()
+        top = carrier.whole(tape.top)[0]
+        plain = run.values[tape.top][0]
+        totals += [value / plain for value in top]
+        rows += carrier.down(report)
+    return totals, rows
+
+
+def carry_totals(
+    tape: Tape, run: Run, back: Sequence[Floats], columns: Sequence[Column], room: int = ROOM
+) -> list[float]:
+    """The totals alone: no further up than it takes. back: as from weights_back."""
+    totals: list[float] = []
+    for part in _batches(tape, columns, room):
+        carrier = _Carrier(tape, run, part, back)
+        carrier.up()
+        totals += carrier.totals
+    return totals
+
+
+def _batches(tape: Tape, columns: Sequence[Column], room: int) -> list[Sequence[Column]]:
+    step = max(FEWEST, room // sum(tape.sizes))
+    return [columns[at : at + step] for at in range(0, len(columns), step)]
+
+
+class _Carrier:
+    """ids: for each register the columns that touch a node below it; values: its entries for those."""
+
+    def __init__(
+        self, tape: Tape, run: Run, columns: Sequence[Column], back: Sequence[Floats] | None = None
+    ) -> None:
+        """back: where a column is to end as soon as its total is known."""
+        self.tape, self.run, self.columns, self.back = tape, run, columns, back
+        self.ids: list[list[int]] = [[] for _ in tape.sizes]
+        self.values: list[Entries] = [[] for _ in tape.sizes]
+        self.totals = [1.0] * len(columns)
+        self.touching: list[list[tuple[int, float]]] = [[] for _ in tape.leaves]
+        for index, column in enumerate(columns):
+            for position, factor in column.items():
+                self.touching[position].append((index, factor))
+        self.loose_ends = [len(column) for column in columns]
+
+    def up(self) -> None:
+        tape, run = self.tape, self.run
+        for leaf in tape.leaves:
+            if here := self.touching[leaf.position]:
+                self.ids[leaf.register] = [index for index, _ in here]
+                factors = [factor for _, factor in here]
+                self.values[leaf.register] = _leaf_values(leaf, run.own[leaf.position], factors)
+                self._end(leaf.register)
+        for number, step in enumerate(tape.steps):
+            if isinstance(step, Join):
+                if not (self.ids[step.left] or self.ids[step.right]):
+                    continue
+                self._up_join(number, step)
+            elif self.ids[step.source]:
+                source = self.values[step.source]
+                self.ids[step.out] = self.ids[step.source]
+                self.values[step.out] = [
+                    blend([weight for _, weight in group], [source[a + x] for a, _ in group])
+                    for group in step.groups
+                    for x in step.rest
+                ]
+            else:
+                continue
+            scale = run.scales.get(number)
+            if scale is not None:
+                self.values[step.out] = [[v * scale for v in entry] for entry in self.values[step.out]]
+            self._end(step.out)
+
+    def _up_join(self, number: int, step: Join) -> None:
+        left_ids, right_ids = self.ids[step.left], self.ids[step.right]
+        left: Any = self.run.values[step.left]
+        right: Any = self.run.spread[number]
+        ids = left_ids or right_ids
+        if left_ids and right_ids:
+            both = set(left_ids).intersection(right_ids)
+            for index in both:
+                self.loose_ends[index] -= 1
+            ids = sorted({*left_ids, *right_ids})
+        if right_ids:
+            right = self.spread(step)
+        if left_ids and right_ids:
+            left = _padded(self.values[step.left], left_ids, left, ids)
+            right = _padded(right, right_ids, self.run.spread[number], ids)
+            out = [
+                weave([left[a + x] for a, _ in group], [right[b] for _, b in group])
+                for group in step.groups
+                for x in step.rest
+            ]
+        elif left_ids:
+            left = self.values[step.left]
+            out = [
+                blend([right[b] for _, b in group], [left[a + x] for a, _ in group])
+                for group in step.groups
+                for x in step.rest
+            ]
+        else:
+            out = [
+                blend([left[a + x] for a, _ in group], [right[b] for _, b in group])
+                for group in step.groups
+                for x in step.rest
+            ]
+        self.ids[step.out], self.values[step.out] = ids, out
+
+    def spread(self, step: Join) -> Entries:
+        """The right table of a join, as the join wants it, for the columns that differ there."""
+        values = self.values[step.right]
+        for stage in step.spread:
+            values = [gather(part, values) for part in stage]
+        return values
+
+    def _end(self, register: int) -> None:
+        """Note the totals of the columns that touch nothing but what is below here, where that is all that is
+        wanted of them."""
+        if self.back is None:
+            return
+        ids, values = self.ids[register], self.values[register]
+        ended = [at for at, index in enumerate(ids) if self.loose_ends[index] == 1]
+        if not ended:
+            return
+        weights = self.back[register]
+        if len(ended) < len(ids):
+            sums = blend(weights, [[entry[at] for at in ended] for entry in values])
+            going = [at for at in range(len(ids)) if self.loose_ends[ids[at]] > 1]
+            self.values[register] = [[entry[at] for at in going] for entry in values]
+            self.ids[register] = [ids[at] for at in going]
+        else:
+            sums = blend(weights, values)
+            self.values[register], self.ids[register] = [], []
+        for at, total in zip(ended, sums, strict=True):
+            self.totals[ids[at]] = total
+
+    def whole(self, register: int) -> Entries:
+        """The entries of a register for all columns."""
+        everything = list(range(len(self.columns)))
+        return _padded(self.values[register], self.ids[register], self.run.values[register], everything)
+
+    def down(self, report: Sequence[int]) -> list[list[float]]:
+        """P(present and column | evidence) for each column of the positions to report."""
+        tape, run, width = self.tape, self.run, len(self.columns)
+        back: list[Entries] = [[] for _ in tape.sizes]
+        back[tape.top] = [[1.0 / run.values[tape.top][0]] * width]
+        for number in range(len(tape.steps) - 1, -1, -1):
+            step = tape.steps[number]
+            onward, back[step.out] = back[step.out], []
+            scale = run.scales.get(number)
+            if scale is not None:
+                onward = [[v * scale for v in entry] for entry in onward]
+            if isinstance(step, Join):
+                back[step.left] = self._to_left(step, onward, number)
+                back[step.right] = self._to_right(step, onward)
+            else:
+                back[step.source] = _to_source(step, onward, tape.sizes[step.source], width)
+            self.values[step.out] = []
+        wanted = set(report)
+        found = {
+            leaf.position: self._arrive(leaf, back[leaf.register])
+            for leaf in tape.leaves
+            if leaf.position in wanted
+        }
+        return [list(row) for row in zip(*[found[position] for position in report], strict=True)] or [
+            [] for _ in self.columns
+        ]
+
+    def _to_left(self, step: Join, onward: Entries, number: int) -> Entries:
+        count, width = len(step.rest), len(self.columns)
+        plain = self.run.spread[number]
+        differs = bool(self.ids[step.right])
+        right: Any = plain
+        if differs:
+            right = _padded(self.spread(step), self.ids[step.right], plain, list(range(width)))
+        users: dict[int, list[tuple[int, int]]] = {}
+        for o, group in enumerate(step.groups):
+            for a, b in group:
+                users.setdefault(a, []).append((o * count, b))
+        back: Entries = [[0.0] * width] * self.tape.sizes[step.left]
+        combine: Any = weave if differs else blend
+        for a, pairs in users.items():
+            weights = [right[b] for _, b in pairs]
+            for at, x in enumerate(step.rest):
+                back[a + x] = combine(weights, [onward[o + at] for o, _ in pairs])
+        return back
+
+    def _to_right(self, step: Join, onward: Entries) -> Entries:
+        count, width = len(step.rest), len(self.columns)
+        differs = bool(self.ids[step.left])
+        left: Any = self.whole(step.left) if differs else self.run.values[step.left]
+        users: list[list[tuple[int, int]]] = [[] for _ in range(step.slots)]
+        for o, group in enumerate(step.groups):
+            for a, b in group:
+                users[b].append((o * count, a))
+        combine: Any = weave if differs else blend
+        made: Entries = []
+        for pairs in users:
+            weights = [left[a + x] for _, a in pairs for x in step.rest]
+            lists = [onward[o + at] for o, _ in pairs for at in range(count)]
+            made.append(combine(weights, lists) if pairs else [0.0] * width)
+        sizes = [self.tape.sizes[step.right], *map(len, step.spread)]
+        for size, stage in zip(reversed(sizes[:-1]), reversed(step.spread), strict=True):
+            made = _unspread(made, stage, size, width)
+        return made
+
+    def _arrive(self, leaf: Leaf, back: Entries) -> Floats:
+        """What the columns say of the one node of a leaf."""
+        present = self.run.own[leaf.position][1]
+        lists = back[-len(leaf.present) :]
+        row = list(blend([present * share for share in leaf.present], lists))
+        for index, factor in self.touching[leaf.position]:
+            row[index] *= factor
+        return row
+
+
+def _leaf_values(leaf: Leaf, own: tuple[float, float], factors: list[float]) -> Entries:
+    absent, present = own
+    if leaf.keeps:
+        away: Entries = [[absent * v] * len(factors) for v in leaf.absent]
+        return away + [[present * v * factor for factor in factors] for v in leaf.present]
+    return [
+        [absent * v + present * w * factor for factor in factors]
+        for v, w in zip(leaf.absent, leaf.present, strict=True)
+    ]
+
+
+def _padded(entries: Entries, ids: Sequence[int], plain: Floats, wanted: Sequence[int]) -> Entries:
+    """The entries for the columns wanted, those that do not differ by the plain number."""
+    if len(ids) == len(wanted):
+        return entries
+    place = {index: at for at, index in enumerate(wanted)}
+    at = [place[index] for index in ids]
+    out: Entries = []
+    for number, value in enumerate(plain):
+        entry = [value] * len(wanted)
+        if at:
+            for here, own in zip(at, entries[number], strict=True):
+                entry[here] = own
+        out.append(entry)
+    return out
+
+
+def _to_source(step: Close, onward: Entries, size: int, width: int) -> Entries:
+    users: list[list[tuple[int, float]]] = [[] for _ in range(size)]
+    at = 0
+    for group in step.groups:
+        for x in step.rest:
+            for a, weight in group:
+                users[a + x].append((at, weight))
+            at += 1
+    return [gather(pairs, onward) if pairs else [0.0] * width for pairs in users]
+
+
+def _unspread(made: Entries, stage: Sequence[Sequence[tuple[int, float]]], size: int, width: int) -> Entries:
+    users: list[list[tuple[int, float]]] = [[] for _ in range(size)]
+    for b, part in enumerate(stage):
+        for c, weight in part:
+            users[c].append((b, weight))
+    return [gather(pairs, made) if pairs else [0.0] * width for pairs in users]
