@@ -20,7 +20,7 @@ from faultfinder.reasoning.inference.unrolling import Built
 
 FEW = 12
 """Answers up to which each set of them is run; chosen."""
-NOTICED = 2.0
+NOTICED = 3.0
 """Decibans by which an answer moves a cause, as messages have it, from which on it is run. Chosen: below it messages
 are right to a tenth or two."""
 FINE = 1e-5
