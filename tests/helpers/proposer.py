@@ -8,7 +8,7 @@ read and kept as ever.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 
 from faultfinder.job.state import JobState, evidence, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question

@@ -246,7 +246,9 @@ class Assessment(EvidenceLog):
         """About what `each_alone` gives of all answers, the causes of each taken as independent of one another."""
         built = self.built()
         evidence = built.evidence
-        beliefs = believe(built.network, {index: (1.0,) * len(weights) for index, weights in evidence.items()})
+        beliefs = believe(
+            built.network, {index: (1.0,) * len(weights) for index, weights in evidence.items()}
+        )
         items = self.evidence()
         findings = [built.findings[item.observation, item.epoch] for item in items]
         return [

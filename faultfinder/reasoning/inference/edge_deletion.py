@@ -57,9 +57,11 @@ MOST_TOGETHER = 8.0
 
 
 class _Pair(NamedTuple):
-    """Two nodes that an answer or a third node ties together, or of which one brings on the other: the links at stake,
-    their places in the network, their chances with that tie apart, and its weights: of neither, of the second alone,
-    of the first alone, of both."""
+    """Two nodes that an answer or a third node ties together, or of which one brings on the other.
+
+    The links at stake, their places in the network, their chances with that tie apart, and its weights: of neither,
+    of the second alone, of the first alone, of both.
+    """
 
     links: tuple[Link, ...]
     nodes: tuple[int, int]

@@ -1,8 +1,8 @@
 """How a cause would stand with some of the answers only: the first so many, or all but one.
 
 A run for each of them takes long where the answers are many. There messages (belief_propagation.py) say how it would
-stand, passed on from one set of answers to the next; and only where an answer then moves the cause noticeably, or runs of
-some of them say otherwise, the sets that it lies between are run.
+stand, passed on from one set of answers to the next; and only where an answer then moves the cause noticeably, or
+runs of some of them say otherwise, the sets that it lies between are run.
 """
 
 from __future__ import annotations
@@ -26,8 +26,8 @@ are right to a tenth or two."""
 FINE = 1e-5
 """Strength below which links are deleted in such a run; chosen."""
 SETTLED = (1e-4, 0.01)
-"""Largest change of a chance, and as a share of its distance from certainty, at which messages count as settled; chosen:
-0.01 are 0.04 decibans."""
+"""Largest change of a chance, and as a share of its distance from certainty, at which messages count as settled;
+chosen: 0.01 are 0.04 decibans."""
 
 
 def log_odds(p: float) -> float:
@@ -56,9 +56,11 @@ class Weighing:
         return self._shared_out(node, told, 0, self.count)
 
     def _shared_out(self, node: int, told: Sequence[float], first: int, last: int) -> list[float]:
-        """The same of the answers from `first` to before `last`. told: as messages have it. Where runs say otherwise of
-        all of them, or messages that one of them moves the node noticeably, each half is looked at by itself; else what
-        messages leave over is shared out by their weights."""
+        """The same of the answers from `first` to before `last`; told: as messages have it.
+
+        Where runs say otherwise of all of them, or messages that one of them moves the node noticeably, each half is
+        looked at by itself; else what messages leave over is shared out by their weights.
+        """
         if first == last:
             return []
         change = self._run_between(node, tuple(range(first)), tuple(range(last)))
