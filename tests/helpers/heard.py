@@ -23,7 +23,7 @@ from faultfinder.dialogue.converse import put, reply, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
-from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer
 from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
@@ -291,6 +291,8 @@ def _same(one: str, other: str, quantity: str, unit: str) -> bool:
         left, right = (parse_reading(text.replace("OL@", ">"), quantity, unit) for text in (one, other))
     except FaultFinderError:
         return one.strip("<>") == other.strip("<>")
+    if str(left.value) == str(right.value) == "inf":
+        return True
     if "inf" in (str(left.value), str(right.value)):
         return other.strip("<>").upper() in one.upper() or one.strip("<>").upper() in other.upper()
     return left.value == right.value or abs(left.value - right.value) < 1e-6 * abs(right.value)
@@ -319,6 +321,7 @@ def _command(rest: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool
         case "correct":
             current = turn.talk.current
             named = isinstance(current, AskNewAnswer) and current.observation.startswith(about)
+            named = named or (isinstance(current, AskFactAnew) and current.fact.startswith(about))
             return named or isinstance(current, AskCorrect) or (about.replace("_", " ") in said and errors)
         case "skip":
             skipped = any(isinstance(e, happened.Skipped) and e.because == "dont_know" for e in turn.events)

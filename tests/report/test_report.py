@@ -406,6 +406,7 @@ def test_answers_that_hang_together_too_widely_are_called_close_not_exact() -> N
     assert "close, not exact" in markdown(loose, WORKSHOP)
 
 
+@pytest.mark.slow
 def test_weights_of_answers_that_hang_together_too_widely_are_worked_out_all_in_one_way() -> None:
     """The demo of three faults ends so: what its answers say is worked out all the same, and never refused, whether
     or not the case was asked for its chances before."""

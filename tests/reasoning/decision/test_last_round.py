@@ -182,6 +182,7 @@ def test_what_cannot_be_measured_is_owed_by_nobody() -> None:
     assert owed(case) == []
 
 
+@pytest.mark.slow
 def test_a_job_with_everything_in_its_last_round_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     """Eight random packs in which everything is always looked at, every answer at random."""
     monkeypatch.setattr(constants, "MACHINES", 256)
