@@ -17,7 +17,7 @@ from faultfinder.job.record.record import read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
-from faultfinder.reasoning.inference.reasons import log_odds
+from faultfinder.reasoning.inference.weighing import log_odds
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER, FORMS, WORKSHOP, sections
 from faultfinder.report.model import Fault, Report
