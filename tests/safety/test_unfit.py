@@ -240,7 +240,9 @@ def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stand
         (file, block.start() + found.start(), found.group())
         for file in sorted(home.glob("*.yaml"))
         for block in re.finditer(r"^  \w+:\n(?:    .*\n|\n)+", file.read_text(), re.MULTILINE)
-        if re.search(r"^    (title|ask): .*(cut-?out|thermostat|door (switch|lock))", block.group(), re.I | re.M)
+        if re.search(
+            r"^    (title|ask): .*(cut-?out|thermostat|door (switch|lock))", block.group(), re.I | re.M
+        )
         for found in re.finditer(rf"^    {key}:(?: .*)?\n(?:      .*\n)*", block.group(), re.MULTILINE)
     ]
     assert texts
