@@ -20,6 +20,7 @@ from faultfinder.job.state import replayed
 from faultfinder.safety import gate, instructions
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_every_line_near_many_points_keeps_the_rules(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     with quick():
@@ -29,6 +30,7 @@ def test_every_line_near_many_points_keeps_the_rules(name: str, capsys: pytest.C
     assert done.starts >= 10 and done.states > 200 and done.turns >= 1_000
 
 
+@pytest.mark.slow
 def test_long_random_walks_keep_the_rules_and_can_be_ended(capsys: pytest.CaptureFixture[str]) -> None:
     with quick():
         walked = walk_far(range(30), steps=100)
@@ -43,6 +45,7 @@ def test_long_random_walks_keep_the_rules_and_can_be_ended(capsys: pytest.Captur
     assert walked.events["a way to close looked for"] == walked.walks
 
 
+@pytest.mark.slow
 def test_walks_with_the_real_reasoning_keep_the_rules() -> None:
     with quick():
         walked = walk_far(range(2), steps=15, work_out=replayed)
@@ -89,6 +92,7 @@ SLIPS: dict[str, Patch] = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("slip", SLIPS)
 def test_a_slip_in_the_conversation_is_found(slip: str, monkeypatch: pytest.MonkeyPatch) -> None:
     SLIPS[slip](monkeypatch)

@@ -188,6 +188,7 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     return case
 
 
+_NOT_LED_TO = (happened.ACCESS_NOT_CONFIRMED, happened.ACCESS_LOGGED)
 LOST_SIGN = FORGOTTEN
 TEST_FAILED = "return_test_failed"
 
@@ -422,7 +423,7 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     told = event.how == "told"
-    brought = event.access == happened.ACCESS_NOT_CONFIRMED
+    brought = event.access in _NOT_LED_TO
     given = Given("answer", observation.id, value, told, _is_complaint(state, observation), brought)
     understand(observation, value, 0, Kind.TOLD if told else None)
     # A log was made while other work went on; reading it takes no time of the job.
@@ -507,7 +508,7 @@ def _chosen(state: JobState, event: happened.Chosen) -> JobState:
     question = _known(event.question, state.pack.questions, "question")
     asked: Question = state.pack.questions[question]
     sets = Case(state.pack).choices(asked, event.value)
-    state = _give(state, Given("answer", asked.id, event.value))
+    state = _give(state, Given("answer", asked.id, event.value, brought=event.access in _NOT_LED_TO))
     state = replace(state, minutes=state.minutes + asked.minutes)
     for name, answer in sets.items():
         state = _seen(state, state.pack.observations[name], (answer,), told=asked.need is Need.ANYWHERE)

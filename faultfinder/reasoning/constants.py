@@ -14,6 +14,9 @@ no better."""
 FOLLOWED = 12
 """Tests, and causes, that are weighed on the way to the end: the most promising, those with most at stake. Chosen for
 the time."""
+REMEDIES = 2
+"""Remedies carried out one after another on the way to the end; what pays beyond them is reckoned at the end. Chosen
+for the time: with more the plans get no better."""
 THIN = 0.004
 """Share of the machines below which a branch is followed no further: what so few say is chance."""
 SPLIT = 0.016

@@ -2,6 +2,7 @@
 
     python tests/benchmarks/choice.py                     every demo
     python tests/benchmarks/choice.py three_faults        one of them
+    python tests/benchmarks/choice.py --every 4           one state in four
     python tests/benchmarks/choice.py --slowest 5         with the states that took longest
 
 CPU time, also in fixed loops (two million additions) of the same run, since computers differ. What is timed is all
@@ -42,14 +43,16 @@ def main(arguments: Sequence[str]) -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("demos", nargs="*", default=sorted(path.stem for path in FOLDER.glob("*.yaml")))
+    parser.add_argument("--every", type=int, default=1)
     parser.add_argument("--slowest", type=int, default=0)
     asked = parser.parse_args(arguments)
     loops = [fixed_loop()]
     rows: list[tuple[float, float, str]] = []
     for demo in asked.demos:
         pack = load_pack(read_record(FOLDER / f"{demo}.yaml").events[0].pack)
-        for place, state in enumerate(states_of(pack, demo)):
-            case = replayed(state)
+        states = states_of(pack, demo)
+        for place in range(0, len(states), asked.every):
+            case = replayed(states[place])
             if case.outside:
                 continue
             started = time.process_time()

@@ -9,6 +9,7 @@ from __future__ import annotations
 from functools import cache
 from pathlib import Path
 
+import pytest
 from heard import Heard, corpus, hear
 
 LINES = Path(__file__).parent / "lines" / "typed.yaml"
@@ -28,6 +29,7 @@ def heard() -> tuple[Heard, ...]:
     return tuple(hear(*row) for row in rows[::EVERY])
 
 
+@pytest.mark.slow
 def test_no_line_is_taken_for_something_else() -> None:
     wrong = [(each.at, each.line, each.means, each.came) for each in heard() if each.how == "misheard"]
     assert not wrong

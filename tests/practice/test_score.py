@@ -41,12 +41,14 @@ def all_ways(lamp: Pack, lamp_machines: Description, seeds: range, wrong: float 
     return [each for seed in seeds for each in _DONE[seed, wrong]]
 
 
+@pytest.mark.slow
 def test_the_same_seeds_give_the_same_figures(lamp: Pack, lamp_machines: Description) -> None:
     once = all_ways(lamp, lamp_machines, range(1, 4), 0.3)
     again = [each for seed in range(1, 4) for each in trials(lamp, lamp_machines, seed, Options(wrong=0.3))]
     assert once == again
 
 
+@pytest.mark.slow
 def test_right_answers_lead_to_the_faults_and_no_safety_rule_is_broken(
     lamp: Pack, lamp_machines: Description
 ) -> None:
@@ -62,6 +64,7 @@ def test_right_answers_lead_to_the_faults_and_no_safety_rule_is_broken(
     assert all(way.minutes.value >= 0.8 * least for way in figures.ways.values())
 
 
+@pytest.mark.slow
 def test_wrong_answers_cost_something(lamp: Pack, lamp_machines: Description) -> None:
     right = summary(all_ways(lamp, lamp_machines, range(1, 13)), lamp).ways["tool"]
     wrong = summary(all_ways(lamp, lamp_machines, range(1, 13), 0.3), lamp).ways["tool"]
@@ -149,6 +152,7 @@ def test_a_part_renewed_under_another_name_of_its_fault_is_not_renewed_for_nothi
     assert work.for_nothing == ("thermistor_open",)
 
 
+@pytest.mark.slow
 def test_what_is_still_complained_of_is_seen_on_the_machine_as_it_was_left(
     lamp: Pack, lamp_machines: Description
 ) -> None:
@@ -198,6 +202,7 @@ def test_log_loss_is_nothing_for_certainty_and_the_logarithm_of_the_chance_else(
     assert log_loss({"a": 0.0}, ("a",)) == pytest.approx(-math.log(1e-6))
 
 
+@pytest.mark.slow
 def test_pairs_are_compared_machine_by_machine(lamp: Pack, lamp_machines: Description) -> None:
     done = all_ways(lamp, lamp_machines, range(1, 6))
     figures = summary(done, lamp)
@@ -211,6 +216,7 @@ def test_pairs_are_compared_machine_by_machine(lamp: Pack, lamp_machines: Descri
     )
 
 
+@pytest.mark.slow
 def test_a_whole_job_on_the_shipped_pack_keeps_the_rules(pack: Pack, description: Description) -> None:
     """Somebody who knows the faults, so that it takes a moment: access, return tests, proofs and closing."""
     for seed in range(1, 5):
@@ -221,6 +227,7 @@ def test_a_whole_job_on_the_shipped_pack_keeps_the_rules(pack: Pack, description
         assert true <= {*work.mended, *work.handed}
 
 
+@pytest.mark.slow
 def test_the_check_list_stops_where_the_tool_would_and_makes_its_last_round(
     pack: Pack, description: Description
 ) -> None:

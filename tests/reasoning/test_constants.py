@@ -68,6 +68,7 @@ def test_first_moves_tests_and_situations_are_as_many_as_the_table_says(
     planner, made, options = planned
     assert options == 3, "half of the 6 candidates"
     assert len(made.followed) == 12
+    assert max(len(mended) for mended in made._made) == 2, "remedies one after another"
     assert 135 < planner.nodes <= 180, "many tests take all the situations that there are to weigh"
 
 

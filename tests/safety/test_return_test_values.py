@@ -90,7 +90,7 @@ def test_over_range_proves_no_more_insulation_than_the_range_in_use() -> None:
     assert [event.outcome for event in talking.events[before:][:2]] == ["passed", "failed"]  # type: ignore[union-attr]
 
 
-@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven"])
+@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven", "washing_machine"])
 @pytest.mark.parametrize("metres", ["", "0.8", "1.7", "2.6", "5"])
 def test_the_limit_of_the_reading_and_of_the_return_test_are_one(name: str, metres: str) -> None:
     pack = shipped(name)

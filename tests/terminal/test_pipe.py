@@ -17,6 +17,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.record.record import read_record
 
 
+@pytest.mark.slow
 def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) -> None:
     repaired = ("OL", "done", "26.4")
     done = converse(tmp_path, *OPENED, *OPEN, *repaired, "stop")
@@ -37,6 +38,7 @@ def test_the_end_of_input_leaves_with_everything_kept(tmp_path: Path) -> None:
     assert any(isinstance(event, happened.Answered) for event in read_record(record).events)
 
 
+@pytest.mark.slow
 def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED, "element OL")
     (record,) = tmp_path.glob("*.yaml")
@@ -90,6 +92,7 @@ def test_a_broken_rule_file_names_the_line_and_no_job_is_begun(tmp_path: Path) -
     assert not (tmp_path / "jobs").exists()
 
 
+@pytest.mark.slow
 def test_a_torn_record_is_told_and_goes_on(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED, "element OL")
     (record,) = tmp_path.glob("*.yaml")
@@ -131,6 +134,7 @@ def test_check_prints_problems_with_their_place_and_a_status(tmp_path: Path) -> 
     assert "0 errors" in clean.stdout
 
 
+@pytest.mark.slow
 def test_a_killed_process_loses_nothing_it_had_acknowledged(tmp_path: Path) -> None:
     """Answers go in one by one; the process is killed at a random moment after the n-th was acknowledged."""
     for seed in range(6):

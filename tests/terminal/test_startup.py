@@ -42,6 +42,8 @@ class Typing:
         ("Oven", "electric_oven"),
         ("tum", "tumble_dryer"),
         ("tumble_dryer", "tumble_dryer"),
+        ("3", "washing_machine"),
+        ("washing machine", "washing_machine"),
     ],
 )
 def test_a_number_or_any_word_of_its_name_picks_a_pack(line: str, name: str) -> None:

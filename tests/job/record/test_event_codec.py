@@ -83,6 +83,7 @@ def test_every_event_comes_back_as_it_was_whatever_its_texts_hold() -> None:
     assert kinds == set(EVENTS.values())
 
 
+@pytest.mark.slow
 def test_every_character_that_there_is_comes_back() -> None:
     for first in range(1, 0x110000, 4096):
         text = "".join(map(chr, range(first, min(first + 4096, 0x110000))))
@@ -169,6 +170,7 @@ def test_hostile_lines_are_refused(line: str, code: str) -> None:
     assert read.event is None and [problem.code for problem in read.problems] == [code]
 
 
+@pytest.mark.slow
 def test_no_line_whatever_makes_the_reader_fall_over() -> None:
     """10,000 lines made by damaging good ones: an event or problems, never both, never an exception."""
     choose = random.Random(11)

@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from faultfinder.job.events import (
+    REMOVED,
     Answered,
     Complaint,
+    DealtWith,
     Event,
     Noted,
     Opened,
@@ -21,17 +23,24 @@ from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import Record, RecordError, read_record
 from faultfinder.job.record.whole_file import clear_halves
 from faultfinder.job.workshop.attachments import FIELDS, about_text, kind_of, picture_path, read_about
-from faultfinder.job.workshop.forget import REMOVED, forget, forgotten
+from faultfinder.job.workshop.forget import forget, forgotten
 
 DISK = Disk()
 AT = "2026-11-02T08:00:00+00:00"
-WORDS = ('it smells, says my <aunt> & "Uncle"', "key at number nine", "why: the owner insists", "her kitchen")
+WORDS = (
+    'it smells, says my <aunt> & "Uncle"',
+    "key at number nine",
+    "why: the owner insists",
+    "her kitchen",
+    "rang her nephew, it goes off now",
+)
 EVENTS: tuple[Event, ...] = (
     Opened("small_pack", at=AT),
     Complaint(WORDS[0], at=AT),
     Noted(WORDS[1], at=AT),
     Answered("element_resistance", reads="OL", at=AT),
     Restarted(WORDS[2], at=AT),
+    DealtWith("old_name", WORDS[4], at=AT),
     PictureTaken("picture-1.png", "00", WORDS[3], at=AT),
     PutRight("element_open", at=AT),
 )
@@ -97,7 +106,7 @@ def test_forgetting_twice_changes_nothing(record: Path) -> None:
     forget(record, DISK)
     once = record.read_bytes()
     forget(record, DISK)
-    assert record.read_bytes() == once and once.count(REMOVED.encode()) == 4
+    assert record.read_bytes() == once and once.count(REMOVED.encode()) == 5
 
 
 def test_a_damaged_record_is_left_as_it_is(record: Path) -> None:

@@ -454,6 +454,7 @@ def test_no_machine_is_run_for_the_last_round_over_a_fault_that_burns() -> None:
     assert [step.target for step in case.steps()] == ["all_told"]
 
 
+@pytest.mark.slow
 def test_a_job_answered_as_its_steps_ask_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     """Eight random packs, every answer at random: a job is over within a bound, whatever is said."""
     monkeypatch.setattr(constants, "MACHINES", 256)
