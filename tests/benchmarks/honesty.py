@@ -94,7 +94,7 @@ def practice_cases(pack: Pack, name: str, seed: int) -> Iterator[tuple[str, Case
                 continue
             given += 1
             if given in LATE:
-                yield f"practice {seed}, {given} answers", case
+                yield f"practice {seed}, {given} answers", case.fork()
                 if given == max(LATE):
                     return
 

@@ -33,7 +33,7 @@ from faultfinder.reasoning.inference.network import Network
 from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
-LADDER = (1e-6, 1e-5, 1e-4, 3e-4, 1e-3)
+LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
 """Strengths below which a link is deleted, tried in turn; chosen: chances are then off by about as much."""
 COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
