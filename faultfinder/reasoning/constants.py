@@ -8,15 +8,30 @@ from __future__ import annotations
 
 MACHINES = 8192
 """Imagined machines that a step is planned on. Chosen: at a quarter of it choices differ from draw to draw."""
-CANDIDATES = 8
-"""First moves that are followed to the end. Chosen: with more the plans on small machines get no better."""
+CANDIDATES = 6
+"""First moves that are followed briefly, half of them to the end. Chosen: with more the plans on small machines get
+no better."""
 FOLLOWED = 12
 """Tests, and causes, that are weighed on the way to the end: the most promising, those with most at stake. Chosen for
 the time."""
+REMEDIES = 2
+"""Remedies carried out one after another on the way to the end; what pays beyond them is reckoned at the end. Chosen
+for the time: with more the plans get no better."""
 THIN = 0.004
 """Share of the machines below which a branch is followed no further: what so few say is chance."""
-NODES = 300
-"""Situations that are weighed for one choice at the most. Chosen for the time that it takes."""
+SPLIT = 0.016
+"""Share of the machines below which one answer of a question that sets several is not told apart further. Chosen."""
+FEW = 0.0005
+"""Share of the machines below which the answers of a test are weighed together: what so few say is chance. Chosen:
+plans on practice machines get better by it."""
+NODES = 180
+"""Situations that are weighed for one choice at the most. Chosen for the time that it takes: with 300 plans on small
+machines get no better."""
+HALF = 0.5
+"""Share of a chance, or of the minutes at stake, that a test must be able to take away to tell about a cause; of the
+most that any test gains, which the one made next gains at least. Chosen."""
+SLIGHT = 0.05
+"""Minutes in the mean below which to leave a cause is not worth a thought: below what the draw can tell. Chosen."""
 
 OUTSIDE_FIRST = 5.0
 """Minutes: while some test with the covers on saves more than this by itself, they stay on. Chosen: opening forfeits

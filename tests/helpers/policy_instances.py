@@ -140,10 +140,10 @@ class EnginesChoice:
         if at.was_open and at.access is not Access.OPEN_DEAD:
             case.reassembled()
         case.access = at.access
-        case.declined = frozenset(self.pack.causes)
+        # To take an answer again is no move of the policy that it is held against.
+        case.declined = frozenset([*self.pack.causes, *self.told, *answers])
         found = everything_counting(case) if self.everything else steps(case)
         asks = (step for step in found if step.kind is StepKind.ASK and step.gain > 0.0)
-        asks = (step for step in asks if step.target not in answers)
         return next((step.target for step in asks), ENOUGH)
 
 
@@ -164,15 +164,14 @@ class EnginesCourse:
             else:
                 case.put_right(name)
         case.access = moment.at.access
+        # To take an answer again is no move of the course that it is held against.
+        case.declined = frozenset(
+            name for name, item in self.pack.observations.items() if not case.askable(item)
+        )
         for step in everything_counting(case) if self.everything else steps(case):
             if step.kind is StepKind.PUT_RIGHT:
                 return step.target
-            # To take an answer again is no move of the course that it is held against.
-            if (
-                step.kind is StepKind.ASK
-                and step.gain > 0.0
-                and case.askable(self.pack.observations[step.target])
-            ):
+            if step.kind is StepKind.ASK and step.gain > 0.0:
                 return step.target
         return ENOUGH
 

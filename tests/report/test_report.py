@@ -405,6 +405,7 @@ def test_answers_that_hang_together_too_widely_are_called_close_not_exact() -> N
     assert "close, not exact" in markdown(loose, WORKSHOP)
 
 
+@pytest.mark.slow
 def test_weights_of_many_answers_add_up_to_about_where_the_cause_stands() -> None:
     """The demo of three faults ends so: answers are weighed one after another by messages there, and run only where
     they move a cause. Together they must lead from the prior to what is shown."""

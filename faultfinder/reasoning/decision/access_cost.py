@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 from faultfinder.knowledge.model import Access, Need
 
@@ -43,30 +44,20 @@ def target_access(need: Need, access: Access) -> Access:
     }[need]
 
 
-def minutes_to(
-    need: Need, access: Access, minutes: Mapping[Access, float], inside_anyway: float = 0.0
-) -> float:
-    """Minutes of the way, the way back included where covers come off.
-
-    `inside_anyway` (0..1) is the chance that something inside has to be mended whatever this step shows: that
-    share of the way back is not this step's to pay.
-    """
-    if reached(need, access):
-        return 0.0
+def minutes_to(need: Need, access: Access, minutes: Mapping[Access, float]) -> float:
+    """Minutes of the way to where a need is met, as a person is told them: there alone, not back."""
     goal = target_access(need, access)
-    off = minutes[Access.OPEN_UNPROVED] + minutes[Access.OPEN_DEAD]
-    price = 0.0
+    if goal is access:
+        return 0.0
+    covers = minutes[Access.OPEN_UNPROVED] + minutes[Access.OPEN_DEAD]
     if access in _OPEN:
         if goal is Access.OPEN_DEAD:
             return minutes[Access.OPEN_DEAD]
-        price += off
-    elif access is not Access.ISOLATED and goal in (Access.ISOLATED, Access.OPEN_DEAD):
-        price += minutes[Access.ISOLATED]
+        return covers + (minutes[Access.IN_USE] if goal is Access.IN_USE else 0.0)
     if goal is Access.IN_USE:
-        price += minutes[Access.IN_USE]
-    if goal is Access.OPEN_DEAD:
-        price += off + off * (1.0 - inside_anyway)
-    return price
+        return minutes[Access.IN_USE]
+    price = 0.0 if access is Access.ISOLATED else minutes[Access.ISOLATED]
+    return price + (covers if goal is Access.OPEN_DEAD else 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,7 +79,7 @@ class Way:
     in_vain: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Standing:
     """Where the person stands, and what the ways from there take.
 
@@ -101,7 +92,7 @@ class Standing:
     out_of_reach: Collection[Need] = ()
     was_open: bool = False
 
-    @property
+    @cached_property
     def opening(self) -> Opening | None:
         """What it takes to get behind the covers; None where they are off and the machine is proved dead."""
         if self.access is Access.OPEN_DEAD:

@@ -12,7 +12,7 @@ second visit.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Cause
@@ -52,8 +52,3 @@ def price_of(cause: Cause) -> Price:
 
 def prices(causes: Iterable[Cause]) -> dict[str, Price]:
     return {cause.id: price_of(cause) for cause in causes}
-
-
-def total_regret(confidence: Mapping[str, float], price: Mapping[str, Price]) -> float:
-    """Summed regret over the causes that have a price, in minutes."""
-    return sum(cost.regret(confidence[name]) for name, cost in price.items() if name in confidence)

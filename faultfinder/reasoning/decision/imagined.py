@@ -99,6 +99,13 @@ class Imagined:
         rate, others = self.case.error_rate, len(item.answers) - 1
         return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
 
+    def behind_any(self, name: str) -> float:
+        """The chance that something is there that can show in an observation."""
+        there, any_of_it = self.present(NOWHERE), 0
+        for each in self.behind[name]:
+            any_of_it |= there.get(each, 0)
+        return any_of_it.bit_count() / self.count
+
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
         """For each answer to an observation, on how many machines it is given and on how many of these the
         cause is."""
@@ -199,7 +206,7 @@ class Worlds:
             if len(each) > 1 and len(parts) > 1:
                 split = []
                 for part in parts:
-                    if part.bit_count() < 4 * constants.THIN * self.imagined.count:
+                    if part.bit_count() < constants.SPLIT * self.imagined.count:
                         split.append(part)
                     else:
                         split += [part & cell for cell in cells if part & cell]

@@ -133,6 +133,7 @@ class Planner:
     nodes: int = 0
     """Situations weighed so far."""
     _most: int = 0
+    _known: dict[tuple[object, ...], float] = field(default_factory=dict)
     _ways: dict[tuple[Access, bool, Need], tuple[Way, Standing]] = field(default_factory=dict)
 
     def choose(self, standing: Standing) -> Plan:
@@ -152,6 +153,11 @@ class Planner:
             shut = [each for each in found if each.look.need is not Need.OPEN_DEAD]
             if any(each.gain > constants.OUTSIDE_FIRST * self.count for each in shut):
                 found = shut
+        else:
+            # What pays by itself while it stands open is not put off until it is opened once more.
+            within = [each for each in found if self._way(standing, each.look.need)[1] is standing]
+            if any(each.gain > constants.TALK * self.count for each in within):
+                found = within
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
         likely = [each for each in world.remedies if each.likely]
         likely.sort(
@@ -234,6 +240,13 @@ class Planner:
         n = at.decide.bit_count()
         if n < constants.THIN * self.count or self.nodes >= self._most:
             return self._stop(at)
+        # Two tests in either order lead to the same situation.
+        key = at.decide, at.pay, at.standing.access, at.standing.was_open, at.asked, at.mended
+        if key not in self._known:
+            self._known[key] = self._by_the_best(at, n)
+        return self._known[key]
+
+    def _by_the_best(self, at: Situation, n: int) -> float:
         looks = self.worlds(at.mended).looks
         if not at.mended:
             looks = tuple([look for look in looks if look.target in self.worlds.followed])
@@ -244,14 +257,21 @@ class Planner:
             remedy = self._next_remedy(at, math.inf)
             return self._stop(at) if remedy is None else self._mended(at, remedy)
         most = max(each.gain for each in pays)
-        best = max((each for each in pays if each.gain >= 0.5 * most), key=lambda each: each.rate)
+        best = max((each for each in pays if each.gain >= constants.HALF * most), key=lambda each: each.rate)
         # What loses less than the test takes comes before it: one sees what is left then.
-        remedy = self._next_remedy(at, best.look.minutes * n)
+        way, _ = self._way(at.standing, best.look.need)
+        takes = (best.look.minutes + way.sure) * n
+        if way.in_vain:
+            takes += way.in_vain * (n - (at.decide & self.worlds(NOTHING).inside).bit_count())
+        remedy = self._next_remedy(at, takes)
         return self._asked(at, best.look) if remedy is None else self._mended(at, remedy)
 
     def _next_remedy(self, at: Situation, most: float) -> Remedy | None:
         """What is put right first, of what loses less than `most` if it is for nothing: it may be worth looking again
-        after it. None where nothing pays by itself, or nothing else is at stake."""
+        after it. None where nothing pays by itself, or nothing else is at stake, or enough was put right on the
+        way."""
+        if len(at.mended) >= constants.REMEDIES:
+            return None
         world, n = self.worlds(at.mended), at.decide.bit_count()
         sound = n - (at.decide & world.inside).bit_count()
         best, chosen, at_stake, own = 0.0, None, 0.0, 0.0
@@ -313,6 +333,7 @@ class Planner:
         stakes = _Stakes(world, here, n, at.live, most)
         stop = stakes.saved(n, stakes.counts, here, opening)
         ways: dict[Need, tuple[Opening | None, float, float]] = {}
+        few = constants.FEW * self.count
         out = []
         for look in looks:
             if look.target in at.asked or look.bears.isdisjoint(stakes.numbers):
@@ -320,6 +341,8 @@ class Planner:
             parts = [(part.bit_count(), part) for cell in look.cells if (part := here & cell)]
             if len(parts) < 2:
                 continue
+            if len(parts) > 4:
+                parts = _joined(parts, few)
             if look.need not in ways:
                 way, there = self._way(at.standing, look.need)
                 price = way.sure * n
@@ -337,20 +360,30 @@ class Planner:
         return out, tuple(sorted(stakes.numbers))
 
 
+def _joined(parts: list[tuple[int, int]], few: float) -> list[tuple[int, int]]:
+    """The parts, those of too few machines to say anything by themselves taken together."""
+    out, size, rest = [], 0, 0
+    for part in parts:
+        if part[0] < few:
+            size, rest = size + part[0], rest | part[1]
+        else:
+            out.append(part)
+    return [*out, (size, rest)] if rest else out
+
+
 class _Stakes:
     """The causes that still matter on some machines, laid out for quick counts. Minutes are summed over machines."""
 
-    __slots__ = ("counts", "inside", "laws", "machines", "numbers", "within")
+    __slots__ = ("counts", "inside", "laws", "numbers", "within")
 
     def __init__(self, world: World, here: int, n: int, live: Sequence[int], most: int) -> None:
-        self.machines: list[int] = []
         self.counts: list[int] = []
-        self.laws: list[tuple[float, float, float]] = []
-        """Of each: minutes saved a machine that has it and is mended, lost a machine that is mended, least chance."""
+        self.laws: list[tuple[int, int, float, float, float]] = []
+        """Of each: its place, the machines that have it, minutes saved on one that has it and is mended, lost on one
+        that is mended, and the share of a part's machines from which it is mended there."""
         self.inside = world.inside
         rows = []
-        # Leaving what loses a tenth of a word's time is not worth a thought: the draw cannot tell it.
-        nothing = 0.1 * constants.TALK * n
+        nothing = constants.SLIGHT * n
         for number in live:
             loss = world.losses[number]
             machines = here & loss.machines
@@ -363,39 +396,49 @@ class _Stakes:
         # Those behind the covers stand last.
         rows.sort(key=lambda row: row[:2])
         self.within = sum([not row[0] for row in rows])
-        for _, _, machines, count, loss in rows:
-            self.machines.append(machines)
+        for place, (_, _, machines, count, loss) in enumerate(rows):
             self.counts.append(count)
-            self.laws.append((loss.missed + loss.for_nothing, loss.for_nothing, loss.least))
+            both = loss.missed + loss.for_nothing
+            share = max(loss.for_nothing / both, loss.least) if both else 1.0
+            self.laws.append((place, machines, both, loss.for_nothing, share))
 
     def saved(self, size: int, counts: Sequence[int], part: int, opening: Opening | None) -> float:
         """What is saved on `size` machines, a part of all, by putting right what pays; counts: how many have each."""
-        total = 0.0
-        inside = 0.0
-        for place, count in enumerate(counts):
-            if count:
-                both, lost, least = self.laws[place]
-                saved = count * both - size * lost
-                if saved > 0.0 and count >= least * size:
-                    if place < self.within:
-                        total += saved
-                    else:
-                        inside += saved
-        if inside > 0.0 and opening is not None:
-            inside -= opening.sure * size
-            if opening.in_vain and inside > 0.0:
-                inside -= opening.in_vain * (size - (part & self.inside).bit_count())
-        return total + inside if inside > 0.0 else total
+        total = inside = 0.0
+        within = self.within
+        for (place, _, both, lost, share), count in zip(self.laws, counts, strict=True):
+            if count > share * size:
+                if place < within:
+                    total += count * both - size * lost
+                else:
+                    inside += count * both - size * lost
+        return total + self._behind(inside, size, part, opening) if inside else total
+
+    def _behind(self, inside: float, size: int, part: int, opening: Opening | None) -> float:
+        """What is left of what is saved behind the covers once the way there is paid."""
+        if opening is None:
+            return inside
+        inside -= opening.sure * size
+        if opening.in_vain and inside > 0.0:
+            inside -= opening.in_vain * (size - (part & self.inside).bit_count())
+        return max(0.0, inside)
 
     def after(self, parts: Sequence[tuple[int, int]], opening: Opening | None) -> float:
         """The same once it is known which of these parts a machine is in; the largest stands last."""
-        total, left = 0.0, self.counts
+        all_of_it, left, within = 0.0, list(self.counts), self.within
         for size, part in parts[:-1]:
-            counts = [(part & machines).bit_count() for machines in self.machines]
-            left = [x - y for x, y in zip(left, counts, strict=True)]
-            total += self.saved(size, counts, part, opening)
+            total = inside = 0.0
+            for place, machines, both, lost, share in self.laws:
+                if count := (part & machines).bit_count():
+                    left[place] -= count
+                    if count > share * size:
+                        if place < within:
+                            total += count * both - size * lost
+                        else:
+                            inside += count * both - size * lost
+            all_of_it += total + self._behind(inside, size, part, opening) if inside else total
         size, part = parts[-1]
-        return total + self.saved(size, left, part, opening)
+        return all_of_it + self.saved(size, left, part, opening)
 
 
 def promising(at: Situation, world: World, found: Sequence[Weighed], count: int) -> list[Weighed]:

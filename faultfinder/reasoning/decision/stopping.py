@@ -9,9 +9,6 @@ from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, concerned, pr
 from faultfinder.reasoning.decision.step import Apart, Done, Step, Why
 from faultfinder.reasoning.inference.assessment import Assessment
 
-HALF = 0.5
-"""A test that cannot be made here would tell about a cause if it took this share of its regret away; chosen."""
-
 
 def done(case: Assessment, steps: Sequence[Step]) -> Done | None:
     """Why there is nothing more worth doing, or None while there is (`steps`: what is still worth doing).
@@ -71,7 +68,7 @@ def _apart(case: Assessment, left: Iterable[str]) -> tuple[Apart, ...]:
         telling = []
         for name, answers in outlook.items():
             after = sum(chance * cost.regret(chances[cause]) for chance, chances in answers.values())
-            if regret - after > constants.TALK and after <= HALF * regret:
+            if regret - after > constants.TALK and after <= (1.0 - constants.HALF) * regret:
                 telling.append((after, name))
         if telling:
             out.append(Apart(cause, tuple(name for _, name in sorted(telling))))

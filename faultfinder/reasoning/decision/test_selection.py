@@ -9,7 +9,7 @@ the machine itself, and the record tells what was there.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from faultfinder.knowledge.model import Kind, Observation, Question
@@ -17,8 +17,8 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
-from faultfinder.reasoning.decision.rollout import Look, Planner, Remedy
-from faultfinder.reasoning.decision.scope import while_complaints_stand
+from faultfinder.reasoning.decision.rollout import Look, Plan, Planner, Remedy
+from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.conflict import conflict
@@ -26,12 +26,12 @@ from faultfinder.reasoning.inference.conflict import conflict
 
 def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) -> list[Step]:
     """Tests and remedies that pay for the causes priced, best first."""
-    worlds = Worlds(imagined, while_complaints_stand(case, price), _doubtful(case))
+    worlds = Worlds(imagined, while_complaints_stand(case, price), _worth_a_second_look(case, imagined))
     standing = standing_of(case)
     plan = Planner(worlds, imagined.count).choose(standing)
     vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
     mend = mendings(case, price)
-    out = []
+    out = found_on_the_way(case, plan, mend)
     for option in plan.options:
         if option.cost >= plan.stop - (constants.TALK if isinstance(option.move, Look) else 0.0):
             continue
@@ -55,12 +55,31 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
     return once
 
 
+def found_on_the_way(case: Assessment, plan: Plan, mend: Sequence[Step]) -> list[Step]:
+    """What is put right before the best test is made: it can be where one stands, and if it is for nothing that loses
+    less than the test and the way to it take. To wait with it would save nothing, and what is left is seen then."""
+    if not plan.options or not isinstance(plan.options[0].move, Look):
+        return []
+    look, price = plan.options[0].move, price_list(case)
+    way = standing_of(case).way(look.need)
+    takes = look.minutes + way.sure + way.in_vain
+    now = case.confidence()
+    return [
+        step
+        for step in mend
+        if step.kind is StepKind.PUT_RIGHT
+        and step.access is case.access
+        and now[step.target] > constants.FOUND
+        and (1.0 - now[step.target]) * price[step.target].for_nothing < takes
+    ]
+
+
 def made_anyway(
     case: Assessment, item: Observation | Question, kind: StepKind = StepKind.ASK, stage: Stage = Stage.SEARCH
 ) -> Step:
     """A step that is made whatever it saves: told as worth the minutes that it takes, the way there included."""
     need = case.need_of(item)
-    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes, 1.0)
+    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes)
     return Step(kind, item.id, item.ask, target_access(need, case.access), minutes, minutes, stage=stage)
 
 
@@ -79,7 +98,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
         if name in case.declined or not pays:
             continue
         kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
-        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes, 1.0)
+        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes)
         access = target_access(cause.remedy_need, case.access)
         reason = Separates("", p, name, p, 0.0)
         out.append(Step(kind, name, cause.remedy, access, cause.minutes + way, p * cost.missed, (reason,)))
@@ -136,16 +155,22 @@ def _way_to(case: Assessment, step: Step) -> Step:
     return Step(StepKind.CHANGE_ACCESS, str(at), str(at), at, way, way + step.gain)
 
 
-def _doubtful(case: Assessment) -> list[str]:
-    """What may be taken again for its own sake: the answer that fits least, where the answers do not fit
-    together. The others are not: somebody who erred once in a place errs there again more often than a second
-    look is reckoned."""
-    if not case.answers_doubted:
-        return []
-    clash = conflict(case)
-    if clash is None or not case.may_take_again(case.pack.observations[clash.fits_least]):
-        return []
-    return [clash.fits_least]
+def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
+    """What may be taken again for its own sake: what was seen or measured amiss where more likely than not nothing is
+    there that shows in it, though a part hangs on it; and, where the answers do not fit together, the one that fits
+    least. The others are not: somebody who erred once in a place errs there again more often than a second look is
+    reckoned."""
+    out, causes = [], case.pack.causes
+    for given in case.answers:
+        item = case.pack.observations[given.observation]
+        if case.judged(given).answer != item.healthy and case.may_take_again(item):
+            dear = any(causes[each].part_costs for each in imagined.behind[item.id] if each in causes)
+            if dear and imagined.behind_any(item.id) <= constants.FOUND:
+                out.append(item.id)
+    if case.answers_doubted and (clash := conflict(case)) is not None:
+        if case.may_take_again(case.pack.observations[clash.fits_least]):
+            out.append(clash.fits_least)
+    return out
 
 
 def was_seen(case: Assessment, name: str) -> bool:
@@ -182,7 +207,11 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             continue
         after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
         lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
-        if seen and lost > cost.regret(p) - constants.TALK or min(q for _, q in after) > 0.5 * p:
+        if (
+            seen
+            and lost > cost.regret(p) - constants.TALK
+            or min(q for _, q in after) > (1.0 - constants.HALF) * p
+        ):
             continue
         best = min(best, (lost, item.id))
     if not best[1]:

@@ -87,7 +87,7 @@ class EvidenceLog:
     def set_fact(self, name: str, value: FactValue | None) -> None:
         """Take a plate fact (None: unknown again). Earlier readings are judged anew with it."""
         if name not in self.pack.facts:
-            raise UnknownName(f"'{name}' is no fact of this pack." + nearest(name, self.pack.facts))
+            raise UnknownName(f"'{name}' is not a fact of this pack." + nearest(name, self.pack.facts))
         if value is None:
             self._facts.pop(name, None)
         else:
@@ -405,10 +405,14 @@ class EvidenceLog:
 
     def may_take_again(self, observation: Observation) -> bool:
         """Whether it was seen or measured once on the machine as it is now, and may be taken a second time."""
-        given = self.given(observation.id, self._epoch)
-        if given is None or given.take > 0 or given.complaint or observation.reliability >= 1.0:
+        holds = [
+            given
+            for (name, _, _), given in self._given.items()
+            if name == observation.id and not self._stale(observation, given)
+        ]
+        if len(holds) != 1 or holds[0].complaint or observation.reliability >= 1.0:
             return False
-        return Kind.TOLD not in (given.kind, observation.kind) and self._gate_open(observation)
+        return Kind.TOLD not in (holds[0].kind, observation.kind) and self._gate_open(observation)
 
     def last_put_right(self, name: str) -> int:
         """The epoch in which a cause was last put right; 0 if never."""

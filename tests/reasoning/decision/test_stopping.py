@@ -48,7 +48,7 @@ def test_settled_names_what_was_found_and_how_surely() -> None:
 def test_not_decidable_names_which_cause_only_something_not_available_would_tell(barred: str) -> None:
     needs = {"need": Need.OPEN_DEAD} if barred == "out of reach" else {"instruments": ("mirror",)}
     case = Case(hose_or_fan(**needs))
-    case.record("weak", "yes")
+    case.record("weak", "yes", kind="told")
     if barred == "skipped":
         case.skip("fan_seen", "cannot_here")
     elif barred == "no instrument":
@@ -124,6 +124,7 @@ def grave_above_threshold(case: Case) -> set[str]:
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_no_grave_cause_above_its_threshold_is_left_without_being_named(seed: int) -> None:
     """Jobs on random packs with answers at random, some left out, some remedies declined, to their end."""
@@ -190,6 +191,7 @@ def dryer() -> Pack:
     return load_pack("tumble_dryer")
 
 
+@pytest.mark.slow
 def test_on_the_shipped_pack_what_can_burn_is_named_when_the_machine_cannot_be_opened(dryer: Pack) -> None:
     case = Case(dryer, {"type": "vented"})
     case.record("takes_too_long", "yes")
@@ -219,6 +221,7 @@ def test_on_the_shipped_pack_what_can_burn_is_named_when_the_machine_cannot_be_o
             assert not case.available(dryer.observations[name])
 
 
+@pytest.mark.slow
 def test_on_the_shipped_pack_a_settled_job_says_so(dryer: Pack) -> None:
     case = Case(dryer, {"type": "vented", "volts": 240})
     case.record("takes_too_long", "yes")

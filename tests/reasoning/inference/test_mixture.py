@@ -139,6 +139,7 @@ def test_what_asks_the_same_fact_again_counts_once_with_it() -> None:
     assert case.evidence()[-1].likelihood == pytest.approx((0.1, 0.9))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("demo", ["three_faults", "condenser_block", "ends_early", "technician_readings"])
 def test_what_is_shown_of_an_answer_is_what_is_shown_once_it_is_recorded(demo: str, dryer: Pack) -> None:
     """Early and late, of common answers and of rare ones."""
@@ -165,6 +166,7 @@ def test_an_error_is_told_where_links_were_deleted_and_the_same_answers_give_the
     assert again.explanations(2) == late.explanations(2)
 
 
+@pytest.mark.slow
 def test_no_answers_are_too_many(dryer: Pack) -> None:
     """Every observation answered, healthy or not, at random: bounded tables, and chances all the same."""
     rng = random.Random(7)
