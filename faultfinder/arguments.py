@@ -64,9 +64,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
         epilog=EPILOG,
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    top.add_argument(
-        "--debug", action="store_true", help="show where in the program a fault of its own arose"
-    )
+    top.add_argument("--debug", action="store_true", help="print the traceback of an internal error")
     top.add_argument("--version", action="store_true", help="print the version and leave")
     _conversation_options(top)
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
@@ -260,9 +258,11 @@ def _between(low: float, high: float) -> Callable[[str], float]:
 def _practise(command: argparse.ArgumentParser) -> None:
     command.add_argument("pack", metavar="PACK", help=PACK)
     command.add_argument(
-        "--level", choices=LEVELS, default="one", metavar="LEVEL", help=", ".join(LEVELS) + " (left out: one)"
+        "--level", choices=LEVELS, default="one", metavar="LEVEL", help=", ".join(LEVELS) + " (default: one)"
     )
-    command.add_argument("--seed", type=int, help="the same number gives the same machine; left out: another")
+    command.add_argument(
+        "--seed", type=int, help="the same number gives the same machine (default: a new one each time)"
+    )
     command.add_argument("--machine", default="", metavar="FILE", help="a machine written by hand")
     command.add_argument(
         "--wrong", type=_between(0, 0.3), default=0.0, help="share of wrong answers, 0 to 0.3"
@@ -287,12 +287,12 @@ def _score(command: argparse.ArgumentParser) -> None:
         help="how far the physics is varied, 0 to 0.3 as a share",
     )
     command.add_argument(
-        "--level", choices=LEVELS, default="any", metavar="LEVEL", help=", ".join(LEVELS) + " (left out: any)"
+        "--level", choices=LEVELS, default="any", metavar="LEVEL", help=", ".join(LEVELS) + " (default: any)"
     )
     command.add_argument(
         "--ways", nargs="+", choices=WAYS, metavar="WAY", help="ways of working to try: " + ", ".join(WAYS)
     )
-    command.add_argument("--processes", type=_between(1, 64), default=2, help="left out: 2")
+    command.add_argument("--processes", type=_between(1, 64), default=2, help="default: 2")
     command.add_argument("--causes", action="store_true", help="every cause, not only where it fails most")
     command.add_argument("--json", action="store_true", help="print JSON")
 

@@ -64,7 +64,7 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
             return Exit.WRONG_USE
         streams.tell(
             shown(
-                f"faultfinder: a fault of its own: {type(fault).__name__}: {fault}. "
+                f"faultfinder: internal error: {type(fault).__name__}: {fault}. "
                 "Nothing that was answered is lost; run it again with --debug to see where."
             )
         )

@@ -37,6 +37,7 @@ def test_there_are_enough_demos_of_the_kinds_promised() -> None:
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", RECORDS, ids=lambda path: path.stem)
 def test_a_demo_comes_out_as_written(path: Path, pack: Pack) -> None:
     contents = read_record(path)
@@ -46,6 +47,7 @@ def test_a_demo_comes_out_as_written(path: Path, pack: Pack) -> None:
     assert result.expectations >= 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", RECORDS, ids=lambda path: path.stem)
 def test_the_conversation_beside_a_demo_is_what_is_said(path: Path, pack: Pack) -> None:
     told = retell(pack, read_record(path).events)

@@ -21,8 +21,9 @@ def place(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(fuzz, "PLACE", [tmp_path])
 
 
+@pytest.mark.slow
 def test_some_of_each_kind_end_well(capsys: pytest.CaptureFixture[str]) -> None:
-    done = fuzz.fuzz(1_000, seed=7, big=False)
+    done = fuzz.fuzz(600, seed=7, big=False)
     with capsys.disabled():
         print(f" {done.inputs:,} hostile inputs, {done.memory:.0f} MB;", end="")
     assert done.faults == []
@@ -32,6 +33,7 @@ def test_some_of_each_kind_end_well(capsys: pytest.CaptureFixture[str]) -> None:
         assert done.outcomes[kind.name, TAKEN] > 0 or kind.weight < 5, kind.name
 
 
+@pytest.mark.slow
 def test_what_is_ten_million_characters_long_or_grows_is_refused_in_time_and_memory() -> None:
     """In a process of its own: the limit is to its memory, not to that of the whole suite."""
     done = subprocess.run(

@@ -46,6 +46,7 @@ def test_the_packs_and_the_data_of_the_package_are_in_the_wheel(wheel: Path) -> 
     assert beside and {str(path.relative_to(TOP)) for path in beside} <= set(names)
 
 
+@pytest.mark.slow
 def test_a_pack_is_found_from_an_installed_wheel(wheel: Path, tmp_path: Path) -> None:
     """Unpacked where pip would put it, away from the checkout."""
     site = tmp_path / "site"

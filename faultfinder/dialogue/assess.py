@@ -101,7 +101,7 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
             continue
         if found is None:
-            raise BadFact(f"'{name.strip()[:40]}' is no fact of {pack.name}. {_facts_meant(pack, key)}")
+            raise BadFact(f"'{name.strip()[:40]}' is not a fact of {pack.name}. {_facts_meant(pack, key)}")
         facts[found[0]] = found[1]
     return facts, findings
 

@@ -77,6 +77,10 @@ _BAD_WORDS: Mapping[str, tuple[str, ...]] = {
 _GOOD_WORDS = ("done", "yes", "ok", "y", "here", "fine", "good", "true", "dry", "whole", "tick", "x")
 
 
+class TwoOfThem(NotTaken):
+    """A figure that two actions of the card could mean: asked back, and taken for nothing else."""
+
+
 @dataclass(frozen=True, slots=True)
 class Tick:
     """One action answered, not written down yet. limit: what a return test was held against."""
@@ -180,6 +184,8 @@ def _tokens(line: str) -> list[str]:
 
 
 _FIGURE = re.compile(r"[@<>0-9]|\.[0-9]|ol\b|o\.l", re.IGNORECASE)
+_BARE = re.compile(r"[<>]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
+"""A number without a unit."""
 _UNIT = r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?|g"
 
 
@@ -270,6 +276,10 @@ class _Reader:
 
     def _word(self, token: str) -> None:
         plain = token.strip(" .!")
+        if self.at is None and self.figures and plain in _BAD_WORDS["skipped"]:
+            # '0.05 cannot': the figure came first, and so it stands for the first of them.
+            self._deal_out()
+            self.figures = []
         if plain in _GOOD_WORDS:
             self._good(plain)
             return
@@ -316,8 +326,8 @@ class _Reader:
             fits = [item for item in takers if self._could_be(item, text)]
             if not fits:
                 raise NotTaken(self._refusal(text))
-            if len({item.unit for item in fits}) > 1 and not re.fullmatch(r"[<>]?[0-9.]+", text):
-                raise NotTaken(say("card_which", text=text))
+            if len({item.unit for item in fits}) > 1 and not _BARE.fullmatch(text):
+                raise TwoOfThem(say("card_which", text=text))
             item = fits[0]
             takers.remove(item)
             self._tick(item, self._judged(item, text))
@@ -343,13 +353,13 @@ class _Reader:
         if item.unit == "V":
             return not quantities_of(text) or "voltage" in quantities_of(text)
         plain = text.casefold()
-        bare = re.fullmatch(r"[<>]?[0-9.]+", text) is not None
+        bare = _BARE.fullmatch(text) is not None
         mega = re.search(r"[0-9. ]M$|[0-9. ]M[oO]|meg", text) is not None
         small = re.search(r"(?<![a-z])ohms?$|[0-9. ]r[0-9]*$|milli", plain) is not None
         if item.action.startswith("insulation"):
             return bare or not small
         if bare:
-            return float(text.lstrip("<>") or "nan") <= LARGEST_EARTH
+            return float(text.lstrip("<>")) <= LARGEST_EARTH
         return not mega
 
     def _judged(self, item: Item, text: str) -> Tick:

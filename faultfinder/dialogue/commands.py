@@ -36,6 +36,7 @@ Command = Callable[[Talk, str], Reply]
 def find(line: str) -> Command | None:
     """The command that the line is, or None."""
     text = " ".join(line.casefold().replace("\u2019", "'").split())
+    text = text.rstrip(" ?!.") or text
     if _CANNOT.fullmatch(text):
         return _CANNOT_HERE
     if _UNKNOWN.fullmatch(text):
@@ -102,7 +103,7 @@ def _do(talk: Talk, line: str) -> Reply:
 
 
 def _why(talk: Talk, line: str) -> Reply:
-    about = _rest(line, "why")
+    about = _rest(line, "why").strip(" ?")
     if about:
         return talk, [], why_cause(talk.case, cause_named(talk, about))
     return talk, [], talk.current.why(talk) or present.bar_items(talk)
@@ -419,7 +420,8 @@ _CANNOT = re.compile(
     r"|not competent|no access"
 )
 _UNKNOWN = re.compile(
-    r"(?:i )?(?:don'?t|do not|dunno|no) ?(?:know|idea|clue)?(?: that| this| sorry)?|dunno|no idea|idk"
+    r"(?:i )?(?:don'?t|do not) ?(?:know)?(?: that| this| sorry)?|dunno|no (?:idea|clue)(?: sorry)?|idk"
+    r"|(?:i'?m |i am )?not sure|unsure"
 )
 _CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
 

@@ -120,16 +120,20 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
     if command in commands.TELLING and not early and now.current is talk.current:
         # Only something told: what was asked stands, and is not put again underneath.
         return Turn(now, tuple(events), tuple(said), talk.asked)
-    return _turn(now, [*early, *events], [*first, *said, *earth_contradiction(now, events)])
+    return _turn(now, [*early, *events], [*first, *said, *earth_contradiction(talk, now, events)])
 
 
-def earth_contradiction(talk: Talk, events: Sequence[Event]) -> list[Said]:
-    """A machine said to have no earth after its earth was measured and failed: asked about, and the test stays."""
+def earth_contradiction(before: Talk, talk: Talk, events: Sequence[Event]) -> list[Said]:
+    """A machine said to have no earth after its earth was measured and failed, or after it was said to have one:
+    asked about. A test that failed stays."""
     said_so = any(
         isinstance(event, happened.FactGiven) and (event.fact, event.value) == ("protection", "class_ii")
         for event in events
     )
-    return [Line(say("class_contradicts"), Tone.CAUTION)] if said_so and talk.gate.earth_failed else []
+    if said_so and talk.gate.earth_failed:
+        return [Line(say("class_contradicts"), Tone.CAUTION)]
+    had_one = before.job.facts.get("protection") == "class_i"
+    return [Line(say("class_said_otherwise"), Tone.CAUTION)] if said_so and had_one else []
 
 
 def stamped(events: Sequence[Event], at: datetime, job: JobState) -> list[Event]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from faultfinder.dialogue import offers
+from faultfinder.dialogue import offers, proofs
 from faultfinder.dialogue.ending import closed_if_it_can_be
 from faultfinder.dialogue.prompts.card import MEASURE, AskCard, card_to_measure, next_card
 from faultfinder.dialogue.prompts.close import AskClose
@@ -68,7 +68,8 @@ def ended(talk: Talk) -> tuple[Talk, list[Event]]:
     if talk.job.closed is not None or not talk.chosen.startswith("close:") or talk.gate.stop:
         return talk, []
     closing = talk.chosen.removeprefix("close:")
-    if closing == "fit_for_use" and offers.complaints_to_try(talk):
+    still = offers.complaints_to_try(talk) or proofs.failed(talk) or offers.closing_reading(talk)
+    if closing == "fit_for_use" and still:
         return talk, []
     return closed_if_it_can_be(talk, [], closing)
 
@@ -122,10 +123,14 @@ def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
 def _closing_way(talk: Talk) -> Next:
     """On the way to a way of closing: the actions that it still needs, and the complaint tried again."""
     closing = talk.chosen.removeprefix("close:")
-    if closing == "fit_for_use" and (again := offers.finding_to_repeat(talk)):
+    if closing == "fit_for_use" and (again := offers.finding_to_repeat(talk) or proofs.to_take(talk)):
         return _test(replace(talk, chosen=again), again, proof=True)
+    if closing == "fit_for_use" and proofs.failed(talk):
+        return replace(talk, chosen=""), AskClose()
     need = offers.need_to_close(talk.gate, closing, offers.unsafe(talk))
     if safety.may_close(talk.gate, closing, offers.unsafe(talk)):
+        if closing == "fit_for_use" and (reading := offers.closing_reading(talk)):
+            return _test(replace(talk, chosen=reading), reading, proof=False)
         still = tuple(offers.complaints_to_try(talk)) if closing == "fit_for_use" else ()
         return talk, (AskTrial(still) if still else AskClose())
     try:
@@ -143,7 +148,11 @@ def _step(talk: Talk) -> Next:
         return _test(talk, talk.queue[0], proof=False)
     if talk.chosen and not talk.chosen.startswith("close:") and offers.can_be_asked(talk, talk.chosen):
         chosen = offers.step_to(talk, talk.chosen)
-        return _test(talk, talk.chosen, proof=chosen is not None and chosen.kind is StepKind.PROVE)
+        proof = chosen is not None and chosen.kind is StepKind.PROVE
+        proof = proof or (
+            talk.chosen in talk.job.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
+        )
+        return _test(talk, talk.chosen, proof=proof)
     step = offers.next_step(talk)
     if step is None or step.last or step.kind is StepKind.HAND_OVER:
         # Before it comes to an end, what was put off is offered once more.
@@ -152,6 +161,12 @@ def _step(talk: Talk) -> Next:
             talk = replace(talk, declined=talk.declined - {name}, offered_again=again)
             step = offers.step_to(talk, name)
             return _this_step(talk, step) if step is not None else _step(talk)
+        if (stale := proofs.to_repeat(talk)) is not None:
+            return _test(replace(talk, chosen=stale.proof), stale.proof, proof=True)
+        if name := proofs.brought_back(talk):
+            read_wrong = {each.proof for each in proofs.failed(talk)}
+            talk = replace(talk, offered_again=talk.offered_again | {name} | read_wrong)
+            return talk, AskRemedy(name)
     if step is None or (step.kind is StepKind.HAND_OVER and talk.case.outside):
         return _nothing_left(talk)
     return _this_step(talk, step)

@@ -107,6 +107,9 @@ def answer_of(item: Observation, line: str) -> str:
     negated = [word for word in words if word in NEGATING]
     if negated and len(words) > len(negated):
         return _denied(item, [word for word in words if word not in NEGATING], own)
+    # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
+    called = [name for name in fits if all(word in name.split("_") for word in left)]
+    fits = called or fits
     return fits[0] if len(fits) == 1 else ""
 
 
@@ -147,7 +150,21 @@ def certain(item: Observation, piece: str) -> bool:
     """Whether every word of an observation's name that tells it from others is in a piece."""
     words = words_of(piece)
     whole = [each for each in item.id.split("_") if each not in GENERIC and len(each) > 2]
-    return all(any(_same(each, word) for word in words) for each in whole)
+    value, _ = _value_and_words(piece)
+    if value and item.reading is not None and item.reading.quantity in quantities_of(value):
+        # Its own unit says what is measured: '10.2A high' is the current.
+        whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
+    return bool(whole) and all(any(_same(each, word) for word in words) for each in whole)
+
+
+_MEASURED = {
+    "current": ("current",),
+    "power": ("power", "watts"),
+    "voltage": ("volts",),
+    "temperature": ("temperature",),
+    "time": ("minutes",),
+}
+"""Words of names that say only what is measured."""
 
 
 def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> bool:
@@ -202,7 +219,11 @@ def in_symbols(line: str) -> str:
     """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
 
     def symbol(found: re.Match[str]) -> str:
-        return found.group(1) + UNITS.get(found.group(2).casefold(), found.group(2))
+        word = found.group(2).casefold()
+        near = [word] if word in UNITS else get_close_matches(word, UNITS, n=1, cutoff=SLIP)
+        return found.group(1) + (
+            UNITS[near[0]] if near and len(word) > 3 or word in UNITS else found.group(2)
+        )
 
     return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
 

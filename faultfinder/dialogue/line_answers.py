@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from faultfinder.dialogue import offers, present
@@ -39,6 +40,8 @@ def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None
             if pieces and all(isinstance(each, Typed | Which) for each in pieces):
                 rest.append(piece)
                 continue
+            if isinstance(problem, NotAFact) and (odd := _but_for(now, piece, problem.piece, first)):
+                raise NotTaken(say("machine_piece", text=odd[:40])) from problem
             if isinstance(problem, NotAFact):
                 # It may be a reading with something wrong about it; else the refusal stands.
                 elsewhere(now, piece, refusal)
@@ -54,6 +57,29 @@ def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None
         return now, events, said
     now, also, heard = take(now, elsewhere(now, "; ".join(rest), refusal))
     return now, [*events, *also], [*said, *heard]
+
+
+MOST_ODD = 3
+"""Words of a line about the machine that are named as not understood; with more it is about something else."""
+
+
+def _but_for(talk: Talk, line: str, word: str, first: Fact | None) -> str:
+    """The few words but for which a line would be taken; empty where there are no such."""
+    odd: list[str] = []
+    while word and len(odd) < MOST_ODD:
+        rest = re.sub(rf"(?<!\S){re.escape(word)}(?![^\s,;])", " ", line, count=1)
+        if rest == line:
+            return ""
+        odd, line = [*odd, word], rest
+        try:
+            return (
+                " ".join(odd) if read_machine_line(talk.job.pack, talk.case.facts, line, first).facts else ""
+            )
+        except NotAFact as problem:
+            word = "" if problem.meant else problem.piece
+        except FaultFinderError:
+            return ""
+    return ""
 
 
 def fact_events(talk: Talk, line: str) -> list[Event]:

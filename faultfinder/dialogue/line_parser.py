@@ -159,7 +159,7 @@ def read_line(observations: Iterable[Observation], line: str, current: str | Non
     if len(pieces) > MOST_AT_ONCE:
         return [NotUnderstood(line[:60], say("too_many", count=len(pieces), most=MOST_AT_ONCE))]
     out: list[Piece] = []
-    for piece in pieces:
+    for piece in map(_without_condition, pieces):
         read = read_piece(known, piece, current)
         if not isinstance(read, Typed):
             for parts in _parted(piece):
@@ -172,6 +172,39 @@ def read_line(observations: Iterable[Observation], line: str, current: str | Non
             continue
         out.append(read)
     return out
+
+
+def _by_what_it_is_called(known: list[Observation], piece: str) -> Typed | None:
+    """A reading by what people call the part ('thermal fuse open'), where the rest is an answer; None for none."""
+    plain = " ".join(piece.casefold().split())
+    fits = [
+        (len(said), item, plain[len(said) :].strip(" :="))
+        for item in known
+        if item.reading is not None
+        for said in item.said
+        if plain.startswith(f"{said.casefold()} ")
+    ]
+    longest = max((length for length, _, _ in fits), default=0)
+    best = [(item, rest) for length, item, rest in fits if length == longest]
+    if len(best) != 1 or " " not in piece.strip():
+        return None
+    item, rest = best[0]
+    assert item.reading is not None
+    figure = rest == "ol" or bool(quantities_of(rest))
+    named = any(rest == answer.id for answer in item.answers)
+    return (
+        Typed(item.id, "OL" if rest == "ol" else rest)
+        if (figure or named) and _fits(item, rest) is None
+        else None
+    )
+
+
+def _without_condition(piece: str) -> str:
+    """'10k at 25C' without the temperature that it was measured at, which is no reading of its own."""
+    bare = re.sub(
+        r"\s+(?:at|@)\s*[0-9]+(?:\.[0-9]+)?\s*(?:\u00b0|deg(?:rees)?)?\s*c\b", "", piece, flags=re.IGNORECASE
+    )
+    return bare if re.search(r"[0-9]|\bol\b", bare, re.IGNORECASE) and bare.strip() else piece
 
 
 def _parted(piece: str) -> list[list[str]]:
@@ -190,9 +223,12 @@ def _parted(piece: str) -> list[list[str]]:
 
 def read_piece(known: list[Observation], piece: str, current: str | None = None) -> Piece:
     """One observation's worth of a typed line: by a name and an answer, else by what its words mean together."""
+    if (called := _by_what_it_is_called(known, piece)) is not None:
+        return called
     read = _by_name(known, piece, current)
     if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
-        return read
+        other = _named_otherwise(known, read, piece) if read.observation != current else ""
+        return Which(piece, read.answer, (other, read.observation)) if other else read
     if any(_words(item.id) == _words(piece) for item in known):
         return read  # a name and nothing behind it
     asked = next((item for item in known if item.id == current), None)
@@ -223,6 +259,25 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         # It was read by a word of its name alone: asked back.
         return Which(piece, read.answer, (read.observation,))
     return read
+
+
+def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:
+    """Another observation that a reading may be meant for: 'earth bond 0.09' has the word of one name and the
+    beginning of a word of another. Empty for none."""
+    own = read.observation.split("_")
+    rest = [word for word in _words(piece) if word not in _words(read.answer) and word not in GENERIC]
+    stray = [word for word in rest if len(word) > 3 and not any(each.startswith(word) for each in own)]
+    if len(rest) != 2 or len(stray) != 1:
+        return ""
+    fits = [
+        item.id
+        for item in known
+        if item.id.split("_")[0] == stray[0]
+        and item.reading is not None
+        and _fits(item, read.answer) is None
+        and item.id != read.observation
+    ]
+    return fits[0] if len(fits) == 1 else ""
 
 
 def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | None) -> bool:
@@ -269,8 +324,10 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
     for name, answer in [([], piece)] if whole else _splits(_joined(tokens)):
         words = [word for token in name for word in _words(token)]
-        if words and max(map(len, words)) < 2:
-            continue  # a unit ('m/s') is no name
+        if words and (
+            max(map(len, words)) < 2 or all(word in ("at", "on", "by", "to", "in") for word in words)
+        ):
+            continue  # a unit ('m/s') is no name, nor is 'at'
         for observation in known:
             if words:
                 fit = score(observation, words)

@@ -220,7 +220,7 @@ def _special(pack: Pack, text: str) -> Iterable[tuple[bool, tuple[Fact, str]]]:
             (connection, "plug"),
         )
     if protection is not None:
-        found = re.fullmatch(r"(?:protection )?(?:class|cl) ?([a-z0-9]+)", text)
+        found = re.fullmatch(r"(?:protection )?(?:class|clas|klass|cl) ?([a-z0-9]+)", text)
         if found and found.group(1) in _ROMAN:
             yield True, (protection, f"class_{_ROMAN[found.group(1)]}")
         yield text in ("earthed", "grounded", "with earth"), (protection, "class_i")
@@ -249,12 +249,11 @@ def _named(pack: Pack, words: Sequence[str], out: dict[str, str], insist: bool =
         return 2
     for size in range(min(len(words), MOST_WORDS), 1, -1):
         piece = " ".join(words[:size])
-        found = fact_and_value(pack.facts, piece) or fact_and_value(
-            pack.facts, _respelled(pack, words[:size])
-        )
-        if found is None:
+        ways = [fact_and_value(pack.facts, text) for text in (piece, _respelled(pack, words[:size]))]
+        fits = [way for way in ways if way is not None]
+        if not fits:
             continue
-        name, value = found
+        name, value = next((way for way in fits if could_be(pack.facts[way[0]], way[1])), fits[0])
         fact = pack.facts[name]
         if fact.unit == "ohm" and not re.search(r"ohms?\b|mark|r25", piece[: -len(value)].casefold()):
             continue  # what is measured, unless it is said to be marked

@@ -16,6 +16,7 @@ from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
 from faultfinder.reasoning.decision.grave import grave_titles
+from faultfinder.reasoning.decision.last_round import closing_readings
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
@@ -160,6 +161,16 @@ def finding_to_repeat(talk: Talk) -> str:
     return ""
 
 
+def closing_reading(talk: Talk) -> str:
+    """What is measured or looked at before a job that began so can be called fit for use; empty where nothing is
+    owed, or nobody here can."""
+    for step in closing_readings(talk.case):
+        need = talk.case.need_of(item_of(talk, step.target))
+        if step.target not in talk.declined and need not in talk.case.unreachable:
+            return step.target
+    return ""
+
+
 def hangs_on_connection(gate: Gate, need: Need) -> bool:
     """Whether the way to a need is another one for another connection, which is not known."""
     if gate.connection or safety.permits(gate, need):
@@ -198,12 +209,12 @@ def complaints_to_try(talk: Talk) -> list[str]:
             continue
         if talk.case.judged(given).answer == item.healthy and given.epoch == talk.case.epoch:
             continue
-        if not _tried(talk, name):
+        if not was_tried(talk, name):
             out.append(name)
     return out
 
 
-def _tried(talk: Talk, name: str) -> bool:
+def was_tried(talk: Talk, name: str) -> bool:
     """Whether the complaint was told again after the last thing that was put right."""
     told = False
     for each in talk.job.given:

@@ -342,7 +342,7 @@ def remedy_said(case: Case, cause: Cause, *, parts: bool) -> list[Said]:
     ]
     if cause.parts and parts:
         said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
-    return said + also_said(case, cause)
+    return said
 
 
 def also_said(case: Case, cause: Cause) -> list[Said]:

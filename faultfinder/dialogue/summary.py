@@ -5,7 +5,7 @@ from __future__ import annotations
 from faultfinder.dialogue import present
 from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.messages import say
-from faultfinder.dialogue.offers import CLOSINGS, unsafe
+from faultfinder.dialogue.offers import CLOSINGS, complaints, unsafe, was_tried
 from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.talk import Talk
 from faultfinder.reasoning.decision.scope import FOUND
@@ -78,6 +78,8 @@ def over_said(talk: Talk) -> list[Said]:
     said: list[Said] = [Line(say("closed", how=say(key)))]
     if titles := left_open(talk):
         said.append(caution(say("closed_open", titles="; ".join(titles))))
+    if names := still_there(talk):
+        said.append(caution(say("closed_complaint", names=", ".join(map(name_of, names)))))
     if talk.path:
         said.append(note(say("closed_report", path=talk.path)))
     pack = talk.job.pack
@@ -103,6 +105,21 @@ def left_open(talk: Talk) -> list[str]:
         for name in closed.found
         if now.get(name, 0.0) > FOUND and job.declined.get(name) != "licensed"
     ]
+
+
+def still_there(talk: Talk) -> list[str]:
+    """What the job began with and was still there when it was last tried, after all that was put right."""
+    out = []
+    for name in complaints(talk):
+        given = talk.case.latest(name)
+        if (
+            given is not None
+            and was_tried(talk, name)
+            and not talk.job.pack.observations[name].sets_the_scene
+        ):
+            if talk.case.judged(given).answer != talk.job.pack.observations[name].healthy:
+                out.append(name)
+    return out
 
 
 def notice_of(talk: Talk) -> str:

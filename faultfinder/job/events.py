@@ -19,6 +19,8 @@ FORMAT = 1
 Chances = tuple[tuple[str, float], ...]
 """(cause id, probability) pairs, in the order written."""
 
+REMOVED = "(removed)"
+"""What stands for a free text that was taken out with the person whom it may name."""
 BECAUSE = ("dont_know", "cannot_here", "no_instrument", "not_competent")
 DECLINED = ("cannot", "licensed")
 ACCESS_NOT_CONFIRMED = "not confirmed here"

@@ -5,6 +5,8 @@ what would be worst behind it. A finding with such measurements is dealt with on
 finding was then tried again and is gone; one without, when it is tried again and gone. What tries it again is data
 too (`tried_by`): the same question, or an observation at the machine where telling is not enough. No probability
 comes into it.
+What was brought, and not made where its access was confirmed in this job, may be a finding and clears none: nobody
+knows of a log when it was taken.
 """
 
 from __future__ import annotations
@@ -133,14 +135,16 @@ def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[
         if wanted.isdisjoint(question.observations):
             return
         for name, answer in Case(state.pack).choices(question, given.value).items():
-            if name in wanted:
+            if name in wanted and (not given.brought or answer in _item(state, name).unsafe):
                 yield name, answer, False
         return
     if given.name not in wanted:
         return
     item = _item(state, given.name)
     understood = understand(item, given.value, 0, Kind.TOLD if given.told else None)
-    yield given.name, understood.answer or _band(state, item, given), not given.told
+    answer = understood.answer or _band(state, item, given)
+    if not given.brought or answer in item.unsafe:
+        yield given.name, answer, not given.told
 
 
 def _band(state: JobState, item: Observation, given: Given) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from faultfinder.errors import BadAnswer, UnknownName
-from faultfinder.job.events import Answered, Chosen, Corrected, DealtWith, Event
+from faultfinder.job.events import REMOVED, Answered, Chosen, Corrected, DealtWith, Event
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 
@@ -60,7 +60,7 @@ def dealt_with(lost: tuple[Lost, ...], event: DealtWith) -> tuple[Lost, ...]:
             f"nothing of that name is to be dealt with: '{event.name[:40]}'; "
             f"{did_you_mean(event.name[:80], names)}".strip("; ")
         )
-    if len(event.done.split()) < LEAST_WORDS:
+    if event.done != REMOVED and len(event.done.split()) < LEAST_WORDS:
         raise BadAnswer("Say in words what was looked at again or put right, and what came of it.")
     return without(lost, event.name)
 

@@ -42,7 +42,8 @@ class Given:
     """One thing to tell a Case. kind: fact, answer, skip, without, put_right, reassembled or ran_again.
 
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
-    told: somebody only said so of a thing to look at or measure. complaint: what the job began with.
+    told: somebody only said so of a thing to look at or measure. complaint: what the job began with. brought:
+    its access was not confirmed in this job: evidence, and nothing that safety relies on.
     """
 
     kind: str
@@ -50,6 +51,7 @@ class Given:
     value: str | tuple[str, ...] = ""
     told: bool = False
     complaint: bool = False
+    brought: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,6 +188,7 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     return case
 
 
+_NOT_LED_TO = (happened.ACCESS_NOT_CONFIRMED, happened.ACCESS_LOGGED)
 LOST_SIGN = FORGOTTEN
 TEST_FAILED = "return_test_failed"
 
@@ -420,13 +423,14 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     told = event.how == "told"
-    given = Given("answer", observation.id, value, told, _is_complaint(state, observation))
+    brought = event.access in _NOT_LED_TO
+    given = Given("answer", observation.id, value, told, _is_complaint(state, observation), brought)
     understand(observation, value, 0, Kind.TOLD if told else None)
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
     state = replace(_give(state, given), minutes=state.minutes + minutes)
     answers = _answers_of(state, observation, event)
-    if not told and observation.healthy in answers:
+    if not (told or brought) and observation.healthy in answers:
         # Looked at again, and as it should be.
         state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     return _held_to_the_test(_seen(state, observation, answers, told), observation, event.reads)
@@ -504,7 +508,7 @@ def _chosen(state: JobState, event: happened.Chosen) -> JobState:
     question = _known(event.question, state.pack.questions, "question")
     asked: Question = state.pack.questions[question]
     sets = Case(state.pack).choices(asked, event.value)
-    state = _give(state, Given("answer", asked.id, event.value))
+    state = _give(state, Given("answer", asked.id, event.value, brought=event.access in _NOT_LED_TO))
     state = replace(state, minutes=state.minutes + asked.minutes)
     for name, answer in sets.items():
         state = _seen(state, state.pack.observations[name], (answer,), told=asked.need is Need.ANYWHERE)
@@ -515,10 +519,10 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     observation = _observation(state.pack, event.observation)
     value = _value(observation, event.value, event.reads)
     place = _latest(state, observation.id)
-    told, complaint = state.given[place].told, state.given[place].complaint
+    told = state.given[place].told
     understand(observation, value, 0, Kind.TOLD if told else None)
     given = list(state.given)
-    given[place] = Given("answer", observation.id, value, told, complaint)
+    given[place] = replace(given[place], value=value)
     state = _signs_lifted(replace(state, given=tuple(given)), observation.id)
     state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     seen = _seen(state, observation, _answers_of(state, observation, event), told=True)
@@ -548,7 +552,7 @@ def _latest(state: JobState, name: str) -> int:
 def _put_right(state: JobState, event: happened.PutRight) -> JobState:
     cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
     gate = safety.remedy_done(state.gate, cause)
-    minutes = state.minutes + (event.minutes or cause.minutes)
+    minutes = state.minutes + (event.minutes if event.minutes > 0 else cause.minutes)
     done = (*state.put_right, cause.id)
     still = MappingProxyType({name: why for name, why in state.declined.items() if name != cause.id})
     state = replace(state, gate=gate, put_right=done, remedy=None, declined=still, minutes=minutes)

@@ -219,6 +219,8 @@ class Observation:
     """Whether a customer complains of it: offered when the job begins."""
     last_round: bool = False
     """Whether it is looked at before every closing, whatever it promises."""
+    closes_with: tuple[str, ...] = ()
+    """What was complained of: one of these is looked at or measured before the job is closed as fit for use."""
     computed_from: tuple[str, ...] = ()
     """The observations that it is worked out from, or whose fact it asks once more."""
     reading: ReadingSpec | None = None

@@ -8,7 +8,7 @@ practice:
     vent_hose_crushed: {hose_open: 0.2}    # {} leaves how bad it is to chance
     cutout_open: {}
   comes_and_goes: 0.5             # share of the time the faults are there
-  complaint: {takes_too_long: yes}         # left out: what such an owner would notice
+  complaint: {takes_too_long: yes}         # default: what such an owner would notice
   says: It takes twice as long since the kitchen was done.
 """
 

@@ -311,7 +311,7 @@ def _done(walked: Walked) -> tuple[Work, ...]:
             causes[event.cause].title,
             causes[event.cause].remedy,
             causes[event.cause].parts,
-            event.minutes or causes[event.cause].minutes,
+            event.minutes if event.minutes > 0 else causes[event.cause].minutes,
             event.at,
         )
         for event in walked.work

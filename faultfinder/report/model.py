@@ -324,7 +324,7 @@ class Report:
     complaint: str
     outside: str
     exact: bool
-    """Whether the chances are exact; else close to it, since the answers hang together too widely."""
+    """Whether the chances are exact; else close to it, since too many answers depend on one another."""
     facts: tuple[FactLine, ...]
     found: tuple[Fault, ...]
     done: tuple[Work, ...]

@@ -109,7 +109,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "brought_on": "may have been brought on by: {titles}",
         "nothing_found": "No fault is more likely than not.",
         "found_how": "How sure: the chance that the fault was there when the job began, from all that was seen.",
-        "not_exact": "So many answers hang together here that these figures are close, not exact.",
+        "not_exact": "So many answers depend on one another here that these figures are close, not exact.",
         "hazard_fire": "left as it is, it can start a fire",
         "hazard_shock": "left as it is, it can give a shock",
         "hazard_burn": "left as it is, it can burn",
@@ -232,7 +232,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "the figures here follow the rules as they are now.",
         "record_problem": "In the record: {problem}",
         "not_taken": "line {line}, not taken: {why}",
-        "no_reckoning": "The chances cannot be worked out: {why}",
+        "no_reckoning": "The chances cannot be calculated: {why}",
         "made_by": "Made from the job's record. Every figure is from it or worked out from the rules named above.",
     }
 )

@@ -1,7 +1,7 @@
 """The numbered actions that a person confirms one by one, and what each answer to them does.
 
 Each action has a text (what to do), a why, and its possible outcomes. Nothing here names an appliance. Which
-actions make up which way from one access state to another stands in gate.py. The published guidance that an
+actions make up which way from one access state to another stands in tables.py. The published guidance that an
 action follows is named in the comment above it; "common practice, no source" where there is none.
 
 GS38: HSE Guidance Note GS38, 4th edition (2015). EAWR: Electricity at Work Regulations 1989, regulations 13

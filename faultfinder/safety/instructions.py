@@ -63,6 +63,11 @@ def instruction_for_remedy(gate: Gate, cause: Cause, own_cautions: OwnCautions =
     return Instruction(cause.id, cause.remedy, cause.remedy_how, need, None, _cautions(gate, need), own)
 
 
+def has_instruction(cause: Cause) -> bool:
+    """Whether the rules tell how the cause is put right; no text leaves by this."""
+    return bool(cause.remedy_how)
+
+
 def instruction_for_run(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO_CAUTIONS) -> Instruction:
     """The run that proves a repair: only in use, covers on and nothing owed. Raises Refused otherwise."""
     _ask_for(gate, Need.IN_USE, cause.remedy)

@@ -33,22 +33,23 @@ _HEARD: tuple[tuple[str, str], ...] = (
     ("gas_smell", r"gas+|gass?es|ga[zs]|gsa|rotten eggs?|town gas"),
     (
         "smoke_or_flame",
-        r"smok(?:e|es|ed|ing|y|in)?|smo(?:oke|ek|ck)|somke|smke|smoek|fir(?:e|es)|fier|fyre|flam(?:e|es|ing)|flmaes?|"
+        r"smok(?:e|es|ed|ing|y|in|ee)?|smo(?:oke|ek|ck)|sm0ke|somke|smke|smoek|fumes|fir(?:e|es)|fier|fyre|flam(?:e|es|ing)|flmaes?|"
         r"on fire|alight|ablaze|blaz(?:e|ing)|in flames|glow(?:s|ing)|smou?lder(?:s|ing)?|burst into|caught light|"
         r"spark(?:s|ed|ing|y)?|sprak(?:s|ing)?|arc(?:s|ed|ing)|"
-        r"flash(?:es|ed|ing)? (?:and|of) bang|explo(?:de|ded|sion)|"
+        r"flash(?:es|ed|ing)? (?:and|of) (?:a )?bang|bang and (?:a )?flash|explo(?:de|ded|sion)|"
         r"melting|red hot",
     ),
     (
         "burning_smell_now",
         r"burn(?:s|t|ing)? smell|smell(?:s|ing)? (?:of |like |something |it'?s )*burn(?:ing|t)?|"
         r"burning (?:plastic|rubber|smell|wire|stink)|it'?s burning|is burning|burning now|somethings? burning|"
-        r"acrid|scorching smell",
+        r"^burning(?=\W*$)|acrid|scorching smell",
     ),
     (
         "tingle",
         r"shock(?:s|ed|ing)?|schock|shok|shcok|electrocut\w*|electrified|tingl(?:e|es|ed|ing)|zapp?(?:ed|s)?|"
-        r"buzz(?:ed)? me|bit me|got a belt|(?:is|it'?s|casing|case|cabinet|drum|door) (?:is )?live",
+        r"buzz(?:ed)? me|gave me a (?:buzz|belt|kick|jolt|zap)|bit me|(?:got|had) a (?:belt|kick|jolt|tickle|zap)|"
+        r"(?:is|it'?s|casing|case|cabinet|drum|door) (?:is )?live",
     ),
     (
         "water_on_live_parts",

@@ -24,6 +24,8 @@ def jobs_folder(given: str = "") -> Path:
     where there is none."""
     if given or os.environ.get("FAULTFINDER_JOBS"):
         return Path(given or os.environ["FAULTFINDER_JOBS"])
+    if sys.platform == "win32" and os.environ.get("LOCALAPPDATA"):
+        return Path(os.environ["LOCALAPPDATA"]) / "faultfinder" / "jobs"
     try:
         home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
     except RuntimeError:
@@ -36,7 +38,7 @@ def jobs_folder(given: str = "") -> Path:
 def pick_face(plain: bool) -> Face:
     """The face for this terminal: the plain one for pipes, dumb terminals and when it is asked for."""
     wish = plain or os.environ.get("FAULTFINDER_PLAIN") or os.environ.get("ACCESSIBLE")
-    dumb = os.environ.get("TERM", "") in ("", "dumb", "unknown") and os.name != "nt"
+    dumb = os.environ.get("TERM", "") in ("", "dumb", "unknown") and sys.platform != "win32"
     at_terminal = sys.stdin.isatty() and sys.stdout.isatty()
     if not (wish or dumb) and at_terminal:
         from faultfinder.terminal.console.rich import RichFace

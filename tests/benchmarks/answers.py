@@ -2,6 +2,7 @@
 
     python tests/benchmarks/answers.py           # 100 jobs on the dryer pack; about 30 s each
     python tests/benchmarks/answers.py 0 10      # the jobs of seeds 0 to 9
+    python tests/benchmarks/answers.py 7 8 tell  # one job, its prompts in order
 
 The technician is told nothing but the lines of `talk --json`: each prompt with its kind, its options and items, and
 the events as they are recorded. What it finds comes from the practice machine.
@@ -179,12 +180,19 @@ class Counted:
     cards: tuple[int, ...]
     access: tuple[str, ...]
     kinds: Counter[str]
+    prompts: tuple[str, ...]
     refused: int
     minutes: float
     true: int
     found: int
     closed: str
     violations: int
+
+    @property
+    def whole_lists(self) -> int:
+        """Answers where a list comes whole and not in pages of a phone: further pages of a test are none then."""
+        again = zip(self.prompts, self.prompts[1:], strict=False)
+        return self.answers - sum(one == other and one.startswith("test:") for one, other in again)
 
     @property
     def turns(self) -> int:
@@ -203,11 +211,13 @@ def play(pack: Pack, description: Description, seed: int | str) -> Counted:
     cards: list[int] = []
     access: list[str] = []
     kinds: Counter[str] = Counter()
+    prompts: list[str] = []
     line = as_mapping(turn, turn.said, turn.events, turn.ask)
     while line["prompt"]["kind"] and answers < MOST:
         kind = line["prompt"]["kind"]
         advice = advice or (answers + 1 if kind in ADVICE else 0)
         kinds[kind] += 1
+        prompts.append(line["prompt"]["id"])
         at += timedelta(minutes=1)
         turn = reply(turn.talk, person.answer(line), at)
         events += turn.events
@@ -229,12 +239,12 @@ def play(pack: Pack, description: Description, seed: int | str) -> Counted:
     bad = audit(events, known_from(pack)).violations
     minutes = turn.talk.job.minutes
     return Counted(
-        str(seed), answers, advice, tuple(cards), tuple(access), kinds, refused, minutes,
+        str(seed), answers, advice, tuple(cards), tuple(access), kinds, tuple(prompts), refused, minutes,
         len(true), len(found), closed, len(bad),
     )  # fmt: skip
 
 
-def main(first: int, last: int) -> None:
+def main(first: int, last: int, tell: bool = False) -> None:
     pack = load_pack("tumble_dryer")
     description = load_practice(pack, "tumble_dryer")
     rows = []
@@ -247,10 +257,13 @@ def main(first: int, last: int) -> None:
             f"refused {row.refused}, violations {row.violations}; {dict(row.kinds)}",
             flush=True,
         )
+        if tell:
+            print("   " + " ".join(row.prompts))
     count = sorted(row.answers for row in rows)
     print(
         f"{len(rows)} jobs: median {statistics.median(count)} answers, {sum(n <= 60 for n in count)} of at most 60, "
-        f"most {count[-1]}; advice at the latest at prompt {max(row.advice for row in rows)}; cards to an open "
+        f"most {count[-1]}; with whole lists {statistics.median(row.whole_lists for row in rows)}; "
+        f"advice at the latest at prompt {max(row.advice for row in rows)}; cards to an open "
         f"machine {max((n for row in rows for n in row.cards), default=0)} at most; turns: "
         f"{dict(sorted(Counter(row.turns for row in rows).items()))}; found {sum(row.found for row in rows)} of "
         f"{sum(row.true for row in rows)}; {statistics.mean(row.minutes for row in rows):.0f} minutes; violations "
@@ -259,4 +272,4 @@ def main(first: int, last: int) -> None:
 
 
 if __name__ == "__main__":
-    main(*(map(int, sys.argv[1:3]) if len(sys.argv) > 2 else (0, 100)))
+    main(*(map(int, sys.argv[1:3]) if len(sys.argv) > 2 else (0, 100)), tell=sys.argv[3:] == ["tell"])

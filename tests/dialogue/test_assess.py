@@ -32,6 +32,7 @@ def test_a_reading_is_held_against_what_it_ought_to_have_been() -> None:
     assert [cause for cause, _, _ in verdict.points_to] == ["element_open"]
 
 
+@pytest.mark.slow
 def test_power_against_element_resistance_is_told_with_what_is_relied_on(dryer: Pack) -> None:
     given = [
         "type=vented",
@@ -121,6 +122,7 @@ def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
     assert "cutout_open" in [each["cause"] for each in finding["clears"]]
 
 
+@pytest.mark.slow
 def test_the_reasons_for_each_likely_fault_stand_in_the_plain_data_as_numbers(dryer: Pack) -> None:
     told = as_mapping(assess(dryer, ["vented", "volts=240", "high section OL", "outlet_airflow weak"]))
     (reason,) = told["reasons"]["high_section_open"]
@@ -133,6 +135,7 @@ def test_the_reasons_for_each_likely_fault_stand_in_the_plain_data_as_numbers(dr
     json.dumps(told["reasons"], allow_nan=False)
 
 
+@pytest.mark.slow
 def test_readings_that_fit_badly_together_are_said_with_the_one_that_fits_least(dryer: Pack) -> None:
     plate = ["vented", "volts=240", "total_watts=2400"]
     result = assess(dryer, [*plate, "10A high", "high section OL"])
@@ -162,6 +165,7 @@ def test_a_reading_may_be_written_with_an_equals_sign(dryer: Pack) -> None:
     assert facts == {"volts": "240"} and [each.split() for each in findings] == [["high", "section", "OL"]]
 
 
+@pytest.mark.slow
 def test_whatever_is_given_is_taken_or_refused_in_words(dryer: Pack) -> None:
     """Seeded: names, figures, units, facts and rubbish in any order; nothing but our own refusals comes out."""
     chance = random.Random(17)
@@ -228,8 +232,8 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
         ("low to high current 0.64", "64 % or 0.64 %"),
         ("current high 5 kA", "from 0 to 200 A"),
         ("high section 7.4A", "is a current .A.; asked for is a resistance in ohm"),
-        ("voltage=", "no fact of"),
-        ("=240", "no fact of"),
+        ("voltage=", "not a fact of"),
+        ("=240", "not a fact of"),
         ("nonsense", "not understood"),
         ("7.4A", "could be any of"),
         ("high section -33 ohm", "not understood"),

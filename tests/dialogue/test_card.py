@@ -68,6 +68,7 @@ def test_figures_that_do_not_say_whose_they_are_are_asked_back(line: str) -> Non
     assert ticks == dict.fromkeys(SOURCE, "tester_fails")
 
 
+@pytest.mark.slow
 def test_any_voltage_stops_the_job_whatever_else_stands_on_the_line() -> None:
     """EAWR reg. 14; whatever the pair, however little, in turn or out of it."""
     for pair, volts in itertools.product(DEAD, ("1", "6", "24", "48", "230", "400 V")):
@@ -149,6 +150,7 @@ def test_a_return_test_is_not_passed_by_a_word_or_a_doubtful_figure(line: str) -
     assert talking.talk.gate.access is Access.OPEN_DEAD
 
 
+@pytest.mark.slow
 def test_an_incomplete_card_changes_nothing_in_any_order() -> None:
     choose = random.Random(7)
     for _ in range(40):

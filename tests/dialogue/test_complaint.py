@@ -19,6 +19,7 @@ def heard(pack: Pack, text: str) -> list[str]:
     return matched([each for each in pack.observations.values() if each.symptom], text)
 
 
+@pytest.mark.slow
 def test_what_people_say_finds_the_right_symptom_first_or_among_three(dryer: Pack) -> None:
     """Complaints of our own, spelling as it comes; another half was not seen by those who wrote the words."""
     them = offered(dryer)

@@ -25,7 +25,7 @@ from faultfinder.terminal.console.render import lines
 COLUMNS, LINES = 40, 15
 BESIDE = 2
 """The status line, and the line where is typed."""
-PACKS = ("tumble_dryer", "electric_oven")
+PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 
 
 def asked(said: list[Said]) -> list[Said]:
@@ -57,6 +57,7 @@ def open_to(talk: Talk, need: Need) -> Talk:
     return replace(talk, job=replace(talk.job, gate=gate), shown=str(need))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> None:
     talk, pack = base(name), shipped(name)

@@ -26,6 +26,7 @@ def dryer() -> Pack:
 # -- what counts ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_the_customers_words_alone_are_shown_and_change_nothing(dryer: Pack) -> None:
     quiet = prepare(dryer, ["type=vented"])
     spoken = prepare(dryer, ["type=vented"], "takes ages and smells funny since we moved it")
@@ -39,11 +40,13 @@ def test_the_customers_words_alone_are_shown_and_change_nothing(dryer: Pack) -> 
     assert spoken.until_then.use is quiet.until_then.use
 
 
+@pytest.mark.slow
 def test_spelling_slips_are_understood(dryer: Pack) -> None:
     found = prepare(dryer, [], "it tkaes forever and trips the electics").suggested
     assert {"takes_too_long", "trips_supply"} <= {each.observation for each in found}
 
 
+@pytest.mark.slow
 def test_naming_the_symptom_counts_it_as_told(dryer: Pack) -> None:
     for words in ("takes_too_long", "Takes too long", "takes_too_long yes"):
         result = prepare(dryer, ["type=vented", words], "takes ages")
@@ -51,6 +54,7 @@ def test_naming_the_symptom_counts_it_as_told(dryer: Pack) -> None:
         assert result.case.answers[0].kind is Kind.TOLD
 
 
+@pytest.mark.slow
 def test_yes_counts_what_fits_the_words_best_and_leaves_the_rest_to_be_asked(dryer: Pack) -> None:
     result = prepare(
         dryer, ["type=vented"], "takes ages and it trips the electrics, won't start", count_said=True
@@ -61,6 +65,7 @@ def test_yes_counts_what_fits_the_words_best_and_leaves_the_rest_to_be_asked(dry
     assert all(name not in left for name, _ in result.counted)
 
 
+@pytest.mark.slow
 def test_a_thing_to_see_is_only_told_and_a_reading_stays_one(dryer: Pack) -> None:
     told = prepare(dryer, ["type=vented", "outlet airflow weak"]).case
     seen = Case(dryer, {"type": "vented"})
@@ -104,6 +109,7 @@ def test_a_symptom_without_the_words_of_customers_is_known_by_those_of_its_quest
 # -- until the visit --------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_a_danger_sign_that_was_told_means_off_now(dryer: Pack) -> None:
     until = prepare(dryer, ["type=vented", "trips_supply"]).until_then
     assert until.use is Use.OFF_NOW and until.signs == ("repeated_tripping",)
@@ -116,11 +122,13 @@ def test_a_sign_of_the_first_list_means_leave() -> None:
     assert until.use is Use.LEAVE and until.signs == ("smoke_or_flame",)
 
 
+@pytest.mark.slow
 def test_a_danger_that_is_only_suggested_is_asked_about(dryer: Pack) -> None:
     until = prepare(dryer, ["type=vented"], "it trips the electrics").until_then
     assert until.signs == () and "repeated_tripping" in until.perhaps and until.use is Use.AS_USUAL
 
 
+@pytest.mark.slow
 def test_grave_faults_that_were_raised_decide_without_a_sign(dryer: Pack) -> None:
     uses = [
         prepare(dryer, ["type=vented", *told]).until_then.use
@@ -138,6 +146,7 @@ def test_grave_faults_that_nothing_told_speaks_for_switch_nothing_off() -> None:
 # -- what to take -----------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_a_part_has_the_chance_that_one_of_its_faults_is_there(dryer: Pack) -> None:
     result = prepare(dryer, ["type=vented", "no_heat_felt"])
     assert [part.chance for part in result.parts] == sorted((p.chance for p in result.parts), reverse=True)
@@ -148,12 +157,14 @@ def test_a_part_has_the_chance_that_one_of_its_faults_is_there(dryer: Pack) -> N
     assert set(part.causes) <= set(causes)
 
 
+@pytest.mark.slow
 def test_no_part_is_taken_for_work_that_is_handed_on(dryer: Pack) -> None:
     result = prepare(dryer, ["type=heat_pump", "takes_too_long"])
     handed = {name for name, each in dryer.causes.items() if each.hand_to}
     assert handed and not handed & {name for part in result.parts for name in part.causes}
 
 
+@pytest.mark.slow
 def test_a_belt_job_wants_no_insulation_tester_first_and_a_tripping_one_does(dryer: Pack) -> None:
     def chances(*told: str) -> dict[str, float]:
         return {each.name: each.chance for each in prepare(dryer, ["type=vented", *told]).instruments}
@@ -163,6 +174,7 @@ def test_a_belt_job_wants_no_insulation_tester_first_and_a_tripping_one_does(dry
     assert all(0.05 <= chance <= 1 for chance in (*still.values(), *trips.values()))
 
 
+@pytest.mark.slow
 def test_the_chance_of_opening_it_rises_with_what_lies_inside(dryer: Pack) -> None:
     shut = prepare(dryer, ["type=vented"]).opened
     assert prepare(dryer, ["type=vented", "drum_not_turning"]).opened > shut + 0.2
@@ -171,6 +183,7 @@ def test_the_chance_of_opening_it_rises_with_what_lies_inside(dryer: Pack) -> No
 # -- what to ask ------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_questions_are_those_that_need_no_visit_most_worth_first(dryer: Pack) -> None:
     result = prepare(dryer, ["type=vented", "takes_too_long"])
     for step in result.questions:
@@ -181,6 +194,7 @@ def test_questions_are_those_that_need_no_visit_most_worth_first(dryer: Pack) ->
     assert "takes_too_long" not in [step.target for step in result.questions]
 
 
+@pytest.mark.slow
 def test_what_is_unknown_of_the_machine_is_asked_for(dryer: Pack) -> None:
     result = prepare(dryer, ["type=vented", "energy=electric", "volts=240"])
     assert result.facts == ("supply",) and "volts" not in result.plate and "total_watts" in result.plate
@@ -201,6 +215,7 @@ def test_a_machine_outside_the_pack_is_only_handed_on(dryer: Pack) -> None:
     assert as_mapping(result)["ask_dangers"] == []
 
 
+@pytest.mark.slow
 def test_plain_data_has_all_of_it_and_no_instruction(dryer: Pack) -> None:
     result = prepare(dryer, ["type=vented", "takes_too_long"], "trips the electrics")
     text = json.dumps(as_mapping(result))

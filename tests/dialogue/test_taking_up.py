@@ -34,6 +34,7 @@ def test_left_after_any_line_of_the_beginning_it_goes_on_with_the_question_it_wa
     assert again.current == before.current, count
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", range(len(DRYER) + 1))
 def test_the_same_on_a_shipped_pack(count: int) -> None:
     pack = load_pack("tumble_dryer")

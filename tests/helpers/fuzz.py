@@ -31,6 +31,8 @@ from talking import BEGUN, MORNING, OPEN, OPENED, SMALL, chat, small_pack
 from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.line_answers import fact_events
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.say import Said
 from faultfinder.dialogue.talk import Talk
 from faultfinder.dialogue.trace import read_trace
@@ -53,6 +55,7 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.report.findings import report_of
 from faultfinder.report.text import markdown
+from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.terminal.commands.trace import decoded
 from faultfinder.terminal.console.render import lines, shown
 from faultfinder.trade.readings.component_codes import capacitance_farad, resistance_ohms
@@ -378,7 +381,18 @@ def _prompts() -> tuple[Talk, ...]:
         (*BEGUN, "OL"),
         (*OPENED, *OPEN, "OL"), (*OPENED, *OPEN, "end", "fit"),
     )  # fmt: skip
-    return tuple(chat(*opening).talk for opening in openings)
+    return (*(chat(*opening).talk for opening in openings), _at_the_return_tests())
+
+
+def _at_the_return_tests() -> Talk:
+    """An open machine, mended: earth and insulation are asked for."""
+    talking = chat(*OPENED, *OPEN, "OL", "done", "26.4")
+    for line in ("end", "fit_for_use", *["1"] * 20):
+        current = talking.current
+        if isinstance(current, AskCard) and current.actions[0] in RETURN_TESTS:
+            return talking.talk
+        talking.say("fit_for_use" if isinstance(current, AskClose) else line)
+    raise AssertionError("no return test is asked for")
 
 
 _TYPED = (
@@ -387,7 +401,7 @@ _TYPED = (
     "note hello", "correct", "shows element broken", "explain cut-out", "do 1", "plate volts 240", "end",
     "danger",
     "it stays cold and smells burnt", "0.12 ohm", "20 Mohm", "dk", "done", "dead",
-    "element 23 ohm; cut out 0.1",
+    "element 23 ohm; cut out 0.1", "0.05 200M 3 4", "1: 0.05, 2: 200 Mohm", "0.05 cannot",
 )  # fmt: skip
 
 

@@ -159,7 +159,7 @@ def run(around: Around, place: Path, expect: Callable[[bool, str], None]) -> int
     out = streams["stdout"].buffer.getvalue().decode(around.encoding, "replace")
     expect(status in (0, 1, 2), f"status {status}: {told[:300]}")
     for text in (told, out):
-        expect("fault of its own" not in text and "Traceback" not in text, text[:300])
+        expect("internal error" not in text and "Traceback" not in text, text[:300])
         expect(all(c.isprintable() or c in "\n" for c in text), f"could drive a terminal: {text[:200]!r}")
     if status == 2 and "stderr" not in around.closed:
         expect(bool(shown(told).strip()), "refused, and not said why")

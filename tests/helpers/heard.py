@@ -21,8 +21,9 @@ from reading_once import shipped
 
 from faultfinder.dialogue.converse import put, reply, start
 from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
-from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer
 from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
@@ -290,6 +291,8 @@ def _same(one: str, other: str, quantity: str, unit: str) -> bool:
         left, right = (parse_reading(text.replace("OL@", ">"), quantity, unit) for text in (one, other))
     except FaultFinderError:
         return one.strip("<>") == other.strip("<>")
+    if str(left.value) == str(right.value) == "inf":
+        return True
     if "inf" in (str(left.value), str(right.value)):
         return other.strip("<>").upper() in one.upper() or one.strip("<>").upper() in other.upper()
     return left.value == right.value or abs(left.value - right.value) < 1e-6 * abs(right.value)
@@ -303,15 +306,22 @@ def _command(rest: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool
     said = " ".join(item.text for item in turn.said if isinstance(item, Line))
     errors = any(isinstance(item, Line) and item.tone is Tone.ERROR for item in turn.said)
     match word:
-        case "how" | "help" | "why" | "what_else":
+        case "how" | "help" | "why" | "what_else" | "what_if":
             return not errors and turn.talk.current == before.current and bool(said)
         case "stop":
             return isinstance(turn.talk.current, Over)
+        case "end":
+            return isinstance(turn.talk.current, AskClose)
+        case "likely" | "steps" | "explain":
+            return not errors and turn.talk.current == before.current and bool(said)
+        case "danger":
+            return isinstance(turn.talk.current, AskDangers)
         case "undo":
             return "back" in said.casefold() or "undo" in said.casefold()
         case "correct":
             current = turn.talk.current
             named = isinstance(current, AskNewAnswer) and current.observation.startswith(about)
+            named = named or (isinstance(current, AskFactAnew) and current.fact.startswith(about))
             return named or isinstance(current, AskCorrect) or (about.replace("_", " ") in said and errors)
         case "skip":
             skipped = any(isinstance(e, happened.Skipped) and e.because == "dont_know" for e in turn.events)

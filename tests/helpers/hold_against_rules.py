@@ -165,7 +165,7 @@ def main() -> None:
         description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter
     )
     parser.add_argument("--pack", default="tumble_dryer")
-    parser.add_argument("--faults", default="", help="parted by commas; left out: all")
+    parser.add_argument("--faults", default="", help="parted by commas; default: all")
     parser.add_argument("--machines", type=int, default=16, help="of each fault")
     parser.add_argument("--least", type=float, default=0.5, help="disagreements from here on")
     parser.add_argument("--sound", action="store_true", help="machines without a fault")

@@ -12,6 +12,7 @@ import pytest
 from kill_record import kill_again_and_again
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signal there")
 def test_twenty_kills_lose_nothing_acknowledged(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     done = kill_again_and_again(tmp_path, 20, seed=3)

@@ -173,7 +173,8 @@ def test_an_answer_that_is_a_danger_sign_reaches_the_gate_by_itself() -> None:
     )
 
 
-@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven"])
+@pytest.mark.slow
+@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven", "washing_machine"])
 def test_a_danger_sign_follows_from_its_reading_whatever_was_written_beside_it(name: str) -> None:
     """Every reading of the pack that can be a danger, at values over its whole range: written without its answer,
     with the healthy one, or corrected to it, the sign stands where the reading itself is judged to be one."""

@@ -28,6 +28,7 @@ from faultfinder.knowledge.schema.keys import DEFAULT_ACCESS_MINUTES
 PACKAGE = Path(find_pack.__code__.co_filename).resolve().parent.parent
 
 
+@pytest.mark.slow
 def test_a_folder_a_file_and_a_shipped_name_all_load(tmp_path: Path) -> None:
     folder = write_pack(tmp_path / "kettle", base=BASE.read_bytes())
     assert load_pack(folder).name == "kettle"
@@ -36,6 +37,7 @@ def test_a_folder_a_file_and_a_shipped_name_all_load(tmp_path: Path) -> None:
         assert load_pack(name).name == name
 
 
+@pytest.mark.slow
 def test_every_shipped_pack_is_clean() -> None:
     assert shipped_packs()
     for folder in shipped_packs().values():
@@ -276,6 +278,7 @@ def swapped(text: str, source: random.Random) -> str:
     return "".join(words)
 
 
+@pytest.mark.slow
 def test_a_pack_with_words_exchanged_at_random_gives_problems_with_a_place_and_never_anything_else(
     tmp_path: Path,
 ) -> None:

@@ -13,19 +13,23 @@ import pytest
 from seeded_edits import HARMLESS, MISTAKES, edited, kettle, told
 
 
+@pytest.mark.slow
 def test_there_are_enough_of_them() -> None:
     assert len(MISTAKES) >= 250 and len(HARMLESS) >= 60
 
 
+@pytest.mark.slow
 def test_the_clean_pack_is_told_nothing(tmp_path: Path) -> None:
     assert told(kettle(tmp_path)) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edit", MISTAKES, ids=lambda edit: str(edit["name"]))
 def test_a_seeded_mistake_is_named_at_its_place_with_its_mend(edit: dict[str, Any], tmp_path: Path) -> None:
     assert told(edited(tmp_path, edit)) == edit["told"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edit", HARMLESS, ids=lambda edit: str(edit["name"]))
 def test_of_a_harmless_change_nothing_is_told(edit: dict[str, Any], tmp_path: Path) -> None:
     assert told(edited(tmp_path, edit)) == []

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
+
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.shipped import shipped_packs, title_of
 
 
+@pytest.mark.slow
 def test_the_quick_title_is_the_one_that_the_whole_pack_has() -> None:
     assert shipped_packs()
     for folder in shipped_packs().values():

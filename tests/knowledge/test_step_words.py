@@ -105,6 +105,7 @@ observations:
     assert codes == ["never-done"]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("deed", [*deeds.NEVER, *deeds.DEEDS], ids=lambda deed: deed.says)
 def test_without_a_deed_some_hostile_text_would_pass(
     deed: deeds.Deed, monkeypatch: pytest.MonkeyPatch

@@ -72,8 +72,6 @@ def chances(pack: Pack, answers: Mapping[str, str]) -> dict[str, float]:
 
 def exactly(monkeypatch: pytest.MonkeyPatch) -> None:
     """Room enough that no link is deleted."""
-    monkeypatch.setattr(constants, "COUPLED", 10**6)
-    monkeypatch.setattr(constants, "LARGEST_TABLE", 1 << 20)
     monkeypatch.setattr(constants, "ENTRIES", 10**7)
 
 

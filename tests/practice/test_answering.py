@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import random
 
+import pytest
+
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.answering import Witness, wrong_answer
 from faultfinder.practice.description import Description
@@ -15,6 +17,7 @@ from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.trade.readings.reading import parse_reading
 
 
+@pytest.mark.slow
 def test_right_answers_are_what_is_there_and_wrong_ones_as_many_as_asked_for(
     pack: Pack, description: Description
 ) -> None:

@@ -17,6 +17,7 @@ def test_a_seed_is_a_job(pack: Pack, description: Description) -> None:
     assert draw_job(pack, description, "1").machine != draw_job(pack, description, "3").machine
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("level", list(Level))
 def test_each_level_gives_what_it_says(pack: Pack, description: Description, level: Level) -> None:
     for seed in range(6):
@@ -51,6 +52,7 @@ def test_what_is_told_and_known_fits_the_machine(pack: Pack, description: Descri
             assert possible(pack.causes[fault.cause].applies, facts)
 
 
+@pytest.mark.slow
 def test_over_many_jobs_the_common_faults_come_often_and_nearly_all_come(
     pack: Pack, description: Description
 ) -> None:

@@ -37,6 +37,7 @@ def test_the_same_seed_makes_the_same_machine_and_another_seed_another(
     assert one.base != other.base
 
 
+@pytest.mark.slow
 def test_sound_machines_look_sound_but_for_what_is_seen_on_sound_ones_too(
     pack: Pack, description: Description
 ) -> None:
@@ -57,6 +58,7 @@ def test_sound_machines_look_sound_but_for_what_is_seen_on_sound_ones_too(
     assert sum(rare) / len(rare) / count < 0.02
 
 
+@pytest.mark.slow
 def test_every_fault_shows_in_some_observation(pack: Pack, description: Description) -> None:
     machines = [made(pack, description, seed) for seed in range(40)]
     sound = [judged_truth(machine) for machine in machines]

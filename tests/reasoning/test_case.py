@@ -37,6 +37,7 @@ def test_confidence_agrees_with_every_fault_set_counted(seed: int, states: int) 
     assert case.found() == pytest.approx(expected, abs=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_outlook_agrees_with_every_fault_set_counted_for_every_answer(seed: int) -> None:
     case, said = answered(seed, states=seed % 3)

@@ -25,6 +25,7 @@ def demo(path: Path) -> Report:
     return report_of(load_pack("tumble_dryer"), contents.events, job=path.stem)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", DEMOS, ids=lambda path: path.stem)
 def test_the_page_of_a_demo_has_no_figure_of_chance_no_weight_and_no_rules_times(path: Path) -> None:
     text = markdown(demo(path))
@@ -80,6 +81,7 @@ def test_the_readings_that_matter_are_those_that_were_wrong_or_prove_or_keep_saf
     assert shown[0].observation == "element_resistance" and len(shown) <= READINGS
 
 
+@pytest.mark.slow
 def test_a_job_of_any_length_stays_on_one_side() -> None:
     """However much was typed: every list and text is cut, so that the page has a largest size."""
     pack = load_pack("tumble_dryer")

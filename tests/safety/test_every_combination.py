@@ -15,6 +15,7 @@ from faultfinder.safety.dangers import ASKED, LEAVE_NOW, OUT_OF_USE
 from faultfinder.safety.gate import Gate, danger_seen, owed_tests, permits, why_not_close
 
 
+@pytest.mark.slow
 def test_the_invariants_hold_in_every_combination_that_can_be_reached(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -25,6 +26,7 @@ def test_the_invariants_hold_in_every_combination_that_can_be_reached(
     assert seen.states > 20_000 and seen.depth > 30
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("connection", "earthed"), [("isolator", True), ("plug", False), ("fixed", True), ("", True)]
 )

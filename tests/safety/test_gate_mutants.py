@@ -37,6 +37,7 @@ def killed(walks: int = 400) -> str:
     return ""
 
 
+@pytest.mark.slow
 def test_the_gate_as_it_is_survives_the_same_walks(capsys: pytest.CaptureFixture[str]) -> None:
     with gate_walk.remembering():
         made = gate_walk.wander(STARTS, 7, walks=250)
@@ -323,6 +324,7 @@ MUTANTS = dict(
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MUTANTS)
 def test_a_gate_with_one_rule_less_does_not_survive(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     MUTANTS[name](monkeypatch)

@@ -30,7 +30,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety import gate_state, transitions
 from faultfinder.safety.actions import RETURN_TESTS
 
-PACKS = ("tumble_dryer", "electric_oven")
+PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 
 
 def a_move(job: JobState, choose: random.Random) -> Event:
@@ -104,6 +104,7 @@ def walked(name: str, seed: int, moves: int = 60) -> int:
     return failed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_job_and_audit_agree_on_random_jobs_whatever_happens(name: str) -> None:
     assert sum(walked(name, seed) for seed in range(60)) > 20

@@ -29,7 +29,7 @@ from faultfinder.safety.instructions import (
 )
 from faultfinder.safety.tables import PERMITTED
 
-PACKS = ("tumble_dryer", "electric_oven")
+PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 EVERYWHERE = "as_found in_use isolated open_unproved open_dead"
 KNOWN_STATE = "as_found in_use isolated open_dead"
 ALLOWED = {

@@ -27,6 +27,9 @@ SAID = (
     ("smoke alarm went off", SMOKE), ("no, smoke", SMOKE), ("fier", SMOKE), ("smouldering fluff", SMOKE),
     ("it smells of burning", SMELL), ("burnt smell", SMELL), ("its burning", SMELL), ("burning plastic", SMELL),
     ("got a shock", SHOCK), ("it shocked me", SHOCK), ("schock", SHOCK), ("it bit me", SHOCK), ("it tingles", SHOCK),
+    ("smokee", SMOKE), ("sm0ke", SMOKE), ("fumes from the back", SMOKE), ("bang and flash", SMOKE),
+    ("burning", SMELL), ("burning!", SMELL), ("i got a jolt", SHOCK), ("gave me a buzz", SHOCK),
+    ("got a kick off it", SHOCK),
     ("water on the plug", WATER), ("the socket is wet", WATER), ("water dripping on the wires", WATER),
 )  # fmt: skip
 NOT_SAID = (

@@ -240,6 +240,7 @@ def test_an_isolator_is_locked_off_and_its_key_kept(name: str) -> None:
     assert place(shown, "Pull the plug out") == -1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_the_notice_stands_at_the_start_of_the_job_in_the_record_and_in_both_reports(name: str) -> None:
     shown, end = walked(name)

@@ -86,6 +86,7 @@ def test_the_report_for_build_servers_counts_every_case_once(tmp_path: Path) -> 
     assert failed == ["contacts_of_the_base"]
 
 
+@pytest.mark.slow
 def test_mutation_finds_what_a_case_leans_on_and_what_none_notices(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

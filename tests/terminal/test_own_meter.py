@@ -135,6 +135,7 @@ def test_the_record_names_the_meter_so_that_another_computer_weighs_alike() -> N
     assert state == begin(small_pack()) and "line 1" in troubles[0][1]
 
 
+@pytest.mark.slow
 def test_a_new_job_notes_the_meter_and_a_resumed_one_only_another(tmp_path: Path) -> None:
     file = tmp_path / "meter.txt"
     file.write_text(GOOD, encoding="utf-8")

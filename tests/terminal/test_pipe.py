@@ -17,6 +17,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.record.record import read_record
 
 
+@pytest.mark.slow
 def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) -> None:
     repaired = ("OL", "done", "26.4")
     done = converse(tmp_path, *OPENED, *OPEN, *repaired, "stop")
@@ -29,6 +30,7 @@ def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) 
     assert kinds.count(happened.PutRight) == 1
 
 
+@pytest.mark.slow
 def test_the_end_of_input_leaves_with_everything_kept(tmp_path: Path) -> None:
     done = converse(tmp_path, *OPENED[:1])
     assert done.returncode == 0
@@ -37,6 +39,7 @@ def test_the_end_of_input_leaves_with_everything_kept(tmp_path: Path) -> None:
     assert any(isinstance(event, happened.Answered) for event in read_record(record).events)
 
 
+@pytest.mark.slow
 def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED, "element OL")
     (record,) = tmp_path.glob("*.yaml")
@@ -46,6 +49,7 @@ def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
     assert any(isinstance(event, happened.Resumed) for event in read_record(record).events)
 
 
+@pytest.mark.slow
 def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED[:1])
     (record,) = tmp_path.glob("*.yaml")
@@ -56,6 +60,7 @@ def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere
         assert "--pack" in done.stderr and len(done.stderr.splitlines()) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
@@ -79,6 +84,7 @@ def test_wrong_use_gets_one_clear_line_and_status_2(
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_a_broken_rule_file_names_the_line_and_no_job_is_begun(tmp_path: Path) -> None:
     broken = tmp_path / "pack.yaml"
     broken.write_text(
@@ -90,6 +96,7 @@ def test_a_broken_rule_file_names_the_line_and_no_job_is_begun(tmp_path: Path) -
     assert not (tmp_path / "jobs").exists()
 
 
+@pytest.mark.slow
 def test_a_torn_record_is_told_and_goes_on(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED, "element OL")
     (record,) = tmp_path.glob("*.yaml")
@@ -101,6 +108,7 @@ def test_a_torn_record_is_told_and_goes_on(tmp_path: Path) -> None:
     assert "Traceback" not in again.stderr
 
 
+@pytest.mark.slow
 def test_bytes_that_are_no_text_are_no_trouble(tmp_path: Path) -> None:
     done = subprocess.run(
         command("--pack", str(SMALL)),
@@ -114,6 +122,7 @@ def test_bytes_that_are_no_text_are_no_trouble(tmp_path: Path) -> None:
     assert b"Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_assess_prints_json_that_a_script_can_read(tmp_path: Path) -> None:
     done = run(
         tmp_path, "assess", "--json", "--pack", str(SMALL), "supply=single_phase", "volts=230", "element OL"
@@ -125,12 +134,14 @@ def test_assess_prints_json_that_a_script_can_read(tmp_path: Path) -> None:
     assert "Take one lead off" not in done.stdout, "an instruction for an open machine left the gate"
 
 
+@pytest.mark.slow
 def test_check_prints_problems_with_their_place_and_a_status(tmp_path: Path) -> None:
     clean = run(tmp_path, "check", str(SMALL))
     assert clean.returncode == 0
     assert "0 errors" in clean.stdout
 
 
+@pytest.mark.slow
 def test_a_killed_process_loses_nothing_it_had_acknowledged(tmp_path: Path) -> None:
     """Answers go in one by one; the process is killed at a random moment after the n-th was acknowledged."""
     for seed in range(6):

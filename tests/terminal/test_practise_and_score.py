@@ -206,6 +206,7 @@ def scored(capsys: pytest.CaptureFixture[str], **more: object) -> tuple[int, str
     return status, capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_the_score_prints_every_way_the_pairs_the_claims_and_where_it_fails(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -218,6 +219,7 @@ def test_the_score_prints_every_way_the_pairs_the_claims_and_where_it_fails(
     assert "claims of 0.2 and more" in out and "violations of the safety rules: 0" in out
 
 
+@pytest.mark.slow
 def test_the_score_fits_a_phone_without_breaking_words(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -228,6 +230,7 @@ def test_the_score_fits_a_phone_without_breaking_words(
     assert narrow.split() == wide.split()
 
 
+@pytest.mark.slow
 def test_the_score_as_json_is_the_same_whatever_the_processes(capsys: pytest.CaptureFixture[str]) -> None:
     _, one = scored(capsys, json=True, ways=["tool", "knowing"])
     status = score.run(

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
+from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
-from faultfinder.dialogue.say import Ask, Said
+from faultfinder.dialogue.say import Ask, Said, error, note
+from faultfinder.terminal import own_meter, startup
 from faultfinder.terminal.console.ahead import SaidAhead
-from faultfinder.terminal.startup import ask_pack
+from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.startup import ask_pack, jobs_folder, pick_face
 
 
 class Typing:
@@ -37,6 +42,8 @@ class Typing:
         ("Oven", "electric_oven"),
         ("tum", "tumble_dryer"),
         ("tumble_dryer", "tumble_dryer"),
+        ("3", "washing_machine"),
+        ("washing machine", "washing_machine"),
     ],
 )
 def test_a_number_or_any_word_of_its_name_picks_a_pack(line: str, name: str) -> None:
@@ -80,3 +87,61 @@ def test_what_was_said_ahead_answers_its_own_prompt_once() -> None:
     assert [face.ask(prompt) for prompt in prompts] == ["first", "takes ages", "second"]
     with pytest.raises(AttributeError):
         _ = face.recorded
+
+
+class Screen(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@pytest.fixture
+def on_windows(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Path:
+    """The branch of Windows, with the user's own folders there; no rights elsewhere are needed."""
+    streams = SimpleNamespace(platform="win32", stdin=Screen("1\n"), stdout=Screen(), stderr=Screen())
+    monkeypatch.setattr(startup, "sys", streams)
+    monkeypatch.setattr(own_meter, "sys", streams)
+    for name in (
+        "FAULTFINDER_JOBS",
+        "FAULTFINDER_PLAIN",
+        "ACCESSIBLE",
+        "TERM",
+        "XDG_DATA_HOME",
+        "FAULTFINDER_METER",
+    ):
+        monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv("LOCALAPPDATA", str(tmp_path / "local"))
+    monkeypatch.setenv("APPDATA", str(tmp_path / "roaming"))
+    return tmp_path
+
+
+def test_on_windows_records_and_settings_stand_in_the_users_own_folders(
+    on_windows: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert jobs_folder() == on_windows / "local" / "faultfinder" / "jobs"
+    assert own_meter.settings_folder() == on_windows / "roaming" / "faultfinder"
+    monkeypatch.setenv("FAULTFINDER_JOBS", str(on_windows / "mine"))
+    assert jobs_folder() == on_windows / "mine"
+    assert jobs_folder("given") == Path("given")
+    monkeypatch.delenv("FAULTFINDER_JOBS")
+    monkeypatch.delenv("LOCALAPPDATA")
+    monkeypatch.setattr(Path, "home", lambda: on_windows)
+    assert jobs_folder() == on_windows / ".local" / "share" / "faultfinder" / "jobs"
+
+
+def test_a_console_that_cannot_be_driven_gets_plain_lines_and_no_escapes(
+    on_windows: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """TERM is not set there, and is no sign of a dumb terminal; a console without a screen buffer is one."""
+    made = []
+
+    def no_console(*, colour: bool) -> None:
+        made.append(colour)
+        raise RuntimeError("No console screen buffer found")
+
+    monkeypatch.setattr("faultfinder.terminal.console.rich.RichFace", no_console)
+    face = pick_face(plain=False)
+    assert made == [True] and isinstance(face, PlainFace)
+    face.show([error("no"), note("yes")])
+    assert face.ask(Ask("machine", status="as found")) == "1"
+    written = startup.sys.stdout.getvalue()  # type: ignore[attr-defined]
+    assert "no" in written and "[as found]" in written and "\x1b" not in written

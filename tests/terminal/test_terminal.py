@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from running import Terminal
 from talking import OPEN
 
@@ -16,6 +17,7 @@ def say(terminal: Terminal, prompt: str, line: str) -> None:
     terminal.type(line + "\r")
 
 
+@pytest.mark.slow
 def test_a_whole_conversation_in_forty_columns(tmp_path: Path) -> None:
     terminal = Terminal(tmp_path)
     say(terminal, "complaint>", "it stays cold")
@@ -35,6 +37,7 @@ def test_a_whole_conversation_in_forty_columns(tmp_path: Path) -> None:
     assert readings[:2] == ["OL", "26.4"]
 
 
+@pytest.mark.slow
 def test_ctrl_c_once_loses_nothing_and_twice_leaves(tmp_path: Path) -> None:
     terminal = Terminal(tmp_path)
     terminal.wait_for("complaint>")
@@ -45,6 +48,7 @@ def test_ctrl_c_once_loses_nothing_and_twice_leaves(tmp_path: Path) -> None:
     assert terminal.end() == 130
 
 
+@pytest.mark.slow
 def test_ctrl_d_on_an_empty_line_saves_and_leaves(tmp_path: Path) -> None:
     terminal = Terminal(tmp_path)
     terminal.wait_for("complaint>")

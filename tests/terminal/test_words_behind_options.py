@@ -10,6 +10,7 @@ import pytest
 from faultfinder.cli import main
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("order", list(itertools.permutations(["type=vented", "--json", "7.4A high"])))
 def test_the_words_of_assess_may_stand_on_both_sides_of_an_option(
     order: tuple[str, ...], capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

@@ -50,6 +50,7 @@ def test_it_is_off_until_it_is_asked_for_by_option_or_environment(folder: Path) 
     assert TOLD not in flat(run_here(folder, "prepare", "--pack", str(SMALL), "no_heat").stdout)
 
 
+@pytest.mark.slow
 def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp_path: Path) -> None:
     begun = run(folder, "--pack", str(SMALL), "--seen", lines=[*BEGUN, "likely", "stop"])
     assert begun.returncode == 0 and TOLD in flat(begun.stdout)

@@ -6,9 +6,11 @@ import math
 import random
 
 import pytest
+from reading_once import shipped
 
-from faultfinder.dialogue.trace import read_trace, said
+from faultfinder.dialogue.trace import offers, read_trace, said
 from faultfinder.dialogue.trace_plot import plot
+from faultfinder.reasoning.case import Case
 from faultfinder.trade.cycle_temperature import read_temperature, temperature_figures, warmth_of
 
 
@@ -98,3 +100,16 @@ def test_rubbish_is_no_temperature() -> None:
         assert read_temperature(text) is None
     flat = read_temperature("min;Exhaust °C\n" + "".join(f"{n};21\n" for n in range(9)))
     assert flat is not None and temperature_figures(flat) == () and math.isfinite(warmth_of(flat).highest)
+
+
+def test_a_jobs_machine_is_offered_the_temperature_at_which_its_heat_goes_off() -> None:
+    """A thermostat marked 65 that the log shows going off at 38 opens early; one that goes off at 61 is as marked."""
+    pack = shipped("tumble_dryer")
+    for opens, band, early in ((61.0, "normal", False), (38.0, "low", True), (93.0, "high", False)):
+        case = Case(pack, {"type": "vented", "thermostat_opens_c": "65"})
+        trace = read_trace(text_of(curve(opens, opens - 8.0, 4)))
+        (offer,) = [each for each in offers(case, trace.figures) if each.figure.name == "opening_temperature"]
+        assert offer.observation == "heat_off_temperature" and offer.judged.answer == band
+        before = case.confidence()["thermostat_opens_early"]
+        case.record(offer.observation, offer.text)
+        assert (case.confidence()["thermostat_opens_early"] > 5 * before) is early

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.card_line import Item, Tick, card_items, read_card_line
+from faultfinder.dialogue.card_line import Item, Tick, TwoOfThem, card_items, read_card_line
 from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.ending import closed_stopped
@@ -221,6 +221,8 @@ class AskCard(Prompt):
             return self._declined(talk)
         try:
             ticks = read_card_line(items, line, talk.job.pack, talk.job.facts)
+        except TwoOfThem:
+            raise
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
         held = {tick.action: tick for tick in (*self.ticks, *ticks)}

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers
+from faultfinder.dialogue import offers, proofs
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed
+from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
@@ -56,7 +57,15 @@ def close_as(talk: Talk, word: str) -> Reply:
     nothing can be done about it."""
     why_not = safety.why_not_close(talk.gate, word, offers.unsafe(talk))
     wished = replace(talk, chosen=f"close:{word}", current=Over())
+    if word == "fit_for_use" and (wrong := proofs.failed(talk)) and not talk.gate.stop:
+        # What was put right and not proved stands against it; whoever can take the proof again does.
+        names = ", ".join(name_of(each.proof) for each in wrong)
+        if not proofs.to_take(talk):
+            raise NotTaken(say("proof_stands_still", names=names))
+        return wished, [], [note(say("proof_stands", names=names))]
     if not why_not:
+        if word == "fit_for_use" and offers.closing_reading(talk):
+            return wished, [], [note(say("closes_with"))]
         if word != "fit_for_use" or not offers.complaints_to_try(talk):
             return closed(talk, [], word)
         # The complaint is what the customer will look at first.

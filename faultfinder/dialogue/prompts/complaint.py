@@ -11,9 +11,9 @@ from faultfinder.dialogue import present
 from faultfinder.dialogue.choosing import NotTaken, several
 from faultfinder.dialogue.complaint import certain, matched, nearest_answers
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.line_answers import anything, facts_told
 from faultfinder.dialogue.line_parser import Typed, name_of
-from faultfinder.dialogue.machine_line import read_machine_line
+from faultfinder.dialogue.machine_line import MachineLine, read_machine_line
 from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.which import take
@@ -169,25 +169,27 @@ def heard(talk: Talk, line: str) -> Reply:
         return take(talk, typed_pieces(talk, line))
     symptoms = symptom_list(talk)
     words, facts, beside = _parted(talk, line)
-    events: list[Event] = [*([happened.Complaint(line)] if line else []), *facts]
+    events: list[Event] = [happened.Complaint(line)] if line else []
+    events += [happened.FactGiven(name, value) for name, value in facts.items()]
+    known = facts_told(after(talk, events), talk, MachineLine(facts)) if facts else []
     current = talk.current
     if words and not isinstance(current, AskSymptoms) and (sure := certain(symptoms, words)):
         talk, more, said = told(after(talk, events), sure, beside)
-        return talk, [*events, *more], said
+        return talk, [*events, *more], [*known, *said]
     meant = symptoms_meant(talk, words)
     if isinstance(current, AskSymptoms):
         beside = "; ".join(part for part in (current.beside, beside) if part)
     talk = after(talk, events)
     if not meant.offered:
-        return replace(talk, symptoms_done=True, current=Over()), events, []
-    return replace(talk, symptoms_done=False, current=replace(meant, beside=beside)), events, []
+        return replace(talk, symptoms_done=True, current=Over()), events, known
+    return replace(talk, symptoms_done=False, current=replace(meant, beside=beside)), events, known
 
 
-def _parted(talk: Talk, line: str) -> tuple[str, list[Event], str]:
+def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
     """A complaint with facts and readings behind a `;`: its words, what is known of the machine, and the readings.
     Only what is certain is parted from the words."""
     words: list[str] = []
-    facts: list[Event] = []
+    facts: dict[str, str] = {}
     readings: list[str] = []
     for part in filter(None, (part.strip() for part in line.split(";"))):
         if ";" not in line or not re.search(r"[0-9]|\bOL\b", part, re.I):
@@ -202,7 +204,7 @@ def _parted(talk: Talk, line: str) -> tuple[str, list[Event], str]:
         except FaultFinderError:
             words.append(part)
         else:
-            facts += [happened.FactGiven(name, value) for name, value in found.facts.items()]
+            facts |= found.facts
     return "; ".join(words), facts, "; ".join(readings)
 
 

@@ -19,6 +19,22 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import ASKED
 
+NONE = frozenset(
+    (
+        "no",
+        "nope",
+        "nothing",
+        "0",
+        "all clear",
+        "none of them",
+        "none of these",
+        "none of those",
+        "no none",
+        "nothing there",
+    )
+)
+"""Words for an empty list."""
+
 
 @dataclass(frozen=True, slots=True)
 class AskDangers(Prompt):
@@ -34,7 +50,7 @@ class AskDangers(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""
-        if line.casefold().strip(" .!") in ("no", "nope", "nothing", "0"):
+        if line.casefold().strip(" .!") in NONE:
             line = "none"
         try:
             chosen = several(line, (*ASKED, "none"))

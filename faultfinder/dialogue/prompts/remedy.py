@@ -73,7 +73,8 @@ class AskRemedy(Prompt):
                 return mended(talk, self.cause, told)
         else:
             words = ("do",)
-            line = "do" if plain in ("done", "do", "yes", "y", "ok") else line
+            # Whoever says that it is done is led to it: its access was not confirmed.
+            line = "do" if plain in ("do", "yes", "y", "ok") or work_told(item, line) is not None else line
         if plain in ("not now", "no", "no thanks", "tomorrow"):
             line = "later"
         try:

@@ -13,7 +13,7 @@ from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.messages import say
-from faultfinder.dialogue.pages import page_at, paged, question_lines
+from faultfinder.dialogue.pages import LINES, page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
@@ -59,6 +59,8 @@ class AskTest(Prompt):
             shown_before = talk.shown == str(item.need) or self.first or self.ticked
             first = () if shown_before else instruction.cautions
             said += [caution(text) for text in (*first, *instruction.own)]
+        if self.target == offers.closing_reading(talk) and self._last(talk):
+            said.append(note(say("closes_with")))
         said.append(question(self._question(item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
@@ -67,7 +69,7 @@ class AskTest(Prompt):
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
-        start, end = self._page(item)
+        start, end = self._page(item, talk.lines)
         shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
         if many:
             shown.append(options[-1])
@@ -86,15 +88,20 @@ class AskTest(Prompt):
             text = say("ticked_more", what="; ".join(texts[word] for word in self.ticked))
         return text
 
+    def _last(self, talk: Talk) -> bool:
+        """Whether it is made for the closing alone."""
+        step = offers.step_to(talk, self.target)
+        return step is None or step.last
+
     def _worth(self, talk: Talk) -> list[Said]:
         step = offers.step_to(talk, self.target)
         return [present.minutes_line(step)] if step is not None and not self.proof else []
 
-    def _page(self, item: Observation | Question) -> tuple[int, int]:
+    def _page(self, item: Observation | Question, lines: int = LINES) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
         texts = _answers(item)
         others = question_lines(self._question(item)) + (1 if many else 0) + WORTH_LINES
-        return page_at(paged(texts, others), self.first)
+        return page_at(paged(texts, others, lines), self.first)
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
@@ -129,7 +136,7 @@ class AskTest(Prompt):
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
             return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
-        start, end = self._page(item)
+        start, end = self._page(item, talk.lines)
         more = end < len(_answers(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
             return replace(talk, current=replace(self, first=end)), [], []

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present
+from faultfinder.dialogue import offers, present, proofs
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which, name_of
@@ -56,16 +56,20 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
     events: list[Event] = []
     said: list[Said] = []
     now = talk
+    wrong = ""
     for piece in pieces:
         assert isinstance(piece, Typed)
+        earlier = now.case
         now, happening, told = answered_one(now, piece)
+        again, of_it = proofs.wrong_again(now, piece.observation, earlier)
+        wrong = piece.observation if again and not wrong else wrong
         events += happening
-        said += told
+        said += [*told, *of_it]
     # Whoever is ending the job goes on looking only if some of what was complained of is left.
     answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
     ending = talk.chosen.startswith("close:") and not offers.still_complained_of(now, answered)
     # Whether to go where it was going is chosen anew.
-    now = replace(now, chosen=talk.chosen if ending else "", wanted=None, current=Over())
+    now = replace(now, chosen=wrong or (talk.chosen if ending else ""), wanted=None, current=Over())
     now, out = offers.changes(now, before, said)
     return now, events, out
 

@@ -234,6 +234,8 @@ def _hold(handle: int, path: Path) -> bool:
             import fcntl
 
             fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except ImportError:  # a Python built without them
+        return False
     except OSError as error:
         if error.errno in _NO_LOCKS:
             return False

@@ -53,6 +53,11 @@ class Contents:
         return any(problem.is_error for problem in self.problems)
 
     @property
+    def newer(self) -> bool:
+        """Whether a newer version wrote it: what this one cannot read of it may be a danger."""
+        return any(isinstance(event, Opened) and event.format > FORMAT for event in self.events)
+
+    @property
     def next_place(self) -> Place:
         """Where the next line will stand."""
         if self.last is not None:

@@ -126,6 +126,11 @@ class Record:
                 raise RecordError(
                     f"{plain_text(str(path))} is not recognised as a job record: it was left as it is."
                 )
+            if contents.newer:
+                raise RecordError(
+                    f"{plain_text(str(path))} was written by a newer version of the program: it was left as it is. "
+                    "Go on with that version; report writes up what can be read here."
+                )
             told = [*_about_lock(files, handle), *_made_private(files, handle)]
             record = cls(path, files, handle, _told(contents, path, told), data[: contents.sound])
             record._tried = data[contents.sound :]

@@ -10,6 +10,8 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk, Files, InUse
 from faultfinder.job.record.lines import RecordError, parse_record
 
+_HALF = ".part"
+
 
 def write_whole(path: str | Path, text: str, files: Files | None = None, *, over: bool = False) -> None:
     """Write a whole file so that a crash leaves the old one or the new one. over: write over a file that is there;
@@ -21,7 +23,7 @@ def write_whole(path: str | Path, text: str, files: Files | None = None, *, over
     try:
         if files.exists(path):
             _may_go(path, files, over)
-        half = path.with_name(f".{path.name}.part")
+        half = half_of(path)
         files.make_folder(path.parent)
         if files.exists(half):
             files.remove(half)
@@ -40,6 +42,28 @@ def write_whole(path: str | Path, text: str, files: Files | None = None, *, over
         files.sync_folder(path.parent)
     except OSError as error:
         raise RecordError(f"{plain_text(str(path))} cannot be written: {reason_of(error)}.") from error
+
+
+def half_of(path: Path) -> Path:
+    """Where a file is written before it takes the place of the old one."""
+    return path.with_name(f".{path.name}{_HALF}")
+
+
+def clear_halves(folder: Path, files: Files) -> tuple[str, ...]:
+    """Take away what writes that were cut off left in a folder; their names. What another window is writing now, and
+    what cannot be removed, stays."""
+    gone = []
+    for name in files.names(folder):
+        path = folder / name
+        if not (name.startswith(".") and name.endswith(_HALF) and files.is_file(path)):
+            continue
+        try:
+            files.close(files.open(path, create=False))
+            files.remove(path)
+        except OSError:
+            continue
+        gone.append(name)
+    return tuple(gone)
 
 
 def _may_go(path: Path, files: Files, over: bool) -> None:

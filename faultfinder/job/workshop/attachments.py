@@ -87,11 +87,38 @@ def about_text(fields: Mapping[str, str]) -> str:
 
 LARGEST = 20_000_000
 """Bytes of a picture; a telephone's has some 3 to 8 million. Chosen."""
-_KINDS = ((b"\xff\xd8\xff", "jpg"), (b"\x89PNG\r\n\x1a\n", "png"), (b"GIF87a", "gif"), (b"GIF89a", "gif"))
+_JPEG_SIZES = frozenset(range(0xC0, 0xD0)) - {0xC4, 0xC8, 0xCC}
+"""Markers of a JPEG's frame header, which holds its size: ISO/IEC 10918-1, table B.1."""
 
 
 def kind_of(data: bytes) -> str:
-    """What kind of picture the bytes are by their first ones (ISO/IEC 10918-1, PNG, GIF89a and WebP), or empty."""
-    if data[:4] == b"RIFF" and data[8:12] == b"WEBP":
+    """What kind of picture the bytes are, by the header that holds its size (ISO/IEC 10918-1, PNG, GIF89a and WebP);
+    empty for what is none, or has no size."""
+    if data[:8] == b"\x89PNG\r\n\x1a\n" and data[12:16] == b"IHDR" and _sized(data[16:20], data[20:24]):
+        return "png"
+    if data[:6] in (b"GIF87a", b"GIF89a") and len(data) > 13 and _sized(data[6:8], data[8:10]):
+        return "gif"
+    if (
+        data[:4] == b"RIFF"
+        and data[8:12] == b"WEBP"
+        and data[12:16] in (b"VP8 ", b"VP8L", b"VP8X")
+        and len(data) > 30
+    ):
         return "webp"
-    return next((kind for begins, kind in _KINDS if data.startswith(begins)), "")
+    return "jpg" if data[:3] == b"\xff\xd8\xff" and _is_jpeg(data) else ""
+
+
+def _sized(*sides: bytes) -> bool:
+    return all(any(side) for side in sides)
+
+
+def _is_jpeg(data: bytes) -> bool:
+    """Whether the segments of a JPEG lead to a frame header with a size."""
+    place = 2
+    while place + 9 < len(data) and data[place] == 0xFF:
+        marker = data[place + 1]
+        if marker in _JPEG_SIZES:
+            return _sized(data[place + 5 : place + 7], data[place + 7 : place + 9])
+        # A filling byte stands alone; every other segment before the frame says how long it is.
+        place += 1 if marker == 0xFF else 2 + int.from_bytes(data[place + 2 : place + 4], "big")
+    return False

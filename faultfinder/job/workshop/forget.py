@@ -1,6 +1,7 @@
 """A job without the person: who and where goes, and so does every free text; the technical record stays.
 
-Free texts are the complaint in the customer's words, remarks, words at pictures and the reason to go on after a stop:
+Free texts are the complaint in the customer's words, remarks, words at pictures, the reason to go on after a stop and
+what was done about something that the rules had forgotten:
 whatever a person wrote freely may name somebody. What was answered, measured and done is untouched, so that the job
 comes out the same and is counted as before.
 """
@@ -17,16 +18,15 @@ from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
+from faultfinder.job.events import REMOVED, Event
 from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import HEADER, SUFFIX, Record, RecordError, read_record
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.whole_file import clear_halves, half_of, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 
-REMOVED = "(removed)"
 LEAST = 3
 """Shorter texts are not looked for in other files: they stand everywhere."""
 
@@ -42,6 +42,8 @@ def _pruned(event: Event) -> Event:
             return replace(event, text=REMOVED) if event.text else event
         case happened.Restarted():
             return replace(event, reason=REMOVED)
+        case happened.DealtWith():
+            return replace(event, done=REMOVED)
         case happened.PictureTaken():
             return replace(event, words=REMOVED if event.words else "")
     return event
@@ -56,6 +58,8 @@ def free_texts(events: Iterable[Event]) -> tuple[str, ...]:
                 texts[event.text] = None
             case happened.Restarted():
                 texts[event.reason] = None
+            case happened.DealtWith():
+                texts[event.done] = None
             case happened.PictureTaken():
                 texts[event.words] = None
     return tuple(text for text in texts if text.strip() and text != REMOVED)
@@ -104,6 +108,7 @@ def forget(record: Path, files: Files) -> Forgotten:
         new = forgotten(contents.events)
         _replaced(record, HEADER + written_again(new), files)
     removed = [*mine, *(path for path in _indexes(folder, files))]
+    halves = clear_halves(folder, files)
     still = []
     for name in files.names(folder):
         path = folder / name
@@ -124,12 +129,12 @@ def forget(record: Path, files: Files) -> Forgotten:
         except OSError as error:
             raise RecordError(f"{plain_text(str(path))} cannot be removed: {reason_of(error)}.") from error
     files.sync_folder(folder)
-    return Forgotten(record, tuple(path.name for path in removed), tuple(still))
+    return Forgotten(record, (*halves, *(path.name for path in removed)), tuple(still))
 
 
 def _replaced(path: Path, text: str, files: Files) -> None:
     """The record written again, the old one or the new one after a crash. Raises RecordError."""
-    half = path.with_name(f".{path.name}.part")
+    half = half_of(path)
     try:
         if files.exists(half):
             files.remove(half)

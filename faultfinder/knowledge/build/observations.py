@@ -78,6 +78,13 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
                 names.sink.error(
                     name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no hazard'
                 )
+    if values.has("closes_with") and not values.flag("symptom"):
+        names.sink.error(
+            values.mark("closes_with"),
+            "key-not-here",
+            f"{what}: no job begins with what is no symptom",
+            "say symptom: yes, or leave it out",
+        )
     return Observation(
         id=entry.id,
         kind=kind,
@@ -102,6 +109,11 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
+        closes_with=tuple(
+            known_names(
+                values.names("closes_with"), "observation", names.answers, f"{what}: closes_with", names
+            )
+        ),
         computed_from=tuple(
             known_names(
                 values.names("computed_from"), "observation", names.answers, f"{what}: computed_from", names

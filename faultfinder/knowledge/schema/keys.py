@@ -469,6 +469,14 @@ OBSERVATION = Table(
             default=f"{DEFAULT_BACKGROUND} shared over the abnormal answers",
         ),
         Key(
+            "closes_with",
+            Names("observation"),
+            "For a symptom: a job that began with it is fit for use once one of these was looked at or measured "
+            "in it, or was said not to be possible.",
+            default="nothing is asked for",
+            example="[current_on_high, load_temperature]",
+        ),
+        Key(
             "computed_from",
             Names("observation"),
             "Observations that it is worked out from, or whose fact it asks once more: with them it counts as one "

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from faultfinder.knowledge.model import Access, Need, Observation, Question
+from faultfinder.knowledge.model import Access, Kind, Need, Observation, Question
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Stage, Step
 from faultfinder.reasoning.decision.test_selection import made_anyway
@@ -31,7 +31,33 @@ def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
             measured = isinstance(item, Observation) and item.reading is not None
             if not (measured and need is Need.ISOLATED and case.was_open):
                 looked_at.append(step)
+    first = {step.target for step in (*looked_at, *trial)}
+    due = [step for step in closing_readings(case) if step.target not in first]
+    trial += [
+        step for step in due if step.access is not Access.IN_USE or case.access is step.access or not unsafe
+    ]
     return [*sorted(looked_at, key=_minutes), *sorted(trial, key=_minutes)]
+
+
+def closing_readings(case: Assessment) -> list[Step]:
+    """For each complaint that closes with something looked at or measured, and of which nothing was yet: what of it
+    takes the fewest minutes. What could not be done is none of it; where nothing of it can be, none is owed."""
+    out: dict[str, Step] = {}
+    pack = case.pack
+    for name in dict.fromkeys(given.observation for given in case.answers if given.complaint):
+        wanted = [pack.observations[each] for each in pack.observations[name].closes_with]
+        if any(_was_seen(case, each.id) or each.id in case.skipped for each in wanted):
+            continue
+        able = [each for each in wanted if case.askable(each) and case.available(each)]
+        if able:
+            step = min((made_anyway(case, each, stage=Stage.LAST_ROUND) for each in able), key=_minutes)
+            out.setdefault(step.target, step)
+    return list(out.values())
+
+
+def _was_seen(case: Assessment, name: str) -> bool:
+    """Whether it was looked at or measured in this job, not merely told."""
+    return any(given.observation == name and given.kind is not Kind.TOLD for given in case.answers)
 
 
 def round_inside(case: Assessment) -> list[Step]:

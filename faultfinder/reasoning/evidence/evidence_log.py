@@ -87,7 +87,7 @@ class EvidenceLog:
     def set_fact(self, name: str, value: FactValue | None) -> None:
         """Take a plate fact (None: unknown again). Earlier readings are judged anew with it."""
         if name not in self.pack.facts:
-            raise UnknownName(f"'{name}' is no fact of this pack." + nearest(name, self.pack.facts))
+            raise UnknownName(f"'{name}' is not a fact of this pack." + nearest(name, self.pack.facts))
         if value is None:
             self._facts.pop(name, None)
         else:

@@ -76,7 +76,7 @@ def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValu
     checked: dict[str, FactValue] = {}
     for name, value in given.items():
         if name not in pack.facts:
-            raise UnknownName(f"'{name}' is no fact of the pack {pack.name}." + nearest(name, pack.facts))
+            raise UnknownName(f"'{name}' is not a fact of the pack {pack.name}." + nearest(name, pack.facts))
         checked[name] = read_fact(pack.facts[name], value)
     return checked
 

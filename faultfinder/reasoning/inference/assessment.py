@@ -20,6 +20,7 @@ from faultfinder.reasoning.inference.belief_propagation import believe, by_the_r
 from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.inference.mixture import Mixture, Outcome
 from faultfinder.reasoning.inference.unrolling import Built, build
+from faultfinder.reasoning.inference.weighing import Weighing
 from faultfinder.trade.readings.meter import Meter
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
@@ -37,7 +38,7 @@ class Assessment(EvidenceLog):
         self._error: float | None = None
         self._outlook: Outlook = {}
         self._alone: dict[object, float] = {}
-        self._supposed: dict[tuple[SoftEvidence, ...], tuple[float, dict[str, float]]] = {}
+        self._weighing: Weighing | None = None
         self._prior: dict[str, float] | None = None
 
     # What follows ------------------------------------------------------------------------------------
@@ -160,16 +161,10 @@ class Assessment(EvidenceLog):
 
     @property
     def standard_error(self) -> float:
-        """How far off a chance may be: 0 where all are exact, else how far the one moves that moves most when
-        three times as strong links are deleted too."""
+        """How far off a chance may be: 0 where all are exact, else see Mixture.error."""
         mixture = self.mixture()
-        if mixture.exact:
-            return 0.0
         if self._error is None:
-            nodes = {*mixture.built.now.values(), *mixture.built.begin.values()}
-            coarser = Mixture(mixture.built, (), least=3.0 * mixture.least).chances(nodes)
-            fine = mixture.chances(nodes)
-            self._error = max(abs(coarser[node] - fine[node]) for node in nodes)
+            self._error = mixture.error([*mixture.built.now.values(), *mixture.built.begin.values()])
         return self._error
 
     @property
@@ -193,7 +188,7 @@ class Assessment(EvidenceLog):
         self._worked_out = None
         self._error = None
         self._outlook = {}
-        self._supposed = {}
+        self._weighing = None
 
     def _chances_changed(self) -> None:
         self._prior = None
@@ -229,21 +224,14 @@ class Assessment(EvidenceLog):
                 ) from problem
         return self._worked_out
 
-    def supposing(self, evidence: Sequence[SoftEvidence]) -> tuple[float, dict[str, float]]:
-        """Log probability of other evidence on this machine, and every cause's chance at the job's begin under
-        it; (-inf, {}) when that evidence is impossible."""
-        key = tuple(evidence)
-        if key not in self._supposed:
-            own = key == tuple(self.evidence())
+    def weighing(self) -> Weighing | None:
+        """Each answer weighed by itself; None where the answers together are impossible."""
+        if self._weighing is None:
             try:
-                mixture = self.mixture() if own else Mixture(self.built(evidence), ())
-                built = mixture.built
-                chances = mixture.chances(built.begin.values())
-                named = {name: chances[node] for name, node in built.begin.items()}
-                self._supposed[key] = mixture.log_probability, named
+                self._weighing = Weighing(self.mixture().built, self.error_rate)
             except Contradiction:
-                self._supposed[key] = -math.inf, {}
-        return self._supposed[key]
+                return None
+        return self._weighing
 
     def each_by_the_rest(self) -> list[float]:
         """About the log probability of each answer that counts, given all the others, were nobody to err (see
@@ -253,6 +241,20 @@ class Assessment(EvidenceLog):
         beliefs = believe(built.network, evidence)
         findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
         return [by_the_rest(built.network, evidence, beliefs, finding) for finding in findings]
+
+    def each_about_alone(self) -> list[float]:
+        """About what `each_alone` gives of all answers, the causes of each taken as independent of one another."""
+        built = self.built()
+        evidence = built.evidence
+        beliefs = believe(
+            built.network, {index: (1.0,) * len(weights) for index, weights in evidence.items()}
+        )
+        items = self.evidence()
+        findings = [built.findings[item.observation, item.epoch] for item in items]
+        return [
+            by_the_rest(built.network, {finding: item.likelihood}, beliefs, finding)
+            for item, finding in zip(items, findings, strict=True)
+        ]
 
     def each_alone(self, evidence: Sequence[SoftEvidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known, were nobody to err."""

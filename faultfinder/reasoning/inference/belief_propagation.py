@@ -12,7 +12,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from copy import copy
+from dataclasses import dataclass, replace
 
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.network import Network
@@ -25,6 +26,9 @@ DAMPED_FROM = 8
 """Round from which a message moves only half way, so that it cannot swing for ever; chosen."""
 EXTREME = 1e12
 """Largest ratio that a message may state; chosen: keeps a certainty from dividing by nothing."""
+LEAST_RATIO = 1.0 / EXTREME
+SAME = 1e-7
+"""Change of a chance that is none: what follows from it is not told again; chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +89,8 @@ class _Told:
     pushes: list[list[float]]
     ratios: list[float]
     shares: list[float]
+    settled: bool = False
+    """Whether its messages are those that follow from `shares`."""
 
 
 @dataclass(slots=True)
@@ -97,6 +103,9 @@ class _Child:
     weights: list[float]
     ratios: list[float]
     shares: list[float]
+    said: float = 1.0
+    settled: bool = False
+    """Whether its messages are those that follow from `shares` and from what it is told (`said`)."""
 
 
 def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None) -> Beliefs:
@@ -104,19 +113,12 @@ def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs
 
     start: beliefs on the same network with other evidence, from which it is not far.
     """
-    passing = _Passing(network, evidence, start)
-    before = passing.chances()
-    for turn in range(ROUNDS):
-        passing.round(0.5 if turn >= DAMPED_FROM else 0.0)
-        now = passing.chances()
-        moved = max(map(abs, map(float.__sub__, now, before)), default=0.0)
-        before = now
-        if moved < CLOSE:
-            break
-    return passing.beliefs()
+    messages = Messages(network, evidence, start)
+    messages.settle()
+    return messages.beliefs()
 
 
-class _Passing:
+class Messages:
     """Messages under way. told: the ratio that all below tells a node; above: its chance by what brings it on."""
 
     def __init__(self, network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None) -> None:
@@ -146,7 +148,41 @@ class _Passing:
                     self.told[parent] = _bounded(self.told[parent] * ratio)
         self._down()
 
+    def settle(self, close: float = CLOSE, odds: float = math.inf) -> list[float]:
+        """Pass messages until no chance moves by more than `close` any more, nor its distance from certainty by more
+        than the share `odds` of that; every node's chance."""
+        before = self.chances()
+        for turn in range(ROUNDS):
+            self.round(0.5 if turn >= DAMPED_FROM else 0.0)
+            now = self.chances()
+            still = all(
+                abs(one - other) < min(close, odds * (1.0 - one)) or one == other
+                for one, other in zip(now, before, strict=True)
+            )
+            before = now
+            if still:
+                break
+        return before
+
+    def weigh(self, index: int, likelihood: Likelihood) -> None:
+        """Take other evidence on a finding that has some."""
+        answer = next(each for each in self.answers if each.index == index)
+        answer.likelihood, answer.settled = likelihood, False
+
+    def apart(self) -> Messages:
+        """The same messages, to go another way from here."""
+        other = copy(self)
+        other.told, other.above = list(self.told), list(self.above)
+        other.answers = [
+            replace(each, ratios=list(each.ratios), shares=list(each.shares)) for each in self.answers
+        ]
+        other.children = [
+            replace(each, ratios=list(each.ratios), shares=list(each.shares)) for each in self.children
+        ]
+        return other
+
     def chances(self) -> list[float]:
+        """P(present) of every node, as the messages have it."""
         return [
             odds / (odds + 1.0 - above) if (odds := above * told) > 0.0 else 0.0
             for above, told in zip(self.above, self.told, strict=True)
@@ -163,66 +199,86 @@ class _Passing:
         self._up(keep)
         self._down()
 
-    def _look(self, answer: _Told) -> list[float]:
-        """How likely each cause of an answer is, that answer apart."""
+    def _look(self, answer: _Told) -> bool:
+        """How likely each cause of an answer is, that answer apart; whether that changed since it told them last."""
         above, told = self.above, self.told
         shares = []
         for node, ratio in zip(answer.nodes, answer.ratios, strict=True):
             odds = above[node] * told[node] / ratio
             shares.append(odds / (odds + 1.0 - above[node]) if odds > 0.0 else 0.0)
+        still = answer.settled and all(
+            -SAME < share - before < SAME for share, before in zip(shares, answer.shares, strict=True)
+        )
         answer.shares = shares
-        return shares
+        return not still
 
     def _tell_of_two(self, answer: _Told, keep: float) -> None:
         """The messages of an answer of two levels."""
-        shares = self._look(answer)
+        if not self._look(answer):
+            return
         high = answer.likelihood[1]
         slope = answer.likelihood[0] - high
         healthy = slope * answer.background[0]
-        parts = [1.0 - share + share * push[0] for share, push in zip(shares, answer.pushes, strict=True)]
+        parts = [
+            1.0 - share + share * push[0] for share, push in zip(answer.shares, answer.pushes, strict=True)
+        ]
         for part in parts:
             healthy *= part
         for at, part in enumerate(parts):
             rest = healthy / part if part > 0.0 else 0.0
-            present = max(0.0, high + rest * answer.pushes[at][0])
-            self._send(answer.nodes[at], answer.ratios, at, _ratio(present, max(0.0, high + rest)), keep)
+            self._send(
+                answer.nodes[at], answer.ratios, at, high + rest * answer.pushes[at][0], high + rest, keep
+            )
+        answer.settled = not keep
 
     def _tell(self, answer: _Told, keep: float) -> None:
-        shares = self._look(answer)
+        if not self._look(answer):
+            return
         levels = list(answer.background)
-        for share, push in zip(shares, answer.pushes, strict=True):
+        for share, push in zip(answer.shares, answer.pushes, strict=True):
             for k, below in enumerate(push):
                 levels[k] *= 1.0 - share + share * below
         likelihood = answer.likelihood
-        for at, (share, push) in enumerate(zip(shares, answer.pushes, strict=True)):
+        for at, (share, push) in enumerate(zip(answer.shares, answer.pushes, strict=True)):
             rest = []
             for k, below in enumerate(push):
                 part = 1.0 - share + share * below
                 rest.append(levels[k] / part if part > 0.0 else 0.0)
-            ratio = _ratio(
-                mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)]), mean(likelihood, rest)
-            )
-            self._send(answer.nodes[at], answer.ratios, at, ratio, keep)
+            there = mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)])
+            self._send(answer.nodes[at], answer.ratios, at, there, mean(likelihood, rest), keep)
+        answer.settled = not keep
 
-    def _send(self, node: int, ratios: list[float], at: int, ratio: float, keep: float) -> None:
+    def _send(
+        self, node: int, ratios: list[float], at: int, present: float, absent: float, keep: float
+    ) -> None:
+        """Tell a node the ratio of two likelihoods."""
+        if absent > 0.0 and present > 0.0:
+            ratio = present / absent
+            if not LEAST_RATIO < ratio < EXTREME:
+                ratio = _bounded(ratio)
+        else:
+            ratio = LEAST_RATIO if absent > 0.0 else EXTREME if present > 0.0 else 1.0
         old = ratios[at]
         if keep:
             ratio = ratio ** (1.0 - keep) * old**keep
         if ratio != old:
             ratios[at] = ratio
-            self.told[node] = _bounded(self.told[node] * ratio / old)
+            now = self.told[node] * ratio / old
+            self.told[node] = now if LEAST_RATIO < now < EXTREME else _bounded(now)
 
     def _up(self, keep: float) -> None:
         """What each node tells those that may have brought it on; nothing where nobody tells it anything."""
         for child in reversed(self.children):
             says = self.told[child.node]
-            if says == 1.0:
+            if says == 1.0 or (child.settled and abs(child.said - says) <= SAME * says):
                 continue
+            child.said, child.settled = says, not keep
             absent, doubt = 1.0 - self.above[child.node], 1.0 - says
             for at, (weight, share) in enumerate(zip(child.weights, child.shares, strict=True)):
                 rest = doubt * absent / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-                ratio = _ratio(says + rest * (1.0 - weight), says + rest)
-                self._send(child.parents[at], child.ratios, at, ratio, keep)
+                self._send(
+                    child.parents[at], child.ratios, at, says + rest * (1.0 - weight), says + rest, keep
+                )
 
     def _down(self) -> None:
         above, told = self.above, self.told
@@ -231,6 +287,8 @@ class _Passing:
             for at, (parent, weight) in enumerate(zip(child.parents, child.weights, strict=True)):
                 odds = above[parent] * told[parent] / child.ratios[at]
                 share = odds / (odds + 1.0 - above[parent]) if odds > 0.0 else 0.0
+                if not -SAME < share - child.shares[at] < SAME:
+                    child.settled = False
                 child.shares[at] = share
                 absent *= 1.0 - share * weight
             above[child.node] = 1.0 - absent
@@ -269,11 +327,5 @@ def by_the_rest(network: Network, evidence: Mapping[int, Likelihood], beliefs: B
     return math.log(likely) if likely > 0.0 else -math.inf
 
 
-def _ratio(present: float, absent: float) -> float:
-    if absent <= 0.0:
-        return EXTREME if present > 0.0 else 1.0
-    return _bounded(present / absent)
-
-
 def _bounded(ratio: float) -> float:
-    return min(EXTREME, max(1.0 / EXTREME, ratio))
+    return min(EXTREME, max(LEAST_RATIO, ratio))

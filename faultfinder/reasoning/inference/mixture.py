@@ -19,14 +19,20 @@ from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
 from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe, by_the_rest
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
-from faultfinder.reasoning.inference.edge_deletion import Strengths, coupled, strengths, thin
+from faultfinder.reasoning.inference.edge_deletion import (
+    Strengths,
+    Thinned,
+    as_it_is,
+    strengths,
+    thin,
+)
 from faultfinder.reasoning.inference.engine import ROOM, Engine
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
 from faultfinder.reasoning.inference.network import Network
 from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
-LADDER = (1e-6, 1e-5, 1e-4, 3e-4, 1e-3)
+LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
 """Strengths below which a link is deleted, tried in turn; chosen: chances are then off by about as much."""
 COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
@@ -35,7 +41,9 @@ UNLIKELY = 0.01
 """Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by
 less than this times what the rate would move them."""
 MUCH = 20_000
-"""Findings times products of a run from which on the same holds for looking ahead. Chosen: 50 ms."""
+"""Findings times products of a run from which on one run looks ahead for all rates. Chosen: 50 ms."""
+WEIGHTY = 0.03
+"""Share that a rate would have after an answer from which on it looks ahead for itself. Chosen: as for UNLIKELY."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +54,13 @@ class RateRun:
     share: float
     log_probability: float
     engine: Engine
+
+
+class _View(NamedTuple):
+    """What the answers to a finding would do at one rate of errors; base: every node's chance before."""
+
+    base: Sequence[float]
+    outcomes: Sequence[After]
 
 
 class Outcome(NamedTuple):
@@ -62,11 +77,19 @@ class Mixture:
     report: the nodes whose chances after a further answer may be asked for.
     """
 
-    def __init__(self, built: Built, report: Collection[int], *, least: float | None = None) -> None:
-        """least: strength below which links are deleted in any case (None: as the tables allow)."""
+    def __init__(
+        self,
+        built: Built,
+        report: Collection[int],
+        *,
+        least: float | None = None,
+        rates: Mapping[float, float] = constants.ERROR_RATES,
+    ) -> None:
+        """least: strength below which links are deleted in any case (None: as the tables allow). rates: at which the
+        person may err, each with its chance, the likeliest first."""
         self.built, self.report = built, tuple(report)
-        self.least, self._strength, found = _runs(built, frozenset(report), least)
-        tops = [math.log(constants.ERROR_RATES[rate]) + log for rate, log, _ in found]
+        self.least, self._strength, found = _runs(built, frozenset(report), least, rates)
+        tops = [math.log(rates[rate]) + log for rate, log, _ in found]
         top = max(tops)
         total = math.fsum(math.exp(each - top) for each in tops)
         self.log_probability = top + math.log(total)
@@ -76,6 +99,7 @@ class Mixture:
             for own, (rate, log, engine) in zip(tops, found, strict=True)
         )
         self._chances: dict[int, float] = {}
+        self._own: dict[float, Engine] = {}
         self._by_engine: dict[int, tuple[Engine, list[RateRun]]] = {}
         for run in self.runs:
             self._by_engine.setdefault(id(run.engine), (run.engine, []))[1].append(run)
@@ -105,55 +129,107 @@ class Mixture:
                 self._chances[node] = sum(map(float.__mul__, shares, column))
         return {node: self._chances[node] for node in wanted}
 
+    def error(self, nodes: Iterable[int]) -> float:
+        """How far off the chance of one of these nodes may be: 0 where all are exact. Else how far the one moves that
+        moves most when three times as strong links are deleted too, and what the rates without a run of their own
+        would move by their share (as messages between neighbours have it)."""
+        if self.exact:
+            return 0.0
+        wanted = list(nodes)
+        fine, coarse = self.chances(wanted), Mixture(self.built, (), least=3.0 * self.least).chances(wanted)
+        off = max(abs(coarse[node] - fine[node]) for node in wanted)
+        network = self.built.network
+        first, *others = self.runs
+        start = believe(network, self.built.evidence_at(first.rate))
+        for run in others:
+            if run.engine is first.engine:
+                there = believe(network, self.built.evidence_at(run.rate), start)
+                off += run.share * max(abs(there.chance[node] - start.chance[node]) for node in wanted)
+        return off
+
     def outlook(
         self, candidates: Mapping[int, Sequence[Likelihood]], sure: Collection[int] = ()
     ) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it (of somebody who does not err): what
         that answer would do to the nodes `report`. sure: the findings about which nobody errs."""
-        found: list[tuple[RateRun, Sequence[float], Mapping[int, Sequence[After]]]] = []
-        for engine, runs in self._looking_ahead(len(candidates)):
-            asked = {
-                index: [
-                    each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods
-                ]
-                for index, likelihoods in candidates.items()
-            }
-            raw, base = engine.outlook(asked), engine.reported()
-            for number, run in enumerate(runs):
-                cut = {
-                    index: raw[index][number * len(each) : (number + 1) * len(each)]
-                    for index, each in candidates.items()
+        first = self.runs[0].engine
+        if len(candidates) * first.terms <= MUCH:
+            views = [self._view(self._own_engine(run), [run], candidates, sure)[0] for run in self.runs]
+        else:
+            views = self._view(first, self.runs, candidates, sure)
+            for run, view in list(zip(self.runs, views, strict=True))[1:]:
+                weighty = {
+                    index: likelihoods
+                    for index, likelihoods in candidates.items()
+                    if any(
+                        self._share_after(run, views, index, at) > WEIGHTY for at in range(len(likelihoods))
+                    )
                 }
-                found.append((run, base, cut))
-        out: dict[int, list[Outcome]] = {}
-        for index, likelihoods in candidates.items():
-            out[index] = []
-            for at in range(len(likelihoods)):
-                weights = [run.share * raw[index][at].probability for run, _, raw in found]
-                probability = math.fsum(weights)
-                if probability > 0.0:
-                    weights = [weight / probability for weight in weights]
-                else:
-                    weights = [run.share for run, _, _ in found]
-                after = [0.0] * len(self.report)
-                for weight, (_, now, ahead) in zip(weights, found, strict=True):
-                    changed = ahead[index][at].posterior.changed()
-                    for place, node in enumerate(self.report):
-                        after[place] += weight * changed.get(node, now[node])
-                out[index].append(Outcome(probability, after))
-        return out
+                if weighty:
+                    view.update(self._view(self._own_engine(run), [run], weighty, sure)[0])
+        return {
+            index: [self._outcome([view[index] for view in views], at) for at in range(len(likelihoods))]
+            for index, likelihoods in candidates.items()
+        }
 
-    def _looking_ahead(self, count: int) -> list[tuple[Engine, list[RateRun]]]:
-        """The engines to look ahead with, each with the rates it stands for: where that is much work, an unlikely
-        rate is stood for by the run before it."""
-        out: list[tuple[Engine, list[RateRun]]] = []
-        for engine, runs in self._by_engine.values():
-            share = math.fsum(run.share for run in runs)
-            if out and share < UNLIKELY and count * engine.terms > MUCH:
-                out[-1][1].extend(runs)
-            else:
-                out.append((engine, list(runs)))
-        return out
+    def _view(
+        self,
+        engine: Engine,
+        runs: Sequence[RateRun],
+        candidates: Mapping[int, Sequence[Likelihood]],
+        sure: Collection[int],
+    ) -> list[dict[int, _View]]:
+        """For each of the runs what each answer would do as this engine has it."""
+        asked = {
+            index: [each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods]
+            for index, likelihoods in candidates.items()
+        }
+        raw, base = engine.outlook(asked), engine.reported()
+        return [
+            {
+                index: _View(base, raw[index][number * len(each) : (number + 1) * len(each)])
+                for index, each in candidates.items()
+            }
+            for number in range(len(runs))
+        ]
+
+    def _share_after(self, run: RateRun, views: Sequence[Mapping[int, _View]], index: int, at: int) -> float:
+        """The share that a rate would have after an answer."""
+        own = 0.0
+        total = 0.0
+        for other, view in zip(self.runs, views, strict=True):
+            weight = other.share * view[index].outcomes[at].probability
+            total += weight
+            own = weight if other is run else own
+        return own / total if total > 0.0 else 0.0
+
+    def _outcome(self, views: Sequence[_View], at: int) -> Outcome:
+        """What an answer would do, the rates taken together."""
+        weights = [
+            run.share * view.outcomes[at].probability for run, view in zip(self.runs, views, strict=True)
+        ]
+        probability = math.fsum(weights)
+        if probability > 0.0:
+            weights = [weight / probability for weight in weights]
+        else:
+            weights = [run.share for run in self.runs]
+        after = [0.0] * len(self.report)
+        for weight, view in zip(weights, views, strict=True):
+            base, changed = view.base, view.outcomes[at].posterior.changed()
+            for place, node in enumerate(self.report):
+                after[place] += weight * changed.get(node, base[node])
+        return Outcome(probability, after)
+
+    def _own_engine(self, run: RateRun) -> Engine:
+        """A run at this very rate, where another has stood for it."""
+        if run is self.runs[0] or run.engine is not self.runs[0].engine:
+            return run.engine
+        if run.rate not in self._own:
+            network, evidence = self.built.network, self.built.evidence_at(run.rate)
+            thinned = thin(network, evidence, believe(network, evidence), self._strength, self.least)
+            report = frozenset(self.report)
+            self._own[run.rate] = _run(run.rate, thinned, report, WIDER)[2]
+        return self._own[run.rate]
 
     def for_drawing(self) -> Engine:
         """A run to draw machines from: the rate of errors at its mean, tables as small as they can be."""
@@ -167,7 +243,7 @@ class Mixture:
             network,
             evidence,
             report=(),
-            largest_table=ROOM * constants.LARGEST_TABLE,
+            largest_table=ROOM * constants.ENTRIES,
             most_entries=ROOM * constants.ENTRIES,
         )
 
@@ -203,24 +279,24 @@ TURNED = 6
 
 
 def _runs(
-    built: Built, report: frozenset[int], least: float | None
+    built: Built, report: frozenset[int], least: float | None, chance_of: Mapping[float, float]
 ) -> tuple[float, Strengths, list[tuple[float, float, Engine]]]:
     """The strength below which links were deleted, how strong they are, and for each rate (rate, ln P(answers |
     rate), engine)."""
-    network, rates = built.network, list(constants.ERROR_RATES)
+    network, rates = built.network, list(chance_of)
     evidence = {rate: built.evidence_at(rate) for rate in rates}
-    if not least and coupled(network, evidence[rates[0]]) <= constants.COUPLED:
+    if not least:
         try:
             return (
                 0.0,
                 Strengths({}, {}),
-                [_run(rate, network, evidence[rate], 0.0, report, 1) for rate in rates],
+                [_run(rate, as_it_is(network, evidence[rate]), report, 1) for rate in rates],
             )
         except TooWide:
             pass
     first = rates[0]
     beliefs = {first: believe(network, evidence[first])}
-    likely = _likely(network, evidence, beliefs[first])
+    likely = _likely(network, evidence, beliefs[first], chance_of)
     for rate in likely[1:]:
         beliefs[rate] = believe(network, evidence[rate], beliefs[first])
     strength = strengths(network, evidence[first], beliefs[first])
@@ -233,9 +309,7 @@ def _runs(
             for rate in rates:
                 if rate in beliefs:
                     thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
-                    if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
-                        raise TooWide
-                    out.append(_run(rate, thinned.network, thinned.evidence, thinned.log_scale, report, room))
+                    out.append(_run(rate, thinned, report, room))
                 else:
                     more = _times_likelier(network, evidence[first], evidence[rate], beliefs[first])
                     out.append((rate, out[0][1] + more, out[-1][2]))
@@ -246,13 +320,16 @@ def _runs(
 
 
 def _likely(
-    network: Network, evidence: Mapping[float, Mapping[int, Likelihood]], beliefs: Beliefs
+    network: Network,
+    evidence: Mapping[float, Mapping[int, Likelihood]],
+    beliefs: Beliefs,
+    chance_of: Mapping[float, float],
 ) -> list[float]:
     """The rates that get a run of their own: the first, and those likely enough given the answers."""
-    first, *others = constants.ERROR_RATES
+    first, *others = chance_of
     weights = {
-        rate: constants.ERROR_RATES[rate]
-        / constants.ERROR_RATES[first]
+        rate: chance_of[rate]
+        / chance_of[first]
         * math.exp(min(50.0, _times_likelier(network, evidence[first], evidence[rate], beliefs)))
         for rate in others
     }
@@ -272,19 +349,12 @@ def _times_likelier(
     )
 
 
-def _run(
-    rate: float,
-    network: Network,
-    evidence: Mapping[int, Likelihood],
-    log_scale: float,
-    report: frozenset[int],
-    room: int,
-) -> tuple[float, float, Engine]:
+def _run(rate: float, thinned: Thinned, report: frozenset[int], room: int) -> tuple[float, float, Engine]:
     engine = Engine(
-        network,
-        evidence,
+        thinned.network,
+        thinned.evidence,
         report=report,
-        largest_table=room * constants.LARGEST_TABLE,
+        largest_table=room * constants.ENTRIES,
         most_entries=room * constants.ENTRIES,
     )
-    return rate, engine.log_probability + log_scale, engine
+    return rate, engine.log_probability + thinned.log_scale, engine

@@ -9,7 +9,6 @@ another cause already accounts for something: then `through` names that other ca
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -34,15 +33,6 @@ class Reason:
     through: str | None
 
 
-def log_odds(p: float) -> float:
-    """Ten times the common logarithm of the odds; +-inf at certainty."""
-    if p <= 0.0:
-        return -math.inf
-    if p >= 1.0:
-        return math.inf
-    return 10.0 * math.log10(p / (1.0 - p))
-
-
 def odds_factor(decibans: float) -> str:
     """What a weight does to the odds, as people say it: 20 decibans are 'x 100', -6 are '/ 4'."""
     times = 10.0 ** (min(abs(decibans), 50.0) / 10.0)
@@ -62,35 +52,27 @@ def state_between(case: Assessment, cause: str, observation: str) -> str | None:
     return max(able, key=lambda name: now.get(name, 0.0), default=None)
 
 
-def _change(after: float, before: float) -> float:
-    difference = log_odds(after) - log_odds(before)
-    return 0.0 if math.isnan(difference) else difference
-
-
 def reasons(case: Assessment, cause: str) -> list[Reason]:
     """The answers that speak for and against a cause, strongest first (by either weight).
 
-    Raises UnknownName for an unknown cause. Costs two engine runs an answer.
+    Raises UnknownName for an unknown cause.
     """
     case.cause(cause)
-    evidence = case.evidence()
-    _, everything = case.supposing(evidence)
-    if cause not in everything:
+    weighing = case.weighing()
+    if weighing is None or cause not in weighing.built.begin:
         return []
-    _, before = case.supposing([])
+    node = weighing.built.begin[cause]
+    names = {node: name for name, node in weighing.built.begin.items()}
     out = []
-    for position, item in enumerate(evidence):
-        _, after = case.supposing(evidence[: position + 1])
-        _, without = case.supposing([*evidence[:position], *evidence[position + 1 :]])
-        weight = _change(after.get(cause, 0.0), before.get(cause, 0.0))
-        hinge = _change(everything[cause], without.get(cause, 0.0))
+    weights = zip(case.evidence(), weighing.ordered(node), weighing.left_out(node), strict=True)
+    for position, (item, weight, hinge) in enumerate(weights):
         if max(abs(weight), abs(hinge)) >= LEAST_DECIBANS:
             answer = case.judged(given).answer if (given := case.given(item.observation, item.epoch)) else ""
-            through = (
-                None if case.bears_on(item.observation, cause) else _accounts(case, item.observation, after)
-            )
+            through = None
+            if not case.bears_on(item.observation, cause):
+                after = weighing.first(position + 1)
+                through = _accounts(case, item.observation, {name: after[n] for n, name in names.items()})
             out.append(Reason(item.observation, item.epoch, answer, weight, hinge, through))
-        before = after
     return sorted(out, key=lambda reason: -max(abs(reason.decibans), abs(reason.left_out)))
 
 

@@ -16,7 +16,7 @@ from faultfinder.job.history.search import OPEN, UNREADABLE, Job, as_mapping, la
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import SUFFIX, RecordError
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.whole_file import clear_halves, reason_of
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job
 from faultfinder.report.texts import minutes_text, moment, name_of
@@ -46,6 +46,10 @@ def run(asked: argparse.Namespace) -> int:
         return forget_jobs(folder, asked.forget, asked.older_than)
     words = " ".join(asked.words).split()
     try:
+        for name in clear_halves(folder, Disk()) if folder.is_dir() else ():
+            print(
+                shown(f"faultfinder: removed what a write that was cut off had left: {name}"), file=sys.stderr
+            )
         with Progress("Reading the records"):
             found = listed(folder, Disk(), words)
     except OSError as error:

@@ -14,7 +14,7 @@ from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.events import MeterUsed, Opened
+from faultfinder.job.events import Answered, Corrected, MeterUsed, Opened
 from faultfinder.job.history.history import in_lines
 from faultfinder.job.history.search import record_names
 from faultfinder.job.record.event_codec import plain_text
@@ -26,7 +26,7 @@ from faultfinder.job.workshop.attachments import read_about
 from faultfinder.job.workshop.bring_in import letters
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
-from faultfinder.knowledge.problem import PackNotFound
+from faultfinder.knowledge.problem import PackNotFound, RuleFileError
 from faultfinder.terminal.console.attachment_words import about_of, keep_about
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.render import shown
@@ -173,7 +173,13 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     if not named and wanted not in shipped_packs() and beside.exists():
         return load_pack(beside)
     try:
-        return load_pack(wanted)
+        pack = load_pack(wanted)
+        if opened is not None and _for_another(opened, contents, pack):
+            raise RecordError(
+                f"{path} was begun with the rules '{plain_text(opened.pack)}'; '{plain_text(pack.name)}' is for "
+                "another appliance. Leave --pack out, or name a folder with those rules."
+            )
+        return pack
     except PackNotFound as problem:
         if named:
             raise
@@ -181,6 +187,18 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
             f"{path} was begun with the rules '{plain_text(wanted)}', which are not here: name their folder with "
             "--pack, or lay it beside the record."
         ) from problem
+
+
+def _for_another(opened: Opened, contents: Contents, pack: Pack) -> bool:
+    """Whether a pack is for another appliance than the one that a job was begun with: of the rules of that name, or
+    where they are not here of what was answered, it knows less than half."""
+    if Path(opened.pack).name == pack.name:
+        return False
+    try:
+        names = set(load_pack(opened.pack).observations)
+    except (PackNotFound, RuleFileError, ValueError):
+        names = {event.observation for event in contents.events if isinstance(event, Answered | Corrected)}
+    return 2 * len(names & set(pack.observations)) < len(names)
 
 
 def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:

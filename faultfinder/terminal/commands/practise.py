@@ -22,7 +22,7 @@ from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.practice import exercise as work
 from faultfinder.practice.draw import Level, PracticeJob, draw_job
-from faultfinder.practice.exercise import Exercise, Told
+from faultfinder.practice.exercise import Exercise, ExerciseReply
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
@@ -31,6 +31,7 @@ from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.practise_review import as_mapping, minutes_words, review_said, step_line
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.startup import pick_face
 
 HELP = (
@@ -69,12 +70,14 @@ def run(asked: argparse.Namespace) -> int:
     """An exercise from the first word to the review."""
     name = str(asked.pack)
     pack = load_pack(name)
-    job = _job(pack, name, asked)
+    with Progress("Making the machine"):
+        job = _job(pack, name, asked)
     face = pick_face(bool(getattr(asked, "plain", False)))
     going = work.begin(job, float(getattr(asked, "wrong", 0.0) or 0.0))
     ended = _converse(face, going, job)
     face.show([note(REVIEWING)])
-    result = review(going)
+    with Progress("Comparing"):
+        result = review(going)
     if getattr(asked, "json", False):
         print_json(as_mapping(result))
     else:
@@ -143,7 +146,9 @@ def _converse(face: Face, going: Exercise, job: PracticeJob) -> bool:
         if left_for_danger(face, text, REAL):
             return True
         try:
-            face.show(_reply(going, shown, text))
+            with Progress("Working it out"):
+                said = _reply(going, shown, text)
+            face.show(said)
         except FaultFinderError as trouble:
             face.show([Line(str(trouble), Tone.ERROR)])
     return True
@@ -167,7 +172,7 @@ def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:
         return [first, *_numbered(shown, several.rows, name)]
 
 
-def _told(told: Told) -> list[Said]:
+def _told(told: ExerciseReply) -> list[Said]:
     return [Line(line, Tone.STOP if line.startswith("UNSAFE") else Tone.PLAIN) for line in told.lines]
 
 

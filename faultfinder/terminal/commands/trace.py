@@ -106,7 +106,7 @@ def _case_for(asked: argparse.Namespace) -> Case | None:
         return None
     facts, findings = split_given(pack, asked.given)
     if findings:
-        raise BadAnswer(f"'{findings[0]}' is no fact: write FACT=VALUE. Readings come from the log.")
+        raise BadAnswer(f"'{findings[0]}' is not a fact: write FACT=VALUE. Readings come from the log.")
     meter = own_meter()
     return Case(pack, facts, meter.meter if meter else None)
 
@@ -242,7 +242,7 @@ def _text_of(file: str) -> str:
 
 
 def decoded(data: bytes) -> str:
-    """The text of a log's bytes; what is no text in any of the three becomes signs for what is none."""
+    """The text of a log's bytes; bytes that are no text in any of the three become U+FFFD."""
     if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return data.decode("utf-16", "replace")
     try:

@@ -127,6 +127,7 @@ def changed(value: object) -> object:
     return (*value, ("x", "1") if value and isinstance(value[0], tuple) else "x")
 
 
+@pytest.mark.slow
 def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None:
     """So that no edit is passed over in silence because a new key was forgotten here."""
     pack = load_pack("electric_oven")
@@ -149,6 +150,7 @@ def test_every_field_that_is_not_for_people_is_an_edit_when_it_changes() -> None
     assert told > 100
 
 
+@pytest.mark.slow
 def test_every_field_of_a_reading_is_an_edit_when_it_changes() -> None:
     pack = load_pack("tumble_dryer")
     one = next(each for each in pack.observations.values() if each.reading is not None and each.reading.let)

@@ -121,6 +121,7 @@ def told_of(jobs: list[search.Job]) -> list[search.Job]:
     return [replace(job, words="") for job in jobs]
 
 
+@pytest.mark.slow
 def test_after_any_changes_the_list_is_what_reading_every_record_would_give(folder: Path) -> None:
     """Forty random changes, seeded; every time with and without words, from the index and from the records."""
     chance = random.Random(8)

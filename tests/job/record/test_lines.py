@@ -154,6 +154,7 @@ def turns_of(contents: Contents) -> list[tuple[Event, ...]]:
     return found
 
 
+@pytest.mark.slow
 def test_cut_at_every_byte_every_turn_is_there_whole_or_not_at_all() -> None:
     data = b"".join(LINES)
     for cut in range(len(LINES[0]), len(data) + 1):
@@ -171,6 +172,7 @@ def test_cut_at_every_byte_every_turn_is_there_whole_or_not_at_all() -> None:
         assert after.events == (*contents.events, Noted("after the cut")) and after.problems == (), cut
 
 
+@pytest.mark.slow
 def test_the_power_goes_at_every_operation_and_every_turn_is_whole_or_not_there() -> None:
     states = 0
     for stop in range(100):
@@ -233,6 +235,7 @@ def test_a_turn_cut_short_under_a_line_by_hand_is_told_and_nothing_is_taken_for_
 # -- limits -----------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_the_writer_keeps_the_readers_limit_and_tells_before_it_is_reached() -> None:
     disk = MemoryFiles()
     handle = disk.open(PATH, create=True)

@@ -505,6 +505,7 @@ def holds(disk: MemoryFiles, shown: list[Event]) -> None:
         assert b"\0" in disk.read(PATH)
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("each_line_read_once")
 def test_stopped_after_every_operation_nothing_acknowledged_is_lost(
     capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch

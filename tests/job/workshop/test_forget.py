@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from faultfinder.job.events import (
+    REMOVED,
     Answered,
     Complaint,
+    DealtWith,
     Event,
     Noted,
     Opened,
@@ -19,18 +21,26 @@ from faultfinder.job.events import (
 from faultfinder.job.history.index import INDEX, listed
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.whole_file import clear_halves
 from faultfinder.job.workshop.attachments import FIELDS, about_text, kind_of, picture_path, read_about
-from faultfinder.job.workshop.forget import REMOVED, forget, forgotten
+from faultfinder.job.workshop.forget import forget, forgotten
 
 DISK = Disk()
 AT = "2026-11-02T08:00:00+00:00"
-WORDS = ('it smells, says my <aunt> & "Uncle"', "key at number nine", "why: the owner insists", "her kitchen")
+WORDS = (
+    'it smells, says my <aunt> & "Uncle"',
+    "key at number nine",
+    "why: the owner insists",
+    "her kitchen",
+    "rang her nephew, it goes off now",
+)
 EVENTS: tuple[Event, ...] = (
     Opened("small_pack", at=AT),
     Complaint(WORDS[0], at=AT),
     Noted(WORDS[1], at=AT),
     Answered("element_resistance", reads="OL", at=AT),
     Restarted(WORDS[2], at=AT),
+    DealtWith("old_name", WORDS[4], at=AT),
     PictureTaken("picture-1.png", "00", WORDS[3], at=AT),
     PutRight("element_open", at=AT),
 )
@@ -96,7 +106,7 @@ def test_forgetting_twice_changes_nothing(record: Path) -> None:
     forget(record, DISK)
     once = record.read_bytes()
     forget(record, DISK)
-    assert record.read_bytes() == once and once.count(REMOVED.encode()) == 4
+    assert record.read_bytes() == once and once.count(REMOVED.encode()) == 5
 
 
 def test_a_damaged_record_is_left_as_it_is(record: Path) -> None:
@@ -132,12 +142,44 @@ def test_a_picture_named_by_a_record_leads_nowhere_else(tail: str) -> None:
     assert picture_path(Path("/jobs/a.yaml"), tail) is None
 
 
-def test_a_picture_is_known_by_its_bytes() -> None:
+def _segment(marker: int, body: bytes) -> bytes:
+    return bytes((0xFF, marker)) + (len(body) + 2).to_bytes(2, "big") + body
+
+
+_FRAME = bytes((8, 0, 6, 0, 9, 1, 1, 0x11, 0))
+PICTURES = {
+    # The least that each standard asks for up to the size of the picture, and some bytes behind it.
+    "jpg": b"\xff\xd8" + _segment(0xE0, b"JFIF\0" + bytes(9)) + b"\xff" + _segment(0xC2, _FRAME) + bytes(9),
+    "png": b"\x89PNG\r\n\x1a\n\0\0\0\rIHDR\0\0\0\x09\0\0\0\x06" + bytes(9),
+    "gif": b"GIF89a\x09\0\x06\0" + bytes(9),
+    "webp": b"RIFF\x22\0\0\0WEBPVP8 " + bytes(30),
+}
+
+
+def test_a_picture_is_known_by_its_header_and_one_cut_off_before_its_size_is_none() -> None:
     assert picture_path(Path("/jobs/a.yaml"), "picture-12.jpg") == Path("/jobs/a-picture-12.jpg")
-    assert [kind_of(data) for data in (b"\xff\xd8\xff\xe0", b"GIF89a", b"RIFF1234WEBP", b"<svg>", b"")] == [
-        "jpg",
-        "gif",
-        "webp",
-        "",
-        "",
-    ]
+    for kind, data in PICTURES.items():
+        assert kind_of(data) == kind
+        known = [length for length in range(len(data) + 1) if kind_of(data[:length])]
+        assert known and known[0] >= 12 and known == list(range(known[0], len(data) + 1)), kind
+    for none in (b"", b"<svg onload=alert(1)>", b"\xff\xd8\xff" + bytes(50), b"\xff\xd8" + b"\xff" * 900):
+        assert kind_of(none) == ""
+    for kind, data in (("jpg", b"\0\x06\0\x09"), ("png", b"\0\0\0\x09"), ("gif", b"\x09\0\x06\0")):
+        assert kind_of(PICTURES[kind].replace(data, bytes(len(data)), 1)) == "", "a picture without a size"
+
+
+def test_what_a_cut_off_write_left_goes_too_and_what_is_being_written_stays(record: Path) -> None:
+    """Killed between writing a file and putting it in its place, half of a report or of the person's file is left."""
+    for name in (f".{record.stem}.html.part", f".{record.stem}.about.part", ".elsewhere.json.part"):
+        (record.parent / name).write_text(f"half of it: {WORDS[0]}")
+    (record.parent / "mine.part").write_text("of somebody's own")
+    (record.parent / ".folder.part").mkdir()
+    (record.parent / ".link.part").symlink_to(record)
+    writing = record.parent / ".now.html.part"
+    handle = DISK.open(writing, create=True)
+    done = forget(record, DISK)
+    left = {path.name for path in record.parent.iterdir()}
+    assert {".folder.part", ".link.part", ".now.html.part", "mine.part", record.name} == left
+    assert len([name for name in done.removed if name.endswith(".part")]) == 3
+    DISK.close(handle)
+    assert clear_halves(record.parent, DISK) == (writing.name,)

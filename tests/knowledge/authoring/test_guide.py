@@ -141,6 +141,7 @@ def test_an_example_beside_the_tutorial_does_what_the_guide_says_of_it(
         assert [str(problem) for problem in problems if problem.code != "no-something-else"] == []
 
 
+@pytest.mark.slow
 def test_the_smallest_practice_model_is_complete_for_the_finished_pack(toaster: Path, tmp_path: Path) -> None:
     text = GUIDE.with_name("PRACTICE.md").read_text(encoding="utf-8")
     model = text[text.index("## The smallest complete model") :].split("```yaml\n")[1].split("```")[0]

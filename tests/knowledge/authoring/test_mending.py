@@ -19,6 +19,7 @@ def mends(pack: Path) -> dict[str, str]:
     return {name: mended(texts[name], each) for name, each in found.items()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("edit", MISTAKES[::3], ids=lambda edit: str(edit["name"]))
 def test_a_mend_takes_its_problem_away_and_brings_no_error(edit: dict[str, Any], tmp_path: Path) -> None:
     pack = edited(tmp_path, edit)
@@ -32,6 +33,7 @@ def test_a_mend_takes_its_problem_away_and_brings_no_error(edit: dict[str, Any],
         assert {problem.code for problem in after} <= {problem.code for problem in before}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "new"),
     [
@@ -49,6 +51,7 @@ def test_what_is_certain_is_written(name: str, new: str, tmp_path: Path) -> None
     assert new in mends(edited(tmp_path, edit))[str(tmp_path / "pack" / "base.yaml")]
 
 
+@pytest.mark.slow
 def test_a_slip_wherever_the_rules_use_a_name_is_not_written_where_it_is_given(tmp_path: Path) -> None:
     """The rules agree with one another on the wrong name; the cases and the practice file know better."""
     old, new = "proof: [scale_seen, boiling_time]", "proof: [scale_sen, boiling_time]"
@@ -71,6 +74,7 @@ LEFT = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", LEFT)
 def test_what_is_the_authors_to_decide_is_left(name: str, tmp_path: Path) -> None:
     edit = next(each for each in MISTAKES if each["name"] == name)

@@ -155,6 +155,7 @@ HOSTILE = {
 }
 
 
+@pytest.mark.slow
 @BOTH
 @pytest.mark.parametrize("name", HOSTILE)
 def test_a_hostile_file_gives_one_clear_line(name: str, loader: object) -> None:
@@ -221,6 +222,7 @@ def mutations(text: str, source: random.Random, count: int) -> list[str]:
     return result
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(nodes.FAST_LOADER is None, reason="PyYAML was built without libyaml")
 def test_both_parsers_give_the_same_tree_or_the_same_words_for_mutilated_files() -> None:
     """Law: which parser is installed never changes what a person is told, or what is loaded."""

@@ -56,6 +56,7 @@ def up_to_the_first_remedy(job: PracticeJob) -> tuple[int, int]:
     return opened, changed
 
 
+@pytest.mark.slow
 def test_the_machine_is_opened_at_most_once_before_the_first_remedy(jobs: dict[int, PracticeJob]) -> None:
     """And where it is left running or isolated, it is not changed back and forth for every question: no more than
     in use, isolated, and open in two more."""

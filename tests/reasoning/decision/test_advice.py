@@ -12,9 +12,12 @@ from packs import cause, observation, pack, random_pack
 from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.follow_ups import follow_ups
+from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
+from faultfinder.reasoning.inference.machines import draw_machines
 
 
 def blocked_and_cut_out() -> Case:
@@ -49,6 +52,63 @@ def blocked_and_cut_out() -> Case:
     case = Case(made)
     case.record("cold", "yes")
     return case
+
+
+def stopping(*, complaint: bool = True, rest: tuple[float, float] = (0.05, 0.95)) -> Case:
+    """A machine that stops: a choked motor goes again after a rest; the filter is often full whatever is wrong."""
+    told = replace(observation("stops", need=Need.ANYWHERE, kind=Kind.TOLD), symptom=True)
+    after = observation("runs_after_rest", need=Need.ANYWHERE, kind=Kind.TOLD, only_if={"stops": ("yes",)})
+    made = pack(
+        [
+            cause("motor", 0.05, {"stops": (0.1, 0.9), "runs_after_rest": rest, "fluff": (0.1, 0.9)}),
+            cause("switch", 0.05, {"stops": (0.1, 0.9), "burnt": (0.1, 0.9)}),
+            cause("filter", 0.4, {"stops": (0.9, 0.1), "full": (0.05, 0.95)}, if_missed=300),
+        ],
+        [
+            told,
+            after,
+            observation("full"),
+            observation("fluff", minutes=15),
+            observation("burnt", minutes=15),
+        ],
+    )
+    case = Case(made)
+    case.record("stops", "yes", complaint=complaint)
+    return case
+
+
+def opened_by_the_complaint(case: Case) -> list[str]:
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    return [step.target for step in follow_ups(case, imagined, price_list(case))]
+
+
+def test_what_is_asked_only_because_of_the_complaint_comes_first() -> None:
+    case = stopping()
+    assert opened_by_the_complaint(case) == ["runs_after_rest"]
+    assert [step.target for step in case.steps()].count("runs_after_rest") == 1
+    assert case.next_steps(1)[0].target == "runs_after_rest"
+    case.record("runs_after_rest", "yes")
+    assert opened_by_the_complaint(case) == []
+
+
+def test_the_complaint_opens_nothing_that_tells_nothing_or_that_nobody_complained_of() -> None:
+    assert opened_by_the_complaint(stopping(rest=(0.99, 0.01))) == []
+    assert opened_by_the_complaint(stopping(complaint=False)) == []
+
+
+def test_what_is_seen_at_the_machine_waits_for_its_turn() -> None:
+    case = stopping()
+    after = replace(case.pack.observations["runs_after_rest"], need=Need.IN_USE)
+    seen = replace(case.pack, observations={**case.pack.observations, after.id: after})
+    case = Case(seen)
+    case.record("stops", "yes", complaint=True)
+    assert opened_by_the_complaint(case) == []
+
+
+def test_it_is_heard_out_once() -> None:
+    case = stopping()
+    case.skip("runs_after_rest")
+    assert all(step.target != "runs_after_rest" for step in case.next_steps(9))
 
 
 def test_covers_come_off_once_for_all_that_is_measured_inside() -> None:
@@ -394,6 +454,7 @@ def test_no_machine_is_run_for_the_last_round_over_a_fault_that_burns() -> None:
     assert [step.target for step in case.steps()] == ["all_told"]
 
 
+@pytest.mark.slow
 def test_a_job_answered_as_its_steps_ask_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     """Eight random packs, every answer at random: a job is over within a bound, whatever is said."""
     monkeypatch.setattr(constants, "MACHINES", 256)

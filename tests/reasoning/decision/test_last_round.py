@@ -13,6 +13,7 @@ from packs import cause, observation, pack, random_pack
 from faultfinder.knowledge.model import Access, Band, Kind, Need, Pack, ReadingSpec
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.last_round import closing_readings
 from faultfinder.reasoning.decision.step import Stage, StepKind
 
 RARE = (0.9999, 0.0001)
@@ -133,6 +134,55 @@ def test_what_was_answered_skipped_or_lacks_its_instrument_is_not_asked_for_agai
     assert not targets(case)
 
 
+def closing_with(*names: str) -> Case:
+    """A job whose complaint, that it hums, closes with these."""
+    made = machine().pack
+    hums = replace(made.observations["hums"], symptom=True, closes_with=names)
+    case = Case(replace(made, observations=MappingProxyType({**made.observations, "hums": hums})))
+    case.access = Access.IN_USE
+    case.record("hums", "yes", complaint=True)
+    return case
+
+
+def owed(case: Case) -> list[str]:
+    return [step.target for step in closing_readings(case)]
+
+
+def test_a_complaint_closes_with_the_quickest_of_what_its_rule_names() -> None:
+    case = closing_with("earth_ohms", "runs")
+    assert owed(case) == ["runs"]
+    case.record("runs", "no", kind=Kind.TOLD)
+    assert owed(case) == ["earth_ohms"]
+    case.record("earth_ohms", "0.1R")
+    assert owed(case) == []
+
+
+def test_the_search_does_not_end_before_that() -> None:
+    case = closing_with("runs")
+    case.record("dead", "no")
+    case.put_right("motor")
+    case.record("hums", "no", kind=Kind.LOOK)
+    case.skip("inside_look")
+    asked = [step.target for step in case.steps()]
+    while case.steps():
+        case.record(case.steps()[0].target, "no")
+        asked += [step.target for step in case.steps()]
+    assert "runs" in asked and owed(case) == [] and case.done is not None
+
+
+def test_what_cannot_be_measured_is_owed_by_nobody() -> None:
+    case = closing_with("runs", "earth_ohms")
+    case.skip("runs", "cannot_here")
+    assert owed(case) == []
+    case = closing_with()
+    assert owed(case) == []
+    case = closing_with("runs")
+    case.withdraw("hums")
+    case.record("hums", "yes")
+    assert owed(case) == []
+
+
+@pytest.mark.slow
 def test_a_job_with_everything_in_its_last_round_always_ends(monkeypatch: pytest.MonkeyPatch) -> None:
     """Eight random packs in which everything is always looked at, every answer at random."""
     monkeypatch.setattr(constants, "MACHINES", 256)

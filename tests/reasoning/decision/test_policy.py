@@ -138,6 +138,7 @@ def test_no_policy_costs_less_than_the_best_and_the_best_costs_what_it_says(seed
 # -- how far the engine is from it ----------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_the_choice_of_tests_is_within_five_per_cent_of_the_best_on_small_machines() -> None:
     """The short form: 25 of the 500 of the benchmark."""
     excess = []
@@ -152,6 +153,7 @@ def test_the_choice_of_tests_is_within_five_per_cent_of_the_best_on_small_machin
     assert statistics.median(excess) < 0.02
 
 
+@pytest.mark.slow
 def test_where_every_cause_counts_the_choice_of_tests_is_within_two_per_cent() -> None:
     """What the engine's scope costs apart: causes that no answer raised are none of the job's business."""
     excess = []

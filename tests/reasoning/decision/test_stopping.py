@@ -124,6 +124,7 @@ def grave_above_threshold(case: Case) -> set[str]:
     }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_no_grave_cause_above_its_threshold_is_left_without_being_named(seed: int) -> None:
     """Jobs on random packs with answers at random, some left out, some remedies declined, to their end."""
@@ -190,6 +191,7 @@ def dryer() -> Pack:
     return load_pack("tumble_dryer")
 
 
+@pytest.mark.slow
 def test_on_the_shipped_pack_what_can_burn_is_named_when_the_machine_cannot_be_opened(dryer: Pack) -> None:
     case = Case(dryer, {"type": "vented"})
     case.record("takes_too_long", "yes")
@@ -219,6 +221,7 @@ def test_on_the_shipped_pack_what_can_burn_is_named_when_the_machine_cannot_be_o
             assert not case.available(dryer.observations[name])
 
 
+@pytest.mark.slow
 def test_on_the_shipped_pack_a_settled_job_says_so(dryer: Pack) -> None:
     case = Case(dryer, {"type": "vented", "volts": 240})
     case.record("takes_too_long", "yes")

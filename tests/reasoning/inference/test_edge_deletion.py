@@ -69,6 +69,7 @@ def test_with_every_link_deleted_nothing_hangs_together_and_the_messages_are_wha
     assert thinned(network, evidence, ALL)[0] == pytest.approx(list(beliefs.chance), abs=1e-3)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("demo", "share"), [("three_faults", 0.2), ("condenser_block", 0.25), ("ends_early", 0.6)]
 )

@@ -221,6 +221,7 @@ def test_a_rare_answer_is_as_exact_as_a_common_one() -> None:
     assert list(outcome.posterior) == pytest.approx(direct, rel=1e-13)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(8))
 def test_reporting_some_nodes_only_gives_the_same_of_them(seed: int) -> None:
     """Nodes that nobody asks for are left loose; what is told of the others is what the whole would say."""

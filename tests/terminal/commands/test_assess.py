@@ -20,6 +20,7 @@ def _a_phone_without_a_meter(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) ->
     monkeypatch.delenv("FAULTFINDER_METER", raising=False)
 
 
+@pytest.mark.slow
 def test_one_reading_and_a_plate_begin_with_the_answer_and_fit_a_phone(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
@@ -35,6 +36,7 @@ def test_one_reading_and_a_plate_begin_with_the_answer_and_fit_a_phone(
     assert out.index("Likely faults:") < out.index("Worth doing next:") < out.index("Before you start.")
 
 
+@pytest.mark.slow
 def test_several_readings_stand_apart_each_with_what_it_says(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["assess", *PLATE, "7.4A high; earth path 0.09", "outlet airflow strong"]) == 0
     out = capsys.readouterr().out

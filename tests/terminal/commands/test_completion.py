@@ -88,6 +88,7 @@ def test_every_command_and_option_of_the_parser_is_in_the_script(shell: str) -> 
     assert "2026" not in text
 
 
+@pytest.mark.slow
 def test_the_command_prints_the_script_and_names_the_shells_it_knows(tmp_path: Path) -> None:
     done = run(tmp_path, "completion", "fish")
     assert (done.returncode, done.stdout, done.stderr) == (0, script("fish"), "")

@@ -32,12 +32,14 @@ def heard(capsys: pytest.CaptureFixture[str], *words: str) -> str:
     return " ".join(out.split())
 
 
+@pytest.mark.slow
 def test_what_cannot_wait_stands_first(capsys: pytest.CaptureFixture[str]) -> None:
     out = heard(capsys, "type=vented", "trips_supply")
     assert out.startswith("Until the visit: STOP: The fuse or trip went again and again.")
     assert "Ask first, by telephone" not in out, "the sign is known"
 
 
+@pytest.mark.slow
 def test_a_call_about_a_slow_machine(capsys: pytest.CaptureFixture[str]) -> None:
     out = heard(capsys, "type=vented", "takes_too_long", "--said", "smells funny since we moved it")
     order = [
@@ -57,11 +59,13 @@ def test_a_call_about_a_slow_machine(capsys: pytest.CaptureFixture[str]) -> None
     assert -1 not in places and places == sorted(places), dict(zip(order, places, strict=True))
 
 
+@pytest.mark.slow
 def test_words_that_fit_nothing_are_said_to(capsys: pytest.CaptureFixture[str]) -> None:
     out = heard(capsys, "type=vented", "--said", "zzz qqq")
     assert "fit none of the symptoms" in out
 
 
+@pytest.mark.slow
 def test_the_pack_is_told_by_the_symptom_or_the_facts(capsys: pytest.CaptureFixture[str]) -> None:
     assert "Fluff filter clogged" in heard(capsys, "takes_too_long")
     assert "Fluff filter clogged" in heard(capsys, "type=vented")
@@ -72,11 +76,13 @@ def test_a_machine_outside_the_pack_gets_no_other_advice(capsys: pytest.CaptureF
     assert "gas engineer" in out and "Nothing told speaks" not in out
 
 
+@pytest.mark.slow
 def test_facts_that_contradict_one_another_are_told(capsys: pytest.CaptureFixture[str]) -> None:
     out = heard(capsys, "type=vented", "volts=240", "total watts=2400", "rated amps=5")
     assert "CAUTION: These do not go together: total watts 2400 W, rated amps 5 A." in out
 
 
+@pytest.mark.slow
 def test_json_is_one_document(capsys: pytest.CaptureFixture[str]) -> None:
     run("type=vented", "takes_too_long", "--said", "leaks", "--yes", "--json")
     told = json.loads(capsys.readouterr().out)

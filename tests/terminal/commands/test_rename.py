@@ -16,6 +16,7 @@ def contents(pack: Path) -> dict[str, str]:
     return {str(file): file.read_text(encoding="utf-8") for file in sorted(pack.rglob("*.yaml"))}
 
 
+@pytest.mark.slow
 def test_every_id_can_be_renamed_and_named_back(tmp_path: Path) -> None:
     pack = kettle(tmp_path)
     before = contents(pack)

@@ -51,6 +51,7 @@ def held(folder: Path, *answers: str) -> list[dict[str, Any]]:
     return out
 
 
+@pytest.mark.slow
 def test_every_line_fits_the_schema_and_the_job_is_kept(tmp_path: Path) -> None:
     out = held(tmp_path, *BEGUN, "inlet look clear; flex look whole", *OPEN, "OL", "done", "26.4", "stop")
     kinds = [line["prompt"]["kind"] for line in out if line["prompt"]]
@@ -62,6 +63,7 @@ def test_every_line_fits_the_schema_and_the_job_is_kept(tmp_path: Path) -> None:
     assert next(tmp_path.glob("*.yaml"))
 
 
+@pytest.mark.slow
 def test_a_program_can_tick_a_card_from_what_the_prompt_says(tmp_path: Path) -> None:
     (card,) = [
         line["prompt"]

@@ -25,7 +25,7 @@ from faultfinder.terminal.console.attachment_words import about_of, is_one, pict
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.session import converse
 
-PNG = b"\x89PNG\r\n\x1a\n" + bytes(40)
+PNG = b"\x89PNG\r\n\x1a\n\x00\x00\x00\rIHDR" + (8).to_bytes(4, "big") * 2 + bytes(20)
 
 
 def talked(folder: Path, *lines: str) -> tuple[Path, str]:

@@ -1,0 +1,122 @@
+"""A proof that reads wrong: said at once and taken again; what it proves does not count as put right until it reads
+right, and the machine is not called fit for use.
+
+What the customer tells is no proof in this sense: it is tried again before the end (prompts/trial.py).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from faultfinder.dialogue.line_parser import name_of
+from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.say import Said, caution
+from faultfinder.dialogue.talk import Talk
+from faultfinder.knowledge.model import Kind
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.safety.instructions import has_instruction
+
+WORTH_A_WORD = 0.05
+"""Chance from which a fault behind a failed proof is offered again; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Failed:
+    """A proof that read wrong after the repair of this cause."""
+
+    cause: str
+    proof: str
+
+
+def failed(talk: Talk) -> list[Failed]:
+    """The proofs that read wrong when they were last taken after the repair that they prove; latest repair first."""
+    case = talk.case
+    out: list[Failed] = []
+    for cause in dict.fromkeys(reversed(talk.job.put_right)):
+        for proof in case.pack.causes[cause].proof:
+            if reads_wrong(case, proof) and proof not in (each.proof for each in out):
+                out.append(Failed(cause, proof))
+    return out
+
+
+def reads_wrong(case: Case, proof: str) -> bool:
+    """Whether a proof was taken since the repair and does not read as it should."""
+    item, given = case.pack.observations[proof], case.latest(proof)
+    if item.kind is Kind.TOLD or given is None or given.kind is Kind.TOLD:
+        return False
+    if given.epoch < case.last_changed(proof) or case.last_changed(proof) == 0:
+        return False
+    judged = case.judged(given)
+    return judged.answer != item.healthy and not judged.on_the_edge
+
+
+def to_repeat(talk: Talk) -> Failed | None:
+    """A failed proof that something bearing on it was changed after, and that can be had: taken again."""
+    for each in failed(talk):
+        item = talk.job.pack.observations[each.proof]
+        if talk.case.askable(item) and talk.case.available(item) and each.proof not in talk.declined:
+            return each
+    return None
+
+
+def to_take(talk: Talk) -> str:
+    """A failed proof that can be taken here, for whoever wants to call the machine fit for use; empty for none."""
+    for each in failed(talk):
+        item = talk.job.pack.observations[each.proof]
+        if possible(item.applies, talk.case.facts) and talk.case.need_of(item) not in talk.case.unreachable:
+            if each.proof not in talk.case.skipped:
+                return each.proof
+    return ""
+
+
+def brought_back(talk: Talk) -> str:
+    """The likeliest fault behind a failed proof that was not offered since: the one that was to be put right, or a
+    neighbour that shows in the same; empty for none."""
+    now = talk.case.confidence()
+    for each in failed(talk):
+        near = [
+            name
+            for name in (each.cause, *now)
+            if now.get(name, 0.0) > WORTH_A_WORD
+            and (name == each.cause or each.proof in talk.job.pack.causes[name].shows)
+            and not talk.job.pack.causes[name].hand_to
+            and has_instruction(talk.job.pack.causes[name])
+            and talk.job.pack.causes[name].remedy_need not in talk.case.unreachable
+            and name not in talk.declined
+            and name not in talk.offered_again
+        ]
+        if near and each.proof not in talk.offered_again:
+            return max(dict.fromkeys(near), key=lambda name: now[name])
+    return ""
+
+
+def wrong_again(talk: Talk, name: str, before: Case) -> tuple[bool, list[Said]]:
+    """After an answer to this observation: whether it is a proof to be taken again at once, and what is said of a
+    proof that reads wrong. Where another fault that was found accounts for it, it is taken again once that is put
+    right."""
+    if not reads_wrong(talk.case, name):
+        return False, []
+    cause = next(each.cause for each in failed(talk) if each.proof == name)
+    earlier = before.latest(name)
+    if (
+        earlier is not None
+        and earlier.epoch >= before.last_changed(name)
+        and not before.askable(before.pack.observations[name])
+    ):
+        return False, [
+            caution(say("proof_wrong_twice", name=name_of(name), cause=before.pack.causes[cause].title))
+        ]
+    now = talk.case.confidence()
+    others = [
+        other
+        for other, chance in now.items()
+        if chance > FOUND and other != cause and name in talk.job.pack.causes[other].shows
+    ]
+    if others:
+        title = before.pack.causes[max(others, key=lambda each: now[each])].title
+        return False, [caution(say("proof_wrong_other", name=name_of(name), title=title))]
+    measured = before.pack.observations[name].reading is not None
+    key = "proof_wrong_part" if before.pack.causes[cause].parts and measured else "proof_wrong"
+    return True, [caution(say(key, name=name_of(name)))]

@@ -1,0 +1,43 @@
+"""What a complaint raises by itself: "it stops part way" is heard out ("does it run again after a rest?") before
+anything is looked at."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from faultfinder.knowledge.model import Kind, Need, Observation
+from faultfinder.reasoning import constants
+from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds
+from faultfinder.reasoning.decision.rollout import Planner, Situation
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.decision.test_selection import ask_step, standing_of
+from faultfinder.reasoning.inference.assessment import Assessment
+
+
+def follow_ups(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) -> list[Step]:
+    """Questions from memory that are asked only after something that was complained of, where the answer would change
+    what is done; most gain first. They come before whatever else pays: a plan is indifferent to the order of what it
+    asks anyway, and a person who has just said what is wrong is asked about that."""
+    names = {name for name, item in case.pack.observations.items() if _follows(case, item)}
+    if not names or case.repairs:
+        return []
+    worlds = Worlds(imagined, price)
+    looks = [look for look in worlds(frozenset()).looks if look.target in names]
+    everything = imagined.full
+    planner = Planner(worlds, imagined.count)
+    at = Situation(everything, everything, standing_of(case), live=tuple(range(len(price))))
+    found, _ = planner.weigh(at, looks)
+    pays = [each for each in found if each.gain > constants.TALK * imagined.count]
+    pays.sort(key=lambda each: (-each.gain, each.look.target))
+    return [ask_step(case, each.look, 0.0, each.gain / imagined.count) for each in pays]
+
+
+def _follows(case: Assessment, item: Observation) -> bool:
+    """Whether it can be asked from memory, and only because of what was complained of."""
+    if item.kind is not Kind.TOLD or item.need is not Need.ANYWHERE or not item.only_if:
+        return False
+    gates = [case.latest(gate) for gate in item.only_if]
+    if not any(given is not None and given.complaint for given in gates):
+        return False
+    return case.askable(item) and case.available(item)

@@ -1,0 +1,154 @@
+"""How a cause would stand with some of the answers only: the first so many, or all but one.
+
+A run for each of them takes long where the answers are many. There messages (belief_propagation.py) say how it would
+stand, passed on from one set of answers to the next; and only where an answer then moves the cause noticeably, or
+runs of some of them say otherwise, the sets that it lies between are run.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+from functools import cached_property
+
+from faultfinder.reasoning.evidence.likelihood import Likelihood
+from faultfinder.reasoning.inference.belief_propagation import Messages
+from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
+from faultfinder.reasoning.inference.mixture import Mixture
+from faultfinder.reasoning.inference.unrolling import Built
+
+FEW = 12
+"""Answers up to which each set of them is run; chosen."""
+NOTICED = 3.0
+"""Decibans by which an answer moves a cause, as messages have it, from which on it is run. Chosen: below it messages
+are right to a tenth or two."""
+FINE = 1e-5
+"""Strength below which links are deleted in such a run; chosen."""
+SETTLED = (1e-4, 0.01)
+"""Largest change of a chance, and as a share of its distance from certainty, at which messages count as settled;
+chosen: 0.01 are 0.04 decibans."""
+
+
+def log_odds(p: float) -> float:
+    """Ten times the common logarithm of the odds; +-inf at certainty."""
+    if p <= 0.0:
+        return -math.inf
+    if p >= 1.0:
+        return math.inf
+    return 10.0 * math.log10(p / (1.0 - p))
+
+
+class Weighing:
+    """The answers of one case, each weighed in the order given and left out by itself."""
+
+    def __init__(self, built: Built, rate: float) -> None:
+        """rate: at which the person who answers errs, where runs are at one rate."""
+        self.built, self.rate = built, rate
+        self.count = len(built.answers)
+        self._known: dict[tuple[int, ...], list[float] | None] = {}
+
+    def ordered(self, node: int) -> list[float]:
+        """What each answer adds to a node's log odds, in the order given: decibans. They add up."""
+        if self.count <= FEW:
+            return self._shared_out(node, [math.inf] * self.count, 0, self.count)
+        told = [_difference(self._firsts[at + 1][node], self._firsts[at][node]) for at in range(self.count)]
+        return self._shared_out(node, told, 0, self.count)
+
+    def _shared_out(self, node: int, told: Sequence[float], first: int, last: int) -> list[float]:
+        """The same of the answers from `first` to before `last`; told: as messages have it.
+
+        Where runs say otherwise of all of them, or messages that one of them moves the node noticeably, each half is
+        looked at by itself; else what messages leave over is shared out by their weights.
+        """
+        if first == last:
+            return []
+        change = self._run_between(node, tuple(range(first)), tuple(range(last)))
+        if last - first == 1:
+            return [change]
+        some = told[first:last]
+        left = change - math.fsum(some)
+        if not math.isfinite(left) or abs(left) >= NOTICED or max(map(abs, some)) >= NOTICED:
+            half = (first + last) // 2
+            return self._shared_out(node, told, first, half) + self._shared_out(node, told, half, last)
+        size = math.fsum(map(abs, some))
+        return [each + left * abs(each) / size if size > 0.0 else each for each in some]
+
+    def left_out(self, node: int) -> list[float]:
+        """What a node's log odds lose where that answer alone is left out: decibans."""
+        everything = tuple(range(self.count))
+        out = []
+        for at in everything:
+            told = self._told(node, self._others[at], self._firsts[-1]) if self.count > FEW else math.inf
+            others = everything[:at] + everything[at + 1 :]
+            out.append(self._run_between(node, others, everything) if abs(told) >= NOTICED else told)
+        return out
+
+    def first(self, number: int) -> Sequence[float]:
+        """Every node's chance with the first so many answers (as messages have it, where they are many)."""
+        if self.count <= FEW:
+            return self._run(tuple(range(number))) or [0.0] * len(self.built.network.nodes)
+        return self._firsts[number]
+
+    def _told(self, node: int, before: Sequence[float], after: Sequence[float]) -> float:
+        return _difference(after[node], before[node])
+
+    def _run_between(self, node: int, before: tuple[int, ...], after: tuple[int, ...]) -> float:
+        one, other = self._run(before), self._run(after)
+        return _difference(other[node] if other else 0.0, one[node] if one else 0.0)
+
+    def _run(self, answers: tuple[int, ...]) -> list[float] | None:
+        """Every node's chance with these answers only; None where they are impossible."""
+        if answers not in self._known:
+            built = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
+            try:
+                if self.count <= FEW:
+                    mixture = Mixture(built, ())
+                else:
+                    mixture = Mixture(built, (), least=FINE, rates={self.rate: 1.0})
+                nodes = range(len(built.network.nodes))
+                found = mixture.chances(sorted(built.begin.values()))
+                self._known[answers] = [found.get(node, 0.0) for node in nodes]
+            except ImpossibleEvidence:
+                self._known[answers] = None
+        return self._known[answers]
+
+    def _evidence(self, answers: Sequence[int]) -> dict[int, Likelihood]:
+        part = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
+        return part.evidence_at(self.rate)
+
+    @cached_property
+    def _settled(self) -> Messages:
+        messages = Messages(self.built.network, self._evidence(range(self.count)), None)
+        messages.settle(*SETTLED)
+        return messages
+
+    @cached_property
+    def _firsts(self) -> list[list[float]]:
+        """Every node's chance with the first 0, 1, 2 ... answers, as messages have it."""
+        messages = self._settled.apart()
+        out = [messages.chances()]
+        for at in range(self.count - 1, -1, -1):
+            out.append(self._without(messages, range(at), at))
+        return out[::-1]
+
+    @cached_property
+    def _others(self) -> list[list[float]]:
+        """The same with all answers but one."""
+        everything = range(self.count)
+        return [
+            self._without(self._settled.apart(), [other for other in everything if other != at], at)
+            for at in everything
+        ]
+
+    def _without(self, messages: Messages, left: Sequence[int], gone: int) -> list[float]:
+        finding, likelihood, _ = self.built.answers[gone]
+        same = [at for at in left if self.built.answers[at][0] == finding]
+        nothing = (1.0,) * len(likelihood)
+        messages.weigh(finding, self._evidence(same)[finding] if same else nothing)
+        return messages.settle(*SETTLED)
+
+
+def _difference(after: float, before: float) -> float:
+    difference = log_odds(after) - log_odds(before)
+    return 0.0 if math.isnan(difference) else difference
