@@ -69,7 +69,7 @@ def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere
         (("--pack", "tumble_driar"), "tumble_dryer"),
         (("check", "/nowhere/at/all"), "nowhere"),
         (("replay", "/nowhere.yaml"), "no record"),
-        (("assess", "colour=blue"), "no fact"),
+        (("assess", "colour=blue"), "is not a fact"),
         (("assess", "high section 230 V"), "not understood"),
         (("frobnicate",), "invalid choice"),
     ],
