@@ -109,8 +109,8 @@ def test_five_signs_of_weak_air_with_links_deleted_are_off_by_no_more_than_twice
 
 
 def test_five_signs_of_weak_air_are_not_taken_for_two_blockages() -> None:
-    """All that they say is that the air is low: the faults expected rise about half as much as where each counts alone,
-    and none of the blockages is settled by them."""
+    """All that they say is that the air is low: the faults expected rise about half as much as where each counts
+    alone, and none of the blockages is settled by them."""
     blockages = turn_round(dryer()).reach["air_low"].keys()
 
     def expected(pack: Pack, answers: Mapping[str, str]) -> float:
