@@ -26,11 +26,11 @@ def question_lines(text: str) -> int:
     return lines_of("x" * (QUESTION - 1) + " " + text)
 
 
-def paged(texts: Sequence[str], others: int) -> list[tuple[int, int]]:
-    """The pages of a list as (first, end): all on one where they fit beside `others` lines, else with a line more on
-    each that leads on."""
+def paged(texts: Sequence[str], others: int, lines: int = LINES) -> list[tuple[int, int]]:
+    """The pages of a list as (first, end): all on one where they fit beside `others` lines of a screen of so many
+    `lines`, else with a line more on each that leads on."""
     sizes = [lines_of(text, OPTION) for text in texts]
-    room = LINES - BESIDE - others
+    room = lines - BESIDE - others
     if sum(sizes) <= room or not sizes:
         return [(0, len(sizes))]
     pages = []

@@ -15,6 +15,7 @@ from datetime import datetime
 from typing import ClassVar
 
 from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.pages import LINES
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import Refused
 from faultfinder.job.events import Complaint, DangerSeen, Event
@@ -106,7 +107,7 @@ class Talk:
     access state being gone to. cards: the safety lists that were shown in full. shown: the need whose cautions
     were last shown. offered_again: remedies that were put off and offered once more before the end. facts_asked:
     facts that were asked for, known or not. asked: what the person was last asked for. clash: the answer that
-    was last said to fit least.
+    was last said to fit least. lines: of the screen, for long lists.
     """
 
     job: JobState
@@ -127,6 +128,7 @@ class Talk:
     last_at: datetime | None = None
     asked: Ask = Ask("")
     clash: str = ""
+    lines: int = LINES
     work_out: WorkOut = replayed
 
     @property

@@ -27,7 +27,7 @@ from faultfinder.knowledge.model import Pack
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class Exchange:
     """One exchange: what was asked for, the line typed, and what was said after it."""
 
     ask: Ask
@@ -36,11 +36,11 @@ class Told:
 
 
 @dataclass(frozen=True, slots=True)
-class Retold:
+class Transcript:
     """A conversation: the opening words, its exchanges, and where it came out differently (or '')."""
 
     opening: tuple[Said, ...]
-    told: tuple[Told, ...]
+    told: tuple[Exchange, ...]
     differs: str = ""
 
 
@@ -48,7 +48,7 @@ MOST_LINES = 2000
 """A record longer than this is no conversation; chosen."""
 
 
-def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
+def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Transcript:
     """Tell a record again. Stops, and says so, where the conversation would not have led to the next event."""
     job = begin(pack)
     for event in events:
@@ -58,7 +58,7 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
     left = [_bare(event) for event in events if not isinstance(event, beside)]
     turn = start(job, path)
     opening = turn.said
-    told: list[Told] = []
+    told: list[Exchange] = []
     left, odd = _struck(left, turn)
     for _ in range(MOST_LINES):
         if odd or not left or isinstance(turn.talk.current, Over):
@@ -68,7 +68,7 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
             odd = f"no line leads from '{turn.ask.label}' to {left[0]}"
             break
         following = reply(turn.talk, line)
-        told.append(Told(turn.ask, line, following.said))
+        told.append(Exchange(turn.ask, line, following.said))
         if following.talk == turn.talk and not following.events:
             odd = f"'{line}' was not taken; next in the record: {left[0]}"
             break
@@ -76,7 +76,7 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Retold:
         left, odd = _struck(left, turn)
     if left and not odd:
         odd = f"left over: {left[0]}"
-    return Retold(opening, tuple(told), odd)
+    return Transcript(opening, tuple(told), odd)
 
 
 def _bare(event: Event) -> Event:

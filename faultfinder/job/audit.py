@@ -37,7 +37,7 @@ class Violation:
 
 
 @dataclass(frozen=True, slots=True)
-class Report:
+class AuditReport:
     """What the audit of one record found, and what it counted."""
 
     violations: tuple[Violation, ...]
@@ -98,7 +98,7 @@ def _signs_of(pack: Pack, sets: Mapping[str, str]) -> tuple[str, ...]:
     return tuple(sign for sign in found if sign)
 
 
-def audit(events: Iterable[Event], known: Known | None = None) -> Report:
+def audit(events: Iterable[Event], known: Known | None = None) -> AuditReport:
     """Follow a record from its first event, with what its pack says where that is at hand (`known_from`)."""
     shadow = Shadow()
     known = known or NOTHING
@@ -116,7 +116,7 @@ def audit(events: Iterable[Event], known: Known | None = None) -> Report:
             energised += event.action == "supply_on" and event.outcome == "done"
         if isinstance(event, happened.Closed):
             closed = event.state
-    return Report(tuple(violations), instructions, energised, closed)
+    return AuditReport(tuple(violations), instructions, energised, closed)
 
 
 def tells_to_bridge(text: str) -> bool:

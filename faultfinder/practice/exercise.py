@@ -35,7 +35,7 @@ class Mark:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class ExerciseReply:
     """What the apprentice is told after a move. ended: the exercise is over. done: it was made, and went well."""
 
     lines: tuple[str, ...]
@@ -120,7 +120,7 @@ def actions(exercise: Exercise) -> list[Action]:
 # -- moves ------------------------------------------------------------------------------------------------
 
 
-def ask(exercise: Exercise, name: str) -> Told:
+def ask(exercise: Exercise, name: str) -> ExerciseReply:
     """Ask or measure something. Raises UnknownName."""
     _still_on(exercise)
     work = exercise.work
@@ -130,7 +130,7 @@ def ask(exercise: Exercise, name: str) -> Told:
         raise UnknownName(f"'{name}' cannot be asked. {did_you_mean(name, known)}".strip())
     item: Observation | Question = pack.questions.get(name) or pack.observations[name]
     if reason := why_not(exercise, item):
-        return Told((reason,))
+        return ExerciseReply((reason,))
     need = work.case.need_of(item)
     if not safety.permits(work.state.gate, need):
         return _without_access(exercise, need, item.ask)
@@ -140,14 +140,14 @@ def ask(exercise: Exercise, name: str) -> Told:
     if reason:
         work.skip(name)
         work.noted("ask", name, item.ask, "could not be done")
-        return Told((reason,))
+        return ExerciseReply((reason,))
     work.observe(item)
     found = work.told_since(before)
     work.noted("ask", name, item.ask, "; ".join(found))
-    return Told(tuple(found))
+    return ExerciseReply(tuple(found))
 
 
-def act(exercise: Exercise, action_id: str) -> Told:
+def act(exercise: Exercise, action_id: str) -> ExerciseReply:
     """Do a safety action. Raises UnknownName."""
     _still_on(exercise)
     if action_id not in ACTIONS:
@@ -166,10 +166,10 @@ def act(exercise: Exercise, action_id: str) -> Told:
     lines = [found.text + ".", *([found.says] if found.says else [])]
     if work.state.gate.access is not was:
         lines.append(f"Now: {safety.ACCESS_WORDS[work.state.gate.access]}.")
-    return Told(tuple(lines), done=outcome == action.outcomes[0].id)
+    return ExerciseReply(tuple(lines), done=outcome == action.outcomes[0].id)
 
 
-def put_right(exercise: Exercise, cause_id: str) -> Told:
+def put_right(exercise: Exercise, cause_id: str) -> ExerciseReply:
     """Carry out a remedy, or hand a fault over where it is a licensed person's. Raises UnknownName."""
     _still_on(exercise)
     work = exercise.work
@@ -178,33 +178,33 @@ def put_right(exercise: Exercise, cause_id: str) -> Told:
         known = work.state.pack.causes
         raise UnknownName(f"There is no fault '{cause_id}'. {did_you_mean(cause_id, known)}".strip())
     if cause_id not in work.case.applicable:
-        return Told(("A machine of this kind cannot have that.",))
+        return ExerciseReply(("A machine of this kind cannot have that.",))
     if cause.hand_to:
         work.hand_over(cause_id)
-        return Told((f"Noted for a licensed person: {cause.remedy}.",))
+        return ExerciseReply((f"Noted for a licensed person: {cause.remedy}.",))
     need = safety.remedy_need(cause)
     if not safety.permits(work.state.gate, need):
         return _without_access(exercise, need, cause.remedy)
     work.put_right(cause_id)
-    return Told((f"Done: {cause.remedy}. Now prove it.",))
+    return ExerciseReply((f"Done: {cause.remedy}. Now prove it.",))
 
 
-def close(exercise: Exercise, closing: str) -> Told:
+def close(exercise: Exercise, closing: str) -> ExerciseReply:
     """Leave the machine: fit_for_use, left_isolated or handed_over."""
     _still_on(exercise)
     work = exercise.work
     if closing not in CLOSINGS:
-        return Told((f"A job is ended as one of: {', '.join(CLOSINGS)}.",))
+        return ExerciseReply((f"A job is ended as one of: {', '.join(CLOSINGS)}.",))
     if closing == "fit_for_use" and work.state.gate.access is not Access.IN_USE:
         return _unsafe(exercise, "It was called fit for use without having been run again and looked at.")
     if reason := safety.why_not_close(work.state.gate, closing, titles(work.state)):
         if closing == "fit_for_use":
             return _unsafe(exercise, reason)
         exercise.marks.append(Mark(exercise.minutes, f"tried to leave it: {reason}"))
-        return Told((reason,))
+        return ExerciseReply((reason,))
     found = tuple(dict.fromkeys((*work.mended, *work.handed)))
     work.happen(happened.Closed(closing, found, (), round(work.state.minutes, 1)))
-    return Told(("The job is closed.",), ended=True)
+    return ExerciseReply(("The job is closed.",), ended=True)
 
 
 # -- what goes wrong --------------------------------------------------------------------------------------
@@ -215,12 +215,12 @@ def _still_on(exercise: Exercise) -> None:
         raise FaultFinderError("The exercise is over.")
 
 
-def _unsafe(exercise: Exercise, why: str) -> Told:
+def _unsafe(exercise: Exercise, why: str) -> ExerciseReply:
     exercise.unsafe = why
-    return Told((f"UNSAFE: {why}", "The exercise ends here."), ended=True, done=False)
+    return ExerciseReply((f"UNSAFE: {why}", "The exercise ends here."), ended=True, done=False)
 
 
-def _without_access(exercise: Exercise, need: Need, title: str) -> Told:
+def _without_access(exercise: Exercise, need: Need, title: str) -> ExerciseReply:
     """A thing was begun without its access state: unsafe where it can hurt, else told."""
     gate = exercise.work.state.gate
     if gate.stop:
@@ -238,12 +238,12 @@ def _without_access(exercise: Exercise, need: Need, title: str) -> Told:
         except Refused as refusal:
             return _unsafe(exercise, f"The machine must not run now. {refusal}")
         exercise.marks.append(Mark(exercise.minutes, f"wanted '{title}' on a machine that does not run"))
-        return Told(("It does not run: switch it on first, by the list.",))
+        return ExerciseReply(("It does not run: switch it on first, by the list.",))
     # Something to be looked at from outside while a danger sign is open: only with the supply cut.
     return _unsafe(exercise, f"There was a danger sign. Before '{title}' the supply is cut.")
 
 
-def _out_of_turn(exercise: Exercise, action: Action) -> Told:
+def _out_of_turn(exercise: Exercise, action: Action) -> ExerciseReply:
     """An action that is not its turn: connecting or opening wrongly is unsafe, the rest costs a mark."""
     gate = exercise.work.state.gate
     if action.id == "supply_on":
@@ -260,7 +260,7 @@ def _out_of_turn(exercise: Exercise, action: Action) -> Told:
     if action.id == "covers_off" and gate.access is not Access.ISOLATED:
         return _unsafe(exercise, "The covers were taken off with the supply not confirmed cut.")
     exercise.marks.append(Mark(exercise.minutes, f"out of turn: {action.text}"))
-    return Told(("Not now: something else comes first, or it is done already.",), done=False)
+    return ExerciseReply(("Not now: something else comes first, or it is done already.",), done=False)
 
 
 def forgotten(exercise: Exercise) -> Sequence[Mark]:

@@ -189,6 +189,12 @@ class Counted:
     violations: int
 
     @property
+    def whole_lists(self) -> int:
+        """Answers where a list comes whole and not in pages of a phone: further pages of a test are none then."""
+        again = zip(self.prompts, self.prompts[1:], strict=False)
+        return self.answers - sum(one == other and one.startswith("test:") for one, other in again)
+
+    @property
     def turns(self) -> int:
         """How often the machine was taken out of use and brought back."""
         return max(0, sum(state == "in_use" for state in self.access) - 1)
@@ -256,7 +262,8 @@ def main(first: int, last: int, tell: bool = False) -> None:
     count = sorted(row.answers for row in rows)
     print(
         f"{len(rows)} jobs: median {statistics.median(count)} answers, {sum(n <= 60 for n in count)} of at most 60, "
-        f"most {count[-1]}; advice at the latest at prompt {max(row.advice for row in rows)}; cards to an open "
+        f"most {count[-1]}; with whole lists {statistics.median(row.whole_lists for row in rows)}; "
+        f"advice at the latest at prompt {max(row.advice for row in rows)}; cards to an open "
         f"machine {max((n for row in rows for n in row.cards), default=0)} at most; turns: "
         f"{dict(sorted(Counter(row.turns for row in rows).items()))}; found {sum(row.found for row in rows)} of "
         f"{sum(row.true for row in rows)}; {statistics.mean(row.minutes for row in rows):.0f} minutes; violations "

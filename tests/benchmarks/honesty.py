@@ -67,8 +67,6 @@ def off(case: Case) -> float:
     nodes = {*built.now.values(), *built.begin.values()}
     with (
         mock.patch.object(constants, "ENTRIES", FINER * constants.ENTRIES),
-        mock.patch.object(constants, "LARGEST_TABLE", FINER * constants.LARGEST_TABLE),
-        mock.patch.object(constants, "COUPLED", 2 * constants.COUPLED),
         mock.patch.object(mixture, "UNLIKELY", 0.0),
     ):
         finer = mixture.Mixture(built, ()).chances(nodes)
@@ -94,7 +92,7 @@ def practice_cases(pack: Pack, name: str, seed: int) -> Iterator[tuple[str, Case
                 continue
             given += 1
             if given in LATE:
-                yield f"practice {seed}, {given} answers", case
+                yield f"practice {seed}, {given} answers", case.fork()
                 if given == max(LATE):
                     return
 

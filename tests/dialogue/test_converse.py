@@ -301,7 +301,7 @@ def test_the_events_fold_to_the_same_state_as_the_conversation() -> None:
 def test_a_pause_of_twenty_minutes_asks_for_the_short_way_back() -> None:
     talking = chat(*OPENED, *OPEN)
     heard = talking.say("OL", minutes=20)
-    assert "pause" in heard
+    assert "Paused for 20 min" in heard
     assert talking.talk.gate.access is Access.AS_FOUND
     assert any(isinstance(event, happened.Paused) for event in talking.events)
 

@@ -35,6 +35,7 @@ def test_no_line_is_taken_for_something_else() -> None:
     assert not wrong
 
 
+@pytest.mark.slow
 def test_most_lines_are_understood_and_the_others_are_refused_clearly() -> None:
     right = [each for each in heard() if each.how == "right"]
     assert len(right) >= UNDERSTOOD * len(heard())

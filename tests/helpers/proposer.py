@@ -8,7 +8,7 @@ read and kept as ever.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 
 from faultfinder.job.state import JobState, evidence, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
@@ -65,8 +65,8 @@ class Proposer(Case):
     def outlook(self, names: Iterable[str] | None = None) -> Outlook:
         return {}
 
-    def supposing(self, evidence: Sequence[SoftEvidence]) -> tuple[float, dict[str, float]]:
-        return 0.0, {}
+    def weighing(self) -> None:
+        return None
 
     def steps(self) -> tuple[Step, ...]:
         if self._steps is None or self._steps[0] != self.unreachable:

@@ -24,6 +24,7 @@ def expected_of(text: str, name: str) -> list[str]:
     return [line if ".yaml:" in line.split(" ")[0] else f"{name}.yaml:{line}" for line in lines]
 
 
+@pytest.mark.slow
 def test_there_are_at_least_sixty_mistakes() -> None:
     assert len(MISTAKES) >= 60
 
@@ -42,6 +43,7 @@ OF_A_FOLDER = {
 """What no single text can show: test_load.py, test_nodes.py, test_accepted.py or a larger pack do."""
 
 
+@pytest.mark.slow
 def test_every_kind_of_problem_has_a_mistake() -> None:
     seeded = {
         line.rsplit("[", 1)[1].rstrip("]")
@@ -53,12 +55,14 @@ def test_every_kind_of_problem_has_a_mistake() -> None:
     assert set(CODES) - OF_A_FOLDER == seeded
 
 
+@pytest.mark.slow
 def test_the_clean_pack_raises_nothing() -> None:
     pack, problems = check_pack(BASE)
     assert problems == []
     assert pack is not None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
 def test_a_seeded_mistake_is_told_in_the_expected_words(path: Path, tmp_path: Path) -> None:
     text = path.read_text(encoding="utf-8")
@@ -71,6 +75,7 @@ def test_a_seeded_mistake_is_told_in_the_expected_words(path: Path, tmp_path: Pa
     assert told(pack) == expected
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
 def test_an_error_keeps_the_pack_from_loading_and_a_warning_does_not(path: Path, tmp_path: Path) -> None:
     text = path.read_text(encoding="utf-8")

@@ -84,11 +84,13 @@ def test_every_cause_is_present_in_a_worked_case_and_a_third_of_them_have_severa
     assert 3 * sum(len(likely_in(path)) > 1 for path in CASES) >= len(CASES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
 def test_what_must_come_out_of_a_worked_case_comes_out(path: Path) -> None:
     assert [str(miss) for miss in replay(the_pack(), events_of(path)).misses] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", read_cases(CASES), ids=lambda case: case.name)
 def test_a_worked_case_fails_without_the_link_it_leans_on(case: WorkedCase) -> None:
     """`leans_on` runs the case without the link it names; that it does is held by tests/job/cases/test_worked.py."""

@@ -19,12 +19,14 @@ def outcomes() -> tuple[Outcome, ...]:
     return tuple(outcome(pack, each) for each in cases())
 
 
+@pytest.mark.slow
 def test_the_rules_know_every_fault_and_every_finding() -> None:
     assert len(outcomes()) == 60
     assert [each.fault for each in outcomes() if each.rank is None] == []
     assert [each.missing for each in outcomes() if each.missing] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("read", [True, False], ids=["read", "from memory"])
 def test_the_named_fault_stands_first_in_nine_of_ten_and_among_three_in_all(read: bool) -> None:
     ranks = [each.rank or 999 for each in outcomes() if each.case.read is read]

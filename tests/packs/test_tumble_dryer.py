@@ -50,6 +50,7 @@ def test_its_cases_are_many_and_a_third_of_them_have_two_or_three_faults() -> No
     assert all(len(case.present) <= 3 for case in CASES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.name)
 def test_what_must_come_out_of_a_worked_case_comes_out(case: WorkedCase) -> None:
     assert not case.problems
@@ -63,6 +64,7 @@ def test_a_worked_case_fails_without_the_link_it_leans_on(case: WorkedCase) -> N
     assert leans_on(the_pack(), case) is not None
 
 
+@pytest.mark.slow
 def test_every_cause_is_present_in_a_worked_case() -> None:
     found = coverage(the_pack(), [the_run(case.name) for case in CASES])
     assert found.causes.missing == ()

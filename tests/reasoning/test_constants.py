@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 import pytest
+from engine_networks import soft, two_level
 from packs import cause, observation, pack, random_pack
 
 from faultfinder.knowledge.model import Hazard, Kind, Need
@@ -20,6 +21,8 @@ from faultfinder.reasoning.decision.scope import concerned, price_list, raised, 
 from faultfinder.reasoning.decision.step import StepKind
 from faultfinder.reasoning.decision.test_selection import standing_of
 from faultfinder.reasoning.inference.machines import draw_machines
+from faultfinder.reasoning.inference.mixture import Mixture
+from faultfinder.reasoning.inference.unrolling import Built
 
 
 def worlds(case: Case) -> Worlds:
@@ -68,6 +71,7 @@ def test_first_moves_tests_and_situations_are_as_many_as_the_table_says(
     planner, made, options = planned
     assert options == 3, "half of the 6 candidates"
     assert len(made.followed) == 12
+    assert max(len(mended) for mended in made._made) == 2, "remedies one after another"
     assert 135 < planner.nodes <= 180, "many tests take all the situations that there are to weigh"
 
 
@@ -220,6 +224,23 @@ def test_the_covers_stay_on_while_a_test_outside_saves_five_minutes(missed: floa
     plan = Planner(worlds(case), constants.MACHINES).choose(standing_of(case))
     first = [option.move.target for option in plan.options if hasattr(option.move, "target")]
     assert ("belt_seen" not in first) == stays_on
+
+
+@pytest.mark.parametrize(("seed", "exact"), [(3, True), (1, False)])
+def test_a_run_is_exact_up_to_sixteen_thousand_entries(seed: int, exact: bool) -> None:
+    """One network that takes between 8,000 and 16,000, and one that takes between 16,000 and 24,000."""
+    rng = random.Random(seed)
+    network = two_level(rng, 40, 30, (4, 8))
+    answers = tuple((j, soft(rng, 2), True) for j in range(18))
+    built = Built(network, answers, {}, {}, {}, {}, {})
+    assert Mixture(built, (), rates={0.0: 1.0}).exact == exact
+
+
+def test_before_anything_is_said_eight_answers_in_ten_thousand_are_expected_to_be_wrong() -> None:
+    """0.01 x 0.03 + 0.005 x 0.10; answers that agree lower it, see test_mixture.py."""
+    made = pack([cause("only", 0.1, {"a": (0.1, 0.9)})], [observation("a")])
+    assert 0.0006 < Case(made).error_rate < 0.0010
+    assert max(constants.ERROR_RATES) == pytest.approx(0.1, rel=0.4)
 
 
 def by_hand(*looks: tuple[int, ...]) -> Planner:

@@ -33,6 +33,7 @@ def at_the_first_test() -> Chat:
     return talking
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
@@ -56,6 +57,7 @@ def test_no_verdict_is_taken_for_a_value(line: str) -> None:
     assert talking.talk.gate.passed == frozenset()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("line", "outcome"),
     [
@@ -83,6 +85,7 @@ def test_a_value_with_or_without_its_unit_is_held_against_the_limit(line: str, o
     assert tests[0].outcome == outcome and tests[0].test == "earth_inside"
 
 
+@pytest.mark.slow
 def test_over_range_proves_no_more_insulation_than_the_range_in_use() -> None:
     talking = at_the_first_test()
     before = len(talking.events)
@@ -90,6 +93,7 @@ def test_over_range_proves_no_more_insulation_than_the_range_in_use() -> None:
     assert [event.outcome for event in talking.events[before:][:2]] == ["passed", "failed"]  # type: ignore[union-attr]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven", "washing_machine"])
 @pytest.mark.parametrize("metres", ["", "0.8", "1.7", "2.6", "5"])
 def test_the_limit_of_the_reading_and_of_the_return_test_are_one(name: str, metres: str) -> None:
@@ -119,6 +123,7 @@ def in_danger(*confirmed: str) -> list[happened.Event]:
     ]
 
 
+@pytest.mark.slow
 def test_what_was_measured_in_this_job_in_the_same_state_counts() -> None:
     job, troubles = fold(shipped("tumble_dryer"), [happened.Complaint("x"), *in_danger()])
     assert not troubles
@@ -134,6 +139,7 @@ def test_what_was_measured_in_this_job_in_the_same_state_counts() -> None:
     assert not talking.talk.gate.signs
 
 
+@pytest.mark.slow
 def test_what_was_measured_in_another_state_does_not_count() -> None:
     pack = shipped("tumble_dryer")
     job, _ = fold(pack, in_danger()[:-1])
@@ -144,6 +150,7 @@ def test_what_was_measured_in_another_state_does_not_count() -> None:
     assert not [event for event in talking.events if isinstance(event, happened.ReturnTested)]
 
 
+@pytest.mark.slow
 def test_a_pass_that_its_own_reading_fails_is_a_failure_whatever_was_written() -> None:
     job = begin(shipped("tumble_dryer"))
     for event in in_danger():
@@ -154,6 +161,7 @@ def test_a_pass_that_its_own_reading_fails_is_a_failure_whatever_was_written() -
     assert job.tests[-1].outcome == "failed"
 
 
+@pytest.mark.slow
 def test_measure_it_after_all_can_be_typed_and_leads_there() -> None:
     job = begin(shipped("tumble_dryer"))
     for event in in_danger():
@@ -177,6 +185,7 @@ def test_measure_it_after_all_can_be_typed_and_leads_there() -> None:
     assert reads == ["12", "0.06 ohm", "200 Mohm"], "the record keeps both"
 
 
+@pytest.mark.slow
 def test_class_ii_said_after_a_failed_earth_is_asked_about() -> None:
     job = begin(shipped("tumble_dryer"))
     for event in (*in_danger(), happened.ReturnTested("earth_at_plug", "failed", reads="3 ohm")):
@@ -188,6 +197,7 @@ def test_class_ii_said_after_a_failed_earth_is_asked_about() -> None:
     assert "earth_at_plug" in owed_tests(talking.talk.gate)
 
 
+@pytest.mark.slow
 def test_a_slip_at_a_return_test_is_taken_back_at_once_and_costs_no_other_test() -> None:
     talking = at_the_first_test()
     talking.say("1: 0.05, 2: 0.2 Mohm, 3, 4")
@@ -201,6 +211,7 @@ def test_a_slip_at_a_return_test_is_taken_back_at_once_and_costs_no_other_test()
     assert not troubles and job.gate == talking.talk.gate
 
 
+@pytest.mark.slow
 def test_what_failed_and_was_followed_by_anything_is_no_slip_any_more() -> None:
     talking = at_the_first_test()
     talking.say("1: 0.05, 2: 0.2 Mohm, 3, 4")
@@ -218,6 +229,7 @@ def test_what_failed_and_was_followed_by_anything_is_no_slip_any_more() -> None:
     assert "return_test_failed" in other.gate.signs
 
 
+@pytest.mark.slow
 def test_a_slip_of_a_reading_that_counted_is_lifted_with_it() -> None:
     job = begin(shipped("tumble_dryer"))
     for event in in_danger():
@@ -231,6 +243,7 @@ def test_a_slip_of_a_reading_that_counted_is_lifted_with_it() -> None:
     assert right.gate.signs == ("tingle",), "the tingle stands"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("protection", "reads", "good"),
     [
@@ -259,6 +272,7 @@ def test_the_insulation_reading_and_its_return_test_have_one_limit(
     assert (apply(job, test).tests[-1].outcome == "passed") is good
 
 
+@pytest.mark.slow
 def test_correct_after_a_reading_that_counted_asks_for_the_reading() -> None:
     job = begin(shipped("tumble_dryer"))
     for event in in_danger():

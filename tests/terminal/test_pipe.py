@@ -30,6 +30,7 @@ def test_a_whole_job_goes_through_a_pipe_without_a_control_code(tmp_path: Path) 
     assert kinds.count(happened.PutRight) == 1
 
 
+@pytest.mark.slow
 def test_the_end_of_input_leaves_with_everything_kept(tmp_path: Path) -> None:
     done = converse(tmp_path, *OPENED[:1])
     assert done.returncode == 0
@@ -48,6 +49,7 @@ def test_a_job_is_taken_up_again_by_its_name(tmp_path: Path) -> None:
     assert any(isinstance(event, happened.Resumed) for event in read_record(record).events)
 
 
+@pytest.mark.slow
 def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED[:1])
     (record,) = tmp_path.glob("*.yaml")
@@ -58,6 +60,7 @@ def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere
         assert "--pack" in done.stderr and len(done.stderr.splitlines()) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("arguments", "says"),
     [
@@ -66,7 +69,7 @@ def test_a_job_begun_with_rules_of_ones_own_says_how_to_find_them_from_elsewhere
         (("--pack", "tumble_driar"), "tumble_dryer"),
         (("check", "/nowhere/at/all"), "nowhere"),
         (("replay", "/nowhere.yaml"), "no record"),
-        (("assess", "colour=blue"), "no fact"),
+        (("assess", "colour=blue"), "is not a fact"),
         (("assess", "high section 230 V"), "not understood"),
         (("frobnicate",), "invalid choice"),
     ],
@@ -81,6 +84,7 @@ def test_wrong_use_gets_one_clear_line_and_status_2(
     assert "Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_a_broken_rule_file_names_the_line_and_no_job_is_begun(tmp_path: Path) -> None:
     broken = tmp_path / "pack.yaml"
     broken.write_text(
@@ -104,6 +108,7 @@ def test_a_torn_record_is_told_and_goes_on(tmp_path: Path) -> None:
     assert "Traceback" not in again.stderr
 
 
+@pytest.mark.slow
 def test_bytes_that_are_no_text_are_no_trouble(tmp_path: Path) -> None:
     done = subprocess.run(
         command("--pack", str(SMALL)),
@@ -117,6 +122,7 @@ def test_bytes_that_are_no_text_are_no_trouble(tmp_path: Path) -> None:
     assert b"Traceback" not in done.stderr
 
 
+@pytest.mark.slow
 def test_assess_prints_json_that_a_script_can_read(tmp_path: Path) -> None:
     done = run(
         tmp_path, "assess", "--json", "--pack", str(SMALL), "supply=single_phase", "volts=230", "element OL"
@@ -128,6 +134,7 @@ def test_assess_prints_json_that_a_script_can_read(tmp_path: Path) -> None:
     assert "Take one lead off" not in done.stdout, "an instruction for an open machine left the gate"
 
 
+@pytest.mark.slow
 def test_check_prints_problems_with_their_place_and_a_status(tmp_path: Path) -> None:
     clean = run(tmp_path, "check", str(SMALL))
     assert clean.returncode == 0

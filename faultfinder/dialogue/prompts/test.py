@@ -13,7 +13,7 @@ from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.messages import say
-from faultfinder.dialogue.pages import page_at, paged, question_lines
+from faultfinder.dialogue.pages import LINES, page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
@@ -69,7 +69,7 @@ class AskTest(Prompt):
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
-        start, end = self._page(item)
+        start, end = self._page(item, talk.lines)
         shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
         if many:
             shown.append(options[-1])
@@ -97,11 +97,11 @@ class AskTest(Prompt):
         step = offers.step_to(talk, self.target)
         return [present.minutes_line(step)] if step is not None and not self.proof else []
 
-    def _page(self, item: Observation | Question) -> tuple[int, int]:
+    def _page(self, item: Observation | Question, lines: int = LINES) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
         texts = _answers(item)
         others = question_lines(self._question(item)) + (1 if many else 0) + WORTH_LINES
-        return page_at(paged(texts, others), self.first)
+        return page_at(paged(texts, others, lines), self.first)
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
@@ -136,7 +136,7 @@ class AskTest(Prompt):
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
             return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
-        start, end = self._page(item)
+        start, end = self._page(item, talk.lines)
         more = end < len(_answers(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
             return replace(talk, current=replace(self, first=end)), [], []

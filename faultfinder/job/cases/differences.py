@@ -174,7 +174,7 @@ def _changed(kind: str, before: Mapping[str, str], after: Mapping[str, str]) -> 
 
 
 @dataclass(frozen=True, slots=True)
-class Outcome:
+class CaseOutcome:
     """What a case comes to over one version. trouble: why it could not be worked out."""
 
     failures: tuple[Failure, ...]
@@ -204,8 +204,8 @@ class Difference:
     """A case that comes out differently."""
 
     case: WorkedCase
-    old: Outcome
-    new: Outcome
+    old: CaseOutcome
+    new: CaseOutcome
     moved: tuple[Moved, ...]
 
     @property
@@ -229,7 +229,7 @@ class Difference:
         return self.old.first_steps != self.new.first_steps
 
 
-def outcome(pack: Pack, case: WorkedCase, *, steps_too: bool = False) -> Outcome:
+def outcome(pack: Pack, case: WorkedCase, *, steps_too: bool = False) -> CaseOutcome:
     """Run a case and note what it comes to. steps_too: also what is proposed at its end, which takes several times
     as long. Raises nothing for what stands in the case."""
     result = run_case(pack, case, explain=False)
@@ -242,8 +242,8 @@ def outcome(pack: Pack, case: WorkedCase, *, steps_too: bool = False) -> Outcome
         if steps_too:
             steps.append(_first_step(pack, case, len(case.events)))
     except FaultFinderError as error:
-        return Outcome(result.failures, {}, tuple(steps), result.state.minutes, str(error))
-    return Outcome(result.failures, chances, tuple(steps), result.state.minutes)
+        return CaseOutcome(result.failures, {}, tuple(steps), result.state.minutes, str(error))
+    return CaseOutcome(result.failures, chances, tuple(steps), result.state.minutes)
 
 
 def _first_step(pack: Pack, case: WorkedCase, position: int) -> str:

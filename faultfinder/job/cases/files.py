@@ -21,24 +21,24 @@ class NoCases(FaultFinderError):
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class CaseFiles:
     """pack: the folder or file of the rules. cases: the files of the cases meant, by name."""
 
     pack: Path
     cases: tuple[Path, ...]
 
 
-def find_cases(named: str | Path, files: Files | None = None) -> Found:
+def find_cases(named: str | Path, files: Files | None = None) -> CaseFiles:
     """The cases of the pack of that path or name, those of a `cases` folder, or one case by its file.
 
     Raises NoCases where there is none, PackNotFound where there is no such pack.
     """
     path = find_pack(named)
     if path.is_dir() and path.name == FOLDER:
-        return Found(path.parent, _inside(path, files))
+        return CaseFiles(path.parent, _inside(path, files))
     if path.is_file() and path.parent.name == FOLDER:
-        return Found(path.parent.parent, (path,))
-    return Found(path, _inside((path if path.is_dir() else path.parent) / FOLDER, files))
+        return CaseFiles(path.parent.parent, (path,))
+    return CaseFiles(path, _inside((path if path.is_dir() else path.parent) / FOLDER, files))
 
 
 def _inside(folder: Path, files: Files | None) -> tuple[Path, ...]:
@@ -63,4 +63,4 @@ def read_cases(paths: Iterable[Path], files: Files | None = None) -> list[Worked
     return cases
 
 
-__all__ = ["FOLDER", "Found", "NoCases", "RecordError", "find_cases", "read_cases"]
+__all__ = ["FOLDER", "CaseFiles", "NoCases", "RecordError", "find_cases", "read_cases"]

@@ -23,7 +23,7 @@ MOVED = 1.5
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class Mutation:
     """One change: what it is in words, where it stands, of which kind; and the cases that could notice."""
 
     kind: str
@@ -37,30 +37,30 @@ class Change:
 class Tried:
     """A change and the first case that noticed it; none where no case did."""
 
-    change: Change
+    change: Mutation
     noticed_by: str = ""
 
 
-def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Change]:
+def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
     """Every change of a pack, in the order of the rules, with the cases that it touches at all."""
     ends = {case.name: replayed(fold(pack, case.events)[0]) for case in cases}
     answers = {name: answers_of(end) for name, end in ends.items()}
     carried = {case.name: carrying(pack, case, answers[case.name]) for case in cases}
     for tie in strengths(pack):
         touched = tuple(case for case in cases if tie in carried[case.name])
-        yield Change("links", f"{tie}: taken out", place(pack, tie), without(pack, tie), touched)
+        yield Mutation("links", f"{tie}: taken out", place(pack, tie), without(pack, tie), touched)
     steps = tuple(case for case in cases if any(_of_steps(event) for event in case.events))
     for observation in pack.observations.values():
         read = tuple(case for case in cases if observation.id in answers[case.name])
         for number, (what, changed) in enumerate(_moved_limits(observation)):
             mark = observation.reading.bands[number].mark if observation.reading else observation.mark
-            yield Change("limits", what, mark, _with(pack, changed), read)
+            yield Mutation("limits", what, mark, _with(pack, changed), read)
         other = Need.ISOLATED if observation.need is Need.OPEN_DEAD else Need.OPEN_DEAD
         what = f"{observation.id}: access {other} in place of {observation.need}"
-        yield Change("access", what, observation.mark, _with(pack, replace(observation, need=other)), steps)
+        yield Mutation("access", what, observation.mark, _with(pack, replace(observation, need=other)), steps)
 
 
-def tried(listed: Iterable[Change]) -> Iterator[Tried]:
+def tried(listed: Iterable[Mutation]) -> Iterator[Tried]:
     """Each change, with the first case that notices it."""
     for change in listed:
         noticed = next((case.name for case in change.cases if replay(change.pack, case.events).misses), "")

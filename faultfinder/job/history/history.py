@@ -153,7 +153,7 @@ class Count:
 
 
 @dataclass(frozen=True, slots=True)
-class Totals:
+class HistoryTotals:
     """All jobs of a pack together. minutes, by_clock: medians. unknown: causes found that the rules have no more."""
 
     jobs: int
@@ -229,7 +229,7 @@ def _brought(pack: Pack, name: str, found: frozenset[str]) -> float:
     return 1.0 - spared
 
 
-def totals(pack: Pack, jobs: Sequence[ClosedJob]) -> Totals:
+def totals(pack: Pack, jobs: Sequence[ClosedJob]) -> HistoryTotals:
     """All jobs done with rules of the pack's name."""
     mine = of_pack(pack.name, jobs)
     minutes = [job.closings[-1].minutes for job in mine if job.closings[-1].minutes > 0.0]
@@ -239,7 +239,7 @@ def totals(pack: Pack, jobs: Sequence[ClosedJob]) -> Totals:
         state = job.closings[-1].state
         states[state] = states.get(state, 0) + 1
     gone = dict.fromkeys(name for job in mine for name in job.found if name not in pack.causes)
-    return Totals(
+    return HistoryTotals(
         jobs=len(mine),
         returned=sum(job.returns > 0 for job in mine),
         nothing_found=sum(not job.found for job in mine),

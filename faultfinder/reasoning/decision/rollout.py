@@ -268,7 +268,10 @@ class Planner:
 
     def _next_remedy(self, at: Situation, most: float) -> Remedy | None:
         """What is put right first, of what loses less than `most` if it is for nothing: it may be worth looking again
-        after it. None where nothing pays by itself, or nothing else is at stake."""
+        after it. None where nothing pays by itself, or nothing else is at stake, or enough was put right on the
+        way."""
+        if len(at.mended) >= constants.REMEDIES:
+            return None
         world, n = self.worlds(at.mended), at.decide.bit_count()
         sound = n - (at.decide & world.inside).bit_count()
         best, chosen, at_stake, own = 0.0, None, 0.0, 0.0

@@ -242,6 +242,20 @@ class Assessment(EvidenceLog):
         findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
         return [by_the_rest(built.network, evidence, beliefs, finding) for finding in findings]
 
+    def each_about_alone(self) -> list[float]:
+        """About what `each_alone` gives of all answers, the causes of each taken as independent of one another."""
+        built = self.built()
+        evidence = built.evidence
+        beliefs = believe(
+            built.network, {index: (1.0,) * len(weights) for index, weights in evidence.items()}
+        )
+        items = self.evidence()
+        findings = [built.findings[item.observation, item.epoch] for item in items]
+        return [
+            by_the_rest(built.network, {finding: item.likelihood}, beliefs, finding)
+            for item, finding in zip(items, findings, strict=True)
+        ]
+
     def each_alone(self, evidence: Sequence[SoftEvidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known, were nobody to err."""
         changed = (tuple(self._repairs), tuple(self._returns), self._our_work_from)

@@ -148,15 +148,19 @@ class Messages:
                     self.told[parent] = _bounded(self.told[parent] * ratio)
         self._down()
 
-    def settle(self, close: float = CLOSE) -> list[float]:
-        """Pass messages until no chance moves by more than `close` any more; every node's chance."""
+    def settle(self, close: float = CLOSE, odds: float = math.inf) -> list[float]:
+        """Pass messages until no chance moves by more than `close` any more, nor its distance from certainty by more
+        than the share `odds` of that; every node's chance."""
         before = self.chances()
         for turn in range(ROUNDS):
             self.round(0.5 if turn >= DAMPED_FROM else 0.0)
             now = self.chances()
-            moved = max(map(abs, map(float.__sub__, now, before)), default=0.0)
+            still = all(
+                abs(one - other) < min(close, odds * (1.0 - one)) or one == other
+                for one, other in zip(now, before, strict=True)
+            )
             before = now
-            if moved < close:
+            if still:
                 break
         return before
 

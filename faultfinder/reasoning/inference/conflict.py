@@ -17,6 +17,11 @@ from faultfinder.reasoning.inference.assessment import Assessment
 
 LEAST = 1.0
 """Natural-log units: answers that are e times less likely together than one by one; chosen."""
+FEW = 12
+"""Answers up to which the measure is always worked out as it stands; chosen."""
+MARGIN = 2.0
+"""Natural-log units by which many answers must fall short of a conflict, the causes of each taken as independent, for
+the measure not to be worked out as it stands; chosen: that is off by half a unit over ninety answers."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +50,13 @@ def conflict(case: Assessment) -> Conflict | None:
     evidence = case.evidence()
     if len(evidence) < 2:
         return None
-    alone = case.each_alone(evidence)
     try:
         together, chances = case.log_probability_unerring, case.found()
     except Contradiction:
         together, chances = -math.inf, {}
+    if len(evidence) > FEW and sum(case.each_about_alone()) - together < LEAST - MARGIN:
+        return None
+    alone = case.each_alone(evidence)
     conf = sum(alone) - together
     if conf < LEAST:
         return None

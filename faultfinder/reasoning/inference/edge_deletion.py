@@ -57,11 +57,13 @@ MOST_TOGETHER = 8.0
 
 
 class _Pair(NamedTuple):
-    """Two nodes that a finding (or, where that is -1, one bringing on the other) ties together: their places in the
-    network, their chances with that tie apart, and its weights: of neither, of the second alone, of the first alone,
-    of both."""
+    """Two nodes that an answer or a third node ties together, or of which one brings on the other.
 
-    finding: int
+    The links at stake, their places in the network, their chances with that tie apart, and its weights: of neither,
+    of the second alone, of the first alone, of both.
+    """
+
+    links: tuple[Link, ...]
     nodes: tuple[int, int]
     shares: tuple[float, float]
     weights: tuple[float, float, float, float]
@@ -71,25 +73,22 @@ def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Bel
     """How strong every link is that evidence or other nodes hang on."""
     shows = {(node, index): 0.0 for index in evidence for node, _ in network.findings[index].parents}
     brings = {(parent, child): 0.0 for child, node in enumerate(network.nodes) for parent, _ in node.parents}
-    pairs = _bringing(network, beliefs)
-    for index in evidence:
-        pairs += _pairs(network, index, evidence[index], beliefs)
+    shown = [pair for index in evidence for pair in _shown_by(network, index, evidence[index], beliefs)]
+    brought = [pair for child in range(len(network.nodes)) for pair in _bringing(network, child, beliefs)]
     together: dict[tuple[int, int], float] = {}
-    for pair in pairs:
+    for pair in (*shown, *brought):
         x, y = pair.nodes
         both = (x, y) if x < y else (y, x)
         together[both] = together.get(both, 0.0) + _log_odds_ratio(pair.weights)
     chance = beliefs.chance
-    for pair in pairs:
-        x, y = pair.nodes
-        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[(x, y) if x < y else (y, x)]))
-        strength = _misses(pair, _joint(chance[x], chance[y], math.exp(bound)))
-        if pair.finding < 0:
-            brings[x, y] = strength
-        else:
-            for cause in (x, y):
-                if strength > shows[cause, pair.finding]:
-                    shows[cause, pair.finding] = strength
+    for pairs, found in ((shown, shows), (brought, brings)):
+        for pair in pairs:
+            x, y = pair.nodes
+            bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[(x, y) if x < y else (y, x)]))
+            strength = _misses(pair, _joint(chance[x], chance[y], math.exp(bound)))
+            for link in pair.links:
+                if strength > found[link]:
+                    found[link] = strength
     return Strengths(shows, brings)
 
 
@@ -117,29 +116,42 @@ def _misses(pair: _Pair, joint: Sequence[float]) -> float:
     return max([chance * abs(weight * whole / apart - 1.0) for chance, weight, apart in cells if apart > 0.0])
 
 
-def _bringing(network: Network, beliefs: Beliefs) -> list[_Pair]:
-    """Each node with each that it brings on."""
+def _bringing(network: Network, child: int, beliefs: Beliefs) -> list[_Pair]:
+    """A node with each that brings it on, and those with one another where anything is told of it."""
     out = []
-    for child, node in enumerate(network.nodes):
-        told = beliefs.told[child]
-        for parent, weight in node.parents:
-            share = beliefs.to_child[parent, child]
-            rest = (1.0 - beliefs.above[child]) / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-            spared = rest * (1.0 - weight)
-            weights = (rest, 1.0 - rest, spared, 1.0 - spared)
-            out.append(_Pair(-1, (parent, child), (share, told / (1.0 + told)), weights))
+    told, links = beliefs.told[child], network.nodes[child].parents
+    for parent, weight in links:
+        share = beliefs.to_child[parent, child]
+        rest = (1.0 - beliefs.above[child]) / (1.0 - share * weight) if share * weight < 1.0 else 0.0
+        spared = rest * (1.0 - weight)
+        weights = (rest, 1.0 - rest, spared, 1.0 - spared)
+        out.append(_Pair(((parent, child),), (parent, child), (share, told / (1.0 + told)), weights))
+    if told != 1.0:
+        parents = [(parent, beliefs.to_child[parent, child], [1.0 - weight]) for parent, weight in links]
+        out += _pairs(child, [1.0 - network.nodes[child].leak], parents, (1.0, told))
     return out
 
 
-def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
-    """The causes of an answer in pairs: those that it moves most with every other."""
+def _shown_by(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
+    """The causes of an answer with one another."""
     finding = network.findings[index]
-    if len(finding.parents) < 2:
+    parents = [(node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents]
+    return _pairs(index, sums(finding.background), parents, likelihood)
+
+
+def _pairs(
+    tie: int,
+    background: Sequence[float],
+    parents: Sequence[tuple[int, float, Sequence[float]]],
+    likelihood: Likelihood,
+) -> list[_Pair]:
+    """The causes of an answer (or of a node) in pairs: those that move it most with every other. parents: each with
+    its chance, and P(pushed to level k or below)."""
+    if len(parents) < 2:
         return []
-    levels = sums(finding.background)
+    levels = list(background)
     links = []
-    for node, push in finding.parents:
-        share, below = beliefs.to_finding[node, index], sums(push)
+    for node, share, below in parents:
         parts = [1.0 - share + share * each for each in below]
         levels = [level * part for level, part in zip(levels, parts, strict=True)]
         # What P(level <= k) is multiplied by once the node is absent, and once it is present.
@@ -164,7 +176,7 @@ def _pairs(network: Network, index: int, likelihood: Likelihood, beliefs: Belief
                     mean(likelihood, _times(with_it, away)),
                     mean(likelihood, _times(with_it, there)),
                 )
-                out.append(_Pair(index, (one, other), (s, t), weights))
+                out.append(_Pair(((one, tie), (other, tie)), (one, other), (s, t), weights))
     return out
 
 

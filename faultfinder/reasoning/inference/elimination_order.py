@@ -1,13 +1,11 @@
 """In which order to sum the variables of a piece out, and how wide that gets, known before any number is.
 
 Greedy orders: next comes the variable whose table would be smallest, or the one that would tie the fewest new
-pairs together; a trigger comes before the node it becomes. Where that gets wide, more orders are tried with
-ties broken by a fixed pseudo-random sequence (no randomness of its own: the same piece, the same order).
+pairs together; a trigger comes before the node it becomes.
 """
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -16,11 +14,6 @@ from faultfinder.reasoning.inference.factors import Piece
 Graph = tuple[tuple[tuple[int, int], ...], tuple[tuple[int, ...], ...]]
 """For each variable its size and the node variable it becomes (-1: none); for each node the variables it is
 linked to."""
-
-MANY = 100_000
-"""Entries from which on more orders are tried (chosen: a run then costs more than finding a better order)."""
-
-TRIES = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +35,10 @@ def graph_of(piece: Piece) -> Graph:
     )
 
 
-def greedy_order(graph: Graph, many: int) -> Order:
-    """The cheaper one of two greedy orders, or of a few where more than `many` entries come out."""
+def greedy_order(graph: Graph, most: int) -> Order:
+    """The cheaper one of two greedy orders; one that comes to more than `most` entries is not gone through with."""
     near = _neighbours(graph)
-    orders = [_greedy(graph, near, fill, None) for fill in (True, False)]
+    orders = [_greedy(graph, near, fill, most) for fill in (True, False)]
     return min(orders, key=lambda order: order.cost)
 
 
@@ -74,7 +67,7 @@ def _neighbours(graph: Graph) -> list[int]:
     return near
 
 
-def _greedy(graph: Graph, start: list[int], fill: bool, shuffle: random.Random | None) -> Order:
+def _greedy(graph: Graph, start: list[int], fill: bool, most: int | None) -> Order:
     """Next comes what ties the fewest new pairs together (`fill`), or else whose table is smallest."""
     variables = graph[0]
     near = list(start)
@@ -86,7 +79,7 @@ def _greedy(graph: Graph, start: list[int], fill: bool, shuffle: random.Random |
 
     def score(index: int) -> tuple[int, int, float]:
         around = near[index]
-        size, tie = entries(around), shuffle.random() if shuffle else float(index)
+        size, tie = entries(around), float(index)
         if not fill:
             return size, 0, tie
         count = around.bit_count()
@@ -106,6 +99,8 @@ def _greedy(graph: Graph, start: list[int], fill: bool, shuffle: random.Random |
         size = entries(around | 1 << chosen)
         largest = max(largest, size)
         cost += size
+        if most is not None and cost > most:
+            break
         changed = around
         for other in _members(around):
             grown = (near[other] | around) & ~(1 << chosen | 1 << other)

@@ -23,7 +23,6 @@ from faultfinder.reasoning.inference.edge_deletion import (
     Strengths,
     Thinned,
     as_it_is,
-    coupled,
     strengths,
     thin,
 )
@@ -33,7 +32,7 @@ from faultfinder.reasoning.inference.network import Network
 from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
-LADDER = (1e-6, 1e-5, 1e-4, 3e-4, 1e-3)
+LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
 """Strengths below which a link is deleted, tried in turn; chosen: chances are then off by about as much."""
 COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
@@ -244,7 +243,7 @@ class Mixture:
             network,
             evidence,
             report=(),
-            largest_table=ROOM * constants.LARGEST_TABLE,
+            largest_table=ROOM * constants.ENTRIES,
             most_entries=ROOM * constants.ENTRIES,
         )
 
@@ -286,7 +285,7 @@ def _runs(
     rate), engine)."""
     network, rates = built.network, list(chance_of)
     evidence = {rate: built.evidence_at(rate) for rate in rates}
-    if not least and coupled(network, evidence[rates[0]]) <= constants.COUPLED:
+    if not least:
         try:
             return (
                 0.0,
@@ -310,8 +309,6 @@ def _runs(
             for rate in rates:
                 if rate in beliefs:
                     thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
-                    if coupled(thinned.network, thinned.evidence) > room * constants.COUPLED:
-                        raise TooWide
                     out.append(_run(rate, thinned, report, room))
                 else:
                     more = _times_likelier(network, evidence[first], evidence[rate], beliefs[first])
@@ -357,7 +354,7 @@ def _run(rate: float, thinned: Thinned, report: frozenset[int], room: int) -> tu
         thinned.network,
         thinned.evidence,
         report=report,
-        largest_table=room * constants.LARGEST_TABLE,
+        largest_table=room * constants.ENTRIES,
         most_entries=room * constants.ENTRIES,
     )
     return rate, engine.log_probability + thinned.log_scale, engine

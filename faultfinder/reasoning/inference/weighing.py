@@ -1,8 +1,8 @@
 """How a cause would stand with some of the answers only: the first so many, or all but one.
 
 A run for each of them takes long where the answers are many. There messages (belief_propagation.py) say how it would
-stand, passed on from one set of answers to the next; and only where an answer then moves the cause noticeably the two
-sets it lies between are run.
+stand, passed on from one set of answers to the next; and only where an answer then moves the cause noticeably, or
+runs of some of them say otherwise, the sets that it lies between are run.
 """
 
 from __future__ import annotations
@@ -20,13 +20,14 @@ from faultfinder.reasoning.inference.unrolling import Built
 
 FEW = 12
 """Answers up to which each set of them is run; chosen."""
-NOTICED = 2.0
+NOTICED = 3.0
 """Decibans by which an answer moves a cause, as messages have it, from which on it is run. Chosen: below it messages
 are right to a tenth or two."""
 FINE = 1e-5
 """Strength below which links are deleted in such a run; chosen."""
-SETTLED = 1e-4
-"""Largest change of a chance at which messages count as settled; chosen."""
+SETTLED = (1e-4, 0.01)
+"""Largest change of a chance, and as a share of its distance from certainty, at which messages count as settled;
+chosen: 0.01 are 0.04 decibans."""
 
 
 def log_odds(p: float) -> float:
@@ -48,13 +49,30 @@ class Weighing:
         self._known: dict[tuple[int, ...], list[float] | None] = {}
 
     def ordered(self, node: int) -> list[float]:
-        """What each answer adds to a node's log odds, in the order given: decibans."""
-        firsts = [tuple(range(number)) for number in range(self.count + 1)]
-        out = []
-        for at in range(self.count):
-            told = self._told(node, self._firsts[at], self._firsts[at + 1]) if self.count > FEW else math.inf
-            out.append(self._run_between(node, firsts[at], firsts[at + 1]) if abs(told) >= NOTICED else told)
-        return out
+        """What each answer adds to a node's log odds, in the order given: decibans. They add up."""
+        if self.count <= FEW:
+            return self._shared_out(node, [math.inf] * self.count, 0, self.count)
+        told = [_difference(self._firsts[at + 1][node], self._firsts[at][node]) for at in range(self.count)]
+        return self._shared_out(node, told, 0, self.count)
+
+    def _shared_out(self, node: int, told: Sequence[float], first: int, last: int) -> list[float]:
+        """The same of the answers from `first` to before `last`; told: as messages have it.
+
+        Where runs say otherwise of all of them, or messages that one of them moves the node noticeably, each half is
+        looked at by itself; else what messages leave over is shared out by their weights.
+        """
+        if first == last:
+            return []
+        change = self._run_between(node, tuple(range(first)), tuple(range(last)))
+        if last - first == 1:
+            return [change]
+        some = told[first:last]
+        left = change - math.fsum(some)
+        if not math.isfinite(left) or abs(left) >= NOTICED or max(map(abs, some)) >= NOTICED:
+            half = (first + last) // 2
+            return self._shared_out(node, told, first, half) + self._shared_out(node, told, half, last)
+        size = math.fsum(map(abs, some))
+        return [each + left * abs(each) / size if size > 0.0 else each for each in some]
 
     def left_out(self, node: int) -> list[float]:
         """What a node's log odds lose where that answer alone is left out: decibans."""
@@ -102,7 +120,7 @@ class Weighing:
     @cached_property
     def _settled(self) -> Messages:
         messages = Messages(self.built.network, self._evidence(range(self.count)), None)
-        messages.settle()
+        messages.settle(*SETTLED)
         return messages
 
     @cached_property
@@ -128,7 +146,7 @@ class Weighing:
         same = [at for at in left if self.built.answers[at][0] == finding]
         nothing = (1.0,) * len(likelihood)
         messages.weigh(finding, self._evidence(same)[finding] if same else nothing)
-        return messages.settle(SETTLED)
+        return messages.settle(*SETTLED)
 
 
 def _difference(after: float, before: float) -> float:

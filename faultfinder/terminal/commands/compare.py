@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from faultfinder.exits import Exit
-from faultfinder.job.cases.differences import Difference, Edit, Moved, Outcome, difference, edits, joined
+from faultfinder.job.cases.differences import CaseOutcome, Difference, Edit, Moved, difference, edits, joined
 from faultfinder.job.cases.files import NoCases, find_cases, read_cases
 from faultfinder.job.cases.worked import Failure, WorkedCase
 from faultfinder.knowledge.load import find_pack, load_pack
@@ -194,7 +194,7 @@ def moved_text(moved: Moved) -> str:
     return f"{text}, found now" if moved.new > moved.old else f"{text}, found no more"
 
 
-def _only_in(one: Outcome, other: Outcome) -> list[Failure]:
+def _only_in(one: CaseOutcome, other: CaseOutcome) -> list[Failure]:
     known = {(failure.line, failure.what) for failure in other.failures}
     return [failure for failure in one.failures if (failure.line, failure.what) not in known]
 

@@ -22,7 +22,7 @@ from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.practice import exercise as work
 from faultfinder.practice.draw import Level, PracticeJob, draw_job
-from faultfinder.practice.exercise import Exercise, Told
+from faultfinder.practice.exercise import Exercise, ExerciseReply
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
@@ -172,7 +172,7 @@ def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:
         return [first, *_numbered(shown, several.rows, name)]
 
 
-def _told(told: Told) -> list[Said]:
+def _told(told: ExerciseReply) -> list[Said]:
     return [Line(line, Tone.STOP if line.startswith("UNSAFE") else Tone.PLAIN) for line in told.lines]
 
 

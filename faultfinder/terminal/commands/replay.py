@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TextIO
 
-from faultfinder.dialogue.transcript import Retold, retell
+from faultfinder.dialogue.transcript import Transcript, retell
 from faultfinder.exits import Exit
 from faultfinder.job.cases.replay import Replayed, replay
 from faultfinder.job.record.record import Contents, RecordError, read_record
@@ -71,7 +71,7 @@ def _tell(name: str, contents: Contents, result: Replayed) -> None:
         print(shown(f"{name}: FAILED{changed}"))
 
 
-def write_transcript(retold: Retold, sink: TextIO) -> None:
+def write_transcript(retold: Transcript, sink: TextIO) -> None:
     """The conversation of a record as text, as the plain face shows it."""
     face = PlainFace(sys.stdin, sink, TRANSCRIPT_COLUMNS)
     face.show(retold.opening)

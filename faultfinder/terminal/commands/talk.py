@@ -126,7 +126,10 @@ def run(asked: argparse.Namespace) -> int:
 
 
 class JsonFace:
-    """Writes one object for each prompt; nothing else goes to the sink."""
+    """Writes one object for each prompt; nothing else goes to the sink. lines: its lists come whole, since another
+    program shows them."""
+
+    lines = 10_000
 
     def __init__(self, source: TextIO, sink: TextIO) -> None:
         self._source = source

@@ -11,7 +11,7 @@ from typing import Any
 from faultfinder.exits import Exit
 from faultfinder.job.cases.coverage import Coverage, Part, coverage
 from faultfinder.job.cases.files import find_cases, read_cases
-from faultfinder.job.cases.mutations import Change, changes, tried
+from faultfinder.job.cases.mutations import Mutation, changes, tried
 from faultfinder.job.cases.worked import CaseRun, Failure, Pull, WorkedCase, leans_on, run_cases
 from faultfinder.knowledge.analysis.link_strengths import Tie, place
 from faultfinder.knowledge.load import load_pack
@@ -139,7 +139,7 @@ def _write_junit(file: str, text: str) -> None:
 def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace) -> int:
     """Each change of the pack held against the cases that hold; what none notices is listed."""
     noticed: dict[str, int] = {}
-    missed: dict[str, list[Change]] = {}
+    missed: dict[str, list[Mutation]] = {}
     for each in tried(changes(pack, cases)):
         kind = each.change.kind
         noticed[kind] = noticed.get(kind, 0) + bool(each.noticed_by)
@@ -159,7 +159,7 @@ def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace)
     return Exit.OK
 
 
-def _changes_mapping(noticed: int, missed: Sequence[Change]) -> dict[str, Any]:
+def _changes_mapping(noticed: int, missed: Sequence[Mutation]) -> dict[str, Any]:
     unseen = [{"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in missed]
     return {"noticed": noticed, "total": noticed + len(missed), "unnoticed": unseen}
 

@@ -86,6 +86,11 @@ class RichFace:
             enable_suspend=True,
         )
 
+    @property
+    def lines(self) -> int:
+        """Lines of the screen."""
+        return int(self._session.output.get_size().rows)
+
     def show(self, said: Sequence[Said]) -> None:
         output = self._session.output
         encoding = output.encoding() or "utf-8"

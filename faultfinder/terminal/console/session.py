@@ -8,6 +8,7 @@ from datetime import datetime
 
 from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.pages import LINES
 from faultfinder.dialogue.say import Line, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.errors import FaultFinderError
@@ -42,7 +43,7 @@ def converse(
     kept = _kept(face, record, turn, clock())
     if kept is None:
         return Exit.WRONG_USE
-    turn = kept
+    turn = _sized(face, kept)
     _told(face, turn)
     interrupted = False
     while not isinstance(turn.talk.current, Over):
@@ -77,12 +78,21 @@ def converse(
             if kept is None:
                 continue
             following = kept
+            following = _sized(face, following)
             _told(face, following)
         except KeyboardInterrupt:
             return Exit.INTERRUPTED
         turn, interrupted = following, False
     _ended(face)
     return Exit.OK
+
+
+def _sized(face: Face, turn: Turn) -> Turn:
+    """The turn for the lines that the face has at a time, where it says so: long lists come in pages else. A list
+    that is shown already is answered as it was shown."""
+    lines = max(LINES, getattr(face, "lines", LINES))
+    as_shown = turn.talk.lines == lines or turn.talk.current.kind == "test"
+    return turn if as_shown else replace(turn, talk=replace(turn.talk, lines=lines))
 
 
 def _told(face: Face, turn: Turn) -> None:

@@ -39,6 +39,7 @@ def product(chance: random.Random) -> str:
     return text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(40))
 def test_products_have_the_unit_that_a_units_library_gives_them(seed: int) -> None:
     text = product(random.Random(seed))

@@ -205,3 +205,27 @@ def test_a_job_with_everything_in_its_last_round_always_ends(monkeypatch: pytest
                     case.declined |= {step.target}
         else:
             raise AssertionError(f"seed {seed}: no end")
+
+
+def test_what_is_inside_is_looked_at_before_the_covers_go_back_on_though_the_search_goes_on_outside() -> None:
+    made = pack(
+        [
+            cause("plug", 0.4, {"smell": (0.5, 0.5), "plug_seen": (0.02, 0.98)}, part_costs=20.0),
+            cause("motor", 0.3, {"hums": (0.02, 0.98)}, remedy_need=Need.OPEN_DEAD),
+            cause("fluff", 0.0001, {"inside_look": (0.01, 0.99)}, remedy_need=Need.OPEN_DEAD),
+        ],
+        [
+            observation("smell", need=Need.ANYWHERE, kind=Kind.TOLD, background=(0.7, 0.3)),
+            observation("hums", need=Need.ANYWHERE),
+            observation("plug_seen", need=Need.IN_USE, reliability=0.99, background=RARE),
+            observation("inside_look", need=Need.OPEN_DEAD, reliability=0.99, background=RARE),
+        ],
+    )
+    case = Case(looked_at(made, "inside_look"))
+    case.access = Access.OPEN_DEAD
+    case.record("smell", "yes")
+    case.record("hums", "yes")
+    case.put_right("motor")
+    first, *others = [step.target for step in case.steps()]
+    assert first == "inside_look", first
+    assert "plug_seen" in others, "the search goes on"

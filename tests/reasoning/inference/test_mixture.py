@@ -145,7 +145,9 @@ def test_what_is_shown_of_an_answer_is_what_is_shown_once_it_is_recorded(demo: s
     """Early and late, of common answers and of rare ones."""
     rng = random.Random(demo)
     for case in cases_of(dryer, demo, (0.2, 0.6, 0.95)):
-        name = rng.choice([name for name in case.mixture().built.candidates])
+        names = rng.sample(list(case.mixture().built.candidates), 4)
+        case.outlook(names)
+        name = names[0]
         for answer, (_, shown) in case.outlook([name])[name].items():
             recorded = case.fork()
             recorded.record(name, answer)
@@ -172,7 +174,7 @@ def test_no_answers_are_too_many(dryer: Pack) -> None:
     for item in dryer.observations.values():
         case.record(item.id, rng.choice(item.answers).id)
     mixture = case.mixture()
-    assert all(run.engine.width <= 12 for run in mixture.runs)
+    assert all(run.engine.terms <= 64 * constants.ENTRIES for run in mixture.runs)
     assert all(0.0 <= chance <= 1.0 for chance in case.confidence().values())
     assert len(case.explanations(3)) == 3
 

@@ -4,12 +4,17 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
+from types import SimpleNamespace
+from typing import Any, cast
 
 import pytest
-from talking import BEGUN, SMALL, text
+from talking import BEGUN, SMALL, chat, text
 
 from faultfinder.dialogue.converse import start
+from faultfinder.dialogue.pages import LINES
+from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.exits import Exit
 from faultfinder.job.events import Answered, DangerSeen, Opened
@@ -17,7 +22,7 @@ from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import Record, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
-from faultfinder.terminal.console.session import converse
+from faultfinder.terminal.console.session import _sized, converse
 
 
 class Scripted:
@@ -135,3 +140,13 @@ def test_an_answer_that_cannot_be_kept_is_kept_in_no_part(
     signs = [e for e in contents.events if isinstance(e, DangerSeen)]
     smelt = [e for e in contents.events if isinstance(e, Answered) and e.observation == "smell_hot"]
     assert len(signs) == len(smelt) == 1 and contents.problems == ()
+
+
+def test_a_list_that_is_shown_in_pages_is_answered_as_it_was_shown_when_the_screen_grows() -> None:
+    tall = cast(Any, SimpleNamespace(lines=60))
+    turn = chat("stays cold").turn
+    assert turn.talk.lines == LINES and _sized(tall, turn).talk.lines == 60
+    shown = replace(turn, talk=replace(turn.talk, current=AskTest("inlet_look")))
+    assert _sized(tall, shown).talk.lines == LINES
+    low = cast(Any, SimpleNamespace(lines=8))
+    assert _sized(low, turn).talk.lines == LINES

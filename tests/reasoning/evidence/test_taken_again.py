@@ -1,0 +1,73 @@
+"""What was seen may be taken once more, and what could not be done is not asked again unless something changed."""
+
+from __future__ import annotations
+
+from packs import cause, observation, pack
+
+from faultfinder.knowledge.model import Kind, Need
+from faultfinder.reasoning.case import Case
+
+
+def case() -> Case:
+    """A filter, a fan and a hose, each with a look of its own, and a complaint of the owner's."""
+    return Case(
+        pack(
+            [
+                cause("filter", 0.1, {"filter_seen": (0.05, 0.95)}),
+                cause("fan", 0.1, {"fan_seen": (0.05, 0.95)}),
+                cause("hose", 0.1, {"hose_seen": (0.05, 0.95)}),
+            ],
+            [
+                observation("filter_seen"),
+                observation("fan_seen"),
+                observation("hose_seen", reliability=1.0),
+                observation("told", kind=Kind.TOLD, need=Need.ANYWHERE),
+            ],
+        )
+    )
+
+
+def may(job: Case, name: str) -> bool:
+    return job.may_take_again(job.pack.observations[name])
+
+
+def test_what_was_seen_may_be_taken_once_more_and_no_third_time() -> None:
+    job = case()
+    assert not may(job, "filter_seen"), "not seen yet"
+    job.record("filter_seen", "yes")
+    assert may(job, "filter_seen")
+    job.record("filter_seen", "no", again=True)
+    assert not may(job, "filter_seen")
+
+
+def test_it_may_be_after_something_else_was_put_right_too_and_counts_as_the_second_time() -> None:
+    job = case()
+    job.record("filter_seen", "yes")
+    job.put_right("fan")
+    assert may(job, "filter_seen"), "nothing that shows in it was changed"
+    job.record("filter_seen", "yes", again=True)
+    assert not may(job, "filter_seen")
+    job.put_right("filter")
+    assert not may(job, "filter_seen"), "it is asked anew, not again"
+    assert job.askable(job.pack.observations["filter_seen"])
+    job.record("filter_seen", "yes")
+    assert may(job, "filter_seen"), "of the machine as it is now it was seen once"
+
+
+def test_what_was_told_and_what_cannot_be_mistaken_is_not_taken_again() -> None:
+    job = case()
+    job.record("told", "yes")
+    job.record("hose_seen", "yes")
+    job.record("fan_seen", "yes", kind="told")
+    assert not any(may(job, name) for name in ("told", "hose_seen", "fan_seen"))
+
+
+def test_what_could_not_be_done_is_offered_again_only_when_what_shows_in_it_was_put_right() -> None:
+    job = case()
+    look = job.pack.observations["filter_seen"]
+    job.skip("filter_seen", "cannot_here")
+    assert not job.available(look)
+    job.put_right("fan")
+    assert not job.available(look), "the fan has nothing to do with it"
+    job.put_right("filter")
+    assert job.available(look)
