@@ -351,7 +351,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "round_value": "Type what it reads: {what}",
         "round_why": "It finds what nobody thought of mentioning, and what another fault hid.",
         "round_skipped": "Left out.",
-        "trial_ask": "Tried again under load (a load dried, heat felt, current read): what is still there?",
+        "trial_ask": "Tried again in real use (a whole load, long enough for it to show): what is still there?",
         "trial_gone": "Tried: all gone",
         "trial_untried": "Not tried",
         "trial_how": "Run it with a damp load until it is warm; feel the heat; or read the current or the power "
