@@ -31,6 +31,14 @@ def pack_for(named: str, given: Sequence[str] = ()) -> Pack:
     if len(fitting) == 1:
         return fitting[0]
     if fitting:
-        names = ", ".join(pack.name for pack in fitting)
-        raise UnknownName(f"Several packs understand that: {names}. Name one with --pack.")
+        raise several(fitting)
     raise max(trouble, key=lambda pair: pair[0])[1] if trouble else UnknownName("No pack is installed.")
+
+
+NAME_ONE = "Which machine is it? Name its pack with --pack."
+
+
+def several(fitting: Sequence[Pack]) -> UnknownName:
+    """What is told where more than one pack understands all that was given."""
+    names = ", ".join(pack.name for pack in fitting)
+    return UnknownName(f"Several packs understand that: {names}. Name one with --pack.")

@@ -45,6 +45,7 @@ BEYOND = {
     "fact_range_turned": "compares two numbers",
     "class_value_outside_range": "compares two values",
     "returns_without_a_bringer": "hangs on another key being there",
+    "closes_with_no_symptom": "hangs on another key being there",
     "not_a_number_nan": "JSON has no such number to compare",
 }
 """Mistakes of such a code that lie beyond it all the same, and why."""

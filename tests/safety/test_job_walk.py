@@ -252,5 +252,5 @@ def test_with_one_of_these_rules_changed_something_is_forgotten(
 def test_with_one_of_these_rules_changed_they_differ(mutant: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(job_state, *MUTANTS[mutant])
     with pytest.raises((AssertionError, pytest.fail.Exception)):
-        for seed in range(60):
+        for seed in range(100):
             walked("tumble_dryer", seed)

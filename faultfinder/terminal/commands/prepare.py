@@ -32,7 +32,7 @@ from faultfinder.safety.dangers import SIGNS, stop_text
 from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter
-from faultfinder.terminal.packs import pack_for
+from faultfinder.terminal.packs import NAME_ONE, pack_for, several
 from faultfinder.terminal.workshop_counts import with_seen
 
 
@@ -86,7 +86,7 @@ def _pack_for(asked: argparse.Namespace) -> Pack:
         if len(fitting) > 1 and asked.said:
             fitting = [pack for pack in fitting if matched(symptoms_of(pack), asked.said)]
         if len(fitting) != 1:
-            raise
+            raise (several(fitting) if fitting else UnknownName(NAME_ONE)) from None
         return fitting[0]
 
 

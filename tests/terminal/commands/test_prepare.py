@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from faultfinder.errors import FaultFinderError
+from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.terminal.commands import prepare
 
 
@@ -67,8 +67,12 @@ def test_words_that_fit_nothing_are_said_to(capsys: pytest.CaptureFixture[str]) 
 
 @pytest.mark.slow
 def test_the_pack_is_told_by_the_symptom_or_the_facts(capsys: pytest.CaptureFixture[str]) -> None:
-    assert "Fluff filter clogged" in heard(capsys, "takes_too_long")
+    assert "Fluff filter clogged" in heard(capsys, "damp_at_end")
     assert "Fluff filter clogged" in heard(capsys, "type=vented")
+    with pytest.raises(
+        UnknownName, match="Several packs understand that: tumble_dryer, washing_machine. Name"
+    ):
+        run("takes_too_long")
 
 
 def test_a_machine_outside_the_pack_gets_no_other_advice(capsys: pytest.CaptureFixture[str]) -> None:
