@@ -29,6 +29,9 @@ from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.trade.readings.reading import quantities_of, split_readings
 from faultfinder.trade.readings.units import QUANTITIES, find_unit
 
+NAMES_NOTHING = frozenset("at on by to in no yes not none nothing ok is it a the and or now".split())
+"""Words that by themselves name no observation, whatever they are the beginning of."""
+
 NEAR = 0.75
 """Two names whose scores differ by less than this are equally good; chosen."""
 
@@ -324,10 +327,8 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
     for name, answer in [([], piece)] if whole else _splits(_joined(tokens)):
         words = [word for token in name for word in _words(token)]
-        if words and (
-            max(map(len, words)) < 2 or all(word in ("at", "on", "by", "to", "in") for word in words)
-        ):
-            continue  # a unit ('m/s') is no name, nor is 'at'
+        if words and (max(map(len, words)) < 2 or NAMES_NOTHING.issuperset(words)):
+            continue  # a unit ('m/s') is no name, nor is 'at', nor the 'no' of 'no 0.05'
         for observation in known:
             if words:
                 fit = score(observation, words)

@@ -231,3 +231,16 @@ def test_a_prefix_keeps_its_case_behind_a_name(line: str, answer: str | None) ->
         assert not isinstance(piece, Typed) or piece.observation != "insulation"
     else:
         assert piece == Typed("insulation", answer)
+
+
+@pytest.mark.parametrize(
+    "word", ["no", "yes", "not", "none", "ok", "is", "now", "at", "on", "to", "in", "it"]
+)
+def test_a_small_word_before_a_bare_number_names_no_reading(word: str) -> None:
+    """Each begins a word of some question; the number would be put down for that."""
+    asked = [
+        replace(item, ask="Does it take longer on high now? Note is yes, no, none, notes, okay")
+        for item in ALL
+    ]
+    (piece,) = read_line(asked, f"{word} 0.05")
+    assert isinstance(piece, NotUnderstood)
