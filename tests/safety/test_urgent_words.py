@@ -132,4 +132,6 @@ def test_urgent_words_are_heard_where_the_machine_is_chosen(line: str) -> None:
     alarm = Typing(line, "no", "tumble")
     folder = ask_pack(alarm)
     assert folder is not None and folder.name == "tumble_dryer", "a false alarm costs one answer"
+    assert left_for_danger(Typing("tumble", "", "yes"), line), "what is neither yes nor no is asked again"
+    assert not left_for_danger(Typing("tumble", "No."), line)
     assert not left_for_danger(Typing(), "2") and left_for_danger(Typing(), line), "silence counts as meant"
