@@ -289,7 +289,7 @@ CHOICES_SAID = 4
 
 def _why_choices(case: Case, question_: Question) -> list[Said]:
     """What ticking each choice would do: the likeliest first."""
-    now, outlook = case.confidence(), case.outlook()
+    now, outlook = case.confidence(), case.outlook(question_.observations)
     rows = []
     for choice in question_.choices:
         for name, answer in choice.sets.items():

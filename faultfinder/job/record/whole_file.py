@@ -23,25 +23,34 @@ def write_whole(path: str | Path, text: str, files: Files | None = None, *, over
     try:
         if files.exists(path):
             _may_go(path, files, over)
-        half = half_of(path)
-        files.make_folder(path.parent)
-        if files.exists(half):
-            files.remove(half)
-        handle = files.open(half, create=True)
-        try:
-            data = text.encode("utf-8", "replace")
-            if files.append(handle, data) != len(data):
-                raise OSError(errno.ENOSPC, "no room for the whole file")
-            files.sync(handle)
-        except OSError:
-            try_to_remove(files, half)
-            raise
-        finally:
-            files.close(handle)
-        files.replace(half, path)
-        files.sync_folder(path.parent)
+        put_in_place(path, text.encode("utf-8", "replace"), files)
     except OSError as error:
         raise RecordError(f"{plain_text(str(path))} cannot be written: {reason_of(error)}.") from error
+
+
+def put_in_place(path: Path, data: bytes, files: Files) -> None:
+    """These bytes at this place, whatever is there: after a crash the old file or the new one. Raises OSError."""
+    half = half_of(path)
+    files.make_folder(path.parent)
+    if files.exists(half):
+        files.remove(half)
+    new_file(half, data, files)
+    files.replace(half, path)
+    files.sync_folder(path.parent)
+
+
+def new_file(path: Path, data: bytes, files: Files) -> None:
+    """A new file of these bytes, or none. Raises OSError, FileExistsError where there is one already."""
+    handle = files.open(path, create=True)
+    try:
+        if files.append(handle, data) != len(data):
+            raise OSError(errno.ENOSPC, "no room for the whole file")
+        files.sync(handle)
+    except OSError:
+        try_to_remove(files, path)
+        raise
+    finally:
+        files.close(handle)
 
 
 def half_of(path: Path) -> Path:

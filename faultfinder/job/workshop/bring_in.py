@@ -7,7 +7,6 @@ and left where it is. Files beside a record (who the customer is, pictures) come
 
 from __future__ import annotations
 
-import errno
 import hashlib
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -19,7 +18,7 @@ from faultfinder.job.history.search import ODD, odd, record_names
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import SUFFIX, Record, RecordError, job_path, read_record
-from faultfinder.job.record.whole_file import reason_of, try_to_remove
+from faultfinder.job.record.whole_file import new_file, reason_of
 from faultfinder.job.workshop.attachments import beside, stem_of
 from faultfinder.job.workshop.forget import forgotten, is_forgotten
 
@@ -185,14 +184,5 @@ def letters(number: int, length: int) -> str:
 def _copied(data: bytes, target: Path, files: Files) -> None:
     """A new file of these bytes, or none. Raises OSError."""
     files.make_folder(target.parent)
-    handle = files.open(target, create=True)
-    try:
-        if files.append(handle, data) != len(data):
-            raise OSError(errno.ENOSPC, "no room for the whole file")
-        files.sync(handle)
-    except OSError:
-        try_to_remove(files, target)
-        raise
-    finally:
-        files.close(handle)
+    new_file(target, data, files)
     files.sync_folder(target.parent)

@@ -8,7 +8,6 @@ comes out the same and is counted as before.
 
 from __future__ import annotations
 
-import errno
 import json
 import re
 from collections.abc import Iterable, Sequence
@@ -24,7 +23,7 @@ from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import HEADER, SUFFIX, Record, RecordError, read_record
-from faultfinder.job.record.whole_file import clear_halves, half_of, reason_of
+from faultfinder.job.record.whole_file import clear_halves, put_in_place, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 
 LEAST = 3
@@ -134,20 +133,8 @@ def forget(record: Path, files: Files) -> Forgotten:
 
 def _replaced(path: Path, text: str, files: Files) -> None:
     """The record written again, the old one or the new one after a crash. Raises RecordError."""
-    half = half_of(path)
     try:
-        if files.exists(half):
-            files.remove(half)
-        handle = files.open(half, create=True)
-        try:
-            data = text.encode("utf-8")
-            if files.append(handle, data) != len(data):
-                raise OSError(errno.ENOSPC, "no room for the whole record")
-            files.sync(handle)
-        finally:
-            files.close(handle)
-        files.replace(half, path)
-        files.sync_folder(path.parent)
+        put_in_place(path, text.encode("utf-8"), files)
     except OSError as error:
         raise RecordError(f"{plain_text(str(path))} cannot be written: {reason_of(error)}.") from error
 

@@ -6,7 +6,6 @@ beside the record are written, the event is kept, and the question stands as it 
 
 from __future__ import annotations
 
-import errno
 import hashlib
 import os
 import re
@@ -19,7 +18,7 @@ from faultfinder.job.events import Event, PartUsed, PictureTaken
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk, Files
 from faultfinder.job.record.record import RecordError
-from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
+from faultfinder.job.record.whole_file import new_file, reason_of, write_whole
 from faultfinder.job.workshop.attachments import (
     FIELDS,
     LARGEST,
@@ -169,16 +168,7 @@ def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
         target = picture_path(record, tail)
         assert target is not None
         try:
-            handle = files.open(target, create=True)
-            try:
-                if files.append(handle, data) != len(data):
-                    raise OSError(errno.ENOSPC, "no room for the whole picture")
-                files.sync(handle)
-            except OSError:
-                try_to_remove(files, target)
-                raise
-            finally:
-                files.close(handle)
+            new_file(target, data, files)
         except OSError as problem:
             raise FaultFinderError(f"The picture was not kept: {reason_of(problem)}.") from problem
         return tail
