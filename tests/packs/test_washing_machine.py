@@ -11,13 +11,12 @@ from pathlib import Path
 
 import pytest
 from complaints import offered, share
+from expected_of_cases import events_of, likely_in, unlikely_in
 
 import faultfinder
 from faultfinder.job.cases.files import read_cases
 from faultfinder.job.cases.replay import replay
 from faultfinder.job.cases.worked import WorkedCase, leans_on
-from faultfinder.job.events import Event, Expect
-from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.analysis.overview import totals_by_machine
 from faultfinder.knowledge.authoring.accepted import accept
 from faultfinder.knowledge.checks import CODES
@@ -48,23 +47,6 @@ def the_pack() -> Pack:
 @cache
 def the_machines() -> Description:
     return load_practice(the_pack(), str(FOLDER))
-
-
-@cache
-def events_of(path: Path) -> tuple[Event, ...]:
-    contents = read_record(path)
-    assert not contents.damaged and not contents.problems
-    return tuple(contents.events)
-
-
-def likely_in(path: Path) -> set[str]:
-    return {name for event in events_of(path) if isinstance(event, Expect) for name, _ in event.likely}
-
-
-def unlikely_in(path: Path) -> dict[str, float]:
-    return {
-        name: most for event in events_of(path) if isinstance(event, Expect) for name, most in event.unlikely
-    }
 
 
 def test_it_loads_without_an_error_and_accepts_one_warning_only() -> None:
