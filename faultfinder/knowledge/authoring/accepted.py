@@ -52,6 +52,9 @@ def accept(problems: Iterable[Problem], texts: Mapping[str, str], known: Iterabl
                 told.append(Problem(mark, NO_REASON, WARNING, message, f"write # accept {code}: why"))
             for at in _lines_meant(lines, number):
                 remarks.setdefault((file, at), {})[code] = (mark, why)
+    problems = list(problems)
+    # Where there are errors not every check is made: what is not told then may be told again once they are mended.
+    all_made = not any(problem.is_error for problem in problems)
     left: list[Problem] = []
     accepted: list[Problem] = []
     used: set[Mark] = set()
@@ -64,7 +67,7 @@ def accept(problems: Iterable[Problem], texts: Mapping[str, str], known: Iterabl
             accepted.append(problem)
     for of_line in remarks.values():
         for code, (mark, _) in of_line.items():
-            if mark not in used:
+            if all_made and mark not in used:
                 used.add(mark)
                 message = f"accept: nothing of the code {code} is told here any more"
                 told.append(Problem(mark, UNNEEDED, WARNING, message, "take the remark out"))

@@ -45,6 +45,12 @@ def test_a_remark_that_is_not_needed_any_more_is_told(tmp_path: Path) -> None:
     )
 
 
+def test_while_there_are_errors_no_remark_is_called_unneeded(tmp_path: Path) -> None:
+    """Not every check is made then: the warning may come back with the error mended."""
+    kept = "    minutes: 3  # accept no-time: read with the one before\n    minuts: 3"
+    assert told(tmp_path, kept) == (["unknown-key"], [])
+
+
 def test_a_remark_for_another_code_accepts_nothing(tmp_path: Path) -> None:
     assert told(tmp_path, "    minutes: 0  # accept no-proof: why not") == (
         ["no-time", "accept-unneeded"],
