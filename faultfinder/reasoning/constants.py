@@ -47,6 +47,8 @@ below it on practice machines one was right."""
 STANDING = 3.0
 """How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
 explains it: who is left with it calls again for certain. Chosen on practice machines."""
+TIMES = 2
+"""How often the same remedy is proposed at the most: what shows still after that, it does not mend. Chosen."""
 TALK = 0.5
 """Minutes that putting a question takes besides its own; a step that gains less is not proposed. Chosen."""
 RAISED = 2.0

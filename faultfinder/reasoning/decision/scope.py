@@ -17,13 +17,14 @@ __all__ = ["FOUND", "LEFT_OPEN", "concerned", "price_list", "raised", "while_com
 
 def price_list(case: Assessment) -> dict[str, Price]:
     """The price of being wrong for each cause that is possible now; a remedy for nothing costs its proof as well.
-    Nothing is put right a second time without something seen or measured since that shows it."""
+    Nothing is put right a second time without something seen or measured since that shows it, nor a third time."""
     found = prices(case.pack.causes[name] for name in case.applicable)
     for name, cost in found.items():
         proof = sum(case.pack.observations[each].minutes for each in case.pack.causes[name].proof)
         found[name] = replace(cost, for_nothing=cost.for_nothing + proof)
     for name in set(case.repairs) & found.keys():
-        found[name] = replace(found[name], least=constants.FOUND if _shown_since(case, name) else math.inf)
+        again = _shown_since(case, name) and case.remedies.count(name) < constants.TIMES
+        found[name] = replace(found[name], least=constants.FOUND if again else math.inf)
     return found
 
 
