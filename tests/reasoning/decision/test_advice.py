@@ -199,6 +199,20 @@ def test_what_was_found_and_would_spoil_a_proof_is_put_right_before_it() -> None
     assert [(step.kind, step.target) for step in case.next_steps(1)] == [(StepKind.PROVE, "weak")]
 
 
+def test_what_shows_still_after_the_same_remedy_twice_is_not_put_right_a_third_time() -> None:
+    made = pack(
+        [cause("panel", 0.1, {"rattle_seen": (0.001, 0.999)}, proof=["rattle_seen"], takes=0.5)],
+        [observation("rattle_seen", background=(0.999, 0.001), reliability=0.999)],
+    )
+    case = Case(made)
+    case.record("rattle_seen", "yes")
+    for times in range(3):
+        proposed = [step.kind for step in case.next_steps(2)].count(StepKind.PUT_RIGHT)
+        assert proposed == (times < 2), times
+        case.put_right("panel")
+        case.record("rattle_seen", "yes")
+
+
 def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
     case = blocked_and_cut_out()
     case.record("cut_out_ohms", "yes")
