@@ -82,10 +82,10 @@ class Effects:
 
     def _mixed(self, observation: Observation, present: Mapping[str, float]) -> tuple[float, ...]:
         at_most = _sums(observation.background)
-        for name, pushes in self._links.get(observation.id, {}).items():
-            chance = present.get(name, 0.0)
-            if chance:
-                sums = _sums(pushes)
+        links = self._links.get(observation.id, {})
+        for name, chance in present.items():
+            if chance and name in links:
+                sums = _sums(links[name])
                 at_most = [q * (1.0 - chance * (1.0 - s)) for q, s in zip(at_most, sums, strict=True)]
         return tuple(high - low for low, high in zip([0.0, *at_most], at_most, strict=False))
 

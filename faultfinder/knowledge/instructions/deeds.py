@@ -43,7 +43,7 @@ class Deed:
     acts: frozenset[str]
     needs: frozenset[Need]
     pattern: re.Pattern[str]
-    """In small letters, for a sentence in small letters: less than half the time of a search that is blind to them."""
+    """In small letters, for a sentence in small letters: a search blind to them takes twice as long."""
     unless: re.Pattern[str] | None = None
     """Words of the same sentence with which it is something else."""
     told: bool = False
