@@ -431,7 +431,7 @@ def _never_in(sentence: str) -> tuple[Found, ...]:
     return tuple(
         Found(sentence, deed)
         for deed in NEVER
-        if any(not denied(small, found.start()) for found in _places(deed, small))
+        if deed.pattern.search(small) and any(not denied(small, at) for at in _places(deed, small))
     )
 
 
@@ -441,13 +441,10 @@ def _about_a_device(sentence: str, subject: str) -> bool:
     return DEVICE.search(subject) is not None and _JOINS_TWO.search(sentence) is not None
 
 
-def _places(deed: Deed, sentence: str) -> Iterator[re.Match[str]]:
+def _places(deed: Deed, sentence: str) -> Iterator[int]:
     """Where a sentence in small letters does it."""
-    found = deed.pattern.search(sentence)
-    if found is None or (deed.unless is not None and deed.unless.search(sentence)):
-        return
-    yield found
-    yield from deed.pattern.finditer(sentence, found.end())
+    if deed.unless is None or not deed.unless.search(sentence):
+        yield from (found.start() for found in deed.pattern.finditer(sentence))
 
 
 def against_act(text: str, act: str, need: Need) -> Found | None:
@@ -521,10 +518,8 @@ def _done_in(sentence: str) -> tuple[Found, ...]:
     return tuple(
         Found(sentence, deed)
         for deed in DEEDS
-        if any(
-            not denied(small, found.start()) and not _DONE_BEFORE.search(small[: found.start()])
-            for found in _places(deed, small)
-        )
+        if deed.pattern.search(small)
+        and any(not denied(small, at) and not _DONE_BEFORE.search(small[:at]) for at in _places(deed, small))
     )
 
 

@@ -130,7 +130,8 @@ def read_nodes(
 
 def _refuse_strange_texts(node: Node, sink: Sink) -> None:
     if isinstance(node, Scalar):
-        strange = _STRANGE.search(node.text)
+        # What stands plainly was seen in the file already; in quotes it may stand as an escape.
+        strange = None if node.plain else _STRANGE.search(node.text)
         if strange is not None:
             name = f"U+{ord(strange.group()):04X}"
             sink.error(
@@ -226,7 +227,8 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
     documents = 0
     count = 0
     lines = text.split("\n")
-    hidden = next(chr(code) for code in _HIDDEN if f"\\u{code:04x}" not in text.lower())
+    small = text.lower()
+    hidden = next(chr(code) for code in _HIDDEN if f"\\u{code:04x}" not in small)
     try:
         event: Any
         for event in yaml.parse(text.replace("?", hidden), Loader=loader):
@@ -350,7 +352,7 @@ _WORD = re.compile("[a-z][a-z0-9_]*")
 
 def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:
     """Puts a finished node where it belongs; returns the root of the document."""
-    if isinstance(node, Scalar) and _SURROGATE.search(node.text):
+    if isinstance(node, Scalar) and not node.plain and _SURROGATE.search(node.text):
         sink.error(node.mark, "strange-character", "half of a character (a lone surrogate)", "remove it")
         raise _Refused
     if not stack:
