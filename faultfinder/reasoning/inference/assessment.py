@@ -228,7 +228,10 @@ class Assessment(EvidenceLog):
         """Each answer weighed by itself; None where the answers together are impossible."""
         if self._weighing is None:
             try:
-                self._weighing = Weighing(self.mixture().built, self.error_rate)
+                mixture = self.mixture()
+                chances = mixture.chances(mixture.built.begin.values())
+                likely = [node for node, chance in chances.items() if chance > constants.LEFT_OPEN]
+                self._weighing = Weighing(mixture.built, self.error_rate, likely)
             except Contradiction:
                 return None
         return self._weighing
