@@ -275,9 +275,13 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
 
 
 def told_inside(node: MapNode, name: str, what: str, sink: Sink) -> bool:
-    """Whether a key that is missing stands one step too far right: under another key, which is told there already, or
-    in the lines of a text, which is told now."""
+    """Whether a key that is missing is there: misspelt, which is told already; or one step too far right, under
+    another key, which is told as well, or in the lines of a text, which is told now."""
     for key, value in node.pairs:
+        if any(
+            p.mark == key.mark and p.code == "unknown-key" and f'"{name}"' in p.hint for p in sink.problems
+        ):
+            return True
         if isinstance(value, MapNode):
             inside = value.key(name)
             if inside is not None and any(problem.mark == inside.mark for problem in sink.problems):
