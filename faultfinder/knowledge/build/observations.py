@@ -22,7 +22,7 @@ from faultfinder.knowledge.schema.keys import (
     DEFAULT_BACKGROUND,
     DEFAULT_MINUTES,
 )
-from faultfinder.knowledge.schema.read import Entry, Values
+from faultfinder.knowledge.schema.read import Entry, Values, told_inside
 from faultfinder.knowledge.schema.strength_words import RELIABILITY
 
 
@@ -133,12 +133,9 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
         for name, _ in values.pairs("answers"):
             names.known_in("band", name, f"{entry.id}: answers", names.answers[entry.id])
     elif values.node.get("answers") is None and values.node.get("bands") is None:
-        sink.error(
-            entry.mark,
-            "missing-key",
-            f'{entry.id}: the key "answers" is missing',
-            "healthy first; or answers: yes_no",
-        )
+        if not told_inside(values.node, "answers", entry.id, sink):
+            what = f'{entry.id}: the key "answers" is missing'
+            sink.error(entry.mark, "missing-key", what, "healthy first; or answers: yes_no")
     elif values.has("answers") and values.count("answers") < 2:
         what = f"{entry.id}: answers needs the healthy one and at least one more"
         sink.error(values.mark("answers"), "few-answers", what)
