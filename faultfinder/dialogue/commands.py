@@ -427,7 +427,19 @@ _CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
 
 _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("help", "h"), _help),
-    (("how", "?"), _how),
+    (
+        (
+            "how",
+            "?",
+            "how do i do that",
+            "how do i do this",
+            "how do i do it",
+            "how do i",
+            "how to",
+            "show me how",
+        ),
+        _how,
+    ),
     (("why",), _why),
     (("likely", "faults"), _likely),
     (("steps",), _steps),

@@ -53,6 +53,8 @@ PART_FOR_WHOLE = 0.5
 """How far a clause that is a small part of what was said stands back behind what the whole of it fits; chosen."""
 
 Weights = Mapping[str, float]
+_DROPPED_G = re.compile(r"\b(?=[a-z]{6})([a-z]*[aeiouy][a-z]*[b-df-hj-np-tv-z])in\b'?")
+"""'turnin' and "turnin'" are turning; a short word ('spin', 'begin') is itself."""
 
 
 def words_of(text: str) -> list[str]:
@@ -63,6 +65,7 @@ def words_of(text: str) -> list[str]:
         r"\b(?:wo|ca|do|does|did|is|was|has|have|are|would|could|ai|wi|sha)n'?t\b|\bcannot\b", " not ", plain
     )
     plain = re.sub(r"\b(?:no longer|never|no|nor|without|isn)\b", " not ", plain)
+    plain = _DROPPED_G.sub(r"\1ing", plain)
     plain = re.sub(r"'s\b|'", "", plain)
     plain = re.sub(r"\d+(?:[.,:]\d+)?", " # ", plain)
     out: list[str] = []
@@ -74,6 +77,7 @@ def words_of(text: str) -> list[str]:
     return out
 
 
+@lru_cache(maxsize=4096)
 def stem(word: str) -> str:
     """A word without its ending, so that turns, turned and turning are one: by the commonest endings of English only,
     and blind to sense."""

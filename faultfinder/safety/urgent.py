@@ -65,10 +65,17 @@ _PATTERNS: Mapping[str, re.Pattern[str]] = MappingProxyType(
 _LONGEST = 2_000
 
 
+_A_GAS_MACHINE = re.compile(r"\bgas[\s-]*(?:oven|dryer|drier|cooker|hob|machine|one)s?\b", re.IGNORECASE)
+"""What runs on gas: no alarm, unless something is smelt, heard or leaks beside it."""
+_SMELT = re.compile(r"smel|stink|stank|stench|whiff|reek|odou?r|leak|hiss|escap", re.IGNORECASE)
+
+
 def heard(text: str) -> tuple[str, ...]:
     """The danger signs that a typed text may be about, most pressing first; empty for most texts."""
     plain = " ".join(text[:_LONGEST].replace("\u2019", "'").replace("_", " ").split())
     plain = _TRADE.sub(lambda found: "~" * len(found.group()), plain)
+    if _SMELT.search(plain) is None:
+        plain = _A_GAS_MACHINE.sub(lambda found: "~" * len(found.group()), plain)
     found = []
     for sign, pattern in _PATTERNS.items():
         if any(not _denied(plain, match.start()) for match in pattern.finditer(plain)):

@@ -13,9 +13,10 @@ from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
 from faultfinder.dialogue.messages import say
-from faultfinder.dialogue.pages import LINES, page_at, paged, question_lines
+from faultfinder.dialogue.pages import page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
@@ -61,7 +62,7 @@ class AskTest(Prompt):
             said += [caution(text) for text in (*first, *instruction.own)]
         if self.target == offers.closing_reading(talk) and self._last(talk):
             said.append(note(say("closes_with")))
-        said.append(question(self._question(item)))
+        said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
             said += self._worth(talk)
@@ -69,7 +70,7 @@ class AskTest(Prompt):
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
-        start, end = self._page(item, talk.lines)
+        start, end = self._page(talk, item)
         shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
         if many:
             shown.append(options[-1])
@@ -81,11 +82,13 @@ class AskTest(Prompt):
         words = tuple(each.word for each in options)
         return said, Ask("answer", words, takes="several" if many else "one")
 
-    def _question(self, item: Observation | Question) -> str:
+    def _question(self, talk: Talk, item: Observation | Question) -> str:
         text = say("prove_this", ask=item.ask) if self.proof else item.ask
         if self.ticked and isinstance(item, Question):
-            texts = {choice.id: choice.text for choice in item.choices}
-            text = say("ticked_more", what="; ".join(texts[word] for word in self.ticked))
+            what = "; ".join(choice.text for choice in item.choices if choice.id in self.ticked)
+            if not set(self.ticked) - set(standing_choices(talk, item)):
+                return say("told_before_more", ask=text, what=what)
+            text = say("ticked_more", what=what)
         return text
 
     def _last(self, talk: Talk) -> bool:
@@ -97,11 +100,11 @@ class AskTest(Prompt):
         step = offers.step_to(talk, self.target)
         return [present.minutes_line(step)] if step is not None and not self.proof else []
 
-    def _page(self, item: Observation | Question, lines: int = LINES) -> tuple[int, int]:
+    def _page(self, talk: Talk, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
         texts = _answers(item)
-        others = question_lines(self._question(item)) + (1 if many else 0) + WORTH_LINES
-        return page_at(paged(texts, others, lines), self.first)
+        others = question_lines(self._question(talk, item)) + (1 if many else 0) + WORTH_LINES
+        return page_at(paged(texts, others, talk.lines), self.first)
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
@@ -136,7 +139,7 @@ class AskTest(Prompt):
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
             return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
-        start, end = self._page(item, talk.lines)
+        start, end = self._page(talk, item)
         more = end < len(_answers(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
             return replace(talk, current=replace(self, first=end)), [], []
