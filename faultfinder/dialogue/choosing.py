@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 from faultfinder.dialogue.free_text import FILLER, same_word, words_of
 from faultfinder.dialogue.line_parser import name_of
@@ -31,7 +32,8 @@ def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
     words = [word for word, _ in texts]
     if len(plain) < SHORTEST or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words):
         return line
-    for fits in (str.startswith, _holds, *([_has_all] if loosely else [])):
+    tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
+    for fits in [*tells, _has_all] if loosely else tells:
         found = [word for word, text in texts if fits(text.casefold(), plain)]
         if len(found) == 1:
             return found[0]
