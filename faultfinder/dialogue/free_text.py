@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from faultfinder.dialogue.complaint import stem
+from faultfinder.dialogue.complaint_words import stem
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand
