@@ -267,7 +267,7 @@ def _undo(talk: Talk, line: str) -> Reply:
         return replace(talk, current=before), [], [note(say("ticks_back"))]
     if (slip := _slip_taken_back(talk)) is not None:
         return slip
-    answers = [each for each in talk.job.given if each.kind == "answer"]
+    answers = [each for each in talk.job.given if each.kind == "answer" and not each.of_test]
     if not answers:
         return talk, [], [note(say("correct_none"))]
     last = answers[-1].name

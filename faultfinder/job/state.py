@@ -20,7 +20,7 @@ from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
 from faultfinder.job.forgotten_dangers import Lost
 from faultfinder.job.history.history import blended
-from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
+from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit, reading_of
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
@@ -44,7 +44,7 @@ class Given:
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
     told: somebody only said so of a thing to look at or measure. complaint: what the job began with. brought:
     its access was not confirmed in this job: evidence, and nothing that safety relies on. instead: of choices, what
-    was corrected since, as (observation, answer or reading; empty: taken back).
+    was corrected since, as (observation, answer or reading; empty: taken back). of_test: the value of a return test.
     """
 
     kind: str
@@ -54,6 +54,7 @@ class Given:
     complaint: bool = False
     brought: bool = False
     instead: tuple[tuple[str, str], ...] = ()
+    of_test: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -391,13 +392,15 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
 
 
 def _return_tested(state: JobState, event: happened.ReturnTested) -> JobState:
-    """A return test made. One that failed by a reading that counted for it is lifted with that reading."""
+    """A return test made. One that failed by a reading that counted for it is lifted with that reading; one that
+    passed is the pack's own reading of the same thing too, so that nobody measures it twice."""
     before = state.gate
     state = _moved(state, safety.confirm(before, event.test, event.outcome))
     failed = event.outcome == "failed"
     state = replace(state, tests=(*state.tests, event), before_failure=before if failed else None)
     if not failed:
-        return state
+        item = reading_of(state.pack, state.facts, event)
+        return state if item is None else _give(state, Given("answer", item.id, event.reads, of_test=True))
     earlier = state.brought.get(TEST_FAILED, frozenset()) if TEST_FAILED in before.signs else frozenset()
     return replace(state, brought=MappingProxyType({**state.brought, TEST_FAILED: earlier | {event.of}}))
 
