@@ -105,8 +105,8 @@ def counted(
 
 
 def reading_of(pack: Pack, facts: Mapping[str, str], event: ReturnTested) -> Observation | None:
-    """The reading of the pack that a return test with a value is; None where none is, or where it counted for the test
-    in the first place."""
+    """The reading of the pack that a return test with a value is; None where none is, or where that reading counted
+    for the test."""
     if event.of or not event.reads:
         return None
     read = {name: read_fact(pack.facts[name], text) for name, text in facts.items() if name in pack.facts}

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from reading_once import shipped
 
 from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, read_line
 from faultfinder.knowledge.model import Answer, Band, Kind, Need, Observation, ReadingSpec
@@ -247,3 +248,26 @@ def test_a_small_word_before_a_bare_number_names_no_reading(word: str) -> None:
     ]
     (piece,) = read_line(asked, f"{word} 0.05")
     assert isinstance(piece, NotUnderstood)
+
+
+@pytest.mark.parametrize(
+    "line, meant",
+    [
+        ("6.7A high 3.9A low", [("current_on_high", "6.7A"), ("current_on_low", "3.9A")]),
+        ("6,7 A high 3,9 A low", [("current_on_high", "6,7 A"), ("current_on_low", "3,9 A")]),
+        ("ntc OL", [("thermistor_resistance", "OL")]),
+        ("pump humming", [("pump_heard", "hums")]),
+        ("flap ok", [("flap_stuck_seen", "no")]),
+        ("wall duct blocked solid", [("wall_duct_seen", "blocked")]),
+        ("heater to earth 0.3 meg", [("element_insulation", "0.3 Mohm")]),
+    ],
+)
+def test_people_have_their_own_forms(line: str, meant: list[tuple[str, str]]) -> None:
+    known = list(shipped("tumble_dryer").observations.values())
+    assert read_line(known, line) == [Typed(name, answer) for name, answer in meant]
+
+
+@pytest.mark.parametrize("line", ["earth pin to case 0.05", "hose ok", "machine ok", "fan ok", "not broken"])
+def test_what_may_be_several_things_is_not_taken_for_one(line: str) -> None:
+    known = list(shipped("tumble_dryer").observations.values())
+    assert not any(isinstance(piece, Typed) for piece in read_line(known, line))

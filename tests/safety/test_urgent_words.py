@@ -19,7 +19,8 @@ GAS, SMOKE, SMELL = "gas_smell", "smoke_or_flame", "burning_smell_now"
 SHOCK, WATER = "tingle", "water_on_live_parts"
 
 SAID = (
-    ("I smell gas", GAS), ("GAS!!", GAS), ("there's gas in here", GAS), ("i smell gsa", GAS), ("rotten eggs", GAS),
+    ("I smell gas", GAS), ("GAS!!", GAS), ("there's gas in here", GAS), ("i smell gsa", GAS), ("gas oven smells", GAS), ("gas dryer is leaking", GAS),
+    ("rotten eggs", GAS),
     ("smoke", SMOKE), ("its on fire", SMOKE), ("smoek", SMOKE), ("somke coming out", SMOKE), ("flames", SMOKE),
     ("its smokin", SMOKE), ("there are sparks", SMOKE), ("sparking at the back", SMOKE), ("it is glowing", SMOKE),
     ("no gas but smoke", SMOKE), ("the machine is not on there is smoke", SMOKE), ("cannot see for smoke", SMOKE),
@@ -34,6 +35,7 @@ SAID = (
 NOT_SAID = (
     "no smoke", "no smoke or fire", "smoke test", "i dont smell gas", "not on fire", "it is not on fire", "no sparks",
     "never any sparks", "without smoke", "no sign of fire", "gas fitter", "energy gas", "shock absorber",
+    "gas oven", "its a gas dryer",
     "the fire service has left", "none", "dk", "7.4A high", "earth path 0.05", "the water leaks on the floor",
     "outlet weak", "spark plug", "fire extinguisher here", "didn't get a shock", "", "200 Mohm", "the casing is blue",
 )  # fmt: skip
