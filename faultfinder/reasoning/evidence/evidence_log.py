@@ -391,18 +391,28 @@ class EvidenceLog:
     # What may be asked -------------------------------------------------------------------------------
 
     def askable(self, observation: Observation | Question) -> bool:
-        """Whether it applies to this machine, its gate is open, and it was not answered since anything that
-        bears on it was changed."""
+        """Whether it applies to this machine, its gate is open, nothing told says that it cannot be done, and it was
+        not answered since anything that bears on it was changed."""
         if not possible(observation.applies, self._facts):
             return False
         for gate, allowed in observation.only_if.items():
             given = self.latest(gate)
             if given is None or self.judged(given).answer not in allowed:
                 return False
+        if self._in_vain(observation):
+            return False
         if isinstance(observation, Question):
             return any(self.askable(self.pack.observations[name]) for name in observation.observations)
         given = self.latest(observation.id)
         return given is None or self._stale(observation, given)
+
+    def _in_vain(self, item: Observation | Question) -> bool:
+        """Whether an answer given since anything was put right says that it cannot be done."""
+        for gate, answers in item.in_vain_after.items():
+            given = self.latest(gate)
+            if given is not None and given.epoch == self._epoch and self.judged(given).answer in answers:
+                return True
+        return False
 
     def _stale(self, observation: Observation, given: Given) -> bool:
         if given.epoch == self._epoch:
