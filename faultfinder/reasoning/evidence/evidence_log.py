@@ -151,6 +151,7 @@ class EvidenceLog:
         """Take an answer: an answer id, a reading (`"33R"`, `"OL"`, `7.4`), or the choices of a question.
 
         A second answer in the same epoch replaces the first; with `again` it was taken once more, and both count.
+        What a list of choices only repeats, with nothing changed that bears on it, counts once.
         `complaint`: it was told unasked, as what is wrong; told again before anything was changed it stays so.
         Returns what each observation it set now says.
         Raises UnknownName, BadAnswer or ReadingError and leaves the case as it was.
@@ -164,6 +165,7 @@ class EvidenceLog:
                 )
                 for target, value in self.choices(question, answer).items()
             ]
+            given = [item for item in given if not self._stands(item)]
         elif isinstance(answer, str | int | float):
             given = [understand(self.observation(name), answer, self._epoch, how)]
         else:
@@ -178,6 +180,14 @@ class EvidenceLog:
             self._skipped.pop(item.observation, None)
         self._changed()
         return tuple(self.judged(item) for item in given)
+
+    def _stands(self, given: Given) -> bool:
+        """Whether it says again what was told in an earlier epoch and still holds: no second look at it."""
+        before = self.latest(given.observation)
+        if before is None or before.epoch == self._epoch or given.answer is None:
+            return False
+        item = self.pack.observations[given.observation]
+        return not self._stale(item, before) and self.judged(before).answer == given.answer
 
     def _complained(self, given: Given, complaint: bool) -> bool:
         """Whether it is what somebody called over: new, or told again before anything was changed."""
