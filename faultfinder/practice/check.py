@@ -57,10 +57,15 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
     return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
 
 
+_OF_A_PART = {"faults": "nothing is said of the cause", "observations": "nothing says how"}
+"""Part of a practice file -> what is told of each thing that is missing in it."""
+
+
 def _without_echoes(problems: list[Problem]) -> list[Problem]:
-    """Without what only follows from a name that is misspelt elsewhere, or was told at the same place as an error."""
+    """Without what only follows from a name that is misspelt elsewhere, or was told on the same line as an error."""
     meant = {name for problem in problems for name in re.findall(r'^did you mean "(\w+)"', problem.hint)}
-    wrong = {problem.mark for problem in problems if problem.is_error}
+    wrong = {(problem.mark.file, problem.mark.line) for problem in problems if problem.is_error}
+    lost = [echo for part, echo in _OF_A_PART.items() if part in meant]
     left = []
     for problem in problems:
         echo = re.search(
@@ -69,7 +74,9 @@ def _without_echoes(problems: list[Problem]) -> list[Problem]:
         idle = re.search(r"^nothing uses (\w+)$", problem.message)
         if (echo and echo[1] in meant) or (idle and idle[1] in meant):
             continue
-        if problem.is_error or problem.mark not in wrong:
+        if any(problem.message.startswith(each) for each in lost):
+            continue
+        if problem.is_error or (problem.mark.file, problem.mark.line) not in wrong:
             left.append(problem)
     return left
 

@@ -84,7 +84,8 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
     for problem in case.problems:
         level = problem.level if problem.code not in ("other-format", "clock-back") else WARNING
         code = TAKEN if level == ERROR else DOUBT
-        look.found.append(Problem(problem.mark, code, level, problem.message, problem.hint))
+        hint = problem.hint or _named(pack, problem.message)
+        look.found.append(Problem(problem.mark, code, level, problem.message, hint))
     state = begin(pack)
     for line, event in zip(case.lines, case.events, strict=True):
         if not isinstance(event, happened.Opened) and line == case.lines[0]:
@@ -102,6 +103,16 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
     if case.readable:
         _whole(look)
     return look.found
+
+
+def _named(pack: Pack, message: str) -> str:
+    """How a line is written that begins with what was answered in place of saying that it was."""
+    found = re.search(r'there is no event "([a-z0-9_]+)"', message)
+    if found is None:
+        return ""
+    if found[1] in pack.observations:
+        return f"write {{answer: {found[1]}, is: ...}}"
+    return f"write {{fact: {found[1]}, is: ...}}" if found[1] in pack.facts else ""
 
 
 def twins(cases: Sequence[WorkedCase]) -> Iterator[Problem]:

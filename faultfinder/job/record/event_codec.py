@@ -22,6 +22,7 @@ from faultfinder.job.events import BECAUSE, DECLINED, EVENTS, Chances, Declined,
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Problem, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
+from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 
 MAX_LINE = 50_000
@@ -191,27 +192,73 @@ def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
     kind = EVENTS.get(first.text)
     if kind is None:
         message = f'there is no event "{_shown(first.text)}"; its name is the first word of the line'
-        sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
+        hint = did_you_mean(first.text, EVENTS) or _event_meant(mapping)
+        sink.error(first.mark, "unknown-event", message, hint)
         return None
     return _built(kind, mapping, sink)
+
+
+_OTHER_WORDS = {
+    **dict.fromkeys(("reading", "measured", "measure", "measurement", "result"), "answer: NAME, reads: ..."),
+    **dict.fromkeys(("symptom", "observation", "observed", "look", "saw"), "answer: NAME, is: ..."),
+    **dict.fromkeys(
+        ("expect", "expected", "should_be", "cause", "fault", "probable"), "likely: {CAUSE: 0.8}"
+    ),
+    **dict.fromkeys(("question", "asked"), "choice: NAME, is: ..."),
+    **dict.fromkeys(("machine", "plate", "type"), "fact: NAME, is: ..."),
+    **dict.fromkeys(("repair", "repaired", "mended", "fixed", "replaced"), "put_right: CAUSE"),
+    **dict.fromkeys(("minutes", "time", "max_minutes"), "minutes_at_most: 30"),
+    **dict.fromkeys(("first_step", "first", "next_step"), "first_step_one_of: [NAME]"),
+}
+"""Other words for what happens -> how a line says it."""
+
+
+def _event_meant(mapping: MapNode) -> str:
+    """How a line is written that begins with another word."""
+    name, value = mapping.pairs[0]
+    line = _OTHER_WORDS.get(name.text.lower())
+    if line is not None and isinstance(value, Scalar) and _ID.fullmatch(value.text):
+        line = line.replace("NAME", value.text).replace("CAUSE", value.text)
+    return f"write {{{line}}}" if line else ""
+
+
+_ID = re.compile("[a-z][a-z0-9_]*")
+_GLUED = re.compile(r"([a-z][a-z0-9_]*)(?: *= *| +(?:is|reads|=) +)(.+)")
+"""What was answered and the answer as one text: type=corded, scale_seen is thick."""
 
 
 def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
     specs = {spec.key: spec for spec in _specs(kind)}
     values: dict[str, Any] = {}
     before = len(sink.problems)
+    meant: set[str | None] = set()
     name = mapping.pairs[0][0].text
     for key, node in mapping.pairs:
         spec = specs.get(key.text)
         if spec is None:
             message = f'"{name}" has no key "{_shown(key.text)}"'
-            sink.error(key.mark, "unknown-key", message, did_you_mean(key.text, specs))
+            lacking = [each.key for each in specs.values() if each.required and mapping.get(each.key) is None]
+            near = nearest(key.text, specs)
+            hint = (
+                f"write {lacking[0]}" if len(lacking) == 1 and near is None else did_you_mean(key.text, specs)
+            )
+            sink.error(key.mark, "unknown-key", message, hint)
+            meant.add(lacking[0] if len(lacking) == 1 else near)
             continue
+        glued = (
+            _GLUED.fullmatch(node.text)
+            if key.text in ("answer", "fact") and isinstance(node, Scalar)
+            else None
+        )
+        if glued is not None and isinstance(node, Scalar) and len(mapping.pairs) == 1:
+            message = f'"{_shown(node.text)}" is no name'
+            sink.error(node.mark, "wrong-value", message, f"write {{{key.text}: {glued[1]}, is: {glued[2]}}}")
+            return None
         value = _read(node, spec, sink)
         if value is not None:
             values[spec.attribute] = value
     for spec in specs.values():
-        if spec.required and mapping.get(spec.key) is None:
+        if spec.required and mapping.get(spec.key) is None and spec.key not in meant:
             sink.error(mapping.mark, "missing-key", f'"{name}" needs the key "{spec.key}"')
     if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
         sink.error(mapping.mark, "missing-value", f'"{name}" expects nothing', "name what must come out")
@@ -265,7 +312,8 @@ def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
     pattern = r"[+-]?[0-9]{1,9}" if spec.type is int else _NUMBER
     value = float(text) if re.fullmatch(pattern, text) else math.nan
     if not math.isfinite(value):
-        sink.error(mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"')
+        message = f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"'
+        sink.error(mark, "wrong-type", message, number_meant(text))
         return None
     return int(value) if spec.type is int else value
 

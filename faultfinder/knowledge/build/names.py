@@ -137,7 +137,12 @@ class Names:
                 else _WHAT_STANDS.get(each.sort, "")
             )
             hint = f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
-        elif each.name.text in key_names() and nearest(each.name.text, each.known) is None and not each.of:
+        elif (
+            each.sort != "fact"
+            and each.name.text in key_names()
+            and nearest(each.name.text, each.known) is None
+            and not each.of
+        ):
             place = each.what.rpartition(": ")[2]
             hint = f"if the key {each.name.text} is meant, line it up with {place}"
         elif each.sort == "observation" and (owner := self._answer_of(each)):
