@@ -25,11 +25,12 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.reasoning.decision.discrimination import telling
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
 
-NOTICED = 0.02
-"""A change of a chance that is worth a line; chosen."""
+TESTS = 6
+"""Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
 Command = Callable[[Talk, str], Reply]
 
 
@@ -159,29 +160,20 @@ def _meant(talk: Talk, about: str) -> str:
 def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
     """The open tests with the answer that raises a cause most, or lowers it most; what is likeliest to come first."""
     now = talk.case.confidence()[cause]
-    rows: list[tuple[float, str]] = []
-    for name, answers in talk.case.outlook().items():
-        if name not in talk.job.pack.observations:
-            continue
-        changes = {
-            answer: (now - after.get(cause, now) if rule_out else after.get(cause, now) - now, chance)
-            for answer, (chance, after) in answers.items()
-        }
-        answer, (change, chance) = max(changes.items(), key=lambda pair: pair[1][0])
-        if change > NOTICED:
-            text = say(
-                "show_line",
-                name=name_of(name),
-                answer=present.answer_text(talk.job.pack.observations[name], answer),
-                chance=present.percent(chance),
-                after=present.percent(now - change if rule_out else now + change),
-            )
-            rows.append((change * chance, text))
-    rows.sort(reverse=True)
+    rows = [
+        say(
+            "show_line",
+            name=name_of(each.observation),
+            answer=present.answer_text(talk.job.pack.observations[each.observation], each.answer),
+            chance=present.percent(each.chance),
+            after=present.percent(each.after),
+        )
+        for each in telling(talk.case, cause, TESTS, lower=rule_out)
+    ]
     none = say("rule_out_none" if rule_out else "show_none")
     title = present.cause_title(talk.case, cause)
     said: list[Said] = [heading(f"{title}: {present.percent(now)}")]
-    return said + ([Line(text, indent=2) for _, text in rows[:6]] or [Line(none)])
+    return said + ([Line(text, indent=2) for text in rows] or [Line(none)])
 
 
 def _explain(talk: Talk, line: str) -> Reply:
@@ -236,6 +228,7 @@ def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
         for name in answered
         if all(any(own.startswith(word) for own in name.split("_")) for word in words)
     ]
+    fits = [name for name in fits if name.split("_") == words] or fits
     if len(fits) == 1:
         return fits[0], ""
     pieces = read_line(list(answered.values()), about)
@@ -268,17 +261,17 @@ def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
 
 
 def _undo(talk: Talk, line: str) -> Reply:
-    """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not."""
+    """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not. What is only
+    ticked in a list comes first."""
+    if (before := talk.current.before_last(talk)) is not None:
+        return replace(talk, current=before), [], [note(say("ticks_back"))]
     if (slip := _slip_taken_back(talk)) is not None:
         return slip
-    answers = [each for each in talk.job.given if each.kind == "answer"]
+    answers = [each for each in talk.job.given if each.kind == "answer" and not each.of_test]
     if not answers:
         return talk, [], [note(say("correct_none"))]
     last = answers[-1].name
-    names = [last]
-    if last in talk.job.pack.questions:
-        raise UnknownName(say("undo_question"))
-    return new_answer(replace(talk, current=Over(), queue=()), names[0], "")
+    return new_answer(replace(talk, current=Over(), queue=()), last, "")
 
 
 def _put_right(talk: Talk, line: str) -> Reply:
@@ -427,7 +420,19 @@ _CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
 
 _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("help", "h"), _help),
-    (("how", "?"), _how),
+    (
+        (
+            "how",
+            "?",
+            "how do i do that",
+            "how do i do this",
+            "how do i do it",
+            "how do i",
+            "how to",
+            "show me how",
+        ),
+        _how,
+    ),
     (("why",), _why),
     (("likely", "faults"), _likely),
     (("steps",), _steps),

@@ -188,6 +188,7 @@ class Observation:
     background: chance of each answer without any known cause, aligned with `answers`, summing to 1.
     reliability: chance that a given answer is the true one; the rest is shared among the others.
     only_if: earlier observation id -> answers under which this one can be asked; no evidence itself.
+    in_vain_after: observation id -> answers after which this one is not asked until something was put right.
     danger: answer id -> danger sign id (see safety/).
     unsafe: answers that are a hazard in themselves -> observations of which one must be measured good before the
     finding is tried again (none: trying it again is enough).
@@ -210,6 +211,7 @@ class Observation:
     instruments: tuple[str, ...] = ()
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     only_if: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    in_vain_after: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     said: tuple[str, ...] = ()
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
@@ -281,6 +283,7 @@ class Question:
     instruments: tuple[str, ...] = ()
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     only_if: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    in_vain_after: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     symptom: bool = False
     last_round: bool = False
     sub_system: str = ""
@@ -398,6 +401,12 @@ class PlateRule:
     less: str = ""
     parts: tuple[str, ...] = ()
     mark: Mark = NOWHERE
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every fact that it speaks of."""
+        alone = (self.watts, self.volts, self.ohms, self.amps, self.less)
+        return (*(name for name in alone if name), *self.parts)
 
 
 @dataclass(frozen=True, slots=True)

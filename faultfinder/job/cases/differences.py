@@ -119,6 +119,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
         "instruments": ", ".join(item.instruments) or "none",
         "applies": _conditions(item.applies),
         "only if": _conditions(item.only_if),
+        "in vain after": _conditions(item.in_vain_after),
         "symptom": _yes(item.symptom),
         "last round": _yes(item.last_round),
     }

@@ -433,6 +433,12 @@ _SHARED = (
     Key("needs", Names("instrument"), "Instruments it takes.", default="none"),
     Key("applies", APPLIES, "Machines it can be asked on.", default="all"),
     Key("only_if", ONLY_IF, "Only asked after these answers; no evidence by itself.", default="always"),
+    Key(
+        "in_vain_after",
+        ONLY_IF,
+        "Not asked after these answers until something was put right: it cannot be done then. Told, it counts.",
+        default="never",
+    ),
     Key("symptom", YesNo(), "Whether customers complain of it: offered when the job begins.", default="no"),
     Key(
         "last_round",

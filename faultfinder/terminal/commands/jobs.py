@@ -21,8 +21,9 @@ from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW,
 from faultfinder.job.workshop.forget import forget, same_job
 from faultfinder.report.texts import minutes_text, moment, name_of
 from faultfinder.terminal.commands.new_job import find_job
+from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.startup import jobs_folder
 

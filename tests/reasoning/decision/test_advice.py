@@ -568,6 +568,28 @@ def test_what_was_seen_and_is_likelier_a_slip_than_the_fault_is_looked_at_once_m
     assert "seen" not in [step.target for step in case.steps()], "and no third time"
 
 
+def test_what_was_ticked_in_a_list_is_looked_at_by_itself_before_a_part_is_fitted() -> None:
+    made = filter_or_fan().pack
+    causes = {**made.causes, "filter": replace(made.causes["filter"], how_common=0.3)}
+    choices = (
+        Choice("dirty", "The filter is dirty", {"seen": "yes"}),
+        Choice("broken", "The fan is broken", {"fan_seen": "yes"}),
+    )
+    round_ = Question("round", Kind.LOOK, "What?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+    case = Case(replace(made, causes=MappingProxyType(causes), questions={"round": round_}))
+    case.access = Access.ISOLATED
+    case.record("weak", "yes", complaint=True)
+    by_itself = case.fork()
+    by_itself.record("seen", "yes")
+    case.record("round", ["dirty", "none"])
+    assert case.latest("seen").ticked and not by_itself.latest("seen").ticked
+    first, second = case.steps()[:2]
+    assert (first.kind, first.target) == (StepKind.ASK, "seen")
+    assert (second.kind, second.target) == (StepKind.PUT_RIGHT, "filter")
+    case.record("seen", "yes", again=True)
+    assert case.steps()[0].kind is StepKind.PUT_RIGHT
+
+
 def test_where_no_part_hangs_on_it_it_is_put_right_and_not_looked_at_again() -> None:
     case = filter_or_fan(part_costs=0.0)
     case.record("seen", "yes")
