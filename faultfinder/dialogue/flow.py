@@ -17,7 +17,15 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
-from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, RUNNING, need_missing, round_items, standing_choices
+from faultfinder.dialogue.rounds import (
+    INSIDE,
+    OUTSIDE,
+    RUNNING,
+    at_once,
+    need_missing,
+    round_items,
+    standing_choices,
+)
 from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
 from faultfinder.job.events import Event
@@ -231,13 +239,13 @@ def _round_there(talk: Talk, place: str) -> Next | None:
         return _way_to(replace(talk, wanted=need, chosen=""), need)
     if place == RUNNING and (due := trial_due(talk)):
         return talk, AskTrial(due)
-    return talk, AskRound(place, tuple(item.id for item in items))
+    return talk, AskRound(place, tuple(item.id for item in items[: at_once(talk)]))
 
 
 def _round(talk: Talk, place: str) -> Prompt | None:
     """The same where it can be had without a way."""
     items = [item for item in round_items(talk, place) if safety.permits(talk.gate, talk.case.need_of(item))]
-    return AskRound(place, tuple(item.id for item in items)) if items else None
+    return AskRound(place, tuple(item.id for item in items[: at_once(talk)])) if items else None
 
 
 def _still_open(talk: Talk, name: str) -> bool:
