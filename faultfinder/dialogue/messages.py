@@ -132,11 +132,14 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "close_handed": "Handed over",
         "closes_with": (
             "A job with this complaint ends with one reading, for whoever comes next to compare. Cannot measure it? "
-            "Say cannot: that is honest, and stands in the record."
+            "Say cannot: the next best is asked once, and then the record says that nothing proves it cured."
         ),
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}.",
         "closed_complaint": "Complained of, and still there when it was last tried: {names}.",
+        "closed_unproved": (
+            "Nothing was measured that proves it cured: {names}. Whoever comes next measures that first."
+        ),
         "closed_open": "Found, and neither put right nor handed over: {titles}.",
         "closed_report": "Write it up with: faultfinder report {path}",
         "closed_advice": "To look after:",

@@ -216,6 +216,8 @@ class Observation:
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     tried_by: tuple[str, ...] = ()
+    measure_first: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """Answers after which these are looked at or measured before anything else, as long as all is well."""
     return_test: str = ""
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""

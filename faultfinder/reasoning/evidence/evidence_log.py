@@ -158,9 +158,12 @@ class EvidenceLog:
         """
         how = Kind(kind) if kind is not None else None
         if name in self.pack.questions:
+            question = self.pack.questions[name]
             given = [
-                understand(self.observation(target), value, self._epoch, how)
-                for target, value in self.choices(self.pack.questions[name], answer).items()
+                replace(
+                    understand(self.observation(target), value, self._epoch, how), ticked=question.several
+                )
+                for target, value in self.choices(question, answer).items()
             ]
             given = [item for item in given if not self._stands(item)]
         elif isinstance(answer, str | int | float):
