@@ -161,6 +161,8 @@ def _step(talk: Talk) -> Next:
             talk.chosen in talk.job.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
         )
         return _test(talk, talk.chosen, proof=proof)
+    if talk.chosen in talk.job.pack.causes:
+        return _remedy_of(talk, talk.chosen)
     step = offers.next_step(talk)
     if step is None or step.last or step.kind is StepKind.HAND_OVER:
         # Before it comes to an end, what was put off is offered once more.
@@ -183,14 +185,19 @@ def _step(talk: Talk) -> Next:
 def _this_step(talk: Talk, step: Step) -> Next:
     match step.kind:
         case StepKind.PUT_RIGHT:
-            if safety.remedy_need(talk.job.pack.causes[step.target]) in talk.case.unreachable:
-                return talk, AskHandOver(step.target)
-            return talk, AskRemedy(step.target)
+            return _remedy_of(talk, step.target)
         case StepKind.HAND_OVER:
             return talk, AskHandOver(step.target)
     if step.last and not talk.chosen:
         return _last_round(talk, step)
     return _test(talk, step.target, proof=step.kind is StepKind.PROVE)
+
+
+def _remedy_of(talk: Talk, cause: str) -> Next:
+    """Whether to put a cause right; to hand it over where others do that, or no way leads to it here."""
+    item = talk.job.pack.causes[cause]
+    others = bool(item.hand_to) or safety.remedy_need(item) in talk.case.unreachable
+    return talk, AskHandOver(cause) if others else AskRemedy(cause)
 
 
 def _nothing_left(talk: Talk) -> Next:

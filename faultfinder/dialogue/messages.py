@@ -376,6 +376,8 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "correct_ask": "Which answer is wrong? Enter for none.",
         "correct_what": "'{text}' has not been answered, and is not a fact of this machine.",
         "round_twice": "{what}: two values were typed. Which one is it?",
+        "test_put_off": "Put off: {name}. Type its name with what you see or read at any time.",
+        "do_then_done": "Do it as shown, then type done.",
         "ticks_back": "Back as it was before the last ticks.",
         "ticks_page": "Ticked so far: {count}. Any of these? Enter for none.",
         "ticks_clash": "Only one of these can be told at once: {texts}. Which is it most?",
