@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.formulas.bands import fact_values, limits
+from faultfinder.knowledge.model import Mark, Observation, Pack
 from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem, RuleFileError, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.practice.description import LUCK, USUAL, Description
 from faultfinder.practice.load import FOLDER, build
+from faultfinder.practice.making import draw_machine
 from faultfinder.practice.reader import Reader
 from faultfinder.practice.written import read_job
+from faultfinder.reasoning.evidence.facts import read_facts
 
 CODE = "practice"
 DOUBT = "practice-doubtful"
@@ -54,7 +58,55 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
             sink.problems += error.problems
         else:
             sink.problems += list(_exercises(pack, practice / EXERCISES, description))
+            if not sink.has_errors:
+                sink.problems += list(_of_sound_machines(pack, description))
     return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
+
+
+SOUND = 5
+"""Machines without a fault that are held against the rules. Chosen: what all of them show is no chance."""
+
+
+def _of_sound_machines(pack: Pack, description: Description) -> Iterator[Problem]:
+    """Readings that lie in the same faulty band, and looks with the same faulty answer, on every machine without a
+    fault: either the rules or the practice file is wrong."""
+    for name, note in description.appearances.items():
+        item = pack.observations[name]
+        if note.says and all(answer == item.healthy for answer, _ in note.says):
+            message = f"{name}: only the healthy answer {item.healthy} is said, so nothing ever shows in it"
+            yield Problem(note.mark, DOUBT, WARNING, message, "say when each other answer is given")
+    shown: dict[str, set[str]] = {}
+    for number in range(SOUND):
+        machine = draw_machine(pack, description, f"sound:{number}")
+        try:
+            values = fact_values(pack, read_facts(pack, machine.facts()))
+        except FaultFinderError:
+            continue  # a machine that the rules are not for: told where its facts are
+        for name, text in machine.truth().items():
+            item = pack.observations[name]
+            answer = text if item.reading is None else _band_of(item, values, text)
+            shown.setdefault(name, set()).add(f"{answer} {text}" if item.reading is not None else answer)
+    for name, seen in shown.items():
+        answers = {each.split(" ")[0] for each in seen}
+        if len(answers) == 1 and answers != {pack.observations[name].healthy}:
+            spec = pack.observations[name].reading
+            what = f"reads {sorted(seen)[0].split(' ', 1)[1]} {spec.unit}, which is" if spec else "shows"
+            message = f"{name}: a machine without a fault {what} {answers.pop()}"
+            mark = description.appearances[name].mark
+            yield Problem(
+                mark, DOUBT, WARNING, message, "put right what it reads or shows here, or the rules"
+            )
+
+
+def _band_of(item: Observation, values: Mapping[str, str | float], text: str) -> str:
+    """The band that a reading without doubt lies in; the healthy one where it cannot be told."""
+    number = math.inf if text == "OL" else float(text.split(" ")[0])
+    try:
+        bounds = limits(item, values)
+    except FaultFinderError:
+        return item.healthy
+    inside = [a.id for a, (low, high) in zip(item.answers, bounds, strict=True) if low <= number <= high]
+    return item.healthy if item.healthy in inside or not inside else inside[0]
 
 
 _OF_A_PART = {"faults": "nothing is said of the cause", "observations": "nothing says how"}

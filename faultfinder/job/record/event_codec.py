@@ -242,6 +242,8 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
             hint = (
                 f"write {lacking[0]}" if len(lacking) == 1 and near is None else did_you_mean(key.text, specs)
             )
+            if near is None and "reads" in specs and key.text in ("value", "result", "says", "shows"):
+                hint = "write is, or reads for a reading"
             sink.error(key.mark, "unknown-key", message, hint)
             meant.add(lacking[0] if len(lacking) == 1 else near)
             continue

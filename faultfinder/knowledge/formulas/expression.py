@@ -184,9 +184,14 @@ def parse_with(text: str, functions: Mapping[str, Function]) -> Expression:
     return Expression(text, tuple(parser.names), tree, _runs(tree, functions))
 
 
-_SIGNS = {"^": "a power is **", "×": "times is *", "÷": "divided by is /"} | dict.fromkeys(
-    DASHES, "write the minus of the keyboard: -"
-)
+_SIGNS = {
+    "%": "a share is a number: 0.2 for 20 %",
+    "²": "a power is **",
+    "³": "a power is **",
+    "^": "a power is **",
+    "×": "times is *",
+    "÷": "divided by is /",
+} | dict.fromkeys(DASHES, "write the minus of the keyboard: -")
 """Signs that people write and that mean nothing here -> what to write."""
 _TOKEN = re.compile(
     r"\s*(?:(?P<number>(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)|(?P<name>[A-Za-z_][A-Za-z0-9_]*)|(?P<sign>\*\*|[-+*/(),]))"

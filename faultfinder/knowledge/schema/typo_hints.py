@@ -178,7 +178,7 @@ def plain_name(text: str) -> str:
 
 def pair_meant(text: str) -> str:
     """What to write where a key and its value stand together as one name: 'flex_seen always', 'type=corded'."""
-    found = re.fullmatch(r"([a-z][a-z0-9_]*)(?: ?= ?|:| +)([A-Za-z0-9_.%]+)", text.strip())
+    found = re.fullmatch(r"([a-z][a-z0-9_]*)(?: ?= ?(?=.)|(?::| +)(?=[A-Za-z0-9_.%]+$))(.+)", text.strip())
     return f"write {found[1]}: {found[2]}" if found else ""
 
 

@@ -10,7 +10,14 @@ from typing import Any
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
 from faultfinder.knowledge.schema.strength_words import HOW_COMMON
-from faultfinder.knowledge.schema.typo_hints import ID, key_names, name_meant, pair_meant, word_meant
+from faultfinder.knowledge.schema.typo_hints import (
+    ID,
+    key_names,
+    name_meant,
+    pair_meant,
+    plain_name,
+    word_meant,
+)
 from faultfinder.knowledge.schema.value_lists import Names, Pair, comma_for_a_point
 from faultfinder.knowledge.schema.value_types import (
     ID_PATTERN,
@@ -92,10 +99,15 @@ def name_pairs(node: Node, what: str, wanted: str, sink: Sink, hint: str = "") -
     for key, value in node.pairs:
         empty = isinstance(value, Scalar) and not value.text
         name = check_name(key.text, key.mark, what, sink, pair_meant(key.text) if empty else "")
+        if name is None and not empty and (plain := plain_name(key.text)):
+            # What was meant stands in for it, so that nothing else is told of what names it.
+            name = Name(plain, key.mark)
         if name is not None:
             if empty:
                 sink.lost.add(name.text)
             yield name, value
+        elif empty:
+            sink.lost.add(re.split(r"\W", key.text.strip())[0])
 
 
 def slipped(name: Name, value: Node, fits: bool, what: str, sink: Sink) -> bool:

@@ -104,6 +104,11 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
             "line keys up under one another",
         )
         return
+    glued_dash = _glued_dash(text.split("\n"), mark.line)
+    if glued_dash is not None and ("expected <block end>" in problem or "mapping values are not" in problem):
+        place = Mark(file, *glued_dash)
+        sink.error(place, "yaml-syntax", "no space behind the '-' of this line", "write '- ' with a space")
+        return
     if "expected <block end>" in problem and _behind_a_quote(text.split("\n"), mark):
         sink.error(
             mark,
@@ -147,6 +152,18 @@ def _unit_in_brackets(lines: list[str], line: int) -> re.Match[str] | None:
 
 
 _UNIT = re.compile(r"(?<=[0-9] )\[[A-Za-z%0-9/*]+\]")
+
+
+_GLUED_DASH = re.compile(r" *-(?=[a-z][a-z0-9_]*:)")
+
+
+def _glued_dash(lines: list[str], line: int) -> tuple[int, int] | None:
+    """(line, column) of a dash that has no space behind it, on this line or the one above."""
+    for number in (line, line - 1):
+        found = _GLUED_DASH.match(lines[number - 1]) if 0 < number <= len(lines) else None
+        if found is not None:
+            return number, found.end()
+    return None
 
 
 def _quote_closed_early(lines: list[str], error: Any) -> int | None:
