@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.formulas.bands import fact_values, limits
+from faultfinder.knowledge.formulas.bands import fact_values, limits_and_expected
 from faultfinder.knowledge.model import Mark, Observation, Pack
 from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem, RuleFileError, Sink
@@ -68,14 +68,14 @@ SOUND = 5
 
 
 def _of_sound_machines(pack: Pack, description: Description) -> Iterator[Problem]:
-    """Readings that lie in the same faulty band, and looks with the same faulty answer, on every machine without a
-    fault: either the rules or the practice file is wrong."""
+    """Readings that lie in the same faulty band on every machine without a fault: the rules or the practice file are
+    wrong. And looks of which only the healthy answer is said."""
     for name, note in description.appearances.items():
         item = pack.observations[name]
         if note.says and all(answer == item.healthy for answer, _ in note.says):
             message = f"{name}: only the healthy answer {item.healthy} is said, so nothing ever shows in it"
             yield Problem(note.mark, DOUBT, WARNING, message, "say when each other answer is given")
-    shown: dict[str, set[str]] = {}
+    shown: dict[str, dict[str, str]] = {}
     for number in range(SOUND):
         machine = draw_machine(pack, description, f"sound:{number}")
         try:
@@ -84,29 +84,33 @@ def _of_sound_machines(pack: Pack, description: Description) -> Iterator[Problem
             continue  # a machine that the rules are not for: told where its facts are
         for name, text in machine.truth().items():
             item = pack.observations[name]
-            answer = text if item.reading is None else _band_of(item, values, text)
-            shown.setdefault(name, set()).add(f"{answer} {text}" if item.reading is not None else answer)
-    for name, seen in shown.items():
-        answers = {each.split(" ")[0] for each in seen}
-        if len(answers) == 1 and answers != {pack.observations[name].healthy}:
-            spec = pack.observations[name].reading
-            what = f"reads {sorted(seen)[0].split(' ', 1)[1]} {spec.unit}, which is" if spec else "shows"
-            message = f"{name}: a machine without a fault {what} {answers.pop()}"
+            if item.reading is not None:
+                shown.setdefault(name, {})[_band_of(item, values, text)] = text
+    for name, bands in shown.items():
+        item = pack.observations[name]
+        if item.reading is not None and len(bands) == 1 and item.healthy not in bands:
+            band, text = next(iter(bands.items()))
+            message = f"{name}: a machine without a fault reads {text} {item.reading.unit}, which is {band}"
             mark = description.appearances[name].mark
             yield Problem(
-                mark, DOUBT, WARNING, message, "put right what it reads or shows here, or the rules"
+                mark, DOUBT, WARNING, message, "put right what it reads here, or the limits of the rules"
             )
 
 
 def _band_of(item: Observation, values: Mapping[str, str | float], text: str) -> str:
-    """The band that a reading without doubt lies in; the healthy one where it cannot be told."""
+    """The band that a reading without doubt lies in; the healthy one where it cannot be told, or where the practice
+    file only works in another unit, a thousand times smaller or larger."""
     number = math.inf if text == "OL" else float(text.split(" ")[0])
     try:
-        bounds = limits(item, values)
+        bounds, expected = limits_and_expected(item, values)
     except FaultFinderError:
         return item.healthy
-    inside = [a.id for a, (low, high) in zip(item.answers, bounds, strict=True) if low <= number <= high]
-    return item.healthy if item.healthy in inside or not inside else inside[0]
+    low, high = bounds[0]
+    in_another_unit = expected and any(0.5 < number * factor / expected < 2 for factor in (1e-3, 1e3))
+    if low <= number <= high or in_another_unit:
+        return item.healthy
+    inside = [a.id for a, (least, most) in zip(item.answers, bounds, strict=True) if least <= number <= most]
+    return inside[0] if inside else item.healthy
 
 
 _OF_A_PART = {"faults": "nothing is said of the cause", "observations": "nothing says how"}
