@@ -11,12 +11,24 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "faultfinder"
-LAYERS = ("trade", "knowledge", "reasoning", "safety", "job", "practice", "report", "dialogue", "terminal")
+LAYERS = (
+    "text",
+    "trade",
+    "knowledge",
+    "reasoning",
+    "safety",
+    "job",
+    "practice",
+    "report",
+    "dialogue",
+    "terminal",
+)
 """Lowest first; a module may import from its own layer and those before it."""
 ANYWHERE = {"faultfinder.errors", "faultfinder.exits", "faultfinder.arguments"}
 RUNTIME = {"yaml", "prompt_toolkit"}
 
 ROOMS = {
+    "text": ("english",),
     "trade": ("readings", "air", "electrical", "cycle"),
     "knowledge": ("instructions", "syntax", "schema", "formulas", "build", "analysis", "checks", "authoring"),
     "reasoning": ("evidence", "inference", "decision"),

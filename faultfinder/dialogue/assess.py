@@ -10,8 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.facts_typed import fact_and_value
-from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, name_of, read_line, read_piece
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, read_line, read_piece
 from faultfinder.dialogue.present import facts_text
 from faultfinder.dialogue.reading_in_words import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
@@ -24,8 +23,10 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.reasoning.evidence.facts import FactValue, possible
 from faultfinder.reasoning.inference.conflict import Conflict, conflict
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, name_of
 from faultfinder.trade.readings.meter import Meter
-from faultfinder.trade.readings.reading import format_quantity, parse_reading
+from faultfinder.trade.readings.reading import parse_reading
 
 POINTS = 3
 """Causes that a finding is said to speak for, or against; chosen."""

@@ -6,9 +6,7 @@ import math
 from typing import Any
 
 from faultfinder.dialogue.assess import Assessment, Change, Verdict
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
-from faultfinder.dialogue.present import cause_title, contradictions_said, percent
+from faultfinder.dialogue.present import cause_title, contradictions_said
 from faultfinder.dialogue.reading_in_words import against, answer_text, answer_words, healthy_words
 from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, note
 from faultfinder.reasoning.case import Case
@@ -17,6 +15,8 @@ from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.inference.reasons import reasons, unexplained
 from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.safety.gate import ACCESS_WORDS
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
 
 LIKELY_SHOWN = 6
 STEPS_SHOWN = 3

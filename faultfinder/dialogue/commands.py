@@ -10,8 +10,7 @@ from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.help_text import help_said
 from faultfinder.dialogue.line_answers import fact_events
-from faultfinder.dialogue.line_parser import Typed, name_of, read_line
-from faultfinder.dialogue.messages import minutes_text, say
+from faultfinder.dialogue.line_parser import Typed, read_line
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
@@ -27,6 +26,8 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
 
 NOTICED = 0.02
 """A change of a chance that is worth a line; chosen."""
@@ -75,7 +76,7 @@ def _likely(talk: Talk, line: str) -> Reply:
     said.append(heading(say("sets_head")))
     for faults, chance in talk.case.explanations(3):
         titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
-        text = say("set_line", chance=present.percent(chance), titles=titles or say("set_none"))
+        text = say("set_line", chance=percent(chance), titles=titles or say("set_none"))
         said.append(Line(text, indent=2))
         if left := unexplained(talk.case, faults):
             said.append(Line(say("set_leaves", names=", ".join(map(name_of, left))), indent=4))
@@ -173,14 +174,14 @@ def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
                 "show_line",
                 name=name_of(name),
                 answer=present.answer_text(talk.job.pack.observations[name], answer),
-                chance=present.percent(chance),
-                after=present.percent(now - change if rule_out else now + change),
+                chance=percent(chance),
+                after=percent(now - change if rule_out else now + change),
             )
             rows.append((change * chance, text))
     rows.sort(reverse=True)
     none = say("rule_out_none" if rule_out else "show_none")
     title = present.cause_title(talk.case, cause)
-    said: list[Said] = [heading(f"{title}: {present.percent(now)}")]
+    said: list[Said] = [heading(f"{title}: {percent(now)}")]
     return said + ([Line(text, indent=2) for _, text in rows[:6]] or [Line(none)])
 
 

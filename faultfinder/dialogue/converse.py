@@ -13,8 +13,6 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
@@ -28,6 +26,8 @@ from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import OPENING_NOTICE
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of
 
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""

@@ -7,8 +7,6 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import Talk, connected
 from faultfinder.errors import Refused
@@ -24,6 +22,8 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of
 
 CONNECTION = Fact(
     "connection",

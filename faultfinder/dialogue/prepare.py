@@ -14,7 +14,6 @@ from typing import Any
 from faultfinder.dialogue.assess import split_given, take
 from faultfinder.dialogue.assess_in_words import step_mapping
 from faultfinder.dialogue.complaint import by_clause
-from faultfinder.dialogue.line_parser import name_of
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case
@@ -24,6 +23,7 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.facts import nearest, possible
 from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW
+from faultfinder.text.format import name_of
 from faultfinder.trade.readings.meter import Meter
 
 LIKELY_SHOWN = 8

@@ -6,8 +6,6 @@ import math
 import re
 from collections.abc import Mapping
 
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.reading_in_words import against
 from faultfinder.dialogue.reading_in_words import answer_text as answer_text
 from faultfinder.dialogue.say import (
@@ -32,7 +30,8 @@ from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.gate import ACCESS_WORDS, Instruction
-from faultfinder.trade.readings.reading import format_quantity, format_span
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, format_span, minutes_text, name_of, percent
 
 _STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 3
@@ -42,11 +41,6 @@ SO_FAR = 4
 """Answers that are told when a job is taken up again; chosen."""
 ALWAYS, MOVED = 1, 0.05
 """After an answer that moved anything: how many are shown in any case, and from which change on others are."""
-
-
-def percent(chance: float) -> str:
-    """A chance in words for a sentence."""
-    return f"{chance * 100:.0f} %" if 0.005 <= chance < 0.995 else ("<1 %" if chance < 0.5 else ">99 %")
 
 
 def cause_title(case: Case, name: str) -> str:

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.dialogue.messages import say
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
-from faultfinder.trade.readings.reading import format_quantity, format_span
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, format_span
 
 __all__ = ["against", "answer_words", "expected_of", "healthy_words"]
 

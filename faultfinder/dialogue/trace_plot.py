@@ -10,8 +10,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from faultfinder.text.format import format_quantity
 from faultfinder.trade.cycle.log import FLOOR, CycleLog, Level, Run
-from faultfinder.trade.readings.reading import format_quantity
 
 __all__ = ["ASCII", "BLOCKS", "Glyphs", "plot"]
 

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.converse import reply, start
-from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
@@ -24,6 +23,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.model import Pack
+from faultfinder.text.format import name_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -19,13 +19,14 @@ from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
+from faultfinder.text.format import format_quantity
 from faultfinder.trade.electrical.in_service_limits import (
     Limit,
     Protection,
     earth_path_limit,
     insulation_limit,
 )
-from faultfinder.trade.readings.reading import Reading, ReadingError, format_quantity, parse_reading
+from faultfinder.trade.readings.reading import Reading, ReadingError, parse_reading
 
 FLEX_FACT, CLASS_FACT = "flex_metres", "protection"
 PACK_SOURCE = "the same as for the reading"

@@ -14,7 +14,8 @@ from dataclasses import replace
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
 from faultfinder.report.sections import first_bad, notice, part_text, reading_text, take_text, test_text
-from faultfinder.report.texts import lower, name_of, say, sure
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import lower, name_of, sure
 
 FEW = 4
 """Lines of a list that are shown; chosen, with LONGEST, so that every job of the demos leaves room on the page."""

@@ -44,10 +44,10 @@ from faultfinder.report.model import (
     Undone,
     Work,
 )
-from faultfinder.report.texts import say
 from faultfinder.report.timeline import Walked, told_case, walk
 from faultfinder.safety.dangers import SIGNS, customer_notice
 from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
+from faultfinder.text.catalogue import say
 
 
 def report_of(

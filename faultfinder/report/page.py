@@ -15,7 +15,7 @@ from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
 from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
 from faultfinder.report.sections import healthy_text
-from faultfinder.report.texts import say
+from faultfinder.text.catalogue import say
 
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
 """Nothing is loaded; pictures, where there are some, stand in the page itself."""

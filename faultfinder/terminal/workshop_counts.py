@@ -7,7 +7,6 @@ import os
 import sys
 from pathlib import Path
 
-from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import SeenBefore
 from faultfinder.job.history.history import blended
@@ -15,6 +14,7 @@ from faultfinder.job.history.index import seen_here
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console.render import shown
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
 
 
 def asked_for(asked: argparse.Namespace) -> bool:

@@ -16,8 +16,6 @@ from faultfinder.dialogue.card_line import Item, Tick, TwoOfThem, card_items, re
 from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.ending import closed_stopped
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.test import why_test
@@ -31,6 +29,8 @@ from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of
 
 OTHER = ("other", "something else", "no", "not now", "later")
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (

@@ -9,8 +9,6 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, proofs
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
 from faultfinder.dialogue.prompts.which import take
@@ -21,6 +19,8 @@ from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,13 +9,13 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.reasoning.evidence.facts import read_fact
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""

@@ -9,7 +9,6 @@ from typing import ClassVar
 from faultfinder.dialogue.choosing import NotTaken, several
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_answers import anything
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
@@ -18,6 +17,7 @@ from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import ASKED
+from faultfinder.text.catalogue import say
 
 NONE = frozenset(
     (

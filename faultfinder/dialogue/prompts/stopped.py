@@ -9,13 +9,13 @@ from typing import ClassVar
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import option
 from faultfinder.dialogue.ending import closed_stopped
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import stop_text
+from faultfinder.text.catalogue import say
 
 
 @dataclass(frozen=True, slots=True)

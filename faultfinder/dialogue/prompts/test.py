@@ -11,8 +11,7 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed
 from faultfinder.dialogue.pages import LINES, page_at, paged, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
@@ -25,6 +24,8 @@ from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""

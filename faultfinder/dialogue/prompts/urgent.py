@@ -8,8 +8,6 @@ from types import MappingProxyType
 from typing import ClassVar
 
 from faultfinder.dialogue.choosing import NotTaken, by_text, option
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import danger_reply
 from faultfinder.dialogue.prompts.stopped import AskReason
@@ -19,6 +17,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety.dangers import LEAVE_NOW, SIGNS, told_at_once
 from faultfinder.safety.urgent import heard
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 EARLIER: Mapping[str, str] = MappingProxyType(
     {

@@ -9,8 +9,7 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present, proofs
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which, name_of
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which
 from faultfinder.dialogue.pieces import access_of
 from faultfinder.dialogue.reading_drawn import drawn
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, question
@@ -19,6 +18,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.return_tests import counted
 from faultfinder.knowledge.model import Need
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,13 +10,13 @@ from typing import Any
 
 from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.assess_in_words import as_mapping, said
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import note
 from faultfinder.exits import Exit
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.workshop_counts import with_seen
+from faultfinder.text.catalogue import say
 
 
 def run(asked: argparse.Namespace) -> int:

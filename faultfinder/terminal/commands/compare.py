@@ -15,7 +15,8 @@ from faultfinder.job.cases.worked import Failure, WorkedCase
 from faultfinder.knowledge.load import find_pack, load_pack
 from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.compare_machines import Result, Worked, worked_through
-from faultfinder.terminal.console.render import percent, shown
+from faultfinder.terminal.console.render import shown
+from faultfinder.text.format import percent
 
 MACHINES = 6
 """Practice machines worked through unless another number is asked for; each takes some seconds. Chosen."""

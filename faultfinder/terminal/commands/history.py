@@ -23,10 +23,10 @@ from faultfinder.job.record.record import RecordError, write_whole
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
-from faultfinder.report.texts import minutes_text, name_of
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, shown, wrap
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.format import minutes_text, name_of
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -19,12 +19,12 @@ from faultfinder.job.record.record import SUFFIX, RecordError
 from faultfinder.job.record.whole_file import clear_halves, reason_of
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job
-from faultfinder.report.texts import minutes_text, moment, name_of
 from faultfinder.terminal.commands.new_job import find_job
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, shown, wrap
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.format import minutes_text, moment, name_of
 
 STATES = {
     OPEN: "open",

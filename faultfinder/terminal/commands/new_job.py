@@ -11,7 +11,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
-from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import Answered, Corrected, MeterUsed, Opened
@@ -33,6 +32,7 @@ from faultfinder.terminal.console.render import shown
 from faultfinder.terminal.console.session import converse, now
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
 
 
 def find_job(name: str, folder: Path) -> Path:

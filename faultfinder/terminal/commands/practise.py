@@ -28,11 +28,12 @@ from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
 from faultfinder.safety import gate as safety
 from faultfinder.terminal.commands.assess import print_json
-from faultfinder.terminal.commands.practise_review import as_mapping, minutes_words, review_said, step_line
+from faultfinder.terminal.commands.practise_review import as_mapping, review_said, step_line
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.startup import pick_face
+from faultfinder.text.format import minutes_text
 
 HELP = (
     ("list [WORD]", "what can be asked and measured; with a word only what has it in its question"),
@@ -285,7 +286,7 @@ def _numbered(shown: _Listing, rows: Sequence[tuple[str, str]], command: str) ->
 def _where(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     gate = going.work.state.gate
     said: list[Said] = [
-        Line(f"The machine is {safety.ACCESS_WORDS[gate.access]}; {minutes_words(going.minutes)} so far.")
+        Line(f"The machine is {safety.ACCESS_WORDS[gate.access]}; {minutes_text(going.minutes)} so far.")
     ]
     return [*said, *(step_line(step) for step in going.work.path)]
 

@@ -8,16 +8,13 @@ from faultfinder.dialogue.say import Line, Said, Tone, heading, note
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.review import Review
 from faultfinder.practice.technician import PathStep
+from faultfinder.text.format import minutes_text
 
 
 def step_line(step: PathStep, why: str = "") -> Line:
     """One step of a path: what was asked ends with its own mark, what was done with a colon."""
     colon = "" if step.title.endswith(("?", ":", ".")) else ":"
     return Line(f"{step.minutes:.0f} min  {step.title}{colon} {step.found}{why}", indent=2)
-
-
-def minutes_words(count: float) -> str:
-    return "1 minute" if round(count) == 1 else f"{count:.0f} minutes"
 
 
 def review_said(result: Review, pack: Pack) -> list[Said]:
@@ -44,9 +41,9 @@ def review_said(result: Review, pack: Pack) -> list[Said]:
     if result.for_nothing:
         titles = ", ".join(pack.causes[name].title for name in result.for_nothing)
         said.append(Line(f"Put right for nothing: {titles}; parts for nothing: {result.parts_for_nothing}."))
-    said.append(heading(f"Your way: {minutes_words(result.minutes)}"))
+    said.append(heading(f"Your way: {minutes_text(result.minutes)}"))
     said += [step_line(step) for step in result.path] or [note("Nothing was asked.")]
-    said.append(heading(f"The tool's way on the same machine: {minutes_words(result.tool_minutes)}"))
+    said.append(heading(f"The tool's way on the same machine: {minutes_text(result.tool_minutes)}"))
     for step in result.tool_path:
         why = f" (expected to save {step.worth:.0f} min)" if step.worth >= 1 else ""
         said.append(step_line(step, why))

@@ -8,8 +8,6 @@ import sys
 
 from faultfinder.arguments import add_seen
 from faultfinder.dialogue.complaint import matched
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prepare import (
     Preparation,
     Suggestion,
@@ -21,7 +19,7 @@ from faultfinder.dialogue.prepare import (
     prepare,
     symptoms_of,
 )
-from faultfinder.dialogue.present import cause_title, contradictions_said, percent
+from faultfinder.dialogue.present import cause_title, contradictions_said
 from faultfinder.dialogue.reading_in_words import answer_text
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
 from faultfinder.errors import FaultFinderError, UnknownName
@@ -34,6 +32,8 @@ from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import NAME_ONE, pack_for, several
 from faultfinder.terminal.workshop_counts import with_seen
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:

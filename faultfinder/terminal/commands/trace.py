@@ -10,8 +10,6 @@ from pathlib import Path
 
 from faultfinder.dialogue.assess import split_given
 from faultfinder.dialogue.converse import stamped
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import bar_lines, contradictions_said
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
 from faultfinder.dialogue.trace import (
@@ -42,6 +40,8 @@ from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.program_name import as_typed
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, CycleLogError
 
 WIDEST_PLOT = 160

@@ -10,6 +10,7 @@ from collections.abc import Iterable
 from prompt_toolkit.utils import get_cwidth
 
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone
+from faultfinder.text.format import percent
 
 WIDEST = 76
 """Longer lines are hard to read; chosen."""
@@ -127,15 +128,6 @@ def _fitting(word: str, room: int) -> str:
             break
         piece += character
     return piece or word[:1]
-
-
-def percent(chance: float) -> str:
-    """A chance for people: whole per cent, never a false 0 or 100."""
-    if chance >= 0.995:
-        return ">99 %" if chance < 1.0 else "100 %"
-    if chance < 0.005:
-        return "<1 %" if chance > 0.0 else "0 %"
-    return f"{chance * 100:.0f} %"
 
 
 def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[Tone, str]]:

@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue.converse import reply, stamped, start
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pages import LINES
 from faultfinder.dialogue.say import Line, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
@@ -19,6 +18,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console import attachment_words
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.program_name import as_typed
+from faultfinder.text.catalogue import say
 
 Clock = Callable[[], datetime]
 RULES_AGAIN = "rules"

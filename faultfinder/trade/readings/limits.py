@@ -9,7 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from faultfinder.trade.readings.format import format_quantity
+from faultfinder.text.format import format_quantity
 from faultfinder.trade.readings.typed_text import ReadingError, shown
 from faultfinder.trade.readings.units import Quantity, Unit
 

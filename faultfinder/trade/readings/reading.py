@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.trade.readings.format import format_quantity, format_span
+from faultfinder.text.format import format_quantity, format_span
 from faultfinder.trade.readings.parser import OPEN, OVER, Parser, Reading
 from faultfinder.trade.readings.typed_text import ReadingError, plain_text
 from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, quantity_named, unit_named

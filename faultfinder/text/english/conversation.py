@@ -1,16 +1,11 @@
-"""Every sentence that the dialogue says and that does not stand in a rule file or in the safety texts.
-
-One table, so that it can be translated. Names in braces are filled in; a test fills each of them.
-"""
+"""What is said in a conversation: questions, replies, cards, help, the end of a job."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.dialogue.reading_messages import READINGS
-
-WORDS: Mapping[str, str] = MappingProxyType(
+SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         # opening
         "title": "{pack}: a new job",
@@ -434,20 +429,5 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "help_word_part": "part NAME x2: a part that was used",
         "help_word_rules": "rules: take up edited rules",
         "help_word_end": "end: say how it is left",
-        **READINGS,
     }
 )
-
-
-def say(key: str, **fields: object) -> str:
-    """The sentence of that key with its fields filled in."""
-    return WORDS[key].format(**fields)
-
-
-def minutes_text(minutes: float) -> str:
-    """Minutes as people say them."""
-    if minutes < 1:
-        return "half a minute" if minutes >= 0.25 else "no time"
-    if minutes < 90:
-        return f"{minutes:.0f} min"
-    return f"{minutes / 60:.1f} h"

@@ -1,10 +1,10 @@
-"""The sentences about readings: what they ought to have been, what they say, and a logged cycle. See messages.py."""
+"""What is said about readings: what they ought to have been, what they say, and a logged cycle."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-READINGS: Mapping[str, str] = {
+SENTENCES: Mapping[str, str] = {
     # against what it ought to be
     "against_below": "{percent} below {expected}",
     "against_above": "{percent} above {expected}",

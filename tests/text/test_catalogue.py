@@ -1,0 +1,59 @@
+"""The catalogue: each sentence is said somewhere, can be filled in, and stands once."""
+
+from __future__ import annotations
+
+import pkgutil
+from importlib import import_module
+from string import Formatter
+
+import pytest
+from text_keys import is_said, named
+
+from faultfinder.knowledge.model import Hazard
+from faultfinder.safety.actions import RETURN_TESTS
+from faultfinder.safety.gate import CLOSINGS
+from faultfinder.text import english
+from faultfinder.text.catalogue import say
+from faultfinder.text.english import SENTENCES
+
+PLACES = [
+    import_module(f"{english.__name__}.{each.name}").SENTENCES
+    for each in pkgutil.iter_modules(english.__path__)
+]
+
+
+def test_no_key_stands_in_two_places_and_every_place_is_taken_up() -> None:
+    assert sum(len(place) for place in PLACES) == len(SENTENCES) > 600
+
+
+@pytest.mark.parametrize("key", SENTENCES)
+def test_every_sentence_can_be_filled_in(key: str) -> None:
+    fields = {name for _, name, _, _ in Formatter().parse(SENTENCES[key]) if name}
+    told = say(key, **dict.fromkeys(fields, "this"))
+    assert told and "{this" not in told and told.strip() == told
+
+
+def test_every_sentence_is_said_somewhere() -> None:
+    assert [key for key in SENTENCES if not is_said(key)] == []
+
+
+def test_every_sentence_that_is_said_stands_in_the_catalogue() -> None:
+    assert len(named()) > 350 and named() - set(SENTENCES) == set()
+
+
+@pytest.mark.parametrize(
+    "key", ["bogus", "bogus_line", "help_bogus", "sign_bogus", "left_bogus", "about_bogus"]
+)
+def test_a_key_that_nothing_says_is_found(key: str) -> None:
+    assert not is_said(key)
+
+
+def test_every_state_test_and_hazard_of_a_report_has_its_words() -> None:
+    for state in (*CLOSINGS, "open", "refused"):
+        assert f"left_{state}" in SENTENCES
+    for test in (*RETURN_TESTS, "passed", "failed", "skipped"):
+        assert f"test_{test}" in SENTENCES
+    for hazard in Hazard:
+        assert hazard is Hazard.NONE or f"hazard_{hazard}" in SENTENCES
+    for why in ("licensed", "left", "again", "advised"):
+        assert f"undone_{why}" in SENTENCES
