@@ -36,7 +36,7 @@ def seen_event(pack: Pack, folder: Path) -> SeenBefore | None:
     try:
         seen, problems = seen_here(pack, folder)
     except OSError as error:
-        raise FaultFinderError(f"{folder} cannot be looked at: {error.strerror}.") from error
+        raise FaultFinderError(say("cannot_be_looked_at", what=folder, why=error.strerror)) from error
     for problem in problems:
         print(shown(f"faultfinder: {problem}"), file=sys.stderr)
     return seen

@@ -15,7 +15,7 @@ def speak(sentences: Mapping[str, str]) -> None:
     _spoken = {**SENTENCES, **sentences}
 
 
-def say(key: str, **values: object) -> str:
+def say(key: str, /, **values: object) -> str:
     """The sentence of that key with its values filled in. Raises KeyError for a key that no catalogue has."""
     return _spoken[key].format(**values)
 

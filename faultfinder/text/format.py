@@ -115,6 +115,11 @@ def _joined(items: Iterable[str], key: str) -> str:
     return say(key, items=", ".join(first), last=last) if first else last
 
 
+def counted(count: int, what: str) -> str:
+    """A number of things: `counted(1, "case")` is '1 case', `counted(2, "case")` '2 cases'."""
+    return say(f"count_{what}" if count == 1 else f"count_{what}s", count=count)
+
+
 def with_answer(ask: str, answer: str) -> str:
     """A question with its answer, or the name of a reading with what it was."""
     return say("ask_answer" if ask.endswith("?") else "name_answer", ask=ask, answer=answer)

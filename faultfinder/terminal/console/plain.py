@@ -8,6 +8,7 @@ from typing import TextIO
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import BadAnswer
 from faultfinder.terminal.console.render import carried, lines, shown
+from faultfinder.text.catalogue import say
 
 
 class PlainFace:
@@ -58,5 +59,5 @@ class PlainFace:
             return self._source.readline(10_000)
         except UnicodeError as problem:  # some encodings cannot go on behind what is none of theirs
             raise BadAnswer(
-                f"What comes in is no text of its encoding ({self._source.encoding}): {problem}"
+                say("plain_what_comes_in_no", encoding=self._source.encoding, problem=problem)
             ) from problem

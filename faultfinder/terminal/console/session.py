@@ -133,11 +133,11 @@ def _rules_again(face: Face, record: Record, turn: Turn, rules: Rules) -> Turn:
         pack = rules()
         events = read_record(record.path).events
     except FaultFinderError as problem:
-        face.show([error(f"The rules are as they were: {problem}")])
+        face.show([error(say("session_rules_as_they_were", problem=problem))])
         return replace(turn, events=(), said=())
     job, troubles = fold(pack, events)
     face.show([note(say("rules_taken", pack=pack.title))])
-    face.show([error(f"No longer taken: {why}") for _, why in troubles])
+    face.show([error(say("session_no_longer_taken", why=why)) for _, why in troubles])
     return start(job, turn.talk.path, resumed=True)
 
 
@@ -153,7 +153,7 @@ def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> Turn |
         face.show(
             [
                 error(str(problem)),
-                Line("The answer was not kept. Make room, then answer again.", Tone.CAUTION),
+                Line(say("session_answer_not_kept_make"), Tone.CAUTION),
             ]
         )
         return None

@@ -5,9 +5,21 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.text.english import conversation, figures, readings, report
+from faultfinder.text.english import (
+    arguments,
+    commands,
+    conversation,
+    figures,
+    files,
+    readings,
+    report,
+)
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
-    {key: text for each in (conversation, figures, readings, report) for key, text in each.SENTENCES.items()}
+    {
+        key: text
+        for place in (arguments, commands, conversation, figures, files, readings, report)
+        for key, text in place.SENTENCES.items()
+    }
 )
 """Key -> sentence; names in braces are filled in. A test sees to it that no key stands in two modules."""
