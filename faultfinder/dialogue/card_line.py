@@ -12,7 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.job.return_tests import judged, limit_for, limit_text
+from faultfinder.job.return_tests import judged, limit_for, limit_said, limit_text
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
 from faultfinder.text.catalogue import say
@@ -136,7 +136,7 @@ def card_items(
         if action in RETURN_TESTS:
             of = limit_for(action, pack, facts)
             limit, unit, takes = limit_text(action, of), of.unit, "value"
-            source = say("return_limit", limit=limit, source=of.source)
+            source = say("return_limit", limit=limit_said(limit), source=of.source)
             source += " " + say("return_strictest") if of.strictest else ""
         elif action in (*SOURCE, *DEAD):
             takes, unit = "value", "V"

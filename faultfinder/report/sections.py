@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
+from faultfinder.job.return_tests import limit_said
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import (
     Cost,
@@ -351,7 +352,7 @@ def test_text(test: ReturnTest) -> str:
         if test.reads
         else say("test", title=name, outcome=outcome)
     )
-    return f"{text} ({say('test_limit', limit=test.limit)})" if test.limit else text
+    return f"{text} ({say('test_limit', limit=limit_said(test.limit))})" if test.limit else text
 
 
 def looks(report: Report) -> Iterator[Item]:

@@ -30,9 +30,11 @@ def words() -> frozenset[str]:
     found = {"1", "2"}  # what is counted to
     for tree in trees().values():
         found |= {
-            node.value
+            node.value.lower()
             for node in ast.walk(tree)
-            if isinstance(node, ast.Constant) and isinstance(node.value, str) and _WORD.fullmatch(node.value)
+            if isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and _WORD.fullmatch(node.value.lower())
         }
     return frozenset(found)
 

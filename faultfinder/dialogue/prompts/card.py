@@ -25,6 +25,7 @@ from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, connecte
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.return_tests import limit_said
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect
@@ -132,7 +133,7 @@ class AskCard(Prompt):
         shown_items: list[Said] = []
         for item in items:
             key = f"item_{item.action}" if not again else f"again_{item.action}"
-            text = say(key, limit=item.limit)
+            text = say(key, limit=limit_said(item.limit))
             if item.tick is not None:
                 text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
             shown_items.append(Option(item.number, item.action, text))
@@ -345,7 +346,7 @@ def _said_of(tick: Tick) -> list[Said]:
             test=name_of(tick.action),
             reads=tick.reads,
             outcome=name_of(tick.outcome),
-            limit=tick.limit,
+            limit=limit_said(tick.limit),
         )
         said.append(Line(told, Tone.CHANGE))
     outcome = ACTIONS[tick.action].outcome(tick.outcome)

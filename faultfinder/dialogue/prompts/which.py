@@ -16,7 +16,7 @@ from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, quest
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
-from faultfinder.job.return_tests import counted
+from faultfinder.job.return_tests import counted, limit_said
 from faultfinder.knowledge.model import Need
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
@@ -112,6 +112,6 @@ def judged_said(event: happened.ReturnTested) -> list[Said]:
         test=name_of(event.test),
         reads=event.reads,
         outcome=name_of(event.outcome),
-        limit=event.limit,
+        limit=limit_said(event.limit),
     )
     return [Line(told, Tone.CHANGE)]

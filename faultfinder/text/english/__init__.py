@@ -12,13 +12,14 @@ from faultfinder.text.english import (
     figures,
     files,
     readings,
+    records,
     report,
 )
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         key: text
-        for place in (arguments, commands, conversation, figures, files, readings, report)
+        for place in (arguments, commands, conversation, figures, files, readings, records, report)
         for key, text in place.SENTENCES.items()
     }
 )
