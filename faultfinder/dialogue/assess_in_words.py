@@ -13,8 +13,7 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.inference.reasons import reasons, unexplained
-from faultfinder.safety.actions import OPENING_NOTICE
-from faultfinder.safety.gate import ACCESS_WORDS
+from faultfinder.safety.gate import access_words
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import minutes_text, name_of, percent
 
@@ -42,7 +41,7 @@ def said(result: Assessment) -> list[Said]:
     if result.done:
         out.append(Line(result.done, indent=2))
     out.append(Line(""))
-    out.append(note(OPENING_NOTICE))
+    out.append(note(say("opening_notice")))
     return out
 
 
@@ -81,7 +80,7 @@ def _causes(case: Case, changes: tuple[Change, ...]) -> str:
 
 
 def _step_said(step: Step) -> Line:
-    access, minutes = ACCESS_WORDS[step.access], minutes_text(step.minutes)
+    access, minutes = access_words(step.access), minutes_text(step.minutes)
     if step.kind is StepKind.CHANGE_ACCESS:
         return Line(say("assess_way", kind=step.kind, access=access, minutes=minutes), indent=2)
     worth = minutes_text(step.worth)

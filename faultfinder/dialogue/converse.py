@@ -25,7 +25,6 @@ from faultfinder.job.state import LOST_SIGN, JobState, marked, replayed
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import minutes_text, name_of
 
@@ -46,7 +45,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
         talk = _gone_on_with(talk)
     else:
         said = [heading(say("title", pack=job.pack.title))]
-    said.append(Line(OPENING_NOTICE, Tone.CAUTION))
+    said.append(Line(say("opening_notice"), Tone.CAUTION))
     if path and not resumed:
         said.append(note(say("file", path=path)))
     if job.seen is not None:

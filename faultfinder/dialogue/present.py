@@ -29,7 +29,7 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
-from faultfinder.safety.gate import ACCESS_WORDS, Instruction
+from faultfinder.safety.gate import Instruction, access_words
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import format_quantity, format_span, minutes_text, name_of, percent
 
@@ -126,7 +126,7 @@ def _how_far(talk: Talk) -> str:
 
 def access_text(talk: Talk) -> str:
     gate = talk.gate
-    words = ACCESS_WORDS[gate.access]
+    words = access_words(gate.access)
     if gate.access is Access.AS_FOUND and gate.covers_off:
         words = "covers off, isolation not confirmed"
     return words

@@ -165,7 +165,7 @@ def act(exercise: Exercise, action_id: str) -> ExerciseReply:
     assert found is not None
     lines = [found.text + ".", *([found.says] if found.says else [])]
     if work.state.gate.access is not was:
-        lines.append(f"Now: {safety.ACCESS_WORDS[work.state.gate.access]}.")
+        lines.append(f"Now: {safety.access_words(work.state.gate.access)}.")
     return ExerciseReply(tuple(lines), done=outcome == action.outcomes[0].id)
 
 
@@ -226,7 +226,7 @@ def _without_access(exercise: Exercise, need: Need, title: str) -> ExerciseReply
     if gate.stop:
         return _unsafe(exercise, f"'{title}' after a stop: nothing is touched after one.")
     if need is Need.OPEN_DEAD:
-        where = safety.ACCESS_WORDS[gate.access]
+        where = safety.access_words(gate.access)
         return _unsafe(exercise, f"'{title}' needs the machine open and proved dead. It is: {where}.")
     if need is Need.ISOLATED:
         return _unsafe(exercise, f"'{title}' needs the supply cut, and it is not confirmed cut.")

@@ -28,7 +28,7 @@ from faultfinder.job.events import Event
 from faultfinder.job.return_tests import limit_said
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect
+from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect, caution_text
 from faultfinder.safety.gate import Gate
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import minutes_text, name_of
@@ -166,10 +166,11 @@ class AskCard(Prompt):
         """What to take care of from here on, in short; all of it is told by `?`."""
         pack = talk.job.pack
         texts: list[str] = []
+        known = {caution_text(name) for name in CAUTIONS}
         for action in self.actions:
             told = safety.cautions_at(talk.gate, action, pack.cautions)
             texts += [say(f"care_{action}")] if told else []
-            texts += [text for text in told if text not in CAUTIONS.values()]
+            texts += [text for text in told if text not in known]
         return [" ".join(dict.fromkeys(texts))] if texts else []
 
     def _what_for(self, talk: Talk) -> list[str]:

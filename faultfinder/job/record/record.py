@@ -23,11 +23,10 @@ from faultfinder.job.record.lines import MAX_RECORD, MOST_LINES, Contents, Recor
 from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.safety.actions import OPENING_NOTICE
 from faultfinder.text.catalogue import say
 
 __all__ = [
-    "HEADER",
+    "header",
     "SUFFIX",
     "Contents",
     "Record",
@@ -43,7 +42,6 @@ TOLD_FROM = 1_000
 """So many lines before a record is full, it is told; chosen."""
 
 
-HEADER = "".join(f"# {line}\n" for line in wrap(OPENING_NOTICE, 76))
 """What stands at the top of every record, for whoever opens the file."""
 
 
@@ -99,7 +97,7 @@ class Record:
         record = cls(path, files, handle, contents)
         record._place = Place(mark_of(first), 1)
         try:
-            record.append(first, before=HEADER)
+            record.append(first, before=header())
             files.sync_folder(path.parent)
         except (RecordError, OSError) as error:
             record.close()
@@ -338,3 +336,8 @@ _DEVICES = frozenset(
     {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(10))}
 )
 """Names that are no files on Windows."""
+
+
+def header() -> str:
+    """The comment that a record begins with."""
+    return "".join(f"# {line}\n" for line in wrap(say("opening_notice"), 76))

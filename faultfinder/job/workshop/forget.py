@@ -22,7 +22,7 @@ from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.record import HEADER, SUFFIX, Record, RecordError, read_record
+from faultfinder.job.record.record import SUFFIX, Record, RecordError, header, read_record
 from faultfinder.job.record.whole_file import clear_halves, put_in_place, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 from faultfinder.text.catalogue import say
@@ -104,7 +104,7 @@ def forget(record: Path, files: Files) -> Forgotten:
         person = read_about(files.read(about)) if about in mine else {}
         sought = _sought([*free_texts(contents.events), *person.values()])
         new = forgotten(contents.events)
-        _replaced(record, HEADER + written_again(new), files)
+        _replaced(record, header() + written_again(new), files)
     removed = [*mine, *(path for path in _indexes(folder, files))]
     halves = clear_halves(folder, files)
     still = []

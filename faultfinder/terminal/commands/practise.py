@@ -280,7 +280,7 @@ def _where(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
         Line(
             say(
                 "practise_machine_so_far",
-                access_words=safety.ACCESS_WORDS[gate.access],
+                access_words=safety.access_words(gate.access),
                 minutes=minutes_text(going.minutes),
             )
         )

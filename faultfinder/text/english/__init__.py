@@ -14,12 +14,13 @@ from faultfinder.text.english import (
     readings,
     records,
     report,
+    safety,
 )
 
 SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         key: text
-        for place in (arguments, commands, conversation, figures, files, readings, records, report)
+        for place in (arguments, commands, conversation, figures, files, readings, records, report, safety)
         for key, text in place.SENTENCES.items()
     }
 )
