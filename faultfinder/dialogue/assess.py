@@ -102,7 +102,9 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
             continue
         if found is None:
-            raise BadFact(f"'{name.strip()[:40]}' is not a fact of {pack.name}. {_facts_meant(pack, key)}")
+            raise BadFact(
+                say("assess_no_fact_of", what=name.strip()[:40], name=pack.name, pack=_facts_meant(pack, key))
+            )
         facts[found[0]] = found[1]
     return facts, findings
 
@@ -154,7 +156,7 @@ def take(
         for piece in read_line(known, line):
             if isinstance(piece, NotUnderstood):
                 because = piece.because or say("say_what")
-                raise BadAnswer(f"'{piece.piece}' is not understood. {because}")
+                raise BadAnswer(say("not_understood", text=piece.piece, hint=because))
             if isinstance(piece, Which):
                 raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
             how = kind(case.pack.observations[piece.observation]) if kind is not None else None

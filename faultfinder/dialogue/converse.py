@@ -40,7 +40,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     events: list[Event] = []
     talk = Talk(job, case_of(job, work_out=work_out), Over(), path, work_out=work_out)
     if resumed:
-        events = [happened.Resumed("taken up again")]
+        events = [happened.Resumed(say("note_taken_up_again"))]
         said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
         talk = _gone_on_with(talk)
     else:

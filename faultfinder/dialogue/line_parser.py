@@ -307,7 +307,7 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     """One observation's worth of a typed line, by a name and an answer."""
     tokens = piece.split()
     if len(tokens) > 12 or len(piece) > 200:
-        return NotUnderstood(piece[:60], "That is too long for a reading.")
+        return NotUnderstood(piece[:60], say("too_long_for_a_reading"))
     asked = next((item for item in known if item.id == current), None)
     if asked is not None and _fits(asked, piece) is None and not _over_what_has_none(asked, piece):
         return Typed(asked.id, "OL" if re.fullmatch(r"o\.?l\.?", piece, re.IGNORECASE) else piece)

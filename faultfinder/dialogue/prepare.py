@@ -23,6 +23,7 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.facts import nearest, possible
 from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.safety.dangers import ASKED, LEAVE_NOW
+from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 from faultfinder.trade.readings.meter import Meter
 
@@ -180,7 +181,13 @@ def _told(case: Case, finding: str) -> None:
     answers = _complaints(item)
     if len(answers) != 1:
         raise BadAnswer(
-            f"'{name_of(name)}' can be: {', '.join(answers)}. Add which: {name_of(name)} {answers[0]}."
+            say(
+                "prepare_answer_which",
+                name=name_of(name),
+                names=", ".join(answers),
+                name_2=name_of(name),
+                answers=answers[0],
+            )
         )
     case.record(name, answers[0], kind=Kind.TOLD, complaint=True)
 

@@ -128,7 +128,7 @@ def access_text(talk: Talk) -> str:
     gate = talk.gate
     words = access_words(gate.access)
     if gate.access is Access.AS_FOUND and gate.covers_off:
-        words = "covers off, isolation not confirmed"
+        words = say("access_covers_off_not_isolated")
     return words
 
 
@@ -162,7 +162,7 @@ def test_options(item: Observation | Question) -> list[Option]:
     """The numbered answers; none for a reading, which is typed."""
     if isinstance(item, Question):
         pairs = [(choice.id, choice.text) for choice in item.choices]
-        return options([*pairs, ("none", "None of the others")] if item.several else pairs)
+        return options([*pairs, ("none", say("none_of_the_others"))] if item.several else pairs)
     if item.reading is not None:
         return []
     return options([(answer.id, answer_text(item, answer.id)) for answer in item.answers])
@@ -200,7 +200,11 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
         text = f"{name_of(name)} {format_quantity(float(value), unit)}"
         given = case.facts.get(name)
         if given is None:
-            text += " (worked out)" if pack.facts[name] is not case.pack.facts[name] else " (assumed)"
+            text += (
+                (" " + say("fact_worked_out"))
+                if pack.facts[name] is not case.pack.facts[name]
+                else " (assumed)"
+            )
         elif given != value:
             text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
         parts.append(text)

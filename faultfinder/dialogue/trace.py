@@ -88,7 +88,7 @@ def read_trace(text: str, column: str | None = None, cycle: int | None = None) -
     volts = other_log(text, log, "voltage")
     spans = cycles_of(log, FLOOR[log.quantity])
     if cycle is not None and not 1 <= cycle <= max(1, len(spans)):
-        raise CycleLogError(f"there is no cycle {cycle}; the log has {len(spans)}.")
+        raise CycleLogError(say("trace_there_no_cycle_log", cycle=cycle, count=len(spans)))
     number = cycle or 1
     if len(spans) > 1:
         if cycle is None:
@@ -111,7 +111,7 @@ def read_trace(text: str, column: str | None = None, cycle: int | None = None) -
 def _warm_alone(log: CycleLog, cycle: int | None) -> Trace:
     """A log of nothing but a temperature; its cycles are not told apart."""
     if cycle not in (None, 1):
-        raise CycleLogError(f"there is no cycle {cycle}; a log of temperatures is taken as one.")
+        raise CycleLogError(say("trace_there_no_cycle_log_2", cycle=cycle))
     nothing = CycleSummary((), (), log.seconds[-1], 0.0, 0, None, None, None, None)
     return Trace(log, nothing, temperature_figures(log), warm=log)
 
@@ -164,8 +164,8 @@ def chosen(found: Sequence[Offer], words: str) -> tuple[Offer, ...]:
             ]
         if len(fits) != 1:
             known = ", ".join(f"{offer.number} {offer.observation}" for offer in found) or "nothing"
-            more = "several readings" if fits else "none of the readings"
-            raise UnknownName(f"'{word[:40]}' is {more} offered. Offered: {known}.")
+            key = "trace_several_offered" if fits else "trace_none_offered"
+            raise UnknownName(say(key, word=word[:40], known=known))
         picked[fits[0].number] = fits[0]
     return tuple(picked[number] for number in sorted(picked))
 
@@ -177,7 +177,7 @@ def events_for(job: JobState, taken: Sequence[Offer], source: str) -> tuple[JobS
     """
     if not taken:
         return job, []
-    events: list[Event] = [Noted(f"readings from the logged cycle {source}")]
+    events: list[Event] = [Noted(say("note_from_logged_cycle", source=source))]
     for offer in taken:
         item = job.pack.observations[offer.observation]
         events.append(Answered(item.id, reads=offer.text, access=ACCESS_LOGGED))

@@ -18,6 +18,7 @@ from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 from faultfinder.reasoning.evidence.facts import possible, read_fact
+from faultfinder.text.catalogue import say
 
 
 class Level(StrEnum):
@@ -81,7 +82,7 @@ def draw_job(
         if level is Level.LOOK_ALIKES and not _points_elsewhere(machine, complaint):
             continue
         return PracticeJob(machine, complaint, what_is_known(machine, chance), seed)
-    raise PracticeError(f"No machine of level {level} was found for seed {seed}; take another seed.")
+    raise PracticeError(say("draw_no_machine_level_found", level=level, seed=seed))
 
 
 # -- faults -----------------------------------------------------------------------------------------------

@@ -120,5 +120,5 @@ def met(talk: Talk, signs: tuple[str, ...], line: str) -> Reply:
     now = replace(now, dangers_done=talk.dangers_done)
     if not now.gate.stop:
         return now, events, said
-    noted = happened.Noted(f"typed: {line}")
+    noted = happened.Noted(say("note_typed", line=line))
     return replace(after(now, [noted]), dangers_done=talk.dangers_done), [*events, noted], said

@@ -268,7 +268,7 @@ def _word(
         return values[text]
     message = say("event_codec_one_not", what=spec.key, names=", ".join(known), text=_shown(text))
     near = nearest(text, known)
-    sink.error(mark, "wrong-value", message, say("event_codec_did_you_mean", near=near) if near else "")
+    sink.error(mark, "wrong-value", message, say("name_did_you_mean", near=near) if near else "")
     return None
 
 

@@ -270,7 +270,7 @@ def _about(code: str) -> int:
     if code not in CODES:
         alike = [known for known in CODES if code and code.casefold() in known]
         hint = did_you_mean(code, list(CODES)) or (
-            say("check_known_here", names=", ".join(alike)) if alike else ""
+            say("name_known_here", names=", ".join(alike)) if alike else ""
         )
         print(shown(say("check_faultfinder_check_there_no", code=code, hint=hint).rstrip()), file=sys.stderr)
         return Exit.WRONG_USE

@@ -158,7 +158,8 @@ def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:
 
 
 def _told(told: ExerciseReply) -> list[Said]:
-    return [Line(line, Tone.STOP if line.startswith("UNSAFE") else Tone.PLAIN) for line in told.lines]
+    first = Tone.STOP if told.unsafe else Tone.PLAIN
+    return [Line(line, Tone.PLAIN if number else first) for number, line in enumerate(told.lines)]
 
 
 def _help(going: Exercise, shown: _Listing, rest: str) -> list[Said]:

@@ -11,6 +11,7 @@ from faultfinder.text.english import (
     conversation,
     figures,
     files,
+    practice,
     readings,
     records,
     report,
@@ -20,7 +21,18 @@ from faultfinder.text.english import (
 SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         key: text
-        for place in (arguments, commands, conversation, figures, files, readings, records, report, safety)
+        for place in (
+            arguments,
+            commands,
+            conversation,
+            figures,
+            files,
+            practice,
+            readings,
+            records,
+            report,
+            safety,
+        )
         for key, text in place.SENTENCES.items()
     }
 )

@@ -16,7 +16,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "check_faultfinder_check_nothing_mended": "faultfinder check: nothing is mended: {names} {why}; "
         "commit them, or say --anyway",
         "check_faults_job_most_often": "{machine}: {faults} faults a job; most often:",
-        "check_known_here": "known here: {names}",
         "check_faultfinder_check_there_no": "faultfinder check: there is no code '{code}'. {hint}",
         "compare_come_out_differently_hold": "{count} of {count_2} come out differently: {broken} hold no "
         "more, {mended} hold now, {count_3} otherwise.",

@@ -61,7 +61,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "event_codec_must": '"{what}" must be {wanted}',
         "event_codec_has_no_value": '"{what}" has no value',
         "event_codec_write_for_empty_text": 'write "" for an empty text',
-        "event_codec_did_you_mean": 'did you mean "{near}"?',
+        "name_did_you_mean": 'did you mean "{near}"?',
         "event_codec_must_not": '"{what}" must be {wanted}, not "{text}"',
         "event_codec_mapping": "a mapping {{cause: probability}}",
         "event_codec_whole_number": "a whole number",
@@ -202,5 +202,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "limit_iet_code_practice_5th": "IET Code of Practice, 5th edition: 5 mA for all",
         "limit_class_i_heating_0": "{source}: class I heating, 0.75 mA a kW",
         "limit_din_vde_0701_0702_2": "DIN VDE 0701-0702: touch current 0.5 mA",
+        "name_known_here": "known here: {names}",
     }
 )
