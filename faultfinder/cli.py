@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
 from faultfinder.arguments import parser
+from faultfinder.errors import UnknownName
 from faultfinder.exits import Exit
 from faultfinder.terminal.console import streams
-from faultfinder.text.catalogue import say
+from faultfinder.text.catalogue import say, speak
 
+LANGUAGE = "FAULTFINDER_LANGUAGE"
 CONVERSATIONS = (None, "new", "resume", "practise")
 """Commands that ask; without a standard input they begin nothing."""
 
@@ -24,7 +27,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return Exit.WRONG_USE
     try:
         try:
+            speak(os.environ.get(LANGUAGE) or "english")
             return _answered(given, closed)
+        except UnknownName as unknown:
+            streams.tell(f"faultfinder: {unknown}")
+            return Exit.WRONG_USE
         finally:
             sys.stdout.flush()
     except KeyboardInterrupt:

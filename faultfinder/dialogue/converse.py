@@ -26,7 +26,7 @@ from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text, name_of
+from faultfinder.text.format import closing_words, minutes_text, name_of
 
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
@@ -212,7 +212,7 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
 def _command(talk: Talk, line: str) -> commands.Command | None:
     """The command that a line is here: an option's own word is none, nor what stands among words of one's own."""
     if talk.job.closed is not None:
-        raise NotTaken(say("closed", how=talk.job.closed.state, path=talk.path))
+        raise NotTaken(say("closed", how=closing_words(talk.job.closed.state), path=talk.path))
     command = None if is_option(talk, line) else commands.find(line)
     return command if not talk.current.free or commands.always(line) else None
 

@@ -31,6 +31,7 @@ from faultfinder.report.model import (
 )
 from faultfinder.text.catalogue import has, say
 from faultfinder.text.format import (
+    closing_words,
     format_quantity,
     format_span,
     lower,
@@ -164,7 +165,7 @@ def _done(report: Report) -> Iterator[Item]:
 def _left(report: Report) -> Iterator[Item]:
     left = report.left
     key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
-    words = say(key, state=name_of(left.recorded))
+    words = say(key, state=closing_words(left.recorded))
     yield Item(words, (left.access,))
     if report.reopened:
         yield Item(say("reopened", times=_times(report.reopened)))

@@ -60,7 +60,7 @@ def ask_pack(face: Face, said: list[str] | None = None) -> Path | None:
     face.show([question(say("startup_what_machine")), *options(list(titles.items()))])
     while True:
         try:
-            typed = face.ask(Ask("machine", (*titles, "stop"))).strip()
+            typed = face.ask(Ask(say("label_machine"), (*titles, "stop"))).strip()
         except (EOFError, KeyboardInterrupt):
             return None
         line = typed.casefold()

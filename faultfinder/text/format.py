@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterable
 from datetime import datetime
 
-from faultfinder.text.catalogue import say
+from faultfinder.text.catalogue import has, say
 
 _LADDERS = (
     {"mohm": 1e-3, "ohm": 1.0, "kohm": 1e3, "Mohm": 1e6, "Gohm": 1e9},
@@ -138,6 +138,12 @@ def capital(text: str) -> str:
 def name_of(id_: str) -> str:
     """An id in plain words."""
     return id_.replace("_", " ")
+
+
+def closing_words(state: str) -> str:
+    """How a job was closed, within a sentence; a state that is not known comes back in plain words."""
+    key = f"closing_{state}"
+    return say(key) if has(key) else name_of(state)
 
 
 def moment(at: str, *, day_only: bool = False) -> str:

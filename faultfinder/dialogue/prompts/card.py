@@ -155,7 +155,7 @@ class AskCard(Prompt):
             )
             for item in items
         )
-        return said, Ask("card", words, takes="card", items=shown)
+        return said, Ask(say("label_card"), words, takes="card", items=shown)
 
     def _to_type(self, items: Sequence[Item]) -> str:
         if self.ticks:
@@ -344,9 +344,9 @@ def _said_of(tick: Tick) -> list[Said]:
     if tick.reads and tick.limit:
         told = say(
             "return_judged",
-            test=name_of(tick.action),
+            test=safety.in_words((tick.action,)),
             reads=tick.reads,
-            outcome=name_of(tick.outcome),
+            outcome=say(f"judged_{tick.outcome}"),
             limit=limit_said(tick.limit),
         )
         said.append(Line(told, Tone.CHANGE))

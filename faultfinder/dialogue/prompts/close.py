@@ -35,7 +35,7 @@ class AskClose(Prompt):
         pairs.append(("go_on", say("close_go_on")))
         words = tuple(word for word, _ in pairs)
         said = [*summary(talk), question(say("close_ask")), *options(pairs)]
-        return said, Ask("end", words, takes="one")
+        return said, Ask(say("label_end"), words, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         """How it is to be left, and what that still needs."""

@@ -38,7 +38,7 @@ class AskComplaint(Prompt):
     free: ClassVar[bool] = True
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        return [question(say("complaint_ask"))], Ask("complaint", takes="words")
+        return [question(say("complaint_ask"))], Ask(say("label_complaint"), takes="words")
 
     def take(self, talk: Talk, line: str) -> Reply:
         return heard(talk, line)
@@ -83,7 +83,7 @@ class AskSymptoms(Prompt):
         if self.more:
             pairs.append(("more", say("more_of_them")))
         return [question(say(key)), *options(pairs)], Ask(
-            "numbers", tuple(w for w, _ in pairs), takes="several"
+            say("label_numbers"), tuple(w for w, _ in pairs), takes="several"
         )
 
     def take(self, talk: Talk, line: str) -> Reply:

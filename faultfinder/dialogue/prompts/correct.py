@@ -39,7 +39,7 @@ class AskCorrect(Prompt):
         if self.first + AT_ONCE < len(latest):
             pairs.append(("more", say("correct_more")))
         words = tuple(word for word, _ in pairs)
-        return [question(say("correct_ask")), *options(pairs)], Ask("correct", words, takes="one")
+        return [question(say("correct_ask")), *options(pairs)], Ask(say("label_correct"), words, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         if not line or line.casefold() in ("none", "no"):
@@ -85,7 +85,9 @@ class AskNewAnswer(Prompt):
         words = tuple(answer.id for answer in item.answers)
         takes = "value" if item.reading is not None else "one"
         unit = item.reading.unit if item.reading is not None else ""
-        return [question(text), *present.test_options(item)], Ask("new answer", words, takes=takes, unit=unit)
+        return [question(text), *present.test_options(item)], Ask(
+            say("label_new_answer"), words, takes=takes, unit=unit
+        )
 
     def take(self, talk: Talk, line: str) -> Reply:
         return new_answer(talk, self.observation, line)

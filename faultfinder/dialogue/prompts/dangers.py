@@ -46,7 +46,9 @@ class AskDangers(Prompt):
         pairs = [(sign, say(f"sign_{sign}")) for sign in ASKED]
         pairs.append(("none", say("danger_option_none")))
         words = tuple(word for word, _ in pairs)
-        return [question(say("danger_ask")), *options(pairs)], Ask("danger", words, takes="several")
+        return [question(say("danger_ask")), *options(pairs)], Ask(
+            say("label_danger"), words, takes="several"
+        )
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""

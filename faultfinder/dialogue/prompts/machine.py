@@ -42,7 +42,7 @@ class AskMachine(Prompt):
         said.append(note(say("machine_example", example=example)))
         if outside := _outside(talk):
             said.append(note(say("machine_outside", what=outside)))
-        return said, Ask("machine", words, takes="line")
+        return said, Ask(say("label_machine"), words, takes="line")
 
     def take(self, talk: Talk, line: str) -> Reply:
         """The facts of one line, readings among them too."""

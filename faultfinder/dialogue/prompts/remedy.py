@@ -43,7 +43,9 @@ class AskRemedy(Prompt):
         said = self.told_how(talk) if self._at_hand(talk) else []
         parts = not self._at_hand(talk)
         said += present.remedy_said(talk.case, item, parts=parts)
-        return [*said, *options(pairs)], Ask("remedy", tuple(word for word, _ in pairs), takes="one")
+        return [*said, *options(pairs)], Ask(
+            say("label_remedy"), tuple(word for word, _ in pairs), takes="one"
+        )
 
     def told_how(self, talk: Talk) -> list[Said]:
         if not self._at_hand(talk):
@@ -127,7 +129,7 @@ class AskRemedyDone(Prompt):
         else:
             pairs = [*done_pairs(item), *pairs]
         said += [question(say("remedy_done_ask")), *options(pairs)]
-        return said, Ask("remedy", tuple(word for word, _ in pairs), takes="one")
+        return said, Ask(say("label_remedy"), tuple(word for word, _ in pairs), takes="one")
 
     def told_how(self, talk: Talk) -> list[Said]:
         return _instruction(talk, self.cause)
@@ -186,7 +188,7 @@ class AskHandOver(Prompt):
         chance = percent(talk.case.confidence()[self.cause])
         text = say("hand_over", remedy=item.remedy, cause=item.title, chance=chance)
         shown = options([("ok", say("hand_over_ok"))])
-        return [question(text), *shown], Ask("hand over", ("ok",), takes="one")
+        return [question(text), *shown], Ask(say("label_hand_over"), ("ok",), takes="one")
 
     def why(self, talk: Talk) -> list[Said]:
         return why_cause(talk.case, self.cause)

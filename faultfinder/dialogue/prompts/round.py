@@ -69,7 +69,7 @@ class AskRound(Prompt):
             example = "; ".join(["none", *figures])
             said.append(note(say("round_read", example=example)))
         words = (*self.targets, "none") if not read else ()
-        return said, Ask("round", words, takes="card", items=tuple(shown))
+        return said, Ask(say("label_round"), words, takes="card", items=tuple(shown))
 
     def told_how(self, talk: Talk) -> list[Said]:
         said: list[Said] = []

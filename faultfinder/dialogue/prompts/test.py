@@ -80,7 +80,7 @@ class AskTest(Prompt):
         if not self.ticked and not self.first:
             said += self._worth(talk)
         words = tuple(each.word for each in options)
-        return said, Ask("answer", words, takes="several" if many else "one")
+        return said, Ask(say("label_answer"), words, takes="several" if many else "one")
 
     def _question(self, item: Observation | Question) -> str:
         text = say("prove_this", ask=item.ask) if self.proof else item.ask

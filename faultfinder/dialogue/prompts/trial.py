@@ -44,7 +44,7 @@ class AskTrial(Prompt):
         pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
         pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
         words = tuple(word for word, _ in pairs)
-        return [question(say("trial_ask")), *options(pairs)], Ask("trial", words, takes="several")
+        return [question(say("trial_ask")), *options(pairs)], Ask(say("label_trial"), words, takes="several")
 
     def told_how(self, talk: Talk) -> list[Said]:
         return [Line(say("trial_how"))]

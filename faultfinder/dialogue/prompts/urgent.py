@@ -49,7 +49,7 @@ class AskUrgent(Prompt):
         what = "; ".join(SIGNS[sign].ask[:1].lower() + SIGNS[sign].ask[1:] for sign in self.signs)
         said.append(question(say("urgent_ask", what=what)))
         shown = options([(word, say(f"urgent_{word}")) for word in WORDS])
-        return [*said, *shown], Ask("is it so", WORDS, takes="one")
+        return [*said, *shown], Ask(say("label_is_it_so"), WORDS, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         before = replace(talk, current=self.before)

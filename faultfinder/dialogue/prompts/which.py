@@ -18,8 +18,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.return_tests import counted, limit_said
 from faultfinder.knowledge.model import Need
+from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class AskWhich(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(name, talk.job.pack.observations[name].ask) for name in self.which.observations]
         said: list[Said] = [question(say("which_one", text=self.which.piece)), *options(pairs)]
-        return said, Ask("which", self.which.observations, takes="one")
+        return said, Ask(say("label_which"), self.which.observations, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         name = option(line, self.which.observations)
@@ -109,9 +109,9 @@ def judged_said(event: happened.ReturnTested) -> list[Said]:
     """A value beside its limit, and what that comes to."""
     told = say(
         "return_judged",
-        test=name_of(event.test),
+        test=in_words((event.test,)),
         reads=event.reads,
-        outcome=name_of(event.outcome),
+        outcome=say(f"judged_{event.outcome}"),
         limit=limit_said(event.limit),
     )
     return [Line(told, Tone.CHANGE)]

@@ -80,9 +80,10 @@ def once(asked: argparse.Namespace) -> int:
                 print(shown(line))
         if asked.overview and pack is not None:
             _overview(pack)
-        word = "FAILED: " if failed else ""
-        more = f", {counted(len(accepted), 'warning')} accepted" if accepted else ""
-        print(f"{word}{counted(len(errors), 'error')}, {counted(len(warnings), 'warning')}{more}")
+        total = f"{counted(len(errors), 'error')}, {counted(len(warnings), 'warning')}"
+        if accepted:
+            total += ", " + say("check_accepted", warnings=counted(len(accepted), "warning"))
+        print(say("check_failed", total=total) if failed else total)
     if any(problem.code == NO_PACK for problem in errors):
         return Exit.WRONG_USE
     return Exit.PROBLEMS if failed else Exit.OK

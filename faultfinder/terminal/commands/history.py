@@ -27,7 +27,7 @@ from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, shown, wrap
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text, name_of
+from faultfinder.text.format import closing_words, minutes_text, name_of
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -99,7 +99,7 @@ def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob], width: int) -
         return
     total = totals(pack, jobs)
     yield from wrap(say("history_closed_jobs", title=pack.title, jobs=total.jobs), width)
-    facts = [f"{name_of(state)} {count}" for state, count in sorted(total.states.items())]
+    facts = [f"{closing_words(state)} {count}" for state, count in sorted(total.states.items())]
     facts += [
         say("history_return_visits", returned=total.returned),
         say("history_nothing_found", nothing_found=total.nothing_found),

@@ -170,7 +170,9 @@ def told(job: Job, width: int) -> list[str]:
         text = job.complaint if len(job.complaint) <= LONGEST else job.complaint[: LONGEST - 3] + "..."
         lines += wrap(f'"{shown(text)}"', width, "  ", "  ")
     if job.found:
-        lines += wrap("Found: " + ", ".join(name_of(name) for name in job.found), width, "  ", "    ")
+        lines += wrap(
+            say("jobs_found", names=", ".join(name_of(name) for name in job.found)), width, "  ", "    "
+        )
     for problem in job.problems:
         lines += wrap(say("jobs_problem", problem=plain_text(problem)), width, "  ", "    ")
     return lines

@@ -33,6 +33,7 @@ from faultfinder.terminal.console.session import converse, now
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words
 
 
 def find_job(name: str, folder: Path) -> Path:
@@ -225,7 +226,7 @@ def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
         if job.rules_changed:
             _tell(say("new_job_faultfinder_rules_have_changed"))
         if job.closed is not None:
-            _tell(say("new_job_faultfinder_job_closed", state=job.closed.state))
+            _tell(say("new_job_faultfinder_job_closed", state=closing_words(job.closed.state)))
         if job.closed is None:
             job = _with_meter(job, record, own_meter())
             job = _with_seen(job, record, folder, asked)

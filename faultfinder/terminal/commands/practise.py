@@ -115,7 +115,7 @@ def _converse(face: Face, going: Exercise, job: PracticeJob) -> bool:
     interrupted = False
     while not going.over:
         try:
-            line = face.ask(Ask(f"{going.minutes:.0f} min"))
+            line = face.ask(Ask(minutes_text(going.minutes)))
         except EOFError:
             return False
         except KeyboardInterrupt:
@@ -245,7 +245,7 @@ def _list(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
             head = item.need
             said.append(heading(say(f"practise_need_{head}")))
         shown.names.append(item.id)
-        said.append(Option(len(shown.names), item.id, f"{item.ask} ({item.minutes:g} min)"))
+        said.append(Option(len(shown.names), item.id, f"{item.ask} ({_min(item.minutes)})"))
     return said or [note(say("practise_nothing_name_can_asked"))]
 
 
@@ -260,7 +260,7 @@ def _actions(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
 
 def _faults(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     rows = [
-        (cause.id, f"{cause.title}: {cause.remedy} ({cause.minutes:g} min)")
+        (cause.id, f"{cause.title}: {cause.remedy} ({_min(cause.minutes)})")
         for cause in work.remedies(going)
         if _has(rest, cause.id, cause.title)
     ]
@@ -287,6 +287,10 @@ def _where(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
         )
     ]
     return [*said, *(step_line(step) for step in going.work.path)]
+
+
+def _min(minutes: float) -> str:
+    return say("figure_minutes", count=f"{minutes:g}")
 
 
 def _plain(name: str) -> str:

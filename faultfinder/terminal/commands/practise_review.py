@@ -15,14 +15,14 @@ from faultfinder.text.format import minutes_text
 def step_line(step: PathStep, why: str = "") -> Line:
     """One step of a path: what was asked ends with its own mark, what was done with a colon."""
     colon = "" if step.title.endswith(("?", ":", ".")) else ":"
-    return Line(f"{step.minutes:.0f} min  {step.title}{colon} {step.found}{why}", indent=2)
+    return Line(f"{minutes_text(step.minutes)}  {step.title}{colon} {step.found}{why}", indent=2)
 
 
 def review_said(result: Review, pack: Pack) -> list[Said]:
     """The review in words."""
     said: list[Said] = [heading(say("practise_review_faults"))]
     for fault in result.faults:
-        word = "found" if fault.found else "NOT FOUND"
+        word = say("practise_review_found" if fault.found else "practise_review_not_found")
         by = (
             say("practise_review_brought_on_by", title=pack.causes[fault.brought_on_by].title)
             if fault.brought_on_by

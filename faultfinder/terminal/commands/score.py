@@ -25,6 +25,7 @@ from faultfinder.practice.score import WAYS, Options, Trial, trials
 from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.console.render import wrap
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words
 
 BAR = 30
 MANY_CAUSES = 15
@@ -136,7 +137,7 @@ def lines(figures: Summary, options: Options, seeds: range, everything: bool = F
 
 
 def _way_lines(way: WaySummary) -> list[str]:
-    closed = ", ".join(f"{name.replace('_', ' ')} {count}" for name, count in sorted(way.closed.items()))
+    closed = ", ".join(f"{closing_words(name)} {count}" for name, count in sorted(way.closed.items()))
     silent = (
         say("score_silent_faults_found", silent_found=way.silent_found, silent=way.silent)
         if way.silent

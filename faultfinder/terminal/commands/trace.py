@@ -158,7 +158,7 @@ def _wanted(asked: argparse.Namespace, found: tuple[Offer, ...], job: JobState) 
     face.show(told)
     while True:
         try:
-            line = face.ask(Ask("take"))
+            line = face.ask(Ask(say("label_take")))
             return () if left_for_danger(face, line) else chosen(found, line)
         except EOFError:
             return ()

@@ -203,7 +203,7 @@ def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
         print(shown(str(problem)))
     if result.holds:
         if not quiet:
-            print(shown(f"holds  {result.case.name}"))
+            print(shown(say("try_cases_holds", name=result.case.name)))
         return
     for failure in result.failures:
         print(shown(say("try_cases_failed", file=result.case.file, line=failure.line, failure=failure)))
@@ -248,7 +248,7 @@ def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = Fals
     """A line a kind, and the first things that no case exercises, or all of them."""
     if part_of_them and not whole:
         return
-    print("exercised:")
+    print(say("try_cases_exercised"))
     for part in exercised.parts:
         print(
             "  "

@@ -22,7 +22,7 @@ def left_for_danger(face: Face, text: str, real: str = "") -> bool:
     )
     while True:
         try:
-            answer = face.ask(Ask("real", ("yes", "no"))).strip(" .!").casefold()
+            answer = face.ask(Ask(say("label_real"), ("yes", "no"))).strip(" .!").casefold()
         except EOFError:
             return True
         if answer in YES or heard(answer):

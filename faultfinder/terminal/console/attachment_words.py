@@ -33,20 +33,18 @@ from faultfinder.terminal.console.console import Face
 from faultfinder.text.catalogue import say
 
 WORDS = ("about", "photo", "part")
-FREE = ("complaint", "reason")
-"""Prompts that take free words: there `about` by itself or with a field is one of these, and `photo` with a file."""
 MOST_PICTURES = 200
 LONGEST_PART = 100
 _TIMES = re.compile(r"(?:^|\s+)(?:x\s*|\u00d7\s*)(\d{1,3}(?:[.,]\d{1,2})?)\s*$")
 
 
-def is_one(line: str, label: str) -> bool:
-    """Whether a line typed at the prompt of that label is one of these words."""
+def is_one(line: str, free: bool) -> bool:
+    """Whether a typed line is one of these words. free: the prompt takes words of any kind."""
     first, _, rest = line.strip().partition(" ")
     word = first.casefold()
     if word not in WORDS:
         return False
-    if label not in FREE:
+    if not free:
         return True
     field = rest.strip().partition(" ")[0].casefold()
     return (word == "about" and field in ("", *FIELDS)) or (word == "photo" and _file_in(rest) is not None)
@@ -104,7 +102,7 @@ def _about(face: Face, record: Path, rest: str) -> list[Said]:
                 fields[field] = "" if said == "-" else said
     keep_about(record, fields)
     kept = [field for field in FIELDS if fields.get(field)]
-    return [note(say("attachment_words_kept_beside_record", what=", ".join(kept) or "nothing"))]
+    return [note(say("attachment_words_kept_beside_record", what=", ".join(kept) or say("nothing_known")))]
 
 
 # -- pictures -------------------------------------------------------------------------------------------

@@ -67,7 +67,7 @@ def converse(
             if there is None:
                 continue
             turn = there
-            if attachment_words.is_one(line, turn.ask.label):
+            if attachment_words.is_one(line, turn.ask.takes == "words"):
                 turn = _shop_word(face, record, turn, line, at)
                 continue
             if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:

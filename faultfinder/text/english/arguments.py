@@ -84,5 +84,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "command_table": "the causes of a pack against its observations",
         "command_completion": "make a shell complete these commands",
         "arguments_default_processes": "default: {processes}",
+        "no_such_language": "There is no language '{language}': FAULTFINDER_LANGUAGE names a folder of "
+        "sentences, such as english.",
     }
 )

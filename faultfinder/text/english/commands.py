@@ -353,5 +353,12 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "trace_standard_input": "standard input",
         "count_unreadable_case": "{count} case cannot be read and was not tried.",
         "count_unreadable_cases": "{count} cases cannot be read and were not tried.",
+        "practise_review_found": "found",
+        "practise_review_not_found": "NOT FOUND",
+        "try_cases_holds": "holds  {name}",
+        "try_cases_exercised": "exercised:",
+        "check_accepted": "{warnings} accepted",
+        "check_failed": "FAILED: {total}",
+        "jobs_found": "Found: {names}",
     }
 )

@@ -33,5 +33,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         # a question or a name, and its answer
         "ask_answer": "{ask} {answer}",
         "name_answer": "{ask}: {answer}",
+        "closing_fit_for_use": "fit for use",
+        "closing_left_isolated": "left isolated",
+        "closing_handed_over": "handed over",
     }
 )

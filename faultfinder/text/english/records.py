@@ -203,5 +203,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "limit_class_i_heating_0": "{source}: class I heating, 0.75 mA a kW",
         "limit_din_vde_0701_0702_2": "DIN VDE 0701-0702: touch current 0.5 mA",
         "name_known_here": "known here: {names}",
+        "limit_class_i": "{source}: class I {limit}",
+        "limit_class_ii": "{source}: class II {limit}",
+        "limit_class_iii": "{source}: class III {limit}",
+        "limit_class_i_portable": "{source}: class I portable",
     }
 )

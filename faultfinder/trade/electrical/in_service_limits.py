@@ -116,10 +116,14 @@ def insulation_limit(
     power = 0.0 if heating_kw is None else within("the heating power", heating_kw, 0, 30, "kW")
     name = "DIN VDE 0701-0702" if rules == "DE" else say("limit_iet_code_practice")
     if protection is None or protection is Protection.CLASS_II:
-        return Limit(2.0, "Mohm", f"{name}: class II 2 Mohm", protection is None)
+        return Limit(2.0, "Mohm", say("limit_class_ii", source=name, limit="2 Mohm"), protection is None)
     if protection is Protection.CLASS_III:
         # Only the German rules give a figure for it; the UK's for class I is the stricter one to fall back on.
-        return Limit(0.25, "Mohm", f"{name}: class III 0.25 Mohm") if rules == "DE" else _class_i(name, True)
+        return (
+            Limit(0.25, "Mohm", say("limit_class_iii", source=name, limit="0.25 Mohm"))
+            if rules == "DE"
+            else _class_i(name, True)
+        )
     if rules == "DE" and elements_on and power > 0:
         return Limit(0.3, "Mohm", say("limit_class_i_heating_elements", name=name))
     if rules == "UK" and power > 3.0:
@@ -128,7 +132,7 @@ def insulation_limit(
 
 
 def _class_i(name: str, strictest: bool) -> Limit:
-    return Limit(1.0, "Mohm", f"{name}: class I 1 Mohm", strictest)
+    return Limit(1.0, "Mohm", say("limit_class_i", source=name, limit="1 Mohm"), strictest)
 
 
 def leakage_limit(
@@ -163,9 +167,16 @@ def leakage_limit(
         return Limit(5.0, "mA", say("limit_iet_code_practice_5th"))
     source = say("limit_iet_code_practice_up")
     if protection is None or protection is Protection.CLASS_II:
-        return Limit(0.25, "mA", f"{source}: class II", protection is None or edition is None)
+        return Limit(
+            0.25,
+            "mA",
+            say("limit_class_ii", source=source, limit="").rstrip(),
+            protection is None or edition is None,
+        )
     if portable is None or portable:
-        return Limit(0.75, "mA", f"{source}: class I portable", portable is None or edition is None)
+        return Limit(
+            0.75, "mA", say("limit_class_i_portable", source=source), portable is None or edition is None
+        )
     if heating_kw is not None:
         most = min(max(0.75, 0.75 * power), 5.0)
         return Limit(most, "mA", say("limit_class_i_heating_0", source=source), edition is None)
