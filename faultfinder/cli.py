@@ -54,7 +54,7 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
         raise
     except Exception as fault:
         from faultfinder.errors import FaultFinderError
-        from faultfinder.terminal.console.render import shown
+        from faultfinder.terminal.console.printed import shown
 
         if isinstance(fault, FaultFinderError):
             streams.tell(shown(f"faultfinder: {fault}"))

@@ -24,13 +24,14 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.reasoning.decision.discrimination import telling
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import minutes_text, name_of, percent
 
-NOTICED = 0.02
-"""A change of a chance that is worth a line; chosen."""
+TESTS = 6
+"""Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
 Command = Callable[[Talk, str], Reply]
 
 
@@ -160,29 +161,20 @@ def _meant(talk: Talk, about: str) -> str:
 def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
     """The open tests with the answer that raises a cause most, or lowers it most; what is likeliest to come first."""
     now = talk.case.confidence()[cause]
-    rows: list[tuple[float, str]] = []
-    for name, answers in talk.case.outlook().items():
-        if name not in talk.job.pack.observations:
-            continue
-        changes = {
-            answer: (now - after.get(cause, now) if rule_out else after.get(cause, now) - now, chance)
-            for answer, (chance, after) in answers.items()
-        }
-        answer, (change, chance) = max(changes.items(), key=lambda pair: pair[1][0])
-        if change > NOTICED:
-            text = say(
-                "show_line",
-                name=name_of(name),
-                answer=present.answer_text(talk.job.pack.observations[name], answer),
-                chance=percent(chance),
-                after=percent(now - change if rule_out else now + change),
-            )
-            rows.append((change * chance, text))
-    rows.sort(reverse=True)
+    rows = [
+        say(
+            "show_line",
+            name=name_of(each.observation),
+            answer=present.answer_text(talk.job.pack.observations[each.observation], each.answer),
+            chance=percent(each.chance),
+            after=percent(each.after),
+        )
+        for each in telling(talk.case, cause, TESTS, lower=rule_out)
+    ]
     none = say("rule_out_none" if rule_out else "show_none")
     title = present.cause_title(talk.case, cause)
     said: list[Said] = [heading(f"{title}: {percent(now)}")]
-    return said + ([Line(text, indent=2) for _, text in rows[:6]] or [Line(none)])
+    return said + ([Line(text, indent=2) for text in rows] or [Line(none)])
 
 
 def _explain(talk: Talk, line: str) -> Reply:

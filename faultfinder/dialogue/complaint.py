@@ -2,40 +2,23 @@
 
 Each symptom names phrases that customers use for it; its question counts as one more. What was said is taken clause
 by clause and as a whole. Words are compared by their stems, slips of spelling forgiven; a word, or a pair of words
-next to one another, tells the more the fewer symptoms use it. How well a phrase fits is the cosine between what it
-has and what was said, words that no symptom uses left out.
+next to one another, tells the more the fewer symptoms use it and the more of their phrases have it. How well a phrase
+fits is the cosine between what it has and what was said, words that no symptom uses left out; all phrases of a
+symptom together speak by how much oftener they have the words than the others'.
 """
 
 from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
+from faultfinder.dialogue.complaint_words import distance, same, slip_apart, words_of
 from faultfinder.knowledge.model import Observation
 
-EMPTY = frozenset(
-    "a an and any are as at be been being but by do does did for from had has have i im in is it its just me my of "
-    "our or so some than that the their them there these they thing this to too very was we were which "
-    "will with would you your s t ve ll re us bit really quite please hi hello think am he she his her now".split()
-)
-"""Words that carry no weight in a phrase."""
-NUMBERS = frozenset(
-    "one two three four five six seven eight nine ten eleven twelve fifteen twenty thirty forty fifty sixty ninety "
-    "couple few".split()
-)
-SAME_WORD = {
-    "hr": "hour",
-    "hrs": "hour",
-    "min": "minute",
-    "mins": "minute",
-    "sec": "second",
-    "secs": "second",
-}
-SHORTENED = "wo|ca|do|dos|does|did|is|was|has|have|are|would|could|ai|wi|sha"
-"""What n't hangs on to: all of it says 'not'."""
 A_SLIP = 0.8
 """What a word counts that was heard with a slip of spelling; chosen."""
 LEAST = 0.3
@@ -49,73 +32,21 @@ NEXT_BEST = 0.5
 PAIR = 0.35
 """What two words next to one another weigh, as a share of a word used by as many symptoms; chosen."""
 
-PART_FOR_WHOLE = 0.5
+PART_FOR_WHOLE = 1.0
 """How far a clause that is a small part of what was said stands back behind what the whole of it fits; chosen."""
+RARE = 2.0
+"""In how many phrases a word must stand to carry half its weight: what stands in one only stands there by accident;
+chosen, by complaints that no phrase was written for, as are the four below."""
+ALL_PHRASES = 1.0
+"""What the chance that a symptom is meant, by all its phrases together, adds to its best phrases' cosines."""
+LIKELY = 0.3
+"""The chance from which a symptom is offered without a phrase that fits."""
+SHRINK = 40.0
+"""How many phrases of anybody's a symptom's own are mixed with when its words are counted."""
+BLUNT = 2.0
+"""By what the sum of the words' evidence is divided: words said together are not independent."""
 
 Weights = Mapping[str, float]
-
-
-def words_of(text: str) -> list[str]:
-    """The words of a text in lower case, without what carries no weight: won't, no and never are 'not', every number
-    is '#', and endings are taken off."""
-    plain = text.casefold().replace("’", "'")
-    plain = re.sub(
-        r"\b(?:wo|ca|do|does|did|is|was|has|have|are|would|could|ai|wi|sha)n'?t\b|\bcannot\b", " not ", plain
-    )
-    plain = re.sub(r"\b(?:no longer|never|no|nor|without|isn)\b", " not ", plain)
-    plain = re.sub(r"'s\b|'", "", plain)
-    plain = re.sub(r"\d+(?:[.,:]\d+)?", " # ", plain)
-    out: list[str] = []
-    for word in re.findall(r"#|[^\W\d_]+", plain):
-        if word in NUMBERS:
-            word = "#"
-        if word not in EMPTY and not (word == "#" and out[-1:] == ["#"]):
-            out.append(stem(SAME_WORD.get(word, word)))
-    return out
-
-
-def stem(word: str) -> str:
-    """A word without its ending, so that turns, turned and turning are one: by the commonest endings of English only,
-    and blind to sense."""
-    if len(word) < 4:
-        return word
-    word = re.sub(r"(?<=..)(?:ies|ied)$", "y", word)
-    word = re.sub(r"(?<=[^s])s$", "", word)
-    short = re.sub(r"(?<=[a-z]{3})(?:ing|ed|ly)$", "", word)
-    if short != word and re.search(r"[aeiouy]", short):
-        word = re.sub(r"([bdfgklmnprtz])\1$", r"\1", short)
-    if len(word) > 5:
-        word = re.sub(r"y$", "", word)
-    return re.sub(r"(?<=...)e$", "", word)
-
-
-def slip_apart(one: str, other: str) -> bool:
-    """Whether two words of four letters and more differ by one letter too many, too few, wrong or changed places; two
-    such from eight letters on."""
-    longest = max(len(one), len(other))
-    if min(len(one), len(other)) < 4 or abs(len(one) - len(other)) > 2:
-        return False
-    return _distance(one, other) <= (2 if longest >= 8 else 1)
-
-
-def _distance(one: str, other: str) -> int:
-    """Letters to be put in, left out, changed or swapped with their neighbour (Damerau 1964, adjacent swaps only)."""
-    before: list[int] = []
-    last = list(range(len(other) + 1))
-    for i, a in enumerate(one, 1):
-        now = [i]
-        for j, b in enumerate(other, 1):
-            least = min(last[j] + 1, now[j - 1] + 1, last[j - 1] + (a != b))
-            if i > 1 and j > 1 and a == other[j - 2] and one[i - 2] == b:
-                least = min(least, before[j - 2] + 1)
-            now.append(least)
-        before, last = last, now
-    return last[-1]
-
-
-def same(one: str, other: str) -> bool:
-    """Whether two stems are the same word but for a slip."""
-    return one == other or slip_apart(one, other)
 
 
 def nearest_answers(symptom: Observation, line: str) -> list[str]:
@@ -140,26 +71,38 @@ def _features(words: Sequence[str]) -> set[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Phrases:
-    """What the symptoms' phrases are made of: (symptom, its features) of each, and the weight of every feature."""
+    """What the symptoms' phrases are made of: (symptom, its features) of each, the weight of every feature, and what
+    every feature says for each symptom, as a logarithm."""
 
     each: tuple[tuple[str, frozenset[str]], ...]
     weight: Weights
     words: tuple[str, ...]
+    speaks: Mapping[str, tuple[float, ...]]
+    names: tuple[str, ...]
 
 
 @lru_cache(maxsize=16)
 def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
-    """A feature's weight: the logarithm of symptoms over those that use it, plus a little."""
+    """A feature's weight: the logarithm of symptoms over those that use it, plus a little; less, the fewer phrases
+    have it. What it says for a symptom: the logarithm of its share among that symptom's phrases over its share among
+    all (naive Bayes, the shares smoothed)."""
     each = tuple((name, frozenset(_features(words_of(text)))) for name, texts in told for text in texts)
-    used: dict[str, set[str]] = {}
+    used: dict[str, Counter[str]] = {}
     for name, features in each:
         for feature in features:
-            used.setdefault(feature, set()).add(name)
-    weight = {
-        feature: (0.3 + math.log(len(told) / len(names))) * (PAIR if " " in feature else 1.0)
-        for feature, names in used.items()
-    }
-    return _Phrases(each, weight, tuple(sorted(word for word in weight if " " not in word)))
+            used.setdefault(feature, Counter())[name] += 1
+    phrases = {name: len(texts) for name, texts in told}
+    weight: dict[str, float] = {}
+    speaks: dict[str, tuple[float, ...]] = {}
+    for feature, by in used.items():
+        often, part = by.total(), PAIR if " " in feature else 1.0
+        weight[feature] = (0.3 + math.log(len(told) / len(by))) * part * often / (often + RARE)
+        usual = (often + 1.0) / len(each)
+        speaks[feature] = tuple(
+            part * math.log((by[name] / usual + SHRINK) / (count + SHRINK)) for name, count in phrases.items()
+        )
+    words = tuple(sorted(word for word in weight if " " not in word))
+    return _Phrases(each, weight, words, speaks, tuple(phrases))
 
 
 def _known(words: Sequence[str], vocabulary: _Phrases) -> tuple[list[str], dict[str, float]]:
@@ -170,7 +113,7 @@ def _known(words: Sequence[str], vocabulary: _Phrases) -> tuple[list[str], dict[
         near = word
         if word not in vocabulary.weight:
             alike = [other for other in vocabulary.words if slip_apart(word, other)]
-            near = min(alike, key=lambda other: (_distance(word, other), other)) if alike else word
+            near = min(alike, key=lambda other: (distance(word, other), other)) if alike else word
         out.append(near)
         counts[near] = 1.0 if near == word else A_SLIP
     return out, counts
@@ -190,8 +133,17 @@ def _length(heard: Weights) -> float:
     return math.sqrt(sum(weight * weight for weight in heard.values()))
 
 
+def _chances(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
+    """The chance of each symptom by all its phrases together, all as likely before a word was heard."""
+    said = [vocabulary.speaks[feature] for feature in heard]
+    sums = [math.fsum(each) / BLUNT for each in zip(*said, strict=True)]
+    shares = [math.exp(each - max(sums)) for each in sums]
+    return {name: share / sum(shares) for name, share in zip(vocabulary.names, shares, strict=False)}
+
+
 def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
-    """How well each symptom fits what was heard: its best phrase's cosine and a little of its next best."""
+    """How well each symptom fits what was heard: its best phrase's cosine, a little of its next best, and the chance
+    by all its phrases."""
     length = _length(heard)
     found: dict[str, list[float]] = {}
     for name, features in vocabulary.each:
@@ -200,11 +152,12 @@ def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
             whole = math.sqrt(sum(vocabulary.weight[feature] ** 2 for feature in features))
             both = sum(vocabulary.weight[feature] * heard[feature] for feature in sorted(shared))
             found.setdefault(name, []).append(both / (whole * length))
+    chances = _chances(vocabulary, heard)
     out = {}
     for name, cosines in found.items():
         best, *more = sorted(cosines, reverse=True)
-        if best >= LEAST:
-            out[name] = best + NEXT_BEST * (more[0] if more else 0.0)
+        if best >= LEAST or chances[name] >= LIKELY:
+            out[name] = best + NEXT_BEST * (more[0] if more else 0.0) + ALL_PHRASES * chances[name]
     return out
 
 

@@ -397,6 +397,12 @@ class PlateRule:
     parts: tuple[str, ...] = ()
     mark: Mark = NOWHERE
 
+    @property
+    def names(self) -> tuple[str, ...]:
+        """Every fact that it speaks of."""
+        alone = (self.watts, self.volts, self.ohms, self.amps, self.less)
+        return (*(name for name in alone if name), *self.parts)
+
 
 @dataclass(frozen=True, slots=True)
 class Pack:

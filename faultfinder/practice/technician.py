@@ -306,7 +306,7 @@ class Work:
             and (findings := open_findings(self.state))
         ):
             for finding in findings:
-                for name in (*finding.tests, finding.observation):
+                for name in (*finding.tests, *finding.again):
                     self.ask(name)
             return False
         if self.state.gate.access is Access.IN_USE and not self.handed:

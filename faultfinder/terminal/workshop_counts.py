@@ -12,7 +12,7 @@ from faultfinder.job.events import SeenBefore
 from faultfinder.job.history.history import blended
 from faultfinder.job.history.index import seen_here
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 

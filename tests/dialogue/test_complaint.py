@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from complaints import offered, share
 
-from faultfinder.dialogue.complaint import clauses_of, matched, slip_apart, words_of
+from faultfinder.dialogue.complaint import clauses_of, matched
+from faultfinder.dialogue.complaint_words import slip_apart, words_of
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 

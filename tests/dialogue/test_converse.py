@@ -60,7 +60,7 @@ def test_the_customers_words_alone_are_no_evidence() -> None:
     assert [type(event) for event in talking.events] == [happened.Complaint]
     assert talking.talk.case.answers == ()
     assert isinstance(talking.current, AskSymptoms)
-    assert [name for name, _ in talking.current.offered] == ["no_heat", "smell_hot"]
+    assert {name for name, _ in talking.current.offered} == {"no_heat", "smell_hot"}
 
 
 def test_an_instruction_for_an_open_machine_is_shown_only_after_every_action_was_confirmed() -> None:
@@ -521,7 +521,7 @@ def test_readings_behind_a_complaint_wait_until_it_is_told_which_symptoms_are_me
     talking = chat("it is cold and smells; element resistance OL")
     assert isinstance(talking.current, AskSymptoms)
     assert not any(isinstance(event, happened.Answered) for event in talking.events)
-    talking.say("1")
+    talking.say(str(1 + [name for name, _ in talking.current.offered].index("no_heat")))
     told = [event for event in talking.events if isinstance(event, happened.Answered)]
     assert [event.observation for event in told] == ["no_heat", "element_resistance"]
 

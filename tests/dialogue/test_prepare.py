@@ -9,7 +9,8 @@ import pytest
 from packs import cause, observation, pack
 from talking import small_pack
 
-from faultfinder.dialogue.complaint import by_clause, matched, words_of
+from faultfinder.dialogue.complaint import by_clause, matched
+from faultfinder.dialogue.complaint_words import words_of
 from faultfinder.dialogue.prepare import Use, as_mapping, danger_questions, prepare, symptoms_of
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.load import load_pack

@@ -58,7 +58,8 @@ from faultfinder.report.findings import report_of
 from faultfinder.report.text import markdown
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.terminal.commands.trace import decoded
-from faultfinder.terminal.console.render import lines, shown
+from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.render import lines
 from faultfinder.trade.readings.component_codes import capacitance_farad, resistance_ohms
 from faultfinder.trade.readings.meter import meter_from_text
 from faultfinder.trade.readings.reading import QUANTITIES, parse_reading, quantities_of, split_readings

@@ -16,7 +16,7 @@ from unittest.mock import patch
 from talking import SMALL
 
 from faultfinder.cli import main
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import shown
 
 GOOD = Path(__file__).parents[1] / "report" / "records" / "isolated.yaml"
 

@@ -53,7 +53,20 @@ def main() -> None:
     for edit in MISTAKES:
         with tempfile.TemporaryDirectory() as folder:
             edit["told"] = told(edited(Path(folder), edit))
-    path.write_text(head + yaml.safe_dump(MISTAKES, sort_keys=False, allow_unicode=True, width=1000), "utf-8")
+    text = yaml.dump(MISTAKES, Dumper=_Blocks, sort_keys=False, allow_unicode=True, width=1000)
+    path.write_text(head + text, "utf-8")
+
+
+class _Blocks(yaml.SafeDumper):
+    """Lines of rules stand as lines."""
+
+
+_Blocks.add_representer(
+    str,
+    lambda dumper, text: dumper.represent_scalar(
+        "tag:yaml.org,2002:str", text, style="|" if "\n" in text else None
+    ),
+)
 
 
 if __name__ == "__main__":

@@ -13,7 +13,7 @@ from talking import SMALL
 from faultfinder.cli import main
 from faultfinder.job import events as happened
 from faultfinder.job.record.record import Record
-from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.console.printed import print_json
 
 NASTY = "\x1b]0;owned\x07\x1b[2J\x9b31m\u202egnirts\u2066\ufeff\x7f\ue000\U000e0041\x85\u2028"
 

@@ -181,7 +181,7 @@ def _entries(data: bytes) -> Iterator[tuple[int, int, bytes]]:
 
 def _was_a_line(line: bytes) -> bool:
     """Whether a remark is a line that the program wrote, but for its first character."""
-    return parse_line("-" + line[1:].decode("utf-8", "replace")).checked
+    return b", check: " in line and parse_line("-" + line[1:].decode("utf-8", "replace")).checked
 
 
 def _finished(entries: Sequence[_Entry]) -> int:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
 from faultfinder.errors import BadFact
@@ -82,9 +82,14 @@ def flaws(pack: Pack, observation: Observation, *, thorough: bool) -> list[Flaw]
         behind = facts_behind(pack, observation)
     except ExpressionError:
         return []
+    # What no limit stands on need not be worked out for every value that is tried.
+    plate = {name for rule in pack.plate for name in rule.names}
+    narrow = replace(
+        pack, facts={name: fact for name, fact in pack.facts.items() if name in plate or name in behind}
+    )
     for given in trial_values(pack, behind, thorough=thorough):
         try:
-            values = fact_values(pack, given)
+            values = fact_values(narrow, given)
             bounds, expected = limits_and_expected(observation, values)
         except BadFact as error:
             if isinstance(error.__cause__, NoValue):

@@ -64,7 +64,10 @@ class _Odds:
         """Highest odds of any answer for `one` against `other`, and its observation; odds that are `enough`
         end the search."""
         mine, theirs = self.said[one], self.said[other]
-        best = max(_first_outside(self._for[one], theirs), _first_outside(self._against[other], mine))
+        best = _first_outside(self._for[one], theirs)
+        if best[0] >= enough:
+            return best
+        best = max(best, _first_outside(self._against[other], mine))
         if best[0] >= enough:
             return best
         for name in mine.keys() & theirs.keys():

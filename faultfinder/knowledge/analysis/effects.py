@@ -7,7 +7,8 @@ a tree and close enough to judge a rule base by; the engine itself makes no such
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import cached_property
+from functools import cached_property, lru_cache
+from itertools import accumulate
 
 from faultfinder.knowledge.analysis.machines import Machine, in_order_of_bringing, possible
 from faultfinder.knowledge.model import Cause, Observation, Pack, State
@@ -81,22 +82,18 @@ class Effects:
         return found
 
     def _mixed(self, observation: Observation, present: Mapping[str, float]) -> tuple[float, ...]:
-        at_most = _sums(observation.background)
-        for name, pushes in self._links.get(observation.id, {}).items():
-            chance = present.get(name, 0.0)
-            if chance:
-                sums = _sums(pushes)
+        at_most = list(_sums(observation.background))
+        links = self._links.get(observation.id, {})
+        for name, chance in present.items():
+            if chance and name in links:
+                sums = _sums(links[name])
                 at_most = [q * (1.0 - chance * (1.0 - s)) for q, s in zip(at_most, sums, strict=True)]
         return tuple(high - low for low, high in zip([0.0, *at_most], at_most, strict=False))
 
 
-def _sums(chances: tuple[float, ...]) -> list[float]:
-    total = 0.0
-    sums = []
-    for chance in chances:
-        total += chance
-        sums.append(total)
-    return sums
+@lru_cache(maxsize=4096)
+def _sums(chances: tuple[float, ...]) -> tuple[float, ...]:
+    return tuple(accumulate(chances, initial=0.0))[1:]
 
 
 def as_said(chances: tuple[float, ...], reliability: float) -> tuple[float, ...]:

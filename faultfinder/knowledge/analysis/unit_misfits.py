@@ -50,7 +50,7 @@ def _by_their_cause(view: View, found: list[Misfit]) -> list[Misfit]:
                 if not fact.unit:
                     slip = Slip(
                         0,
-                        f"{fact.id} is without a unit, and {uses} wants one",
+                        f"{fact.id} is without a unit, and {uses} {'wants' if len(used) == 1 else 'want'} one",
                         f"write unit: {unit}",
                         used[0].slip.sure,
                     )

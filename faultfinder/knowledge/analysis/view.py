@@ -226,8 +226,15 @@ class View:
             elif not isinstance(item, State):
                 yield from ((item, "how", item.need, step) for step in item.how_steps)
 
-    def said(self) -> Iterator[Said]:
+    def said(self) -> tuple[Said, ...]:
         """Every text of the pack that people read."""
+        return self._said
+
+    @cached_property
+    def _said(self) -> tuple[Said, ...]:
+        return tuple(self._all_said())
+
+    def _all_said(self) -> Iterator[Said]:
         for item in self.items():
             subject = " ".join([item.id.replace("_", " "), *(text for _, text in self.texts(item))])
             for path, text in self.texts(item):

@@ -54,11 +54,11 @@ def check(view: View) -> Iterator[Objection]:
                 yield Objection(view.mark(observation.id, "unit"), message, "insulation is read in Mohm")
 
 
-CLOSED = 1000.0
+CLOSED = 100.0
 """Ohms. Chosen: no closed contact, fuse or lead has as many."""
 INSULATES = 10_000.0
 """Ohms. Chosen: a thirtieth of the least that any rule for appliances allows (0.3 Mohm)."""
-_CONTACT = re.compile(r"contact|switch|fuse|continuity|cut.?out|thermostat|lead|earth", re.IGNORECASE)
+_CONTACT = re.compile(r"contact|switch|fuse|continuity|cut.?out|thermostat|lead|earth|filter", re.IGNORECASE)
 _INSULATION = re.compile(r"\binsulation\b", re.IGNORECASE)
 
 

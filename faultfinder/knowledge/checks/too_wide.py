@@ -36,6 +36,8 @@ LINES = {"ask": 3, "answers": 2, "title": 2, "remedy": 2, "choices": 2}
 
 def width(text: str) -> int:
     """Columns a text takes on a terminal: wide letters two, marks that stand on others none."""
+    if text.isascii():
+        return len(text)
     return sum(
         0 if unicodedata.combining(letter) else 2 if unicodedata.east_asian_width(letter) in "WF" else 1
         for letter in text

@@ -1,10 +1,9 @@
 """Of what quantity and unit an expression of a rule file comes out: dimensional analysis, with the units' sizes.
 
 Every fact has a unit, every trade formula says in which units it wants its numbers, and a reading its own. A number
-that stands in an expression has none written beside it. As a summand it has the unit of the other side. As a factor
-it is taken for a mere share ("20 % more") while it is near 1, and may bring a unit with it (4.19 kJ a litre and
-kelvin, 60 seconds a minute) where it is not; then the quantity is not judged, only the size where both quantities
-agree.
+that stands in an expression may have one written behind it: 60 [s/min]. One without, as a summand, has the unit of
+the other side. As a factor it is taken for a mere share ("20 % more") while it is near 1, and may bring a unit with
+it (4.19 kJ a litre and kelvin) where it is not: where nothing fits without, its author is asked to write it.
 """
 
 from __future__ import annotations
@@ -16,6 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 from inspect import signature
 
+from faultfinder.knowledge.formulas.compound_units import parts_of
 from faultfinder.knowledge.formulas.expression import FUNCTIONS, Call, Joined, Mention, Negative, Number, Tree
 from faultfinder.trade.functions import SIGNATURES
 from faultfinder.trade.readings.reading import QUANTITIES
@@ -32,8 +32,8 @@ _OF: Mapping[str, tuple[Powers, float]] = {
     "power": ((1, 2, -3, 0, 0), 1.0),
     "apparent_power": ((1, 2, -3, 0, 0), 1.0),
     "energy": ((1, 2, -2, 0, 0), 3600.0),
-    "sensor_constant": ((0, 0, 0, 0, 1), 1.0),
     "temperature": ((0, 0, 0, 0, 1), 1.0),
+    "sensor_constant": ((0, 0, 0, 0, 1), 1.0),
     "temperature_difference": ((0, 0, 0, 0, 1), 1.0),
     "humidity": (_NONE, 0.01),
     "ratio": (_NONE, 1.0),
@@ -130,9 +130,21 @@ def of_unit(unit: str, quantity: str = "", highest: float = 0.0) -> Size | None:
     return None
 
 
+def of_compound(unit: str) -> Size:
+    """The size of a unit put together from several, as it is written behind a number: kJ/l/K."""
+    size = Size()
+    for symbol, power in parts_of(unit):
+        part = of_unit(symbol)
+        assert part is not None
+        size = _product(size, part, power)
+    return replace(size, words=((unit, 1),) if len(size.words) > 1 else size.words)
+
+
 def sized(tree: Tree, names: Names, tell: Callable[[Slip], None]) -> Size | None:
     """What an expression comes out as; None where a part of it is not known or does not fit (then it is told)."""
     match tree:
+        case Number(_, _, _, unit) if unit:
+            return of_compound(unit)
         case Number(value, text):
             digits = len(re.sub(r"[eE].*$|\.", "", text).strip("0"))
             share = SHARE[0] <= value <= SHARE[1] and digits <= 3
@@ -163,6 +175,8 @@ def _product(first: Size, second: Size, power: int) -> Size:
     for symbol, exponent in second.words:
         words[symbol] = words.get(symbol, 0) + power * exponent
     powers = tuple(a + power * b for a, b in zip(first.powers, second.powers, strict=True))
+    if any(each.bare and each.factor == 0.0 for each in (first, second)):
+        return Size(factor=0.0, bare=True, written=True)
     counted = (first.bare and _is_count(second)) or (second.bare and _is_count(first))
     return Size(
         (powers[0], powers[1], powers[2], powers[3], powers[4]),
@@ -223,6 +237,9 @@ def _sum(first: Size, second: Size, offset: int, tell: Callable[[Slip], None]) -
     )
 
 
+_SAY_UNIT = "write the unit behind the number that brings it: 60 [s/min], 4.19 [kJ/l/K]"
+
+
 def misfit(size: Size, wanted: Size, offset: int, message: str) -> Slip | None:
     """What is wrong where a size stands and another is wanted; None where it fits, or may."""
     if size.bare:
@@ -230,7 +247,7 @@ def misfit(size: Size, wanted: Size, offset: int, message: str) -> Slip | None:
     sure = not size.written and not wanted.written
     if size.powers != wanted.powers:
         if size.loose or wanted.loose:
-            return None
+            return Slip(offset, f"{message}, unless a number in it has a unit", _SAY_UNIT, False)
         return Slip(offset, message, f"{_wanted(wanted)} belongs here", sure)
     needed = size.scale / wanted.scale
     if size.factor is None or math.isclose(needed, 1.0, rel_tol=1e-6):
@@ -272,7 +289,7 @@ def _called(
     if name == "sqrt":
         return _to_power(sizes[0], Number(0.5, "0.5", 0))
     if name in ("exp", "log"):
-        return Size(loose=True, shares=False, written=True)
+        return None
     told = False
     for (tree, size), (parameter, unit) in zip(arguments, _parameters(name), strict=False):
         wanted = of_unit(unit) if unit else None
@@ -291,8 +308,8 @@ def _called(
 
 def _text(tree: Tree) -> str:
     match tree:
-        case Number(_, text):
-            return text
+        case Number(_, text, _, unit):
+            return f"{text} [{unit}]" if unit else text
         case Mention(name):
             return name
         case Negative(inner):

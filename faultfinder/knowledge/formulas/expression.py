@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.knowledge.formulas.compound_units import known_units, parts_of
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import DASHES
 from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
@@ -78,11 +79,15 @@ class NoValue(ExpressionError):
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """A number as it stands; `offset` is where in the text, counted from 0, as everywhere in the tree."""
+    """A number as it stands; `offset` is where in the text, counted from 0, as everywhere in the tree.
+
+    unit: the one written behind it in [ ]; it changes nothing of the value, and is held against the others.
+    """
 
     value: float
     text: str
     offset: int
+    unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,11 +193,25 @@ _TOKEN = re.compile(
 )
 
 
+_UNIT = re.compile(r"\s*\[([^\[\]]*)\]")
+"""A unit behind a number, as in 60 [s/min]."""
+
+
+def _refuse_unknown(unit: re.Match[str]) -> None:
+    try:
+        parts_of(unit[1])
+    except ValueError as error:
+        part = str(error)
+        hint = did_you_mean(part, known_units()) or "such as [s/min] or [kJ/l/K]"
+        raise ExpressionError(f'there is no unit "{part}"', unit.start(1), hint) from None
+
+
 @dataclass(frozen=True, slots=True)
 class _Token:
     kind: str
     text: str
     offset: int
+    unit: str = ""
 
 
 class _Parser:
@@ -216,10 +235,16 @@ class _Parser:
                 offset = position + len(text[position:]) - len(text[position:].lstrip())
                 letter = text[offset]
                 hint = _SIGNS.get(letter, "")
+                if letter in "[]":
+                    hint = "a unit in [ ] stands behind a number: 60 [s/min]"
                 raise ExpressionError(f'"{letter}" means nothing in an expression', offset, hint)
             kind = match.lastgroup or ""
-            tokens.append(_Token(kind, match.group(kind), match.start(kind)))
             position = match.end()
+            unit = _UNIT.match(text, position) if kind == "number" else None
+            if unit is not None:
+                _refuse_unknown(unit)
+                position = unit.end()
+            tokens.append(_Token(kind, match.group(kind), match.start(kind), unit[1].strip() if unit else ""))
         tokens.append(_Token("end", "", len(text)))
         return tokens
 
@@ -280,7 +305,7 @@ class _Parser:
             value = float(token.text)
             if value > 1e12:
                 raise ExpressionError(f'"{token.text}" is beyond any sane size', token.offset)
-            return Number(value, token.text, token.offset)
+            return Number(value, token.text, token.offset, token.unit)
         if token.kind == "name":
             self.at += 1
             name = token.text
@@ -345,7 +370,7 @@ def _between(token: _Token) -> str:
         return "decimals have a point" if token.text == "," else ""
     if token.text in ("x", "X"):
         return "times is *"
-    return "put * or another sign in front of it; a unit stands under unit: alone"
+    return "put * or another sign in front of it; a unit stands under unit:, or in [ ] behind its number"
 
 
 def _join(sign: str, left: _Evaluate, right: _Evaluate) -> _Evaluate:

@@ -8,6 +8,7 @@ is the last net, not the first: the gate (safety/) guards every instruction what
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 _SENTENCE = re.compile(r"(?<=[.;!?:])(?<!\d\.)\s+|\n\s*(?=\d+[.)]\s|[-*]\s)|\n\s*\n")
 _NEGATION = re.compile(
@@ -135,9 +136,14 @@ _OUTSIDE_WORDS = re.compile(
 )
 
 
-def sentences(text: str) -> list[str]:
+KEPT = 8192
+"""Texts of which is kept what was found in them: several checks look at each. Two big packs have as many. Chosen."""
+
+
+@lru_cache(maxsize=KEPT)
+def sentences(text: str) -> tuple[str, ...]:
     """The sentences of a text, list items taken as sentences; words on one line."""
-    return [flat for part in _SENTENCE.split(text) if (flat := " ".join(part.split()))]
+    return tuple(flat for part in _SENTENCE.split(text) if (flat := " ".join(part.split())))
 
 
 def denied(sentence: str, at: int) -> bool:

@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
+from functools import lru_cache
 from types import MappingProxyType
 
-from faultfinder.knowledge.instructions.unsafe_text import denied
+from faultfinder.knowledge.instructions.unsafe_text import KEPT, denied
 
 _PARTS = "part_off part_on mend plug_work aside"
 _OFF = "handle uncover lead_off part_off plug_work aside"
@@ -185,7 +186,8 @@ _ORDER = re.compile(
 """A clause within a sentence begins with a verb only where it is done to something: 'load, type' is a list."""
 
 
-def head_verbs(sentence: str) -> list[str]:
+@lru_cache(maxsize=KEPT)
+def head_verbs(sentence: str) -> tuple[str, ...]:
     """The words that begin the clauses of a sentence, in small letters, fillers and what is forbidden left out."""
     heads = []
     at, joined = 0, False
@@ -198,7 +200,7 @@ def head_verbs(sentence: str) -> list[str]:
             heads.append(found.group(1))
         if cut is not None:
             at, joined = cut.end(), cut.group(1) is not None
-    return heads
+    return tuple(heads)
 
 
 def verbs_against(sentence: str, act: str) -> str | None:

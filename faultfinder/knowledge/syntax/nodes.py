@@ -11,7 +11,6 @@ its message is shown: so a person is told the same whichever is installed.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -131,7 +130,8 @@ def read_nodes(
 
 def _refuse_strange_texts(node: Node, sink: Sink) -> None:
     if isinstance(node, Scalar):
-        strange = _STRANGE.search(node.text)
+        # What stands plainly was seen in the file already; in quotes it may stand as an escape.
+        strange = None if node.plain else _STRANGE.search(node.text)
         if strange is not None:
             name = f"U+{ord(strange.group()):04X}"
             sink.error(
@@ -227,16 +227,31 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
     documents = 0
     count = 0
     lines = text.split("\n")
-    hidden = next(chr(code) for code in _HIDDEN if f"\\u{code:04x}" not in text.lower())
+    small = text.lower()
+    hidden = next(chr(code) for code in _HIDDEN if f"\\u{code:04x}" not in small)
     try:
-        for event in _events(text.replace("?", hidden), loader):
+        event: Any
+        for event in yaml.parse(text.replace("?", hidden), Loader=loader):
             count += 1
-            mark = Mark(file, event.start_mark.line + 1, event.start_mark.column + 1)
-            _refuse_marked(event, mark, sink)
+            start = event.start_mark
+            mark = Mark(file, start.line + 1, start.column + 1)
+            if getattr(event, "anchor", None) is not None or getattr(event, "tag", None) is not None:
+                _refuse_marked(event, mark, sink)
             if count > MAX_EVENTS:
                 sink.error(mark, "too-big", f"the file has more than {MAX_EVENTS:,} parts", "split it")
                 return None
-            if isinstance(event, yaml.DocumentStartEvent):
+            # Most events are scalars.
+            if isinstance(event, yaml.ScalarEvent):
+                style = event.style
+                plain = not style
+                if plain:
+                    _tell_cut_text(lines, event.end_mark, file, sink)
+                elif style in ("|", ">"):
+                    _refuse_glued_remark(lines, mark, sink)
+                value = event.value
+                text_ = value.replace(hidden, "?") if hidden in value else value
+                root = _place(Scalar(text_, plain, mark, _below(lines, event)), stack, root, sink)
+            elif isinstance(event, yaml.DocumentStartEvent):
                 documents += 1
                 if documents > 1:
                     sink.error(
@@ -250,14 +265,6 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 opened = _Open(isinstance(event, yaml.MappingStartEvent), mark, [], [], {})
                 opened.flow = bool(event.flow_style)
                 stack.append(opened)
-            elif isinstance(event, yaml.ScalarEvent):
-                plain = event.style is None or event.style == ""
-                if event.style in ("|", ">"):
-                    _refuse_glued_remark(lines, mark, sink)
-                elif plain:
-                    _tell_cut_text(lines, event.end_mark, file, sink)
-                text_ = event.value.replace(hidden, "?")
-                root = _place(Scalar(text_, plain, mark, _below(lines, event)), stack, root, sink)
             elif isinstance(event, yaml.MappingEndEvent | yaml.SequenceEndEvent):
                 top = stack.pop()
                 done: Node = (
@@ -280,17 +287,16 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
 def _below(lines: list[str], event: Any) -> tuple[str, ...]:
     """The lines that a text goes on in, below the one it begins on."""
     first, last = event.start_mark.line + 1, event.end_mark.line
+    if first > last:
+        return ()
     if event.style not in ("|", ">"):
         last += 1
     return tuple(lines[first:last]) if last > first else ()
 
 
-def _events(text: str, loader: Any) -> Iterator[Any]:
-    yield from yaml.parse(text, Loader=loader)
-
-
 def _refuse_marked(event: Any, mark: Mark, sink: Sink) -> None:
-    if isinstance(event, yaml.AliasEvent) or getattr(event, "anchor", None) is not None:
+    """Told of an event that has an anchor, is an alias or has a tag."""
+    if getattr(event, "anchor", None) is not None:
         sign = "*" if isinstance(event, yaml.AliasEvent) else "&"
         sink.error(
             mark,
@@ -299,9 +305,8 @@ def _refuse_marked(event: Any, mark: Mark, sink: Sink) -> None:
             f'write the text out, or put a text that begins with "{sign}" in quotes',
         )
         raise _Refused
-    if getattr(event, "tag", None) is not None:
-        sink.error(mark, "tag", 'a text that begins with "!" (a tag)', "put it in quotes")
-        raise _Refused
+    sink.error(mark, "tag", 'a text that begins with "!" (a tag)', "put it in quotes")
+    raise _Refused
 
 
 def _refuse_glued_remark(lines: list[str], mark: Mark, sink: Sink) -> None:
@@ -315,8 +320,7 @@ def _refuse_glued_remark(lines: list[str], mark: Mark, sink: Sink) -> None:
 
 def _tell_cut_text(lines: list[str], end: Any, file: str, sink: Sink) -> None:
     """A text that goes on with ' #2': YAML ends it there in silence."""
-    rest = lines[end.line][end.column :] if end.line < len(lines) else ""
-    cut = _CUT.match(rest)
+    cut = _CUT.match(lines[end.line], end.column) if end.line < len(lines) else None
     if cut is not None:
         mark = Mark(file, end.line + 1, end.column + cut.group().index("#") + 1)
         what = f"the text ends in front of {cut.group().strip()}, which begins a remark"
@@ -348,7 +352,7 @@ _WORD = re.compile("[a-z][a-z0-9_]*")
 
 def _place(node: Node, stack: list[_Open], root: Node | None, sink: Sink) -> Node | None:
     """Puts a finished node where it belongs; returns the root of the document."""
-    if isinstance(node, Scalar) and _SURROGATE.search(node.text):
+    if isinstance(node, Scalar) and not node.plain and _SURROGATE.search(node.text):
         sink.error(node.mark, "strange-character", "half of a character (a lone surrogate)", "remove it")
         raise _Refused
     if not stack:

@@ -106,6 +106,13 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
             second, "yaml-syntax", _SECOND_COLON, f"put a comma in front of the second key, or {_QUOTE}"
         )
         return
+    if "expected ',' or" in problem and error.problem_mark is not None:
+        unit = _unit_in_brackets(text.split("\n"), error.problem_mark.line)
+        if unit is not None:
+            place = Mark(file, error.problem_mark.line + 1, unit.start() + 1)
+            what = f"{unit[0]} cannot stand here without quotes"
+            sink.error(place, "yaml-syntax", what, "put the whole expression in quotes")
+            return
     for sign, meaning, hint in _YAML_WORDS:
         if sign in problem:
             sink.error(mark, "yaml-syntax", meaning, hint)
@@ -113,6 +120,15 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
     sink.error(
         mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
     )
+
+
+def _unit_in_brackets(lines: list[str], line: int) -> re.Match[str] | None:
+    """The first unit in [ ] behind a number, on this line or the one above."""
+    near = range(line, max(-1, line - 2), -1)
+    return next((found for at in near if at < len(lines) and (found := _UNIT.search(lines[at]))), None)
+
+
+_UNIT = re.compile(r"(?<=[0-9] )\[[A-Za-z%0-9/*]+\]")
 
 
 def _behind_a_quote(lines: list[str], mark: Mark) -> bool:

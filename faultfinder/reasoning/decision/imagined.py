@@ -7,17 +7,28 @@ put right.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from typing import NamedTuple
 
 from faultfinder.knowledge.model import Cause, Need, Observation, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
+from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.drawing import draw_answers, draw_answers_again
+from faultfinder.reasoning.inference.drawing import as_said, draw_answers_again, draw_pushes, highest
 from faultfinder.reasoning.inference.machines import Machines
 from faultfinder.reasoning.inference.network import Finding
 
 NOWHERE = frozenset[str]()
+
+
+class _Pushes(NamedTuple):
+    """Where an observation is pushed to each level or above, by its background and by each cause and state; wrong:
+    the machines on which another answer than the true one would be given."""
+
+    background: Sequence[int]
+    by_source: Mapping[str, Sequence[int]]
+    wrong: int
 
 
 class Imagined:
@@ -40,6 +51,7 @@ class Imagined:
         }
         """The likelihood of what was answered on the machine as it is now."""
         self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
+        self._pushed: dict[str, _Pushes] = {}
         self.behind = {name: case.behind(name) for name in case.pack.observations}
         """Observation -> the causes and states that can show in it."""
         self.full = machines.full
@@ -80,17 +92,50 @@ class Imagined:
         touching = self._with_the_rest(mended) & self.behind[name]
         key = name, touching
         if key not in self._cells:
-            item, there = self.case.pack.observations[name], self.present(touching)
-            pushing = [(there[by], pushes) for by, pushes in self.case.links.pushed_by[name] if there.get(by)]
-            finding = Finding(item.background, tuple((k, pushes) for k, (_, pushes) in enumerate(pushing)))
-            masks = [mask for mask, _ in pushing]
-            chance, right = self.machines.chance(f"{name} {sorted(touching)}"), self._right(item)
             given = None if touching else self._given.get(name)
             if given is None:
-                self._cells[key] = draw_answers(finding, right, masks, chance)
+                self._cells[key] = self._drawn(name, touching)
             else:
-                self._cells[key] = draw_answers_again(finding, given, right, masks, chance)
+                self._cells[key] = self._drawn_again(name, given)
         return self._cells[key]
+
+    def _drawn(self, name: str, mended: frozenset[str]) -> tuple[int, ...]:
+        """What would be answered. Who errs, and what a cause that is still there shows, is the same on a machine
+        before and after a remedy."""
+        there = self.present(mended)
+        now = {by: there.get(by, 0) for by, _ in self.case.links.pushed_by[name]}
+        before = self._pushes(name)
+        chance = self.machines.chance(f"{name} {sorted(mended)}")
+        pushes = [before.background]
+        for by, shares in self.case.links.pushed_by[name]:
+            if not now[by] & ~self._present[NOWHERE].get(by, 0):
+                pushes.append([mask & now[by] for mask in before.by_source[by]])
+            else:
+                # A state that was worked out anew.
+                pushes.append(draw_pushes(now[by], shares, chance))
+        return as_said(highest(pushes, self.full), before.wrong, chance)
+
+    def _pushes(self, name: str) -> _Pushes:
+        if name not in self._pushed:
+            item, there = self.case.pack.observations[name], self._present[NOWHERE]
+            chance = self.machines.chance(name)
+            self._pushed[name] = _Pushes(
+                draw_pushes(self.full, item.background, chance),
+                {
+                    by: draw_pushes(there.get(by, 0), shares, chance)
+                    for by, shares in self.case.links.pushed_by[name]
+                },
+                chance.mask(1.0 - self._right(item)),
+            )
+        return self._pushed[name]
+
+    def _drawn_again(self, name: str, given: Likelihood) -> tuple[int, ...]:
+        """What would be answered were an observation taken again."""
+        item, there = self.case.pack.observations[name], self._present[NOWHERE]
+        pushing = [(there[by], shares) for by, shares in self.case.links.pushed_by[name] if there.get(by)]
+        finding = Finding(item.background, tuple((k, shares) for k, (_, shares) in enumerate(pushing)))
+        masks = [mask for mask, _ in pushing]
+        return draw_answers_again(finding, given, self._right(item), masks, self.machines.chance(name))
 
     def _right(self, item: Observation) -> float:
         """The chance that the true answer is given, by somebody who errs as often as it seems."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import replace
+from functools import cached_property
 from types import MappingProxyType
 from typing import Self
 
@@ -31,7 +32,6 @@ class EvidenceLog:
         self.pack = pack
         self.meter = meter
         self._facts = read_facts(pack, facts or {})
-        self._links: Links = turn_round(pack)
         self._given: dict[tuple[str, int, int], Given] = {}
         self._judged: dict[Given, Judged] = {}
         self._skipped: dict[str, str] = {}
@@ -116,14 +116,14 @@ class EvidenceLog:
             raise UnknownName(say("told_no_cause", name=name) + nearest(name, self.pack.causes))
         return self.pack.causes[name]
 
-    @property
+    @cached_property
     def links(self) -> Links:
-        """The links of the pack, turned round."""
-        return self._links
+        """The links of the pack, turned round; worked out when something first hangs on them."""
+        return turn_round(self.pack)
 
     def ancestors(self, name: str) -> frozenset[str]:
         """A cause or state with everything that can bring it on, near or far."""
-        return self._links.ancestors[name]
+        return self.links.ancestors[name]
 
     def bears_on(self, observation: str, cause: str) -> bool:
         """Whether the rules let the cause show in the observation, itself or through what it brings on."""
@@ -131,12 +131,12 @@ class EvidenceLog:
 
     def behind(self, observation: str) -> frozenset[str]:
         """The causes and states that can show in the observation, near or far."""
-        pushing = self._links.pushed_by[observation]
-        return frozenset[str]().union(*(self._links.ancestors[by] for by, _ in pushing))
+        pushing = self.links.pushed_by[observation]
+        return frozenset[str]().union(*(self.links.ancestors[by] for by, _ in pushing))
 
     def reach(self, state: str) -> Mapping[str, float]:
         """For each cause, the chance that it brings the state about when it is present, by any way."""
-        return self._links.reach[state]
+        return self.links.reach[state]
 
     # What was answered -------------------------------------------------------------------------------
 

@@ -199,7 +199,7 @@ class Assessment(EvidenceLog):
         candidates = [name for name, item in self.pack.observations.items() if self.askable(item)]
         return build(
             self.pack,
-            self._links,
+            self.links,
             self._facts,
             self.evidence() if evidence is None else evidence,
             self._repairs,
@@ -225,7 +225,10 @@ class Assessment(EvidenceLog):
         """Each answer weighed by itself; None where the answers together are impossible."""
         if self._weighing is None:
             try:
-                self._weighing = Weighing(self.mixture().built, self.error_rate)
+                mixture = self.mixture()
+                chances = mixture.chances(mixture.built.begin.values())
+                likely = [node for node, chance in chances.items() if chance > constants.LEFT_OPEN]
+                self._weighing = Weighing(mixture.built, self.error_rate, likely)
             except Contradiction:
                 return None
         return self._weighing
@@ -276,6 +279,6 @@ class Assessment(EvidenceLog):
         """Keep what another case on the same pack has worked out and that cannot have changed."""
         if other.pack is self.pack:
             self._alone = other._alone
-            self._links = other._links
+            self.links = other.links
             if other._facts == self._facts and other._our_work_from == self._our_work_from:
                 self._prior = other._prior

@@ -15,7 +15,7 @@ BIT_BY_BIT = 20
 DIGITS = 10
 """Binary digits of a chance that are drawn, from its first that is not 0. What lies below the last of them is made up
 for by drawing that one too, so that the mean is right."""
-RARE = 16.0
+RARE = 64.0
 """Set bits to be expected up to which the gaps between them are drawn in place of the digits; the same law."""
 
 
@@ -55,12 +55,13 @@ class Chance:
 
     def _by_gaps(self, p: float) -> int:
         """The same by the gaps between set bits, which are geometrically distributed."""
-        out, at, scale, draw = 0, -1, 1.0 / math.log1p(-p), self._random.random
+        out = bytearray((self.count + 7) // 8)
+        at, scale, draw, log = -1, 1.0 / math.log1p(-p), self._random.random, math.log
         while True:
-            at += 1 + int(math.log(1.0 - draw()) * scale)
+            at += 1 + int(log(1.0 - draw()) * scale)
             if at >= self.count:
-                return out
-            out |= 1 << at
+                return int.from_bytes(out, "little")
+            out[at >> 3] |= 1 << (at & 7)
 
     def part(self, mask: int, p: float) -> int:
         """Each set bit of the mask kept with chance p, independently."""

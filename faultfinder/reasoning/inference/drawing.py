@@ -14,6 +14,7 @@ would answer: by the noisy-MAX, then by how reliable whoever says it is.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf
@@ -54,15 +55,26 @@ def draw_node(engine: Engine, node: int, masks: Sequence[int], chance: Chance) -
     return mask
 
 
-def draw_answers(
-    finding: Finding, reliability: float, nodes: Sequence[int], chance: Chance
-) -> tuple[int, ...]:
-    """For each answer to a finding the machines on which it would be given; every machine gives one.
+def draw_pushes(bits: int, shares: Sequence[float], chance: Chance) -> tuple[int, ...]:
+    """Of these machines those that are pushed to level k or above, for k from 1. shares: of each level."""
+    out, above = [], 1.0
+    for share in shares[:-1]:
+        now = above - share
+        bits = chance.part(bits, now / above) if now > NOTHING_LEFT and bits else 0
+        out.append(bits)
+        above = now
+    return tuple(out)
 
-    nodes: by node, the machines on which it is present. reliability: the chance that the true answer is said; the
-    others share the rest.
-    """
-    return _said(_true_answers(finding, nodes, chance), reliability, chance)
+
+def highest(pushes: Sequence[Sequence[int]], full: int) -> list[int]:
+    """For each level the machines that are pushed to it and no higher (noisy-MAX)."""
+    at_least = [full]
+    for level in zip(*pushes, strict=True):
+        together = 0
+        for mask in level:
+            together |= mask
+        at_least.append(together)
+    return [low & ~high for low, high in pairwise(at_least)] + at_least[-1:]
 
 
 def draw_answers_again(
@@ -90,7 +102,7 @@ def draw_answers_again(
                 true[level] |= some
         else:
             true[0] |= bits
-    return _said(true, reliability, chance)
+    return as_said(true, chance.mask(1.0 - reliability), chance)
 
 
 def _higher(one: Sequence[float], other: Sequence[float]) -> tuple[float, ...]:
@@ -104,39 +116,17 @@ def _higher(one: Sequence[float], other: Sequence[float]) -> tuple[float, ...]:
     return tuple(out)
 
 
-def _said(true: Sequence[int], reliability: float, chance: Chance) -> tuple[int, ...]:
-    """The machines of each answer as it is said by somebody who says the true one with that chance."""
-    if len(true) == 1 or reliability >= 1.0:
+def as_said(true: Sequence[int], wrong: int, chance: Chance) -> tuple[int, ...]:
+    """The machines of each answer as it is said; wrong: those on which another than the true one is, any alike."""
+    if len(true) == 1 or not wrong:
         return tuple(true)
-    wrong = chance.mask(1.0 - reliability)
-    said = [mask & ~wrong for mask in true]
+    out = [mask & ~wrong for mask in true]
     for level, mask in enumerate(true):
         if bits := mask & wrong:
             others = [(1.0, other) for other in range(len(true)) if other != level]
             for other, some in chance.deal(bits, others):
-                said[other] |= some
-    return tuple(said)
-
-
-def _true_answers(finding: Finding, nodes: Sequence[int], chance: Chance) -> list[int]:
-    """The highest answer that anything pushes to, the background among them (noisy-MAX)."""
-    levels = finding.levels
-    at_least = [chance.full] + [0] * (levels - 1)
-
-    def push(bits: int, shares: Sequence[float]) -> None:
-        above = 1.0
-        for level in range(1, levels):
-            now = above - shares[level - 1]
-            if now <= NOTHING_LEFT or not bits:
-                return
-            bits = chance.part(bits, now / above)
-            at_least[level] |= bits
-            above = now
-
-    push(chance.full, finding.background)
-    for parent, shares in finding.parents:
-        push(nodes[parent], shares)
-    return [at_least[k] & ~at_least[k + 1] for k in range(levels - 1)] + [at_least[-1]]
+                out[other] |= some
+    return tuple(out)
 
 
 def _piece(solved: Solved, chance: Chance) -> list[int]:

@@ -35,11 +35,17 @@ def graph_of(piece: Piece) -> Graph:
     )
 
 
+CHEAP = 4_000
+"""Entries of all tables up to which a second order is not looked for: it takes longer than it saves; chosen."""
+
+
 def greedy_order(graph: Graph, most: int) -> Order:
     """The cheaper one of two greedy orders; one that comes to more than `most` entries is not gone through with."""
     near = _neighbours(graph)
-    orders = [_greedy(graph, near, fill, most) for fill in (True, False)]
-    return min(orders, key=lambda order: order.cost)
+    order = _greedy(graph, near, True, most)
+    if order.cost <= CHEAP:
+        return order
+    return min(order, _greedy(graph, near, False, most), key=lambda each: each.cost)
 
 
 def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:

@@ -8,7 +8,7 @@ runs of some of them say otherwise, the sets that it lies between are run.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -23,8 +23,8 @@ FEW = 12
 NOTICED = 3.0
 """Decibans by which an answer moves a cause, as messages have it, from which on it is run. Chosen: below it messages
 are right to a tenth or two."""
-FINE = 1e-5
-"""Strength below which links are deleted in such a run; chosen."""
+FINE = 1e-4
+"""Strength below which links are deleted in such a run. Chosen: weights are right to some tenths of a deciban."""
 SETTLED = (1e-4, 0.01)
 """Largest change of a chance, and as a share of its distance from certainty, at which messages count as settled;
 chosen: 0.01 are 0.04 decibans."""
@@ -42,11 +42,12 @@ def log_odds(p: float) -> float:
 class Weighing:
     """The answers of one case, each weighed in the order given and left out by itself."""
 
-    def __init__(self, built: Built, rate: float) -> None:
-        """rate: at which the person who answers errs, where runs are at one rate."""
-        self.built, self.rate = built, rate
+    def __init__(self, built: Built, rate: float, about: Iterable[int] = ()) -> None:
+        """rate: at which the person who answers errs, where runs are at one rate. about: nodes that will likely be
+        asked about one after another, whose chances are worked out together."""
+        self.built, self.rate, self.about = built, rate, frozenset(about)
         self.count = len(built.answers)
-        self._known: dict[tuple[int, ...], list[float] | None] = {}
+        self._known: dict[tuple[int, ...], dict[int, float] | None] = {}
 
     def ordered(self, node: int) -> list[float]:
         """What each answer adds to a node's log odds, in the order given: decibans. They add up."""
@@ -84,34 +85,37 @@ class Weighing:
             out.append(self._run_between(node, others, everything) if abs(told) >= NOTICED else told)
         return out
 
-    def first(self, number: int) -> Sequence[float]:
-        """Every node's chance with the first so many answers (as messages have it, where they are many)."""
-        if self.count <= FEW:
-            return self._run(tuple(range(number))) or [0.0] * len(self.built.network.nodes)
-        return self._firsts[number]
+    def first(self, number: int) -> Mapping[int, float]:
+        """The chance of every node of the job's begin with the first so many answers (as messages have it, where they
+        are many)."""
+        nodes = self.built.begin.values()
+        if self.count > FEW:
+            return {node: self._firsts[number][node] for node in nodes}
+        found = self._run(tuple(range(number)), nodes)
+        return found or dict.fromkeys(nodes, 0.0)
 
     def _told(self, node: int, before: Sequence[float], after: Sequence[float]) -> float:
         return _difference(after[node], before[node])
 
     def _run_between(self, node: int, before: tuple[int, ...], after: tuple[int, ...]) -> float:
-        one, other = self._run(before), self._run(after)
+        one, other = self._run(before, (node,)), self._run(after, (node,))
         return _difference(other[node] if other else 0.0, one[node] if one else 0.0)
 
-    def _run(self, answers: tuple[int, ...]) -> list[float] | None:
-        """Every node's chance with these answers only; None where they are impossible."""
-        if answers not in self._known:
+    def _run(self, answers: tuple[int, ...], nodes: Collection[int]) -> dict[int, float] | None:
+        """These nodes' chances with these answers only; None where they are impossible."""
+        known = self._known.get(answers, {})
+        if known is not None and not all(node in known for node in nodes):
             built = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
             try:
                 if self.count <= FEW:
                     mixture = Mixture(built, ())
                 else:
                     mixture = Mixture(built, (), least=FINE, rates={self.rate: 1.0})
-                nodes = range(len(built.network.nodes))
-                found = mixture.chances(sorted(built.begin.values()))
-                self._known[answers] = [found.get(node, 0.0) for node in nodes]
+                known = mixture.chances(sorted(self.about.union(known, nodes)))
             except ImpossibleEvidence:
-                self._known[answers] = None
-        return self._known[answers]
+                known = None
+            self._known[answers] = known
+        return known
 
     def _evidence(self, answers: Sequence[int]) -> dict[int, Likelihood]:
         part = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))

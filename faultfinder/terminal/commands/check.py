@@ -28,8 +28,7 @@ from faultfinder.knowledge.problem import ERROR, Problem, in_order
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.shipped import RULE_SUFFIXES
 from faultfinder.practice.check import practice_problems
-from faultfinder.terminal.commands.assess import print_json
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted
 

@@ -13,9 +13,8 @@ from faultfinder.job.cases.differences import CaseOutcome, Difference, Edit, Mov
 from faultfinder.job.cases.files import NoCases, find_cases, read_cases
 from faultfinder.job.cases.worked import Failure, WorkedCase
 from faultfinder.knowledge.load import find_pack, load_pack
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.compare_machines import Result, Worked, worked_through
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted, percent
 

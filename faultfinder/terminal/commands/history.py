@@ -23,8 +23,9 @@ from faultfinder.job.record.record import RecordError, write_whole
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
+from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, minutes_text, name_of

@@ -20,8 +20,9 @@ from faultfinder.job.record.whole_file import clear_halves, reason_of
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job
 from faultfinder.terminal.commands.new_job import find_job
+from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import has, say

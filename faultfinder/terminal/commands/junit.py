@@ -6,7 +6,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 
 from faultfinder.job.cases.worked import CaseRun, WorkedCase
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import shown
 
 
 def junit_text(pack: str, runs: Sequence[CaseRun], unreadable: Sequence[WorkedCase]) -> str:

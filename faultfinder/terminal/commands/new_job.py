@@ -28,7 +28,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound, RuleFileError
 from faultfinder.terminal.console.attachment_words import about_of, keep_about
 from faultfinder.terminal.console.console import Face
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.session import converse, now
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.startup import jobs_folder

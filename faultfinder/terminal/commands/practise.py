@@ -27,10 +27,10 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
 from faultfinder.safety import gate as safety
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.practise_review import as_mapping, review_said, step_line
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.startup import pick_face
 from faultfinder.text.catalogue import has, say

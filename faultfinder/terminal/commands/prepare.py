@@ -27,8 +27,8 @@ from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.dangers import SIGNS, stop_text
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for, several
 from faultfinder.terminal.workshop_counts import with_seen

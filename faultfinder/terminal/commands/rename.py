@@ -15,7 +15,7 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import ID
 from faultfinder.practice.load import FOLDER as PRACTICE_FOLDER
 from faultfinder.terminal.commands.check import everything, pack_texts, unsaved, write_text
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import shown
 from faultfinder.text.catalogue import say
 
 

@@ -12,10 +12,9 @@ from faultfinder.exits import Exit
 from faultfinder.job.cases.replay import Replayed, replay
 from faultfinder.job.record.record import Contents, RecordError, read_record
 from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.new_job import pack_of
 from faultfinder.terminal.console.plain import PlainFace
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.text.catalogue import say
 
 TRANSCRIPT_COLUMNS = 72

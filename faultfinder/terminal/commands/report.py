@@ -23,8 +23,9 @@ from faultfinder.report.page import page
 from faultfinder.report.text import markdown
 from faultfinder.terminal.commands.new_job import find_job, pack_of
 from faultfinder.terminal.console.attachment_words import about_of, pictures_of
+from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.own_meter import settings_folder
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say

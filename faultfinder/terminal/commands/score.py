@@ -22,7 +22,7 @@ from faultfinder.practice.draw import Level
 from faultfinder.practice.figures import Mean, Summary, WaySummary, summary
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.score import WAYS, Options, Trial, trials
-from faultfinder.terminal.commands.assess import print_json
+from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.console.render import wrap
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words

@@ -17,9 +17,9 @@ from faultfinder.job.record.record import write_whole
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable, strength_table
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.table_page import letter, page, per_cent
-from faultfinder.terminal.console.render import carried, shown, wrap
+from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.text.catalogue import say
 
 STEPS = (0.02, 0.2, 0.5, 0.8)

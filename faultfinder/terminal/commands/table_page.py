@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from html import escape
 
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import shown
 from faultfinder.text.catalogue import say
 
 STYLE = """

@@ -30,11 +30,11 @@ from faultfinder.job.record.filesystem import Disk, NoFile
 from faultfinder.job.record.record import Record
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.reasoning.case import Case
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.new_job import find_job, pack_of
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.plain import PlainFace
-from faultfinder.terminal.console.render import carried, lines, shown
+from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.render import carried, lines
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for

@@ -18,9 +18,8 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.inference.reasons import odds_factor
-from faultfinder.terminal.commands.assess import print_json
 from faultfinder.terminal.commands.junit import junit_text
-from faultfinder.terminal.console.render import shown
+from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted
 

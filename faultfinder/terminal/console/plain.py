@@ -7,7 +7,8 @@ from typing import TextIO
 
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import BadAnswer
-from faultfinder.terminal.console.render import carried, lines, shown
+from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.render import carried, lines
 from faultfinder.text.catalogue import say
 
 

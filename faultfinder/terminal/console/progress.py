@@ -10,7 +10,8 @@ import threading
 from time import monotonic
 from types import TracebackType
 
-from faultfinder.terminal.console.render import carried, shown
+from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.render import carried
 
 AFTER_S = 1.0
 """What is done sooner says nothing."""

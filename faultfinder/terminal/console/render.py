@@ -4,12 +4,12 @@ that the terminal can carry. Used by both faces; colour is added by the one that
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable
 
 from prompt_toolkit.utils import get_cwidth
 
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone
+from faultfinder.terminal.console.printed import shown
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import percent
 
@@ -51,20 +51,6 @@ PLAINER = {
 
 _WITH_UNIT = re.compile(r"(?<=[0-9]) (?=(?:%|[kM]?ohm|[munk]?[AVWFh]|kWh|min|mm|cm|kg|C|K|dB)(?![A-Za-z]))")
 _NUMBERED = re.compile(r"[0-9]{1,2}\. ")
-
-
-def shown(text: str) -> str:
-    """The text without anything that could drive the terminal or read differently from what it says: whatever
-    Unicode does not call printable (controls, direction and private marks, halves of characters) becomes '?',
-    odd spaces become plain ones."""
-    text = text.replace("\t", "    ")
-    return text if text.isascii() and text.isprintable() else "".join(map(_harmless, text))
-
-
-def _harmless(character: str) -> str:
-    if character.isprintable() or character == "\n":
-        return character
-    return " " if unicodedata.category(character) == "Zs" else "?"
 
 
 def carried(text: str, encoding: str) -> str:

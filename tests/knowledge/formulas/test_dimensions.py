@@ -6,7 +6,7 @@ import random
 
 import pytest
 
-from faultfinder.knowledge.formulas.dimensions import Size, Slip, misfit, of_unit, sized
+from faultfinder.knowledge.formulas.dimensions import Size, Slip, misfit, of_compound, of_unit, sized
 from faultfinder.knowledge.formulas.expression import FUNCTIONS, parse
 from faultfinder.trade.readings.reading import QUANTITIES
 
@@ -37,6 +37,22 @@ def product(chance: random.Random) -> str:
         if chance.random() < 0.3:
             text += f" ** {chance.randint(2, 3)}"
     return text
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    "unit", ["kJ/l/K", "s/min", "mm/kg", "mA/kW", "kg*min", "m/s/s", "W*min/l", "rpm*s", "J/kJ"]
+)
+def test_a_unit_put_together_is_what_a_units_library_makes_of_it(unit: str) -> None:
+    ours, theirs = of_compound(unit), pint.UnitRegistry()(unit).to_base_units()
+    # A revolution is a plain number here; there it is an angle.
+    turn = 6.283185307179586 if "rpm" in unit else 1.0
+    assert ours.scale * turn == pytest.approx(theirs.magnitude)
+    wanted = [
+        theirs.dimensionality.get(f"[{base}]", 0)
+        for base in ("mass", "length", "time", "current", "temperature")
+    ]
+    assert list(ours.powers) == wanted
 
 
 @pytest.mark.slow
@@ -80,7 +96,11 @@ def slips(text: str, unit: str) -> list[Slip]:
         ("max(13, watts / volts)", "A"),
         ("resistance_of(watts, volts)", "ohm"),
         ("resistance_of(1000 * kilowatts, volts)", "ohm"),
-        ("4.19 * litres * 45 * 1000 / watts / 60", "min"),
+        ("4.19 [kJ/l/K] * litres * 45 [K] * 1000 [J/kJ] / watts / 60 [s/min]", "min"),
+        ("0.75 [mA/kW] * watts / 1000 [W/kW]", "mA"),
+        ("0.25 [ohm]", "ohm"),
+        ("8 [kohm] * (volts / 230 [V]) ** 2", "kohm"),
+        ("0 * litres", "ohm"),
         ("sqrt(watts * ohms)", "V"),
         ("25", "ohm"),
         ("seconds / 60", "min"),
@@ -106,6 +126,11 @@ def test_what_is_right_is_left_alone(text: str, unit: str) -> None:
         ("current_of(volts, ohms)", "A"),
         ("seconds", "min"),
         ("1.3 * seconds", "min"),
+        ("4.19 * litres * 45 * 1000 / watts / 60", "min"),
+        ("4.19 [kJ/l/K] * litres * 45 [K] / watts / 60 [s/min]", "min"),
+        ("seconds * 60 [s/min]", "min"),
+        ("25 [kohm]", "ohm"),
+        ("watts * 0.5 + 3 [V]", "W"),
     ],
 )
 def test_what_is_wrong_is_told_once_or_more(text: str, unit: str) -> None:

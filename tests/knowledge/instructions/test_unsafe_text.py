@@ -165,8 +165,8 @@ def test_only_a_text_that_speaks_of_the_outside_alone_stays_outside() -> None:
 
 
 def test_sentences_end_at_stops_and_at_list_items() -> None:
-    assert sentences("1. Do this\n   and that.\n2. Then stop; wait.") == [
+    assert sentences("1. Do this\n   and that.\n2. Then stop; wait.") == (
         "1. Do this and that.",
         "2. Then stop;",
         "wait.",
-    ]
+    )

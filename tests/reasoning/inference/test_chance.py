@@ -84,4 +84,4 @@ def test_the_masks_of_a_seed_are_the_same_on_every_machine() -> None:
     assert [chance.mask(0.37), chance.mask(0.003), chance.mask(0.05)] == MASKS
 
 
-MASKS = [0x22202CD111EA4259, 0x0, 0x2000000000]
+MASKS = [0x38431000804A2108, 0x0, 0x400004000001200]

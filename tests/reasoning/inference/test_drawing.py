@@ -19,7 +19,7 @@ from packs import random_pack
 
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.chance import Chance
-from faultfinder.reasoning.inference.drawing import draw_answers, draw_nodes
+from faultfinder.reasoning.inference.drawing import as_said, draw_nodes, draw_pushes, highest
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Network
 
@@ -78,7 +78,9 @@ def held_against_enumeration(
         if number in evidence or number % 2:
             continue
         reliability = 0.9
-        answers = draw_answers(finding, reliability, masks, chance)
+        pushes = [draw_pushes(chance.full, finding.background, chance)]
+        pushes += [draw_pushes(masks[node], shares, chance) for node, shares in finding.parents]
+        answers = as_said(highest(pushes, chance.full), chance.mask(1.0 - reliability), chance)
         assert sum(mask.bit_count() for mask in answers) == COUNT
         said = [next(k for k, mask in enumerate(answers) if mask >> i & 1) for i in range(COUNT)]
         joint = {}
