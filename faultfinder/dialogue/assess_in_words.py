@@ -81,12 +81,13 @@ def _causes(case: Case, changes: tuple[Change, ...]) -> str:
 
 def _step_said(step: Step) -> Line:
     access, minutes = access_words(step.access), minutes_text(step.minutes)
+    kind = say(f"kind_{step.kind.name.lower()}")
     if step.kind is StepKind.CHANGE_ACCESS:
-        return Line(say("assess_way", kind=step.kind, access=access, minutes=minutes), indent=2)
+        return Line(say("assess_way", kind=kind, access=access, minutes=minutes), indent=2)
     worth = minutes_text(step.worth)
     key = "assess_step_last" if step.last else "assess_step"
     return Line(
-        say(key, kind=step.kind, title=step.title, access=access, minutes=minutes, worth=worth),
+        say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth),
         indent=2,
     )
 

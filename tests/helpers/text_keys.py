@@ -26,15 +26,15 @@ def trees() -> dict[Path, ast.Module]:
 
 @cache
 def words() -> frozenset[str]:
-    """Every short literal of the program, among which the keys in variables and tables are."""
+    """Every short literal of the program, among which the keys in variables and tables are; 'put right' as an id."""
     found = {"1", "2"}  # what is counted to
     for tree in trees().values():
         found |= {
-            node.value.lower()
+            node.value.lower().replace(" ", "_")
             for node in ast.walk(tree)
             if isinstance(node, ast.Constant)
             and isinstance(node.value, str)
-            and _WORD.fullmatch(node.value.lower())
+            and _WORD.fullmatch(node.value.lower().replace(" ", "_"))
         }
     return frozenset(found)
 

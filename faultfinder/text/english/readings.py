@@ -202,5 +202,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "plate_ohm_at_v_goes": "{ohms} ohm at {volts} V goes with {watts} W.",
         "plate_goes_with_w": "{amps} A goes with {watts} W.",
         "plate_parts_w_in_all": "Parts of {total} W in all go with {watts} W.",
+        # kinds of steps
+        "kind_ask": "ask",
+        "kind_change_access": "change access",
+        "kind_put_right": "put right",
+        "kind_prove": "prove",
+        "kind_hand_over": "hand over",
     }
 )
