@@ -31,7 +31,7 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.gate import Instruction, access_words
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import format_quantity, format_span, minutes_text, name_of, percent
+from faultfinder.text.format import choices, format_quantity, format_span, minutes_text, name_of, percent
 
 _STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 3
@@ -325,7 +325,7 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     beside = against(case, observation, judged, with_band=False)
     if judged.on_the_edge:
         pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
-        answers = " or ".join(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
+        answers = choices(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
         return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
     answer = answer_text(observation, judged.answer)
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)

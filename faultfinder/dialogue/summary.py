@@ -11,7 +11,7 @@ from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import customer_notice
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of, percent
+from faultfinder.text.format import choices, name_of, percent
 
 
 def summary(talk: Talk) -> list[Said]:
@@ -64,7 +64,7 @@ def _left_over(talk: Talk, done: Done) -> list[Said]:
         causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.not_looked_at)
         said.append(caution(say("not_looked_at", causes=causes)))
     for each in done.apart:
-        what = " or ".join(name_of(name) for name in each.by)
+        what = choices(name_of(name) for name in each.by)
         said.append(Line(say("could_tell", cause=titles[each.cause], what=what)))
     return said
 

@@ -163,7 +163,9 @@ def chosen(found: Sequence[Offer], words: str) -> tuple[Offer, ...]:
                 if all(any(w.startswith(p) for w in own[offer.observation]) for p in parts if p)
             ]
         if len(fits) != 1:
-            known = ", ".join(f"{offer.number} {offer.observation}" for offer in found) or "nothing"
+            known = ", ".join(f"{offer.number} {offer.observation}" for offer in found) or say(
+                "nothing_known"
+            )
             key = "trace_several_offered" if fits else "trace_none_offered"
             raise UnknownName(say(key, word=word[:40], known=known))
         picked[fits[0].number] = fits[0]
@@ -209,7 +211,7 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
     if log.notes:
         out.append(heading(say("trace_odd")))
         out += [
-            Line(say("trace_note", line=each.line, words=each.words), indent=2)
+            Line(say("at_line", line=each.line, words=each.words), indent=2)
             for each in log.notes[:NOTES_SHOWN]
         ]
         if len(log.notes) > NOTES_SHOWN:

@@ -31,6 +31,7 @@ from faultfinder.safety.gate_state import (
 )
 from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices
 
 # -- guards: why a leg may not be walked now; each returns '' when it may --------------------------------
 
@@ -179,7 +180,7 @@ def confirm(gate: Gate, action_id: str, outcome_id: str) -> Gate:
     now = open_actions(gate)
     action = next((each for each in now if each.id == action_id), None)
     if action is None:
-        turn = " or ".join(f"'{each.id}'" for each in now) or "nothing"
+        turn = choices(f"'{each.id}'" for each in now) or say("need_anywhere")
         raise Refused(say("refused_not_turn_now_can", action_id=action_id[:40], turn=turn))
     outcome = action.outcome(outcome_id)
     if outcome is None:

@@ -164,7 +164,7 @@ class Record:
         self._room_for(len(events))
         data = before.encode("utf-8") + self._lines_of(events)
         if len(self._kept) + len(data) > MAX_RECORD:
-            raise RecordError(_full(f"{MAX_RECORD:,} bytes"))
+            raise RecordError(_full(say("record_limit_bytes", count=f"{MAX_RECORD:,}")))
         told = [] if self._as_left() else [self._go_on_beside()]
         if data:
             self._write(data)
@@ -200,7 +200,7 @@ class Record:
 
     def _room_for(self, count: int) -> None:
         if self._lines + count > MOST_LINES:
-            raise RecordError(_full(f"{MOST_LINES:,} lines"))
+            raise RecordError(_full(say("record_limit_lines", count=f"{MOST_LINES:,}")))
 
     def _nearly_full(self, count: int) -> list[str]:
         """Told at every hundred of the last thousand lines, and at each of the last ones."""

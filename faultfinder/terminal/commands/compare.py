@@ -151,21 +151,20 @@ def tell(
 def edit_text(edit: Edit) -> str:
     """'x shows y: yes: 0.3 -> 0.6', 'cause x: new' or 'cause x: gone'."""
     if not edit.old:
-        return (
-            f"{edit.what}: new"
-            if edit.new == "there"
-            else say("compare_edit_new", what=edit.what, new=edit.new)
-        )
+        key = "compare_edit_there" if edit.new == "there" else "compare_edit_new"
+        return say(key, what=edit.what, new=edit.new)
     if not edit.new:
-        return f"{edit.what}: gone"
+        return say("compare_edit_gone", what=edit.what)
     return f"{edit.what}: {edit.old} -> {edit.new}"
 
 
 def _tell_case(each: Difference) -> None:
-    verdict = "HOLDS NO MORE" if each.broken else say("compare_holds_now") if each.mended else "differs"
-    print(shown(f"{each.case.file}: {verdict}"))
+    key = (
+        "compare_holds_no_more" if each.broken else "compare_holds_now" if each.mended else "compare_differs"
+    )
+    print(shown(f"{each.case.file}: {say(key)}"))
     for failure in _only_in(each.new, each.old):
-        print(shown("    " + say("trace_note", line=failure.line, words=failure)))
+        print(shown("    " + say("at_line", line=failure.line, words=failure)))
     for failure in _only_in(each.old, each.new):
         print(shown("    " + say("compare_before_line", line=failure.line, failure=failure)))
     for moved in each.moved[:MOVES_SHOWN]:
@@ -235,7 +234,7 @@ def machine_text(machine: Worked) -> str:
     if machine.old is None or machine.new is None:
         return say("compare_cannot_worked_through_over", title=title, trouble=machine.trouble)
     old, new = machine.old, machine.new
-    parts = [f"{old.minutes:.0f} -> {new.minutes:.0f} minutes"]
+    parts = [say("compare_minutes", old=f"{old.minutes:.0f}", new=f"{new.minutes:.0f}")]
     parts += [say("compare_no_longer_finds", name=name) for name in old.found if name not in new.found]
     parts += [say("compare_finds_now", name=name) for name in new.found if name not in old.found]
     parts += [

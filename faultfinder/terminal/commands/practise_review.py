@@ -46,7 +46,7 @@ def review_said(result: Review, pack: Pack) -> list[Said]:
     if result.unsafe:
         said.append(Line(say("practise_review_ended_by_unsafe_act", unsafe=result.unsafe), Tone.STOP))
     for (when, what), times in Counter((round(mark.minutes), mark.what) for mark in result.marks).items():
-        often = f" ({times} times)" if times > 1 else ""
+        often = " " + say("practise_review_times", times=times) if times > 1 else ""
         said.append(Line(say("practise_review_marked_at_min", when=when, often=often, what=what)))
     if result.for_nothing:
         titles = ", ".join(pack.causes[name].title for name in result.for_nothing)

@@ -17,6 +17,7 @@ from faultfinder.practice.load import FOLDER as PRACTICE_FOLDER
 from faultfinder.terminal.commands.check import everything, pack_texts, unsaved, write_text
 from faultfinder.terminal.console.printed import shown
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import counted
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
@@ -61,7 +62,7 @@ def run(asked: argparse.Namespace) -> int:
             print(shown(str(problem)))
         print(say("rename_failed_nothing_renamed_would"))
         return Exit.PROBLEMS
-    files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
+    files = counted(len(changed), "file")
     print(shown(say("rename_now_places_in", old=asked.old, new=asked.new, places=places, files=files)))
     for name in changed:
         print(shown(f"  {name}"))

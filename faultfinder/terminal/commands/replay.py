@@ -72,7 +72,7 @@ def _tell(name: str, contents: Contents, result: Replayed) -> None:
             )
         )
     else:
-        print(shown(f"{name}: FAILED{changed}"))
+        print(shown(say("replay_failed", name=name, changed=changed)))
 
 
 def write_transcript(retold: Transcript, sink: TextIO) -> None:

@@ -21,7 +21,7 @@ from faultfinder.reasoning.inference.reasons import odds_factor
 from faultfinder.terminal.commands.junit import junit_text
 from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import counted
+from faultfinder.text.format import choices, counted
 
 PULLS_SHOWN = 6
 """Answers told for one failure; the rest pull less. Chosen."""
@@ -82,7 +82,7 @@ def run(asked: argparse.Namespace) -> int:
     if not cases:
         names = [path.stem for path in found.cases]
         hint = did_you_mean(asked.only[0], names)
-        return _wrong(say("try_cases_no_worked_case_has", names=" or ".join(asked.only), hint=hint).rstrip())
+        return _wrong(say("try_cases_no_worked_case_has", names=choices(asked.only), hint=hint).rstrip())
     unreadable = [case for case in cases if not case.readable]
     for case in unreadable:
         for problem in case.problems:
@@ -185,7 +185,7 @@ def _chosen(cases: Sequence[WorkedCase], words: Sequence[str]) -> list[WorkedCas
 
 
 def _holds(failed: int) -> str:
-    return f"{failed} FAILED" if failed else say("try_cases_all_hold")
+    return say("try_cases_count_failed", failed=failed) if failed else say("try_cases_all_hold")
 
 
 def _wrong(message: str) -> int:

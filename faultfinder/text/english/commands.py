@@ -360,5 +360,15 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "check_accepted": "{warnings} accepted",
         "check_failed": "FAILED: {total}",
         "jobs_found": "Found: {names}",
+        "compare_edit_there": "{what}: new",
+        "compare_edit_gone": "{what}: gone",
+        "compare_holds_no_more": "HOLDS NO MORE",
+        "compare_differs": "differs",
+        "compare_minutes": "{old} -> {new} minutes",
+        "practise_review_times": "({times} times)",
+        "count_file": "{count} file",
+        "count_files": "{count} files",
+        "replay_failed": "{name}: FAILED{changed}",
+        "try_cases_count_failed": "{failed} FAILED",
     }
 )

@@ -71,7 +71,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "trace_on_at": "On at minutes {spans}.",
         "trace_more": "and {count} more",
         "trace_odd": "Odd in the log:",
-        "trace_note": "line {line}: {words}",
+        "at_line": "line {line}: {words}",
         "trace_yields": "Readings it gives:",
         "trace_yields_none": "None that this pack asks for.",
         "trace_offer": "{ask}: {text}. {answer}, {against}.",

@@ -207,5 +207,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "limit_class_ii": "{source}: class II {limit}",
         "limit_class_iii": "{source}: class III {limit}",
         "limit_class_i_portable": "{source}: class I portable",
+        "findings_other_good": "{other}, good{longer}",
+        "record_limit_bytes": "{count} bytes",
+        "record_limit_lines": "{count} lines",
     }
 )

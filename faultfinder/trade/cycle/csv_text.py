@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from statistics import median
 
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices
 from faultfinder.trade.cycle.columns import (
     WANTED,
     Column,
@@ -85,7 +86,7 @@ def read_cycle_log(text: str, column: str | None = None, quantities: Sequence[st
     header = find_header(lines, column, quantities)
     quantity, unit, factor, notes = value_unit(header.value, header.line)
     if quantity not in quantities:
-        wanted = " or ".join(QUANTITIES[name].title for name in quantities)
+        wanted = choices(QUANTITIES[name].title for name in quantities)
         raise CycleLogError(
             say(
                 "csv_text_column_asked_for",

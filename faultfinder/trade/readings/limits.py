@@ -10,7 +10,7 @@ import re
 from dataclasses import dataclass
 
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import format_quantity
+from faultfinder.text.format import choices, format_quantity
 from faultfinder.trade.readings.typed_text import ReadingError, shown
 from faultfinder.trade.readings.units import Quantity, Unit
 
@@ -83,7 +83,7 @@ class Wanted:
             hint = say(f"typed_minus_{minus}") if minus else ""
             meant = [] if hint or prefix else self._slipped(figure.number, unit)
             if meant:
-                hint = say("typed_did_you_mean", names=" or ".join(meant))
+                hint = say("typed_did_you_mean", names=choices(meant))
             raise ReadingError(
                 say(
                     "typed_cannot_be", text=shown(self.text), words=self.words, span=self.span(), hint=hint
@@ -144,7 +144,7 @@ class Wanted:
                 text=shown(self.text),
                 plain=plain,
                 what=say("typed_prefix_case"),
-                names=" or ".join(fitting),
+                names=choices(fitting),
                 unit=self.unit,
                 what_2=self.span(),
             ),

@@ -229,7 +229,7 @@ def meter_from_text(text: str) -> Meter:
             top = parse_reading(found["top"], kind.name, kind.base).value
             digit = parse_reading(found["digit"], kind.name, kind.base).value if found["digit"] else 0.0
         except ReadingError as problem:
-            raise MeterError(say("trace_note", line=number, words=problem)) from None
+            raise MeterError(say("at_line", line=number, words=problem)) from None
         if not (math.isfinite(top) and math.isfinite(digit)):
             raise MeterError(say("meter_line_range_its_digit", number=number))
         try:
