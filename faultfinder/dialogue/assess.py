@@ -158,6 +158,9 @@ def take(
                 because = piece.because or say("say_what")
                 raise BadAnswer(say("not_understood", text=piece.piece, hint=because))
             if isinstance(piece, Which):
+                if len(piece.observations) == 1:
+                    text = f"{name_of(piece.observations[0])} {piece.answer}"
+                    raise BadAnswer(say("did_you_mean", text=text))
                 raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
             how = kind(case.pack.observations[piece.observation]) if kind is not None else None
             # A symptom is typed because it is what is wrong.

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
+from faultfinder.dialogue.free_text import FILLER, same_word, words_of
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
@@ -22,18 +24,29 @@ def is_option(talk: Talk, line: str) -> bool:
     return line.casefold() in talk.asked.words
 
 
-def by_text(talk: Talk, line: str) -> str:
-    """The word of the option whose text begins with what was typed, or holds it; else the line itself."""
+def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
+    """The word of the option whose text begins with what was typed, or holds it, or `loosely` has all its words; else
+    the line itself."""
     texts = talk.asked.texts
     plain = " ".join(line.casefold().split()).rstrip(".")
     words = [word for word, _ in texts]
     if len(plain) < SHORTEST or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words):
         return line
-    for fits in (str.startswith, _holds):
+    tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
+    for fits in [*tells, _has_all] if loosely else tells:
         found = [word for word, text in texts if fits(text.casefold(), plain)]
         if len(found) == 1:
             return found[0]
     return line
+
+
+def _has_all(text: str, plain: str) -> bool:
+    """Whether a text has all that was said, in other forms and another order: 'scorched plug' is 'Scorch marks on the
+    plug'."""
+    said = [word for word in words_of(plain) if word not in FILLER]
+    return any(len(word) > SHORTEST for word in said) and all(
+        any(same_word(own, word) for own in words_of(text)) for word in said
+    )
 
 
 def _holds(text: str, plain: str) -> bool:

@@ -229,6 +229,7 @@ def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
         for name in answered
         if all(any(own.startswith(word) for own in name.split("_")) for word in words)
     ]
+    fits = [name for name in fits if name.split("_") == words] or fits
     if len(fits) == 1:
         return fits[0], ""
     pieces = read_line(list(answered.values()), about)
@@ -261,17 +262,17 @@ def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
 
 
 def _undo(talk: Talk, line: str) -> Reply:
-    """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not."""
+    """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not. What is only
+    ticked in a list comes first."""
+    if (before := talk.current.before_last(talk)) is not None:
+        return replace(talk, current=before), [], [note(say("ticks_back"))]
     if (slip := _slip_taken_back(talk)) is not None:
         return slip
-    answers = [each for each in talk.job.given if each.kind == "answer"]
+    answers = [each for each in talk.job.given if each.kind == "answer" and not each.of_test]
     if not answers:
         return talk, [], [note(say("correct_none"))]
     last = answers[-1].name
-    names = [last]
-    if last in talk.job.pack.questions:
-        raise UnknownName(say("undo_question"))
-    return new_answer(replace(talk, current=Over(), queue=()), names[0], "")
+    return new_answer(replace(talk, current=Over(), queue=()), last, "")
 
 
 def _put_right(talk: Talk, line: str) -> Reply:
@@ -420,7 +421,19 @@ _CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
 
 _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
     (("help", "h"), _help),
-    (("how", "?"), _how),
+    (
+        (
+            "how",
+            "?",
+            "how do i do that",
+            "how do i do this",
+            "how do i do it",
+            "how do i",
+            "how to",
+            "show me how",
+        ),
+        _how,
+    ),
     (("why",), _why),
     (("likely", "faults"), _likely),
     (("steps",), _steps),

@@ -5,6 +5,7 @@ slips of spelling forgiven.
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 
 EMPTY = frozenset(
     "a an and any are as at be been being but by do does did for from had has have i im in is it its just me my of "
@@ -37,6 +38,8 @@ SAME_WORD = {
 SHORTENED = r"\b(?:wo|ca|do|does|did|is|was|has|have|are|would|could|ai|wi|sha)n'?t\b|\bcannot\b"
 NORTHERN = r"\b(?:nae|(?:din|does|did|is|was|has|hav|can|will|wo)nae)\b"
 """What is short for 'not', with a t and with nae."""
+DROPPED_G = re.compile(r"\b(?=[a-z]{6})([a-z]*[aeiouy][a-z]*[b-df-hj-np-tv-z])in\b'?")
+"""'turnin' and "turnin'" are turning; a short word ('spin', 'begin') is itself."""
 
 
 def words_of(text: str) -> list[str]:
@@ -45,6 +48,7 @@ def words_of(text: str) -> list[str]:
     plain = text.casefold().replace("’", "'")
     plain = re.sub(f"{SHORTENED}|{NORTHERN}", " not ", plain)
     plain = re.sub(r"\b(?:no longer|never|no|nor|without|isn)\b", " not ", plain)
+    plain = DROPPED_G.sub(r"\1ing", plain)
     plain = re.sub(r"'s\b|'", "", plain)
     plain = re.sub(r"\d+(?:[.,:]\d+)?", " # ", plain)
     out: list[str] = []
@@ -56,6 +60,7 @@ def words_of(text: str) -> list[str]:
     return out
 
 
+@lru_cache(maxsize=4096)
 def stem(word: str) -> str:
     """A word without its ending, so that turns, turned and turning are one: by the commonest endings of English only,
     and blind to sense."""

@@ -222,7 +222,10 @@ def _answer(talk: Talk, line: str) -> Reply:
         raise NotTaken(say("not_understood", text=line, hint=""))
     if isinstance(talk.current, AskUrgent) and talk.current.denied(line):
         return _not_meant(talk, talk.current)
-    return talk.current.take(talk, line if talk.asked.takes == "card" else by_text(talk, line))
+    takes = talk.asked.takes
+    return talk.current.take(
+        talk, line if takes == "card" else by_text(talk, line, loosely=takes == "several")
+    )
 
 
 def _not_meant(talk: Talk, urgent: AskUrgent) -> Reply:

@@ -17,7 +17,7 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
-from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, RUNNING, need_missing, round_items
+from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, RUNNING, need_missing, round_items, standing_choices
 from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
 from faultfinder.job.events import Event
@@ -259,7 +259,8 @@ def _test(talk: Talk, target: str, *, proof: bool) -> Next:
     current = talk.current
     if isinstance(current, AskTest) and current.target == target:
         return talk, current  # on its page, with what was ticked
-    return talk, AskTest(target, proof)
+    told = standing_choices(talk, item) if isinstance(item, Question) and item.several else []
+    return talk, AskTest(target, proof, ticked=tuple(told))
 
 
 def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:

@@ -12,6 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from faultfinder.dialogue.complaint_words import stem
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand
@@ -21,7 +22,8 @@ FILLER = frozenset(
     "a an the is are was were its it's it he she they that this there theres of on in at to by from with my our your "
     "and reads reading read says say said shows showing show measures measured measure got get gets about around "
     "roughly pulls pulling draws drawing draw pull took takes take still just very quite now then only again looks "
-    "look seems does do did done me i we have has had all under over fitted test tested value side like one".split()
+    "look seems does do did done me i we have has had all under over fitted test tested value side like one "
+    "completely totally fully really badly properly pretty".split()
 )
 """Words that say nothing of what was found."""
 GENERIC = frozenset("seen look felt heard reported resistance reading test continuity by hand trial".split())
@@ -56,10 +58,16 @@ MEANINGS: tuple[frozenset[str], ...] = tuple(
         "clicked clicks click",
         "fluff dust lint fluffy dusty",
         "stat thermostat",
+        "ntc thermistor",
+        "hi high",
+        "lo low",
         "heater element",
         "path continuity",
     )
 )
+_WRONG = frozenset("clogged broken worn locked stiff loose burnt crushed wet coated rough".split())
+DEFECTS = frozenset().union(*(group for group in MEANINGS if group & _WRONG))
+"""Words of names that say what is wrong with a part."""
 GOOD = frozenset(
     "ok okay good fine sound alright normal healthy perfect right well clean clear whole".split()
 )
@@ -68,6 +76,8 @@ VERBS_DENIED = frozenset("doesn't doesnt don't dont didn't didnt won't wont".spl
 NEGATING = VERBS_DENIED | frozenset(
     "not no isn't isnt wasn't wasnt never without aren't arent nothing none".split()
 )
+IN_WORDS = 2.0
+"""By how much what is told in words is likelier a look than a reading: 'air weak at the outlet'; chosen."""
 CLEARLY = 1.0
 """By how much the best fit must be ahead of the next; chosen."""
 SLIP = 0.82
@@ -94,9 +104,14 @@ def meaning_of(word: str) -> frozenset[str]:
     return frozenset({word}).union(*found)
 
 
+def _without_stress(words: list[str]) -> list[str]:
+    """'blocked solid' without the word that only stresses the one before it."""
+    return words[:-1] if len(words) > 1 and words[-1] == "solid" else words
+
+
 def answer_of(item: Observation, line: str) -> str:
     """The answer to what is asked that a line means, every word accounted for; empty for none or for doubt."""
-    words = [word for word in words_of(line) if word not in FILLER or word in ("no",)]
+    words = _without_stress([word for word in words_of(line) if word not in FILLER or word in ("no",)])
     if not words or any(word[:1].isdigit() for word in words):
         return ""
     own = _vocabulary(item)
@@ -109,8 +124,13 @@ def answer_of(item: Observation, line: str) -> str:
         return _denied(item, [word for word in words if word not in NEGATING], own)
     # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
     called = [name for name in fits if all(word in name.split("_") for word in left)]
-    fits = called or fits
+    fits = called or [name for name in fits if all(_called(name, word) for word in left)] or fits
     return fits[0] if len(fits) == 1 else ""
+
+
+def _called(name: str, word: str) -> bool:
+    """Whether a name has a word: 'humming' is the answer 'hums', whatever else hums in the texts of others."""
+    return any(same_word(each, word) for each in name.split("_"))
 
 
 def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
@@ -118,7 +138,7 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     ids = [answer.id for answer in item.answers]
     if not all(_in(word, own) for word in rest):
         return ""
-    if any(_says(item, answer, word) for answer in ids for word in rest) and len(ids) > 2:
+    if any(_called(answer, word) for answer in ids for word in rest) and len(ids) > 2:
         return ""  # 'not strong' may be weak, or none at all
     if "none" in ids:
         return "none"
@@ -129,7 +149,7 @@ def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[
     """What a piece may mean, the best first; several where it is in doubt, none where a word is left over. quantity:
     of what is being read, which a bare figure is one of where it can be."""
     value, words = _value_and_words(piece)
-    words = [word for word in words if word not in FILLER]
+    words = _without_stress([word for word in words if word not in FILLER])
     out: list[Meant] = []
     for item in known:
         found = _reading(item, value, words) if value else _finding(item, words)
@@ -154,7 +174,10 @@ def certain(item: Observation, piece: str) -> bool:
     if value and item.reading is not None and item.reading.quantity in quantities_of(value):
         # Its own unit says what is measured: '10.2A high' is the current.
         whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
-    return bool(whole) and all(any(_same(each, word) for word in words) for each in whole)
+    if not GOOD.isdisjoint(words) and sorted(answer.id for answer in item.answers) == ["no", "yes"]:
+        # 'flap ok': the name says what is wrong with the flap.
+        whole = [each for each in whole if each not in DEFECTS]
+    return bool(whole) and all(any(same_word(each, word) for word in words) for each in whole)
 
 
 _MEASURED = {
@@ -172,7 +195,7 @@ def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> b
     high is asked."""
     words = words_of(piece)
     other = [each for each in item.id.split("_") if each not in asked.id.split("_") and each not in GENERIC]
-    return bool(other) and all(any(_same(each, word) for word in words) for each in other)
+    return bool(other) and all(any(same_word(each, word) for word in words) for each in other)
 
 
 def bare_value(piece: str) -> str:
@@ -271,12 +294,14 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
     if sorted(ids) == ["no", "yes"]:
         fit = _name_fit(item, plain)
         whole = [word for word in item.id.split("_") if word not in GENERIC]
-        if fit is not None and all(any(_same(word, each) for each in plain) for word in whole):
+        if fit is not None and all(any(same_word(word, each) for each in plain) for word in whole):
             return Meant(item.id, "yes", fit)
-        return None
+        return _part_is_good(item, plain, whole)
     best: Meant | None = None
     doubt = False
-    for answer in item.answers:
+    beside = [word for word in plain if not _called(item.id, word)] or plain
+    called = [each for each in item.answers if any(_called(each.id, word) for word in beside)]
+    for answer in called or item.answers:
         said = [word for word in plain if _says(item, answer.id, word)]
         named = [word for word in plain if word not in said or _in(word, own)]
         name_only = [word for word in named if word not in said]
@@ -285,11 +310,24 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
         fit = _name_fit(item, name_only or [word for word in named if _in(word, own)])
         if fit is None or not name_only:
             continue
-        found = Meant(item.id, answer.id, fit)
+        found = Meant(item.id, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
         if best is not None and found.answer != best.answer and len(said) == 1:
             doubt = True
         best = best or found
     return None if doubt else best
+
+
+def _part_is_good(item: Observation, words: Sequence[str], name: Sequence[str]) -> Meant | None:
+    """'flap ok' where it is asked whether the flap sticks: the healthy answer to what is called by a part and what is
+    wrong with it."""
+    part = [word for word in words if word not in GOOD]
+    wrong = [word for word in name if word in DEFECTS]
+    own = [word for word in name if word not in DEFECTS]
+    if item.symptom or not wrong or not part or len(part) == len(words) or len(part) != len(own):
+        return None
+    if not all(same_word(each, word) for each, word in zip(own, part, strict=True)):
+        return None
+    return Meant(item.id, item.healthy, 3.0 * len(part))
 
 
 def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
@@ -298,7 +336,7 @@ def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
     others = _vocabulary(item)
     total, used = 0.0, set()
     for word in words:
-        hit = next((each for each in own if _same(each, word)), None)
+        hit = next((each for each in own if same_word(each, word)), None)
         if hit is not None:
             total += 3.0
             used.add(hit)
@@ -322,19 +360,26 @@ def _vocabulary(item: Observation) -> frozenset[str]:
 
 
 def _in(word: str, words: frozenset[str]) -> bool:
-    return any(_same(each, word) for each in words)
+    return any(same_word(each, word) for each in words)
 
 
-def _same(one: str, word: str) -> bool:
+def same_word(one: str, word: str) -> bool:
     """Whether two words are the same but for an ending, a slip, or another word of that meaning."""
     if one == word or (meaning_of(word) & {one}):
         return True
+    if _of_one_stem(one, word):
+        return True
     if len(word) > 3 and len(one) > 3:
-        stem = min(len(one), len(word))
-        if one[:stem] == word[:stem] and abs(len(one) - len(word)) <= 3:
+        least = min(len(one), len(word))
+        if one[:least] == word[:least] and abs(len(one) - len(word)) <= 3:
             return True
         return len(word) > 4 and bool(get_close_matches(word, [one], n=1, cutoff=SLIP))
     return False
+
+
+def _of_one_stem(one: str, word: str) -> bool:
+    """'rattling', 'rattles'."""
+    return len(word) > 4 and len(one) > 3 and stem(one) == stem(word)
 
 
 def _says(item: Observation, answer: str, word: str) -> bool:
@@ -351,7 +396,11 @@ def _says(item: Observation, answer: str, word: str) -> bool:
 def _own_word(item: Observation, answer: str, word: str) -> bool:
     text = next(each.text for each in item.answers if each.id == answer)
     own = {*answer.split("_"), *(each for each in words_of(text) if each not in FILLER and len(each) > 2)}
-    return any(each == word for each in own) or bool(meaning_of(word) & own) or _in_slips(word, own)
+    return (
+        any(each == word or _of_one_stem(each, word) for each in own)
+        or bool(meaning_of(word) & own)
+        or _in_slips(word, own)
+    )
 
 
 def _in_slips(word: str, own: set[str]) -> bool:

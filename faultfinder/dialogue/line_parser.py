@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.free_text import (
     GENERIC,
@@ -198,6 +198,17 @@ def _by_what_it_is_called(known: list[Observation], piece: str) -> Typed | None:
     )
 
 
+def _to_earth(piece: str) -> str:
+    """'heater to earth 0.1M' is its insulation; a few ohms to earth are a joint, and no insulation."""
+    if "insulation" not in piece.casefold() and _MEGOHMS.search(piece):
+        return _EARTHED.sub(" insulation", piece, count=1)
+    return piece
+
+
+_EARTHED = re.compile(r"\s+(?:down )?to (?:earth|ground|case|casing|chassis|metal|body)\b", re.IGNORECASE)
+_MEGOHMS = re.compile(r"[0-9]\s*(?:M\b|M\s?(?:ohm|\u03a9)|meg|G\b|gig)|\b(?:mega|gig)ohm", re.IGNORECASE)
+
+
 def _without_condition(piece: str) -> str:
     """'10k at 25C' without the temperature that it was measured at, which is no reading of its own."""
     bare = re.sub(
@@ -212,11 +223,13 @@ def _parted(piece: str) -> list[list[str]]:
     parts = [part.strip() for part in re.split(r",\s+|\s+and\s+|\s+&\s+|\s+\+\s+", piece) if part.strip()]
     if len(parts) > 1:
         ways.append(parts)
-    behind = [
-        part.strip() for part in re.findall(r".*?(?:[0-9][^\s,;]*|\bOL\b)(?=\s|$)", piece, re.IGNORECASE)
-    ]
+    figure = r"(?:[0-9]+,[0-9]+[^\s,;]*|[0-9][^\s,;]*|\bOL\b)"
+    behind = [part.strip() for part in re.findall(rf".*?{figure}(?=\s|$)", piece, re.IGNORECASE)]
     if len(behind) > 1 and "".join(behind).replace(" ", "") == piece.replace(" ", ""):
         ways.append(behind)
+    before = [part.strip() for part in re.split(rf"\s+(?={figure}(?:\s|$))", piece, flags=re.IGNORECASE)]
+    if len(before) > 1 and all(re.match(figure, part, re.IGNORECASE) for part in before):
+        ways.append(before)  # '6.7A high 3.9A low'
     return ways
 
 
@@ -224,6 +237,7 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     """One observation's worth of a typed line: by a name and an answer, else by what its words mean together."""
     if (called := _by_what_it_is_called(known, piece)) is not None:
         return called
+    piece = _to_earth(piece)
     read = _by_name(known, piece, current)
     if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
         other = _named_otherwise(known, read, piece) if read.observation != current else ""
@@ -242,8 +256,8 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     quantity = asked.reading.quantity if asked is not None and asked.reading is not None else ""
     found = meant(known, piece, quantity) if len(piece.split()) <= 12 and len(piece) <= 200 else []
     by_id = {item.id: item for item in known}
-    if isinstance(read, NotUnderstood) and read.because and _misspelt(known, piece):
-        return read  # offered as it may have been meant, and never applied by itself
+    if isinstance(read, NotUnderstood) and (respelt := _respelt(known, piece, asked)) is not None:
+        return respelt  # offered as it may have been meant, and never applied by itself
     if found and (len(found) == 1 or found[0].observation == current):
         item = by_id[found[0].observation]
         alike = item.reading is not None and item.reading.quantity == quantity
@@ -344,7 +358,7 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
         if _two_pieces(known, piece):
             return NotUnderstood(piece, say("part_by_semicolon"))
         because = max(refusal, otherwise, key=lambda each: each[0])[1]
-        return NotUnderstood(piece, because or _meant_for(asked, piece) or _misspelt(known, piece))
+        return NotUnderstood(piece, because or _meant_for(asked, piece))
     top = max(fit for fit, _, _ in best)
     if refusal[0] > top + 2 * NEAR:
         return NotUnderstood(piece, refusal[1])
@@ -388,16 +402,24 @@ def _two_pieces(known: list[Observation], piece: str) -> bool:
     )
 
 
-def _misspelt(known: list[Observation], piece: str) -> str:
-    """The piece as it may have been meant, as a question; empty where nothing is near."""
-    words = {word for item in known for word in _words(item.id)}
-    words |= {word for item in known for answer in item.answers for word in _words(answer.id)}
+def _respelt(known: list[Observation], piece: str, asked: Observation | None) -> Which | None:
+    """A misspelt piece as it may have been meant, to be asked back; None where nothing is near. The words of what is
+    asked come first."""
+    current = asked.id if asked is not None else None
 
     def fits(text: str) -> bool:
-        return not isinstance(read_piece(known, text), NotUnderstood)
+        return isinstance(read_piece(known, text, current), Typed | Which)
 
-    text = respelled(piece, words, fits)
-    return say("did_you_mean", text=text) if text else ""
+    for items in ([asked], known) if asked is not None else (known,):
+        words = {word for item in items for word in _words(item.id)}
+        words |= {word for item in items for answer in item.answers for word in _words(answer.id)}
+        if text := respelled(piece, words, fits):
+            read = read_piece(known, text, current)
+            if isinstance(read, Which):
+                return replace(read, piece=piece)
+            assert isinstance(read, Typed)
+            return Which(piece, read.answer, (read.observation,))
+    return None
 
 
 def _meant_as(observation: Observation, answer: str) -> bool:

@@ -26,23 +26,16 @@ def question_lines(text: str) -> int:
     return lines_of("x" * (QUESTION - 1) + " " + text)
 
 
-def paged(texts: Sequence[str], others: int, lines: int = LINES) -> list[tuple[int, int]]:
-    """The pages of a list as (first, end): all on one where they fit beside `others` lines of a screen of so many
-    `lines`, else with a line more on each that leads on."""
-    sizes = [lines_of(text, OPTION) for text in texts]
+def page_from(texts: Sequence[str], first: int, others: int, lines: int = LINES) -> int:
+    """Where the page of a list that begins at `first` ends: all that is left where it fits beside `others` lines of a
+    screen of so many `lines`, else as much as leaves a line that leads on; one text at the least."""
+    sizes = [lines_of(text, OPTION) for text in texts[first:]]
     room = lines - BESIDE - others
-    if sum(sizes) <= room or not sizes:
-        return [(0, len(sizes))]
-    pages = []
-    first, used = 0, 0
-    for place, size in enumerate(sizes):
-        if used + size > room - 1 and place > first:
-            pages.append((first, place))
-            first, used = place, 0
-        used += size
-    return [*pages, (first, len(sizes))]
-
-
-def page_at(pages: Sequence[tuple[int, int]], first: int) -> tuple[int, int]:
-    """The page that begins there, or the first one."""
-    return next((page for page in pages if page[0] == first), pages[0])
+    if sum(sizes) <= room:
+        return len(texts)
+    used, end = 0, first
+    for size in sizes:
+        if used + size > room - 1 and end > first:
+            break
+        used, end = used + size, end + 1
+    return end

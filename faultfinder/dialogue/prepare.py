@@ -22,7 +22,7 @@ from faultfinder.reasoning.decision.scope import concerned, raised
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.facts import nearest, possible
 from faultfinder.reasoning.inference.any_of import chance_of_any
-from faultfinder.safety.dangers import ASKED, LEAVE_NOW
+from faultfinder.safety.dangers import LEAVE_NOW, asked_of
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 from faultfinder.trade.readings.meter import Meter
@@ -265,8 +265,8 @@ def _grave(case: Case, about: Collection[str]) -> tuple[list[str], float, float]
 
 
 def danger_questions(pack: Pack) -> tuple[str, ...]:
-    """The danger signs to ask about first, on any machine of the pack; of a refrigerant only where there is one."""
-    return tuple(sign for sign in ASKED if sign != "refrigerant_signs" or "refrigerant" in pack.facts)
+    """The danger signs to ask about first, on any machine of the pack."""
+    return asked_of(pack)
 
 
 # -- what to take -----------------------------------------------------------------------------------------

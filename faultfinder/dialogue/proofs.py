@@ -12,6 +12,7 @@ from faultfinder.dialogue.say import Said, caution
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.model import Kind
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.constants import TIMES
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.instructions import has_instruction
@@ -73,19 +74,20 @@ def to_take(talk: Talk) -> str:
 
 def brought_back(talk: Talk) -> str:
     """The likeliest fault behind a failed proof that was not offered since: the one that was to be put right, or a
-    neighbour that shows in the same; empty for none."""
+    neighbour that shows in the same, neither of them a third time; empty for none."""
     now = talk.case.confidence()
     for each in failed(talk):
         near = [
             name
             for name in (each.cause, *now)
             if now.get(name, 0.0) > WORTH_A_WORD
-            and (name == each.cause or each.proof in talk.job.pack.causes[name].shows)
+            and (name == each.cause or name in talk.case.behind(each.proof))
             and not talk.job.pack.causes[name].hand_to
             and has_instruction(talk.job.pack.causes[name])
             and talk.job.pack.causes[name].remedy_need not in talk.case.unreachable
             and name not in talk.declined
             and name not in talk.offered_again
+            and talk.job.put_right.count(name) < TIMES
         ]
         if near and each.proof not in talk.offered_again:
             return max(dict.fromkeys(near), key=lambda name: now[name])
@@ -112,7 +114,7 @@ def wrong_again(talk: Talk, name: str, before: Case) -> tuple[bool, list[Said]]:
     others = [
         other
         for other, chance in now.items()
-        if chance > FOUND and other != cause and name in talk.job.pack.causes[other].shows
+        if chance > FOUND and other != cause and other in talk.case.behind(name)
     ]
     if others:
         title = before.pack.causes[max(others, key=lambda each: now[each])].title

@@ -6,6 +6,7 @@ from faultfinder.dialogue import present
 from faultfinder.dialogue.offers import CLOSINGS, complaints, unsafe, was_tried
 from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.talk import Talk
+from faultfinder.reasoning.decision.last_round import unproved
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety
@@ -80,6 +81,8 @@ def over_said(talk: Talk) -> list[Said]:
         said.append(caution(say("closed_open", titles="; ".join(titles))))
     if names := still_there(talk):
         said.append(caution(say("closed_complaint", names=", ".join(map(name_of, names)))))
+    if closed.state == "fit_for_use" and (names := unproved(talk.case)):
+        said.append(caution(say("closed_unproved", names=", ".join(map(name_of, names)))))
     if talk.path:
         said.append(note(say("closed_report", path=talk.path)))
     pack = talk.job.pack

@@ -68,6 +68,10 @@ class Prompt:
         """Passed over: not known, or cannot be done here."""
         raise Refused(say("answer_this"))
 
+    def before_last(self, talk: Talk) -> Prompt | None:
+        """The prompt as it was before what was ticked on it last, for `undo`; None where nothing is ticked."""
+        return None
+
     def about(self, talk: Talk) -> str:
         """The cause that 'it' stands for here; empty where none does."""
         return ""

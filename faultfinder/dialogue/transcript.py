@@ -102,7 +102,7 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
     """The line a person would have typed here to get to the next event: the prompt's own, else what can be typed at
     any prompt, else what passes it by."""
     current, event = turn.talk.current, left[0]
-    beside = _beside(current, left)
+    beside = _beside(turn, left)
     if beside is not None:
         return beside
     if isinstance(current, AskCard) and not turn.talk.chosen.startswith("close:") and not turn.talk.gate.stop:
@@ -127,13 +127,15 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
     return "other" if isinstance(current, AskCard) else None
 
 
-def _beside(current: Prompt, left: list[Event]) -> str | None:
+def _beside(turn: Turn, left: list[Event]) -> str | None:
     """The words for events that a prompt of another kind is left for."""
-    event = left[0]
+    current, event = turn.talk.current, left[0]
     free = isinstance(current, AskComplaint | AskUrgent)
     if isinstance(current, AskComplaint) and isinstance(event, happened.DangerSeen):
         return next((e.text for e in left if isinstance(e, happened.Complaint | happened.Noted)), "")
     match event:
+        case happened.Withdrawn(observation=name) if name in turn.talk.job.pack.questions:
+            return "undo"
         case happened.DangerSeen() if (
             not isinstance(current, AskDangers | AskSymptoms | AskCard) and not free
         ):

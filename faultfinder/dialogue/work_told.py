@@ -49,7 +49,9 @@ def work_told(cause: Cause, line: str) -> WorkTold | None:
     known = (*FITTED, *WITHOUT, *DONE)
     verbs = [word for word in words if word in known or (word.endswith("ed") and _is_in(word, own))]
     rest = [word for word in words if word not in verbs and word not in _BESIDE]
-    if not words or words[0] not in verbs or not all(_is_in(word, own) for word in rest):
+    # 'replaced heater', and 'new heater fitted' as well.
+    told = bool(words) and (words[0] in verbs or words[-1] in (*FITTED, *WITHOUT, *DONE))
+    if not told or not all(_is_in(word, own) for word in rest):
         return None
     if none or not any(verb in (*FITTED, *DONE) for verb in verbs):
         return WorkTold((), minutes)

@@ -195,7 +195,7 @@ class Corrected:
 
 @dataclass(frozen=True, slots=True)
 class Withdrawn:
-    """An earlier answer is taken back and nothing put in its place."""
+    """An earlier answer is taken back and nothing put in its place; of a question, all that was chosen."""
 
     KEY: ClassVar[str] = "withdraw"
     observation: str

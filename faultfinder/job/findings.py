@@ -12,12 +12,12 @@ knows of a log when it was taken.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.forgotten_dangers import titles as lost
-from faultfinder.knowledge.model import Kind, Observation
+from faultfinder.knowledge.model import Kind, Observation, Question
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import possible, read_fact
@@ -134,6 +134,18 @@ def _applies(state: JobState, test: str) -> bool:
     return possible(_item(state, test).applies, read)
 
 
+def _choices(state: JobState, question: Question, given: Given) -> dict[str, str]:
+    """What choices set, with what was corrected since."""
+    sets = Case(state.pack).choices(question, given.value)
+    for name, value in given.instead:
+        if value:
+            item = _item(state, name)
+            sets[name] = understand(item, value, 0).answer or _band(state, item, replace(given, value=value))
+        else:
+            sets.pop(name, None)
+    return sets
+
+
 def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[str, str, bool]]:
     """(observation, answer, whether it was made and not only told) of one thing given."""
     if given.kind != "answer":
@@ -142,7 +154,7 @@ def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[
         question = state.pack.questions[given.name]
         if wanted.isdisjoint(question.observations):
             return
-        for name, answer in Case(state.pack).choices(question, given.value).items():
+        for name, answer in _choices(state, question, given).items():
             if name in wanted and (not given.brought or answer in _item(state, name).unsafe):
                 yield name, answer, False
         return

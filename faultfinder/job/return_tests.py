@@ -114,6 +114,22 @@ def counted(
         return None
 
 
+def reading_of(pack: Pack, facts: Mapping[str, str], event: ReturnTested) -> Observation | None:
+    """The reading of the pack that a return test with a value is; None where none is, or where that reading counted
+    for the test."""
+    if event.of or not event.reads:
+        return None
+    read = {name: read_fact(pack.facts[name], text) for name, text in facts.items() if name in pack.facts}
+    for item in pack.observations.values():
+        if item.return_test == event.test and item.reading is not None and possible(item.applies, read):
+            try:
+                parse_reading(event.reads, item.reading.quantity, item.reading.unit)
+            except ReadingError:
+                return None
+            return item
+    return None
+
+
 def outside_its_limit(pack: Pack, facts: Mapping[str, str], observation: Observation, reads: str) -> bool:
     """Whether a reading that its rule calls a return test would fail it: one figure stands for both."""
     if not observation.return_test or not reads:

@@ -20,7 +20,7 @@ from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
 from faultfinder.job.forgotten_dangers import Lost
 from faultfinder.job.history.history import blended
-from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit
+from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit, reading_of
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
@@ -44,7 +44,8 @@ class Given:
 
     value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
     told: somebody only said so of a thing to look at or measure. complaint: what the job began with. brought:
-    its access was not confirmed in this job: evidence, and nothing that safety relies on.
+    its access was not confirmed in this job: evidence, and nothing that safety relies on. instead: of choices, what
+    was corrected since, as (observation, answer or reading; empty: taken back). of_test: the value of a return test.
     """
 
     kind: str
@@ -53,6 +54,8 @@ class Given:
     told: bool = False
     complaint: bool = False
     brought: bool = False
+    instead: tuple[tuple[str, str], ...] = ()
+    of_test: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +157,11 @@ def take(case: Case, given: Given) -> None:
         item = case.pack.observations.get(given.name)
         again = item is not None and Kind.TOLD not in (item.kind, kind) and not given.complaint
         case.record(given.name, given.value, kind=kind, complaint=given.complaint, again=again)
+        for name, value in given.instead:
+            if value:
+                case.record(name, value)
+            elif case.given(name, case.epoch) is not None:
+                case.withdraw(name)
     elif given.kind == "skip":
         case.skip(given.name, str(given.value))
     elif given.kind == "without":
@@ -385,13 +393,15 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
 
 
 def _return_tested(state: JobState, event: happened.ReturnTested) -> JobState:
-    """A return test made. One that failed by a reading that counted for it is lifted with that reading."""
+    """A return test made. One that failed by a reading that counted for it is lifted with that reading; one that
+    passed is the pack's own reading of the same thing too, so that nobody measures it twice."""
     before = state.gate
     state = _moved(state, safety.confirm(before, event.test, event.outcome))
     failed = event.outcome == "failed"
     state = replace(state, tests=(*state.tests, event), before_failure=before if failed else None)
     if not failed:
-        return state
+        item = reading_of(state.pack, state.facts, event)
+        return state if item is None else _give(state, Given("answer", item.id, event.reads, of_test=True))
     earlier = state.brought.get(TEST_FAILED, frozenset()) if TEST_FAILED in before.signs else frozenset()
     return replace(state, brought=MappingProxyType({**state.brought, TEST_FAILED: earlier | {event.of}}))
 
@@ -506,9 +516,11 @@ def _signs_lifted(state: JobState, observation: str) -> JobState:
 
 
 def _withdrawn(state: JobState, name: str) -> JobState:
-    """An answer taken back. Where it was unsafe in itself, the machine is not fit before it is made anew."""
-    stood = name in {finding.observation for finding in open_findings(state)}
-    back = (*state.taken_back, name) if stood and name not in state.taken_back else state.taken_back
+    """An answer taken back, or all that the choices of a question set. What of it was unsafe in itself is made anew
+    before the machine is fit."""
+    names = state.pack.questions[name].observations if name in state.pack.questions else (name,)
+    stood = {finding.observation for finding in open_findings(state)}.intersection(names)
+    back = (*state.taken_back, *(each for each in names if each in stood and each not in state.taken_back))
     return replace(state, given=_without_answer(state, name), taken_back=back)
 
 
@@ -529,9 +541,9 @@ def _corrected(state: JobState, event: happened.Corrected) -> JobState:
     place = _latest(state, observation.id)
     told = state.given[place].told
     understand(observation, value, 0, Kind.TOLD if told else None)
-    given = list(state.given)
-    given[place] = replace(given[place], value=value)
-    state = _signs_lifted(replace(state, given=tuple(given)), observation.id)
+    state = _signs_lifted(
+        replace(state, given=_with_another(state, place, observation.id, value)), observation.id
+    )
     state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
     seen = _seen(state, observation, _answers_of(state, observation, event), told=True)
     return _held_to_the_test(seen, observation, event.reads)
@@ -547,11 +559,34 @@ def _held_to_the_test(state: JobState, observation: Observation, reads: str) -> 
 
 def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:
     place = _latest(state, name)
+    if state.given[place].name != name:
+        return _with_another(state, place, name, "")
     return state.given[:place] + state.given[place + 1 :]
 
 
+def _with_another(state: JobState, place: int, name: str, value: str) -> tuple[Given, ...]:
+    """What was given, with another answer to an observation in one place; empty: taken back out of choices."""
+    there = state.given[place]
+    if there.name == name:
+        there = replace(there, value=value)
+    else:
+        others = tuple(pair for pair in there.instead if pair[0] != name)
+        there = replace(there, instead=(*others, (name, value)))
+    return (*state.given[:place], there, *state.given[place + 1 :])
+
+
+def _answers_it(state: JobState, given: Given, name: str) -> bool:
+    """Whether something given answers an observation, by itself or by the choices of a question."""
+    if given.kind != "answer" or given.name == name:
+        return given.kind == "answer"
+    question = state.pack.questions.get(given.name)
+    if question is None or name not in question.observations or (name, "") in given.instead:
+        return False
+    return name in Case(state.pack).choices(question, given.value)
+
+
 def _latest(state: JobState, name: str) -> int:
-    places = [n for n, each in enumerate(state.given) if each.kind == "answer" and each.name == name]
+    places = [n for n, each in enumerate(state.given) if _answers_it(state, each, name)]
     if not places:
         raise UnknownName(say("state_has_not_been_answered", name=name[:40]))
     return places[-1]

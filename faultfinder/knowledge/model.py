@@ -188,6 +188,7 @@ class Observation:
     background: chance of each answer without any known cause, aligned with `answers`, summing to 1.
     reliability: chance that a given answer is the true one; the rest is shared among the others.
     only_if: earlier observation id -> answers under which this one can be asked; no evidence itself.
+    in_vain_after: observation id -> answers after which this one is not asked until something was put right.
     danger: answer id -> danger sign id (see safety/).
     unsafe: answers that are a hazard in themselves -> observations of which one must be measured good before the
     finding is tried again (none: trying it again is enough).
@@ -210,10 +211,13 @@ class Observation:
     instruments: tuple[str, ...] = ()
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     only_if: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    in_vain_after: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     said: tuple[str, ...] = ()
     danger: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     unsafe: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     tried_by: tuple[str, ...] = ()
+    measure_first: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    """Answers after which these are looked at or measured before anything else, as long as all is well."""
     return_test: str = ""
     symptom: bool = False
     """Whether a customer complains of it: offered when the job begins."""
@@ -279,6 +283,7 @@ class Question:
     instruments: tuple[str, ...] = ()
     applies: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     only_if: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
+    in_vain_after: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     symptom: bool = False
     last_round: bool = False
     sub_system: str = ""

@@ -220,6 +220,8 @@ def _not_looked_at(report: Report) -> Iterator[Item]:
     if report.not_looked_at:
         titles = [item.title for item in report.not_looked_at]
         yield Item(say("customer_not_looked_at", titles=_names(titles)))
+    if report.unproved:
+        yield Item(say("customer_unproved", asks="; ".join(report.unproved)))
     if report.skipped:
         asks = [what.rstrip("?") for what, _ in report.skipped]
         yield Item(short(say("customer_skipped", asks="; ".join(asks[:FEW])), 2 * LONGEST))

@@ -19,6 +19,7 @@ from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK
+from faultfinder.reasoning.decision.last_round import unproved
 from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, price_list, raised
 from faultfinder.reasoning.decision.test_selection import mendings
 from faultfinder.report.measurements import (
@@ -107,6 +108,7 @@ def report_of(
         costs=costs(case, readings),
         signs=_signs(walked),
         skipped=_skipped(walked),
+        unproved=_unproved(walked, case),
         without=tuple(
             pack.instruments[given.name] for given in dict.fromkeys(state.given) if given.kind == "without"
         ),
@@ -361,6 +363,13 @@ def _signs(walked: Walked) -> tuple[SignMet, ...]:
     open_now = walked.state.gate.signs
     latest = dict(walked.signs)
     return tuple(SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in latest.items())
+
+
+def _unproved(walked: Walked, case: Case) -> tuple[str, ...]:
+    closed = walked.state.closed
+    if closed is None or closed.state != "fit_for_use":
+        return ()
+    return tuple(case.pack.observations[name].ask.rstrip("?") for name in unproved(case))
 
 
 def _skipped(walked: Walked) -> tuple[tuple[str, str], ...]:

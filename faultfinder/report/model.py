@@ -359,6 +359,8 @@ class Report:
     clock_minutes: float = 0.0
     """Time by the entries of the record, absences left out."""
     pictures: tuple[Picture, ...] = ()
+    unproved: tuple[str, ...] = ()
+    """What was complained of, in a job that ended as fit for use without one of the readings that prove it cured."""
 
 
 # -- what the forms are made of --------------------------------------------------------------------------

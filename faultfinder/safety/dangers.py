@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from types import MappingProxyType
 
+from faultfinder.knowledge.model import Pack
 from faultfinder.text.catalogue import say
 
 
@@ -84,6 +85,19 @@ NAMED_BY_RULES: Mapping[str, Sign] = MappingProxyType(
 """The signs that an answer in a rule file may report."""
 SIGNS: Mapping[str, Sign] = MappingProxyType({**NAMED_BY_RULES, **{sign.id: sign for sign in _FOUND_HERE}})
 """Every sign, with those that the gate sets itself."""
+
+_WHERE_THERE_IS = frozenset({"gas_smell", "refrigerant_signs"})
+"""Signs that only some machines can give: a list that asks about them on all others is not read to its end."""
+
+
+def asked_of(pack: Pack) -> tuple[str, ...]:
+    """The signs that a person is asked about at a machine of this pack. Whatever else somebody tells is heard all the
+    same: nothing typed goes by this list."""
+    names = {sign for item in pack.observations.values() for sign in item.danger.values()}
+    words = {word for fact in pack.facts.values() for word in (fact.id, *fact.choices)}
+    there = {"gas_smell": "gas" in words, "refrigerant_signs": "refrigerant" in words}
+    return tuple(sign for sign in ASKED if sign not in _WHERE_THERE_IS or sign in names or there[sign])
+
 
 NO_SWITCHING = frozenset({"gas_smell", "refrigerant_signs"})
 """Signs where nobody may be asked about a switch or a plug: a spark may set fire to what is in the air."""

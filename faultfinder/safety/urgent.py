@@ -8,7 +8,7 @@ false alarm costs one answer, so in doubt a word is heard. Lists chosen by us, n
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 _TRADE = re.compile(
@@ -65,10 +65,18 @@ _PATTERNS: Mapping[str, re.Pattern[str]] = MappingProxyType(
 _LONGEST = 2_000
 
 
-def heard(text: str) -> tuple[str, ...]:
-    """The danger signs that a typed text may be about, most pressing first; empty for most texts."""
+_SMELT = re.compile(r"smel|stink|stank|stench|whiff|reek|odou?r|leak|hiss|escap", re.IGNORECASE)
+"""Words beside 'gas' with which it is about gas that escapes, whatever runs on it."""
+
+
+def heard(text: str, kinds: Iterable[str] = ()) -> tuple[str, ...]:
+    """The danger signs that a typed text may be about, most pressing first; empty for most texts. kinds: words for
+    the machine: one that runs on gas is no alarm by itself."""
     plain = " ".join(text[:_LONGEST].replace("\u2019", "'").replace("_", " ").split())
     plain = _TRADE.sub(lambda found: "~" * len(found.group()), plain)
+    if _SMELT.search(plain) is None:
+        for kind in kinds:
+            plain = re.sub(rf"\bgas[\s-]+{re.escape(kind)}s?\b", "~", plain, flags=re.IGNORECASE)
     found = []
     for sign, pattern in _PATTERNS.items():
         if any(not _denied(plain, match.start()) for match in pattern.finditer(plain)):

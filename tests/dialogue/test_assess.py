@@ -226,7 +226,7 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
         ("voltage=230", "Did you mean 'volts' or 'supply_volts'"),
         ("tipe=vented", "Did you mean 'type'"),
         ("colour=blue", "Facts: .* more"),
-        ("curent hgih 7.4", "Did you mean 'current high 7.4'"),
+        ("curent hgih 7.4", "Did you mean 'current on high 7.4'"),
         ("current on high", "What does it read. Type it behind: current on high"),
         ("33", "Say what was measured"),
         ("low to high current 0.64", "64 % or 0.64 %"),

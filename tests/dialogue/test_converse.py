@@ -164,8 +164,19 @@ def test_where_gas_is_smelt_nobody_is_asked_about_a_switch() -> None:
     talking = chat("stays cold")
     told = talking.say("gas_smell tingle")
     assert say("stop_gas") in told and "ut its supply" not in told
+    talking.say("now")
     assert "Left as found, NOT isolated" in talking.say("close")
     assert not any(isinstance(event, happened.Confirmed) for event in talking.events)
+
+
+@pytest.mark.parametrize(
+    "line", ["gas_smell", "I smell gas", "there is a smell of gas in the kitchen", "gas"]
+)
+def test_gas_is_heard_where_the_list_does_not_ask_about_it(line: str) -> None:
+    """An electric machine gives none, the house may."""
+    talking = chat("stays cold")
+    assert "gas" not in text(talking.turn.said).casefold()
+    assert say("stop_gas") in talking.say(line)
 
 
 def test_after_voltage_it_is_asked_whether_the_covers_are_back_before_it_is_handed_over() -> None:

@@ -207,7 +207,8 @@ def test_danger_signs_are_asked_of_every_machine_and_a_refrigerant_only_where_th
 ) -> None:
     assert "refrigerant_signs" in danger_questions(dryer)
     assert "refrigerant_signs" not in danger_questions(small_pack())
-    assert "gas_smell" in danger_questions(small_pack())
+    assert "gas_smell" in danger_questions(dryer)
+    assert "gas_smell" not in danger_questions(small_pack())
 
 
 def test_a_machine_outside_the_pack_is_only_handed_on(dryer: Pack) -> None:

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from program_walk import all_well
+from reading_once import shipped
 from talking import OPEN, OPENED, Chat, chat, text
 
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.remedy import AskRemedy
 from faultfinder.dialogue.prompts.test import AskTest
-from faultfinder.dialogue.proofs import failed
+from faultfinder.dialogue.proofs import brought_back, failed
+from faultfinder.dialogue.talk import after
 from faultfinder.job import events as happened
 
 MENDED = (*OPENED, *OPEN, "OL", "done")
@@ -108,3 +112,17 @@ def test_a_complaint_that_was_still_there_when_it_was_tried_is_told_at_the_close
         assert talking.talk.job.closed is not None
         heard = text(talking.turn.said)
         assert ("still there when it was last tried: no heat" in heard) == told
+
+
+def test_a_remedy_is_brought_back_once_and_then_what_else_shows_alike() -> None:
+    """A panel that rattles on after it was refitted twice may be one that we left loose ourselves."""
+    talking = chat("it rattles", "none", "vented; plug; 230V; class 1", pack=shipped("tumble_dryer"))
+    opened = [happened.Confirmed("covers_on"), happened.Answered("noise_rattle", "yes")]
+    talk = after(replace(talking.talk, job=talking.talk.job), opened[1:])
+    brought = []
+    for _ in range(3):
+        talk = after(talk, [happened.PutRight("panel_loose", "isolated")])
+        talk = after(talk, [happened.Answered("panel_press_trial", "yes")] * 2)
+        brought.append(brought_back(talk))
+    assert [each.cause for each in failed(talk)] == ["panel_loose"]
+    assert brought[0] == "panel_loose" and "panel_loose" not in brought[1:]

@@ -336,6 +336,8 @@ def test_who_cannot_do_what_it_closes_with_may_close_and_the_record_says_so() ->
         talking.say(all_well(talking.current.actions))
     assert talking.current == AskTrial(("air_weak", "noise"))
     assert [e.observation for e in talking.events if isinstance(e, happened.Skipped)] == ["flex_look"]
+    talking.say("gone")
+    assert "Nothing was measured that proves it cured: air weak." in text(talking.turn.said)
 
 
 def ending(*more: str, pack: Pack | None = None) -> Chat:

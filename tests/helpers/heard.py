@@ -1,8 +1,9 @@
 """How typed lines are heard: each line of a corpus typed at its prompt, and what came of it held against its meaning.
 
-    python tests/helpers/heard.py tests/dialogue/lines/typed.yaml     # counts, and what was not right
+    python tests/helpers/heard.py tests/dialogue/lines/t*.yaml     # counts, and what was not right
 
-right: one of the meanings holds and nothing else was recorded. refused: nothing was recorded, and the person was told
+right: one of the meanings holds and nothing else was recorded. asked: asked back with what was meant, which one word
+confirms. refused: nothing was recorded, and the person was told
 so or asked back, where something was meant. misheard: something was recorded that was not meant.
 """
 
@@ -29,6 +30,7 @@ from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.urgent import AskUrgent
+from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.dialogue.talk import Over, Prompt, Talk, Turn
 from faultfinder.errors import FaultFinderError
@@ -52,12 +54,18 @@ EVIDENCE = (
     happened.Corrected,
     happened.Withdrawn,
 )
+DRYER = "tumble_dryer"
 MACHINE = "vented; connection plug; volts 230; protection class_i; total watts 2400"
+BEGUN = {
+    "electric_oven": ("takes longer", "electric; fan ring; connection plug; volts 230"),
+    "washing_machine": ("washing not clean", "front; connection plug; volts 230; total watts 2100"),
+}
+"""The complaint and the machine that a job begins with on packs that are not the dryer's."""
 
 
 @dataclass(frozen=True)
 class Heard:
-    """One line as it was heard: 'right', 'refused' or 'misheard', and what came of it."""
+    """One line as it was heard: 'right', 'asked', 'refused' or 'misheard', and what came of it."""
 
     at: str
     line: str
@@ -73,18 +81,19 @@ def type_(turn: Turn, *lines: str) -> Turn:
 
 
 @cache
-def base(where: str, kind_of: str = "vented") -> Turn:
+def base(where: str, kind_of: str = "vented", pack: str = DRYER) -> Turn:
     """A conversation at a prompt of that kind, on a machine of that kind with a complaint."""
-    turn = start(begin(shipped("tumble_dryer")))
+    complaint, begun = BEGUN.get(pack, ("takes ages", MACHINE))
+    turn = start(begin(shipped(pack)))
     if where == "complaint":
         return turn
-    turn = type_(turn, "takes ages")
+    turn = type_(turn, complaint)
     if where == "dangers":
         return turn
     turn = type_(turn, "none")
     if where == "machine":
         return turn
-    machine = MACHINE if kind_of != "heat_pump" else MACHINE.replace("total watts 2400", "hp watts 900")
+    machine = begun if kind_of != "heat_pump" else begun.replace("total watts 2400", "hp watts 900")
     turn = type_(turn, machine.replace("vented", kind_of.replace("_", " ")))
     if where == "any":
         return at_prompt(turn, AskCard(Need.ISOLATED, WAYS["isolate", "plug"]))
@@ -92,7 +101,7 @@ def base(where: str, kind_of: str = "vented") -> Turn:
         return at_prompt(turn, AskCard(Need.OPEN_DEAD, WAYS["prove", ""][:5]), ("isolate_open",))
     kind, _, name = where.partition(":")
     if kind == "ask":
-        return at_prompt(turn, AskTest(name), access(name))
+        return at_prompt(turn, AskTest(name), access(name, pack))
     if kind == "remedy":
         return at_prompt(
             turn, AskRemedy(name), ("isolate_open", "dead") if name != "vent_hose_crushed" else ()
@@ -103,9 +112,9 @@ def base(where: str, kind_of: str = "vented") -> Turn:
     raise SystemExit(f"no such place: {where}")
 
 
-def access(name: str) -> tuple[str, ...]:
+def access(name: str, pack: str) -> tuple[str, ...]:
     """The way to where an observation is made."""
-    item = shipped("tumble_dryer").observations[name]
+    item = shipped(pack).observations[name]
     return {
         Need.OPEN_DEAD: ("isolate_open", "dead"),
         Need.ISOLATED: ("isolate",),
@@ -147,9 +156,9 @@ def at_prompt(turn: Turn, prompt: Prompt, ways: tuple[str, ...] = ()) -> Turn:
     return Turn(replace(talk, asked=ask), (), tuple(said), ask)
 
 
-def machine_for(means: str) -> str:
+def machine_for(means: str, of: str) -> str:
     """The kind of machine that a meaning is about."""
-    pack = shipped("tumble_dryer")
+    pack = shipped(of)
     for name in re.findall(r"(?:ans|sym|read) (\w+)=", means):
         applies = pack.observations[name].applies.get("type") if name in pack.observations else None
         if applies and "vented" not in applies:
@@ -157,9 +166,9 @@ def machine_for(means: str) -> str:
     return "vented"
 
 
-def hear(at: str, line: str, means: str) -> Heard:
+def hear(at: str, line: str, means: str, pack: str = DRYER) -> Heard:
     """Type one line and judge what came of it."""
-    before = base(at, machine_for(means))
+    before = base(at, machine_for(means, pack), pack)
     turn = reply(before.talk, line)
     evidence = [event for event in turn.events if isinstance(event, EVIDENCE)]
     evidence = [
@@ -180,7 +189,21 @@ def hear(at: str, line: str, means: str) -> Heard:
         offered = {f"{name}={answer}" for name, answer in current.offered}
         if all(part.removeprefix("sym ") in offered for part in means.split(" | ")[0].split("; ")):
             return Heard(at, line, means, "right", came)
+    if isinstance(current, AskWhich) and not evidence:
+        if any(_offers(current, alternative) for alternative in means.split(" | ")):
+            return Heard(at, line, means, "asked", came)
     return Heard(at, line, means, "misheard" if evidence else "refused", came)
+
+
+def _offers(asked: AskWhich, means: str) -> bool:
+    """Whether what is asked back is what was meant."""
+    word, _, rest = means.partition(" ")
+    name, _, value = rest.partition("=")
+    if word not in ("ans", "read", "sym") or name not in asked.which.observations:
+        return False
+    answer = asked.which.answer
+    digits = [re.sub(r"[^0-9.]", "", text.replace(",", ".")) for text in (answer, value)]
+    return answer == value or (word == "read" and digits[0] == digits[1])
 
 
 def _short(event: Event) -> str:
@@ -342,9 +365,9 @@ def _is_skip(event: Event) -> bool:
     return isinstance(event, happened.ReturnTested) and event.outcome == "skipped"
 
 
-def corpus(path: Path) -> Iterator[tuple[str, str, str]]:
+def corpus(path: Path) -> Iterator[tuple[str, str, str, str]]:
     for row in yaml.safe_load(path.read_text(encoding="utf-8"))["lines"]:
-        yield row["at"], str(row["line"]), str(row["means"])
+        yield row["at"], str(row["line"]), str(row["means"]), row.get("pack", DRYER)
 
 
 def main(paths: list[str]) -> None:
@@ -353,7 +376,8 @@ def main(paths: list[str]) -> None:
         for each in heard:
             if each.how == how:
                 print(f"{how}: {each.at}: {each.line!r} means {each.means!r}; came {each.came[:150]!r}")
-    counts = {how: sum(each.how == how for each in heard) for how in ("right", "refused", "misheard")}
+    hows = ("right", "asked", "refused", "misheard")
+    counts = {how: sum(each.how == how for each in heard) for how in hows}
     print(", ".join(f"{how} {count} ({count / len(heard):.0%})" for how, count in counts.items()))
 
 

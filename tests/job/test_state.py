@@ -331,3 +331,18 @@ def test_a_resumed_job_goes_back_the_short_way() -> None:
         "nobody_else",
         "tester_proved",
     ]
+
+
+def test_a_return_test_that_passed_is_the_packs_own_reading() -> None:
+    """Measured once, it is not asked again, as evidence either; one that failed is only the test."""
+    pack = load_pack("tumble_dryer")
+    opened = happened.Opened(pack.name, pack.version, pack.fingerprint)
+    for reads, known in (("0.06 ohm", True), ("2.5 ohm", False)):
+        outcome = "passed" if known else "failed"
+        made = happened.ReturnTested("earth_at_plug", outcome, reads=reads, limit="at most 0.1 ohm")
+        way = [happened.Confirmed(action) for action in ("switched_off", "plug_out", "plug_in_sight")]
+        facts = [happened.FactGiven("connection", "plug"), happened.FactGiven("protection", "class_i")]
+        wet = [happened.DangerSeen("wet_found")]
+        state, troubles = fold(pack, [opened, *facts, *wet, *way, made])
+        assert not troubles
+        assert (replayed(state).latest("earth_path") is not None) == known

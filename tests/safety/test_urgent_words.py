@@ -19,7 +19,8 @@ GAS, SMOKE, SMELL = "gas_smell", "smoke_or_flame", "burning_smell_now"
 SHOCK, WATER = "tingle", "water_on_live_parts"
 
 SAID = (
-    ("I smell gas", GAS), ("GAS!!", GAS), ("there's gas in here", GAS), ("i smell gsa", GAS), ("rotten eggs", GAS),
+    ("I smell gas", GAS), ("GAS!!", GAS), ("there's gas in here", GAS), ("i smell gsa", GAS),
+    ("gas oven smells", GAS), ("gas dryer is leaking", GAS), ("rotten eggs", GAS),
     ("smoke", SMOKE), ("its on fire", SMOKE), ("smoek", SMOKE), ("somke coming out", SMOKE), ("flames", SMOKE),
     ("its smokin", SMOKE), ("there are sparks", SMOKE), ("sparking at the back", SMOKE), ("it is glowing", SMOKE),
     ("no gas but smoke", SMOKE), ("the machine is not on there is smoke", SMOKE), ("cannot see for smoke", SMOKE),
@@ -135,3 +136,9 @@ def test_urgent_words_are_heard_where_the_machine_is_chosen(line: str) -> None:
     assert left_for_danger(Typing("tumble", "", "yes"), line), "what is neither yes nor no is asked again"
     assert not left_for_danger(Typing("tumble", "No."), line)
     assert not left_for_danger(Typing(), "2") and left_for_danger(Typing(), line), "silence counts as meant"
+
+
+def test_a_machine_that_runs_on_gas_is_no_alarm_by_itself() -> None:
+    assert heard("its a gas heater", ["electric", "heater"]) == ()
+    assert heard("gas", ["heater"]) == heard("gas heater smells", ["heater"]) == (GAS,)
+    assert heard("the gas heater is leaking", ["heater"]) == heard("gas heater") == (GAS,)

@@ -302,6 +302,9 @@ class AskCard(Prompt):
             now = replace(now, wanted=None, chosen="")
         return replace(now, current=Over()), events, said
 
+    def before_last(self, talk: Talk) -> Prompt | None:
+        return replace(self, ticks=()) if self.ticks else None
+
     def skip(self, talk: Talk, because: str) -> Reply:
         """'Cannot' is said of the first action left that knows such an answer."""
         for item in self.items(talk):

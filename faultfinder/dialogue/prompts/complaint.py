@@ -120,6 +120,14 @@ class AskSymptoms(Prompt):
         kept = tuple(word for word in ticked if word in known)
         return AskSymptoms(all_, everything=True, ticked=kept, beside=self.beside)
 
+    def before_last(self, talk: Talk) -> Prompt | None:
+        """The page before this one, with what was ticked from there on not ticked."""
+        if not self.everything or not self.first:
+            return replace(self, ticked=()) if self.ticked else None
+        first = max(0, self.first - AT_ONCE)
+        kept = {symptom_word(talk, *pair) for pair in self.offered[:first]}
+        return replace(self, first=first, ticked=tuple(word for word in self.ticked if word in kept))
+
     def skip(self, talk: Talk, because: str) -> Reply:
         return told(talk, [], self.beside)
 

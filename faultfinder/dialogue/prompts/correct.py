@@ -147,6 +147,8 @@ class AskFactAnew(Prompt):
 def new_answer(talk: Talk, name: str, line: str) -> Reply:
     """What stands in the place of an answer, or (an empty line) that it is taken back."""
     before = talk.case.confidence()
+    if name in talk.job.pack.questions:
+        return _choices_back(talk, name)
     item = talk.job.pack.observations[name]
     if not line:
         event: Event = happened.Withdrawn(name)
@@ -173,3 +175,14 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
         said += sign_lines([sign])
     talk, out = offers.changes(talk, before, said)
     return talk, events, out
+
+
+def _choices_back(talk: Talk, name: str) -> Reply:
+    """All that was chosen in a list, taken back at once."""
+    before = talk.case.confidence()
+    event = happened.Withdrawn(name)
+    said: list[Said] = [
+        Line(say("taken_back", name=talk.job.pack.questions[name].ask.rstrip("?.")), Tone.CHANGE)
+    ]
+    talk, out = offers.changes(replace(after(talk, [event]), current=Over()), before, said)
+    return talk, [event], out

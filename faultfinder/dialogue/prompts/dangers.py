@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
@@ -16,7 +17,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.dangers import ASKED
+from faultfinder.safety.dangers import ASKED, asked_of
 from faultfinder.text.catalogue import say
 
 NONE = frozenset(
@@ -43,7 +44,7 @@ class AskDangers(Prompt):
     kind: ClassVar[str] = "dangers"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        pairs = [(sign, say(f"sign_{sign}")) for sign in ASKED]
+        pairs = [(sign, say(f"sign_{sign}")) for sign in asked_of(talk.job.pack)]
         pairs.append(("none", say("danger_option_none")))
         words = tuple(word for word, _ in pairs)
         return [question(say("danger_ask")), *options(pairs)], Ask(
@@ -55,7 +56,7 @@ class AskDangers(Prompt):
         if line.casefold().strip(" .!") in NONE:
             line = "none"
         try:
-            chosen = several(line, (*ASKED, "none"))
+            chosen = _chosen(line, asked_of(talk.job.pack))
         except NotTaken as refusal:
             return anything(talk, line, refusal)
         signs = [word for word in chosen if word != "none"]
@@ -74,6 +75,14 @@ class AskDangers(Prompt):
         if isinstance(first, happened.Confirmed) and first.action == "dangers_answered":
             return "none"
         return None
+
+
+def _chosen(line: str, offered: Sequence[str]) -> list[str]:
+    """The signs chosen: by the numbers of the list, or by name whether they stand in it or not."""
+    parts = [part for part in re.split(r"[\s,;]+", line.casefold()) if part]
+    unoffered = [part for part in parts if part in ASKED and part not in offered]
+    rest = [part for part in parts if part not in unoffered]
+    return [*unoffered, *(several(" ".join(rest), (*offered, "none")) if rest or not unoffered else ())]
 
 
 def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:

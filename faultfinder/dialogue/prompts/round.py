@@ -109,7 +109,9 @@ class AskRound(Prompt):
                 if part.casefold() in ALL_WELL:
                     well = True
                 elif found := self._value(talk, part, values):
-                    values.update(found)
+                    for name, value in found.items():
+                        if values.setdefault(name, value) != value:
+                            raise NotTaken(say("round_twice", what=offers.item_of(talk, name).ask))
                 else:
                     picked += _numbers(part, tuple(item.id for item in items))
         except NotTaken as refusal:

@@ -12,9 +12,10 @@ from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_parser import NotUnderstood, Typed
-from faultfinder.dialogue.pages import LINES, page_at, paged, question_lines
+from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
@@ -29,6 +30,21 @@ from faultfinder.text.format import name_of
 
 WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""
+FEW = 6
+"""Answers up to which all are named where one is not understood; chosen for a small screen."""
+THAT_IS_ALL = (
+    "",
+    "yes",
+    "ok",
+    "done",
+    "that's all",
+    "thats all",
+    "that is all",
+    "all",
+    "no more",
+    "nothing else",
+)
+_OFF = re.compile(r"(?:un-?tick|take off|remove|minus|without|not|-)\s*([0-9].*|[a-z_]+)")
 READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 
@@ -62,7 +78,7 @@ class AskTest(Prompt):
             said += [caution(text) for text in (*first, *instruction.own)]
         if self.target == offers.closing_reading(talk) and self._last(talk):
             said.append(note(say("closes_with")))
-        said.append(question(self._question(item)))
+        said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
             said += self._worth(talk)
@@ -70,7 +86,7 @@ class AskTest(Prompt):
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
-        start, end = self._page(item, talk.lines)
+        start, end = self._page(talk, item)
         shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
         if many:
             shown.append(options[-1])
@@ -82,12 +98,21 @@ class AskTest(Prompt):
         words = tuple(each.word for each in options)
         return said, Ask(say("label_answer"), words, takes="several" if many else "one")
 
-    def _question(self, item: Observation | Question) -> str:
+    def _question(self, talk: Talk, item: Observation | Question) -> str:
         text = say("prove_this", ask=item.ask) if self.proof else item.ask
-        if self.ticked and isinstance(item, Question):
-            texts = {choice.id: choice.text for choice in item.choices}
-            text = say("ticked_more", what="; ".join(texts[word] for word in self.ticked))
-        return text
+        if not isinstance(item, Question) or not (self.ticked or self.first):
+            return text
+        if self.first:
+            return say("ticks_page", count=len(self.ticked))
+        what = "; ".join(choice.text for choice in item.choices if choice.id in self.ticked)
+        if not self._new(talk, item):
+            return say("told_before_more", ask=text, what=what)
+        return say("ticked_more", what=what)
+
+    def _new(self, talk: Talk, item: Question) -> list[str]:
+        """What was ticked here, beside what stood already."""
+        standing = standing_choices(talk, item)
+        return [word for word in self.ticked if word not in standing]
 
     def _last(self, talk: Talk) -> bool:
         """Whether it is made for the closing alone."""
@@ -98,11 +123,24 @@ class AskTest(Prompt):
         step = offers.step_to(talk, self.target)
         return [present.minutes_line(step)] if step is not None and not self.proof else []
 
-    def _page(self, item: Observation | Question, lines: int = LINES) -> tuple[int, int]:
+    def _page(self, talk: Talk, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
-        texts = _answers(item)
-        others = question_lines(self._question(item)) + (1 if many else 0) + WORTH_LINES
-        return page_at(paged(texts, others, lines), self.first)
+        others = question_lines(self._question(talk, item)) + (1 if many else 0) + WORTH_LINES
+        return self.first, page_from(_answers(item), self.first, others, talk.lines)
+
+    def before_last(self, talk: Talk) -> Prompt | None:
+        """The page before this one, or this one with nothing ticked."""
+        item = offers.item_of(talk, self.target)
+        if not isinstance(item, Question) or not item.several:
+            return replace(self, first=0) if self.first else None
+        if not self.first:
+            new = self._new(talk, item)
+            return replace(self, ticked=tuple(w for w in self.ticked if w not in new)) if new else None
+        page = replace(self, first=0, ticked=())
+        while (end := page._page(talk, item)[1]) < self.first:
+            page = replace(page, first=end)
+        later = [choice.id for choice in item.choices[page.first :]]
+        return replace(page, ticked=tuple(word for word in self.ticked if word not in later))
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
@@ -137,7 +175,7 @@ class AskTest(Prompt):
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
             return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
-        start, end = self._page(item, talk.lines)
+        start, end = self._page(talk, item)
         more = end < len(_answers(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
             return replace(talk, current=replace(self, first=end)), [], []
@@ -184,27 +222,42 @@ class AskTest(Prompt):
         """What is ticked counts; what is not, once the person says that it is all."""
         words = tuple(choice.id for choice in item.choices)
         plain = line.casefold().strip(" .!")
-        if self.ticked and plain in (
-            "",
-            "yes",
-            "ok",
-            "done",
-            "that's all",
-            "thats all",
-            "that is all",
-            "all",
-        ):
+        if (self.ticked or self.first) and plain in THAT_IS_ALL:
             line = "none"
+        taken_off = _OFF.fullmatch(plain)
         try:
-            chosen = several(line, (*words, "none"))
+            chosen = several(taken_off.group(1) if taken_off else line, (*words, "none"))
         except NotTaken as refusal:
-            return take(talk, elsewhere(talk, line, refusal))
-        ticked = tuple(dict.fromkeys((*self.ticked, *(word for word in chosen if word != "none"))))
+            short = NotTaken(say("not_understood", text=line[:40], hint=say("ticks_choose")))
+            return take(talk, elsewhere(talk, line, short if len(words) > FEW else refusal))
+        if taken_off:
+            left = tuple(word for word in self.ticked if word not in chosen)
+            return replace(talk, current=replace(self, ticked=left)), [], []
+        ticked = self._with(talk, item, [word for word in chosen if word != "none"])
         if more is not None:
             return replace(talk, current=replace(self, first=more, ticked=ticked)), [], []
-        if "none" in chosen:
+        if "none" in chosen or self.first:
             return choose(talk, item, [*ticked, "none"])
         return replace(talk, current=replace(self, ticked=ticked)), [], []
+
+    def _with(self, talk: Talk, item: Question, new: Sequence[str]) -> tuple[str, ...]:
+        """What is ticked with these as well. Raises NotTaken where two of them cannot both be told; what stood
+        already gives way."""
+        by_id = {choice.id: choice for choice in item.choices}
+        fresh = list(dict.fromkeys((*self._new(talk, item), *new)))
+        told: dict[str, str] = {}
+        for word in fresh:
+            for name, answer in by_id[word].sets.items():
+                other = told.setdefault(name, word)
+                if by_id[other].sets[name] != answer:
+                    texts = "; ".join(
+                        f"{item.choices.index(by_id[w]) + 1} {by_id[w].text}" for w in (other, word)
+                    )
+                    raise NotTaken(say("ticks_clash", texts=texts))
+        standing = [
+            word for word in self.ticked if word not in fresh and told.keys().isdisjoint(by_id[word].sets)
+        ]
+        return (*standing, *fresh)
 
     def skip(self, talk: Talk, because: str) -> Reply:
         event: Event = happened.Skipped(self.target, because)

@@ -93,7 +93,8 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
     if isinstance(talk.current, AskUrgent | AskReason | Over) or _is_offered(talk, line):
         return None
     asked = ASKED_NEXT if isinstance(talk.current, AskComplaint | AskSymptoms) else frozenset()
-    signs = tuple(sign for sign in heard(line) if sign not in talk.gate.signs and sign not in asked)
+    kinds = talk.job.pack.title.casefold().split()
+    signs = tuple(sign for sign in heard(line, kinds) if sign not in talk.gate.signs and sign not in asked)
     plain = " ".join(line.casefold().replace("_", " ").split())
     named = any(name_of(name) in plain for name in talk.job.pack.observations if " " in name_of(name))
     if not signs or named:

@@ -21,6 +21,9 @@ from faultfinder.knowledge.model import Need
 from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
 
+YES = ("yes", "y", "ok", "yep", "yeah", "right")
+NONE_OF_THEM = ("no", "n", "none", "nope", "neither")
+
 
 @dataclass(frozen=True, slots=True)
 class AskWhich(Prompt):
@@ -31,12 +34,23 @@ class AskWhich(Prompt):
     stays: ClassVar[bool] = True
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        pairs = [(name, talk.job.pack.observations[name].ask) for name in self.which.observations]
-        said: list[Said] = [question(say("which_one", text=self.which.piece)), *options(pairs)]
+        pairs = [(name, self._as_meant(talk, name)) for name in self.which.observations]
+        key = "which_one" if len(pairs) > 1 else "which_this"
+        said: list[Said] = [question(say(key, text=self.which.piece)), *options(pairs)]
         return said, Ask(say("label_which"), self.which.observations, takes="one")
 
+    def _as_meant(self, talk: Talk, name: str) -> str:
+        """What would be written down."""
+        item, answer = talk.job.pack.observations[name], self.which.answer
+        known = next((a.id for a in item.answers if answer.casefold() in (a.id, a.text.casefold())), "")
+        return say("which_means", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
+
     def take(self, talk: Talk, line: str) -> Reply:
-        name = option(line, self.which.observations)
+        plain = line.casefold().strip(" .!")
+        if plain in NONE_OF_THEM:
+            return replace(talk, current=Over()), [], [note(say("nothing_taken"))]
+        only = self.which.observations[0] if len(self.which.observations) == 1 else ""
+        name = only if only and plain in YES else option(line, self.which.observations)
         return take(replace(talk, current=Over()), [Typed(name, self.which.answer)])
 
     def skip(self, talk: Talk, because: str) -> Reply:

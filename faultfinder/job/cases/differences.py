@@ -119,6 +119,7 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
         "instruments": ", ".join(item.instruments) or "none",
         "applies": _conditions(item.applies),
         "only if": _conditions(item.only_if),
+        "in vain after": _conditions(item.in_vain_after),
         "symptom": _yes(item.symptom),
         "last round": _yes(item.last_round),
     }
@@ -134,6 +135,10 @@ def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
     figures["reliability"] = f"{item.reliability:g}"
     figures["return test"] = item.return_test or "none"
     figures["closes with"] = ", ".join(item.closes_with) or "nothing"
+    figures["measured first"] = (
+        ", ".join(f"{answer} ({', '.join(tests)})" for answer, tests in item.measure_first.items())
+        or "nothing"
+    )
     figures["computed from"] = ", ".join(item.computed_from) or "none"
     figures["unsafe"] = (
         ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"

@@ -149,6 +149,9 @@ def _of_reading(view: View, observation: Observation, facts: Names, unit: str) -
                     yield Misfit(what, lets[let].mark, slip_there, observation.id, lets[let].behind)
                 told.add(let)
                 continue
+        if text in told:
+            continue  # the same words in another place: one slip
+        told.add(text)
         behind = _facts_in(text, lets)
         yield from _judged(text, names, wanted, f"{observation.id}: {key}", mark, observation.id, behind)
     if spec.one_use_kwh:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
@@ -95,6 +96,33 @@ class View:
                 break
             mark, node = key.mark, node.get(part) or node
         return mark
+
+    @cached_property
+    def _starts(self) -> dict[str, list[tuple[int, str, Mark]]]:
+        """File -> (line, id, place) of every item in it, from the top."""
+        found: dict[str, list[tuple[int, str, Mark]]] = {}
+        for entries in self.gathered.sections.values():
+            for entry in entries:
+                found.setdefault(entry.mark.file, []).append((entry.mark.line, entry.id, entry.mark))
+        return {file: sorted(starts, key=lambda start: start[0]) for file, starts in found.items()}
+
+    def item_at(self, mark: Mark) -> str:
+        """The item in whose lines a place lies; nothing above the first one of a file."""
+        starts = self._starts.get(mark.file, [])
+        at = bisect_right(starts, mark.line, key=lambda start: start[0])
+        return starts[at - 1][1] if at else ""
+
+    def is_item(self, mark: Mark) -> bool:
+        """Whether it is the place of a whole item."""
+        starts = self._starts.get(mark.file, [])
+        at = bisect_right(starts, mark.line, key=lambda start: start[0])
+        return bool(at) and starts[at - 1][2] == mark
+
+    def access_lines(self, item: str) -> set[int]:
+        """The lines on which an item says its access, its kind or the access of its remedy."""
+        entry = self._entries.get((self._sections.get(item, ""), item))
+        keys = [entry.values.node.key(key) for key in ("access", "kind", "remedy_need")] if entry else []
+        return {key.mark.line for key in keys if key is not None}
 
     def section_of(self, item: str) -> str:
         return self._sections[item]

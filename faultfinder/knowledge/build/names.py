@@ -80,7 +80,7 @@ class Names:
     causes: dict[str, Mark] = field(default_factory=dict)
     states: dict[str, Mark] = field(default_factory=dict)
     unread: set[str] = field(default_factory=set)
-    """Facts whose choices could not be read, which is told there."""
+    """Facts whose choices could not be read, and sorts of things none of which could, which is told there."""
     texts: dict[str, dict[str, str]] = field(default_factory=dict)
     """Fact or observation -> the words of its choices or answers."""
     empty: set[tuple[str, str]] = field(default_factory=set)
@@ -90,7 +90,7 @@ class Names:
 
     def unknown(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> None:
         """Notes an unknown name; `tell_unknown` tells it, once it is known which of two spellings is the odd one."""
-        if self.complete and name.text not in self.sink.lost:
+        if self.complete and name.text not in self.sink.lost and sort not in self.unread:
             self.pending.append(_Unknown(sort, name, what, tuple(known), of))
 
     def tell_unknown(self, places: Callable[[str, str], Mark | None]) -> None:
@@ -240,6 +240,9 @@ def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
             names.unread.add(entry.id)
         names.texts.setdefault(entry.id, {name.text: text for name, text in choices})
         names.choices[entry.id] = tuple(name.text for name, _ in choices)
+    parts = [root.get("instruments") for root in gathered.roots]
+    if any(part is not None and not isinstance(part, MapNode) for part in parts):
+        names.unread.add("instrument")
     for name, _ in gathered.instruments:
         if name.text in names.instruments:
             _tell_twice("instrument", name.text, name.mark, "instrument", names.instruments[name.text], sink)

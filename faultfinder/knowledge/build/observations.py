@@ -22,7 +22,7 @@ from faultfinder.knowledge.schema.keys import (
     DEFAULT_BACKGROUND,
     DEFAULT_MINUTES,
 )
-from faultfinder.knowledge.schema.read import Entry, Values
+from faultfinder.knowledge.schema.read import Entry, Values, told_inside
 from faultfinder.knowledge.schema.strength_words import RELIABILITY
 
 
@@ -78,6 +78,11 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
                 names.sink.error(
                     name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no hazard'
                 )
+    first: dict[str, tuple[str, ...]] = {}
+    for name, tests in values.pairs("measure_first"):
+        if names.answer_ok(entry.id, name, f"{what}: measure_first"):
+            about = f"{what}: measure_first, {name.text}"
+            first[name.text] = tuple(known_names(tests, "observation", names.answers, about, names))
     if values.has("closes_with") and not values.flag("symptom"):
         names.sink.error(
             values.mark("closes_with"),
@@ -100,12 +105,14 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         instruments=_instruments(entry, names),
         applies=names.applies(values.conditions("applies"), f"{what}: applies"),
         only_if=names.only_if(values.conditions("only_if"), f"{what}: only_if"),
+        in_vain_after=names.only_if(values.conditions("in_vain_after"), f"{what}: in_vain_after"),
         said=values.texts("said"),
         danger=MappingProxyType(danger),
         unsafe=MappingProxyType(unsafe),
         tried_by=tuple(
             known_names(values.names("tried_by"), "observation", names.answers, f"{what}: tried_by", names)
         ),
+        measure_first=MappingProxyType(first),
         return_test=values.text("return_test"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
@@ -132,12 +139,9 @@ def _answers(entry: Entry, kind: Kind, names: Names) -> tuple[Answer, ...]:
         for name, _ in values.pairs("answers"):
             names.known_in("band", name, f"{entry.id}: answers", names.answers[entry.id])
     elif values.node.get("answers") is None and values.node.get("bands") is None:
-        sink.error(
-            entry.mark,
-            "missing-key",
-            f'{entry.id}: the key "answers" is missing',
-            "healthy first; or answers: yes_no",
-        )
+        if not told_inside(values.node, "answers", entry.id, sink):
+            what = f'{entry.id}: the key "answers" is missing'
+            sink.error(entry.mark, "missing-key", what, "healthy first; or answers: yes_no")
     elif values.has("answers") and values.count("answers") < 2:
         what = f"{entry.id}: answers needs the healthy one and at least one more"
         sink.error(values.mark("answers"), "few-answers", what)
@@ -209,6 +213,7 @@ def question(entry: Entry, names: Names) -> Question:
         instruments=_instruments(entry, names),
         applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
         only_if=names.only_if(values.conditions("only_if"), f"{entry.id}: only_if"),
+        in_vain_after=names.only_if(values.conditions("in_vain_after"), f"{entry.id}: in_vain_after"),
         symptom=values.flag("symptom"),
         last_round=values.flag("last_round"),
         sub_system=entry.sub_system,

@@ -11,7 +11,7 @@ from faultfinder.knowledge.formulas.expression import FUNCTIONS, OL, Expression,
 from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
 from faultfinder.knowledge.schema.keys import OBSERVATION
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
-from faultfinder.knowledge.schema.read import Entry
+from faultfinder.knowledge.schema.read import Entry, told_inside
 from faultfinder.knowledge.schema.value_types import Name
 from faultfinder.knowledge.syntax.nodes import Scalar
 from faultfinder.trade.cycle.figures import FIGURES
@@ -193,7 +193,7 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
         )
         return None
     for key in OBSERVATION.by_kind[kind].needed:
-        if values.node.get(key) is None:
+        if values.node.get(key) is None and not told_inside(values.node, key, entry.id, sink):
             sink.error(
                 entry.mark, "missing-key", f'{entry.id}: the key "{key}" is missing', "a reading needs it"
             )

@@ -1,12 +1,13 @@
 """The checks of a rule base, a file each (those of bands and of units together): a generator of objections.
 
-Order here is the order of thought, not of the output, which is by place. *Whole* checks look at what is
+Order here is the order of thought, not of the output, which is by place; of two that object to one value the first is
+told. *Whole* checks look at what is
 missing from the pack as a whole: they wait until every file and name can be read.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
@@ -34,6 +35,7 @@ from faultfinder.knowledge.checks import (
     idle_instrument,
     idle_let,
     idle_spread,
+    in_vain_healthy,
     key_as_name,
     key_in_text,
     licensed_work,
@@ -107,11 +109,16 @@ CHECKS: tuple[Check, ...] = (
     Check("band-turned", ERROR, bands.turned),
     Check("band-gap", ERROR, bands.gap),
     Check("band-overlap", ERROR, bands.overlap),
+    Check("expected-outside", WARNING, bands.outside),
+    Check("limit-too-near", WARNING, bands.near),
+    Check("narrow-band", WARNING, bands.narrow),
+    Check("dead-passes", WARNING, bands.dead),
     Check("certain", WARNING, certain.check),
     Check("yes-first", WARNING, yes_first.check),
     Check("too-wide", WARNING, too_wide.check),
     Check("access-strict", WARNING, access_strict.check),
     Check("only-if-never", WARNING, only_if_never.check),
+    Check("in-vain-healthy", WARNING, in_vain_healthy.check),
     Check("never-together", WARNING, never_together.check),
     Check("several-healthy", WARNING, several_healthy.check),
     Check("choice-missing", WARNING, choice_missing.check),
@@ -159,10 +166,6 @@ CHECKS: tuple[Check, ...] = (
     Check("same-words", WARNING, same_words.check),
     Check("steep-cost", WARNING, steep_cost.check),
     Check("takes-unsaid", WARNING, takes_unsaid.check, whole=True),
-    Check("expected-outside", WARNING, bands.outside),
-    Check("limit-too-near", WARNING, bands.near),
-    Check("narrow-band", WARNING, bands.narrow),
-    Check("dead-passes", WARNING, bands.dead),
     Check("totals", WARNING, totals.check, whole=True),
 )
 
@@ -179,9 +182,51 @@ def run_checks(
     view = View(pack, gathered, start, thorough=with_warnings)
     # Two things of one name would each be told what the other lacks.
     with_warnings = with_warnings and not any(problem.code == "duplicate-id" for problem in sink.problems)
-    for check in CHECKS:
-        if (check.whole and not complete) or (check.level != ERROR and not with_warnings):
+    told = _Told(view, sink.problems)
+    for check in sorted(CHECKS, key=lambda check: check.level != ERROR):
+        if check.level != ERROR and not with_warnings:
             continue
-        sink.problems += [
-            Problem(each.mark, check.code, check.level, each.message, each.hint) for each in check.find(view)
-        ]
+        if check.whole and (not complete or (check.level != ERROR and sink.has_errors)):
+            continue
+        for each in check.find(view):
+            if not told.already(check, each.mark):
+                problem = Problem(each.mark, check.code, check.level, each.message, each.hint)
+                sink.problems.append(problem)
+                told.add(problem)
+
+
+class _Told:
+    """What was told so far: one mistake is told once, at its place, and not again as what follows from it.
+
+    Of an item that could not be read whole no warning is told, nor what its access does not allow where its access or
+    kind is wrong; and no second thing of a value of which one is told.
+    """
+
+    def __init__(self, view: View, problems: Iterable[Problem]) -> None:
+        self.view = view
+        self.values: set[Mark] = set()
+        self.wrong: set[str] = set()
+        self.wrong_access: set[str] = set()
+        for problem in problems:
+            item = view.item_at(problem.mark)
+            if item and problem.is_error:
+                self.wrong.add(item)
+                if problem.mark.line in view.access_lines(item):
+                    self.wrong_access.add(item)
+
+    def already(self, check: Check, mark: Mark) -> bool:
+        item = self.view.item_at(mark)
+        if mark in self.values or (check.level != ERROR and item in self.wrong):
+            return True
+        return item in self.wrong_access and check.code in _OF_ACCESS
+
+    def add(self, problem: Problem) -> None:
+        item = self.view.item_at(problem.mark)
+        if item and not self.view.is_item(problem.mark):
+            self.values.add(problem.mark)
+        if item and problem.is_error:
+            self.wrong.add(item)
+
+
+_OF_ACCESS = frozenset({"unsafe-access", "act-not-here", "act-against-words"})
+"""Checks that go by the access of an item."""

@@ -433,6 +433,12 @@ _SHARED = (
     Key("needs", Names("instrument"), "Instruments it takes.", default="none"),
     Key("applies", APPLIES, "Machines it can be asked on.", default="all"),
     Key("only_if", ONLY_IF, "Only asked after these answers; no evidence by itself.", default="always"),
+    Key(
+        "in_vain_after",
+        ONLY_IF,
+        "Not asked after these answers until something was put right: it cannot be done then. Told, it counts.",
+        default="never",
+    ),
     Key("symptom", YesNo(), "Whether customers complain of it: offered when the job begins.", default="no"),
     Key(
         "last_round",
@@ -472,7 +478,7 @@ OBSERVATION = Table(
             "closes_with",
             Names("observation"),
             "For a symptom: a job that began with it is fit for use once one of these was looked at or measured "
-            "in it, or was said not to be possible.",
+            "in it, or two were said not to be possible; then the close says that nothing proves it cured.",
             default="nothing is asked for",
             example="[current_on_high, load_temperature]",
         ),
@@ -498,6 +504,15 @@ OBSERVATION = Table(
             "looked at again and gone; and before that, where observations are named, until one of these is good.",
             default="none",
             example="{never: [], on_heat: [element_insulation]}",
+        ),
+        Key(
+            "measure_first",
+            MapTo("answer ids", Names("observation")),
+            "Answers after which these are looked at or measured before anything else is planned, in this "
+            "order, until one of them is not healthy; one that cannot be made is passed over. Once something was "
+            "put right, no more.",
+            default="none",
+            example="{rcd: [insulation_resistance, leakage_current]}",
         ),
         Key(
             "tried_by",

@@ -248,14 +248,20 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
         inner = f"{what}: {key.name}" if what else key.name
         read: Any
         if isinstance(key.shape, Table):
-            read = _read_nested(value, key, inner, sink)
+            read = _read_nested(value, key, inner, sink, node, table)
         else:
             read = key.shape.read(value, inner, sink)
         if read is not None:
             values[key.name] = read
     missing = [key for key in table.keys if key.required and node.key(key.name) is None]
     slipped = sink.slipped | before
-    missing = [key for key in missing if key.name not in misspelt and key.name not in slipped]
+    missing = [
+        key
+        for key in missing
+        if key.name not in misspelt
+        and key.name not in slipped
+        and not told_inside(node, key.name, what, sink)
+    ]
     sink.slipped = set()
     place = at or node.mark
     if len(missing) == 1:
@@ -268,14 +274,42 @@ def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None 
     return Values(node, values)
 
 
+def told_inside(node: MapNode, name: str, what: str, sink: Sink) -> bool:
+    """Whether a key that is missing is there: misspelt, which is told already; or one step too far right, under
+    another key, which is told as well, or in the lines of a text, which is told now."""
+    for key, value in node.pairs:
+        if any(
+            p.mark == key.mark and p.code == "unknown-key" and f'"{name}"' in p.hint for p in sink.problems
+        ):
+            return True
+        if isinstance(value, MapNode):
+            inside = value.key(name)
+            if inside is not None and any(problem.mark == inside.mark for problem in sink.problems):
+                return True
+        elif isinstance(value, Scalar) and key.text != "drawing":
+            for number, line in enumerate(value.below):
+                if line.strip().startswith(f"{name}:"):
+                    mark = Mark(
+                        value.mark.file, value.mark.line + 1 + number, len(line) - len(line.lstrip()) + 1
+                    )
+                    message = f"{what}: {name} stands inside the text of {key.text}, and means nothing there"
+                    sink.error(mark, "missing-key", message, f"line it up with {key.text}")
+                    return True
+    return False
+
+
 def _help(key: Key) -> str:
     text = key.help[0].lower() + key.help[1:] if key.help[1:2].islower() else key.help
     return f"{key.name} is: {text.rstrip('.')}"
 
 
-def _read_nested(node: Node, key: Key, what: str, sink: Sink) -> Any:
+def _read_nested(node: Node, key: Key, what: str, sink: Sink, beside: MapNode, outer: Table) -> Any:
     table = cast(Table, key.shape)
     if not key.several:
+        # A key of it that stands beside it is told there.
+        sink.slipped |= {
+            name.text for name, _ in beside.pairs if table.key(name.text) and not outer.key(name.text)
+        }
         return read_table(node, table, what, sink)
     if not key.listed:
         return tuple(read_entries(node, table, what, "", sink))

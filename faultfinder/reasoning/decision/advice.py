@@ -9,7 +9,7 @@ from dataclasses import replace
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
-from faultfinder.reasoning.decision.follow_ups import follow_ups
+from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.last_round import last_round, round_inside
 from faultfinder.reasoning.decision.rollout import Planner, Situation
@@ -32,7 +32,8 @@ from faultfinder.reasoning.inference.machines import draw_machines
 def steps(case: Assessment) -> list[Step]:
     """Everything worth doing, best first; empty when nothing is.
 
-    Repairs are proved first. Then a complaint is heard out; then comes what it raised, what brought on a fault that
+    Repairs are proved first. Then a complaint is heard out, and what the rules have measured first after it is
+    measured; then comes what it raised, what brought on a fault that
     was found, the last round of the pack, and, as a check-up, whatever else pays.
     """
     if case.outside:
@@ -54,6 +55,7 @@ def steps(case: Assessment) -> list[Step]:
     first = {name: cost for name, cost in price.items() if name in about}
     out = worth_doing(case, imagined, first) if first else []
     heard_out = follow_ups(case, imagined, first)
+    heard_out += measured_first(case)
     asked = {step.target for step in heard_out}
     out = [*heard_out, *(step for step in out if step.target not in asked)]
     if case.access is Access.OPEN_DEAD and case.repairs and out and out[0].access is not case.access:

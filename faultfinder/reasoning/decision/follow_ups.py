@@ -1,9 +1,9 @@
 """What a complaint raises by itself: "it stops part way" is heard out ("does it run again after a rest?") before
-anything is looked at."""
+anything is looked at; "the RCD trips" is measured at the plug before anything is opened."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from faultfinder.knowledge.model import Kind, Need, Observation
 from faultfinder.reasoning import constants
@@ -11,7 +11,7 @@ from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.rollout import Planner, Situation
 from faultfinder.reasoning.decision.step import Step
-from faultfinder.reasoning.decision.test_selection import ask_step, standing_of
+from faultfinder.reasoning.decision.test_selection import ask_step, made_anyway, standing_of
 from faultfinder.reasoning.inference.assessment import Assessment
 
 
@@ -41,3 +41,30 @@ def _follows(case: Assessment, item: Observation) -> bool:
     if not any(given is not None and given.complaint for given in gates):
         return False
     return case.askable(item) and case.available(item)
+
+
+def measured_first(case: Assessment) -> list[Step]:
+    """What the rules have measured or looked at first after what was answered, whatever the plan prices: at most one
+    step for each answer, none once something was put right."""
+    out: dict[str, Step] = {}
+    for name in () if case.repairs else dict.fromkeys(given.observation for given in case.answers):
+        item = case.pack.observations[name]
+        given = case.latest(name)
+        if item.measure_first and given is not None:
+            left = _not_made(case, item.measure_first.get(case.judged(given).answer, ()))
+            if left:
+                out.setdefault(left, made_anyway(case, case.pack.observations[left]))
+    return list(out.values())
+
+
+def _not_made(case: Assessment, names: Sequence[str]) -> str:
+    """The first of the names that is still to be made and can be; empty where one before it was not healthy."""
+    for name in names:
+        item = case.pack.observations[name]
+        given = case.latest(name)
+        if given is not None:
+            if case.judged(given).answer != item.healthy:
+                return ""
+        elif case.askable(item) and case.available(item):
+            return name
+    return ""

@@ -10,6 +10,9 @@ from faultfinder.reasoning.decision.step import Stage, Step
 from faultfinder.reasoning.decision.test_selection import made_anyway
 from faultfinder.reasoning.inference.assessment import Assessment
 
+PASSED_OVER = 2
+"""How many of what a complaint closes with may be passed over before no more of it is asked for; chosen."""
+
 
 def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
     """What the pack has looked at before every closing. What a fault hid that is put right now, and what nobody
@@ -41,18 +44,29 @@ def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
 
 def closing_readings(case: Assessment) -> list[Step]:
     """For each complaint that closes with something looked at or measured, and of which nothing was yet: what of it
-    takes the fewest minutes. What could not be done is none of it; where nothing of it can be, none is owed."""
+    takes the fewest minutes. One that was passed over is none of it; after the second, and where nothing of it can be
+    done, none is owed: then the job ends `unproved`."""
     out: dict[str, Step] = {}
-    pack = case.pack
-    for name in dict.fromkeys(given.observation for given in case.answers if given.complaint):
-        wanted = [pack.observations[each] for each in pack.observations[name].closes_with]
-        if any(_was_seen(case, each.id) or each.id in case.skipped for each in wanted):
-            continue
-        able = [each for each in wanted if case.askable(each) and case.available(each)]
-        if able:
+    for name in unproved(case):
+        wanted = [case.pack.observations[each] for each in case.pack.observations[name].closes_with]
+        left = [each for each in wanted if each.id not in case.skipped]
+        able = [each for each in left if case.askable(each) and case.available(each)]
+        if able and len(wanted) - len(left) < PASSED_OVER:
             step = min((made_anyway(case, each, stage=Stage.LAST_ROUND) for each in able), key=_minutes)
             out.setdefault(step.target, step)
     return list(out.values())
+
+
+def unproved(case: Assessment) -> list[str]:
+    """What was complained of and closes with something of which nothing was looked at or measured: nobody can say
+    that it is cured."""
+    said = dict.fromkeys(given.observation for given in case.answers if given.complaint)
+    closing = {name: case.pack.observations[name].closes_with for name in said}
+    return [
+        name
+        for name, wanted in closing.items()
+        if wanted and not any(_was_seen(case, each) for each in wanted)
+    ]
 
 
 def _was_seen(case: Assessment, name: str) -> bool:

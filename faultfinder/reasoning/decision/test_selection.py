@@ -20,6 +20,7 @@ from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
 from faultfinder.reasoning.decision.rollout import Look, Plan, Planner, Remedy
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
+from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.conflict import conflict
 
@@ -176,24 +177,32 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
 def was_seen(case: Assessment, name: str) -> bool:
     """Whether something looked at, heard or measured on the machine as it is now shows the cause: nothing that shows
     in it is likelier."""
-    confidence = case.confidence()
+    return bool(_seen_in(case, name))
+
+
+def _seen_in(case: Assessment, name: str) -> list[Given]:
+    """The answers in which it was seen."""
+    out, confidence = [], case.confidence()
     for target in case.pack.causes[name].shows:
         item, given = case.pack.observations[target], case.latest(target)
         if given is None or given.kind is Kind.TOLD or case.askable(item):
             continue
         rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target]]
         if case.judged(given).answer != item.healthy and confidence[name] >= max(rivals):
-            return True
-    return False
+            out.append(given)
+    return out
 
 
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> list[Step]:
     """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
     its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
     Where it is dear to be wrong: what shows it is taken again, if that pays and no other way to see it is
-    left."""
+    left; what was only ticked in a list is looked at by itself."""
     cause = case.pack.causes[step.target]
-    seen, best = was_seen(case, step.target), (math.inf, "")
+    shown = _seen_in(case, step.target)
+    seen, best = bool(shown), (math.inf, "")
+    looked = [given for given in shown if given.kind in (Kind.LOOK, Kind.READING)]
+    ticked = {given.observation for given in looked} if all(given.ticked for given in looked) else set()
     if seen and not cause.part_costs:
         return []
     p = case.confidence()[cause.id]
@@ -207,11 +216,8 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             continue
         after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
         lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
-        if (
-            seen
-            and lost > cost.regret(p) - constants.TALK
-            or min(q for _, q in after) > (1.0 - constants.HALF) * p
-        ):
+        pays = not seen or item.id in ticked or lost <= cost.regret(p) - constants.TALK
+        if not pays or min(q for _, q in after) > (1.0 - constants.HALF) * p:
             continue
         best = min(best, (lost, item.id))
     if not best[1]:

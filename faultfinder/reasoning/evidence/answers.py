@@ -25,8 +25,8 @@ from faultfinder.trade.readings.reading import Reading, parse_reading
 @dataclass(frozen=True, slots=True)
 class Given:
     """One answer at one moment. `answer` is an answer id, or None where `reading` holds what the meter showed.
-    complaint: it is what somebody called over, unasked. take: how many times it was answered in this epoch before,
-    each of them counting."""
+    complaint: it is what somebody called over, unasked. ticked: in a list of many things, where a slip is easily
+    made. take: how many times it was answered in this epoch before, each of them counting."""
 
     observation: str
     epoch: int
@@ -35,6 +35,7 @@ class Given:
     reading: Reading | None
     kind: Kind
     complaint: bool = False
+    ticked: bool = False
     take: int = 0
 
 

@@ -152,16 +152,21 @@ class EvidenceLog:
         """Take an answer: an answer id, a reading (`"33R"`, `"OL"`, `7.4`), or the choices of a question.
 
         A second answer in the same epoch replaces the first; with `again` it was taken once more, and both count.
+        What a list of choices only repeats, with nothing changed that bears on it, counts once.
         `complaint`: it was told unasked, as what is wrong; told again before anything was changed it stays so.
         Returns what each observation it set now says.
         Raises UnknownName, BadAnswer or ReadingError and leaves the case as it was.
         """
         how = Kind(kind) if kind is not None else None
         if name in self.pack.questions:
+            question = self.pack.questions[name]
             given = [
-                understand(self.observation(target), value, self._epoch, how)
-                for target, value in self.choices(self.pack.questions[name], answer).items()
+                replace(
+                    understand(self.observation(target), value, self._epoch, how), ticked=question.several
+                )
+                for target, value in self.choices(question, answer).items()
             ]
+            given = [item for item in given if not self._stands(item)]
         elif isinstance(answer, str | int | float):
             given = [understand(self.observation(name), answer, self._epoch, how)]
         else:
@@ -176,6 +181,14 @@ class EvidenceLog:
             self._skipped.pop(item.observation, None)
         self._changed()
         return tuple(self.judged(item) for item in given)
+
+    def _stands(self, given: Given) -> bool:
+        """Whether it says again what was told in an earlier epoch and still holds: no second look at it."""
+        before = self.latest(given.observation)
+        if before is None or before.epoch == self._epoch or given.answer is None:
+            return False
+        item = self.pack.observations[given.observation]
+        return not self._stale(item, before) and self.judged(before).answer == given.answer
 
     def _complained(self, given: Given, complaint: bool) -> bool:
         """Whether it is what somebody called over: new, or told again before anything was changed."""
@@ -382,18 +395,28 @@ class EvidenceLog:
     # What may be asked -------------------------------------------------------------------------------
 
     def askable(self, observation: Observation | Question) -> bool:
-        """Whether it applies to this machine, its gate is open, and it was not answered since anything that
-        bears on it was changed."""
+        """Whether it applies to this machine, its gate is open, nothing told says that it cannot be done, and it was
+        not answered since anything that bears on it was changed."""
         if not possible(observation.applies, self._facts):
             return False
         for gate, allowed in observation.only_if.items():
             given = self.latest(gate)
             if given is None or self.judged(given).answer not in allowed:
                 return False
+        if self._in_vain(observation):
+            return False
         if isinstance(observation, Question):
             return any(self.askable(self.pack.observations[name]) for name in observation.observations)
         given = self.latest(observation.id)
         return given is None or self._stale(observation, given)
+
+    def _in_vain(self, item: Observation | Question) -> bool:
+        """Whether an answer given since anything was put right says that it cannot be done."""
+        for gate, answers in item.in_vain_after.items():
+            given = self.latest(gate)
+            if given is not None and given.epoch == self._epoch and self.judged(given).answer in answers:
+                return True
+        return False
 
     def _stale(self, observation: Observation, given: Given) -> bool:
         if given.epoch == self._epoch:

@@ -127,11 +127,14 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "close_handed": "Handed over",
         "closes_with": (
             "A job with this complaint ends with one reading, for whoever comes next to compare. Cannot measure it? "
-            "Say cannot: that is honest, and stands in the record."
+            "Say cannot: the next best is asked once, and then the record says that nothing proves it cured."
         ),
         "close_go_on": "Go on looking",
         "closed": "The job is closed: {how}.",
         "closed_complaint": "Complained of, and still there when it was last tried: {names}.",
+        "closed_unproved": (
+            "Nothing was measured that proves it cured: {names}. Whoever comes next measures that first."
+        ),
         "closed_open": "Found, and neither put right nor handed over: {titles}.",
         "closed_report": "Write it up with: faultfinder report {path}",
         "closed_advice": "To look after:",
@@ -145,6 +148,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "too_long": "That has {count} characters; at most {most} are taken at once.",
         "not_understood": "'{text}' is not understood. {hint}",
         "which_one": "Which one is meant by '{text}'?",
+        "which_this": "Is this what '{text}' means? 'no' if not.",
+        "which_means": "{ask} {answer}",
         "choose": "Type one of: {words}.",
         "correct_none": "Nothing has been answered yet.",
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
@@ -334,7 +339,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "over.",
         "remedy_ask": "Worth putting right: {cause} ({chance}).",
         "remedy_what": "{remedy} (about {minutes}).",
-        "ticked_more": "Ticked: {what}. More of them? Enter if that is all.",
+        "told_before_more": "{ask} Told before: {what}. More? Enter if that is all.",
+        "ticked_more": "Ticked: {what}. More? Enter if that is all.",
         "how_none": "Do as it says; there is no more to it.",
         "how_later": "How to do it is shown once that access is confirmed: do takes you there.",
         "round_outside": "Last round, outside. Anything wrong? Number it:",
@@ -360,7 +366,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "close_ask": "How is it left?",
         "correct_ask": "Which answer is wrong? Enter for none.",
         "correct_what": "'{text}' has not been answered, and is not a fact of this machine.",
-        "undo_question": "That was several answers at once: correct takes back one of them.",
+        "round_twice": "{what}: two values were typed. Which one is it?",
+        "ticks_back": "Back as it was before the last ticks.",
+        "ticks_page": "Ticked so far: {count}. Any of these? Enter for none.",
+        "ticks_clash": "Only one of these can be told at once: {texts}. Which is it most?",
+        "ticks_choose": "Type the numbers that fit, or none.",
         "put_right_what": "What was put right? Such as: put right vent hose.",
         "put_right_unknown": "No fault of this machine is called '{text}'.",
         "put_right_which": "Which one: {titles}?",

@@ -58,6 +58,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "customer_possible": "Not ruled out: {titles}",
         "customer_service_on": "Have this looked at again by {date}: {title}",
         "customer_not_looked_at": "Able to burn or give a shock, and not ruled out by what was looked at: {titles}",
+        "customer_unproved": "Complained of, and no reading proves that it is cured: {asks}",
         "customer_skipped": "Passed over: {asks}",
         "customer_only_what_is_written": "Whatever this page does not name was not part of the work.",
         "customer_problems": "Entries of the record that could not be taken: {count}. The workshop's form "

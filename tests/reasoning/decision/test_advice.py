@@ -12,7 +12,7 @@ from packs import cause, observation, pack, random_pack
 from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision.follow_ups import follow_ups
+from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
 from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
@@ -109,6 +109,42 @@ def test_it_is_heard_out_once() -> None:
     case = stopping()
     case.skip("runs_after_rest")
     assert all(step.target != "runs_after_rest" for step in case.next_steps(9))
+
+
+def measuring_first(*names: str) -> Case:
+    """What stops is measured first by these, in this order."""
+    made = stopping().pack
+    stops = replace(made.observations["stops"], measure_first={"yes": names})
+    case = Case(replace(made, observations={**made.observations, "stops": stops}))
+    case.record("stops", "yes", complaint=True)
+    return case
+
+
+def test_what_the_rules_measure_first_comes_after_what_is_heard_out_whatever_the_plan_prices() -> None:
+    case = measuring_first("burnt", "fluff")
+    assert [step.target for step in case.steps()][:2] == ["runs_after_rest", "burnt"]
+    assert [step.target for step in case.steps()].count("burnt") == 1
+    case.record("burnt", "no")
+    assert [step.target for step in measured_first(case)] == ["fluff"]
+    case.record("fluff", "no")
+    assert measured_first(case) == []
+
+
+def test_nothing_more_is_measured_first_once_one_is_not_healthy_or_something_was_put_right() -> None:
+    case = measuring_first("burnt", "fluff")
+    case.record("burnt", "yes")
+    assert measured_first(case) == []
+    case = measuring_first("burnt", "fluff")
+    case.put_right("filter")
+    assert measured_first(case) == []
+
+
+def test_what_cannot_be_measured_first_gives_way_to_the_next() -> None:
+    case = measuring_first("burnt", "fluff")
+    case.skip("burnt", "cannot_here")
+    assert [step.target for step in measured_first(case)] == ["fluff"]
+    case.skip("fluff", "cannot_here")
+    assert measured_first(case) == []
 
 
 def test_covers_come_off_once_for_all_that_is_measured_inside() -> None:
@@ -530,6 +566,28 @@ def test_what_was_seen_and_is_likelier_a_slip_than_the_fault_is_looked_at_once_m
     assert again.steps()[0].kind is StepKind.PUT_RIGHT, "seen twice"
     case.record("seen", "no", again=True)
     assert "seen" not in [step.target for step in case.steps()], "and no third time"
+
+
+def test_what_was_ticked_in_a_list_is_looked_at_by_itself_before_a_part_is_fitted() -> None:
+    made = filter_or_fan().pack
+    causes = {**made.causes, "filter": replace(made.causes["filter"], how_common=0.3)}
+    choices = (
+        Choice("dirty", "The filter is dirty", {"seen": "yes"}),
+        Choice("broken", "The fan is broken", {"fan_seen": "yes"}),
+    )
+    round_ = Question("round", Kind.LOOK, "What?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+    case = Case(replace(made, causes=MappingProxyType(causes), questions={"round": round_}))
+    case.access = Access.ISOLATED
+    case.record("weak", "yes", complaint=True)
+    by_itself = case.fork()
+    by_itself.record("seen", "yes")
+    case.record("round", ["dirty", "none"])
+    assert case.latest("seen").ticked and not by_itself.latest("seen").ticked
+    first, second = case.steps()[:2]
+    assert (first.kind, first.target) == (StepKind.ASK, "seen")
+    assert (second.kind, second.target) == (StepKind.PUT_RIGHT, "filter")
+    case.record("seen", "yes", again=True)
+    assert case.steps()[0].kind is StepKind.PUT_RIGHT
 
 
 def test_where_no_part_hangs_on_it_it_is_put_right_and_not_looked_at_again() -> None:

@@ -13,7 +13,7 @@ from packs import cause, observation, pack, random_pack
 from faultfinder.knowledge.model import Access, Band, Kind, Need, Pack, ReadingSpec
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision.last_round import closing_readings
+from faultfinder.reasoning.decision.last_round import closing_readings, unproved
 from faultfinder.reasoning.decision.step import Stage, StepKind
 
 RARE = (0.9999, 0.0001)
@@ -170,8 +170,23 @@ def test_the_search_does_not_end_before_that() -> None:
     assert "runs" in asked and owed(case) == [] and case.done is not None
 
 
-def test_what_cannot_be_measured_is_owed_by_nobody() -> None:
+def test_after_two_that_were_passed_over_none_is_owed_and_it_stays_unproved() -> None:
+    case = closing_with("runs", "earth_ohms", "grille_look")
+    case.skip("runs", "cannot_here")
+    assert len(owed(case)) == 1 and owed(case) != ["runs"]
+    case.skip(owed(case)[0], "dont_know")
+    assert owed(case) == [] and unproved(case) == ["hums"]
+
+
+def test_one_reading_proves_it_whatever_was_passed_over() -> None:
     case = closing_with("runs", "earth_ohms")
+    case.skip("runs", "cannot_here")
+    case.record("earth_ohms", "0.1R")
+    assert owed(case) == [] and unproved(case) == []
+
+
+def test_what_cannot_be_measured_is_owed_by_nobody() -> None:
+    case = closing_with("runs")
     case.skip("runs", "cannot_here")
     assert owed(case) == []
     case = closing_with()

@@ -1,0 +1,174 @@
+"""Lists to tick: what is ticked counts, the rest counts as not seen once that is all; what was told stands once."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+from reading_once import shipped
+from talking import Chat, chat, text
+
+from faultfinder.dialogue.converse import put
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.correct import AskNewAnswer
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.which import AskWhich
+from faultfinder.dialogue.say import Option
+from faultfinder.job import events as happened
+from faultfinder.job.state import fold, replayed
+from faultfinder.knowledge.model import Pack
+from faultfinder.reasoning.case import Case
+
+
+@pytest.fixture(scope="module")
+def dryer() -> Pack:
+    return shipped("tumble_dryer")
+
+
+def at_list(pack: Pack, name: str = "walk_round") -> Chat:
+    """A conversation at a list of the dryer."""
+    talking = chat("takes ages", "none", "vented 230V 2400W class 1 plug", pack=pack)
+    return put_to(talking, name)
+
+
+def put_to(talking: Chat, name: str, ticked: tuple[str, ...] = ()) -> Chat:
+    talk = replace(talking.talk, current=AskTest(name, ticked=ticked), chosen=name, wanted=None)
+    said, ask = put(talk)
+    texts = tuple((item.word, item.text) for item in said if isinstance(item, Option))
+    talking.turn = replace(
+        talking.turn, talk=replace(talk, asked=replace(ask, texts=texts)), said=tuple(said)
+    )
+    return talking
+
+
+def chosen(talking: Chat) -> list[tuple[str, ...]]:
+    return [event.value for event in talking.events if isinstance(event, happened.Chosen)]
+
+
+def test_nothing_is_told_before_it_is_said_to_be_all(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    talking.say("1")
+    assert not chosen(talking)
+    talking.say("")
+    assert chosen(talking) == [("thick", "none")]
+    assert talking.talk.case.judged(talking.talk.case.latest("machine_steady")).answer == "no"  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "line", ["", "99", "1 99", "0.5", "none of your business", "all", "tick all", "1-3", "*"]
+)
+def test_what_is_no_tick_changes_nothing(dryer: Pack, line: str) -> None:
+    talking = at_list(dryer)
+    before = talking.current
+    talking.say(line)
+    assert not chosen(talking) and talking.current == before
+
+
+def test_each_choice_stands_on_one_page_and_the_pages_stand_still(dryer: Pack) -> None:
+    question = dryer.questions["walk_round"]
+    for first in ("1", "none", "5 7"):
+        talking = at_list(dryer)
+        seen: list[str] = []
+        for line in (first, "none", "none", "none"):
+            if chosen(talking):
+                break
+            shown = [word for word, _ in talking.talk.asked.texts if word not in ("none", "more")]
+            assert not set(shown) & set(seen)
+            seen += shown
+            talking.say(line)
+        assert set(seen) == {choice.id for choice in question.choices}
+
+
+def test_two_that_cannot_both_be_told_are_asked_back(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    heard = talking.say("1 3")
+    assert "Only one of these" in heard and "1 Filter thick" in heard and "3 Filter bent" in heard
+    assert not chosen(talking)
+    talking.say("1")
+    assert "Only one of these" in talking.say("filmed")
+    talking.say("none")
+    assert chosen(talking) == [("thick", "none")]
+
+
+@pytest.mark.parametrize("off", ["untick 1", "not 1", "-1", "not thick"])
+def test_a_tick_can_be_taken_off(dryer: Pack, off: str) -> None:
+    talking = at_list(dryer)
+    talking.say("1", off, "")
+    assert chosen(talking) == [("none",)]
+
+
+def test_undo_takes_back_ticks_first_then_the_whole_list(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    before = talking.talk.case.confidence()
+    talking.say("1", "undo")
+    assert talking.current == AskTest("walk_round") and not chosen(talking)
+    talking.say("1", "none")
+    assert talking.talk.case.latest("filter_look") is not None
+    talking.say("undo")
+    assert talking.talk.case.latest("filter_look") is None
+    assert talking.talk.case.confidence() == pytest.approx(before)
+
+
+def test_undo_on_a_card_takes_back_its_ticks_and_no_answer() -> None:
+    talking = chat("stays cold", "none", "single phase; connection plug; volts 230; watts 2000")
+    talking.say("inlet look clear; flex look whole")
+    card = talking.current
+    assert isinstance(card, AskCard)
+    answers = talking.talk.case.answers
+    talking.say("1", "undo")
+    assert talking.current == card and talking.talk.case.answers == answers
+
+
+def test_one_thing_of_a_list_is_corrected_or_taken_back_by_its_name(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    talking.say("1 5", "none", "correct filter look")
+    assert talking.current == AskNewAnswer("filter_look")
+    talking.say("clean", "correct filter water test", "")
+    case = talking.talk.case
+    assert case.judged(case.latest("filter_look")).answer == "clean"  # type: ignore[arg-type]
+    assert case.latest("filter_water_test") is None
+    state, troubles = fold(
+        dryer, [happened.Opened(dryer.name, dryer.version, dryer.fingerprint), *talking.events]
+    )
+    assert not troubles
+    assert replayed(state).confidence() == pytest.approx(case.confidence())
+
+
+def test_a_list_told_again_counts_once_where_nothing_changed(dryer: Pack) -> None:
+    """Whatever was ticked, and however often it is told again after something else was put right."""
+    chance = random.Random(16)
+    question = dryer.questions["walk_round"]
+    for _ in range(3):
+        ticked = chance.choice([("thick",), ("filmed", "rocks"), ("wall",), ()])
+        case = Case(dryer, facts={"type": "vented"})
+        case.record("takes_too_long", "yes")
+        case.record(question.id, (*ticked, "none"))
+        case.put_right("control_knob_split")
+        before = case.confidence()
+        case.record(question.id, (*ticked, "none"))
+        case.record(question.id, (*ticked, "none"))
+        assert case.confidence() == before
+    case.record(question.id, ("torn", "none"))
+    assert case.confidence() != before
+
+
+def test_what_stood_is_told_with_the_list_when_it_comes_again(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    talking.say("11", "none")
+    assert "rocks" in chosen(talking)[-1]
+    put_to(talking, "walk_round", ticked=("rocks",))
+    assert "Told before: It rocks on its feet" in text(talking.turn.said)
+    talking.say("1", "none")
+    assert chosen(talking)[-1] == ("rocks", "thick", "none")
+
+
+def test_a_misspelt_finding_is_taken_with_one_yes(dryer: Pack) -> None:
+    talking = at_list(dryer, "which_heat")
+    heard = talking.say("filter clogd")
+    assert isinstance(talking.current, AskWhich) and "Thick with fluff" in heard
+    talking.say("yes")
+    case = talking.talk.case
+    assert case.judged(case.latest("filter_look")).answer == "clogged"  # type: ignore[arg-type]
+    talking.say("capaciter dead", "no")
+    assert talking.talk.case.latest("capacitor_reading") is None
