@@ -214,7 +214,7 @@ def owners_words(job: PracticeJob) -> str:
         # Words stand for the first complaint answer; another one is put by its own text.
         if not words or (len(item.answers) > 2 and answer != item.answers[-1].id):
             text = next(each.text for each in item.answers if each.id == answer)
-            words = item.ask.rstrip("?") + ("" if text in ("Yes", "yes") else f": {text}")
+            words = item.ask.rstrip("?") + ("" if answer == "yes" else f": {text}")
         parts.append(words)
     return "; ".join(parts)
 

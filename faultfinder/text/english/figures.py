@@ -36,5 +36,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "closing_fit_for_use": "fit for use",
         "closing_left_isolated": "left isolated",
         "closing_handed_over": "handed over",
+        "answer_yes": "Yes",
+        "answer_no": "No",
     }
 )
