@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pkgutil
+from collections.abc import Mapping
 from importlib import import_module
 from string import Formatter
 
 import pytest
 from text_keys import is_said, named
 
+from faultfinder import text
 from faultfinder.knowledge.model import Hazard
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.gate import CLOSINGS
@@ -22,14 +24,38 @@ PLACES = [
 ]
 
 
+LANGUAGES = [
+    each.name for each in pkgutil.iter_modules(text.__path__) if each.ispkg and each.name != "english"
+]
+
+
+def flaws(sentences: Mapping[str, str]) -> list[str]:
+    """What is wrong with a language: keys that English has not, and places to fill in that English has not there."""
+    return [
+        key
+        for key, sentence in sentences.items()
+        if key not in SENTENCES or not places(sentence) <= places(SENTENCES[key])
+    ]
+
+
+def places(sentence: str) -> set[str]:
+    """The names in braces."""
+    return {name for _, name, _, _ in Formatter().parse(sentence) if name}
+
+
+def test_every_other_language_fits_the_english_one() -> None:
+    for language in LANGUAGES:
+        assert flaws(import_module(f"{text.__name__}.{language}").SENTENCES) == [], language
+    assert flaws({"job": "Arbeit {job}", "bogus": "x", "file": "Dies ist {pfad}."}) == ["bogus", "file"]
+
+
 def test_no_key_stands_in_two_places_and_every_place_is_taken_up() -> None:
     assert sum(len(place) for place in PLACES) == len(SENTENCES) > 600
 
 
 @pytest.mark.parametrize("key", SENTENCES)
 def test_every_sentence_can_be_filled_in(key: str) -> None:
-    fields = {name for _, name, _, _ in Formatter().parse(SENTENCES[key]) if name}
-    told = say(key, **dict.fromkeys(fields, "this"))
+    told = say(key, **dict.fromkeys(places(SENTENCES[key]), "this"))
     assert told and "{this" not in told and told.strip() == told
 
 
