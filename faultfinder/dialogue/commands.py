@@ -130,7 +130,7 @@ def cause_named(talk: Talk, text: str) -> str:
             best.append((len(own), cause.id))
     if not best:
         titles = [cause.title for cause in talk.job.pack.causes.values()]
-        raise UnknownName(say("no_fault_called", text=text, text_2=did_you_mean(text, titles)).strip())
+        raise UnknownName(say("no_fault_called", text=text, hint=did_you_mean(text, titles)).strip())
     now = talk.case.confidence()
     return max(best, key=lambda pair: (now[pair[1]], -pair[0]))[1]
 

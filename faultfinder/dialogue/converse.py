@@ -212,7 +212,7 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
 def _command(talk: Talk, line: str) -> commands.Command | None:
     """The command that a line is here: an option's own word is none, nor what stands among words of one's own."""
     if talk.job.closed is not None:
-        raise NotTaken(say("closed", how=closing_words(talk.job.closed.state), path=talk.path))
+        raise NotTaken(say("closed", how=closing_words(talk.job.closed.state)))
     command = None if is_option(talk, line) else commands.find(line)
     return command if not talk.current.free or commands.always(line) else None
 

@@ -184,9 +184,8 @@ def _told(case: Case, finding: str) -> None:
             say(
                 "prepare_answer_which",
                 name=name_of(name),
-                names=", ".join(answers),
-                name_2=name_of(name),
-                answers=answers[0],
+                all_answers=", ".join(answers),
+                answer=answers[0],
             )
         )
     case.record(name, answers[0], kind=Kind.TOLD, complaint=True)

@@ -61,7 +61,7 @@ def dealt_with(lost: tuple[Lost, ...], event: DealtWith) -> tuple[Lost, ...]:
             say(
                 "forgotten_dangers_nothing_name_dealt_with",
                 name=event.name[:40],
-                name_2=did_you_mean(event.name[:80], names),
+                hint=did_you_mean(event.name[:80], names),
             ).strip("; ")
         )
     if event.done != REMOVED and len(event.done.split()) < LEAST_WORDS:

@@ -481,7 +481,7 @@ def _value(observation: Observation, value: str, reads: str) -> str:
                 "state_no_answer",
                 value=value[:40],
                 id=observation.id,
-                value_2=did_you_mean(value[:80], known),
+                hint=did_you_mean(value[:80], known),
             ).strip("; ")
         )
     return reads or value
@@ -680,7 +680,7 @@ def _known(name: str, known: Iterable[str], what: str) -> str:
                 "state_there_no",
                 what=say(f"what_{what}"),
                 name=name[:40],
-                name_2=did_you_mean(name[:80], names),
+                hint=did_you_mean(name[:80], names),
             ).strip("; ")
         )
     return name

@@ -130,7 +130,7 @@ def ask(exercise: Exercise, name: str) -> ExerciseReply:
     pack = work.state.pack
     if name not in pack.observations and name not in pack.questions:
         known = [*pack.observations, *pack.questions]
-        raise UnknownName(say("practise_cannot_asked_2", rest=name, name=did_you_mean(name, known)).strip())
+        raise UnknownName(say("practise_cannot_asked_2", typed=name, hint=did_you_mean(name, known)).strip())
     item: Observation | Question = pack.questions.get(name) or pack.observations[name]
     if reason := why_not(exercise, item):
         return ExerciseReply((reason,))
@@ -156,7 +156,7 @@ def act(exercise: Exercise, action_id: str) -> ExerciseReply:
     if action_id not in ACTIONS:
         raise UnknownName(
             say(
-                "exercise_there_no_action", action_id=action_id, action_id_2=did_you_mean(action_id, ACTIONS)
+                "exercise_there_no_action", action_id=action_id, hint=did_you_mean(action_id, ACTIONS)
             ).strip()
         )
     work, action = exercise.work, ACTIONS[action_id]
@@ -184,9 +184,7 @@ def put_right(exercise: Exercise, cause_id: str) -> ExerciseReply:
     if cause is None:
         known = work.state.pack.causes
         raise UnknownName(
-            say(
-                "exercise_there_no_fault", cause_id=cause_id, cause_id_2=did_you_mean(cause_id, known)
-            ).strip()
+            say("exercise_there_no_fault", cause_id=cause_id, hint=did_you_mean(cause_id, known)).strip()
         )
     if cause_id not in work.case.applicable:
         return ExerciseReply((say("exercise_machine_kind_cannot_have"),))

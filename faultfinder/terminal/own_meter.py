@@ -64,7 +64,7 @@ def own_meter() -> OwnMeter | None:
             say("own_meter_meters_file_cannot_read", path=path, what=problem.strerror or problem)
         ) from None
     if len(data) > MOST_BYTES:
-        raise MeterError(say("own_meter_meters_file_has_more", path=path, most_bytes=f"{MOST_BYTES:,}"))
+        raise MeterError(say("own_meter_meters_file_has_more", path=path, most=f"{MOST_BYTES:,}"))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:

@@ -67,11 +67,11 @@ def is_said(key: str) -> bool:
 
 
 @cache
-def named() -> frozenset[str]:
-    """Keys written out in a call of `say`."""
-    return frozenset(
-        str(node.args[0].value)
-        for tree in trees().values()
+def calls() -> tuple[tuple[str, frozenset[str], str], ...]:
+    """Every call of `say` whose key is written out: the key, the values given, and where."""
+    return tuple(
+        (str(node.args[0].value), frozenset(str(each.arg) for each in node.keywords), f"{path}:{node.lineno}")
+        for path, tree in trees().items()
         for node in ast.walk(tree)
         if isinstance(node, ast.Call)
         and ast.unparse(node.func) == "say"

@@ -136,7 +136,7 @@ def _begin(mapping: Mapping[str, Node]) -> None:
         raise _Wrong(
             say(
                 "exchange_format_not_known_here",
-                mapping=plain_text(_text(mapping, "history"))[:20],
+                found=plain_text(_text(mapping, "history"))[:20],
                 format=FORMAT,
             )
         )

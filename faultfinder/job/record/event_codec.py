@@ -132,7 +132,7 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
     found = _CHECK.search(text) if len(text) <= MAX_LINE else None
     whole = text if found is None else text[: found.start()] + "}"
     if len(text) > MAX_LINE:
-        sink.error(here, "too-long", say("line_too_long", count=f"{len(text):,}", max_line=f"{MAX_LINE:,}"))
+        sink.error(here, "too-long", say("line_too_long", count=f"{len(text):,}", most=f"{MAX_LINE:,}"))
     elif found is not None and _crc(whole) != found.group(1):
         sink.error(
             here,

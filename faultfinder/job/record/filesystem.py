@@ -206,7 +206,7 @@ def _must_be_file(handle: int, path: Path) -> None:
     if not stat.S_ISREG(found.st_mode):
         raise NoFile(0, say("filesystem_pipe_device_no_file"), str(path))
     if found.st_size > MOST_READ:
-        raise NoFile(0, say("filesystem_has_bytes_far_too", st_size=f"{found.st_size:,}"), str(path))
+        raise NoFile(0, say("filesystem_has_bytes_far_too", size=f"{found.st_size:,}"), str(path))
 
 
 def _whole(handle: int, path: Path) -> bytes:

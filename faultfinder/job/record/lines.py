@@ -84,9 +84,7 @@ def parse_record(data: bytes, file: str = "") -> Contents:
     entries: list[_Entry] = []
     for number, start, raw in _entries(data[:sound]):
         if len(entries) >= MOST_LINES:
-            raise RecordError(
-                say("lines_has_more_than_lines", file=plain_text(file), most_lines=f"{MOST_LINES:,}")
-            )
+            raise RecordError(say("lines_has_more_than_lines", file=plain_text(file), most=f"{MOST_LINES:,}"))
         entries.append(_Entry(number, start, _read(raw, file, number)))
     whole = _finished(entries)
     if whole < len(entries):

@@ -59,7 +59,6 @@ def read_fact(fact: Fact, value: FactValue) -> FactValue:
                 unit=fact.unit,
                 low=f"{fact.low:g}",
                 high=f"{fact.high:g}",
-                unit_2=fact.unit,
             ).replace(" .", ".")
         )
     return number
@@ -85,7 +84,7 @@ def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValu
     for name, value in given.items():
         if name not in pack.facts:
             raise UnknownName(
-                say("told_no_fact_of_pack", name=name, name_2=pack.name) + nearest(name, pack.facts)
+                say("told_no_fact_of_pack", name=name, pack=pack.name) + nearest(name, pack.facts)
             )
         checked[name] = read_fact(pack.facts[name], value)
     return checked

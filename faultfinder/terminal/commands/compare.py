@@ -131,10 +131,10 @@ def tell(
         say(
             "compare_come_out_differently_hold",
             count=len(found),
-            count_2=counted(len(cases), "case"),
+            cases=counted(len(cases), "case"),
             broken=broken,
             mended=mended,
-            count_3=len(found) - broken - mended,
+            otherwise=len(found) - broken - mended,
         )
     )
     if machines:

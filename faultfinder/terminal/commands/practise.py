@@ -178,7 +178,7 @@ def _ask(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
         name = _chosen(shown, rest, {each.id: each.ask for each in known.values()})
     if name not in known:
         raise FaultFinderError(
-            say("practise_cannot_asked_2", rest=rest, name=did_you_mean(name, known)).strip()
+            say("practise_cannot_asked_2", typed=rest, hint=did_you_mean(name, known)).strip()
         )
     return [question(known[name].ask), *_told(work.ask(going, name))]
 
@@ -194,7 +194,7 @@ def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     items = _everything(going)
     name = _chosen(shown, rest, {each.id: each.ask for each in items.values()})
     if name not in items:
-        raise FaultFinderError(say("practise_cannot_asked", rest=rest))
+        raise FaultFinderError(say("practise_cannot_asked", typed=rest))
     instruction = safety.instruction_for_observation(
         going.work.state.gate, items[name], going.work.state.pack.cautions
     )
@@ -315,7 +315,7 @@ def _chosen(shown: _Listing, text: str, known: Mapping[str, str]) -> str:
                 if shown.names
                 else say("practise_no_list_shown_yet")
             )
-            raise FaultFinderError(say("practise_there_no_number_in", last=last, plain=plain))
+            raise FaultFinderError(say("practise_there_no_number_in", last=last, number=plain))
         return shown.names[int(plain) - 1]
     if plain in known or not plain:
         return plain

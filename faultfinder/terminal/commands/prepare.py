@@ -78,7 +78,8 @@ def _pack_for(asked: argparse.Namespace) -> Pack:
                 troubles.append(problem)
         if not fitting and troubles:
             # The one that knows a name near to it says more.
-            raise max(troubles, key=lambda problem: say("prepare_did_you_mean") in str(problem)) from None
+            near = say("did_you_mean", text="\0").partition("\0")[0]
+            raise max(troubles, key=lambda problem: near in str(problem)) from None
         if len(fitting) > 1 and asked.said:
             fitting = [pack for pack in fitting if matched(symptoms_of(pack), asked.said)]
         if len(fitting) != 1:

@@ -34,7 +34,7 @@ def run(asked: argparse.Namespace) -> int:
     known = ids(pack)
     if asked.old not in known:
         return _wrong(
-            say("rename_pack_has_no_id", old=asked.old, old_2=did_you_mean(asked.old, known)).rstrip("; ")
+            say("rename_pack_has_no_id", old=asked.old, hint=did_you_mean(asked.old, known)).rstrip("; ")
         )
     if ID.fullmatch(asked.new) is None:
         return _wrong(say("rename_no_name_small_letters", new=asked.new))

@@ -80,7 +80,7 @@ def own_prices(named: str) -> PriceList | None:
         return None
     except FileNotFoundError:
         if named:
-            raise RecordError(say("report_there_no_list_prices", named=plain_text(named))) from None
+            raise RecordError(say("report_there_no_list_prices", file=plain_text(named))) from None
         return None
     except OSError as error:
         raise RecordError(

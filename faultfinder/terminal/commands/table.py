@@ -66,7 +66,7 @@ def run(asked: argparse.Namespace) -> int:
                 "table_there_no_sub_system",
                 name=name,
                 names=", ".join(known),
-                name_2=did_you_mean(name, known),
+                hint=did_you_mean(name, known),
             )
             print(shown(f"faultfinder table: {text.rstrip()}"), file=sys.stderr)
             return Exit.WRONG_USE

@@ -104,7 +104,7 @@ def _case_for(asked: argparse.Namespace) -> Case | None:
         return None
     facts, findings = split_given(pack, asked.given)
     if findings:
-        raise BadAnswer(say("trace_not_fact_write_fact", findings=findings[0]))
+        raise BadAnswer(say("trace_not_fact_write_fact", typed=findings[0]))
     meter = own_meter()
     return Case(pack, facts, meter.meter if meter else None)
 
@@ -232,9 +232,7 @@ def _text_of(file: str) -> str:
         else:
             data = Disk().read(Path(file))
     except NoFile as problem:
-        raise CycleLogError(
-            say("trace_cannot_read_log_comes", file=file, strerror=problem.strerror)
-        ) from None
+        raise CycleLogError(say("trace_cannot_read_log_comes", file=file, why=problem.strerror)) from None
     except OSError as problem:
         raise CycleLogError(say("cannot_be_read", what=file, why=problem.strerror or problem)) from None
     except ValueError:

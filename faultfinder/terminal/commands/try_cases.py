@@ -212,7 +212,7 @@ def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
             print("    " + say("try_cases_more_pull_less", count=len(failure.pulls) - PULLS_SHOWN))
         if failure.besides:
             named = ", ".join(f"{name} {chance:.2f}" for name, chance in failure.besides[:BESIDES_SHOWN])
-            print(shown("    " + say("try_cases_likely_besides", named=named)))
+            print(shown("    " + say("try_cases_likely_besides", causes=named)))
 
 
 def _tell_leaning(pack: Pack, case: WorkedCase, tie: Tie | None, quiet: bool) -> None:

@@ -174,7 +174,7 @@ def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
                 say("attachment_words_picture_not_kept", problem=reason_of(problem))
             ) from problem
         return tail
-    raise FaultFinderError(say("attachment_words_job_takes_pictures", most_pictures=MOST_PICTURES))
+    raise FaultFinderError(say("attachment_words_job_takes_pictures", most=MOST_PICTURES))
 
 
 def _exists(record: Path, tail: str, files: Files) -> bool:

@@ -17,8 +17,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "commit them, or say --anyway",
         "check_faults_job_most_often": "{machine}: {faults} faults a job; most often:",
         "check_faultfinder_check_there_no": "faultfinder check: there is no code '{code}'. {hint}",
-        "compare_come_out_differently_hold": "{count} of {count_2} come out differently: {broken} hold no "
-        "more, {mended} hold now, {count_3} otherwise.",
+        "compare_come_out_differently_hold": "{count} of {cases} come out differently: {broken} hold no "
+        "more, {mended} hold now, {otherwise} otherwise.",
         "compare_more_cases_in_which": "and {count} more cases in which chances move and nothing else "
         "(--all lists them):",
         "compare_found_now": "{text}, found now",
@@ -96,15 +96,15 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "practise_practice_seed": "Practice, seed {seed}",
         "practise_no_advice_given_here": "No advice is given here. Type help for the words. What is unsafe "
         "ends the exercise.",
-        "practise_cannot_asked": "'{rest}' cannot be asked.",
+        "practise_cannot_asked": "'{typed}' cannot be asked.",
         "practise_machine_so_far": "The machine is {access_words}; {minutes} so far.",
         "practise_could_one_these_its": "That could be one of these; its number alone picks it:",
         "practise_nothing_name_can_asked": "Nothing of that name can be asked.",
         "practise_last_list_ends_at": "The last list ends at {count}",
         "practise_no_list_shown_yet": "No list was shown yet",
-        "practise_there_no_number_in": "{last}: there is no number {plain} in it.",
+        "practise_there_no_number_in": "{last}: there is no number {number} in it.",
         "practise_working_out": "Working it out",
-        "practise_cannot_asked_2": "'{rest}' cannot be asked. {name}",
+        "practise_cannot_asked_2": "'{typed}' cannot be asked. {hint}",
         "practise_nothing_lost_type_give": "Nothing is lost. Type give up for the review; Ctrl-C again "
         "leaves at once.",
         "practise_review_faults": "The faults",
@@ -123,7 +123,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "prepare_fact_value_name_symptom": "FACT=VALUE, the name of a symptom, or another finding",
         "prepare_customers_own_words_shown": "the customer's own words: shown, not counted",
         "prepare_what_words_seem_say": "what the words seem to say counts",
-        "prepare_did_you_mean": "Did you mean",
         "rename_id_as_cause_state": "the id as it is: of a cause, state, observation, question, fact, ...",
         "rename_id_as": "the id as it is to be",
         "rename_write_files_too_have": "write files too that have changes which are not committed",
@@ -135,12 +134,12 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "rename_failed_nothing_renamed_would": "FAILED: nothing is renamed: it would bring the problems "
         "above",
         "rename_now_places_in": "{old} is now {new}: {places} places in {files}",
-        "rename_pack_has_no_id": "the pack has no id '{old}'; {old_2}",
+        "rename_pack_has_no_id": "the pack has no id '{old}'; {hint}",
         "replay_rules_have_changed_since": "; the rules have changed since",
         "replay_differs_here": "-- differs here: {differs}",
         "replay_holds_expectations": "{name}: holds ({expectations} expectations{changed})",
         "report_writing_up": "Writing it up",
-        "report_there_no_list_prices": "There is no list of prices {named}.",
+        "report_there_no_list_prices": "There is no list of prices {file}.",
         "score_95": "{value} (95 %: {low} to {high})",
         "score_seeds_wrong_answers_physics": "seeds {start} to {stop}, {wrong} wrong answers, physics "
         "varied by {vary}, level {level}",
@@ -177,7 +176,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "table_write_as_one_page": "write it as one page; - for standard output",
         "table_per_cent_in_place": "per cent in place of shades",
         "table_width_instead_screens": "width instead of the screen's",
-        "table_there_no_sub_system": "there is no sub-system '{name}': {names}. {name_2}",
+        "table_there_no_sub_system": "there is no sub-system '{name}': {names}. {hint}",
         "table_on_purpose": "(on purpose: {name})",
         "table_how_often_fault_alone_2": "How often a fault alone shows:",
         "table_causes_no_observation_tells": "Causes that no observation tells apart:",
@@ -199,10 +198,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "trace_words_only_no_drawing": "words only, no drawing",
         "trace_take_needs_job_takes": "--take needs the job that takes them: --job JOB.",
         "trace_facts_job_stand_in": "The facts of a job stand in the job; leave them out here, or --job.",
-        "trace_not_fact_write_fact": "'{findings}' is not a fact: write FACT=VALUE. Readings come from the "
-        "log.",
+        "trace_not_fact_write_fact": "'{typed}' is not a fact: write FACT=VALUE. Readings come from the log.",
         "trace_job_closed_take_up": "The job is closed. Take it up again first: faultfinder resume.",
-        "trace_cannot_read_log_comes": "{file} cannot be read: {strerror}. A log that comes through a pipe "
+        "trace_cannot_read_log_comes": "{file} cannot be read: {why}. A log that comes through a pipe "
         "is read with - as its name.",
         "trace_there_no_file_name": "there is no file of that name.",
         "try_cases_leans_on": "leans on {tie} ({file}:{line})",
@@ -232,10 +230,10 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "try_cases_more_pull_less": "and {count} more that pull less",
         "try_cases_no_worked_case_has": "no worked case has '{names}' in its name. {hint}",
         "try_cases_no_case_notices": "{file}:{line}: no case notices {what}",
-        "try_cases_likely_besides": "likely besides: {named}",
+        "try_cases_likely_besides": "likely besides: {causes}",
         "try_cases_no_case_for": "{file}:{line}: no case for {what}",
         "alarm_type_yes_no": "Type yes, or no.",
-        "attachment_words_job_takes_pictures": "A job takes {most_pictures} pictures.",
+        "attachment_words_job_takes_pictures": "A job takes {most} pictures.",
         "attachment_words_about_takes_one_then": "'about' takes one of {names}, then the words; alone it "
         "asks for each.",
         "attachment_words_kept_beside_record": "Kept beside the record: {what}.",
@@ -257,7 +255,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "session_no_longer_taken": "No longer taken: {why}",
         "session_rules_as_they_were": "The rules are as they were: {problem}",
         "session_answer_not_kept_make": "The answer was not kept. Make room, then answer again.",
-        "own_meter_meters_file_has_more": "the meter's file {path} has more than {most_bytes} bytes: that "
+        "own_meter_meters_file_has_more": "the meter's file {path} has more than {most} bytes: that "
         "is no list of ranges.",
         "own_meter_names_no_range_write": "{path} names no range: write `resistance up to 200 ohm: 0.8 % + "
         "3 digits of 0.1 ohm`, one a line.",

@@ -122,13 +122,13 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "typed_cannot_be": "{text} cannot be {words}: {span}. {hint}",
         "columns_power_or_current": "power or current",
         "quantity_in_unit": "{title} in {unit}",
-        "typed_not_expected": "{text}{plain} is not to be expected: {what}. Did you mean {names}? If not, "
-        "type the number in {unit} alone, {what_2}.",
+        "typed_not_expected": "{text}{plain} is not to be expected: {prefixes}. Did you mean {names}? If not, "
+        "type the number in {unit} alone, {span}.",
         "typed_span_from_0": "from 0 to {high}",
         "typed_span": "from {low} to {high}{unit}",
         "typed_did_you_mean": "Did you mean {names}?",
         "typed_share_or_percent": "{text} may be a share or per cent: type {what} % or {value} %.",
-        "typed_cannot_be_prefix": "{text} cannot be {words}: {what}. ({what_2}.)",
+        "typed_cannot_be_prefix": "{text} cannot be {words}: {span}. ({prefixes}.)",
         "typed_wavers": "{text}: type how far it wavers, {about} +- 2 or such, or the figure alone.",
         "typed_short": "{text}: type the ohms that are shown, such as 0.2.",
         "meter_meter_has_no_range": "this meter has no range for {quantity} of {value} {unit}.",
@@ -141,8 +141,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "range.",
         "meter_line_no_percentage": "line {number}: '{found}' is no percentage.",
         "meter_line_no_accuracy_from": "line {number}: {percent} % is no accuracy; from 0 to 100 %.",
-        "parser_unit_not_known_given": '{text}: the unit "{squeezed}" is not known; {title} is given in '
-        "{names}.",
+        "parser_unit_not_known_given": '{text}: the unit "{unit}" is not known; {title} is given in {names}.',
         "parser_nothing_typed_type": "nothing was typed; type {words}, {what}.",
         "parser_no_answer_type_number": "{text} is no answer to {words}; type a number, {what}.",
         "parser_has_no_lower_end": "{text} has no lower end; type {words}, {what}.",
@@ -164,7 +163,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "parser_not_understood_type_ol": "{text} is not understood; type OL, or OL@200 with the range in "
         "use.",
         "parser_has_no_upper_end": "{text} has no upper end; type {words}, {what}.",
-        "parser_asked_for": "{text} is {title} ({squeezed}); asked for is {words}.",
+        "parser_asked_for": "{text} is {title} ({unit}); asked for is {words}.",
         "reading_number_unit": "a number and a unit",
         "typed_text_too_long_for_reading": "{text} is too long for a reading; type {wanted}.",
         "typed_text_has_character_cannot_seen": "{text} has a character that cannot be seen (U+{char}) in "
@@ -176,26 +175,25 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "columns_no_header_with_time": "no header with a time and {wanted}, such as 'Time (s),Power (W)', "
         "was found in the first 200 lines; the first line reads '{names}'.",
         "columns_column_names_no_unit": "column '{name}' names no unit; taken as {unit}.",
-        "csv_text_log_has_characters_at": "the log has {count} characters; at most {most_characters} are "
-        "read.",
+        "csv_text_log_has_characters_at": "the log has {count} characters; at most {most} are read.",
         "csv_text_column_asked_for": "column '{name}' is {title}; asked for is {wanted}.",
         "csv_text_time_never_moves_on": "the time never moves on in the {count} rows of the log.",
         "csv_text_times_log_beyond_every": "the times of the log are beyond every range.",
         "csv_text_only_rows_column_can": "only {count} rows of column '{name}' can be read; a cycle needs "
         "three at least.",
-        "csv_text_log_has_more_than": "the log has more than {most_rows} rows.",
+        "csv_text_log_has_more_than": "the log has more than {most} rows.",
         "csv_text_rows_hold_something_else": "{others} rows hold something else than {quantity}; left out.",
         "csv_text_rows_in_all_have": "{missing} rows in all have no number in '{name}'.",
         "csv_text_row_stands_where_value": "a row stands where the value changed; it holds until the next.",
         "csv_text_row_shorter_than_header": "the row is shorter than the header; left out.",
-        "csv_text_no_time_row_left": "'{shown}' is no time; the row is left out.",
+        "csv_text_no_time_row_left": "'{cell}' is no time; the row is left out.",
         "csv_text_line": "Line {line}: {words}",
-        "csv_text_no_number_row_left": "'{cells}' is no number; the row is left out.",
+        "csv_text_no_number_row_left": "'{cell}' is no number; the row is left out.",
         "csv_text_clock_goes_back_by": "the clock goes back by {what} s: the logger was restarted.",
         "csv_text_nothing_logged_for_s": "nothing was logged for {step} s.",
         "plate_ohm_at_v_gives": "{ohms} ohm at {volts} V gives {cold_watts} W, not {watts} W ({least} to "
         "{most} W): one of them is not of this machine. The resistance marked on the part is relied on.",
-        "plate_w_at_v_plate": "{watts} W at {volts} V is {watts_2} A, and the plate says {amps} A: one of "
+        "plate_w_at_v_plate": "{watts} W at {volts} V is {would_be} A, and the plate says {amps} A: one of "
         "them was read wrong. The power is relied on.",
         "plate_parts_add_up_w": "The parts add up to {total} W, not {watts} W ({least} to {most} W): one "
         "of them is not of this machine. What is marked on the parts is relied on.",

@@ -15,14 +15,14 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "forgotten_dangers_say_in_words_what": "Say in words what was looked at again or put right, and "
         "what came of it.",
         "forgotten_dangers_nothing_name_dealt_with": "nothing of that name is to be dealt with: '{name}'; "
-        "{name_2}",
+        "{hint}",
         "exchange_has_bytes_no_history": "{name} has {count} bytes: that is no history file.",
         "exchange_no_history_file_does": "{name} is no history file: it does not begin with '- {{history: "
         "{format}}}'.",
         "exchange_line_bytes": "a line of {count} bytes",
         "exchange_line": "a line is '- {{job: ..., ...}}'",
         "exchange_history_file_begins_with": "a history file begins with '- {{history: {format}}}'",
-        "exchange_format_not_known_here": "format {mapping} is not known here, only {format}",
+        "exchange_format_not_known_here": "format {found} is not known here, only {format}",
         "exchange_job_has_keys": "a job has the keys {names}",
         "exchange_key_job_16_hexadecimal": "the key of a job is 16 hexadecimal digits",
         "exchange_name_pack_not_right": "the name of the pack is not right",
@@ -50,7 +50,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "follow with 'more: 1'",
         "event_codec_there_no_event_its": 'there is no event "{text}"; its name is the first word of the '
         "line",
-        "line_too_long": "a line of {count} characters; at most {max_line} are read",
+        "line_too_long": "a line of {count} characters; at most {most} are read",
         "event_codec_empty_line_where_event": "an empty line where an event should stand",
         "event_codec_record_line": "a record line is '- {{event: ..., ...}}'",
         "event_codec_event_without_word_in": "an event without a word in it",
@@ -75,7 +75,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "event_codec_must_probability_from_0": '"{text}" must be a probability from 0 to 1',
         "is_a_folder": "it is a folder",
         "filesystem_pipe_device_no_file": "it is a pipe or a device, and no file",
-        "filesystem_has_bytes_far_too": "it has {st_size} bytes, far too many",
+        "filesystem_has_bytes_far_too": "it has {size} bytes, far too many",
         "filesystem_in_use_by_another": "in use by another process",
         "its_folder_is_a_file": "its folder is a file",
         "lines_last_line_never_finished": "the last line was never finished and is left out: the answer "
@@ -85,7 +85,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "lines_put_right": "put it right",
         "lines_what_should_follow_line": "what should follow the line before in one turn is not here",
         "lines_clock_went_back_here": "the clock went back here; the order of the lines is what counts",
-        "lines_has_more_than_lines": "{file} has more than {most_lines} lines: that is no job record.",
+        "lines_has_more_than_lines": "{file} has more than {most} lines: that is no job record.",
         "lines_line_no_utf_8": "the line is no UTF-8 text",
         "lines_line_comes_from_another": "this line comes from another record",
         "lines_second_record_begins_here": "a second record begins here: two were put together",
@@ -149,8 +149,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "told_danger_sign": "danger sign: {sign}",
         "state_no_can": "'{value}' is no {name}. It can be: {names}.",
         "state_record_begins_once_opened": "A record begins once: 'opened' stands a second time.",
-        "state_no_answer": "'{value}' is no answer to {id}; {value_2}",
-        "state_there_no": "there is no {what} '{name}'; {name_2}",
+        "state_no_answer": "'{value}' is no answer to {id}; {hint}",
+        "state_there_no": "there is no {what} '{name}'; {hint}",
         "attachments_line_one_colon_words": "{file}:{number}: a line is one of {names}, a colon and the "
         "words.",
         "bring_in_no_name_for_free": "no name for it is free here",

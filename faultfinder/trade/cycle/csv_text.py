@@ -78,9 +78,7 @@ def read_cycle_log(text: str, column: str | None = None, quantities: Sequence[st
     where the text is beyond MOST_CHARACTERS or MOST_ROWS.
     """
     if len(text) > MOST_CHARACTERS:
-        raise CycleLogError(
-            say("csv_text_log_has_characters_at", count=len(text), most_characters=MOST_CHARACTERS)
-        )
+        raise CycleLogError(say("csv_text_log_has_characters_at", count=len(text), most=MOST_CHARACTERS))
     text = text.lstrip("\ufeff").replace("\x00", "")
     lines = text.splitlines()
     header = find_header(lines, column, quantities)
@@ -130,7 +128,7 @@ def _rows(
         if not line.strip():
             continue
         if len(found) >= MOST_ROWS:
-            raise CycleLogError(say("csv_text_log_has_more_than", most_rows=MOST_ROWS))
+            raise CycleLogError(say("csv_text_log_has_more_than", most=MOST_ROWS))
         cells = split_row(line, header.delimiter) if len(line) < 10_000 else []
         if max(value.index, value.unit_at or 0, *(each.index for each in header.times)) >= len(cells):
             short += 1
@@ -158,14 +156,14 @@ def _rows(
     for (number, cells), seconds in zip(found, times, strict=True):
         if seconds is None:
             shown = " ".join(cells[each.index] for each in header.times)[:30]
-            notes.append(Note(number, "row", say("csv_text_no_time_row_left", shown=shown)))
+            notes.append(Note(number, "row", say("csv_text_no_time_row_left", cell=shown)))
             continue
         amount = value_of(cells[value.index], quantity, _factor(cells, value, quantity, factor), mark)
         if amount is None:
             missing += 1
             if missing <= 3:
                 notes.append(
-                    Note(number, "row", say("csv_text_no_number_row_left", cells=cells[value.index][:30]))
+                    Note(number, "row", say("csv_text_no_number_row_left", cell=cells[value.index][:30]))
                 )
             continue
         rows.append((number, seconds, amount))

@@ -83,7 +83,7 @@ def amps_against_watts(watts: float, amps: float, volts: float) -> PlateCheck:
             "plate_w_at_v_plate",
             watts=number_text(watts),
             volts=number_text(volts),
-            watts_2=f"{watts / volts:.1f}",
+            would_be=f"{watts / volts:.1f}",
             amps=number_text(amps),
         ),
     )

@@ -133,8 +133,8 @@ class Wanted:
                     "typed_cannot_be_prefix",
                     text=shown(self.text),
                     words=self.words,
-                    what=self.span(),
-                    what_2=say("typed_prefix_case"),
+                    span=self.span(),
+                    prefixes=say("typed_prefix_case"),
                 )
             )
         plain = "" if base is None else f" ({format_quantity(base / self.asked.factor, self.unit)})"
@@ -143,10 +143,10 @@ class Wanted:
                 "typed_not_expected",
                 text=shown(self.text),
                 plain=plain,
-                what=say("typed_prefix_case"),
+                prefixes=say("typed_prefix_case"),
                 names=choices(fitting),
                 unit=self.unit,
-                what_2=self.span(),
+                span=self.span(),
             ),
             fitting[0],
         )

@@ -333,7 +333,7 @@ class Parser:
                         "parser_asked_for",
                         text=shown(self.text),
                         title=kind.title,
-                        squeezed=squeezed,
+                        unit=squeezed,
                         words=self.wanted.words,
                     ),
                 )
@@ -341,7 +341,7 @@ class Parser:
             say(
                 "parser_unit_not_known_given",
                 text=shown(self.text),
-                squeezed=squeezed[:16],
+                unit=squeezed[:16],
                 title=self.kind.title,
                 names=", ".join(self.kind.common),
             )
