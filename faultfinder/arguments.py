@@ -234,7 +234,7 @@ def _between(low: float, high: float) -> Callable[[str], float]:
             value = int(text) if high > 1 else float(text)
         except ValueError:
             raise argparse.ArgumentTypeError(
-                say("arguments_no_number", text=text, what="whole " if high > 1 else "")
+                say("arguments_no_whole_number" if high > 1 else "arguments_no_number", text=text)
             ) from None
         if not low <= value <= high:
             raise argparse.ArgumentTypeError(

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import pkgutil
-from collections.abc import Mapping
 from importlib import import_module
-from string import Formatter
 
 import pytest
 from text_keys import calls, is_said
@@ -15,7 +13,7 @@ from faultfinder.knowledge.model import Hazard
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.gate import CLOSINGS
 from faultfinder.text import english
-from faultfinder.text.catalogue import say
+from faultfinder.text.catalogue import fits, places, say
 from faultfinder.text.english import SENTENCES
 
 PLACES = [
@@ -29,24 +27,30 @@ LANGUAGES = [
 ]
 
 
-def flaws(sentences: Mapping[str, str]) -> list[str]:
-    """What is wrong with a language: keys that English has not, and places to fill in that English has not there."""
-    return [
-        key
-        for key, sentence in sentences.items()
-        if key not in SENTENCES or not places(sentence) <= places(SENTENCES[key])
-    ]
-
-
-def places(sentence: str) -> set[str]:
-    """The names in braces."""
-    return {name for _, name, _, _ in Formatter().parse(sentence) if name}
-
-
 def test_every_other_language_fits_the_english_one() -> None:
     for language in LANGUAGES:
-        assert flaws(import_module(f"{text.__name__}.{language}").SENTENCES) == [], language
-    assert flaws({"job": "Arbeit {job}", "bogus": "x", "file": "Dies ist {pfad}."}) == ["bogus", "file"]
+        own = import_module(f"{text.__name__}.{language}").SENTENCES
+        assert [key for key, sentence in own.items() if not fits(key, sentence)] == [], language
+
+
+@pytest.mark.parametrize(
+    ("key", "sentence", "fitting"),
+    [
+        ("job", "Arbeit {job}", True),
+        ("job", "Arbeit", True),
+        ("job", "{job}, {job}", True),
+        ("job", "{job!r}", False),
+        ("job", "{job:d}", False),
+        ("bogus", "Arbeit", False),
+        ("job", "{pfad}", False),
+        ("job", "{}", False),
+        ("job", "{0}", False),
+        ("job", "{job.__class__}", False),
+        ("job", "Arbeit {job", False),
+    ],
+)
+def test_what_cannot_be_filled_in_is_no_translation(key: str, sentence: str, fitting: bool) -> None:
+    assert fits(key, sentence) == fitting
 
 
 def test_no_key_stands_in_two_places_and_every_place_is_taken_up() -> None:

@@ -221,7 +221,10 @@ def test_another_language_is_chosen_by_its_name_and_missing_sentences_are_englis
     wrong = run_here(tmp_path, "jobs", env={LANGUAGE: "no_such"})
     assert wrong.returncode == 2 and "There is no language 'no_such'" in wrong.stderr
     module = ModuleType("faultfinder.text.bare")
-    vars(module)["SENTENCES"] = {"jobs_no_jobs_in": "Keine in {folder}"}
+    vars(module)["SENTENCES"] = {
+        "jobs_no_jobs_in": "Keine in {folder}",
+        "history_no_closed_job_in": "{ordner}",
+    }
     with pytest.MonkeyPatch.context() as patch:
         patch.setitem(sys.modules, module.__name__, module)
         told = run_here(tmp_path, "jobs", env={LANGUAGE: "bare"}).stdout

@@ -24,7 +24,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_only_jobs_whose_record": "only jobs whose record holds all these; also open, closed",
         "arguments_bring_in_records_other": "bring in the records of other folders; nothing is overwritten",
         "arguments_remove_person_from_these": "remove the person from these jobs, keep the technical record",
-        "arguments_with_forget_from_every": "with --forget: from every job last written to so many days ago",
+        "arguments_with_forget_from_every": "with --forget: every job last written to so many days ago or "
+        "earlier",
         "arguments_for_whom": "for whom",
         "arguments_write_printable_page_instead": "write a printable page instead; - for standard output",
         "arguments_csv_part_price_stock": "a CSV of part, price and stock",
@@ -36,13 +37,13 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_add_these_counts": "add these counts",
         "arguments_warnings_count_as_errors": "warnings count as errors",
         "arguments_one_line_problem_without": "one line a problem, without the line it stands on",
-        "arguments_write_mends_certain_show": "write the mends that are certain, and show them",
-        "arguments_mend_files_too_have": "mend files too that have changes which are not committed",
+        "arguments_write_mends_certain_show": "make the corrections that are certain, and show them",
+        "arguments_mend_files_too_have": "mend files that have uncommitted changes too",
         "arguments_check_again_whenever_file": "check again whenever a file changes",
         "arguments_print_json_schema_rule": "print the JSON Schema of rule files, for editors; with a "
         "PACK, it offers the pack's ids",
-        "arguments_print_faults_expected_job": "print the faults expected a job and the order of every "
-        "answer",
+        "arguments_print_faults_expected_job": "print how many faults are expected per job, and the order "
+        "of every answer",
         "arguments_explain_kind_problem_with": "explain a kind of problem, with a bad and a good example",
         "arguments_records_run": "records to run",
         "arguments_replay_against_pack_instead": "replay against this pack instead of the record's own",
@@ -57,7 +58,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_lines_only": "lines only",
         "arguments_print_review_as_json": "print the review as JSON",
         "arguments_how_many_simulated_machines": "how many simulated machines",
-        "arguments_seed_first_next_follow": "seed of the first; the next follow",
+        "arguments_seed_first_next_follow": "seed of the first machine; the others follow it",
         "arguments_how_far_physics_varied": "how far the physics is varied, 0 to 0.3 as a share",
         "arguments_every_cause_not_only": "every cause, not only where it fails most",
         "arguments_who_where_lines_such": "who and where, lines such as 'customer: ...'; kept beside the "
@@ -68,7 +69,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_default_one": "(default: one)",
         "arguments_default_any": "(default: any)",
         "arguments_ways_working_try": "ways of working to try:",
-        "arguments_no_number": "'{text}' is no {what}number",
         "arguments_examples": "examples:",
         "arguments_example": "example:",
         "arguments_new_job_example": "a new job",
@@ -86,5 +86,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_default_processes": "default: {processes}",
         "no_such_language": "There is no language '{language}': FAULTFINDER_LANGUAGE names a folder of "
         "sentences, such as english.",
+        "arguments_no_number": "'{text}' is no number",
+        "arguments_no_whole_number": "'{text}' is no whole number",
     }
 )

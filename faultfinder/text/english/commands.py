@@ -10,20 +10,21 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "check_mended": "mended: {what}",
         "check_faultfinder_check_which_pack": "faultfinder check: which pack? Give a folder, a file or a "
         "shipped pack's name.",
-        "check_nothing_mend_for_certain": "nothing to mend for certain",
-        "check_has_changes_version_control": "has changes that the version control has not",
-        "check_have_such_changes": "have such changes",
+        "check_nothing_mend_for_certain": "nothing that can be mended with certainty",
+        "check_has_changes_version_control": "has uncommitted changes",
+        "check_have_such_changes": "have uncommitted changes",
         "check_faultfinder_check_nothing_mended": "faultfinder check: nothing is mended: {names} {why}; "
         "commit them, or say --anyway",
         "check_faults_job_most_often": "{machine}: {faults} faults a job; most often:",
         "check_faultfinder_check_there_no": "faultfinder check: there is no code '{code}'. {hint}",
-        "compare_come_out_differently_hold": "{count} of {cases} come out differently: {broken} hold no "
-        "more, {mended} hold now, {otherwise} otherwise.",
-        "compare_more_cases_in_which": "and {count} more cases in which chances move and nothing else "
-        "(--all lists them):",
-        "compare_found_now": "{text}, found now",
-        "compare_found_no_more": "{text}, found no more",
-        "compare_cannot_worked_through_over": "{title}: cannot be worked through over both: {trouble}",
+        "compare_come_out_differently_hold": "{count} of {cases} come out differently: {broken} no longer "
+        "hold, {mended} now hold, {otherwise} otherwise.",
+        "compare_more_cases_in_which": "and {count} more cases in which only chances move (--all lists "
+        "them):",
+        "compare_found_now": "{text}, now found",
+        "compare_found_no_more": "{text}, no longer found",
+        "compare_cannot_worked_through_over": "{title}: cannot be worked through with both versions: "
+        "{trouble}",
         "compare_no_longer_finds": "no longer finds {name}",
         "compare_finds_now": "finds {name} now",
         "compare_puts_right_for_nothing": "puts {name} right for nothing now",
@@ -39,7 +40,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "to make them from.",
         "compare_come_out_differently": "{differing} of {count} come out differently.",
         "compare_edit_new": "{what}: new, {new}",
-        "compare_holds_now": "holds now",
+        "compare_holds_now": "now holds",
         "compare_more_moved": "and {count} more that moved",
         "compare_faultfinder_compare_neither_version": "faultfinder compare: neither version has worked "
         "cases to compare by.",
@@ -66,16 +67,16 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "is told.",
         "history_found_but_no_longer": "Found, but no longer in the rules: {gone}",
         "jobs_here_called": "{source}, here called {name}",
-        "jobs_bringing_in": "Bringing in",
+        "jobs_bringing_in": "Importing",
         "jobs_records_looked_at": "{count} records looked at.",
         "jobs_name_jobs_forget_give": "Name the jobs to forget, or give --older-than DAYS.",
         "jobs_removed": "; removed: {names}",
         "jobs_forgotten": "Forgotten: {stem}{gone}.",
         "jobs_problem": "PROBLEM: {problem}",
-        "jobs_look_at_they_hold": "LOOK AT, they hold the person's words and were left: {names_left}",
+        "jobs_look_at_they_hold": "CHECK BY HAND, they hold the person's words and were left: {names_left}",
         "jobs_no_job_old": "No job is that old.",
-        "jobs_faultfinder_removed_what_write": "faultfinder: removed what a write that was cut off had "
-        "left: {name}",
+        "jobs_faultfinder_removed_what_write": "faultfinder: removed the remains of an interrupted write: "
+        "{name}",
         "jobs_no_jobs_in": "No jobs in {folder}",
         "jobs_with": "with: {names}",
         "new_job_faultfinder_readings_count_with": "faultfinder: readings count with the accuracy of your "
@@ -98,7 +99,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "ends the exercise.",
         "practise_cannot_asked": "'{typed}' cannot be asked.",
         "practise_machine_so_far": "The machine is {access_words}; {minutes} so far.",
-        "practise_could_one_these_its": "That could be one of these; its number alone picks it:",
+        "practise_could_one_these_its": "That could be one of these; type its number:",
         "practise_nothing_name_can_asked": "Nothing of that name can be asked.",
         "practise_last_list_ends_at": "The last list ends at {count}",
         "practise_no_list_shown_yet": "No list was shown yet",
@@ -122,15 +123,15 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "practise_review_spoke_for": "spoke for it: {ask} {answer}",
         "prepare_fact_value_name_symptom": "FACT=VALUE, the name of a symptom, or another finding",
         "prepare_customers_own_words_shown": "the customer's own words: shown, not counted",
-        "prepare_what_words_seem_say": "what the words seem to say counts",
+        "prepare_what_words_seem_say": "count what the words seem to say",
         "rename_id_as_cause_state": "the id as it is: of a cause, state, observation, question, fact, ...",
         "rename_id_as": "the id as it is to be",
-        "rename_write_files_too_have": "write files too that have changes which are not committed",
+        "rename_write_files_too_have": "write files that have uncommitted changes too",
         "rename_no_name_small_letters": "'{new}' is no name: small letters, digits and _, beginning with a "
         "letter, at most 60",
         "rename_has_name_already_two": "'{new}' has that name already: two things need two names",
-        "rename_nothing_renamed_changes_not": "nothing is renamed: {names}: changes that are not "
-        "committed; or say --anyway",
+        "rename_nothing_renamed_changes_not": "nothing is renamed: uncommitted changes in {names}; or say "
+        "--anyway",
         "rename_failed_nothing_renamed_would": "FAILED: nothing is renamed: it would bring the problems "
         "above",
         "rename_now_places_in": "{old} is now {new}: {places} places in {files}",
@@ -150,11 +151,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "{found_complained_of}; every fault of the machine {whole}; {silent}",
         "score_first_named_fault_right": "first-named fault right {first_right}, what was put right first "
         "{first_done_right}",
-        "score_parts_for_nothing_machine": "parts for nothing a machine {parts_for_nothing}, work for "
-        "nothing {work_for_nothing}",
+        "score_parts_for_nothing_machine": "parts fitted for nothing per machine {parts_for_nothing}, work "
+        "for nothing {work_for_nothing}",
         "score_minutes_steps": "minutes {minutes}, steps {steps}",
         "score_closed_fit_for_use": "closed: {closed}; fit for use with a grave fault in it: {grave_left}; "
-        "left with something of the complaint still so: {still_told}",
+        "left with part of the complaint still there: {still_told}",
         "score_violations_safety_rules": "violations of the safety rules: {violations}",
         "score_claims_0_2_more": "claims of 0.2 and more at the end: mean error {calibration_error}; log "
         "loss a machine {log_loss}, after the complaint alone {log_loss_before}",
@@ -164,7 +165,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "score_no_cause_missed_put": "no cause was missed or put right for nothing",
         "score_of": "{cause}: {found} of {there}, {for_nothing}, {what}",
         "score_more_causes": "and {count} more (--causes)",
-        "score_tool_less_machine_by": "the tool less {way_titles}, machine by machine: minutes {minutes}, "
+        "score_tool_less_machine_by": "the tool minus {way_titles}, machine by machine: minutes {minutes}, "
         "steps {steps}; its minutes are {minutes_share} of them",
         "table_letter_before_cause_looks": "A letter before a cause: it looks like the others of that "
         "letter.",
@@ -183,7 +184,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "table_no_two_causes_look": "No two causes look alike in every observation.",
         "table_written": "written: {html}",
         "table_page_causes_what_they_show": "{title} {version}: causes and what they show",
-        "talk_lines_json_out_answer": "lines of JSON out, an answer a line in",
+        "talk_lines_json_out_answer": "lines of JSON out, one answer a line in",
         "talk_print_schema_lines_leave": "print the schema of the lines, and leave",
         "talk_go_on_with_job": "go on with a job instead",
         "talk_keep_nothing": "keep nothing",
@@ -200,8 +201,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "trace_facts_job_stand_in": "The facts of a job stand in the job; leave them out here, or --job.",
         "trace_not_fact_write_fact": "'{typed}' is not a fact: write FACT=VALUE. Readings come from the log.",
         "trace_job_closed_take_up": "The job is closed. Take it up again first: faultfinder resume.",
-        "trace_cannot_read_log_comes": "{file} cannot be read: {why}. A log that comes through a pipe "
-        "is read with - as its name.",
+        "trace_cannot_read_log_comes": "{file} cannot be read: {why}. A log that comes through a pipe is "
+        "read with - as its name.",
         "trace_there_no_file_name": "there is no file of that name.",
         "try_cases_leans_on": "leans on {tie} ({file}:{line})",
         "try_cases_odds": "odds {decibans}: {observation} is {answer}{through}",
@@ -210,9 +211,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "try_cases_through": "(through: {title})",
         "try_cases_packs_folder_file_name": "a pack's folder, file or name; its cases folder; or one case",
         "try_cases_only_cases_whose_name": "only cases whose name has this word in it",
-        "try_cases_run_cases_over_pack": "run the cases over this pack besides of their own",
+        "try_cases_run_cases_over_pack": "run the cases on this pack as well as on their own",
         "try_cases_list_all_no_case": "list all that no case exercises",
-        "try_cases_say_each_case_holds": "say of each case that holds without which link it fails",
+        "try_cases_say_each_case_holds": "for each case that holds, say which link it would fail without",
         "try_cases_fail_where_less_exercised": "fail where less is exercised: causes=90, or answers, "
         "bands, links",
         "try_cases_write_junit_report_for": "write a JUnit report; - for standard output",
@@ -250,13 +251,13 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "as it is, - takes it out.",
         "attachment_words_picture_not_kept": "The picture was not kept: {problem}.",
         "attachment_words_used_x": "Used: {count} x {name}.",
-        "plain_what_comes_in_no": "What comes in is no text of its encoding ({encoding}): {problem}",
+        "plain_what_comes_in_no": "What comes in is not text in its encoding ({encoding}): {problem}",
         "render_was": "(was {percent})",
         "session_no_longer_taken": "No longer taken: {why}",
         "session_rules_as_they_were": "The rules are as they were: {problem}",
         "session_answer_not_kept_make": "The answer was not kept. Make room, then answer again.",
-        "own_meter_meters_file_has_more": "the meter's file {path} has more than {most} bytes: that "
-        "is no list of ranges.",
+        "own_meter_meters_file_has_more": "the meter's file {path} has more than {most} bytes: that is no "
+        "list of ranges.",
         "own_meter_names_no_range_write": "{path} names no range: write `resistance up to 200 ohm: 0.8 % + "
         "3 digits of 0.1 ohm`, one a line.",
         "own_meter_meters_file_cannot_read": "the meter's file {path} cannot be read: {what}.",
@@ -360,7 +361,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "jobs_found": "Found: {names}",
         "compare_edit_there": "{what}: new",
         "compare_edit_gone": "{what}: gone",
-        "compare_holds_no_more": "HOLDS NO MORE",
+        "compare_holds_no_more": "NO LONGER HOLDS",
         "compare_differs": "differs",
         "compare_minutes": "{old} -> {new} minutes",
         "practise_review_times": "({times} times)",

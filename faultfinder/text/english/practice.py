@@ -23,7 +23,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "at.",
         "exercise_job_closed": "The job is closed.",
         "exercise_exercise_over": "The exercise is over.",
-        "exercise_after_stop_nothing_touched": "'{title}' after a stop: nothing is touched after one.",
+        "exercise_after_stop_nothing_touched": "'{title}' after a stop: nothing may be touched then.",
         "exercise_needs_machine_open_proved": "'{title}' needs the machine open and proved dead. It is: "
         "{where}.",
         "exercise_needs_supply_cut_not": "'{title}' needs the supply cut, and it is not confirmed cut.",
