@@ -203,7 +203,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "danger_wet_found": "Wet plug, flex, socket or casing",
         "danger_wet_found_told": "The machine or its plug was wet.",
         "danger_burning_smell_earlier": "A burning smell or smoke earlier, gone now",
-        "danger_burning_smell_earlier_told": "There had been a burning smell.",
+        "danger_burning_smell_earlier_told": "There was a burning smell earlier.",
         "danger_supply_parts_damaged": "Damaged plug, flex, socket or casing",
         "danger_supply_parts_damaged_told": "Plug, flex, socket or casing was damaged.",
         "danger_earth_or_insulation_bad": "Earth or insulation read outside its limit",
