@@ -362,7 +362,7 @@ def test_a_disk_without_locks_is_told_and_used(tmp_path: Path, monkeypatch: pyte
     for begun in (lambda: Record.create(path, OPENED), lambda: Record.open(path)):
         with begun() as record:
             (problem,) = record.contents.problems
-            assert "this disk has no locks" in problem.message
+            assert "this disk has no file locks" in problem.message
             record.append(Noted("x"))
     assert read_record(path).events == (OPENED, Noted("x"), Noted("x"))
 
