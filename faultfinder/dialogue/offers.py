@@ -25,13 +25,6 @@ from faultfinder.safety.gate import Gate
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import minutes_text, name_of
 
-CONNECTION = Fact(
-    "connection",
-    say("connection_ask"),
-    "choice",
-    MappingProxyType({kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}),
-)
-"""How the machine is connected, for packs that do not ask it in words of their own."""
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
 CLOSINGS = (
@@ -39,6 +32,12 @@ CLOSINGS = (
     ("left_isolated", "close_isolated"),
     ("handed_over", "close_handed"),
 )
+
+
+def connection() -> Fact:
+    """How the machine is connected, for packs that do not ask it in words of their own."""
+    ways = {kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}
+    return Fact("connection", say("connection_ask"), "choice", MappingProxyType(ways))
 
 
 def item_of(talk: Talk, target: str) -> Observation | Question:
@@ -54,7 +53,7 @@ def can_be_asked(talk: Talk, target: str) -> bool:
 def fact_of(talk: Talk, name: str) -> Fact:
     """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
     fact = talk.job.pack.facts.get(name)
-    return fact if fact is not None else CONNECTION
+    return fact if fact is not None else connection()
 
 
 def assumed_facts(talk: Talk) -> list[Fact]:

@@ -68,8 +68,9 @@ def page(report: Report, form: str = CUSTOMER) -> str:
     if form == WORKSHOP:
         body.append(_side(report, WORKSHOP))
     policy = (*POLICY, *(["img-src data:"] if "<img" in body[-1] else []))
+    language = _safe(say("language_of_pages"))
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{"; ".join(policy)}">\n'
         '<meta name="generator" content="faultfinder">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'

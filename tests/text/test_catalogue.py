@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import ast
 import pkgutil
 from importlib import import_module
 
 import pytest
-from text_keys import calls, is_said
+from text_keys import calls, is_said, trees
 
 from faultfinder import text
 from faultfinder.knowledge.model import Hazard
@@ -16,6 +17,16 @@ from faultfinder.text import english
 from faultfinder.text.catalogue import fits, places, say
 from faultfinder.text.english import SENTENCES
 
+SAYING = {
+    "say",
+    "percent",
+    "minutes_text",
+    "format_quantity",
+    "format_span",
+    "access_words",
+    "stop_text",
+    "caution_text",
+}
 PLACES = [
     import_module(f"{english.__name__}.{each.name}").SENTENCES
     for each in pkgutil.iter_modules(english.__path__)
@@ -89,3 +100,22 @@ def test_every_state_test_and_hazard_of_a_report_has_its_words() -> None:
         assert hazard is Hazard.NONE or f"hazard_{hazard}" in SENTENCES
     for why in ("licensed", "left", "again", "advised"):
         assert f"undone_{why}" in SENTENCES
+
+
+def test_nothing_is_said_while_a_module_is_imported() -> None:
+    """The language is chosen after that: a table holds keys, and says them when it is asked."""
+    early = []
+    for path, tree in trees().items():
+        late = {
+            id(inner)
+            for node in ast.walk(tree)
+            if isinstance(node, ast.FunctionDef | ast.Lambda)
+            for part in (node.body if isinstance(node.body, list) else [node.body])
+            for inner in ast.walk(part)
+        }
+        early += [
+            f"{path}:{node.lineno}"
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Call) and ast.unparse(node.func) in SAYING and id(node) not in late
+        ]
+    assert early == []

@@ -16,7 +16,7 @@ import pytest
 from pseudo import accented, spoken
 from reporting import RECORDS, report_of_file
 from running import run_here
-from talking import BEGUN, OPEN, SMALL, chat
+from talking import BEGUN, OPEN, SMALL, chat, small_pack
 
 from faultfinder.arguments import EXAMPLES, LEVELS, WAYS
 from faultfinder.cli import LANGUAGE
@@ -120,6 +120,7 @@ class Texts(HTMLParser):
 
 @pytest.fixture(name="language")
 def _language() -> Iterator[str]:
+    small_pack()  # kept for all tests: its yes and no are English
     with spoken() as name:
         yield name
 

@@ -50,8 +50,9 @@ def page(table: StrengthTable, blocks: Sequence[Block]) -> str:
         _contents(blocks),
     ]
     body += [_block(table, block) for block in blocks]
+    language = _safe(say("language_of_pages"))
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"

@@ -227,5 +227,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "not_taken": "line {line}, not taken: {why}",
         "no_reckoning": "The chances cannot be calculated: {why}",
         "made_by": "Made from the job's record. Every figure is from it or worked out from the rules named above.",
+        # of a page: its language, as BCP 47 writes it
+        "language_of_pages": "en",
     }
 )
