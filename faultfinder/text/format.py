@@ -69,13 +69,14 @@ def _rescaled(value: float, unit: str) -> tuple[float, str]:
     return base / ladder[best], best
 
 
-def percent(chance: float) -> str:
-    """A chance or share for people: whole per cent, never a false 0 or 100."""
-    if 0.995 <= chance < 1.0:
-        return say("figure_percent_most")
-    if 0.0 < chance < 0.005:
-        return say("figure_percent_least")
-    return say("figure_percent", count=f"{chance * 100:.0f}")
+def percent(chance: float, decimals: int = 0) -> str:
+    """A chance or share for people, to so many decimals of a per cent: never a false 0 or 100."""
+    step = 10.0**-decimals
+    if 1.0 - step / 200 <= chance < 1.0:
+        return say("figure_percent_most", count=f"{100 - step:.{decimals}f}")
+    if 0.0 < chance < step / 200:
+        return say("figure_percent_least", count=f"{step:.{decimals}f}")
+    return say("figure_percent", count=f"{chance * 100:.{decimals}f}")
 
 
 def sure(chance: float) -> str:

@@ -213,7 +213,7 @@ def test_the_score_prints_every_way_the_pairs_the_claims_and_where_it_fails(
 ) -> None:
     status, out = scored(capsys)
     assert status == Exit.OK
-    assert out.startswith("seeds 1 to 6, 0% wrong answers, physics varied by 0%")
+    assert out.startswith("seeds 1 to 6, 0 % wrong answers, physics varied by 0 %")
     for words in ("the tool: 6 machines", "the check list:", "at random:", "knowing the faults:"):
         assert words in out
     assert "the tool minus the check list, machine by machine" in out

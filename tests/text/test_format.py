@@ -70,3 +70,9 @@ def test_a_question_and_a_name_take_their_answer_differently() -> None:
 def test_a_list_ends_in_and_or_or() -> None:
     assert [listed("abc"[:n]) for n in range(4)] == ["", "a", "a and b", "a, b and c"]
     assert [choices("abc"[:n]) for n in range(4)] == ["", "a", "a or b", "a, b or c"]
+
+
+def test_a_share_closer_than_a_per_cent_is_never_a_false_nothing_or_all_either() -> None:
+    assert [percent(x, 1) for x in (0, 0.0001, 0.006, 0.99949, 0.99951, 1)] == [
+        *("0.0 %", "<0.1 %", "0.6 %", "99.9 %", ">99.9 %", "100.0 %")
+    ]

@@ -28,7 +28,7 @@ from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import closing_words, minutes_text, name_of
+from faultfinder.text.format import closing_words, minutes_text, name_of, percent
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -130,11 +130,11 @@ def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
     )
     text = say(
         "history_by_itself_rules_say",
-        by_itself=_percent(count.by_itself / count.jobs),
-        how_common=_percent(cause.how_common),
+        by_itself=percent(count.by_itself / count.jobs, 1),
+        how_common=percent(cause.how_common, 1),
     )
     if not cause.after_our_work:
-        text += say("history_blended", cause=_percent(blend_of(cause, count)))
+        text += say("history_blended", cause=percent(blend_of(cause, count), 1))
     yield from wrap(text, width, "  ", "  ")
     more = []
     if count.returned:
@@ -145,10 +145,6 @@ def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
         more.append(say("history_half_took_less_than", minutes=minutes_text(count.minutes)))
     if more:
         yield from wrap("; ".join(more), width, "  ", "  ")
-
-
-def _percent(chance: float) -> str:
-    return f"{100 * chance:.1f} %"
 
 
 def _mapping(name: str, pack: Pack | None, jobs: Sequence[ClosedJob]) -> dict[str, Any]:

@@ -34,7 +34,7 @@ from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.startup import pick_face
 from faultfinder.text.catalogue import has, say
-from faultfinder.text.format import minutes_text
+from faultfinder.text.format import minutes_text, name_of
 
 HELP = (
     ("list [WORD]", "list"),
@@ -251,7 +251,7 @@ def _list(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
 
 def _actions(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     rows = [
-        (each.id, f"{_plain(each.id)}: {each.text}")
+        (each.id, f"{name_of(each.id)}: {each.text}")
         for each in work.actions(going)
         if _has(rest, each.id, each.text)
     ]
@@ -293,10 +293,6 @@ def _min(minutes: float) -> str:
     return say("figure_minutes", count=f"{minutes:g}")
 
 
-def _plain(name: str) -> str:
-    return name.replace("_", " ")
-
-
 def _has(words: str, *texts: str) -> bool:
     """Whether each word begins one of the texts' words: hose is not in choose."""
     there = re.findall(r"\w+", " ".join(texts).casefold().replace("_", " "))
@@ -325,7 +321,7 @@ def _chosen(shown: _Listing, text: str, known: Mapping[str, str]) -> str:
     if len(fits) == 1:
         return fits[0]
     if len(fits) > 1:
-        raise _Several([(name, known[name] or _plain(name)) for name in fits])
+        raise _Several([(name, known[name] or name_of(name)) for name in fits])
     return plain
 
 

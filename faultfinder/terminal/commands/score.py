@@ -25,7 +25,7 @@ from faultfinder.practice.score import WAYS, Options, Trial, trials
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.console.render import wrap
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import closing_words
+from faultfinder.text.format import closing_words, percent
 
 BAR = 30
 MANY_CAUSES = 15
@@ -113,8 +113,8 @@ def lines(figures: Summary, options: Options, seeds: range, everything: bool = F
             "score_seeds_wrong_answers_physics",
             start=seeds.start,
             stop=seeds.stop - 1,
-            wrong=f"{options.wrong:.0%}",
-            vary=f"{options.vary:.0%}",
+            wrong=percent(options.wrong),
+            vary=percent(options.vary),
             level=options.level,
         )
     ]
@@ -129,7 +129,7 @@ def lines(figures: Summary, options: Options, seeds: range, everything: bool = F
                     way_titles=say(f"score_way_{way}"),
                     minutes=_mean(minutes, True),
                     steps=_mean(steps, True),
-                    minutes_share=f"{figures.minutes_share[way]:.0%}",
+                    minutes_share=percent(figures.minutes_share[way]),
                 ),
             ]
         out += ["", *_claims(figures), "", *_causes(figures, everything)]
@@ -154,9 +154,9 @@ def _way_lines(way: WaySummary) -> list[str]:
             "  "
             + say(
                 "score_faults_found_those_behind",
-                found=f"{way.found:.1%}",
-                found_complained_of=f"{way.found_complained_of:.1%}",
-                whole=f"{way.whole:.1%}",
+                found=percent(way.found, 1),
+                found_complained_of=percent(way.found_complained_of, 1),
+                whole=percent(way.whole, 1),
                 silent=silent,
             )
         ),
@@ -164,8 +164,8 @@ def _way_lines(way: WaySummary) -> list[str]:
             "  "
             + say(
                 "score_first_named_fault_right",
-                first_right=f"{way.first_right:.1%}",
-                first_done_right=f"{way.first_done_right:.1%}",
+                first_right=percent(way.first_right, 1),
+                first_done_right=percent(way.first_done_right, 1),
             )
         ),
         (

@@ -21,6 +21,7 @@ from faultfinder.terminal.commands.table_page import letter, page, per_cent
 from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 STEPS = (0.02, 0.2, 0.5, 0.8)
 """Strengths from which the next darker shade is used. Chosen; in words: rarely, sometimes, often, usually."""
@@ -99,7 +100,7 @@ def lines(table: StrengthTable, blocks: Sequence[Block], width: int, shades: str
     out = _key(width, shades)
     draw: Callable[..., list[str]] = _matrix if width >= NARROWEST_TABLE else _lists
     for block in blocks:
-        out += ["", block.name.replace("_", " ").upper(), *draw(table, block, width, shades)]
+        out += ["", name_of(block.name).upper(), *draw(table, block, width, shades)]
     return [*out, *_look_alikes(table, width)]
 
 

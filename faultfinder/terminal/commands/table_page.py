@@ -8,6 +8,7 @@ from html import escape
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable
 from faultfinder.terminal.console.printed import shown
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import capital, name_of
 
 STYLE = """
 :root { color-scheme: light; }
@@ -156,7 +157,7 @@ def _hex(colour: Colour) -> str:
 
 
 def _words(name: str) -> str:
-    return name.replace("_", " ").capitalize()
+    return capital(name_of(name))
 
 
 def _safe(text: str) -> str:

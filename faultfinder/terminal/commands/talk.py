@@ -23,6 +23,7 @@ from faultfinder.knowledge.shipped import shipped_packs
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 FORMAT = 1
 """The version of the lines, as `format` in each of them."""
@@ -218,7 +219,7 @@ def _prompt(ask: Ask) -> dict[str, Any]:
         "label": ask.label,
         "takes": ask.takes,
         "unit": ask.unit,
-        "options": [{"id": word, "text": shown.get(word, word.replace("_", " "))} for word in words],
+        "options": [{"id": word, "text": shown.get(word, name_of(word))} for word in words],
         "items": [
             {
                 "id": item.id,
