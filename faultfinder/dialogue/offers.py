@@ -150,13 +150,15 @@ def need_to_close(gate: Gate, closing: str, unfit: Collection[str] = ()) -> Need
 def finding_to_repeat(talk: Talk) -> str:
     """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
     fit for use; empty where nothing stands or nothing of it can be asked here."""
-    for finding in findings_open(talk.job):
-        for name in (*finding.tests, *finding.again):
-            item = talk.job.pack.observations[name]
-            if not possible(item.applies, talk.case.facts) or name in talk.declined:
-                continue
-            if talk.case.need_of(item) not in talk.case.unreachable:
-                return name
+    findings = findings_open(talk.job)
+    # All that is measured comes first: what tries one of them again may try the others with it.
+    tests = [name for finding in findings for name in finding.tests]
+    for name in (*tests, *(name for finding in findings for name in finding.again)):
+        item = talk.job.pack.observations[name]
+        if not possible(item.applies, talk.case.facts) or name in talk.declined:
+            continue
+        if talk.case.need_of(item) not in talk.case.unreachable:
+            return name
     return ""
 
 

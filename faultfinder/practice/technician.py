@@ -305,9 +305,9 @@ class Work:
             and not self.handed
             and (findings := open_findings(self.state))
         ):
-            for finding in findings:
-                for name in (*finding.tests, *finding.again):
-                    self.ask(name)
+            tests = [name for finding in findings for name in finding.tests]
+            for name in dict.fromkeys((*tests, *(name for finding in findings for name in finding.again))):
+                self.ask(name)
             return False
         if self.state.gate.access is Access.IN_USE and not self.handed:
             if safety.may_close(self.state.gate, "fit_for_use", self.unsafe()):
