@@ -28,6 +28,7 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.decision.discrimination import telling
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
+from faultfinder.safety import gate as safety
 
 TESTS = 6
 """Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
@@ -90,6 +91,10 @@ def _steps(talk: Talk, line: str) -> Reply:
 
 def _do(talk: Talk, line: str) -> Reply:
     number = _rest(line, "do")
+    if number in ("", "it", "it now", "now") and isinstance(talk.current, AskRemedy | AskRemedyDone):
+        if "do" in talk.asked.words:
+            return talk.current.take(talk, "do")
+        return talk, [], [note(say("do_then_done"))]
     doable = offers.doable(talk)
     if not (number.isdecimal() and number.isascii() and 1 <= int(number[:4]) <= len(doable)):
         raise UnknownName(say("no_step"))
@@ -294,7 +299,13 @@ def _put_right(talk: Talk, line: str) -> Reply:
     if len(causes) > 1:
         titles = "; ".join(talk.job.pack.causes[name].title for name in causes[:4])
         raise UnknownName(say("put_right_which", titles=titles))
-    return replace(talk, current=AskRemedy(causes[0]), declined=talk.declined - {causes[0]}), [], []
+    now = replace(talk, current=Over(), chosen=causes[0], wanted=None, declined=talk.declined - {causes[0]})
+    item = talk.job.pack.causes[causes[0]]
+    text = re.sub(r"^(?:done:|i have) *", "", plain)
+    at_hand = safety.permits(talk.gate, safety.remedy_need(item)) and not item.hand_to
+    if at_hand and not plain.startswith("put right") and work_told(item, text) is not None:
+        return AskRemedy(causes[0]).take(replace(now, chosen=""), text)
+    return now, [], []
 
 
 def _said_done(talk: Talk, current: AskRemedy | AskRemedyDone, line: str) -> Reply:

@@ -17,7 +17,15 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
-from faultfinder.dialogue.rounds import INSIDE, OUTSIDE, RUNNING, need_missing, round_items, standing_choices
+from faultfinder.dialogue.rounds import (
+    INSIDE,
+    OUTSIDE,
+    RUNNING,
+    at_once,
+    need_missing,
+    round_items,
+    standing_choices,
+)
 from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
 from faultfinder.job.events import Event
@@ -153,6 +161,8 @@ def _step(talk: Talk) -> Next:
             talk.chosen in talk.job.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
         )
         return _test(talk, talk.chosen, proof=proof)
+    if talk.chosen in talk.job.pack.causes:
+        return _remedy_of(talk, talk.chosen)
     step = offers.next_step(talk)
     if step is None or step.last or step.kind is StepKind.HAND_OVER:
         # Before it comes to an end, what was put off is offered once more.
@@ -175,14 +185,19 @@ def _step(talk: Talk) -> Next:
 def _this_step(talk: Talk, step: Step) -> Next:
     match step.kind:
         case StepKind.PUT_RIGHT:
-            if safety.remedy_need(talk.job.pack.causes[step.target]) in talk.case.unreachable:
-                return talk, AskHandOver(step.target)
-            return talk, AskRemedy(step.target)
+            return _remedy_of(talk, step.target)
         case StepKind.HAND_OVER:
             return talk, AskHandOver(step.target)
     if step.last and not talk.chosen:
         return _last_round(talk, step)
     return _test(talk, step.target, proof=step.kind is StepKind.PROVE)
+
+
+def _remedy_of(talk: Talk, cause: str) -> Next:
+    """Whether to put a cause right; to hand it over where others do that, or no way leads to it here."""
+    item = talk.job.pack.causes[cause]
+    others = bool(item.hand_to) or safety.remedy_need(item) in talk.case.unreachable
+    return talk, AskHandOver(cause) if others else AskRemedy(cause)
 
 
 def _nothing_left(talk: Talk) -> Next:
@@ -231,13 +246,13 @@ def _round_there(talk: Talk, place: str) -> Next | None:
         return _way_to(replace(talk, wanted=need, chosen=""), need)
     if place == RUNNING and (due := trial_due(talk)):
         return talk, AskTrial(due)
-    return talk, AskRound(place, tuple(item.id for item in items))
+    return talk, AskRound(place, tuple(item.id for item in items[: at_once(talk)]))
 
 
 def _round(talk: Talk, place: str) -> Prompt | None:
     """The same where it can be had without a way."""
     items = [item for item in round_items(talk, place) if safety.permits(talk.gate, talk.case.need_of(item))]
-    return AskRound(place, tuple(item.id for item in items)) if items else None
+    return AskRound(place, tuple(item.id for item in items[: at_once(talk)])) if items else None
 
 
 def _still_open(talk: Talk, name: str) -> bool:

@@ -415,7 +415,8 @@ def _respelt(known: list[Observation], piece: str, asked: Observation | None) ->
         return isinstance(read_piece(known, text, current), Typed | Which)
 
     for items in ([asked], known) if asked is not None else (known,):
-        words = {word for item in items for word in _words(item.id)}
+        # One word by itself is an answer; a name alone says nothing.
+        words = {word for item in items for word in _words(item.id)} if " " in piece.strip() else set()
         words |= {word for item in items for answer in item.answers for word in _words(answer.id)}
         if text := respelled(piece, words, fits):
             read = read_piece(known, text, current)

@@ -109,12 +109,13 @@ def status(talk: Talk) -> str:
     """One line: the access state, a danger that stands, minutes so far, how far the job is."""
     if talk.job.closed is not None:
         return ""
-    parts = [access_text(talk)]
+    covers = talk.gate.access is Access.AS_FOUND and talk.gate.covers_off
+    parts = [say("status_covers_off" if covers else f"status_{talk.gate.access}")]
     if talk.gate.stop:
         parts.append(say("status_stop"))
     elif talk.gate.signs:
         parts.append(say("status_danger"))
-    parts.append(minutes_text(talk.job.minutes))
+    parts.append(minutes_text(max(1.0, talk.job.minutes)))
     if talk.machine_done and not talk.case.outside:
         parts.append(_how_far(talk))
     return ", ".join(parts)

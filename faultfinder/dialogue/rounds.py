@@ -8,6 +8,8 @@ from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.safety import gate as safety
 
 INSIDE, OUTSIDE, RUNNING = "inside", "outside", "running"
+BESIDE_ITEMS = 5
+"""Lines of the screen beside a stop's items: the question, 'none', an example, the prompt and the status."""
 
 
 def place_of(need: Need) -> str:
@@ -38,6 +40,11 @@ def round_items(talk: Talk, place: str) -> list[Observation | Question]:
             continue
         out.append(item)
     return out
+
+
+def at_once(talk: Talk) -> int:
+    """How many things fit on one screen, a line each; the others come at the next stop."""
+    return max(1, talk.lines - BESIDE_ITEMS)
 
 
 def need_missing(talk: Talk, items: list[Observation | Question]) -> Need | None:

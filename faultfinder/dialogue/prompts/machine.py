@@ -11,7 +11,7 @@ from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.line_answers import anything, plate_example
 from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.messages import say
-from faultfinder.dialogue.say import Ask, Said, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
 from faultfinder.dialogue.talk import Prompt, Reply, Talk
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -19,6 +19,8 @@ from faultfinder.knowledge.model import Fact
 from faultfinder.reasoning.evidence.facts import possible
 
 SAYS_NOTHING = ("none", "nothing", "unknown", "dk", "don't know", "no")
+
+PASSED = ("later", "skip", "no", "nothing else", "no more", "that's all", "thats all", "that is all")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,7 +40,8 @@ class AskMachine(Prompt):
             example = f"{name_of(words[0])} {example}"
             said = [question(say(key, ask=first.ask)), *options(list(first.choices.items()))]
         else:
-            said = [question(say("machine_ask"))]
+            known = any(name in talk.job.pack.facts for name in talk.job.facts)
+            said = [question(say("machine_more" if known else "machine_ask"))]
         said.append(note(say("machine_example", example=example)))
         if outside := _outside(talk):
             said.append(note(say("machine_outside", what=outside)))
@@ -46,7 +49,7 @@ class AskMachine(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         """The facts of one line, readings among them too."""
-        if not line or line.casefold().strip(" .") in SAYS_NOTHING:
+        if not line or line.casefold().strip(" .") in (*SAYS_NOTHING, *PASSED):
             if (first := _first(talk)) is not None:
                 raise NotTaken(say("choose", words=", ".join(map(name_of, first.choices))))
             return replace(talk, machine_done=True), [], _assumed(talk)
@@ -56,6 +59,9 @@ class AskMachine(Prompt):
         some = any(isinstance(event, happened.FactGiven) for event in events)
         done = some and _first(now) is None
         return replace(now, machine_done=done), events, [*said, *(_assumed(now) if done else [])]
+
+    def why(self, talk: Talk) -> list[Said]:
+        return [Line(say("machine_why"))]
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "")

@@ -50,7 +50,9 @@ class AskRound(Prompt):
         ]
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        said: list[Said] = [question(say(f"round_{self.place}"))]
+        read = self._read(talk)
+        only_read = len(read) == len(self.targets)
+        said: list[Said] = [question(say("round_readings" if only_read else f"round_{self.place}"))]
         shown = []
         for number, item in enumerate(self._items(talk), 1):
             said.append(Option(number, item.id, line_of(item)))
@@ -62,11 +64,11 @@ class AskRound(Prompt):
                 takes = "value" if item.reading is not None else "list"
                 unit = item.reading.unit if item.reading is not None else ""
                 shown.append(CardItem(item.id, answers, takes, unit))
-        said.append(Option(0, "none", say("round_well")))
-        read = self._read(talk)
+        if not only_read:
+            said.append(Option(0, "none", say("round_well")))
         if read:
             figures = (f"{self.targets.index(item.id) + 1}: {_example(item)}" for item in read)
-            example = "; ".join(["none", *figures])
+            example = "; ".join([*([] if only_read else ["none"]), *figures])
             said.append(note(say("round_read", example=example)))
         words = (*self.targets, "none") if not read else ()
         return said, Ask("round", words, takes="card", items=tuple(shown))
@@ -119,6 +121,8 @@ class AskRound(Prompt):
         if not (well or picked or values):
             raise NotTaken(say("round_choose"))
         reads = {item.id for item in self._read(talk)}
+        if len(reads) == len(items) and not values:
+            raise NotTaken(say("round_type_readings"))
         if wrong := [name for name in picked if name in reads]:
             raise NotTaken(say("round_value", what=offers.item_of(talk, wrong[0]).ask))
         return self._taken(talk, well or bool(picked), picked, values)

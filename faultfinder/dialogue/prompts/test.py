@@ -31,6 +31,7 @@ WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""
 FEW = 6
 """Answers up to which all are named where one is not understood; chosen for a small screen."""
+PUT_OFF = ("later", "not now", "skip", "skip it", "something else", "other")
 THAT_IS_ALL = (
     "",
     "yes",
@@ -171,6 +172,8 @@ class AskTest(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         item = offers.item_of(talk, self.target)
+        if line.casefold().strip(" .!") in PUT_OFF:
+            return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
             return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
@@ -257,6 +260,14 @@ class AskTest(Prompt):
             word for word in self.ticked if word not in fresh and told.keys().isdisjoint(by_id[word].sets)
         ]
         return (*standing, *fresh)
+
+    def _put_off(self, talk: Talk) -> Reply:
+        """Not now: something else is asked. Nothing is written down of it, and it stays in reach by its name."""
+        ending = talk.chosen if talk.chosen.startswith("close:") else ""
+        now = replace(
+            talk, chosen=ending, wanted=None, current=Over(), declined=talk.declined | {self.target}
+        )
+        return now, [], [note(say("test_put_off", name=name_of(self.target)))]
 
     def skip(self, talk: Talk, because: str) -> Reply:
         event: Event = happened.Skipped(self.target, because)

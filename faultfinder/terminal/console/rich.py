@@ -37,6 +37,13 @@ STYLE = Style.from_dict(
 )
 
 
+def fitting(status: str, columns: int) -> str:
+    """The status as far as it fits on one line, part by part; the first parts are what matters most."""
+    while len(status) > columns and ", " in status:
+        status = status.rpartition(", ")[0]
+    return status
+
+
 class Words(Completer):
     """Completes answers, commands and the names of observations by the letters typed, anywhere in a name; after a
     command the name that follows it."""
@@ -107,7 +114,8 @@ class RichFace:
     def ask(self, ask: Ask) -> str:
         """The next line. Raises EOFError at Ctrl-D on an empty line, KeyboardInterrupt at Ctrl-C."""
         self._words.words, self._words.names = ask.words, ask.names
-        status = carried(ask.status, self._session.output.encoding() or "utf-8")
+        output = self._session.output
+        status = carried(fitting(ask.status, output.get_size().columns - 2), output.encoding() or "utf-8")
         return self._session.prompt(
             [("class:prompt", f"{ask.label}> ")],
             bottom_toolbar=[("class:status", f" {status} ")] if status else None,
