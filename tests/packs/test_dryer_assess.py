@@ -66,7 +66,7 @@ LINES = (
     ("condenser | control=electronic | drain_kit=no | container_light_on yes | fault_code_history water | service_test pump | pump_heard silent", {"pump_failed"}),
     ("vented | control=electronic | sections=one | no_heat_felt yes | service_test heater | element_resistance OL", {"element_open"}),
     ("heat_pump | hp_watts=900 | takes_too_long yes | hp_minutes_grown 1.9 | hp_second_coil_look clogged", {"hp_second_coil_clogged"}),
-    ("heat_pump | hp_watts=800 | takes_too_long yes | hp_first_one yes | hp_minutes 160 min | hp_minutes_grown 1.0 | hp_evaporator_look clean | filter_look clean | hp_load_temperature 42 C | hp_power_running 560W", {"hp_is_that_slow"}),
+    ("heat_pump | hp_watts=800 | takes_too_long yes | hp_first_one yes | hp_minutes 160 min | hp_minutes_grown 1.0 | hp_evaporator_look clean | hp_base_filter_look clean | filter_look clean | hp_load_temperature 42 C | hp_power_running 560W", {"hp_is_that_slow"}),
     ("vented | noise_squeal yes | noise_rumble yes | rhythm_fast yes | rhythm_once_a_turn yes | tension_pulley_spun rough | drum_lift back_drops", {"tension_pulley_worn", "rear_bearing_worn"}),
     ("vented | noise_thump yes | rhythm_flutter yes | rollers_seen worn", {"support_rollers_worn"}),
     ("vented | control=timer | control_knob yes", {"control_knob_split"}),
