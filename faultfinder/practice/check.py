@@ -117,9 +117,13 @@ _OF_A_PART = {"faults": "nothing is said of the cause", "observations": "nothing
 """Part of a practice file -> what is told of each thing that is missing in it."""
 
 
+_MEANT = r'"(\w+)"\?$'
+"""The name that a hint proposes stands at its end."""
+
+
 def _without_echoes(problems: list[Problem]) -> list[Problem]:
     """Without what only follows from a name that is misspelt elsewhere, or was told on the same line as an error."""
-    meant = {name for problem in problems for name in re.findall(r'^did you mean "(\w+)"', problem.hint)}
+    meant = {name for problem in problems for name in re.findall(_MEANT, problem.hint)}
     wrong = {(problem.mark.file, problem.mark.line) for problem in problems if problem.is_error}
     lost = [echo for part, echo in _OF_A_PART.items() if part in meant]
     left = []

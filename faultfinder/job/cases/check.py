@@ -13,12 +13,13 @@ from faultfinder.job import events as happened
 from faultfinder.job.cases.worked import CANNOT_FAIL, WorkedCase
 from faultfinder.job.events import Event, Expect
 from faultfinder.job.state import JobState, apply, begin
-from faultfinder.knowledge.analysis.machines import Machine, listed, machines, possible
+from faultfinder.knowledge.analysis.machines import Machine, machines, possible
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Mark, Observation, Pack, Question
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.text.format import listed
 
 TAKEN = "case-line"
 """A line of a case that cannot be read or taken."""
@@ -105,6 +106,21 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
     return look.found
 
 
+_OTHER_WORDS = {
+    **dict.fromkeys(("reading", "measured", "measure", "measurement", "result"), "answer: NAME, reads: ..."),
+    **dict.fromkeys(("symptom", "observation", "observed", "look", "saw"), "answer: NAME, is: ..."),
+    **dict.fromkeys(
+        ("expect", "expected", "should_be", "cause", "fault", "probable"), "likely: {CAUSE: 0.8}"
+    ),
+    **dict.fromkeys(("question", "asked"), "choice: NAME, is: ..."),
+    **dict.fromkeys(("machine", "plate", "type"), "fact: NAME, is: ..."),
+    **dict.fromkeys(("repair", "repaired", "mended", "fixed", "replaced"), "put_right: CAUSE"),
+    **dict.fromkeys(("minutes", "time", "max_minutes"), "minutes_at_most: 30"),
+    **dict.fromkeys(("first_step", "first", "next_step"), "first_step_one_of: [NAME]"),
+}
+"""Other words for what happens -> how a line says it."""
+
+
 def _named(pack: Pack, message: str) -> str:
     """How a line is written that begins with what was answered in place of saying that it was."""
     found = re.search(r'there is no event "([a-z0-9_]+)"', message)
@@ -112,7 +128,9 @@ def _named(pack: Pack, message: str) -> str:
         return ""
     if found[1] in pack.observations:
         return f"write {{answer: {found[1]}, is: ...}}"
-    return f"write {{fact: {found[1]}, is: ...}}" if found[1] in pack.facts else ""
+    if found[1] in pack.facts:
+        return f"write {{fact: {found[1]}, is: ...}}"
+    return f"write {{{_OTHER_WORDS[found[1]]}}}" if found[1] in _OTHER_WORDS else ""
 
 
 def twins(cases: Sequence[WorkedCase]) -> Iterator[Problem]:

@@ -24,6 +24,7 @@ from faultfinder.knowledge.problem import Problem, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
 from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+from faultfinder.text.catalogue import say
 
 MAX_LINE = 50_000
 """Longest line in characters. What a person types is at most 4,000 (dialogue/converse.py), each of them at most ten
@@ -132,13 +133,13 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
     found = _CHECK.search(text) if len(text) <= MAX_LINE else None
     whole = text if found is None else text[: found.start()] + "}"
     if len(text) > MAX_LINE:
-        sink.error(here, "too-long", f"a line of {len(text):,} characters; at most {MAX_LINE:,} are read")
+        sink.error(here, "too-long", say("line_too_long", count=f"{len(text):,}", most=f"{MAX_LINE:,}"))
     elif found is not None and _crc(whole) != found.group(1):
         sink.error(
             here,
             "damaged",
-            "the line does not agree with its check: it is damaged or was changed by hand",
-            "if you changed it, delete its 'check'; else put it right or delete the line",
+            say("event_codec_line_does_not_agree"),
+            say("event_codec_if_you_changed_delete"),
         )
     event, place = (None, None) if sink.has_errors else _parsed(whole, file, here, sink)
     problems = tuple(_moved(problem, number - 1) for problem in sink.problems)
@@ -150,7 +151,7 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
 def _parsed(text: str, file: str, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
     node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
     if node is None and not sink.has_errors:
-        sink.error(here, "empty", "an empty line where an event should stand")
+        sink.error(here, "empty", say("event_codec_empty_line_where_event"))
     return _event(node, here, sink) if node is not None else (None, None)
 
 
@@ -163,12 +164,12 @@ def _moved(problem: Problem, lines: int) -> Problem:
 
 def _event(node: Node, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
     if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
-        sink.error(here, "not-an-event", "a record line is '- {event: ..., ...}'")
+        sink.error(here, "not-an-event", say("event_codec_record_line"))
         return None, None
     whole = node.items[0]
     pairs = tuple(pair for pair in whole.pairs if pair[0].text not in ("line", "more"))
     if not pairs:
-        sink.error(here, "not-an-event", "an event without a word in it")
+        sink.error(here, "not-an-event", say("event_codec_event_without_word_in"))
         return None, None
     return _of_kind(MapNode(pairs, whole.mark), sink), _place(whole, sink)
 
@@ -181,8 +182,8 @@ def _place(mapping: MapNode, sink: Sink) -> Place | None:
     number = _LINE.match(line.text) if isinstance(line, Scalar) else None
     follow = _MORE.match(more.text) if isinstance(more, Scalar) else None
     if number is None or (more is not None and follow is None):
-        wanted = "a line's place is written as 'line: 5d1f-12', where others follow with 'more: 1'"
-        sink.error(mapping.mark, "wrong-value", wanted, "leave 'line' and 'more' out when writing by hand")
+        wanted = say("event_codec_lines_place_written_as")
+        sink.error(mapping.mark, "wrong-value", wanted, say("event_codec_leave_line_more_out"))
         return None
     return Place(number[1], int(number[2]), int(follow[0]) if follow else 0)
 
@@ -191,38 +192,12 @@ def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
     first = mapping.pairs[0][0]
     kind = EVENTS.get(first.text)
     if kind is None:
-        message = f'there is no event "{_shown(first.text)}"; its name is the first word of the line'
-        hint = did_you_mean(first.text, EVENTS) or _event_meant(mapping)
-        sink.error(first.mark, "unknown-event", message, hint)
+        message = say("event_codec_there_no_event_its", text=_shown(first.text))
+        sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
         return None
     return _built(kind, mapping, sink)
 
 
-_OTHER_WORDS = {
-    **dict.fromkeys(("reading", "measured", "measure", "measurement", "result"), "answer: NAME, reads: ..."),
-    **dict.fromkeys(("symptom", "observation", "observed", "look", "saw"), "answer: NAME, is: ..."),
-    **dict.fromkeys(
-        ("expect", "expected", "should_be", "cause", "fault", "probable"), "likely: {CAUSE: 0.8}"
-    ),
-    **dict.fromkeys(("question", "asked"), "choice: NAME, is: ..."),
-    **dict.fromkeys(("machine", "plate", "type"), "fact: NAME, is: ..."),
-    **dict.fromkeys(("repair", "repaired", "mended", "fixed", "replaced"), "put_right: CAUSE"),
-    **dict.fromkeys(("minutes", "time", "max_minutes"), "minutes_at_most: 30"),
-    **dict.fromkeys(("first_step", "first", "next_step"), "first_step_one_of: [NAME]"),
-}
-"""Other words for what happens -> how a line says it."""
-
-
-def _event_meant(mapping: MapNode) -> str:
-    """How a line is written that begins with another word."""
-    name, value = mapping.pairs[0]
-    line = _OTHER_WORDS.get(name.text.lower())
-    if line is not None and isinstance(value, Scalar) and _ID.fullmatch(value.text):
-        line = line.replace("NAME", value.text).replace("CAUSE", value.text)
-    return f"write {{{line}}}" if line else ""
-
-
-_ID = re.compile("[a-z][a-z0-9_]*")
 _GLUED = re.compile(r"([a-z][a-z0-9_]*)(?: *= *| +(?:is|reads|=) +)(.+)")
 """What was answered and the answer as one text: type=corded, scale_seen is thick."""
 
@@ -236,14 +211,14 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
     for key, node in mapping.pairs:
         spec = specs.get(key.text)
         if spec is None:
-            message = f'"{name}" has no key "{_shown(key.text)}"'
+            message = say("event_codec_has_no_key", name=name, text=_shown(key.text))
             lacking = [each.key for each in specs.values() if each.required and mapping.get(each.key) is None]
             near = nearest(key.text, specs)
-            hint = (
-                f"write {lacking[0]}" if len(lacking) == 1 and near is None else did_you_mean(key.text, specs)
-            )
+            hint = did_you_mean(key.text, specs)
+            if len(lacking) == 1 and near is None:
+                hint = say("event_codec_write", line=lacking[0])
             if near is None and "reads" in specs and key.text in ("value", "result", "says", "shows"):
-                hint = "write is, or reads for a reading"
+                hint = say("event_codec_write_is_or_reads")
             sink.error(key.mark, "unknown-key", message, hint)
             meant.add(lacking[0] if len(lacking) == 1 else near)
             continue
@@ -253,17 +228,23 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
             else None
         )
         if glued is not None and isinstance(node, Scalar) and len(mapping.pairs) == 1:
-            message = f'"{_shown(node.text)}" is no name'
-            sink.error(node.mark, "wrong-value", message, f"write {{{key.text}: {glued[1]}, is: {glued[2]}}}")
+            message = say("event_codec_no_name", text=_shown(node.text))
+            line = f"{{{key.text}: {glued[1]}, is: {_shown(glued[2])}}}"
+            sink.error(node.mark, "wrong-value", message, say("event_codec_write", line=line))
             return None
         value = _read(node, spec, sink)
         if value is not None:
             values[spec.attribute] = value
     for spec in specs.values():
         if spec.required and mapping.get(spec.key) is None and spec.key not in meant:
-            sink.error(mapping.mark, "missing-key", f'"{name}" needs the key "{spec.key}"')
+            sink.error(mapping.mark, "missing-key", say("event_codec_needs_key", name=name, what=spec.key))
     if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
-        sink.error(mapping.mark, "missing-value", f'"{name}" expects nothing', "name what must come out")
+        sink.error(
+            mapping.mark,
+            "missing-value",
+            say("event_codec_expects_nothing", name=name),
+            say("event_codec_name_what_must_come"),
+        )
     return kind(**values) if len(sink.problems) == before else None
 
 
@@ -291,10 +272,15 @@ def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
 
 def _text(node: Node, spec: _Spec, sink: Sink) -> str | None:
     if not isinstance(node, Scalar):
-        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        sink.error(node.mark, "wrong-type", say("event_codec_must", what=spec.key, wanted=spec.wanted))
         return None
     if node.plain and not node.text:
-        sink.error(node.mark, "missing-value", f'"{spec.key}" has no value', 'write "" for an empty text')
+        sink.error(
+            node.mark,
+            "missing-value",
+            say("event_codec_has_no_value", what=spec.key),
+            say("event_codec_write_for_empty_text"),
+        )
         return None
     return node.text
 
@@ -304,9 +290,9 @@ def _word(
 ) -> Any:
     if text in values:
         return values[text]
-    message = f'"{spec.key}" is one of {", ".join(known)}, not "{_shown(text)}"'
+    message = say("event_codec_one_not", what=spec.key, names=", ".join(known), text=_shown(text))
     near = nearest(text, known)
-    sink.error(mark, "wrong-value", message, f'did you mean "{near}"?' if near else "")
+    sink.error(mark, "wrong-value", message, say("name_did_you_mean", near=near) if near else "")
     return None
 
 
@@ -314,7 +300,7 @@ def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
     pattern = r"[+-]?[0-9]{1,9}" if spec.type is int else _NUMBER
     value = float(text) if re.fullmatch(pattern, text) else math.nan
     if not math.isfinite(value):
-        message = f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"'
+        message = say("event_codec_must_not", what=spec.key, wanted=spec.wanted, text=_shown(text))
         sink.error(mark, "wrong-type", message, number_meant(text))
         return None
     return int(value) if spec.type is int else value
@@ -324,23 +310,23 @@ def _time(text: str, mark: Mark, sink: Sink) -> str | None:
     try:
         datetime.fromisoformat(text)
     except ValueError:
-        sink.error(
-            mark, "wrong-value", f'"at" must be a time such as 2031-05-14T09:30:00, not "{_shown(text)}"'
-        )
+        sink.error(mark, "wrong-value", say("event_codec_at_must_time_such", text=_shown(text)))
         return None
     return text
 
 
 def _chances(node: Node, spec: _Spec, sink: Sink) -> Chances | None:
     if not isinstance(node, MapNode) or not node.pairs:
-        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        sink.error(node.mark, "wrong-type", say("event_codec_must", what=spec.key, wanted=spec.wanted))
         return None
     chances = []
     for name, value in node.pairs:
         text = value.text if isinstance(value, Scalar) else ""
         number = float(text) if re.fullmatch(_NUMBER, text) else -1.0
         if not 0.0 <= number <= 1.0:
-            sink.error(value.mark, "wrong-type", f'"{_shown(name.text)}" must be a probability from 0 to 1')
+            sink.error(
+                value.mark, "wrong-type", say("event_codec_must_probability_from_0", text=_shown(name.text))
+            )
             return None
         chances.append((name.text, number))
     return tuple(chances)
@@ -367,10 +353,14 @@ class _Spec:
     @property
     def wanted(self) -> str:
         if self.type == Chances:
-            return "a mapping {cause: probability}"
+            return say("event_codec_mapping")
         if self.type == tuple[str, ...]:
             return "a list [..., ...]"
-        words = {int: "a whole number", float: "a number", bool: "yes or no"}
+        words = {
+            int: say("event_codec_whole_number"),
+            float: say("event_codec_number"),
+            bool: say("event_codec_yes_no"),
+        }
         return words.get(self.type, "a text")
 
 
