@@ -229,8 +229,8 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
         )
         if glued is not None and isinstance(node, Scalar) and len(mapping.pairs) == 1:
             message = say("event_codec_no_name", text=_shown(node.text))
-            line = f"{{{key.text}: {glued[1]}, is: {_shown(glued[2])}}}"
-            sink.error(node.mark, "wrong-value", message, say("event_codec_write", line=line))
+            hint = say("event_codec_write_pair", what=key.text, name=glued[1], text=_shown(glued[2]))
+            sink.error(node.mark, "wrong-value", message, hint)
             return None
         value = _read(node, spec, sink)
         if value is not None:

@@ -56,6 +56,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "event_codec_event_without_word_in": "an event without a word in it",
         "event_codec_leave_line_more_out": "leave 'line' and 'more' out when writing by hand",
         "event_codec_write": "write {line}",
+        "event_codec_write_pair": "write {what}: {name}, is: {text}",
         "event_codec_write_is_or_reads": "write is, or reads for a reading",
         "event_codec_no_name": '"{text}" is no name',
         "event_codec_has_no_key": '"{name}" has no key "{text}"',
