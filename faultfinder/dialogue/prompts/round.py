@@ -9,7 +9,7 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.line_parser import Typed
+from faultfinder.dialogue.line_parser import Typed, name_of
 from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import advised_of, chosen_of
@@ -122,6 +122,8 @@ class AskRound(Prompt):
             raise NotTaken(say("round_choose"))
         reads = {item.id for item in self._read(talk)}
         if len(reads) == len(items) and not values:
+            if not picked:
+                return self.skip(talk, "cannot_here")  # none of them was measured
             raise NotTaken(say("round_type_readings"))
         if wrong := [name for name in picked if name in reads]:
             raise NotTaken(say("round_value", what=offers.item_of(talk, wrong[0]).ask))
@@ -180,7 +182,8 @@ class AskRound(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         """What of it was not seen is left out, all of it."""
         events: list[Event] = [happened.Skipped(target, because) for target in self.targets]
-        return replace(after(talk, events), wanted=None), events, [note(say("round_skipped"))]
+        names = ", ".join(map(name_of, self.targets))
+        return replace(after(talk, events), wanted=None), events, [note(say("skipped", name=names))]
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         parts: list[str] = []
