@@ -85,7 +85,7 @@ _OUT = (
         "burning_smell_earlier",
         Danger.OUT_OF_USE,
         "A burning smell or smoke earlier, gone now",
-        "There had been a burning smell.",
+        "There was a burning smell earlier.",
     ),
 )
 _SEEN_OR_MEASURED = (

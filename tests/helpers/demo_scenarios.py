@@ -36,7 +36,7 @@ SCENARIOS = [
             "exhaust_temperature": ("22 C", "cutout_open", "62 C"),
             "noise_squeal": ("yes", "tension_pulley_worn", "no"),
             "tension_pulley_spun": ("rough", "tension_pulley_worn", "free"),
-            "noise_rhythm": ("fast", "tension_pulley_worn", "none"),
+            "rhythm_fast": ("yes", "tension_pulley_worn", "no"),
             "noise_with_empty_drum": ("yes", "tension_pulley_worn", "no"),
         },
         expect=Expect(

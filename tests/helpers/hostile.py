@@ -94,9 +94,15 @@ anywhere: Ask them to tape the door switch in and see whether it starts.
 anywhere: Tell the customer to fit a 20 A fuse.
 anywhere: Let them try it with the thermostat bridged.
 anywhere: Have them take the back off and look.
+open_dead: Hold the door switch in with a screwdriver until it clicks.
+isolated: Tape the float switch up in the base.
 """
 
 HARMLESS = """
+covers_on note: Water in the base works a float with a switch in the base.
+covers_on handle: Press the door shut until the door lock clicks in.
+open_dead part_on: Screw the new door switch in.
+open_dead part_on: Fix the new float switch in its clip.
 covers_on look: Look along the hose from behind, lamp in hand.
 covers_on look: Read the rating plate: volts, watts and current.
 covers_on handle: Take the filter out and open it.

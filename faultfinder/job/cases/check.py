@@ -13,7 +13,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.cases.worked import CANNOT_FAIL, WorkedCase
 from faultfinder.job.events import Event, Expect
 from faultfinder.job.state import JobState, apply, begin
-from faultfinder.knowledge.analysis.machines import Machine, machines, possible
+from faultfinder.knowledge.analysis.machines import Machine, listed, machines, possible
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Mark, Observation, Pack, Question
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
@@ -318,10 +318,14 @@ def _whole(look: _Look) -> None:
             look.tell(line, "", DOUBT, message, "move it up, or say what must come out of it")
             break
     sorts = [each for each in look.known.sorts if all(look.facts.get(k, v) == v for k, v in each.items())]
-    for fact in look.pack.facts.values():
-        if not fact.required or fact.id in look.given or not possible(fact.applies, look.facts):
-            continue
-        if fact.kind == "number" or len({each.get(fact.id) for each in sorts}) > 1:
-            message = f"the required fact {fact.id} is not given, so every sort of machine stays possible"
-            hint = f"write {{fact: {fact.id}, is: ...}}"
-            look.tell(first, "", DOUBT, message, hint)
+    missing = [
+        fact.id
+        for fact in look.pack.facts.values()
+        if fact.required and fact.id not in look.given and possible(fact.applies, look.facts)
+        if fact.kind == "number" or len({each.get(fact.id) for each in sorts}) > 1
+    ]
+    if missing:
+        is_not = "fact {} is" if len(missing) == 1 else "facts {} are"
+        message = f"the required {is_not.format(listed(missing))} not given, so every sort of machine stays possible"
+        hint = "write " + ", ".join(f"{{fact: {name}, is: ...}}" for name in missing)
+        look.tell(first, "", DOUBT, message, hint)

@@ -93,7 +93,19 @@ def numbers_of(observation: Observation, values: FactValues) -> dict[str, float]
     try:
         return _numbers(_spec(observation), values)
     except ExpressionError as error:
-        raise BadFact(f"{observation.id}: {error}") from error
+        raise _bad_fact(observation, values, error) from error
+
+
+def _bad_fact(observation: Observation, values: FactValues, error: ExpressionError) -> BadFact:
+    """What is told where a limit has no value: of facts that are not known, all of them at once."""
+    spec = _spec(observation)
+    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
+    lets = {name for name, _ in spec.let}
+    names = dict.fromkeys(name for text in texts for name in parse(text).names)
+    lacking = [f'"{name}"' for name in names if name not in values and name not in lets]
+    if not isinstance(error, NoValue) or len(lacking) < 2:
+        return BadFact(f"{observation.id}: {error}")
+    return BadFact(f"{observation.id}: {', '.join(lacking[:-1])} and {lacking[-1]} have no value")
 
 
 def limits(observation: Observation, values: FactValues) -> Limits:
@@ -108,7 +120,7 @@ def limits(observation: Observation, values: FactValues) -> Limits:
             (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
         ]
     except ExpressionError as error:
-        raise BadFact(f"{observation.id}: {error}") from error
+        raise _bad_fact(observation, values, error) from error
 
 
 def expected_value(observation: Observation, values: FactValues) -> float | None:
@@ -132,7 +144,7 @@ def limits_and_expected(observation: Observation, values: FactValues) -> tuple[L
         ]
         return bounds, parse(spec.expected).evaluate(numbers) if spec.expected else None
     except ExpressionError as error:
-        raise BadFact(f"{observation.id}: {error}") from error
+        raise _bad_fact(observation, values, error) from error
 
 
 def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:

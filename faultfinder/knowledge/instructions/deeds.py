@@ -96,6 +96,7 @@ _INTERLOCK = (
     r"button|trip|"
     r"relay contact)"
 )
+_WHERE = r"(?:base|bottom|tray|sump|plinth|foot|floor|hose|tub|cabinet|machine|frame|door|lid|bench)\b"
 _DEVICE = (
     r"(?:cut-?\s?outs?|thermal \w+|thermostats?|fuses?|limiters?|door switch|belt switch|interlocks?|overloads?|"
     r"protectors?|rcds?|breakers?|safety \w+|float(?: switch)?|pressure switch)"
@@ -161,12 +162,14 @@ NEVER: tuple[Deed, ...] = (
         rf"block|depress|"
         rf"trick|fool|cheat|defeat|weigh|secur|force|operat|work|engag|"
         rf"actuat)~\b[^.;]{{0,40}}\b{_INTERLOCK}\b[^.;]{{0,30}}"
-        rf"\b(?:with (?:a |an |the |some |your )?(?:\w+ ){{0,2}}{_TOOL}|in|down|closed|shut|pressed|made|on|"
-        rf"engaged|up)\b"
+        rf"\b(?:with (?:a |an |the |some |your )?(?:\w+ ){{0,2}}{_TOOL}|in(?! (?:the|its|a) {_WHERE})|down|closed|"
+        rf"shut|pressed|made|on(?! (?:the|its|a) {_WHERE})|engaged|up)\b"
         rf"|\b{_INTERLOCK}\b[^.;]{{0,40}}\bwith (?:a |an |the |some |your )?(?:\w+ ){{0,2}}{_TOOL}\b"
         rf"|\b{_TOOL}\b[^.;]{{0,25}}\b(?:in|into|on|over|against|across|round|through)\b[^.;]{{0,20}}\b{_INTERLOCK}\b"
         rf"|\b(?:trick|fool|cheat|simulat)~\b[^.;]{{0,25}}\b{_INTERLOCK}\b",
-        r"\bplunger\b[^.;]{0,20}\bfinger\b|\bmeasur|\bpush(?:ed)? home\b",
+        r"\bplunger\b[^.;]{0,20}\bfinger\b|\bmeasur|\bpush(?:ed)? home\b"
+        rf"|^(?!.*\b{_TOOL}\b).*\buntil [^.;]{{0,25}}\bclicks?\b"
+        r"|^(?:screw|fix|clip|push|press) the new [^.;]{0,25} (?:in|in its clip|in place)\.?$",
     ),
     _deed(
         "puts something into a socket that is no plug",

@@ -22,6 +22,7 @@ from faultfinder.reasoning.decision.test_selection import (
     mendings,
     separations,
     standing_of,
+    with_looks,
     worth_doing,
 )
 from faultfinder.reasoning.evidence.facts import possible
@@ -42,10 +43,11 @@ def steps(case: Assessment) -> list[Step]:
     confidence = case.confidence()
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
-        inside = [*_found_inside(case, confidence), *round_inside(case)]
+        found = with_looks(case, imagined, _found_inside(case, confidence), price_list(case))
+        inside = [*found, *round_inside(case)]
         return [*inside, *reasons_first(case, imagined, confidence), *proofs]
     if spoiling := _spoiling(case, confidence, proofs):
-        return [*spoiling, *proofs]
+        return [*with_looks(case, imagined, spoiling, price_list(case)), *proofs]
     if proofs and proofs[0].access is Access.IN_USE is not case.access:
         return [*reasons_first(case, imagined, confidence), *proofs]
     if proofs:

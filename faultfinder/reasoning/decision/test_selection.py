@@ -43,17 +43,24 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
             out += [step for step in mend if step.target == option.move.cause]
     order = [option.move.cause for option in plan.options if isinstance(option.move, Remedy)]
     out += sorted(mend, key=lambda step: order.index(step.target) if step.target in order else len(order))
+    once = with_looks(case, imagined, out, price)
+    if once and once[0].kind is StepKind.ASK and once[0].access is not case.access:
+        once.insert(0, _way_to(case, once[0]))
+    return once
+
+
+def with_looks(
+    case: Assessment, imagined: Imagined, steps: Sequence[Step], price: Mapping[str, Price]
+) -> list[Step]:
+    """The steps, each once, with what is looked at before a remedy."""
     first: dict[tuple[StepKind, str], Step] = {}
-    for step in out:
+    for step in steps:
         before = []
         if step.kind is StepKind.PUT_RIGHT:
             before = _seen_first(case, imagined, step, price[step.target])
         for each in before or [step]:
             first.setdefault((each.kind, each.target), each)
-    once = list(first.values())
-    if once and once[0].kind is StepKind.ASK and once[0].access is not case.access:
-        once.insert(0, _way_to(case, once[0]))
-    return once
+    return list(first.values())
 
 
 def found_on_the_way(case: Assessment, plan: Plan, mend: Sequence[Step]) -> list[Step]:
