@@ -6,19 +6,14 @@ import argparse
 from collections.abc import Callable, Mapping, Sequence
 from importlib import import_module
 
-EPILOG = """\
-examples:
-  faultfinder          a new job
-  faultfinder resume 2026-11-25-kqmtrw
-  faultfinder assess volts=230 'high OL'
-  faultfinder report --help
-exit status:
-  0 done, or clean
-  1 problems, or failed cases
-  2 wrong use, or unreadable input
-  3 our own fault
-  130 interrupted
-"""
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import capital
+
+FIRST_EXAMPLES = (
+    "faultfinder resume 2026-11-25-kqmtrw",
+    "faultfinder assess volts=230 'high OL'",
+    "faultfinder report --help",
+)
 EXAMPLES: Mapping[str, str] = {
     "new": "faultfinder new --pack rules/MY_PACK",
     "resume": "faultfinder resume 2026-11-25-kqmtrw",
@@ -40,66 +35,70 @@ EXAMPLES: Mapping[str, str] = {
     "completion": "source <(faultfinder completion bash)",
 }
 """An example of every command, shown at the end of its help."""
-PACK = "a pack's name, folder or file"
-
-
-VIEWS: Mapping[str, tuple[str, str]] = {
-    "talk": ("talk", "the conversation for another program, as lines of JSON"),
-    "prepare": ("prepare", "before the visit: what to take, what to ask"),
-    "trace": ("trace", "read a logged cycle"),
-    "try": ("try_cases", "run the worked cases of a pack"),
-    "rename": ("rename", "give an id another name in all files of a pack"),
-    "compare": ("compare", "what comes out differently over two versions of a pack"),
-    "table": ("table", "the causes of a pack against its observations"),
-    "completion": ("completion", "make a shell complete these commands"),
+VIEWS: Mapping[str, str] = {
+    "talk": "talk",
+    "prepare": "prepare",
+    "trace": "trace",
+    "try": "try_cases",
+    "rename": "rename",
+    "compare": "compare",
+    "table": "table",
+    "completion": "completion",
 }
-"""Commands whose views bring their own arguments: command -> (module of terminal/, help)."""
+"""Commands whose views bring their own arguments: command -> module of terminal/commands/."""
+
+
+def epilog() -> str:
+    """What stands at the end of the program's own help."""
+    examples = (f"{'faultfinder':<20} {say('arguments_new_job_example')}", *FIRST_EXAMPLES)
+    lines = [say("arguments_examples"), *(f"  {example}" for example in examples)]
+    return "\n".join([*lines, say("arguments_exit_status")]) + "\n"
 
 
 def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
     """All commands and their options. `given`: the words of the command line, to know which command it is."""
     top = argparse.ArgumentParser(
         prog="faultfinder",
-        description="Finds the faults of an appliance with you,\none safe step at a time.",
-        epilog=EPILOG,
+        description=say("arguments_finds_faults_appliance_with"),
+        epilog=epilog(),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    top.add_argument("--debug", action="store_true", help="print the traceback of an internal error")
-    top.add_argument("--version", action="store_true", help="print the version and leave")
+    top.add_argument("--debug", action="store_true", help=say("arguments_print_traceback_internal_error"))
+    top.add_argument("--version", action="store_true", help=say("arguments_print_version_leave"))
     _conversation_options(top)
     commands = top.add_subparsers(dest="command", metavar="COMMAND")
 
-    def add(name: str, help_: str) -> argparse.ArgumentParser:
-        return commands.add_parser(name, help=help_, description=help_[:1].upper() + help_[1:] + ".")
+    def add(name: str) -> argparse.ArgumentParser:
+        told = say(f"command_{name}")
+        return commands.add_parser(name, help=told, description=capital(told) + ".")
 
     def view(name: str) -> None:
-        module, help_ = VIEWS[name]
-        command = add(name, help_)
+        command = add(name)
         if name in given:
             # Its arguments are read from the view itself, and the view only where it is asked for.
-            import_module(f"faultfinder.terminal.commands.{module}").add_arguments(command)
+            import_module(f"faultfinder.terminal.commands.{VIEWS[name]}").add_arguments(command)
 
-    _conversation_options(add("new", "a new job, step by step (the same as no command)"))
-    _resume(add("resume", "go on with a job"))
-    _jobs(add("jobs", "list the jobs, found by any word in them"))
-    _report(add("report", "write up a job"))
+    _conversation_options(add("new"))
+    _resume(add("resume"))
+    _jobs(add("jobs"))
+    _report(add("report"))
     view("talk")
     view("prepare")
-    _assess(add("assess", "judge facts and readings without a dialogue"))
+    _assess(add("assess"))
     view("trace")
-    _history(add("history", "what the workshop has seen over all closed jobs"))
-    _practise(add("practise", "train on a simulated machine"))
-    _check(add("check", "check a rule pack"))
+    _history(add("history"))
+    _practise(add("practise"))
+    _check(add("check"))
     view("try")
     view("rename")
     view("compare")
     view("table")
-    _score(add("score", "measure the tool on simulated machines"))
-    _replay(add("replay", "run records through the program and compare what comes out"))
+    _score(add("score"))
+    _replay(add("replay"))
     view("completion")
     for name, command in commands.choices.items():
         command.formatter_class = argparse.RawDescriptionHelpFormatter
-        command.epilog = f"example:\n  {EXAMPLES[name]}"
+        command.epilog = f"{say('arguments_example')}\n  {EXAMPLES[name]}"
     return top
 
 
@@ -109,28 +108,26 @@ def _resume(command: argparse.ArgumentParser) -> None:
 
 
 def _jobs(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "words", nargs="*", metavar="WORD", help="only jobs whose record holds all these; also open, closed"
-    )
+    command.add_argument("words", nargs="*", metavar="WORD", help=say("arguments_only_jobs_whose_record"))
     command.add_argument(
         "--import",
         dest="bring_in",
         nargs="+",
         metavar="FOLDER",
         default=[],
-        help="bring in the records of other folders; nothing is overwritten",
+        help=say("arguments_bring_in_records_other"),
     )
     command.add_argument(
         "--forget",
         nargs="*",
         metavar="JOB",
-        help="remove the person from these jobs, keep the technical record",
+        help=say("arguments_remove_person_from_these"),
     )
     command.add_argument(
         "--older-than",
         type=_between(0, 100_000),
         metavar="DAYS",
-        help="with --forget: from every job last written to so many days ago",
+        help=say("arguments_with_forget_from_every"),
     )
     _folder(command)
     _json(command)
@@ -138,32 +135,26 @@ def _jobs(command: argparse.ArgumentParser) -> None:
 
 def _report(command: argparse.ArgumentParser) -> None:
     _job(command)
-    command.add_argument("--form", choices=("customer", "workshop"), default="customer", help="for whom")
     command.add_argument(
-        "--html", metavar="FILE", help="write a printable page instead; - for standard output"
+        "--form", choices=("customer", "workshop"), default="customer", help=say("arguments_for_whom")
     )
+    command.add_argument("--html", metavar="FILE", help=say("arguments_write_printable_page_instead"))
     add_replace(command)
-    command.add_argument("--prices", metavar="FILE", default="", help="a CSV of part, price and stock")
-    command.add_argument(
-        "--without-about", action="store_true", help="leave out who and where, to show it to others"
-    )
+    command.add_argument("--prices", metavar="FILE", default="", help=say("arguments_csv_part_price_stock"))
+    command.add_argument("--without-about", action="store_true", help=say("arguments_leave_out_who_where"))
     _folder(command)
-    command.add_argument("--pack", default="", help="write it up by this pack instead of the record's own")
+    command.add_argument("--pack", default="", help=say("arguments_write_up_by_pack"))
     _json(command)
 
 
 def add_replace(command: argparse.ArgumentParser) -> None:
     """The leave to write over a file that is there; a job's record is never written over."""
-    command.add_argument(
-        "--replace", action="store_true", help="write over the file if it is there (never over a record)"
-    )
+    command.add_argument("--replace", action="store_true", help=say("arguments_write_over_file_if"))
 
 
 def _assess(command: argparse.ArgumentParser) -> None:
-    command.add_argument(
-        "given", nargs="*", metavar="GIVEN", help="FACT=VALUE, or a reading by the letters of its name"
-    )
-    command.add_argument("--pack", default="", help=PACK)
+    command.add_argument("given", nargs="*", metavar="GIVEN", help=say("arguments_fact_value_reading_by"))
+    command.add_argument("--pack", default="", help=say("arguments_pack"))
     _json(command)
     add_seen(command)
 
@@ -171,68 +162,63 @@ def _assess(command: argparse.ArgumentParser) -> None:
 def _history(command: argparse.ArgumentParser) -> None:
     _folder(command)
     _json(command)
-    command.add_argument(
-        "--export", metavar="FILE", help="write the counts down, to put several vans' together"
-    )
+    command.add_argument("--export", metavar="FILE", help=say("arguments_write_counts_down_put"))
     add_replace(command)
     command.add_argument(
-        "--import", dest="import", nargs="+", metavar="FILE", default=[], help="add these counts"
+        "--import",
+        dest="import",
+        nargs="+",
+        metavar="FILE",
+        default=[],
+        help=say("arguments_add_these_counts"),
     )
 
 
 def _check(command: argparse.ArgumentParser) -> None:
-    command.add_argument("path", nargs="?", metavar="PACK", default="", help=PACK)
+    command.add_argument("path", nargs="?", metavar="PACK", default="", help=say("arguments_pack"))
     _json(command)
-    command.add_argument("--strict", action="store_true", help="warnings count as errors")
-    command.add_argument(
-        "--brief", action="store_true", help="one line a problem, without the line it stands on"
-    )
-    command.add_argument(
-        "--mend", action="store_true", help="write the mends that are certain, and show them"
-    )
-    command.add_argument(
-        "--anyway", action="store_true", help="mend files too that have changes which are not committed"
-    )
-    command.add_argument("--watch", action="store_true", help="check again whenever a file changes")
+    command.add_argument("--strict", action="store_true", help=say("arguments_warnings_count_as_errors"))
+    command.add_argument("--brief", action="store_true", help=say("arguments_one_line_problem_without"))
+    command.add_argument("--mend", action="store_true", help=say("arguments_write_mends_certain_show"))
+    command.add_argument("--anyway", action="store_true", help=say("arguments_mend_files_too_have"))
+    command.add_argument("--watch", action="store_true", help=say("arguments_check_again_whenever_file"))
     command.add_argument(
         "--schema",
         action="store_true",
-        help="print the JSON Schema of rule files, for editors; with a PACK, it offers the pack's ids",
+        help=say("arguments_print_json_schema_rule"),
     )
     command.add_argument(
         "--overview",
         action="store_true",
-        help="print the faults expected a job and the order of every answer",
+        help=say("arguments_print_faults_expected_job"),
     )
-    command.add_argument(
-        "--about", metavar="CODE", help="explain a kind of problem, with a bad and a good example"
-    )
+    command.add_argument("--about", metavar="CODE", help=say("arguments_explain_kind_problem_with"))
 
 
 def _replay(command: argparse.ArgumentParser) -> None:
-    command.add_argument("records", nargs="+", metavar="FILE", help="records to run")
-    command.add_argument("--pack", default="", help="replay against this pack instead of the record's own")
-    command.add_argument("--show", action="store_true", help="print the conversation")
+    command.add_argument("records", nargs="+", metavar="FILE", help=say("arguments_records_run"))
+    command.add_argument("--pack", default="", help=say("arguments_replay_against_pack_instead"))
+    command.add_argument("--show", action="store_true", help=say("arguments_print_conversation"))
     _json(command)
 
 
 def _job(command: argparse.ArgumentParser) -> None:
-    command.add_argument("job", metavar="JOB", help="the record's file, or its name in the jobs folder")
+    command.add_argument("job", metavar="JOB", help=say("arguments_records_file_its_name"))
 
 
 def _json(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--json", action="store_true", help="print JSON")
+    command.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 def _folder(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--jobs", dest="folder", default="", metavar="FOLDER", help="where the records are kept"
+        "--jobs", dest="folder", default="", metavar="FOLDER", help=say("arguments_where_records_kept")
     )
 
 
 def add_seen(command: argparse.ArgumentParser) -> None:
     """The switch for what the workshop has seen, and the folder that it counts in."""
-    command.add_argument("--seen", action="store_true", help="let the workshop's own closed jobs weigh in")
+    command.add_argument("--seen", action="store_true", help=say("arguments_let_workshops_own_closed"))
     _folder(command)
 
 
@@ -247,86 +233,106 @@ def _between(low: float, high: float) -> Callable[[str], float]:
         try:
             value = int(text) if high > 1 else float(text)
         except ValueError:
-            raise argparse.ArgumentTypeError(f"'{text}' is no {'whole ' if high > 1 else ''}number") from None
+            raise argparse.ArgumentTypeError(
+                say("arguments_no_whole_number" if high > 1 else "arguments_no_number", text=text)
+            ) from None
         if not low <= value <= high:
-            raise argparse.ArgumentTypeError(f"{text} is not from {low:g} to {high:g}")
+            raise argparse.ArgumentTypeError(
+                say("arguments_not_from", text=text, low=f"{low:g}", high=f"{high:g}")
+            )
         return value
 
     return read
 
 
 def _practise(command: argparse.ArgumentParser) -> None:
-    command.add_argument("pack", metavar="PACK", help=PACK)
+    command.add_argument("pack", metavar="PACK", help=say("arguments_pack"))
     command.add_argument(
-        "--level", choices=LEVELS, default="one", metavar="LEVEL", help=", ".join(LEVELS) + " (default: one)"
+        "--level",
+        choices=LEVELS,
+        default="one",
+        metavar="LEVEL",
+        help=", ".join(LEVELS) + (" " + say("arguments_default_one")),
+    )
+    command.add_argument("--seed", type=int, help=say("arguments_same_number_gives_same"))
+    command.add_argument(
+        "--machine", default="", metavar="FILE", help=say("arguments_machine_written_by_hand")
     )
     command.add_argument(
-        "--seed", type=int, help="the same number gives the same machine (default: a new one each time)"
+        "--wrong", type=_between(0, 0.3), default=0.0, help=say("arguments_share_wrong_answers_0")
     )
-    command.add_argument("--machine", default="", metavar="FILE", help="a machine written by hand")
-    command.add_argument(
-        "--wrong", type=_between(0, 0.3), default=0.0, help="share of wrong answers, 0 to 0.3"
-    )
-    command.add_argument("--plain", action="store_true", help="lines only")
-    command.add_argument("--json", action="store_true", help="print the review as JSON")
+    command.add_argument("--plain", action="store_true", help=say("arguments_lines_only"))
+    command.add_argument("--json", action="store_true", help=say("arguments_print_review_as_json"))
 
 
 def _score(command: argparse.ArgumentParser) -> None:
-    command.add_argument("pack", metavar="PACK", help=PACK)
+    command.add_argument("pack", metavar="PACK", help=say("arguments_pack"))
     command.add_argument(
-        "--machines", type=_between(1, 100_000), default=100, help="how many simulated machines"
+        "--machines",
+        type=_between(1, 100_000),
+        default=100,
+        help=say("arguments_how_many_simulated_machines"),
     )
-    command.add_argument("--first", type=int, default=1, help="seed of the first; the next follow")
+    command.add_argument("--first", type=int, default=1, help=say("arguments_seed_first_next_follow"))
     command.add_argument(
-        "--wrong", type=_between(0, 0.3), default=0.0, help="share of wrong answers, 0 to 0.3"
+        "--wrong", type=_between(0, 0.3), default=0.0, help=say("arguments_share_wrong_answers_0")
     )
     command.add_argument(
         "--vary",
         type=_between(0, 0.3),
         default=0.0,
-        help="how far the physics is varied, 0 to 0.3 as a share",
+        help=say("arguments_how_far_physics_varied"),
     )
     command.add_argument(
-        "--level", choices=LEVELS, default="any", metavar="LEVEL", help=", ".join(LEVELS) + " (default: any)"
+        "--level",
+        choices=LEVELS,
+        default="any",
+        metavar="LEVEL",
+        help=", ".join(LEVELS) + (" " + say("arguments_default_any")),
     )
     command.add_argument(
-        "--ways", nargs="+", choices=WAYS, metavar="WAY", help="ways of working to try: " + ", ".join(WAYS)
+        "--ways",
+        nargs="+",
+        choices=WAYS,
+        metavar="WAY",
+        help=(say("arguments_ways_working_try") + " ") + ", ".join(WAYS),
     )
-    command.add_argument("--processes", type=_between(1, 64), default=2, help="default: 2")
-    command.add_argument("--causes", action="store_true", help="every cause, not only where it fails most")
-    command.add_argument("--json", action="store_true", help="print JSON")
+    processes = say("arguments_default_processes", processes=2)
+    command.add_argument("--processes", type=_between(1, 64), default=2, help=processes)
+    command.add_argument("--causes", action="store_true", help=say("arguments_every_cause_not_only"))
+    command.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 def _conversation_options(command: argparse.ArgumentParser) -> None:
-    command.add_argument("--pack", default=argparse.SUPPRESS, help=PACK)
+    command.add_argument("--pack", default=argparse.SUPPRESS, help=say("arguments_pack"))
     command.add_argument(
         "--jobs",
         dest="folder",
         default=argparse.SUPPRESS,
         metavar="FOLDER",
-        help="where the records are kept",
+        help=say("arguments_where_records_kept"),
     )
     command.add_argument(
         "--about",
         metavar="FILE",
         default=argparse.SUPPRESS,
-        help="who and where, lines such as 'customer: ...'; kept beside the record",
+        help=say("arguments_who_where_lines_such"),
     )
     command.add_argument(
         "--plain",
         action="store_true",
         default=argparse.SUPPRESS,
-        help="lines only: no redraws, no bars, no colour",
+        help=say("arguments_lines_only_no_redraws"),
     )
     command.add_argument(
         "--seen",
         action="store_true",
         default=argparse.SUPPRESS,
-        help="let the workshop's own closed jobs weigh in",
+        help=say("arguments_let_workshops_own_closed"),
     )
     command.add_argument(
         "--no-record",
         action="store_true",
         default=argparse.SUPPRESS,
-        help="keep no record (to try things out)",
+        help=say("arguments_keep_no_record_try"),
     )

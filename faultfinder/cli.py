@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Sequence
 
 from faultfinder.arguments import parser
+from faultfinder.errors import UnknownName
 from faultfinder.exits import Exit
 from faultfinder.terminal.console import streams
+from faultfinder.text.catalogue import say, speak
 
+LANGUAGE = "FAULTFINDER_LANGUAGE"
 CONVERSATIONS = (None, "new", "resume", "practise")
 """Commands that ask; without a standard input they begin nothing."""
 
@@ -19,13 +23,15 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else list(arguments)
     closed = streams.make_ready()
     if "stdout" in closed:
-        streams.tell(
-            "faultfinder: standard output is closed, so that nothing could be shown: nothing was done."
-        )
+        streams.tell(say("cli_faultfinder_standard_output_closed"))
         return Exit.WRONG_USE
     try:
         try:
+            speak(os.environ.get(LANGUAGE) or "english")
             return _answered(given, closed)
+        except UnknownName as unknown:
+            streams.tell(f"faultfinder: {unknown}")
+            return Exit.WRONG_USE
         finally:
             sys.stdout.flush()
     except KeyboardInterrupt:
@@ -34,9 +40,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         streams.let_go(sys.stdout)
         return Exit.OK
     except OSError as trouble:
-        streams.tell(
-            f"faultfinder: what was to be shown could not be written: {trouble.strerror or trouble}."
-        )
+        streams.tell(say("cli_faultfinder_what_shown_could", what=trouble.strerror or trouble))
         streams.let_go(sys.stdout)
         return Exit.WRONG_USE
 
@@ -60,13 +64,10 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
         if isinstance(fault, OSError):
             # Files and streams that do not do as they are told are nobody's fault in here.
             where = f": {fault.filename}" if fault.filename else ""
-            streams.tell(shown(f"faultfinder: this cannot be done: {fault.strerror or fault}{where}"))
+            streams.tell(shown(say("cli_faultfinder_cannot_done", what=fault.strerror or fault, where=where)))
             return Exit.WRONG_USE
         streams.tell(
-            shown(
-                f"faultfinder: internal error: {type(fault).__name__}: {fault}. "
-                "Nothing that was answered is lost; run it again with --debug to see where."
-            )
+            shown(say("cli_faultfinder_internal_error_nothing", name=type(fault).__name__, fault=fault))
         )
         return Exit.OUR_FAULT
 
@@ -90,7 +91,7 @@ def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
         print(version("faultfinder"))
         return Exit.OK
     if "stdin" in closed and asked.command in CONVERSATIONS:
-        streams.tell("faultfinder: standard input is closed, so that nobody could answer: nothing was begun.")
+        streams.tell(say("cli_faultfinder_standard_input_closed"))
         return Exit.WRONG_USE
     if asked.command in (None, "new", "resume"):
         from faultfinder.terminal.commands.conversation import new_or_resumed

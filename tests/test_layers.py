@@ -11,12 +11,24 @@ from pathlib import Path
 import pytest
 
 PACKAGE = Path(__file__).parents[1] / "faultfinder"
-LAYERS = ("trade", "knowledge", "reasoning", "safety", "job", "practice", "report", "dialogue", "terminal")
+LAYERS = (
+    "text",
+    "trade",
+    "knowledge",
+    "reasoning",
+    "safety",
+    "job",
+    "practice",
+    "report",
+    "dialogue",
+    "terminal",
+)
 """Lowest first; a module may import from its own layer and those before it."""
 ANYWHERE = {"faultfinder.errors", "faultfinder.exits", "faultfinder.arguments"}
 RUNTIME = {"yaml", "prompt_toolkit"}
 
 ROOMS = {
+    "text": ("english",),
     "trade": ("readings", "air", "electrical", "cycle"),
     "knowledge": ("instructions", "syntax", "schema", "formulas", "build", "analysis", "checks", "authoring"),
     "reasoning": ("evidence", "inference", "decision"),
@@ -94,6 +106,10 @@ def test_imports_point_downwards_only(path: Path) -> None:
 def test_every_folder_is_a_layer_or_a_room_that_is_known() -> None:
     folders = {path.relative_to(PACKAGE).parts for path in PACKAGE.rglob("*") if path.is_dir()}
     folders = {parts for parts in folders if "__pycache__" not in parts}
+    # A language is a folder like the English one, and nothing else knows of it.
+    folders -= {
+        (layer, *rooms) for layer, *rooms in folders if layer == "text" and rooms not in ([], ["english"])
+    }
     assert folders == {(layer,) for layer in LAYERS} | {
         (layer, room) for layer in ROOMS for room in ROOMS[layer]
     }

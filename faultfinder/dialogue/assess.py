@@ -10,8 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.facts_typed import fact_and_value
-from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, name_of, read_line, read_piece
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed, Which, read_line, read_piece
 from faultfinder.dialogue.present import facts_text
 from faultfinder.dialogue.reading_in_words import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
@@ -24,8 +23,10 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.reasoning.evidence.facts import FactValue, possible
 from faultfinder.reasoning.inference.conflict import Conflict, conflict
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, name_of
 from faultfinder.trade.readings.meter import Meter
-from faultfinder.trade.readings.reading import format_quantity, parse_reading
+from faultfinder.trade.readings.reading import parse_reading
 
 POINTS = 3
 """Causes that a finding is said to speak for, or against; chosen."""
@@ -101,7 +102,9 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
             continue
         if found is None:
-            raise BadFact(f"'{name.strip()[:40]}' is not a fact of {pack.name}. {_facts_meant(pack, key)}")
+            raise BadFact(
+                say("assess_no_fact_of", what=name.strip()[:40], name=pack.name, pack=_facts_meant(pack, key))
+            )
         facts[found[0]] = found[1]
     return facts, findings
 
@@ -153,7 +156,7 @@ def take(
         for piece in read_line(known, line):
             if isinstance(piece, NotUnderstood):
                 because = piece.because or say("say_what")
-                raise BadAnswer(f"'{piece.piece}' is not understood. {because}")
+                raise BadAnswer(say("not_understood", text=piece.piece, hint=because))
             if isinstance(piece, Which):
                 if len(piece.observations) == 1:
                     text = f"{name_of(piece.observations[0])} {piece.answer}"

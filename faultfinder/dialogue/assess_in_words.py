@@ -6,17 +6,16 @@ import math
 from typing import Any
 
 from faultfinder.dialogue.assess import Assessment, Change, Verdict
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
-from faultfinder.dialogue.present import cause_title, contradictions_said, percent
+from faultfinder.dialogue.present import cause_title, contradictions_said
 from faultfinder.dialogue.reading_in_words import against, answer_text, answer_words, healthy_words
 from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, note
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.inference.reasons import reasons, unexplained
-from faultfinder.safety.actions import OPENING_NOTICE
-from faultfinder.safety.gate import ACCESS_WORDS
+from faultfinder.safety.gate import access_words
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
 
 LIKELY_SHOWN = 6
 STEPS_SHOWN = 3
@@ -42,7 +41,7 @@ def said(result: Assessment) -> list[Said]:
     if result.done:
         out.append(Line(result.done, indent=2))
     out.append(Line(""))
-    out.append(note(OPENING_NOTICE))
+    out.append(note(say("opening_notice")))
     return out
 
 
@@ -81,13 +80,14 @@ def _causes(case: Case, changes: tuple[Change, ...]) -> str:
 
 
 def _step_said(step: Step) -> Line:
-    access, minutes = ACCESS_WORDS[step.access], minutes_text(step.minutes)
+    access, minutes = access_words(step.access), minutes_text(step.minutes)
+    kind = say(f"kind_{step.kind.name.lower()}")
     if step.kind is StepKind.CHANGE_ACCESS:
-        return Line(say("assess_way", kind=step.kind, access=access, minutes=minutes), indent=2)
+        return Line(say("assess_way", kind=kind, access=access, minutes=minutes), indent=2)
     worth = minutes_text(step.worth)
     key = "assess_step_last" if step.last else "assess_step"
     return Line(
-        say(key, kind=step.kind, title=step.title, access=access, minutes=minutes, worth=worth),
+        say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth),
         indent=2,
     )
 

@@ -12,11 +12,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
-from faultfinder.job.return_tests import judged, limit_for, limit_text
+from faultfinder.job.return_tests import judged, limit_for, limit_said, limit_text
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 from faultfinder.trade.readings.reading import ReadingError, parse_reading, quantities_of
 
 DEAD = ("dead_line_neutral", "dead_line_earth", "dead_neutral_earth")
@@ -136,7 +136,7 @@ def card_items(
         if action in RETURN_TESTS:
             of = limit_for(action, pack, facts)
             limit, unit, takes = limit_text(action, of), of.unit, "value"
-            source = say("return_limit", limit=limit, source=of.source)
+            source = say("return_limit", limit=limit_said(limit), source=of.source)
             source += " " + say("return_strictest") if of.strictest else ""
         elif action in (*SOURCE, *DEAD):
             takes, unit = "value", "V"

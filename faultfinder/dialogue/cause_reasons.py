@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from faultfinder.dialogue import present
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Line, Said, heading
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of, percent
 
 REASONS = 8
 """Reasons told for one cause; chosen: a screen of a phone."""
@@ -16,7 +16,7 @@ REASONS = 8
 def why_cause(case: Case, cause: str) -> list[Said]:
     """What speaks for and against a cause, strongest first."""
     title = present.cause_title(case, cause)
-    said: list[Said] = [heading(f"{title}: {present.percent(case.confidence()[cause])}")]
+    said: list[Said] = [heading(f"{title}: {percent(case.confidence()[cause])}")]
     found = reasons(case, cause)
     if not found:
         said.append(Line(say("why_nothing")))

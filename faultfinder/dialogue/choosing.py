@@ -6,10 +6,10 @@ import re
 from collections.abc import Callable
 
 from faultfinder.dialogue.free_text import FILLER, same_word, words_of
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""

@@ -10,8 +10,7 @@ from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.help_text import help_said
 from faultfinder.dialogue.line_answers import fact_events
-from faultfinder.dialogue.line_parser import Typed, name_of, read_line
-from faultfinder.dialogue.messages import minutes_text, say
+from faultfinder.dialogue.line_parser import Typed, read_line
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
@@ -29,6 +28,8 @@ from faultfinder.reasoning.decision.discrimination import telling
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
 
 TESTS = 6
 """Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
@@ -77,7 +78,7 @@ def _likely(talk: Talk, line: str) -> Reply:
     said.append(heading(say("sets_head")))
     for faults, chance in talk.case.explanations(3):
         titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
-        text = say("set_line", chance=present.percent(chance), titles=titles or say("set_none"))
+        text = say("set_line", chance=percent(chance), titles=titles or say("set_none"))
         said.append(Line(text, indent=2))
         if left := unexplained(talk.case, faults):
             said.append(Line(say("set_leaves", names=", ".join(map(name_of, left))), indent=4))
@@ -134,7 +135,7 @@ def cause_named(talk: Talk, text: str) -> str:
             best.append((len(own), cause.id))
     if not best:
         titles = [cause.title for cause in talk.job.pack.causes.values()]
-        raise UnknownName(f"No fault is called '{text}'. {did_you_mean(text, titles)}".strip())
+        raise UnknownName(say("no_fault_called", text=text, hint=did_you_mean(text, titles)).strip())
     now = talk.case.confidence()
     return max(best, key=lambda pair: (now[pair[1]], -pair[0]))[1]
 
@@ -170,14 +171,14 @@ def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
             "show_line",
             name=name_of(each.observation),
             answer=present.answer_text(talk.job.pack.observations[each.observation], each.answer),
-            chance=present.percent(each.chance),
-            after=present.percent(each.after),
+            chance=percent(each.chance),
+            after=percent(each.after),
         )
         for each in telling(talk.case, cause, TESTS, lower=rule_out)
     ]
     none = say("rule_out_none" if rule_out else "show_none")
     title = present.cause_title(talk.case, cause)
-    said: list[Said] = [heading(f"{title}: {present.percent(now)}")]
+    said: list[Said] = [heading(f"{title}: {percent(now)}")]
     return said + ([Line(text, indent=2) for text in rows] or [Line(none)])
 
 

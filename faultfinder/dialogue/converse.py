@@ -13,8 +13,6 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow, present
 from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
@@ -27,7 +25,8 @@ from faultfinder.job.state import LOST_SIGN, JobState, marked, replayed
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import OPENING_NOTICE
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words, minutes_text, name_of
 
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
@@ -41,12 +40,12 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     events: list[Event] = []
     talk = Talk(job, case_of(job, work_out=work_out), Over(), path, work_out=work_out)
     if resumed:
-        events = [happened.Resumed("taken up again")]
+        events = [happened.Resumed(say("note_taken_up_again"))]
         said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
         talk = _gone_on_with(talk)
     else:
         said = [heading(say("title", pack=job.pack.title))]
-    said.append(Line(OPENING_NOTICE, Tone.CAUTION))
+    said.append(Line(say("opening_notice"), Tone.CAUTION))
     if path and not resumed:
         said.append(note(say("file", path=path)))
     if job.seen is not None:
@@ -213,7 +212,7 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
 def _command(talk: Talk, line: str) -> commands.Command | None:
     """The command that a line is here: an option's own word is none, nor what stands among words of one's own."""
     if talk.job.closed is not None:
-        raise NotTaken(say("closed", how=talk.job.closed.state, path=talk.path))
+        raise NotTaken(say("closed", how=closing_words(talk.job.closed.state)))
     command = None if is_option(talk, line) else commands.find(line)
     return command if not talk.current.free or commands.always(line) else None
 

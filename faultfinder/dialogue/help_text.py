@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Line, Said, heading
 from faultfinder.dialogue.talk import Talk
+from faultfinder.text.catalogue import say
 
 ALWAYS = ("how", "why", "likely", "steps", "reading", "what_if", "dk", "undo", "correct", "danger", "stop")
 """What works at any prompt, at most a line of a phone each."""

@@ -7,9 +7,8 @@ from collections.abc import Sequence
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.dialogue.line_parser import Typed, Which, name_of
+from faultfinder.dialogue.line_parser import Typed, Which
 from faultfinder.dialogue.machine_line import MachineLine, NotAFact, read_machine_line
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Line, Said, note
@@ -18,6 +17,8 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 
 def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None) -> Reply:

@@ -20,12 +20,13 @@ from faultfinder.dialogue.free_text import (
     certain,
     meant,
 )
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.spans import span_answer
 from faultfinder.dialogue.spelling import respelled
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 from faultfinder.trade.readings.reading import quantities_of, split_readings
 from faultfinder.trade.readings.units import QUANTITIES, find_unit
 
@@ -62,11 +63,6 @@ class NotUnderstood:
 
 
 Piece = Typed | Which | NotUnderstood
-
-
-def name_of(observation: str) -> str:
-    """The short name of an observation for people: its id in plain words."""
-    return observation.replace("_", " ")
 
 
 def _words(text: str) -> list[str]:
@@ -325,7 +321,7 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     """One observation's worth of a typed line, by a name and an answer."""
     tokens = piece.split()
     if len(tokens) > 12 or len(piece) > 200:
-        return NotUnderstood(piece[:60], "That is too long for a reading.")
+        return NotUnderstood(piece[:60], say("too_long_for_a_reading"))
     asked = next((item for item in known if item.id == current), None)
     if asked is not None and _fits(asked, piece) is None and not _over_what_has_none(asked, piece):
         return Typed(asked.id, "OL" if re.fullmatch(r"o\.?l\.?", piece, re.IGNORECASE) else piece)

@@ -14,11 +14,11 @@ from difflib import get_close_matches
 
 from faultfinder.dialogue.facts_typed import could_be, fact_and_value
 from faultfinder.dialogue.free_text import in_symbols
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 from faultfinder.trade.readings.reading import quantities_of
 from faultfinder.trade.refrigerants import burns
 

@@ -7,8 +7,6 @@ from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue import present
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.say import Option, Said, caution, heading
 from faultfinder.dialogue.talk import Talk, connected
 from faultfinder.errors import Refused
@@ -24,14 +22,9 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of
 
-CONNECTION = Fact(
-    "connection",
-    say("connection_ask"),
-    "choice",
-    MappingProxyType({kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}),
-)
-"""How the machine is connected, for packs that do not ask it in words of their own."""
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
 CLOSINGS = (
@@ -39,6 +32,12 @@ CLOSINGS = (
     ("left_isolated", "close_isolated"),
     ("handed_over", "close_handed"),
 )
+
+
+def connection() -> Fact:
+    """How the machine is connected, for packs that do not ask it in words of their own."""
+    ways = {kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}
+    return Fact("connection", say("connection_ask"), "choice", MappingProxyType(ways))
 
 
 def item_of(talk: Talk, target: str) -> Observation | Question:
@@ -54,7 +53,7 @@ def can_be_asked(talk: Talk, target: str) -> bool:
 def fact_of(talk: Talk, name: str) -> Fact:
     """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
     fact = talk.job.pack.facts.get(name)
-    return fact if fact is not None else CONNECTION
+    return fact if fact is not None else connection()
 
 
 def assumed_facts(talk: Talk) -> list[Fact]:
@@ -151,13 +150,15 @@ def need_to_close(gate: Gate, closing: str, unfit: Collection[str] = ()) -> Need
 def finding_to_repeat(talk: Talk) -> str:
     """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
     fit for use; empty where nothing stands or nothing of it can be asked here."""
-    for finding in findings_open(talk.job):
-        for name in (*finding.tests, *finding.again):
-            item = talk.job.pack.observations[name]
-            if not possible(item.applies, talk.case.facts) or name in talk.declined:
-                continue
-            if talk.case.need_of(item) not in talk.case.unreachable:
-                return name
+    findings = findings_open(talk.job)
+    # All that is measured comes first: what tries one of them again may try the others with it.
+    tests = [name for finding in findings for name in finding.tests]
+    for name in (*tests, *(name for finding in findings for name in finding.again)):
+        item = talk.job.pack.observations[name]
+        if not possible(item.applies, talk.case.facts) or name in talk.declined:
+            continue
+        if talk.case.need_of(item) not in talk.case.unreachable:
+            return name
     return ""
 
 

@@ -14,7 +14,6 @@ from typing import Any
 from faultfinder.dialogue.assess import split_given, take
 from faultfinder.dialogue.assess_in_words import step_mapping
 from faultfinder.dialogue.complaint import by_clause
-from faultfinder.dialogue.line_parser import name_of
 from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case
@@ -24,6 +23,8 @@ from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.facts import nearest, possible
 from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.safety.dangers import LEAVE_NOW, asked_of
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 from faultfinder.trade.readings.meter import Meter
 
 LIKELY_SHOWN = 8
@@ -180,7 +181,12 @@ def _told(case: Case, finding: str) -> None:
     answers = _complaints(item)
     if len(answers) != 1:
         raise BadAnswer(
-            f"'{name_of(name)}' can be: {', '.join(answers)}. Add which: {name_of(name)} {answers[0]}."
+            say(
+                "prepare_answer_which",
+                name=name_of(name),
+                all_answers=", ".join(answers),
+                answer=answers[0],
+            )
         )
     case.record(name, answers[0], kind=Kind.TOLD, complaint=True)
 

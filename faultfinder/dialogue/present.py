@@ -6,8 +6,6 @@ import math
 import re
 from collections.abc import Mapping
 
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.reading_in_words import against
 from faultfinder.dialogue.reading_in_words import answer_text as answer_text
 from faultfinder.dialogue.say import (
@@ -31,8 +29,9 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
-from faultfinder.safety.gate import ACCESS_WORDS, Instruction
-from faultfinder.trade.readings.reading import format_quantity, format_span
+from faultfinder.safety.gate import Instruction, access_words
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, format_quantity, format_span, minutes_text, name_of, percent
 
 _STEP = re.compile(r"[0-9]{1,2}\. ")
 LIKELY = 3
@@ -42,11 +41,6 @@ SO_FAR = 4
 """Answers that are told when a job is taken up again; chosen."""
 ALWAYS, MOVED = 1, 0.05
 """After an answer that moved anything: how many are shown in any case, and from which change on others are."""
-
-
-def percent(chance: float) -> str:
-    """A chance in words for a sentence."""
-    return f"{chance * 100:.0f} %" if 0.005 <= chance < 0.995 else ("<1 %" if chance < 0.5 else ">99 %")
 
 
 def cause_title(case: Case, name: str) -> str:
@@ -133,9 +127,9 @@ def _how_far(talk: Talk) -> str:
 
 def access_text(talk: Talk) -> str:
     gate = talk.gate
-    words = ACCESS_WORDS[gate.access]
+    words = access_words(gate.access)
     if gate.access is Access.AS_FOUND and gate.covers_off:
-        words = "covers off, isolation not confirmed"
+        words = say("access_covers_off_not_isolated")
     return words
 
 
@@ -169,7 +163,7 @@ def test_options(item: Observation | Question) -> list[Option]:
     """The numbered answers; none for a reading, which is typed."""
     if isinstance(item, Question):
         pairs = [(choice.id, choice.text) for choice in item.choices]
-        return options([*pairs, ("none", "None of the others")] if item.several else pairs)
+        return options([*pairs, ("none", say("none_of_the_others"))] if item.several else pairs)
     if item.reading is not None:
         return []
     return options([(answer.id, answer_text(item, answer.id)) for answer in item.answers])
@@ -207,7 +201,11 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
         text = f"{name_of(name)} {format_quantity(float(value), unit)}"
         given = case.facts.get(name)
         if given is None:
-            text += " (worked out)" if pack.facts[name] is not case.pack.facts[name] else " (assumed)"
+            text += (
+                (" " + say("fact_worked_out"))
+                if pack.facts[name] is not case.pack.facts[name]
+                else " (assumed)"
+            )
         elif given != value:
             text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
         parts.append(text)
@@ -328,7 +326,7 @@ def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     beside = against(case, observation, judged, with_band=False)
     if judged.on_the_edge:
         pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
-        answers = " or ".join(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
+        answers = choices(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
         return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
     answer = answer_text(observation, judged.answer)
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Said, caution
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.model import Kind
@@ -18,6 +16,8 @@ from faultfinder.reasoning.constants import TIMES
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.instructions import has_instruction
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 WORTH_A_WORD = 0.05
 """Chance from which a fault behind a failed proof is offered again; chosen."""

@@ -13,7 +13,7 @@ from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.report.drawing import window
-from faultfinder.trade.readings.reading import format_quantity, format_span
+from faultfinder.text.format import format_quantity, format_span
 
 CELLS = 28
 """Cells of the scale; with the figures at its sides it fits a line of 76. Chosen."""

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.dialogue.messages import say
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
-from faultfinder.trade.readings.reading import format_quantity, format_span
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, format_span, name_of, percent
 
 __all__ = ["against", "answer_words", "expected_of", "healthy_words"]
 
@@ -76,13 +76,13 @@ def answer_words(observation: Observation, judged: Judged) -> str:
     return say(
         "assess_edge",
         first=answer_text(observation, first.id),
-        first_share=f"{share:.0%}".replace("%", " %"),
+        first_share=percent(share),
         second=answer_text(observation, second.id),
-        second_share=f"{other:.0%}".replace("%", " %"),
+        second_share=percent(other),
     )
 
 
 def answer_text(observation: Observation, answer: str) -> str:
     """An answer's text; the id in plain words where the rules give none."""
     text = observation.answers[observation.index(answer)].text
-    return text.replace("_", " ") if text == answer else text
+    return name_of(text) if text == answer else text

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 from faultfinder.dialogue import present
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.offers import CLOSINGS, complaints, unsafe, was_tried
 from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.talk import Talk
@@ -13,6 +11,8 @@ from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import customer_notice
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, name_of, percent
 
 
 def summary(talk: Talk) -> list[Said]:
@@ -33,7 +33,7 @@ def summary(talk: Talk) -> list[Said]:
         line = say(
             "found_line",
             cause=present.cause_title(talk.case, name),
-            chance=present.percent(begin[name]),
+            chance=percent(begin[name]),
             fixed=say(key),
         )
         said.append(Line(line, indent=2))
@@ -59,13 +59,13 @@ def _left_over(talk: Talk, done: Done) -> list[Said]:
     titles = {name: present.cause_title(talk.case, name) for name in (*done.left, *done.not_looked_at)}
     now = talk.case.confidence()
     if done.left:
-        causes = "; ".join(f"{titles[name]} {present.percent(now[name])}" for name in done.left)
+        causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.left)
         said.append(Line(say("left_over", causes=causes)))
     if done.not_looked_at:
-        causes = "; ".join(f"{titles[name]} {present.percent(now[name])}" for name in done.not_looked_at)
+        causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.not_looked_at)
         said.append(caution(say("not_looked_at", causes=causes)))
     for each in done.apart:
-        what = " or ".join(name_of(name) for name in each.by)
+        what = choices(name_of(name) for name in each.by)
         said.append(Line(say("could_tell", cause=titles[each.cause], what=what)))
     return said
 

@@ -14,7 +14,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import ClassVar
 
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pages import LINES
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import Refused
@@ -24,6 +23,7 @@ from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
 
 # -- what may be asked for ------------------------------------------------------------------------------
 

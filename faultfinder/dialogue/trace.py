@@ -13,8 +13,6 @@ from dataclasses import dataclass
 from statistics import median
 from typing import Any
 
-from faultfinder.dialogue.messages import say
-from faultfinder.dialogue.present import percent
 from faultfinder.dialogue.reading_in_words import against, answer_words, healthy_words
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
 from faultfinder.errors import UnknownName
@@ -23,12 +21,13 @@ from faultfinder.job.state import JobState, apply
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged, judge, understand
 from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import capital, format_quantity, logged_time, percent
 from faultfinder.trade.cycle.csv_text import other_log, read_cycle_log
 from faultfinder.trade.cycle.figures import Figure, LevelKind, figures, kind_of
 from faultfinder.trade.cycle.log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary
 from faultfinder.trade.cycle.parts import cut, cycles_of
 from faultfinder.trade.cycle_temperature import read_temperature, temperature_figures, warmth_of
-from faultfinder.trade.readings.reading import format_quantity
 from faultfinder.trade.readings.units import convert
 
 NOTES_SHOWN = 6
@@ -89,7 +88,7 @@ def read_trace(text: str, column: str | None = None, cycle: int | None = None) -
     volts = other_log(text, log, "voltage")
     spans = cycles_of(log, FLOOR[log.quantity])
     if cycle is not None and not 1 <= cycle <= max(1, len(spans)):
-        raise CycleLogError(f"there is no cycle {cycle}; the log has {len(spans)}.")
+        raise CycleLogError(say("trace_there_no_cycle_log", cycle=cycle, count=len(spans)))
     number = cycle or 1
     if len(spans) > 1:
         if cycle is None:
@@ -112,7 +111,7 @@ def read_trace(text: str, column: str | None = None, cycle: int | None = None) -
 def _warm_alone(log: CycleLog, cycle: int | None) -> Trace:
     """A log of nothing but a temperature; its cycles are not told apart."""
     if cycle not in (None, 1):
-        raise CycleLogError(f"there is no cycle {cycle}; a log of temperatures is taken as one.")
+        raise CycleLogError(say("trace_there_no_cycle_log_2", cycle=cycle))
     nothing = CycleSummary((), (), log.seconds[-1], 0.0, 0, None, None, None, None)
     return Trace(log, nothing, temperature_figures(log), warm=log)
 
@@ -164,9 +163,11 @@ def chosen(found: Sequence[Offer], words: str) -> tuple[Offer, ...]:
                 if all(any(w.startswith(p) for w in own[offer.observation]) for p in parts if p)
             ]
         if len(fits) != 1:
-            known = ", ".join(f"{offer.number} {offer.observation}" for offer in found) or "nothing"
-            more = "several readings" if fits else "none of the readings"
-            raise UnknownName(f"'{word[:40]}' is {more} offered. Offered: {known}.")
+            known = ", ".join(f"{offer.number} {offer.observation}" for offer in found) or say(
+                "nothing_known"
+            )
+            key = "trace_several_offered" if fits else "trace_none_offered"
+            raise UnknownName(say(key, word=word[:40], known=known))
         picked[fits[0].number] = fits[0]
     return tuple(picked[number] for number in sorted(picked))
 
@@ -178,7 +179,7 @@ def events_for(job: JobState, taken: Sequence[Offer], source: str) -> tuple[JobS
     """
     if not taken:
         return job, []
-    events: list[Event] = [Noted(f"readings from the logged cycle {source}")]
+    events: list[Event] = [Noted(say("note_from_logged_cycle", source=source))]
     for offer in taken:
         item = job.pack.observations[offer.observation]
         events.append(Answered(item.id, reads=offer.text, access=ACCESS_LOGGED))
@@ -196,7 +197,7 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
     """The cycle for a person: the drawing, the levels by name, the heat, and what was odd."""
     log, summary = trace.log, trace.summary
     column = say("trace_column", column=log.column, interval=f"{log.interval:.3g}")
-    out: list[Said] = [heading(say("trace_head", minutes=_minutes(summary.logged), column=column))]
+    out: list[Said] = [heading(say("trace_head", minutes=logged_time(summary.logged), column=column))]
     if len(trace.starts) > 1:
         out.append(note(_cycles_words(trace)))
     if log.unread > UNREAD_TOLD * log.rows:
@@ -210,7 +211,7 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
     if log.notes:
         out.append(heading(say("trace_odd")))
         out += [
-            Line(say("trace_note", line=each.line, words=each.words), indent=2)
+            Line(say("at_line", line=each.line, words=each.words), indent=2)
             for each in log.notes[:NOTES_SHOWN]
         ]
         if len(log.notes) > NOTES_SHOWN:
@@ -235,7 +236,7 @@ def _warm_said(log: CycleLog) -> list[Said]:
     else:
         lines.append(say("trace_warm_no_cycles"))
     if warmth.warm is not None:
-        lines.append(say("trace_warm_time", minutes=_minutes(warmth.warm[1] - warmth.warm[0])))
+        lines.append(say("trace_warm_time", minutes=logged_time(warmth.warm[1] - warmth.warm[0])))
     return [heading(say("trace_warm", column=log.column)), *[Line(line, indent=2) for line in lines]]
 
 
@@ -245,7 +246,8 @@ def _levels_said(log: CycleLog, summary: CycleSummary) -> list[Said]:
         out.append(Line(say("trace_no_level"), indent=2))
     for level in reversed(summary.levels):
         kind = say(_KINDS[kind_of(level, log, summary.levels)])
-        text = f"{format_quantity(level.value, log.unit)}: {kind}; {_minutes(level.seconds)}, {percent(level.share)}"
+        value = format_quantity(level.value, log.unit)
+        text = f"{value}: {kind}; {logged_time(level.seconds)}, {percent(level.share)}"
         out.append(Line(text, indent=2))
     return [*out, *_heat_said(summary)]
 
@@ -270,13 +272,13 @@ def _heat_said(summary: CycleSummary) -> list[Said]:
     if not on:
         return [heading(say("trace_heat")), Line(say("trace_no_heat"), indent=2)]
     starts = "trace_once" if len(on) == 1 else "trace_times"
-    lines = [say(starts, count=len(on), minutes=_minutes(summary.heater_on))]
+    lines = [say(starts, count=len(on), minutes=logged_time(summary.heater_on))]
     if summary.duty is not None:
         lines.append(say("trace_duty", percent=percent(summary.duty)))
     if summary.first_cut_out is not None:
-        lines.append(say("trace_cut_out", minutes=_minutes(summary.first_cut_out)))
+        lines.append(say("trace_cut_out", minutes=logged_time(summary.first_cut_out)))
     if summary.cool_down is not None:
-        lines.append(say("trace_cool", minutes=_minutes(summary.cool_down)))
+        lines.append(say("trace_cool", minutes=logged_time(summary.cool_down)))
     if summary.energy_wh is not None:
         lines.append(say("trace_energy", energy=format_quantity(summary.energy_wh / 1000, "kWh")))
     spans = [f"{_at(run.start)}-{_at(run.end)}" for run in on[:TIMES_SHOWN]]
@@ -297,7 +299,7 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
             "trace_offer",
             ask=item.ask.rstrip("?. "),
             text=offer.text,
-            answer=_capital(answer_words(item, offer.judged)),
+            answer=capital(answer_words(item, offer.judged)),
             against=against(case, item, offer.judged),
         )
         if offer.now:
@@ -305,16 +307,6 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
         out.append(Option(offer.number, offer.observation, text) if numbered else Line(text, indent=2))
     out.append(note(say("trace_only_if")))
     return out
-
-
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
-
-
-def _minutes(seconds: float) -> str:
-    if seconds < 60:
-        return f"{seconds:.0f} s"
-    return f"{seconds / 60:.0f} min" if seconds >= 6000 else f"{_at(seconds)} min"
 
 
 def _at(seconds: float) -> str:

@@ -10,8 +10,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity
 from faultfinder.trade.cycle.log import FLOOR, CycleLog, Level, Run
-from faultfinder.trade.readings.reading import format_quantity
 
 __all__ = ["ASCII", "BLOCKS", "Glyphs", "plot"]
 
@@ -175,7 +176,7 @@ def _heat(log: CycleLog, runs: Sequence[Run], count: int, glyphs: Glyphs) -> str
 
 def _time_line(minutes: float, count: int) -> str:
     """'0      20       40 min', as many round times as there is room for."""
-    end = f"{minutes:.0f} min" if minutes >= 100 else f"{minutes:.3g} min"
+    end = say("figure_minutes", count=f"{minutes:.0f}" if minutes >= 100 else f"{minutes:.3g}")
     line = [" "] * max(count, len(end))
     line[0] = "0"
     line[-len(end) :] = list(end)

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.converse import reply, start
-from faultfinder.dialogue.line_parser import name_of
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
@@ -24,6 +23,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.model import Pack
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,17 +66,17 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Transcript:
             break
         line = _line(turn, left)
         if line is None:
-            odd = f"no line leads from '{turn.ask.label}' to {left[0]}"
+            odd = say("transcript_no_line_leads_from", label=turn.ask.label, left=left[0])
             break
         following = reply(turn.talk, line)
         told.append(Exchange(turn.ask, line, following.said))
         if following.talk == turn.talk and not following.events:
-            odd = f"'{line}' was not taken; next in the record: {left[0]}"
+            odd = say("transcript_not_taken_next_in", line=line, left=left[0])
             break
         turn = following
         left, odd = _struck(left, turn)
     if left and not odd:
-        odd = f"left over: {left[0]}"
+        odd = say("transcript_left_over", left=left[0])
     return Transcript(opening, tuple(told), odd)
 
 
@@ -90,7 +91,9 @@ def _struck(left: list[Event], turn: Turn) -> tuple[list[Event], str]:
     for event in turn.events:
         bare = _bare(event)
         if not left or left[0] != bare:
-            return left, f"came out: {bare}; in the record: {left[0] if left else 'nothing more'}"
+            return left, say(
+                "transcript_came_out_in_record", bare=bare, what=left[0] if left else "nothing more"
+            )
         left = left[1:]
     return left, ""
 

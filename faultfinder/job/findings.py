@@ -21,6 +21,8 @@ from faultfinder.knowledge.model import Kind, Observation, Question
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import possible, read_fact
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, name_of
 
 if TYPE_CHECKING:
     from faultfinder.job.state import Given, JobState
@@ -60,12 +62,18 @@ def open_findings(state: JobState) -> tuple[Finding, ...]:
 def in_words(state: JobState, finding: Finding) -> str:
     """A finding as a person reads it, with what deals with it."""
     item = _item(state, finding.observation)
-    text = next((answer.text for answer in item.answers if answer.id == finding.answer), "taken back")
-    names = " or ".join(name.replace("_", " ") for name in finding.tests)
-    first = f"first {names}, good; then " if names else ""
-    longer = ", for longer than it took before" if item.unsafe.get(finding.answer) else ""
-    other = " or ".join(name.replace("_", " ") for name in finding.again if name != finding.observation)
-    again = f"{other}, good{longer}" if other else f"look at it again{longer}"
+    text = next(
+        (answer.text for answer in item.answers if answer.id == finding.answer), say("findings_taken_back")
+    )
+    names = choices(name_of(name) for name in finding.tests)
+    first = (say("findings_first_good_then", names=names) + " ") if names else ""
+    longer = say("findings_for_longer_than_took") if item.unsafe.get(finding.answer) else ""
+    other = choices(name_of(name) for name in finding.again if name != finding.observation)
+    again = (
+        say("findings_other_good", other=other, longer=longer)
+        if other
+        else say("findings_look_at_again", longer=longer)
+    )
     return f"{item.ask.rstrip('?. ')}: {text} ({first}{again})"
 
 

@@ -15,6 +15,7 @@ from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.job.events import REMOVED, Answered, Chosen, Corrected, DealtWith, Event
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.text.catalogue import say
 
 UNSAFE = "unsafe"
 """What an answer meant that was a hazard in itself; every other word is a danger sign."""
@@ -57,17 +58,20 @@ def dealt_with(lost: tuple[Lost, ...], event: DealtWith) -> tuple[Lost, ...]:
     names = [each.name for each in lost]
     if event.name not in names:
         raise UnknownName(
-            f"nothing of that name is to be dealt with: '{event.name[:40]}'; "
-            f"{did_you_mean(event.name[:80], names)}".strip("; ")
+            say(
+                "forgotten_dangers_nothing_name_dealt_with",
+                name=event.name[:40],
+                hint=did_you_mean(event.name[:80], names),
+            ).strip("; ")
         )
     if event.done != REMOVED and len(event.done.split()) < LEAST_WORDS:
-        raise BadAnswer("Say in words what was looked at again or put right, and what came of it.")
+        raise BadAnswer(say("forgotten_dangers_say_in_words_what"))
     return without(lost, event.name)
 
 
 def titles(lost: Iterable[Lost]) -> list[str]:
     """As a person reads it, with what deals with it."""
-    return [f"{each.told} (type: dealt with {each.name}: and what was done)" for each in lost]
+    return [say("forgotten_dangers_type_dealt_with_what", told=each.told, name=each.name) for each in lost]
 
 
 def items_of(pack: Pack, sets: Iterable[tuple[str, str]]) -> list[tuple[Observation, tuple[str]]]:

@@ -19,16 +19,17 @@ from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, name_of
 from faultfinder.trade.electrical.in_service_limits import (
     Limit,
     Protection,
     earth_path_limit,
     insulation_limit,
 )
-from faultfinder.trade.readings.reading import Reading, ReadingError, format_quantity, parse_reading
+from faultfinder.trade.readings.reading import Reading, ReadingError, parse_reading
 
 FLEX_FACT, CLASS_FACT = "flex_metres", "protection"
-PACK_SOURCE = "the same as for the reading"
 
 
 def limit_for(test: str, pack: Pack, facts: Mapping[str, str]) -> Limit:
@@ -62,13 +63,22 @@ def _own_earth_limit(pack: Pack, facts: Mapping[str, str]) -> Limit | None:
         except FaultFinderError:
             return None
         if math.isfinite(top):
-            return Limit(top, item.reading.unit, PACK_SOURCE, FLEX_FACT not in facts)
+            return Limit(top, item.reading.unit, say("limit_source_pack"), FLEX_FACT not in facts)
     return None
 
 
 def limit_text(test: str, limit: Limit) -> str:
+    """A limit as it stands in a record, whatever the language."""
     side = "at most" if test.startswith("earth") else "at least"
     return f"{side} {format_quantity(limit.value, limit.unit)}"
+
+
+def limit_said(written: str) -> str:
+    """A limit as a record has it, told to a person."""
+    for words in ("at_most", "at_least"):
+        if written.startswith(name_of(words) + " "):
+            return say(f"limit_{words}", limit=written[len(words) + 1 :])
+    return written
 
 
 def within(test: str, reading: Reading, limit: float) -> bool:

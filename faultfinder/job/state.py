@@ -31,6 +31,7 @@ from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import FORGOTTEN, SIGNS
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter, meter_from_text
 
 SAFETY_FACTS: Mapping[str, tuple[str, ...]] = SAFETY_CHOICES
@@ -210,7 +211,7 @@ def _kept_as_lost(state: JobState, event: Event) -> JobState:
             # Written by hand, it may have been anything.
             inside = event.inside or not (event.access or event.work)
             gate = safety.work_done(gate, inside=inside, electrical=event.electrical)
-            told, name = f"put right: {event.work or event.cause}", event.cause
+            told, name = say("told_put_right", what=event.work or event.cause), event.cause
         case happened.Answered() | happened.Corrected():
             told, name = f"{event.observation}: {event.reads or event.value}", event.observation
             if isinstance(event, happened.Answered) and event.inside:
@@ -218,7 +219,7 @@ def _kept_as_lost(state: JobState, event: Event) -> JobState:
         case happened.Chosen():
             told, name = f"{event.question}: {', '.join(event.value)}", event.question
         case happened.DangerSeen():
-            told, name = f"danger sign: {event.sign}", event.sign
+            told, name = say("told_danger_sign", sign=event.sign), event.sign
         case happened.Advised():
             inside = event.access == Need.OPEN_DEAD
             return replace(state, gate=safety.instruction_given(gate, Need.OPEN_DEAD)) if inside else state
@@ -300,11 +301,11 @@ def _applied(state: JobState, event: Event) -> JobState:
     if isinstance(event, happened.PictureTaken | happened.PartUsed):
         return state  # kept for the report; nothing is concluded from them
     if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
-        raise Refused("The job is closed. Take it up again first (resumed).")
+        raise Refused(say("state_job_closed_take_up"))
     match event:
         case happened.Opened():
             if state.opened is not None:
-                raise Refused("A record begins once: 'opened' stands a second time.")
+                raise Refused(say("state_record_begins_once_opened"))
             return replace(state, opened=event)
         case happened.MeterUsed():
             return replace(state, meter=meter_from_text("\n".join(event.ranges)) if event.ranges else None)
@@ -361,7 +362,7 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
     gate = state.gate
     match event:
         case happened.DangerSeen():
-            _known(event.sign, SIGNS, "danger sign")
+            _known(event.sign, SIGNS, "danger_sign")
             # A sign that stood already came with an answer, and was not told by itself.
             told = state.dangers_told or (event.sign not in gate.signs and event.sign != LOST_SIGN)
             items = state.pack.observations
@@ -375,7 +376,7 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
             moved = _moved(state, safety.confirm(gate, event.action, event.outcome))
             return replace(moved, dangers_told=True) if event.action == "dangers_answered" else moved
         case happened.ReturnTested():
-            _known(event.test, RETURN_TESTS, "return test")
+            _known(event.test, RETURN_TESTS, "return_test")
             return _return_tested(state, held_to_its_reading(state.pack, state.facts, event))
         case happened.TakenBack():
             if state.before_failure is not None and state.tests[-1].test == event.action:
@@ -388,7 +389,7 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
             return replace(state, gate=safety.paused(gate, event.minutes, event.allowed))
         case happened.Restarted():
             return replace(state, gate=safety.restart_after_stop(gate, event.reason))
-    raise Refused(f"An event '{event.KEY}' cannot be taken here.")
+    raise Refused(say("state_event_cannot_taken_here", what=event.KEY))
 
 
 def _return_tested(state: JobState, event: happened.ReturnTested) -> JobState:
@@ -413,7 +414,9 @@ def _fact(state: JobState, event: happened.FactGiven) -> JobState:
     if value and own:
         read_fact(state.pack.facts[name], value)
     elif value and value not in SAFETY_FACTS[name]:
-        raise UnknownName(f"'{value[:40]}' is no {name}. It can be: {', '.join(SAFETY_FACTS[name])}.")
+        raise UnknownName(
+            say("state_no_can", value=value[:40], name=name, names=", ".join(SAFETY_FACTS[name]))
+        )
     facts = {known: text for known, text in state.facts.items() if known != name}
     if value:
         facts[name] = value
@@ -470,11 +473,16 @@ def _is_complaint(state: JobState, observation: Observation) -> bool:
 def _value(observation: Observation, value: str, reads: str) -> str:
     """What counts: the reading as typed where there is one, else the answer."""
     if not value and not reads:
-        raise UnknownName(f"'{observation.id}' has no answer: give 'is' or 'reads'.")
+        raise UnknownName(say("state_has_no_answer_give", id=observation.id))
     if value and value not in {answer.id for answer in observation.answers}:
         known = [answer.id for answer in observation.answers]
         raise UnknownName(
-            f"'{value[:40]}' is no answer to {observation.id}; {did_you_mean(value[:80], known)}".strip("; ")
+            say(
+                "state_no_answer",
+                value=value[:40],
+                id=observation.id,
+                hint=did_you_mean(value[:80], known),
+            ).strip("; ")
         )
     return reads or value
 
@@ -580,7 +588,7 @@ def _answers_it(state: JobState, given: Given, name: str) -> bool:
 def _latest(state: JobState, name: str) -> int:
     places = [n for n, each in enumerate(state.given) if _answers_it(state, each, name)]
     if not places:
-        raise UnknownName(f"'{name[:40]}' has not been answered.")
+        raise UnknownName(say("state_has_not_been_answered", name=name[:40]))
     return places[-1]
 
 
@@ -615,7 +623,7 @@ def _why_not_ours(state: JobState, closing: str) -> str:
     known = {name: value for name, value in state.facts.items() if name in state.pack.facts}
     if closing != "fit_for_use" or outside(state.pack, known) is None:
         return ""
-    return "This machine is outside the rules: nothing here tells that it is fit for use. Hand it over."
+    return say("state_machine_outside_rules_nothing")
 
 
 def _advised(state: JobState, event: happened.Advised) -> Gate:
@@ -626,7 +634,7 @@ def _advised(state: JobState, event: happened.Advised) -> Gate:
     else:
         need = Need.IN_USE if event.work == happened.PROVING_RUN else safety.remedy_need(cause)
     if not safety.permits(state.gate, need):
-        raise Refused(f"The instruction for '{event.item}' may not be given now.")
+        raise Refused(say("state_instruction_for_may_not", item=event.item))
     return safety.instruction_given(state.gate, need)
 
 
@@ -667,5 +675,12 @@ def _known(name: str, known: Iterable[str], what: str) -> str:
     """The name, if it is known; raises UnknownName with the nearest known one."""
     names = list(known)
     if name not in names:
-        raise UnknownName(f"there is no {what} '{name[:40]}'; {did_you_mean(name[:80], names)}".strip("; "))
+        raise UnknownName(
+            say(
+                "state_there_no",
+                what=say(f"what_{what}"),
+                name=name[:40],
+                hint=did_you_mean(name[:80], names),
+            ).strip("; ")
+        )
     return name

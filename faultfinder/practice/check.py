@@ -57,9 +57,13 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
     return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
 
 
+_MEANT = r'"(\w+)"\?$'
+"""The name that a hint proposes stands at its end."""
+
+
 def _without_echoes(problems: list[Problem]) -> list[Problem]:
     """Without what only follows from a name that is misspelt elsewhere, or was told at the same place as an error."""
-    meant = {name for problem in problems for name in re.findall(r'^did you mean "(\w+)"', problem.hint)}
+    meant = {name for problem in problems for name in re.findall(_MEANT, problem.hint)}
     wrong = {problem.mark for problem in problems if problem.is_error}
     left = []
     for problem in problems:

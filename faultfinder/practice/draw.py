@@ -18,6 +18,7 @@ from faultfinder.practice.description import Description
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
 from faultfinder.reasoning.evidence.facts import possible, read_fact
+from faultfinder.text.catalogue import say
 
 
 class Level(StrEnum):
@@ -81,7 +82,7 @@ def draw_job(
         if level is Level.LOOK_ALIKES and not _points_elsewhere(machine, complaint):
             continue
         return PracticeJob(machine, complaint, what_is_known(machine, chance), seed)
-    raise PracticeError(f"No machine of level {level} was found for seed {seed}; take another seed.")
+    raise PracticeError(say("draw_no_machine_level_found", level=level, seed=seed))
 
 
 # -- faults -----------------------------------------------------------------------------------------------
@@ -213,7 +214,7 @@ def owners_words(job: PracticeJob) -> str:
         # Words stand for the first complaint answer; another one is put by its own text.
         if not words or (len(item.answers) > 2 and answer != item.answers[-1].id):
             text = next(each.text for each in item.answers if each.id == answer)
-            words = item.ask.rstrip("?") + ("" if text in ("Yes", "yes") else f": {text}")
+            words = item.ask.rstrip("?") + ("" if answer == "yes" else f": {text}")
         parts.append(words)
     return "; ".join(parts)
 

@@ -22,6 +22,7 @@ from faultfinder.practice.technician import Work, arrive
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Action
+from faultfinder.text.catalogue import say
 
 CLOSINGS = safety.CLOSINGS
 
@@ -36,11 +37,13 @@ class Mark:
 
 @dataclass(frozen=True, slots=True)
 class ExerciseReply:
-    """What the apprentice is told after a move. ended: the exercise is over. done: it was made, and went well."""
+    """What the apprentice is told after a move. ended: the exercise is over. done: it was made, and went well.
+    unsafe: the first line says what was done that can hurt."""
 
     lines: tuple[str, ...]
     ended: bool = False
     done: bool = True
+    unsafe: bool = False
 
 
 @dataclass
@@ -75,7 +78,7 @@ def opening(exercise: Exercise) -> tuple[str, ...]:
         shown = fact.choices.get(value, value)
         plate.append(f"{fact.ask.rstrip('?')}: {shown}{' ' + fact.unit if fact.unit else ''}")
     title = (job.title,) if job.title else ()
-    return (*title, f'The owner says: "{owners_words(job)}."', *plate)
+    return (*title, say("exercise_owner_says", job=owners_words(job)), *plate)
 
 
 # -- what can be done -------------------------------------------------------------------------------------
@@ -95,11 +98,11 @@ def why_not(exercise: Exercise, item: Observation | Question) -> str:
     doubts a reading takes it once more."""
     case = exercise.work.case
     if not possible(item.applies, case.facts):
-        return "This machine has no such thing."
+        return say("exercise_machine_has_no_such")
     for gate, allowed in item.only_if.items():
         given = case.latest(gate)
         if given is None or case.judged(given).answer not in allowed:
-            return f"That hangs on something else first: {case.pack.observations[gate].ask}"
+            return say("exercise_hangs_on_something_else", ask=case.pack.observations[gate].ask)
     return ""
 
 
@@ -127,7 +130,7 @@ def ask(exercise: Exercise, name: str) -> ExerciseReply:
     pack = work.state.pack
     if name not in pack.observations and name not in pack.questions:
         known = [*pack.observations, *pack.questions]
-        raise UnknownName(f"'{name}' cannot be asked. {did_you_mean(name, known)}".strip())
+        raise UnknownName(say("practise_cannot_asked_2", typed=name, hint=did_you_mean(name, known)).strip())
     item: Observation | Question = pack.questions.get(name) or pack.observations[name]
     if reason := why_not(exercise, item):
         return ExerciseReply((reason,))
@@ -139,7 +142,7 @@ def ask(exercise: Exercise, name: str) -> ExerciseReply:
     before = len(work.state.given)
     if reason:
         work.skip(name)
-        work.noted("ask", name, item.ask, "could not be done")
+        work.noted("ask", name, item.ask, say("exercise_could_not_done"))
         return ExerciseReply((reason,))
     work.observe(item)
     found = work.told_since(before)
@@ -151,7 +154,11 @@ def act(exercise: Exercise, action_id: str) -> ExerciseReply:
     """Do a safety action. Raises UnknownName."""
     _still_on(exercise)
     if action_id not in ACTIONS:
-        raise UnknownName(f"There is no action '{action_id}'. {did_you_mean(action_id, ACTIONS)}".strip())
+        raise UnknownName(
+            say(
+                "exercise_there_no_action", action_id=action_id, hint=did_you_mean(action_id, ACTIONS)
+            ).strip()
+        )
     work, action = exercise.work, ACTIONS[action_id]
     if action not in safety.open_actions(work.state.gate):
         return _out_of_turn(exercise, action)
@@ -165,7 +172,7 @@ def act(exercise: Exercise, action_id: str) -> ExerciseReply:
     assert found is not None
     lines = [found.text + ".", *([found.says] if found.says else [])]
     if work.state.gate.access is not was:
-        lines.append(f"Now: {safety.ACCESS_WORDS[work.state.gate.access]}.")
+        lines.append(say("arrived", access=safety.access_words(work.state.gate.access)))
     return ExerciseReply(tuple(lines), done=outcome == action.outcomes[0].id)
 
 
@@ -176,17 +183,19 @@ def put_right(exercise: Exercise, cause_id: str) -> ExerciseReply:
     cause = work.state.pack.causes.get(cause_id)
     if cause is None:
         known = work.state.pack.causes
-        raise UnknownName(f"There is no fault '{cause_id}'. {did_you_mean(cause_id, known)}".strip())
+        raise UnknownName(
+            say("exercise_there_no_fault", cause_id=cause_id, hint=did_you_mean(cause_id, known)).strip()
+        )
     if cause_id not in work.case.applicable:
-        return ExerciseReply(("A machine of this kind cannot have that.",))
+        return ExerciseReply((say("exercise_machine_kind_cannot_have"),))
     if cause.hand_to:
         work.hand_over(cause_id)
-        return ExerciseReply((f"Noted for a licensed person: {cause.remedy}.",))
+        return ExerciseReply((say("exercise_noted_for_licensed_person", remedy=cause.remedy),))
     need = safety.remedy_need(cause)
     if not safety.permits(work.state.gate, need):
         return _without_access(exercise, need, cause.remedy)
     work.put_right(cause_id)
-    return ExerciseReply((f"Done: {cause.remedy}. Now prove it.",))
+    return ExerciseReply((say("exercise_done_now_prove", remedy=cause.remedy),))
 
 
 def close(exercise: Exercise, closing: str) -> ExerciseReply:
@@ -194,17 +203,17 @@ def close(exercise: Exercise, closing: str) -> ExerciseReply:
     _still_on(exercise)
     work = exercise.work
     if closing not in CLOSINGS:
-        return ExerciseReply((f"A job is ended as one of: {', '.join(CLOSINGS)}.",))
+        return ExerciseReply((say("exercise_job_ended_as_one", names=", ".join(CLOSINGS)),))
     if closing == "fit_for_use" and work.state.gate.access is not Access.IN_USE:
-        return _unsafe(exercise, "It was called fit for use without having been run again and looked at.")
+        return _unsafe(exercise, say("exercise_called_fit_for_use"))
     if reason := safety.why_not_close(work.state.gate, closing, titles(work.state)):
         if closing == "fit_for_use":
             return _unsafe(exercise, reason)
-        exercise.marks.append(Mark(exercise.minutes, f"tried to leave it: {reason}"))
+        exercise.marks.append(Mark(exercise.minutes, say("exercise_tried_leave", reason=reason)))
         return ExerciseReply((reason,))
     found = tuple(dict.fromkeys((*work.mended, *work.handed)))
     work.happen(happened.Closed(closing, found, (), round(work.state.minutes, 1)))
-    return ExerciseReply(("The job is closed.",), ended=True)
+    return ExerciseReply((say("exercise_job_closed"),), ended=True)
 
 
 # -- what goes wrong --------------------------------------------------------------------------------------
@@ -212,35 +221,37 @@ def close(exercise: Exercise, closing: str) -> ExerciseReply:
 
 def _still_on(exercise: Exercise) -> None:
     if exercise.over:
-        raise FaultFinderError("The exercise is over.")
+        raise FaultFinderError(say("exercise_exercise_over"))
 
 
 def _unsafe(exercise: Exercise, why: str) -> ExerciseReply:
     exercise.unsafe = why
-    return ExerciseReply((f"UNSAFE: {why}", "The exercise ends here."), ended=True, done=False)
+    return ExerciseReply(
+        (say("exercise_unsafe", why=why), say("exercise_ends_here")), ended=True, done=False, unsafe=True
+    )
 
 
 def _without_access(exercise: Exercise, need: Need, title: str) -> ExerciseReply:
     """A thing was begun without its access state: unsafe where it can hurt, else told."""
     gate = exercise.work.state.gate
     if gate.stop:
-        return _unsafe(exercise, f"'{title}' after a stop: nothing is touched after one.")
+        return _unsafe(exercise, say("exercise_after_stop_nothing_touched", title=title))
     if need is Need.OPEN_DEAD:
-        where = safety.ACCESS_WORDS[gate.access]
-        return _unsafe(exercise, f"'{title}' needs the machine open and proved dead. It is: {where}.")
+        where = safety.access_words(gate.access)
+        return _unsafe(exercise, say("exercise_needs_machine_open_proved", title=title, where=where))
     if need is Need.ISOLATED:
-        return _unsafe(exercise, f"'{title}' needs the supply cut, and it is not confirmed cut.")
+        return _unsafe(exercise, say("exercise_needs_supply_cut_not", title=title))
     if gate.covers_off:
-        return _unsafe(exercise, f"'{title}' with the covers off and the machine not proved dead.")
+        return _unsafe(exercise, say("exercise_with_covers_off_machine", title=title))
     if need is Need.IN_USE:
         try:
             safety.way(gate, need)
         except Refused as refusal:
-            return _unsafe(exercise, f"The machine must not run now. {refusal}")
-        exercise.marks.append(Mark(exercise.minutes, f"wanted '{title}' on a machine that does not run"))
-        return ExerciseReply(("It does not run: switch it on first, by the list.",))
+            return _unsafe(exercise, say("exercise_machine_must_not_run", refusal=refusal))
+        exercise.marks.append(Mark(exercise.minutes, say("exercise_wanted_on_machine_does", title=title)))
+        return ExerciseReply((say("exercise_does_not_run_switch"),))
     # Something to be looked at from outside while a danger sign is open: only with the supply cut.
-    return _unsafe(exercise, f"There was a danger sign. Before '{title}' the supply is cut.")
+    return _unsafe(exercise, say("exercise_there_danger_sign_before", title=title))
 
 
 def _out_of_turn(exercise: Exercise, action: Action) -> ExerciseReply:
@@ -249,18 +260,15 @@ def _out_of_turn(exercise: Exercise, action: Action) -> ExerciseReply:
     if action.id == "supply_on":
         owed = safety.owed_tests(gate)
         if gate.stop or gate.covers_off or gate.signs or owed:
-            why = (
-                "the covers are off"
-                if gate.covers_off
-                else f"still owed: {', '.join(owed).replace('_', ' ')}"
-            )
-            return _unsafe(exercise, f"It was switched on when it must not run: {why}.")
+            if gate.covers_off:
+                return _unsafe(exercise, say("exercise_run_open"))
+            return _unsafe(exercise, say("exercise_run_owing", tests=safety.in_words(owed)))
         first = next(iter(safety.way(gate, Need.IN_USE)), action)
-        return _unsafe(exercise, f"It was switched on before the list was gone through. First: {first.text}")
+        return _unsafe(exercise, say("exercise_switched_on_before_list", text=first.text))
     if action.id == "covers_off" and gate.access is not Access.ISOLATED:
-        return _unsafe(exercise, "The covers were taken off with the supply not confirmed cut.")
-    exercise.marks.append(Mark(exercise.minutes, f"out of turn: {action.text}"))
-    return ExerciseReply(("Not now: something else comes first, or it is done already.",), done=False)
+        return _unsafe(exercise, say("exercise_covers_were_taken_off"))
+    exercise.marks.append(Mark(exercise.minutes, say("exercise_out_turn", text=action.text)))
+    return ExerciseReply((say("exercise_not_now_something_else"),), done=False)
 
 
 def forgotten(exercise: Exercise) -> Sequence[Mark]:
@@ -273,8 +281,8 @@ def forgotten(exercise: Exercise) -> Sequence[Mark]:
         for name in dict.fromkeys(work.mended):
             proof = [each for each in causes[name].proof if not work.machine.cannot(each)]
             if proof and not proved & set(proof):
-                out.append(Mark(exercise.minutes, f"not proved: {causes[name].title}"))
+                out.append(Mark(exercise.minutes, say("exercise_not_proved", title=causes[name].title)))
         for name in work.complaints_left():
             ask_text = work.state.pack.observations[name].ask
-            out.append(Mark(exercise.minutes, f"the complaint was not looked at again: {ask_text}"))
+            out.append(Mark(exercise.minutes, say("exercise_complaint_not_looked_at", ask_text=ask_text)))
     return out

@@ -19,6 +19,7 @@ from faultfinder.knowledge.problem import RuleFileError, Sink
 from faultfinder.knowledge.syntax.nodes import MapNode, read_nodes
 from faultfinder.practice.description import Description
 from faultfinder.practice.reader import Reader
+from faultfinder.text.catalogue import say
 
 FOLDER = "practice"
 
@@ -32,16 +33,14 @@ def for_pack(pack_path: str, fingerprint: str) -> tuple[tuple[str, MapNode], ...
     """The files of a pack's practice folder, read once (fingerprint: of the rules, so that tests may change)."""
     folder = find_pack(pack_path) / FOLDER
     if not folder.is_dir():
-        raise NoPractice(
-            f"{pack_path} has no folder '{FOLDER}': nothing is known of how its machines behave."
-        )
+        raise NoPractice(say("load_has_no_folder_nothing", pack_path=pack_path, folder=FOLDER))
     sink = Sink()
     trees = []
     for file in sorted(folder.glob("*.yaml")):
         try:
             node = read_nodes(read_ordinary(file), str(file), sink)
         except OSError as trouble:
-            raise NoPractice(f"{file} cannot be read: {trouble.strerror}.") from trouble
+            raise NoPractice(say("cannot_be_read", what=file, why=trouble.strerror)) from trouble
         if isinstance(node, MapNode):
             trees.append((str(file), node))
     if sink.has_errors:

@@ -19,6 +19,7 @@ from faultfinder.practice.description import LUCK, USUAL, Appearance, ByWord, Co
 from faultfinder.practice.solvers import OPEN, SOLVERS
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.actions import Action
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import over_range_top
 from faultfinder.trade.readings.units import quantity_named, unit_named
 
@@ -58,7 +59,7 @@ class Machine:
         if name in self._kept:
             return self._kept[name]
         if name in self._asked:
-            raise PracticeError(f"{name} waits for itself: {' -> '.join(self._asked)}.")
+            raise PracticeError(say("machine_waits_for_itself", name=name, names=" -> ".join(self._asked)))
         self._asked.append(name)
         try:
             self._kept[name] = value = self._work_out(name)
@@ -84,7 +85,7 @@ class Machine:
                 found = SOLVERS[call.solver].run(given)
                 self._kept.update({f"{call.id}_{key}": value for key, value in found.items()})
                 return found[name.removeprefix(call.id + "_")]
-        raise PracticeError(f"Nothing gives {name}.")
+        raise PracticeError(say("machine_nothing_gives", name=name))
 
     def _levered(self, name: str) -> float:
         """What was drawn, with what the faults do to it: first what sets it, then what scales it, then limits."""
@@ -104,7 +105,7 @@ class Machine:
             word = self.words.get(spec.word, "")
             rule = spec.rules.get(word, spec.rules.get(""))
             return 0.0 if rule is None else self._spec(rule)
-        raise PracticeError("Only numbers, expressions and choices can be computed.")
+        raise PracticeError(say("machine_only_numbers_expressions_choices"))
 
     def evaluate(self, expression: Expression) -> float:
         return expression.evaluate({name: self.number(name) for name in expression.names})

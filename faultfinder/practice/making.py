@@ -12,6 +12,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Around, Between, ByWord, Change, Description, Pick, Spec
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.text.catalogue import say
 
 Value = float | str
 _SPREADS = 2.5
@@ -72,9 +73,9 @@ def draw_fault(machine: Machine, cause: str, chance: random.Random, brought_on_b
     """How bad a fault is on this machine. Raises PracticeError where it cannot be there."""
     note = machine.description.faults.get(cause)
     if note is None:
-        raise PracticeError(f"No machine can be made with '{cause}'.")
+        raise PracticeError(say("making_no_machine_can_made", cause=cause))
     if not possible(machine.pack.causes[cause].applies, machine.facts()):
-        raise PracticeError(f"'{cause}' cannot be on this machine.")
+        raise PracticeError(say("making_cannot_on_machine", cause=cause))
     values: dict[str, Value] = {**machine.base, **machine.words}
     way = chance.choice(note.ways)
     return PresentFault(cause, tuple(_drawn(change, chance, values) for change in way), 1.0, brought_on_by)

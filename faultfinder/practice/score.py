@@ -25,6 +25,7 @@ from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tool
 from faultfinder.practice.technician import Work, arrive
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.text.catalogue import say
 
 WAYS = ("tool", "check_list", "random", "knowing")
 """The tool's own way, the fixed list of the trade, chance, and somebody who knew the faults."""
@@ -163,7 +164,7 @@ def _by_way(way: str, job: PracticeJob) -> Callable[[Work], Work]:
             return lambda work: work_through(work, AtRandom(chance))
         case "knowing":
             return knowing
-    raise FaultFinderError(f"There is no way of working '{way}': {', '.join(WAYS)}.")
+    raise FaultFinderError(say("score_there_no_way_working", way=way, names=", ".join(WAYS)))
 
 
 def log_loss(chances: Mapping[str, float], true: Iterable[str]) -> float:

@@ -26,6 +26,7 @@ from faultfinder.reasoning.decision.grave import grave_titles
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS, Action
+from faultfinder.text.catalogue import say
 
 DISTURBED = 0.03
 """Chance that somebody who has had a machine open leaves something off; chosen."""
@@ -182,14 +183,14 @@ class Work:
         out = []
         for given in self.state.given[before:]:
             if given.kind == "skip":
-                out.append("could not be done")
+                out.append(say("exercise_could_not_done"))
             if given.kind != "answer":
                 continue
             question = pack.questions.get(given.name)
             if question is not None:
                 values = given.value if isinstance(given.value, tuple) else (given.value,)
                 texts = [choice.text for choice in question.choices if choice.id in values]
-                out += texts or ["None of these"]
+                out += texts or [say("none_of_these")]
                 continue
             item = pack.observations[given.name]
             value = str(given.value)
@@ -248,7 +249,12 @@ class Work:
         self.declined = frozenset(self.handed)
         inside = need is Need.OPEN_DEAD
         self.happen(happened.PutRight(cause, self._access(need), inside, item.touches_electrics, item.remedy))
-        self.noted("put right", cause, item.remedy, "it was there" if there else "for nothing")
+        self.noted(
+            "put right",
+            cause,
+            item.remedy,
+            say("technician_there") if there else say("technician_for_nothing"),
+        )
 
     def hand_over(self, cause: str) -> None:
         """Name a fault for a licensed person."""
@@ -256,9 +262,14 @@ class Work:
         self.handed += (cause,)
         self.declined |= {cause}
         remedy = self.state.pack.causes[cause].remedy
-        self.happen(happened.Noted(f"for a licensed person: {remedy}"))
+        self.happen(happened.Noted(say("technician_for_licensed_person", remedy=remedy)))
         there = cause in self.machine.causes
-        self.noted("hand over", cause, remedy, "it was there" if there else "for nothing")
+        self.noted(
+            say("technician_hand_over"),
+            cause,
+            remedy,
+            say("technician_there") if there else say("technician_for_nothing"),
+        )
 
     # -- the end ---------------------------------------------------------------------------------------
 
@@ -294,9 +305,9 @@ class Work:
             and not self.handed
             and (findings := open_findings(self.state))
         ):
-            for finding in findings:
-                for name in (*finding.tests, *finding.again):
-                    self.ask(name)
+            tests = [name for finding in findings for name in finding.tests]
+            for name in dict.fromkeys((*tests, *(name for finding in findings for name in finding.again))):
+                self.ask(name)
             return False
         if self.state.gate.access is Access.IN_USE and not self.handed:
             if safety.may_close(self.state.gate, "fit_for_use", self.unsafe()):

@@ -14,7 +14,8 @@ from dataclasses import replace
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
 from faultfinder.report.sections import first_bad, notice, part_text, reading_text, take_text, test_text
-from faultfinder.report.texts import lower, name_of, say, sure
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words, lower, sure
 
 FEW = 4
 """Lines of a list that are shown; chosen, with LONGEST, so that every job of the demos leaves room on the page."""
@@ -81,7 +82,7 @@ def _use(report: Report) -> Iterator[Item]:
     """How it was left, in plain words. Why it must not be used stands in the notice above."""
     left = report.left
     key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
-    yield Item(say(key, state=short(name_of(left.recorded), 40)))
+    yield Item(say(key, state=short(closing_words(left.recorded), 40)))
     if left.state == "fit_for_use" and not left.notice:
         last = {test.test: test for test in report.tests}
         passed = [test for test in last.values() if test.outcome == "passed"]

@@ -15,7 +15,8 @@ from html import escape
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.report.model import Measured, Taken
 from faultfinder.report.sections import healthy_text, take_text, take_value, verdict_of, when_of
-from faultfinder.report.texts import quantity, say
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity
 
 WIDTH = 320
 _LEFT, _RIGHT = 12.0, 308.0
@@ -113,7 +114,7 @@ def _bar(scale: Window, low: float, high: float, unit: str) -> str:
         anchor = "middle"
         if close:
             anchor = "end" if limit == low else "start"
-        parts.append(_text(x, _LIMITS_AT, quantity(limit, unit), anchor))
+        parts.append(_text(x, _LIMITS_AT, format_quantity(limit, unit), anchor))
     return "".join(parts)
 
 

@@ -45,10 +45,10 @@ from faultfinder.report.model import (
     Undone,
     Work,
 )
-from faultfinder.report.texts import say
 from faultfinder.report.timeline import Walked, told_case, walk
 from faultfinder.safety.dangers import SIGNS, customer_notice
-from faultfinder.safety.gate import ACCESS_WORDS, not_isolated, owed_tests
+from faultfinder.safety.gate import access_words, not_isolated, owed_tests
+from faultfinder.text.catalogue import say
 
 
 def report_of(
@@ -337,7 +337,7 @@ def _left(walked: Walked, chances: _Chances) -> Left:
     return Left(
         state=leaving,
         recorded=walked.claimed,
-        access=ACCESS_WORDS[gate.access],
+        access=access_words(gate.access),
         notice=notice,
         stopped=bool(gate.stop),
         unsafe=unsafe,

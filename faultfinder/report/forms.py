@@ -5,7 +5,8 @@ from __future__ import annotations
 from faultfinder.report.customer import customer_sections, short
 from faultfinder.report.model import CUSTOMER, FORMS, WORKSHOP, Item, Report, Section
 from faultfinder.report.sections import workshop_sections
-from faultfinder.report.texts import minutes_text, moment, say
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, moment
 
 __all__ = ["CUSTOMER", "FORMS", "WORKSHOP", "Item", "Section", "head", "sections", "title"]
 
@@ -17,7 +18,7 @@ def sections(report: Report, form: str = CUSTOMER) -> tuple[Section, ...]:
 
 def title(report: Report, form: str) -> str:
     """The title of a form."""
-    return say("title_workshop" if form == WORKSHOP else "title", pack=report.title)
+    return say("report_title_workshop" if form == WORKSHOP else "report_title", pack=report.title)
 
 
 def head(report: Report, form: str) -> tuple[str, ...]:

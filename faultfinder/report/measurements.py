@@ -29,8 +29,9 @@ from faultfinder.report.model import (
     Taken,
     Weight,
 )
-from faultfinder.report.texts import lower, name_of, quantity, say
 from faultfinder.report.timeline import Recorded, Walked
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, lower, name_of
 from faultfinder.trade.energy_cost import cost_a_year, wasted_kwh
 
 
@@ -167,7 +168,7 @@ def fact_text(fact: Fact, value: str | float) -> str:
         return fact.choices.get(str(value), name_of(str(value)))
     if not isinstance(value, int | float):
         return str(value)
-    return quantity(float(value), fact.unit) if fact.unit else f"{value:g}"
+    return format_quantity(float(value), fact.unit) if fact.unit else f"{value:g}"
 
 
 def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
@@ -183,7 +184,7 @@ def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
         text = f"{lower(fact.ask.rstrip('?'))} {fact_text(fact, value)}"
         followed = relied.facts[name] is not fact
         if given is not None and given != value:
-            text = say("set_aside", fact=text, given=fact_text(fact, given))
+            text = say("report_set_aside", fact=text, given=fact_text(fact, given))
         elif given is None and followed:
             text = say("worked_out", fact=text)
         yield text, given is None and not followed

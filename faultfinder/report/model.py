@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from faultfinder.report.texts import say
+from faultfinder.text.catalogue import say
 
 
 @dataclass(frozen=True, slots=True)

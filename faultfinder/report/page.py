@@ -15,7 +15,7 @@ from faultfinder.report.drawing import chart, drawn_in_full
 from faultfinder.report.forms import head, sections, title
 from faultfinder.report.model import CUSTOMER, WORKSHOP, Item, Measured, Picture, Report, Section
 from faultfinder.report.sections import healthy_text
-from faultfinder.report.texts import say
+from faultfinder.text.catalogue import say
 
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
 """Nothing is loaded; pictures, where there are some, stand in the page itself."""
@@ -68,8 +68,9 @@ def page(report: Report, form: str = CUSTOMER) -> str:
     if form == WORKSHOP:
         body.append(_side(report, WORKSHOP))
     policy = (*POLICY, *(["img-src data:"] if "<img" in body[-1] else []))
+    language = _safe(say("language_of_pages"))
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{"; ".join(policy)}">\n'
         '<meta name="generator" content="faultfinder">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
+from faultfinder.job.return_tests import limit_said
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import (
     Cost,
@@ -28,16 +29,16 @@ from faultfinder.report.model import (
     Undone,
     Weight,
 )
-from faultfinder.report.texts import (
-    WORDS,
-    band_text,
+from faultfinder.text.catalogue import has, say
+from faultfinder.text.format import (
+    closing_words,
+    format_quantity,
+    format_span,
     lower,
     minutes_text,
     moment,
     name_of,
     percent,
-    quantity,
-    say,
     sure,
     with_answer,
 )
@@ -164,7 +165,7 @@ def _done(report: Report) -> Iterator[Item]:
 def _left(report: Report) -> Iterator[Item]:
     left = report.left
     key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
-    words = say(key, state=name_of(left.recorded))
+    words = say(key, state=closing_words(left.recorded))
     yield Item(words, (left.access,))
     if report.reopened:
         yield Item(say("reopened", times=_times(report.reopened)))
@@ -194,7 +195,7 @@ def _not_looked_at(items: Sequence[Possible]) -> Iterator[Item]:
     if not items:
         return
     titles = [f"{item.title} ({percent(item.chance)})" for item in items]
-    yield Item(say("not_looked_at", titles=", ".join(titles)))
+    yield Item(say("report_not_looked_at", titles=", ".join(titles)))
 
 
 def _advice(report: Report) -> Iterator[Item]:
@@ -242,7 +243,7 @@ def _record(report: Report) -> Iterator[Item]:
         say("rules", pack=rules.pack, version=rules.version, fingerprint=rules.fingerprint[:12] or "-")
     )
     if rules.seen_jobs:
-        yield Item(say("seen_used", jobs=rules.seen_jobs, weight=f"{rules.seen_weight:g}"))
+        yield Item(say("report_seen_used", jobs=rules.seen_jobs, weight=f"{rules.seen_weight:g}"))
     if report.readings:
         yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
     if rules.changed:
@@ -271,10 +272,10 @@ def healthy_text(item: Measured) -> str:
     """What a healthy machine reads there."""
     if not item.bands:
         return say("healthy", band=say("no_limit"))
-    band = band_text(item.bands[0].low, item.bands[0].high, item.unit)
+    band = format_span(item.bands[0].low, item.bands[0].high, item.unit)
     if item.expected is None:
         return say("healthy", band=band)
-    return say("healthy_about", band=band, expected=quantity(item.expected, item.unit))
+    return say("healthy_about", band=band, expected=format_quantity(item.expected, item.unit))
 
 
 def _under_reading(item: Measured) -> Iterator[str]:
@@ -294,7 +295,7 @@ def take_text(item: Measured, take: Taken) -> str:
 
 def take_value(item: Measured, take: Taken) -> str:
     """What the meter showed; empty where only the answer was told."""
-    return "" if take.value is None else quantity(take.value, item.unit)
+    return "" if take.value is None else format_quantity(take.value, item.unit)
 
 
 def verdict_of(take: Taken) -> str:
@@ -316,7 +317,7 @@ def _about_take(item: Measured, take: Taken) -> Iterator[str]:
     if take.was:
         yield say("was", text=take.was)
     if take.doubt:
-        yield say("doubt", doubt=quantity(2 * take.doubt, item.unit))
+        yield say("doubt", doubt=format_quantity(2 * take.doubt, item.unit))
     if take.value is not None and take.text != take_value(item, take):
         yield f'"{take.text}"'
     yield from _standing_of(take)
@@ -326,7 +327,7 @@ def _about_take(item: Measured, take: Taken) -> Iterator[str]:
 
 def _standing_of(take: Taken) -> Iterator[str]:
     if take.access == ACCESS_NOT_CONFIRMED:
-        yield say("not_confirmed")
+        yield say("report_not_confirmed")
     if take.replaced:
         yield say("replaced")
     if take.suspended:
@@ -345,14 +346,14 @@ def tests(report: Report) -> Iterator[Item]:
 
 def test_text(test: ReturnTest) -> str:
     key = f"test_{test.test}"
-    name = say(key) if key in WORDS else name_of(test.test)
-    outcome = say(f"test_{test.outcome}") if f"test_{test.outcome}" in WORDS else name_of(test.outcome)
+    name = say(key) if has(key) else name_of(test.test)
+    outcome = say(f"test_{test.outcome}") if has(f"test_{test.outcome}") else name_of(test.outcome)
     text = (
         say("test_reads", title=name, reads=test.reads, outcome=outcome)
         if test.reads
         else say("test", title=name, outcome=outcome)
     )
-    return f"{text} ({say('test_limit', limit=test.limit)})" if test.limit else text
+    return f"{text} ({say('test_limit', limit=limit_said(test.limit))})" if test.limit else text
 
 
 def looks(report: Report) -> Iterator[Item]:
@@ -382,7 +383,7 @@ def tests_text(names: Sequence[str]) -> str:
 
 
 def _for_the_workshop(report: Report) -> list[Section]:
-    skipped = [Item(say("skipped", what=what, why=_because(why))) for what, why in report.skipped]
+    skipped = [Item(say("report_skipped", what=what, why=_because(why))) for what, why in report.skipped]
     skipped += [Item(say("without", instrument=text)) for text in report.without]
     signs = [
         Item(
@@ -407,7 +408,7 @@ def _for_the_workshop(report: Report) -> list[Section]:
 
 def _because(why: str) -> str:
     key = f"because_{why}"
-    return say(key) if key in WORDS else why
+    return say(key) if has(key) else why
 
 
 def _evidence(report: Report) -> list[Section]:
@@ -421,7 +422,7 @@ def _evidence(report: Report) -> list[Section]:
     ]
     key = say("weight_key") if evidence.exact else f"{say('weight_key')} {say('not_exact')}"
     if evidence.fits_least:
-        sets.append(Item(say("conflict", ask=evidence.fits_least)))
+        sets.append(Item(say("report_conflict", ask=evidence.fits_least)))
     return [
         Section("head_evidence", items, key if items else ""),
         Section("head_sets", tuple(sets)),

@@ -10,6 +10,7 @@ from faultfinder.safety.dangers import NO_SWITCHING
 from faultfinder.safety.gate_state import Gate, owed_tests
 from faultfinder.safety.tables import CLOSINGS, LEAVE, VOLTAGE
 from faultfinder.safety.transitions import in_words, open_actions
+from faultfinder.text.catalogue import say
 
 
 def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str:
@@ -19,18 +20,18 @@ def why_not_close(gate: Gate, closing: str, unsafe: Collection[str] = ()) -> str
     makes the machine unfit (titles, for the sentence).
     """
     if closing not in CLOSINGS:
-        return f"A job is closed as one of: {', '.join(CLOSINGS)}."
+        return say("refused_job_closed_as_one", names=", ".join(CLOSINGS))
     if closing == "fit_for_use":
         return _why_not_fit(gate, unsafe)
     if gate.stop:
         return _why_not_stopped(gate, closing)
     if gate.covers_off:
-        return "The covers are off. Put them back first."
+        return say("refused_covers_off_put_them")
     if closing == "left_isolated" and gate.access is not Access.ISOLATED:
-        return "The supply is not confirmed cut. Cut it first, action by action."
+        return say("refused_supply_not_confirmed_cut")
     if must_be_cut(gate, unsafe) and gate.access is not Access.ISOLATED:
-        why = "There is a danger sign." if gate.signs else "It is not safe to use as it is."
-        return f"{why} Cut the supply first, then hand over."
+        why = say("refused_there_danger_sign") if gate.signs else say("refused_not_safe_use_as")
+        return say("refused_cut_supply_first_then", why=why)
     return ""
 
 
@@ -63,23 +64,23 @@ def _why_not_stopped(gate: Gate, closing: str) -> str:
     if gate.stop == LEAVE:
         return ""
     if closing == "left_isolated":
-        return "There was voltage with the supply cut: it is not isolated. Hand it to an electrician."
+        return say("refused_there_voltage_with_supply")
     if gate.stop == VOLTAGE and "covers_back_or_guarded" not in gate.held:
-        return "First say whether the covers are back or the machine is guarded."
+        return say("refused_first_say_whether_covers")
     return ""
 
 
 def _why_not_fit(gate: Gate, unsafe: Collection[str]) -> str:
     if gate.stop:
-        return "Work was stopped for danger. It can only be left isolated or handed over."
+        return say("refused_work_stopped_for_danger")
     if gate.signs:
-        return "A danger sign is open. It is not fit until earth and insulation are measured and pass."
+        return say("refused_danger_sign_open_not")
     if owed := owed_tests(gate):
-        return f"Still to be measured: {in_words(owed)}. Without it: left isolated."
+        return say("refused_still_measured_without_left", owed=in_words(owed))
     if unsafe:
-        return f"Found and not put right: {', '.join(unsafe)}. With that it is not fit for use."
+        return say("refused_found_not_put_right", names=", ".join(unsafe))
     if gate.forgotten:
-        return "The record holds what these rules do not know any more. Say what was done: dealt with, and its name."
+        return say("refused_record_holds_what_these")
     if gate.access is not Access.IN_USE:
-        return "It is fit for use only once it has run again. Bring it back into use first."
+        return say("refused_fit_for_use_only")
     return ""

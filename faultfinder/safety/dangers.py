@@ -17,6 +17,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from faultfinder.knowledge.model import Pack
+from faultfinder.text.catalogue import say
 
 
 class Danger(StrEnum):
@@ -37,96 +38,41 @@ class Sign:
 
     id: str
     level: Danger
-    ask: str
-    told: str
-    """What the record and the customer's notice say about it."""
+
+    @property
+    def ask(self) -> str:
+        """It as it is asked about."""
+        return say(f"danger_{self.id}")
+
+    @property
+    def told(self) -> str:
+        """What the record and the customer's notice say about it."""
+        return say(f"danger_{self.id}_told")
 
 
 _LEAVE = (
-    Sign("smoke_or_flame", Danger.LEAVE_NOW, "Smoke, flame or glowing, now", "Smoke or flame was seen."),
-    Sign("burning_smell_now", Danger.LEAVE_NOW, "A burning smell, now", "There was a burning smell."),
-    Sign("gas_smell", Danger.LEAVE_NOW, "A smell of gas", "There was a smell of gas."),
-    Sign(
-        "water_on_live_parts",
-        Danger.LEAVE_NOW,
-        "Water on or near live electrical parts",
-        "There was water on or near live electrical parts.",
-    ),
-    Sign(
-        "refrigerant_signs",
-        Danger.LEAVE_NOW,
-        "A hiss or an oily patch on a machine with flammable refrigerant",
-        "There were signs of flammable refrigerant escaping.",
-    ),
+    Sign("smoke_or_flame", Danger.LEAVE_NOW),
+    Sign("burning_smell_now", Danger.LEAVE_NOW),
+    Sign("gas_smell", Danger.LEAVE_NOW),
+    Sign("water_on_live_parts", Danger.LEAVE_NOW),
+    Sign("refrigerant_signs", Danger.LEAVE_NOW),
 )
 _OUT = (
-    Sign(
-        "tingle",
-        Danger.OUT_OF_USE,
-        "A tingle or shock from the machine",
-        "The machine gave a tingle or shock.",
-    ),
-    Sign(
-        "scorching",
-        Danger.OUT_OF_USE,
-        "Scorch marks on plug, socket, flex or casing",
-        "There were scorch marks.",
-    ),
-    Sign(
-        "repeated_tripping",
-        Danger.OUT_OF_USE,
-        "A fuse or trip that goes again and again",
-        "The fuse or trip went again and again.",
-    ),
-    Sign(
-        "wet_found", Danger.OUT_OF_USE, "Wet plug, flex, socket or casing", "The machine or its plug was wet."
-    ),
-    Sign(
-        "burning_smell_earlier",
-        Danger.OUT_OF_USE,
-        "A burning smell or smoke earlier, gone now",
-        "There was a burning smell earlier.",
-    ),
+    Sign("tingle", Danger.OUT_OF_USE),
+    Sign("scorching", Danger.OUT_OF_USE),
+    Sign("repeated_tripping", Danger.OUT_OF_USE),
+    Sign("wet_found", Danger.OUT_OF_USE),
+    Sign("burning_smell_earlier", Danger.OUT_OF_USE),
 )
 _SEEN_OR_MEASURED = (
-    Sign(
-        "supply_parts_damaged",
-        Danger.OUT_OF_USE,
-        "Damaged plug, flex, socket or casing",
-        "Plug, flex, socket or casing was damaged.",
-    ),
-    Sign(
-        "earth_or_insulation_bad",
-        Danger.OUT_OF_USE,
-        "Earth or insulation read outside its limit",
-        "Earth or insulation was outside its limit.",
-    ),
+    Sign("supply_parts_damaged", Danger.OUT_OF_USE),
+    Sign("earth_or_insulation_bad", Danger.OUT_OF_USE),
 )
 _FOUND_HERE = (
-    Sign(
-        "return_test_failed",
-        Danger.OUT_OF_USE,
-        "Earth or insulation outside its limit",
-        "Earth or insulation was outside its limit.",
-    ),
-    Sign(
-        "voltage_when_isolated",
-        Danger.OUT_OF_USE,
-        "Voltage found with the supply cut",
-        "Voltage was found although the supply was cut.",
-    ),
-    Sign(
-        FORGOTTEN,
-        Danger.OUT_OF_USE,
-        "Something found or put right that these rules do not know any more",
-        "Something had been found or put right that the rules now in use do not know any more.",
-    ),
-    Sign(
-        "restarted_after_stop",
-        Danger.OUT_OF_USE,
-        "Work taken up again after a stop",
-        "Work was taken up again after a danger sign.",
-    ),
+    Sign("return_test_failed", Danger.OUT_OF_USE),
+    Sign("voltage_when_isolated", Danger.OUT_OF_USE),
+    Sign(FORGOTTEN, Danger.OUT_OF_USE),
+    Sign("restarted_after_stop", Danger.OUT_OF_USE),
 )
 
 LEAVE_NOW: Mapping[str, Sign] = MappingProxyType({sign.id: sign for sign in _LEAVE})
@@ -156,42 +102,12 @@ def asked_of(pack: Pack) -> tuple[str, ...]:
 NO_SWITCHING = frozenset({"gas_smell", "refrigerant_signs"})
 """Signs where nobody may be asked about a switch or a plug: a spark may set fire to what is in the air."""
 
-STOP_TEXT = (
-    "STOP. Leave the machine alone and get everybody out of the room. "
-    "Cut the supply only if you can do it without going near. "
-    "Call the emergency service from a safe place. "
-    "This job ends here: the machine stays out of use."
-)
-GAS_TEXT = (
-    "STOP. Gas. Touch no switch or plug, light nothing, use no phone inside. "
-    "Open doors and windows on your way out, get everybody out. "
-    "Call the gas emergency service from outside. This job ends here."
-)
-REFRIGERANT_TEXT = (
-    "STOP. The refrigerant may burn. Touch no switch or plug, light nothing. "
-    "Open doors and windows on your way out, keep everybody out. "
-    "A licensed refrigeration engineer must see it. This job ends here."
-)
-VOLTAGE_TEXT = (
-    "STOP. There is voltage although the supply is cut. Take hands and tools away. "
-    "Touch nothing inside. Covers back if you can without reaching in. "
-    "Keep everybody away. A licensed electrician must see it."
-)
-OUT_OF_USE_TEXT = (
-    "Do not run this machine again yet. Cut its supply now. "
-    "From here only tests with the supply cut, until earth and insulation are measured and pass."
-)
-
 
 def stop_text(sign: str) -> str:
     """What a person is told at once when this sign is met. Raises KeyError for an unknown sign."""
-    if sign == "gas_smell":
-        return GAS_TEXT
-    if sign == "refrigerant_signs":
-        return REFRIGERANT_TEXT
-    if sign == "voltage_when_isolated":
-        return VOLTAGE_TEXT
-    return STOP_TEXT if SIGNS[sign].level is Danger.LEAVE_NOW else OUT_OF_USE_TEXT
+    own = {"gas_smell": "gas", "refrigerant_signs": "refrigerant", "voltage_when_isolated": "voltage"}
+    level = "leave" if SIGNS[sign].level is Danger.LEAVE_NOW else "out_of_use"
+    return say(f"stop_{own.get(sign, level)}")
 
 
 def told_at_once(signs: Iterable[str]) -> tuple[str, ...]:
@@ -206,8 +122,8 @@ def told_at_once(signs: Iterable[str]) -> tuple[str, ...]:
 def customer_notice(signs: Iterable[str], found: Iterable[str] = (), owed: bool = False) -> str:
     """The notice that is left with a machine which must not be used: the signs met, what was found and not put right
     (titles), and whether its electrical tests are still to be made."""
-    told = ["DO NOT USE THIS MACHINE.", *(SIGNS[sign].told for sign in signs if sign in SIGNS)]
+    told = [say("notice_do_not_use"), *(SIGNS[sign].told for sign in signs if sign in SIGNS)]
     titles = ", ".join(found)
-    told += [f"Found and not put right: {titles}."] if titles else []
-    told += ["Its electrical tests are still to be made."] if owed else []
-    return " ".join([*told, "It stays out of use until it is repaired and tested."])
+    told += [say("notice_found", titles=titles)] if titles else []
+    told += [say("notice_owed")] if owed else []
+    return " ".join([*told, say("notice_until")])

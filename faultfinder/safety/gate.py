@@ -46,14 +46,14 @@ from faultfinder.safety.instructions import (
     instruction_for_run,
     leading_sign,
 )
-from faultfinder.safety.tables import ACCESS_WORDS, CLOSINGS, CONNECTIONS, NEED_WORDS, PAUSE_MINUTES
-from faultfinder.safety.transitions import confirm, next_action, open_actions, way
+from faultfinder.safety.tables import CLOSINGS, CONNECTIONS, PAUSE_MINUTES, access_words, need_words
+from faultfinder.safety.transitions import confirm, in_words, next_action, open_actions, way
 
 __all__ = [
-    "ACCESS_WORDS",
+    "access_words",
     "CLOSINGS",
     "CONNECTIONS",
-    "NEED_WORDS",
+    "need_words",
     "PAUSE_MINUTES",
     "Gate",
     "Instruction",
@@ -64,6 +64,7 @@ __all__ = [
     "corrected",
     "danger_seen",
     "facts_known",
+    "in_words",
     "instruction_for_observation",
     "instruction_for_remedy",
     "instruction_for_run",

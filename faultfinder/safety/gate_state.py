@@ -21,6 +21,7 @@ from faultfinder.safety.tables import (
     PERMITTED_IN_DANGER,
     VOLTAGE,
 )
+from faultfinder.text.catalogue import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,9 +235,9 @@ def restart_after_stop(gate: Gate, reason: str) -> Gate:
     nothing is stopped or no reason is given.
     """
     if not gate.stop:
-        raise Refused("Nothing is stopped here; there is nothing to restart.")
+        raise Refused(say("refused_nothing_stopped_here_there"))
     if not reason.strip():
-        raise Refused("A restart needs its reason in words: what has changed since the stop?")
+        raise Refused(say("refused_restart_needs_its_reason"))
     signs = _with(gate.signs, "restarted_after_stop")
     return replace(doubt(gate), stop="", notices=False, signs=signs, cut_from_afar=False)
 

@@ -13,11 +13,12 @@ from types import MappingProxyType
 from faultfinder.errors import Refused
 from faultfinder.knowledge.instructions.acts import not_allowed_now
 from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Probes, Question, Step, numbered
-from faultfinder.safety.actions import CAUTIONS, CAUTIONS_AT, FLAMMABLE_CAUTION
+from faultfinder.safety.actions import CAUTIONS_AT, caution_text
 from faultfinder.safety.dangers import LEAVE_NOW, NO_SWITCHING, stop_text
 from faultfinder.safety.gate_state import Gate, permits, remedy_need
-from faultfinder.safety.tables import ACCESS_WORDS, LEAVE, NEED_WORDS
+from faultfinder.safety.tables import LEAVE, access_words, need_words
 from faultfinder.safety.transitions import next_action
+from faultfinder.text.catalogue import say
 
 OwnCautions = Mapping[str, tuple[str, ...]]
 """Act -> what a pack says to take care of."""
@@ -47,7 +48,7 @@ def instruction_for_observation(
     _ask_acts(gate, observation.how_steps, observation.ask)
     probes = observation.probes if isinstance(observation, Observation) else None
     live = need is Need.IN_USE and observation.kind is Kind.READING
-    cautions = ((CAUTIONS["no_live_work"],) if live else ()) + _cautions(gate, need)
+    cautions = ((caution_text("no_live_work"),) if live else ()) + _cautions(gate, need)
     own = _own_cautions(observation.how_steps, own_cautions)
     return Instruction(observation.id, observation.ask, observation.how, need, probes, cautions, own)
 
@@ -55,7 +56,7 @@ def instruction_for_observation(
 def instruction_for_remedy(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO_CAUTIONS) -> Instruction:
     """How to put a cause right, when its access state is confirmed. Raises Refused otherwise."""
     if cause.hand_to:
-        raise Refused(f"'{cause.remedy}' is for a licensed person: hand it over.")
+        raise Refused(say("refused_for_licensed_person_hand", remedy=cause.remedy))
     need = remedy_need(cause)
     _ask_for(gate, need, cause.remedy)
     _ask_acts(gate, cause.remedy_steps, cause.remedy)
@@ -79,15 +80,15 @@ def instruction_for_run(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO
 
 def cautions_at(gate: Gate, action: str, own_cautions: OwnCautions = NO_CAUTIONS) -> tuple[str, ...]:
     """What to take care of from this action on, to be shown with it; what the pack says of opening it comes last."""
-    texts = tuple(CAUTIONS[name] for name in CAUTIONS_AT.get(action, ()))
+    texts = tuple(caution_text(name) for name in CAUTIONS_AT.get(action, ()))
     if action == "covers_off":
         texts += own_cautions.get("uncover", ())
-    return texts + ((FLAMMABLE_CAUTION,) if texts and gate.flammable else ())
+    return texts + ((caution_text("flammable"),) if texts and gate.flammable else ())
 
 
 def _cautions(gate: Gate, need: Need) -> tuple[str, ...]:
-    texts = (CAUTIONS["no_bridging"],) if need is Need.OPEN_DEAD else ()
-    return texts + ((FLAMMABLE_CAUTION,) if gate.flammable and need is not Need.ANYWHERE else ())
+    texts = (caution_text("no_bridging"),) if need is Need.OPEN_DEAD else ()
+    return texts + ((caution_text("flammable"),) if gate.flammable and need is not Need.ANYWHERE else ())
 
 
 def _own_cautions(steps: tuple[Step, ...], own_cautions: OwnCautions) -> tuple[str, ...]:
@@ -103,7 +104,7 @@ def _ask_acts(gate: Gate, steps: tuple[Step, ...], title: str) -> None:
         # What stays connected is fed by its breaker.
         wrong = [step for step in steps if step.act == "breaker"]
     if wrong:
-        text = f"'{title}' has a step that is not for now: {ACCESS_WORDS[gate.access]}. Leave it out."
+        text = say("refused_has_step_not_for", title=title, access=access_words(gate.access))
         raise Refused(text)
 
 
@@ -114,8 +115,8 @@ def _ask_for(gate: Gate, need: Need, title: str) -> None:
     if gate.stop:
         raise Refused(stop_text(leading_sign(gate)))
     first = next_action(gate, need)
-    now = f"'{title}' needs {NEED_WORDS[need]}. Now it is: {ACCESS_WORDS[gate.access]}."
-    raise Refused(f"{now} First: {first.text}" if first else now)
+    now = say("refused_needs_now", title=title, need=need_words(need), access=access_words(gate.access))
+    raise Refused(say("refused_first", now=now, text=first.text) if first else now)
 
 
 def leading_sign(gate: Gate) -> str:

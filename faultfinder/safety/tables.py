@@ -1,6 +1,6 @@
 """The transition table of the safety gate: the ways between access states, their actions, and what each permits.
 
-Data only. What stands here is what a reviewer has to read; how it is walked stands in transitions.py.
+Data, and their words. What stands here is what a reviewer has to read; how it is walked stands in transitions.py.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from faultfinder.knowledge.model import Access, Need
+from faultfinder.text.catalogue import say
 
 PAUSE_MINUTES = 10.0
 """Longest absence after which confirmations still count (chosen)."""
@@ -107,21 +108,12 @@ ROUTE: Mapping[tuple[Access, Need], str] = MappingProxyType(
 )
 """Which leg to take next from an access state towards a need, where nothing is owed."""
 
-ACCESS_WORDS: Mapping[Access, str] = MappingProxyType(
-    {
-        Access.AS_FOUND: "as found, nothing confirmed",
-        Access.IN_USE: "in use, covers on",
-        Access.ISOLATED: "supply cut, covers on",
-        Access.OPEN_UNPROVED: "covers off, NOT proved dead",
-        Access.OPEN_DEAD: "covers off, proved dead",
-    }
-)
-NEED_WORDS: Mapping[Need, str] = MappingProxyType(
-    {
-        Need.ANYWHERE: "nothing",
-        Need.COVERS_ON: "the covers on",
-        Need.IN_USE: "the machine in use, covers on",
-        Need.ISOLATED: "the supply cut",
-        Need.OPEN_DEAD: "the machine open and proved dead",
-    }
-)
+
+def access_words(access: Access) -> str:
+    """How the machine stands, in words."""
+    return say(f"access_{access}")
+
+
+def need_words(need: Need) -> str:
+    """What a step needs, in words."""
+    return say(f"need_{need}")

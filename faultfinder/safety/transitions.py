@@ -30,6 +30,8 @@ from faultfinder.safety.gate_state import (
     settled,
 )
 from faultfinder.safety.tables import CONNECTIONS, LEGS, ROUTE, WAYS, Leg
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices
 
 # -- guards: why a leg may not be walked now; each returns '' when it may --------------------------------
 
@@ -40,23 +42,21 @@ def _nothing_owed(gate: Gate) -> str:
     if not owed:
         return ""
     if gate.covers_off:
-        return "The covers are off. Cut the supply, prove it dead, measure, put the covers back."
+        return say("refused_covers_off_cut_supply")
     if gate.signs:
-        return (
-            f"There was a danger sign. Cut the supply; it runs again only after these pass: {in_words(owed)}."
-        )
-    return f"First measure and pass: {in_words(owed)}. Until then the machine stays disconnected."
+        return say("refused_there_danger_sign_cut", owed=in_words(owed))
+    return say("refused_first_measure_pass_until", owed=in_words(owed))
 
 
 def _left_open(gate: Gate) -> str:
-    return "" if gate.covers_off else "The covers are on."
+    return "" if gate.covers_off else say("refused_covers_on")
 
 
 def _can_be_isolated(gate: Gate) -> str:
     if gate.connection == "fixed":
-        return "It is wired in without an isolator that can be locked. Hand it to an electrician."
+        return say("refused_wired_in_without_isolator")
     if gate.connection not in CONNECTIONS:
-        return "Say first how the machine is connected: plug, isolator (lockable) or fixed."
+        return say("refused_say_first_how_machine")
     return ""
 
 
@@ -70,7 +70,7 @@ GUARDS: tuple[tuple[str, frozenset[str], Callable[[Gate], str]], ...] = (
 
 def in_words(tests: tuple[str, ...] | list[str]) -> str:
     """Action ids as a person reads them."""
-    return ", ".join(tests).replace("_", " ")
+    return ", ".join(say(f"test_name_{test}") for test in tests)
 
 
 def _why_not(gate: Gate, leg: str) -> str:
@@ -126,7 +126,7 @@ def open_actions(gate: Gate) -> tuple[Action, ...]:
 def _next_towards(gate: Gate, need: Need) -> str:
     """The next action towards a need. Raises Refused where there is no way."""
     if gate.stop:
-        raise Refused("Work is stopped here. Only a deliberate restart, written in the record, leads on.")
+        raise Refused(say("refused_work_stopped_here_only"))
     leg = ROUTE[gate.access, need]
     if need is Need.COVERS_ON and leg == "isolate" and gate.covers_off and _why_not(gate, leg):
         # Nothing can cut its supply: the covers go back all the same, by somebody who treats it as live.
@@ -134,10 +134,7 @@ def _next_towards(gate: Gate, need: Need) -> str:
     owed = owed_tests(gate)
     if need is Need.IN_USE and owed:
         if skipped := [test for test in owed if test in gate.skipped]:
-            raise Refused(
-                f"Not measured here: {in_words(skipped)}. The machine may not run; "
-                "type measure to measure it after all, or end the job with the machine left disconnected."
-            )
+            raise Refused(say("refused_not_measured_here_machine", skipped=in_words(skipped)))
         inside = any(test in TESTS_INSIDE for test in owed)
         due = [test for test in _tests_in_reach(gate) if test in owed]
         if due and not (inside and gate.access is Access.ISOLATED):
@@ -183,12 +180,12 @@ def confirm(gate: Gate, action_id: str, outcome_id: str) -> Gate:
     now = open_actions(gate)
     action = next((each for each in now if each.id == action_id), None)
     if action is None:
-        turn = " or ".join(f"'{each.id}'" for each in now) or "nothing"
-        raise Refused(f"It is not the turn of '{action_id[:40]}': now {turn} can be confirmed.")
+        turn = choices(f"'{each.id}'" for each in now) or say("need_anywhere")
+        raise Refused(say("refused_not_turn_now_can", action_id=action_id[:40], turn=turn))
     outcome = action.outcome(outcome_id)
     if outcome is None:
         known = ", ".join(each.id for each in action.outcomes)
-        raise Refused(f"'{outcome_id[:40]}' is no answer to '{action_id}': {known}.")
+        raise Refused(say("refused_no_answer", outcome_id=outcome_id[:40], action_id=action_id, known=known))
     return EFFECTS[outcome.effect](gate, action, outcome)
 
 

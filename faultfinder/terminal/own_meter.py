@@ -16,6 +16,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from faultfinder.job.record.filesystem import Disk
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter, MeterError, meter_from_text, range_lines
 
 __all__ = ["OwnMeter", "own_meter", "settings_folder"]
@@ -56,24 +57,22 @@ def own_meter() -> OwnMeter | None:
         data = Disk().read(path)
     except FileNotFoundError:
         if named:
-            raise MeterError(f"{VARIABLE} names {path}, and there is no such file.") from None
+            raise MeterError(say("own_meter_names_there_no_such", variable=VARIABLE, path=path)) from None
         return None
     except OSError as problem:
-        raise MeterError(f"the meter's file {path} cannot be read: {problem.strerror or problem}.") from None
-    if len(data) > MOST_BYTES:
         raise MeterError(
-            f"the meter's file {path} has more than {MOST_BYTES:,} bytes: that is no list of ranges."
-        )
+            say("own_meter_meters_file_cannot_read", path=path, what=problem.strerror or problem)
+        ) from None
+    if len(data) > MOST_BYTES:
+        raise MeterError(say("own_meter_meters_file_has_more", path=path, most=f"{MOST_BYTES:,}"))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise MeterError(f"the meter's file {path} is no UTF-8 text.") from None
+        raise MeterError(say("own_meter_meters_file_no_utf", path=path)) from None
     try:
         meter = meter_from_text(text)
     except MeterError as problem:
         raise MeterError(f"{path}, {problem}") from None
     if not meter.ranges:
-        raise MeterError(
-            f"{path} names no range: write `resistance up to 200 ohm: 0.8 % + 3 digits of 0.1 ohm`, one a line."
-        )
+        raise MeterError(say("own_meter_names_no_range_write", path=path))
     return OwnMeter(meter, tuple(line for _, line in range_lines(text)), path)

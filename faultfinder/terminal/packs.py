@@ -9,6 +9,7 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
+from faultfinder.text.catalogue import say
 
 
 def pack_for(named: str, given: Sequence[str] = ()) -> Pack:
@@ -32,13 +33,12 @@ def pack_for(named: str, given: Sequence[str] = ()) -> Pack:
         return fitting[0]
     if fitting:
         raise several(fitting)
-    raise max(trouble, key=lambda pair: pair[0])[1] if trouble else UnknownName("No pack is installed.")
-
-
-NAME_ONE = "Which machine is it? Name its pack with --pack."
+    raise (
+        max(trouble, key=lambda pair: pair[0])[1] if trouble else UnknownName(say("packs_no_pack_installed"))
+    )
 
 
 def several(fitting: Sequence[Pack]) -> UnknownName:
     """What is told where more than one pack understands all that was given."""
     names = ", ".join(pack.name for pack in fitting)
-    return UnknownName(f"Several packs understand that: {names}. Name one with --pack.")
+    return UnknownName(say("packs_several_packs_understand_name", names=names))

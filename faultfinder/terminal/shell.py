@@ -17,7 +17,7 @@ def _view(name: str) -> Callable[[argparse.Namespace], int]:
 
 
 COMMANDS: Mapping[str, Callable[[argparse.Namespace], int]] = {
-    name: _view(VIEWS[name][0] if name in VIEWS else name)
+    name: _view(VIEWS.get(name, name))
     for name in (
         "talk",
         "assess",

@@ -17,6 +17,7 @@ from faultfinder.knowledge.shipped import shipped_packs, title_of
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.plain import PlainFace
+from faultfinder.text.catalogue import say
 
 
 def jobs_folder(given: str = "") -> Path:
@@ -29,9 +30,7 @@ def jobs_folder(given: str = "") -> Path:
     try:
         home = os.environ.get("XDG_DATA_HOME") or str(Path.home() / ".local" / "share")
     except RuntimeError:
-        raise FaultFinderError(
-            "There is no home folder to keep records in: name a folder with --jobs, or in FAULTFINDER_JOBS."
-        ) from None
+        raise FaultFinderError(say("startup_there_no_home_folder")) from None
     return Path(home) / "faultfinder" / "jobs"
 
 
@@ -46,7 +45,7 @@ def pick_face(plain: bool) -> Face:
         try:
             return RichFace(colour=not os.environ.get("NO_COLOR"))
         except Exception as trouble:  # a console that cannot be driven: any error of its library
-            print(f"faultfinder: plain lines, since the terminal cannot do more: {trouble}", file=sys.stderr)
+            print(say("startup_faultfinder_plain_lines_since", trouble=trouble), file=sys.stderr)
     columns = shutil.get_terminal_size((76, 24)).columns
     return PlainFace(sys.stdin, sys.stdout, columns, echo=not sys.stdin.isatty())
 
@@ -58,10 +57,10 @@ def ask_pack(face: Face, said: list[str] | None = None) -> Path | None:
     if len(folders) == 1:
         return next(iter(folders.values()))
     titles = {name: title_of(folder) for name, folder in folders.items()}
-    face.show([question("What machine is it?"), *options(list(titles.items()))])
+    face.show([question(say("startup_what_machine")), *options(list(titles.items()))])
     while True:
         try:
-            typed = face.ask(Ask("machine", (*titles, "stop"))).strip()
+            typed = face.ask(Ask(say("label_machine"), (*titles, "stop"))).strip()
         except (EOFError, KeyboardInterrupt):
             return None
         line = typed.casefold()
@@ -76,9 +75,9 @@ def ask_pack(face: Face, said: list[str] | None = None) -> Path | None:
         machines = ", ".join(f"{n} {title}" for n, title in enumerate(titles.values(), 1))
         if said is not None and _is_complaint(line):
             said.append(typed)
-            face.show([note(f"Kept for the next question. The machine first: {machines}.")])
+            face.show([note(say("startup_kept_for_next_question", machines=machines))])
         else:
-            face.show([error(f"Type one of: {machines}.")])
+            face.show([error(say("choose", words=machines))])
 
 
 FEWEST_WORDS = 2

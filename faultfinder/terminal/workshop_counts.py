@@ -7,7 +7,6 @@ import os
 import sys
 from pathlib import Path
 
-from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import SeenBefore
 from faultfinder.job.history.history import blended
@@ -15,6 +14,7 @@ from faultfinder.job.history.index import seen_here
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
 
 
 def asked_for(asked: argparse.Namespace) -> bool:
@@ -36,7 +36,7 @@ def seen_event(pack: Pack, folder: Path) -> SeenBefore | None:
     try:
         seen, problems = seen_here(pack, folder)
     except OSError as error:
-        raise FaultFinderError(f"{folder} cannot be looked at: {error.strerror}.") from error
+        raise FaultFinderError(say("cannot_be_looked_at", what=folder, why=error.strerror)) from error
     for problem in problems:
         print(shown(f"faultfinder: {problem}"), file=sys.stderr)
     return seen

@@ -32,7 +32,7 @@ from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning.case import Case
-from faultfinder.safety.dangers import GAS_TEXT, OUT_OF_USE_TEXT
+from faultfinder.text.catalogue import say
 
 
 def test_a_job_goes_from_complaint_to_danger_list_to_facts_to_the_first_step() -> None:
@@ -163,7 +163,7 @@ def test_where_gas_is_smelt_nobody_is_asked_about_a_switch() -> None:
     """Not even beside another sign whose text says to cut the supply."""
     talking = chat("stays cold")
     told = talking.say("gas_smell tingle")
-    assert GAS_TEXT in told and "ut its supply" not in told
+    assert say("stop_gas") in told and "ut its supply" not in told
     talking.say("now")
     assert "Left as found, NOT isolated" in talking.say("close")
     assert not any(isinstance(event, happened.Confirmed) for event in talking.events)
@@ -176,7 +176,7 @@ def test_gas_is_heard_where_the_list_does_not_ask_about_it(line: str) -> None:
     """An electric machine gives none, the house may."""
     talking = chat("stays cold")
     assert "gas" not in text(talking.turn.said).casefold()
-    assert GAS_TEXT in talking.say(line)
+    assert say("stop_gas") in talking.say(line)
 
 
 def test_after_voltage_it_is_asked_whether_the_covers_are_back_before_it_is_handed_over() -> None:
@@ -213,7 +213,7 @@ def test_what_cannot_be_cut_off_is_handed_over_and_its_covers_go_back_all_the_sa
 def test_a_sign_that_a_correction_brings_up_is_told_at_once() -> None:
     talking = chat(*BEGUN, "smell hot no")
     heard = talking.say("correct", "smell_hot", "yes")
-    assert OUT_OF_USE_TEXT in heard
+    assert say("stop_out_of_use") in heard
     assert talking.talk.gate.signs == ("burning_smell_earlier",)
 
 

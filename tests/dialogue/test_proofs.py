@@ -17,7 +17,7 @@ from faultfinder.dialogue.proofs import brought_back, failed
 from faultfinder.dialogue.talk import after
 from faultfinder.job import events as happened
 
-MENDED = (*OPENED, *OPEN, "OL", "done")
+MENDED = (*OPENED, *OPEN, "element resistance OL", "done")
 """Lines to the proof of the element."""
 PROOF = AskTest("element_resistance", True)
 

@@ -62,10 +62,13 @@ def run(
 
 
 def run_here(
-    jobs: Path, *arguments: str, env: dict[str, str] | None = None
+    jobs: Path, *arguments: str, lines: Sequence[str] = (), env: dict[str, str] | None = None
 ) -> subprocess.CompletedProcess[str]:
-    """The same without a process of its own, and with nothing on standard input: for what is told and the status."""
-    streams = [io.TextIOWrapper(io.BytesIO(), encoding="utf-8", write_through=True) for _ in range(3)]
+    """The same without a process of its own: for what is told and the status."""
+    typed = "".join(line + "\n" for line in lines).encode()
+    streams = [
+        io.TextIOWrapper(io.BytesIO(data), encoding="utf-8", write_through=True) for data in (typed, b"", b"")
+    ]
     nothing, out, err = streams
     with (
         patch.dict(os.environ, {**environment(jobs), **(env or {})}, clear=True),

@@ -1,94 +1,80 @@
-"""Which keys of a table of sentences the program says, read from its code: so that a key for nothing is found."""
+"""Which keys of the catalogue the program says, read from its code: so that a key for nothing is found."""
 
 from __future__ import annotations
 
 import ast
 import re
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
 import faultfinder
 
 PACKAGE = Path(faultfinder.__file__).parent
+LANGUAGES = PACKAGE / "text"
 _WORD = re.compile(r"[a-z0-9_]+")
 
 
-@dataclass(frozen=True)
-class Said:
-    """named: keys written out in a call of `say`; words: short literals of the modules that say something, among
-    which the keys in variables and tables are; made: how keys are put together, `sign_{sign}` as (`sign_`, ``)."""
-
-    named: frozenset[str]
-    words: frozenset[str]
-    made: frozenset[tuple[str, str]]
-
-    def has(self, key: str) -> bool:
-        """Whether the key is said, or put together with a word that stands somewhere in the program."""
-        return key in self.words or any(
-            key.startswith(before) and key.endswith(behind) and _middle(key, before, behind) in _all_words()
-            for before, behind in self.made
-        )
-
-
-def _middle(key: str, before: str, behind: str) -> str:
-    return key[len(before) : len(key) - len(behind)]
+@cache
+def trees() -> dict[Path, ast.Module]:
+    """Every module of the program but those that hold the sentences."""
+    return {
+        path: ast.parse(path.read_text(encoding="utf-8"))
+        for path in sorted(PACKAGE.rglob("*.py"))
+        if LANGUAGES not in path.parent.parents
+    }
 
 
 @cache
-def _tree(path: Path) -> ast.Module:
-    return ast.parse(path.read_text(encoding="utf-8"))
-
-
-@cache
-def _all_words() -> frozenset[str]:
-    """Every short literal of the program that is no key of a table, and the numbers that are counted to."""
-    found: set[str] = {"1", "2"}
-    for path in PACKAGE.rglob("*.py"):
-        tree = _tree(path)
-        keys = _keys(tree)
-        found |= {node.value for node in _constants(tree) if id(node) not in keys}
+def words() -> frozenset[str]:
+    """Every short literal of the program, among which the keys in variables and tables are; 'put right' as an id."""
+    found = {"1", "2"}  # what is counted to
+    for tree in trees().values():
+        found |= {
+            node.value.lower().replace(" ", "_")
+            for node in ast.walk(tree)
+            if isinstance(node, ast.Constant)
+            and isinstance(node.value, str)
+            and _WORD.fullmatch(node.value.lower().replace(" ", "_"))
+        }
     return frozenset(found)
 
 
-def _keys(tree: ast.Module) -> set[int]:
-    return {id(key) for node in ast.walk(tree) if isinstance(node, ast.Dict) for key in node.keys if key}
-
-
-def _constants(tree: ast.Module) -> list[ast.Constant]:
-    return [
-        node
-        for node in ast.walk(tree)
-        if isinstance(node, ast.Constant) and isinstance(node.value, str) and _WORD.fullmatch(node.value)
-    ]
-
-
-def said(table: str) -> Said:
-    """What is said of the table in this module, such as `faultfinder.dialogue.messages`."""
-    named: set[str] = set()
-    words: set[str] = set()
-    made: set[tuple[str, str]] = set()
-    own = PACKAGE.joinpath(*table.split(".")[1:]).with_suffix(".py")
-    for path in PACKAGE.rglob("*.py"):
-        tree = _tree(path)
-        if path != own and not any(
-            isinstance(node, ast.ImportFrom) and node.module == table for node in ast.walk(tree)
-        ):
-            continue
-        # In the table itself a key begins its entry, which says nothing.
-        keys = _keys(tree) if path == own else set()
-        words |= {node.value for node in _constants(tree) if id(node) not in keys}
+@cache
+def made() -> frozenset[tuple[str, str]]:
+    """How keys are put together: `sign_{sign}` as (`sign_`, ``)."""
+    found: set[tuple[str, str]] = set()
+    for tree in trees().values():
         for node in ast.walk(tree):
-            if (
-                isinstance(node, ast.JoinedStr)
-                and sum(isinstance(p, ast.FormattedValue) for p in node.values) == 1
-            ):
-                at = next(n for n, p in enumerate(node.values) if isinstance(p, ast.FormattedValue))
-                before = "".join(str(p.value) for p in node.values[:at] if isinstance(p, ast.Constant))
-                behind = "".join(str(p.value) for p in node.values[at + 1 :] if isinstance(p, ast.Constant))
+            if not isinstance(node, ast.JoinedStr):
+                continue
+            parts = [part.value if isinstance(part, ast.Constant) else None for part in node.values]
+            if parts.count(None) == 1:
+                at = parts.index(None)
+                before, behind = "".join(map(str, parts[:at])), "".join(map(str, parts[at + 1 :]))
                 if len(before + behind) > 3 and _WORD.fullmatch(before + behind):
-                    made.add((before, behind))
-            if isinstance(node, ast.Call) and ast.unparse(node.func).split(".")[-1] == "say" and node.args:
-                if isinstance(node.args[0], ast.Constant):
-                    named.add(str(node.args[0].value))
-    return Said(frozenset(named), frozenset(words), frozenset(made))
+                    found.add((before, behind))
+    return frozenset(found)
+
+
+def is_said(key: str) -> bool:
+    """Whether the key stands in the program, or is put together with a word that does."""
+    return key in words() or any(
+        key.startswith(before)
+        and key.endswith(behind)
+        and key[len(before) : len(key) - len(behind)] in words()
+        for before, behind in made()
+    )
+
+
+@cache
+def calls() -> tuple[tuple[str, frozenset[str], str], ...]:
+    """Every call of `say` whose key is written out: the key, the values given, and where."""
+    return tuple(
+        (str(node.args[0].value), frozenset(str(each.arg) for each in node.keywords), f"{path}:{node.lineno}")
+        for path, tree in trees().items()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call)
+        and ast.unparse(node.func) == "say"
+        and node.args
+        and isinstance(node.args[0], ast.Constant)
+    )

@@ -28,7 +28,8 @@ from faultfinder.job.events import Event
 from faultfinder.job.record.event_codec import parse_line, to_line
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Need, Observation, Pack, Question, numbered
-from faultfinder.safety.dangers import OUT_OF_USE_TEXT, SIGNS, STOP_TEXT, Danger, stop_text
+from faultfinder.safety.dangers import SIGNS, Danger, stop_text
+from faultfinder.text.catalogue import say
 
 AFTER_STOP = ("supply_cut_from_afar", "covers_back_or_guarded")
 LICENSED = "licensed people only"
@@ -151,7 +152,7 @@ class Watch:
                 must(said_so or sign == "restarted_after_stop", f"{sign} was met and nothing said of it")
             else:
                 must(
-                    OUT_OF_USE_TEXT in said or STOP_TEXT in said or said_so,
+                    say("stop_out_of_use") in said or say("stop_leave") in said or said_so,
                     f"{sign} was met and nothing said of it",
                 )
 

@@ -61,6 +61,16 @@ LINES = (
     ("heat_pump | hp_watts=900 | takes_too_long yes | hp_evaporator_look clogged | hp_rinse_look dry", {"hp_evaporator_clogged", "hp_rinse_failed"}),
     ("heat_pump | hp_watts=850 | takes_too_long yes | hp_evaporator_look clean | hp_base_filter_look clean | hp_power_running 330W | hp_frost_look part", {"hp_charge_lost"}),
     ("heat_pump | hp_compressor=inverter | no_heat_felt yes | hp_winding_balance 1.8", {"hp_compressor_failed"}),
+    ("vented | control=timer | trips_supply yes | trip_device rcd | trip_moment after_a_while | insulation_resistance 90M | insulation_dial_on_heat 70M | insulation_dial_warm 0.05M", {"element_to_earth"}),
+    ("vented | trips_supply yes | trip_device rcd | trips_without_dryer yes | insulation_resistance 120M", {"house_rcd_weary"}),
+    ("condenser | control=electronic | drain_kit=no | container_light_on yes | fault_code_history water | service_test pump | pump_heard silent", {"pump_failed"}),
+    ("vented | control=electronic | sections=one | no_heat_felt yes | service_test heater | element_resistance OL", {"element_open"}),
+    ("heat_pump | hp_watts=900 | takes_too_long yes | hp_minutes_grown 1.9 | hp_second_coil_look clogged", {"hp_second_coil_clogged"}),
+    ("heat_pump | hp_watts=800 | takes_too_long yes | hp_first_one yes | hp_minutes 160 min | hp_minutes_grown 1.0 | hp_evaporator_look clean | hp_base_filter_look clean | filter_look clean | hp_load_temperature 42 C | hp_power_running 560W", {"hp_is_that_slow"}),
+    ("vented | noise_squeal yes | noise_rumble yes | rhythm_fast yes | rhythm_once_a_turn yes | tension_pulley_spun rough | drum_lift back_drops", {"tension_pulley_worn", "rear_bearing_worn"}),
+    ("vented | noise_thump yes | rhythm_flutter yes | rollers_seen worn", {"support_rollers_worn"}),
+    ("vented | control=timer | control_knob yes", {"control_knob_split"}),
+    ("vented | turns_with_door_open yes", {"door_switch_stuck"}),
     ("vented | noise_rumble yes | drum_lift back_drops | rear_bearing_seen worn", {"rear_bearing_worn"}),
 )  # fmt: skip
 """(what is typed, the faults that stand first)."""
@@ -75,6 +85,24 @@ def test_the_fault_an_engineer_would_name_stands_first(line: str, faults: set[st
     found = likely(line)
     assert {name for name, _ in found[: len(faults)]} == faults
     assert found[0][1] > 0.5
+
+
+FIRST = (
+    ("vented | control=timer | trips_supply yes | trip_device rcd | trip_moment on_heat | trips_without_dryer no", ["insulation_resistance"]),
+    ("vented | control=timer | trips_supply yes | trip_device rcd | trip_moment on_heat | trips_without_dryer no | trips_with_others_only no | insulation_resistance 80M", ["insulation_dial_on_heat"]),
+    ("vented | low_heat_only yes", ["heat_missing_on", "current_on_high"]),
+    ("vented | sections=one | low_heat_only yes", ["current_on_high"]),
+    ("vented | stops_part_way yes", ["runs_after_rest"]),
+    ("condenser | tingle_felt yes", ["earth_path"]),
+)  # fmt: skip
+"""(what is typed, what is done first): asked, then measured with the covers on, before anything is opened."""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("line, first", FIRST, ids=[line for line, _ in FIRST])
+def test_what_an_engineer_would_do_first_comes_first(line: str, first: list[str]) -> None:
+    case, _ = judged(" | ".join(f"{piece.strip()}" for piece in line.split("|")))
+    assert [step.target for step in case.next_steps(3)][: len(first)] == first
 
 
 @pytest.mark.parametrize(

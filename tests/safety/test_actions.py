@@ -9,24 +9,25 @@ import pytest
 from faultfinder.job.audit import tells_to_bridge
 from faultfinder.safety import actions, dangers, tables
 from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, Effect
+from faultfinder.text.catalogue import say
 
 TEXTS = {
     **{f"{action.id} text": action.text for action in ACTIONS.values()},
     **{f"{action.id} why": action.why for action in ACTIONS.values()},
     **{f"{action.id} {o.id}": o.text for action in ACTIONS.values() for o in action.outcomes},
     **{f"{action.id} {o.id} says": o.says for action in ACTIONS.values() for o in action.outcomes if o.says},
-    **{f"caution {name}": text for name, text in CAUTIONS.items()},
+    **{f"caution {name}": actions.caution_text(name) for name in CAUTIONS},
     **{f"sign {sign.id}": sign.ask for sign in dangers.SIGNS.values()},
     **{f"told {sign.id}": sign.told for sign in dangers.SIGNS.values()},
-    "flammable": actions.FLAMMABLE_CAUTION,
+    "flammable": say("caution_flammable"),
 }
 LONGER = {
-    "notice": actions.OPENING_NOTICE,
-    "stop": dangers.STOP_TEXT,
-    "gas": dangers.GAS_TEXT,
-    "refrigerant": dangers.REFRIGERANT_TEXT,
-    "voltage": dangers.VOLTAGE_TEXT,
-    "out of use": dangers.OUT_OF_USE_TEXT,
+    "notice": say("opening_notice"),
+    "stop": say("stop_leave"),
+    "gas": say("stop_gas"),
+    "refrigerant": say("stop_refrigerant"),
+    "voltage": say("stop_voltage"),
+    "out of use": say("stop_out_of_use"),
 }
 APPLIANCES = re.compile(r"\b(dryer|oven|washer|washing|fridge|freezer|kettle|tumble)", re.I)
 
@@ -128,4 +129,4 @@ def test_proving_dead_keeps_the_published_order() -> None:
 
 def test_the_notice_puts_local_rules_and_licensed_people_first() -> None:
     for words in ("Local rules and the maker's instructions come first", "licensed people", "not competent"):
-        assert words in actions.OPENING_NOTICE
+        assert words in say("opening_notice")

@@ -9,14 +9,10 @@ import pytest
 
 from faultfinder.errors import Refused
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Probes, Step
-from faultfinder.safety.actions import ACTIONS, CAUTIONS, FLAMMABLE_CAUTION
+from faultfinder.safety.actions import ACTIONS
 from faultfinder.safety.dangers import (
     ASKED,
-    GAS_TEXT,
     LEAVE_NOW,
-    OUT_OF_USE_TEXT,
-    STOP_TEXT,
-    VOLTAGE_TEXT,
     Danger,
     customer_notice,
     stop_text,
@@ -48,6 +44,7 @@ from faultfinder.safety.gate import (
     way,
     why_not_close,
 )
+from faultfinder.text.catalogue import say
 
 READING = Observation(
     "heater",
@@ -115,7 +112,7 @@ def test_an_instruction_for_an_open_machine_names_the_way_and_shows_nothing() ->
 def test_an_instruction_comes_out_once_its_state_is_confirmed() -> None:
     shown = instruction_for_observation(opened(), READING)
     assert (shown.how, shown.probes) == ("Take one lead off first.", READING.probes)
-    assert shown.cautions == (CAUTIONS["no_bridging"],) and shown.own == ()
+    assert shown.cautions == (say("caution_no_bridging"),) and shown.own == ()
 
 
 def test_what_a_pack_says_of_an_act_is_shown_with_every_step_of_it_and_once() -> None:
@@ -302,7 +299,7 @@ def test_voltage_found_is_a_stop_and_ends_with_an_electrician() -> None:
     gate = confirm(gate, "dead_line_neutral", "voltage_found")
     with pytest.raises(Refused) as refusal:
         instruction_for_observation(gate, READING)
-    assert str(refusal.value) == VOLTAGE_TEXT
+    assert str(refusal.value) == say("stop_voltage")
     assert not may_close(gate, "left_isolated") and not may_close(gate, "handed_over")
     gate = confirm(gate, "covers_back_or_guarded", "cannot")
     assert may_close(gate, "handed_over")
@@ -386,8 +383,10 @@ def test_a_machine_left_open_that_turns_out_to_be_fixed_can_be_covered_and_hande
 def test_near_flammable_refrigerant_the_caution_stands_with_every_step_at_the_machine() -> None:
     for value, told in (("flammable", True), ("unknown", True), ("not_flammable", False)):
         gate = go(new(refrigerant=value), Need.IN_USE)
-        assert (FLAMMABLE_CAUTION in instruction_for_observation(gate, IN_USE_READING).cautions) == told
-        assert (FLAMMABLE_CAUTION in cautions_at(gate, "covers_off")) == told
+        assert (
+            say("caution_flammable") in instruction_for_observation(gate, IN_USE_READING).cautions
+        ) == told
+        assert (say("caution_flammable") in cautions_at(gate, "covers_off")) == told
     assert cautions_at(gate, "plug_out") == ()
 
 
@@ -397,7 +396,7 @@ def test_a_live_reading_carries_the_caution_against_probes_in_a_socket() -> None
 
 
 def test_each_stop_tells_what_to_do() -> None:
-    assert stop_text("gas_smell") == GAS_TEXT and stop_text("smoke_or_flame") == STOP_TEXT
+    assert stop_text("gas_smell") == say("stop_gas") and stop_text("smoke_or_flame") == say("stop_leave")
     assert "Cut its supply" in stop_text("tingle")
     assert customer_notice(("tingle", "wet_found")) == (
         "DO NOT USE THIS MACHINE. The machine gave a tingle or shock. The machine or its plug was wet. "
@@ -440,9 +439,9 @@ def test_after_a_stop_the_supply_is_asked_about_only_where_no_spark_can_set_fire
 
 
 def test_of_several_signs_the_one_that_sends_people_away_is_told_and_gas_before_all() -> None:
-    assert told_at_once(["tingle", "smoke_or_flame"]) == (STOP_TEXT,)
-    assert told_at_once(["smoke_or_flame", "gas_smell", "wet_found"]) == (GAS_TEXT,)
-    assert told_at_once(["tingle", "wet_found"]) == (OUT_OF_USE_TEXT,)
+    assert told_at_once(["tingle", "smoke_or_flame"]) == (say("stop_leave"),)
+    assert told_at_once(["smoke_or_flame", "gas_smell", "wet_found"]) == (say("stop_gas"),)
+    assert told_at_once(["tingle", "wet_found"]) == (say("stop_out_of_use"),)
     assert leading_sign(danger_seen(danger_seen(new(), "smoke_or_flame"), "gas_smell")) == "gas_smell"
 
 

@@ -33,7 +33,7 @@ from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Drawing
 from faultfinder.dialogue.talk import Over
-from faultfinder.job.record.record import HEADER
+from faultfinder.job.record.record import header
 from faultfinder.knowledge.model import Need
 from faultfinder.report.findings import report_of
 from faultfinder.report.forms import CUSTOMER, WORKSHOP
@@ -247,7 +247,7 @@ def test_the_notice_stands_at_the_start_of_the_job_in_the_record_and_in_both_rep
     report = report_of(shipped(name), end.events, workshop=True)
     written = [
         shown[0][1],
-        HEADER.replace("\n# ", " "),
+        header().replace("\n# ", " "),
         markdown(report, CUSTOMER),
         markdown(report, WORKSHOP),
     ]

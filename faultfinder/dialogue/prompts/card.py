@@ -16,8 +16,6 @@ from faultfinder.dialogue.card_line import Item, Tick, TwoOfThem, card_items, re
 from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.ending import closed_stopped
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.test import why_test
@@ -27,10 +25,13 @@ from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, connecte
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.job.return_tests import limit_said
 from faultfinder.knowledge.model import Need
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect
+from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect, caution_text
 from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of
 
 OTHER = ("other", "something else", "no", "not now", "later")
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = (
@@ -132,7 +133,7 @@ class AskCard(Prompt):
         shown_items: list[Said] = []
         for item in items:
             key = f"item_{item.action}" if not again else f"again_{item.action}"
-            text = say(key, limit=item.limit)
+            text = say(key, limit=limit_said(item.limit))
             if item.tick is not None:
                 text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
             shown_items.append(Option(item.number, item.action, text))
@@ -154,7 +155,7 @@ class AskCard(Prompt):
             )
             for item in items
         )
-        return said, Ask("card", words, takes="card", items=shown)
+        return said, Ask(say("label_card"), words, takes="card", items=shown)
 
     def _to_type(self, items: Sequence[Item]) -> str:
         if self.ticks:
@@ -165,10 +166,11 @@ class AskCard(Prompt):
         """What to take care of from here on, in short; all of it is told by `?`."""
         pack = talk.job.pack
         texts: list[str] = []
+        known = {caution_text(name) for name in CAUTIONS}
         for action in self.actions:
             told = safety.cautions_at(talk.gate, action, pack.cautions)
             texts += [say(f"care_{action}")] if told else []
-            texts += [text for text in told if text not in CAUTIONS.values()]
+            texts += [text for text in told if text not in known]
         return [" ".join(dict.fromkeys(texts))] if texts else []
 
     def _what_for(self, talk: Talk) -> list[str]:
@@ -345,10 +347,10 @@ def _said_of(tick: Tick) -> list[Said]:
     if tick.reads and tick.limit:
         told = say(
             "return_judged",
-            test=name_of(tick.action),
+            test=safety.in_words((tick.action,)),
             reads=tick.reads,
-            outcome=name_of(tick.outcome),
-            limit=tick.limit,
+            outcome=say(f"judged_{tick.outcome}"),
+            limit=limit_said(tick.limit),
         )
         said.append(Line(told, Tone.CHANGE))
     outcome = ACTIONS[tick.action].outcome(tick.outcome)

@@ -9,8 +9,6 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, proofs
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.ending import closed
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
 from faultfinder.dialogue.prompts.which import take
@@ -21,6 +19,8 @@ from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +35,7 @@ class AskClose(Prompt):
         pairs.append(("go_on", say("close_go_on")))
         words = tuple(word for word, _ in pairs)
         said = [*summary(talk), question(say("close_ask")), *options(pairs)]
-        return said, Ask("end", words, takes="one")
+        return said, Ask(say("label_end"), words, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         """How it is to be left, and what that still needs."""

@@ -12,9 +12,8 @@ from faultfinder.dialogue.choosing import NotTaken, several
 from faultfinder.dialogue.complaint import certain, matched, nearest_answers
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_answers import anything, facts_told
-from faultfinder.dialogue.line_parser import Typed, name_of
+from faultfinder.dialogue.line_parser import Typed
 from faultfinder.dialogue.machine_line import MachineLine, read_machine_line
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import typed_pieces
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
@@ -24,6 +23,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 AT_ONCE = 10
 """Symptoms on one page of the list; chosen for a small screen."""
@@ -37,7 +38,7 @@ class AskComplaint(Prompt):
     free: ClassVar[bool] = True
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        return [question(say("complaint_ask"))], Ask("complaint", takes="words")
+        return [question(say("complaint_ask"))], Ask(say("label_complaint"), takes="words")
 
     def take(self, talk: Talk, line: str) -> Reply:
         return heard(talk, line)
@@ -82,7 +83,7 @@ class AskSymptoms(Prompt):
         if self.more:
             pairs.append(("more", say("more_of_them")))
         return [question(say(key)), *options(pairs)], Ask(
-            "numbers", tuple(w for w, _ in pairs), takes="several"
+            say("label_numbers"), tuple(w for w, _ in pairs), takes="several"
         )
 
     def take(self, talk: Talk, line: str) -> Reply:

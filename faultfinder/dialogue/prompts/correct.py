@@ -9,13 +9,13 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.reasoning.evidence.facts import read_fact
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""
@@ -39,7 +39,7 @@ class AskCorrect(Prompt):
         if self.first + AT_ONCE < len(latest):
             pairs.append(("more", say("correct_more")))
         words = tuple(word for word, _ in pairs)
-        return [question(say("correct_ask")), *options(pairs)], Ask("correct", words, takes="one")
+        return [question(say("correct_ask")), *options(pairs)], Ask(say("label_correct"), words, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         if not line or line.casefold() in ("none", "no"):
@@ -85,7 +85,9 @@ class AskNewAnswer(Prompt):
         words = tuple(answer.id for answer in item.answers)
         takes = "value" if item.reading is not None else "one"
         unit = item.reading.unit if item.reading is not None else ""
-        return [question(text), *present.test_options(item)], Ask("new answer", words, takes=takes, unit=unit)
+        return [question(text), *present.test_options(item)], Ask(
+            say("label_new_answer"), words, takes=takes, unit=unit
+        )
 
     def take(self, talk: Talk, line: str) -> Reply:
         return new_answer(talk, self.observation, line)

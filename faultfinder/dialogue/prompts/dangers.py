@@ -10,7 +10,6 @@ from typing import ClassVar
 from faultfinder.dialogue.choosing import NotTaken, several
 from faultfinder.dialogue.danger_notice import sign_lines
 from faultfinder.dialogue.line_answers import anything
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
@@ -19,6 +18,7 @@ from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import ASKED, asked_of
+from faultfinder.text.catalogue import say
 
 NONE = frozenset(
     (
@@ -47,7 +47,9 @@ class AskDangers(Prompt):
         pairs = [(sign, say(f"sign_{sign}")) for sign in asked_of(talk.job.pack)]
         pairs.append(("none", say("danger_option_none")))
         words = tuple(word for word, _ in pairs)
-        return [question(say("danger_ask")), *options(pairs)], Ask("danger", words, takes="several")
+        return [question(say("danger_ask")), *options(pairs)], Ask(
+            say("label_danger"), words, takes="several"
+        )
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""

@@ -9,14 +9,14 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.line_answers import anything
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Said, note
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.reasoning.evidence.facts import read_fact
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 NOT_KNOWN = ("unknown", "dk", "don't know", "dont know", "not known", "no idea")
 

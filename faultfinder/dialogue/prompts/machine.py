@@ -9,14 +9,14 @@ from typing import ClassVar
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import NotTaken
 from faultfinder.dialogue.line_answers import anything, plate_example
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
 from faultfinder.dialogue.talk import Prompt, Reply, Talk
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact
 from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 SAYS_NOTHING = ("none", "nothing", "unknown", "dk", "don't know", "no")
 
@@ -45,7 +45,7 @@ class AskMachine(Prompt):
         said.append(note(say("machine_example", example=example)))
         if outside := _outside(talk):
             said.append(note(say("machine_outside", what=outside)))
-        return said, Ask("machine", words, takes="line")
+        return said, Ask(say("label_machine"), words, takes="line")
 
     def take(self, talk: Talk, line: str) -> Reply:
         """The facts of one line, readings among them too."""

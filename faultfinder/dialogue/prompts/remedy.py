@@ -9,7 +9,6 @@ from typing import ClassVar
 from faultfinder.dialogue import present
 from faultfinder.dialogue.cause_reasons import why_cause
 from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import access_of, elsewhere
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, note, options, question
@@ -20,6 +19,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Cause, Need
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,9 @@ class AskRemedy(Prompt):
         said = self.told_how(talk) if self._at_hand(talk) else []
         parts = not self._at_hand(talk)
         said += present.remedy_said(talk.case, item, parts=parts)
-        return [*said, *options(pairs)], Ask("remedy", tuple(word for word, _ in pairs), takes="one")
+        return [*said, *options(pairs)], Ask(
+            say("label_remedy"), tuple(word for word, _ in pairs), takes="one"
+        )
 
     def told_how(self, talk: Talk) -> list[Said]:
         if not self._at_hand(talk):
@@ -126,7 +129,7 @@ class AskRemedyDone(Prompt):
         else:
             pairs = [*done_pairs(item), *pairs]
         said += [question(say("remedy_done_ask")), *options(pairs)]
-        return said, Ask("remedy", tuple(word for word, _ in pairs), takes="one")
+        return said, Ask(say("label_remedy"), tuple(word for word, _ in pairs), takes="one")
 
     def told_how(self, talk: Talk) -> list[Said]:
         return _instruction(talk, self.cause)
@@ -182,10 +185,10 @@ class AskHandOver(Prompt):
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         item = talk.job.pack.causes[self.cause]
-        chance = present.percent(talk.case.confidence()[self.cause])
+        chance = percent(talk.case.confidence()[self.cause])
         text = say("hand_over", remedy=item.remedy, cause=item.title, chance=chance)
         shown = options([("ok", say("hand_over_ok"))])
-        return [question(text), *shown], Ask("hand over", ("ok",), takes="one")
+        return [question(text), *shown], Ask(say("label_hand_over"), ("ok",), takes="one")
 
     def why(self, talk: Talk) -> list[Said]:
         return why_cause(talk.case, self.cause)

@@ -9,8 +9,7 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.line_parser import Typed, name_of
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import Typed
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import answered_one, take
@@ -23,6 +22,8 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation, Question
 from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 ALL_WELL = ("none", "nothing", "all well", "all fine", "ok", "no", "fine", "well")
 LONGEST = 34
@@ -71,7 +72,7 @@ class AskRound(Prompt):
             example = "; ".join([*([] if only_read else ["none"]), *figures])
             said.append(note(say("round_read", example=example)))
         words = (*self.targets, "none") if not read else ()
-        return said, Ask("round", words, takes="card", items=tuple(shown))
+        return said, Ask(say("label_round"), words, takes="card", items=tuple(shown))
 
     def told_how(self, talk: Talk) -> list[Said]:
         said: list[Said] = []

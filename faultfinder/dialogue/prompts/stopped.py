@@ -9,13 +9,13 @@ from typing import ClassVar
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import option
 from faultfinder.dialogue.ending import closed_stopped
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import stop_text
+from faultfinder.text.catalogue import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +28,7 @@ class AskStopped(Prompt):
         text = stop_text(safety.leading_sign(talk.gate))
         pairs = [("close", say("stopped_close")), ("restart", say("stopped_restart"))]
         said: list[Said] = [Line(text, Tone.STOP), question(say("stopped_ask")), *options(pairs)]
-        return said, Ask("stopped", ("close", "restart"), takes="one")
+        return said, Ask(say("label_stopped"), ("close", "restart"), takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         if option(line, ("close", "restart")) == "restart":
@@ -51,7 +51,7 @@ class AskReason(Prompt):
     free: ClassVar[bool] = True
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        return [question(say("restart_reason"))], Ask("reason", takes="words")
+        return [question(say("restart_reason"))], Ask(say("label_reason"), takes="words")
 
     def take(self, talk: Talk, line: str) -> Reply:
         """The reason why it is safe to go on; none leaves the stop."""

@@ -11,8 +11,7 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present
 from faultfinder.dialogue.choosing import NotTaken, option, several
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Typed, name_of
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import NotUnderstood, Typed
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
@@ -26,6 +25,8 @@ from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.safety import gate as safety
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""
@@ -96,7 +97,7 @@ class AskTest(Prompt):
         if not self.ticked and not self.first:
             said += self._worth(talk)
         words = tuple(each.word for each in options)
-        return said, Ask("answer", words, takes="several" if many else "one")
+        return said, Ask(say("label_answer"), words, takes="several" if many else "one")
 
     def _question(self, talk: Talk, item: Observation | Question) -> str:
         text = say("prove_this", ask=item.ask) if self.proof else item.ask

@@ -8,7 +8,6 @@ from typing import ClassVar
 
 from faultfinder.dialogue import offers
 from faultfinder.dialogue.choosing import NotTaken, several
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
 from faultfinder.dialogue.prompts.which import take
@@ -17,6 +16,7 @@ from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Access, Need
+from faultfinder.text.catalogue import say
 
 TRIAL = "trial"
 """Stands among what was declined: whoever said that it was not tried is not asked at once again."""
@@ -44,7 +44,7 @@ class AskTrial(Prompt):
         pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
         pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
         words = tuple(word for word, _ in pairs)
-        return [question(say("trial_ask")), *options(pairs)], Ask("trial", words, takes="several")
+        return [question(say("trial_ask")), *options(pairs)], Ask(say("label_trial"), words, takes="several")
 
     def told_how(self, talk: Talk) -> list[Said]:
         return [Line(say("trial_how"))]

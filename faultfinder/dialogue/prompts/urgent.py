@@ -8,8 +8,6 @@ from types import MappingProxyType
 from typing import ClassVar
 
 from faultfinder.dialogue.choosing import NotTaken, by_text, option
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import danger_reply
 from faultfinder.dialogue.prompts.stopped import AskReason
@@ -19,6 +17,8 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety.dangers import LEAVE_NOW, SIGNS, told_at_once
 from faultfinder.safety.urgent import heard
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 EARLIER: Mapping[str, str] = MappingProxyType(
     {
@@ -49,7 +49,7 @@ class AskUrgent(Prompt):
         what = "; ".join(SIGNS[sign].ask[:1].lower() + SIGNS[sign].ask[1:] for sign in self.signs)
         said.append(question(say("urgent_ask", what=what)))
         shown = options([(word, say(f"urgent_{word}")) for word in WORDS])
-        return [*said, *shown], Ask("is it so", WORDS, takes="one")
+        return [*said, *shown], Ask(say("label_is_it_so"), WORDS, takes="one")
 
     def take(self, talk: Talk, line: str) -> Reply:
         before = replace(talk, current=self.before)
@@ -121,5 +121,5 @@ def met(talk: Talk, signs: tuple[str, ...], line: str) -> Reply:
     now = replace(now, dangers_done=talk.dangers_done)
     if not now.gate.stop:
         return now, events, said
-    noted = happened.Noted(f"typed: {line}")
+    noted = happened.Noted(say("note_typed", line=line))
     return replace(after(now, [noted]), dangers_done=talk.dangers_done), [*events, noted], said

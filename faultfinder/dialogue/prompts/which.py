@@ -9,16 +9,17 @@ from typing import ClassVar
 from faultfinder.dialogue import offers, present, proofs
 from faultfinder.dialogue.choosing import NotTaken, option
 from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which, name_of
-from faultfinder.dialogue.messages import say
+from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which
 from faultfinder.dialogue.pieces import access_of
 from faultfinder.dialogue.reading_drawn import drawn
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
-from faultfinder.job.return_tests import counted
+from faultfinder.job.return_tests import counted, limit_said
 from faultfinder.knowledge.model import Need
+from faultfinder.safety.gate import in_words
+from faultfinder.text.catalogue import say
 
 YES = ("yes", "y", "ok", "yep", "yeah", "right")
 NONE_OF_THEM = ("no", "n", "none", "nope", "neither")
@@ -36,7 +37,7 @@ class AskWhich(Prompt):
         pairs = [(name, self._as_meant(talk, name)) for name in self.which.observations]
         key = "which_one" if len(pairs) > 1 else "which_this"
         said: list[Said] = [question(say(key, text=self.which.piece)), *options(pairs)]
-        return said, Ask("which", self.which.observations, takes="one")
+        return said, Ask(say("label_which"), self.which.observations, takes="one")
 
     def _as_meant(self, talk: Talk, name: str) -> str:
         """What would be written down."""
@@ -122,9 +123,9 @@ def judged_said(event: happened.ReturnTested) -> list[Said]:
     """A value beside its limit, and what that comes to."""
     told = say(
         "return_judged",
-        test=name_of(event.test),
+        test=in_words((event.test,)),
         reads=event.reads,
-        outcome=name_of(event.outcome),
-        limit=event.limit,
+        outcome=say(f"judged_{event.outcome}"),
+        limit=limit_said(event.limit),
     )
     return [Line(told, Tone.CHANGE)]

@@ -13,12 +13,13 @@ from faultfinder.job import events as happened
 from faultfinder.job.cases.worked import CANNOT_FAIL, WorkedCase
 from faultfinder.job.events import Event, Expect
 from faultfinder.job.state import JobState, apply, begin
-from faultfinder.knowledge.analysis.machines import Machine, listed, machines, possible
+from faultfinder.knowledge.analysis.machines import Machine, machines, possible
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Mark, Observation, Pack, Question
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.text.format import listed
 
 TAKEN = "case-line"
 """A line of a case that cannot be read or taken."""

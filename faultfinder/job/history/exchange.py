@@ -25,6 +25,7 @@ from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.safety.gate import CLOSINGS
+from faultfinder.text.catalogue import say
 
 FORMAT = 1
 OTHERS = "other_vans.history"
@@ -89,7 +90,7 @@ def read_history(data: bytes, file: str = "") -> list[ClosedJob]:
     """The jobs of a history file. Raises HistoryFileError."""
     name = plain_text(file) or "history"
     if len(data) > MAX_FILE:
-        raise HistoryFileError(f"{name} has {len(data):,} bytes: that is no history file.")
+        raise HistoryFileError(say("exchange_has_bytes_no_history", name=name, count=f"{len(data):,}"))
     jobs: list[ClosedJob] = []
     begun = False
     for number, raw in enumerate(data.split(b"\n"), start=1):
@@ -105,12 +106,10 @@ def read_history(data: bytes, file: str = "") -> list[ClosedJob]:
                 jobs.append(_job(mapping))
         except _Wrong as wrong:
             raise HistoryFileError(
-                f"{name}:{number}: {plain_text(str(wrong))}. Nothing of it was taken."
+                say("exchange_nothing_taken", name=name, number=number, wrong=plain_text(str(wrong)))
             ) from None
     if not begun:
-        raise HistoryFileError(
-            f"{name} is no history file: it does not begin with '- {{history: {FORMAT}}}'."
-        )
+        raise HistoryFileError(say("exchange_no_history_file_does", name=name, format=FORMAT))
     return together(jobs)
 
 
@@ -120,35 +119,41 @@ class _Wrong(Exception):
 
 def _mapping(line: bytes, file: str) -> dict[str, Node]:
     if len(line) > MAX_LINE:
-        raise _Wrong(f"a line of {len(line):,} bytes")
+        raise _Wrong(say("exchange_line_bytes", count=f"{len(line):,}"))
     sink = Sink()
     node = read_nodes(line, file, sink)
     if sink.has_errors:
         raise _Wrong(sink.problems[0].message)
     if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
-        raise _Wrong("a line is '- {job: ..., ...}'")
+        raise _Wrong(say("exchange_line"))
     return {key.text: value for key, value in node.items[0].pairs}
 
 
 def _begin(mapping: Mapping[str, Node]) -> None:
     if set(mapping) != {"history"}:
-        raise _Wrong(f"a history file begins with '- {{history: {FORMAT}}}'")
+        raise _Wrong(say("exchange_history_file_begins_with", format=FORMAT))
     if _text(mapping, "history") != str(FORMAT):
-        raise _Wrong(f"format {plain_text(_text(mapping, 'history'))[:20]} is not known here, only {FORMAT}")
+        raise _Wrong(
+            say(
+                "exchange_format_not_known_here",
+                found=plain_text(_text(mapping, "history"))[:20],
+                format=FORMAT,
+            )
+        )
 
 
 def _job(mapping: Mapping[str, Node]) -> ClosedJob:
     wanted = ("job", "pack", "facts", "by_clock", "put_right", "closings")
     if set(mapping) != set(wanted):
-        raise _Wrong(f"a job has the keys {', '.join(wanted)}")
+        raise _Wrong(say("exchange_job_has_keys", names=", ".join(wanted)))
     key, pack = _text(mapping, "job"), _text(mapping, "pack")
     if not _KEY.match(key):
-        raise _Wrong("the key of a job is 16 hexadecimal digits")
+        raise _Wrong(say("exchange_key_job_16_hexadecimal"))
     if not pack or pack != _pack(pack):
-        raise _Wrong("the name of the pack is not right")
+        raise _Wrong(say("exchange_name_pack_not_right"))
     closings = mapping["closings"]
     if not isinstance(closings, ListNode) or not closings.items:
-        raise _Wrong("a job was closed at least once")
+        raise _Wrong(say("exchange_job_closed_at_least"))
     return ClosedJob(
         key=key,
         pack=pack,
@@ -161,42 +166,42 @@ def _job(mapping: Mapping[str, Node]) -> ClosedJob:
 
 def _closing(node: Node) -> Closing:
     if not isinstance(node, MapNode):
-        raise _Wrong("a closing is {at, state, minutes, found}")
+        raise _Wrong(say("exchange_closing"))
     mapping = {key.text: value for key, value in node.pairs}
     if set(mapping) != {"at", "state", "minutes", "found"}:
-        raise _Wrong("a closing has the keys at, state, minutes, found")
+        raise _Wrong(say("exchange_closing_has_keys_at"))
     at, state = _text(mapping, "at"), _text(mapping, "state")
     if state not in CLOSINGS:
-        raise _Wrong(f"a job is closed as one of {', '.join(CLOSINGS)}")
+        raise _Wrong(say("exchange_job_closed_as_one", names=", ".join(CLOSINGS)))
     if at and not _DAY.match(at):
-        raise _Wrong("'at' is a day, such as 2031-05-14")
+        raise _Wrong(say("exchange_at_day_such_as"))
     return Closing(at, state, _names(mapping["found"]), _number(mapping, "minutes"))
 
 
 def _facts(node: Node) -> dict[str, str]:
     if not isinstance(node, MapNode):
-        raise _Wrong("'facts' is a mapping")
+        raise _Wrong(say("exchange_facts_mapping"))
     facts = {}
     for key, value in node.pairs:
         if not isinstance(value, Scalar) or not _ID.match(key.text) or not _CHOICE.match(value.text):
-            raise _Wrong("a fact is an id and a choice")
+            raise _Wrong(say("exchange_fact_id_choice"))
         facts[key.text] = value.text
     return facts
 
 
 def _names(node: Node) -> tuple[str, ...]:
     if not isinstance(node, ListNode):
-        raise _Wrong("a list of causes was expected")
+        raise _Wrong(say("exchange_list_causes_expected"))
     names = [item.text for item in node.items if isinstance(item, Scalar)]
     if len(names) != len(node.items) or not all(_ID.match(name) for name in names):
-        raise _Wrong("a cause is an id, such as belt_broken")
+        raise _Wrong(say("exchange_cause_id_such_as"))
     return tuple(names)
 
 
 def _text(mapping: Mapping[str, Node], key: str) -> str:
     node = mapping[key]
     if not isinstance(node, Scalar):
-        raise _Wrong(f"'{key}' is a text")
+        raise _Wrong(say("exchange_text", what=key))
     return node.text
 
 
@@ -204,7 +209,7 @@ def _number(mapping: Mapping[str, Node], key: str) -> float:
     text = _text(mapping, key)
     value = float(text) if re.fullmatch(r"\d{1,7}(\.\d{1,9})?", text) else math.nan
     if not value <= 1e6:
-        raise _Wrong(f"'{key}' is a number of minutes")
+        raise _Wrong(say("exchange_number_minutes", what=key))
     return value
 
 
@@ -233,5 +238,5 @@ def _read(path: Path, files: Files) -> bytes:
         return files.read(path)
     except OSError as error:
         raise RecordError(
-            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
         ) from error

@@ -24,6 +24,7 @@ from faultfinder.job.events import Event, SeenBefore
 from faultfinder.job.history.search import closing, time_of
 from faultfinder.knowledge.model import Cause, Pack
 from faultfinder.reasoning.evidence.facts import FactValue, possible, read_fact
+from faultfinder.text.catalogue import say
 
 WEIGHT = 50.0
 """Jobs that a rule's own number counts for; chosen: a workshop's counts lead after a hundred jobs or so."""
@@ -260,7 +261,9 @@ def blend(how_common: float, jobs: float, found: float, weight: float = WEIGHT) 
     FaultFinderError for what cannot be.
     """
     if not weight > 0.0 or not 0.0 <= found <= jobs:
-        raise FaultFinderError(f"{found:g} found in {jobs:g} jobs with weight {weight:g} cannot be blended.")
+        raise FaultFinderError(
+            say("history_found_in_jobs_with", found=f"{found:g}", jobs=f"{jobs:g}", weight=f"{weight:g}")
+        )
     return (weight * how_common + found) / (weight + jobs)
 
 

@@ -33,6 +33,7 @@ from faultfinder.job.record.filesystem import Disk, Files
 from faultfinder.job.record.record import SUFFIX, parse_record
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.model import Pack
+from faultfinder.text.catalogue import say
 
 INDEX = ".history.sqlite3"
 FORMAT = 3
@@ -160,7 +161,7 @@ class Index:
         try:
             data = self._files.read(path)
         except OSError as error:
-            problem = f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+            problem = say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
             self._keep(name, "", problem, unreadable(path, problem))
             return
         digest = hashlib.sha256(data).hexdigest()
@@ -177,7 +178,7 @@ class Index:
         problem = ""
         if contents.damaged:
             first = next(problem for problem in contents.problems if problem.is_error)
-            problem = f"not counted, damaged: {plain_text(str(first))}"
+            problem = say("index_not_counted_damaged", first=plain_text(str(first)))
         self._keep(name, digest, problem, listed, job)
 
     def _keep(self, name: str, digest: str, problem: str, listed: Job, job: ClosedJob | None = None) -> None:
@@ -221,7 +222,7 @@ class Index:
             f"SELECT record, told, told_sum, {columns} FROM listed ORDER BY record"
         ):
             if told_sum != _sum(name, told) or (with_words and words_sum != _sum(name, words)):
-                raise sqlite3.DatabaseError(f"what is kept of {name} is damaged")
+                raise sqlite3.DatabaseError(say("index_what_kept_damaged", name=name))
             yield _listed_of(self._folder, told, words)
 
     def _jobs(self) -> list[ClosedJob]:
@@ -255,7 +256,7 @@ class Index:
                 )
                 jobs.append(job)
             if checksum != _checksum(name, digest, problem, job):
-                raise sqlite3.DatabaseError(f"what is kept of {name} is damaged")
+                raise sqlite3.DatabaseError(say("index_what_kept_damaged", name=name))
         return together(jobs)
 
     def close(self) -> None:
@@ -357,13 +358,13 @@ def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
         connection: sqlite3.Connection | None = None
         try:
             if files.exists(path) and not files.is_file(path):
-                raise sqlite3.DatabaseError("a link or a pipe in the place of the index")
+                raise sqlite3.DatabaseError(say("index_link_pipe_in_place"))
             if not files.exists(path):
                 files.close(files.open(path, create=True))
             connection = sqlite3.connect(path, timeout=WAIT_S)
             if _usable(connection):
                 return connection
-            trouble: Exception = sqlite3.DatabaseError("another format")
+            trouble: Exception = sqlite3.DatabaseError(say("index_another_format"))
         except (*_BAD, OSError) as error:
             trouble = error
         if connection is not None:

@@ -18,6 +18,7 @@ from faultfinder.job.events import Event
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.lines import moment_of
 from faultfinder.job.record.record import SUFFIX, Contents, read_record
+from faultfinder.text.catalogue import say
 
 OPEN, CLOSED, UNREADABLE = "open", "closed", "unreadable"
 SOME = 3
@@ -102,7 +103,7 @@ same."""
 
 def odd(path: Path, error: Exception) -> str:
     """What is told of a record that makes such trouble."""
-    return f"{path} cannot be understood: {type(error).__name__}: {error}."
+    return say("search_cannot_understood", path=path, name=type(error).__name__, why=error)
 
 
 def unreadable(path: Path, problem: str) -> Job:
@@ -123,9 +124,9 @@ def job_of(path: Path, contents: Contents) -> Job:
     complaint = " ".join(event.text for event in events if isinstance(event, happened.Complaint))
     problems = [str(problem) for problem in contents.problems]
     if not events and not contents.damaged:
-        problems.append(f"{path} holds nothing that was ever kept.")
+        problems.append(say("search_holds_nothing_ever_kept", path=path))
     if len(problems) > SOME:
-        problems = [*problems[:SOME], f"and {len(problems) - SOME} more"]
+        problems = [*problems[:SOME], say("trace_more", count=len(problems) - SOME)]
     words = [name, state, "damaged" if contents.damaged else "", *_words(events)]
     return Job(
         name=name,

@@ -23,6 +23,7 @@ from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Problem, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
+from faultfinder.text.catalogue import say
 
 MAX_LINE = 50_000
 """Longest line in characters. What a person types is at most 4,000 (dialogue/converse.py), each of them at most ten
@@ -131,13 +132,13 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
     found = _CHECK.search(text) if len(text) <= MAX_LINE else None
     whole = text if found is None else text[: found.start()] + "}"
     if len(text) > MAX_LINE:
-        sink.error(here, "too-long", f"a line of {len(text):,} characters; at most {MAX_LINE:,} are read")
+        sink.error(here, "too-long", say("line_too_long", count=f"{len(text):,}", most=f"{MAX_LINE:,}"))
     elif found is not None and _crc(whole) != found.group(1):
         sink.error(
             here,
             "damaged",
-            "the line does not agree with its check: it is damaged or was changed by hand",
-            "if you changed it, delete its 'check'; else put it right or delete the line",
+            say("event_codec_line_does_not_agree"),
+            say("event_codec_if_you_changed_delete"),
         )
     event, place = (None, None) if sink.has_errors else _parsed(whole, file, here, sink)
     problems = tuple(_moved(problem, number - 1) for problem in sink.problems)
@@ -149,7 +150,7 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
 def _parsed(text: str, file: str, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
     node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
     if node is None and not sink.has_errors:
-        sink.error(here, "empty", "an empty line where an event should stand")
+        sink.error(here, "empty", say("event_codec_empty_line_where_event"))
     return _event(node, here, sink) if node is not None else (None, None)
 
 
@@ -162,12 +163,12 @@ def _moved(problem: Problem, lines: int) -> Problem:
 
 def _event(node: Node, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
     if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
-        sink.error(here, "not-an-event", "a record line is '- {event: ..., ...}'")
+        sink.error(here, "not-an-event", say("event_codec_record_line"))
         return None, None
     whole = node.items[0]
     pairs = tuple(pair for pair in whole.pairs if pair[0].text not in ("line", "more"))
     if not pairs:
-        sink.error(here, "not-an-event", "an event without a word in it")
+        sink.error(here, "not-an-event", say("event_codec_event_without_word_in"))
         return None, None
     return _of_kind(MapNode(pairs, whole.mark), sink), _place(whole, sink)
 
@@ -180,8 +181,8 @@ def _place(mapping: MapNode, sink: Sink) -> Place | None:
     number = _LINE.match(line.text) if isinstance(line, Scalar) else None
     follow = _MORE.match(more.text) if isinstance(more, Scalar) else None
     if number is None or (more is not None and follow is None):
-        wanted = "a line's place is written as 'line: 5d1f-12', where others follow with 'more: 1'"
-        sink.error(mapping.mark, "wrong-value", wanted, "leave 'line' and 'more' out when writing by hand")
+        wanted = say("event_codec_lines_place_written_as")
+        sink.error(mapping.mark, "wrong-value", wanted, say("event_codec_leave_line_more_out"))
         return None
     return Place(number[1], int(number[2]), int(follow[0]) if follow else 0)
 
@@ -190,7 +191,7 @@ def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
     first = mapping.pairs[0][0]
     kind = EVENTS.get(first.text)
     if kind is None:
-        message = f'there is no event "{_shown(first.text)}"; its name is the first word of the line'
+        message = say("event_codec_there_no_event_its", text=_shown(first.text))
         sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
         return None
     return _built(kind, mapping, sink)
@@ -204,7 +205,7 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
     for key, node in mapping.pairs:
         spec = specs.get(key.text)
         if spec is None:
-            message = f'"{name}" has no key "{_shown(key.text)}"'
+            message = say("event_codec_has_no_key", name=name, text=_shown(key.text))
             sink.error(key.mark, "unknown-key", message, did_you_mean(key.text, specs))
             continue
         value = _read(node, spec, sink)
@@ -212,9 +213,14 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
             values[spec.attribute] = value
     for spec in specs.values():
         if spec.required and mapping.get(spec.key) is None:
-            sink.error(mapping.mark, "missing-key", f'"{name}" needs the key "{spec.key}"')
+            sink.error(mapping.mark, "missing-key", say("event_codec_needs_key", name=name, what=spec.key))
     if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
-        sink.error(mapping.mark, "missing-value", f'"{name}" expects nothing', "name what must come out")
+        sink.error(
+            mapping.mark,
+            "missing-value",
+            say("event_codec_expects_nothing", name=name),
+            say("event_codec_name_what_must_come"),
+        )
     return kind(**values) if len(sink.problems) == before else None
 
 
@@ -242,10 +248,15 @@ def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
 
 def _text(node: Node, spec: _Spec, sink: Sink) -> str | None:
     if not isinstance(node, Scalar):
-        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        sink.error(node.mark, "wrong-type", say("event_codec_must", what=spec.key, wanted=spec.wanted))
         return None
     if node.plain and not node.text:
-        sink.error(node.mark, "missing-value", f'"{spec.key}" has no value', 'write "" for an empty text')
+        sink.error(
+            node.mark,
+            "missing-value",
+            say("event_codec_has_no_value", what=spec.key),
+            say("event_codec_write_for_empty_text"),
+        )
         return None
     return node.text
 
@@ -255,9 +266,9 @@ def _word(
 ) -> Any:
     if text in values:
         return values[text]
-    message = f'"{spec.key}" is one of {", ".join(known)}, not "{_shown(text)}"'
+    message = say("event_codec_one_not", what=spec.key, names=", ".join(known), text=_shown(text))
     near = nearest(text, known)
-    sink.error(mark, "wrong-value", message, f'did you mean "{near}"?' if near else "")
+    sink.error(mark, "wrong-value", message, say("name_did_you_mean", near=near) if near else "")
     return None
 
 
@@ -265,7 +276,11 @@ def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
     pattern = r"[+-]?[0-9]{1,9}" if spec.type is int else _NUMBER
     value = float(text) if re.fullmatch(pattern, text) else math.nan
     if not math.isfinite(value):
-        sink.error(mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}, not "{_shown(text)}"')
+        sink.error(
+            mark,
+            "wrong-type",
+            say("event_codec_must_not", what=spec.key, wanted=spec.wanted, text=_shown(text)),
+        )
         return None
     return int(value) if spec.type is int else value
 
@@ -274,23 +289,23 @@ def _time(text: str, mark: Mark, sink: Sink) -> str | None:
     try:
         datetime.fromisoformat(text)
     except ValueError:
-        sink.error(
-            mark, "wrong-value", f'"at" must be a time such as 2031-05-14T09:30:00, not "{_shown(text)}"'
-        )
+        sink.error(mark, "wrong-value", say("event_codec_at_must_time_such", text=_shown(text)))
         return None
     return text
 
 
 def _chances(node: Node, spec: _Spec, sink: Sink) -> Chances | None:
     if not isinstance(node, MapNode) or not node.pairs:
-        sink.error(node.mark, "wrong-type", f'"{spec.key}" must be {spec.wanted}')
+        sink.error(node.mark, "wrong-type", say("event_codec_must", what=spec.key, wanted=spec.wanted))
         return None
     chances = []
     for name, value in node.pairs:
         text = value.text if isinstance(value, Scalar) else ""
         number = float(text) if re.fullmatch(_NUMBER, text) else -1.0
         if not 0.0 <= number <= 1.0:
-            sink.error(value.mark, "wrong-type", f'"{_shown(name.text)}" must be a probability from 0 to 1')
+            sink.error(
+                value.mark, "wrong-type", say("event_codec_must_probability_from_0", text=_shown(name.text))
+            )
             return None
         chances.append((name.text, number))
     return tuple(chances)
@@ -317,10 +332,14 @@ class _Spec:
     @property
     def wanted(self) -> str:
         if self.type == Chances:
-            return "a mapping {cause: probability}"
+            return say("event_codec_mapping")
         if self.type == tuple[str, ...]:
             return "a list [..., ...]"
-        words = {int: "a whole number", float: "a number", bool: "yes or no"}
+        words = {
+            int: say("event_codec_whole_number"),
+            float: say("event_codec_number"),
+            bool: say("event_codec_yes_no"),
+        }
         return words.get(self.type, "a text")
 
 

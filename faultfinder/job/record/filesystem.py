@@ -13,6 +13,8 @@ import sys
 from pathlib import Path
 from typing import Protocol
 
+from faultfinder.text.catalogue import say
+
 MOST_READ = 60_000_000
 """Largest file that is read at all, in bytes; the largest one that may be right is a history of 50 MB. Chosen."""
 
@@ -173,7 +175,7 @@ class Disk:
         try:
             folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         except FileExistsError:
-            raise NotADirectoryError(errno.ENOTDIR, "its folder is a file", str(folder)) from None
+            raise NotADirectoryError(errno.ENOTDIR, say("its_folder_is_a_file"), str(folder)) from None
 
     def replace(self, old: Path, new: Path) -> None:
         os.replace(old, new)
@@ -200,11 +202,11 @@ _AT_ONCE = getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0) | getattr(o
 def _must_be_file(handle: int, path: Path) -> None:
     found = os.fstat(handle)
     if stat.S_ISDIR(found.st_mode):
-        raise IsADirectoryError(errno.EISDIR, "it is a folder", str(path))
+        raise IsADirectoryError(errno.EISDIR, say("is_a_folder"), str(path))
     if not stat.S_ISREG(found.st_mode):
-        raise NoFile(0, "it is a pipe or a device, and no file", str(path))
+        raise NoFile(0, say("filesystem_pipe_device_no_file"), str(path))
     if found.st_size > MOST_READ:
-        raise NoFile(0, f"it has {found.st_size:,} bytes, far too many", str(path))
+        raise NoFile(0, say("filesystem_has_bytes_far_too", size=f"{found.st_size:,}"), str(path))
 
 
 def _whole(handle: int, path: Path) -> bytes:
@@ -239,5 +241,5 @@ def _hold(handle: int, path: Path) -> bool:
     except OSError as error:
         if error.errno in _NO_LOCKS:
             return False
-        raise InUse(error.errno, "in use by another process", str(path)) from error
+        raise InUse(error.errno, say("filesystem_in_use_by_another"), str(path)) from error
     return True

@@ -17,6 +17,7 @@ from faultfinder.job.events import FORMAT, Event, Opened
 from faultfinder.job.record.event_codec import Line, Place, mark_of, parse_line, plain_text
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
+from faultfinder.text.catalogue import say
 
 MAX_RECORD = 20_000_000
 """Largest record in bytes; a long job has some 100 kB. Chosen."""
@@ -78,14 +79,12 @@ class _Entry:
 def parse_record(data: bytes, file: str = "") -> Contents:
     """What the bytes of a record hold; see `Contents`. Raises RecordError for what cannot be a record."""
     if len(data) > MAX_RECORD:
-        raise RecordError(f"{plain_text(file)} has {len(data):,} bytes: that is no job record.")
+        raise RecordError(say("lines_has_bytes_no_job", file=plain_text(file), count=f"{len(data):,}"))
     sound, torn = _tail(data)
     entries: list[_Entry] = []
     for number, start, raw in _entries(data[:sound]):
         if len(entries) >= MOST_LINES:
-            raise RecordError(
-                f"{plain_text(file)} has more than {MOST_LINES:,} lines: that is no job record."
-            )
+            raise RecordError(say("lines_has_more_than_lines", file=plain_text(file), most=f"{MOST_LINES:,}"))
         entries.append(_Entry(number, start, _read(raw, file, number)))
     whole = _finished(entries)
     if whole < len(entries):
@@ -94,9 +93,7 @@ def parse_record(data: bytes, file: str = "") -> Contents:
     problems = [problem for entry in entries for problem in entry.line.problems]
     if torn:
         number = data.count(b"\n", 0, sound) + 1
-        message = (
-            "the last line was never finished and is left out: the answer before it is the last one kept"
-        )
+        message = say("lines_last_line_never_finished")
         problems.append(Problem(Mark(file, number, 1), "torn", WARNING, message))
     read = [(entry.number, entry.line.event) for entry in entries if entry.line.event is not None]
     events, lines = tuple(event for _, event in read), tuple(number for number, _ in read)
@@ -120,11 +117,9 @@ def _read(raw: bytes, file: str, number: int) -> Line:
     try:
         text = raw.decode("utf-8")
     except UnicodeDecodeError:
-        return _damage(file, number, "the line is no UTF-8 text")
+        return _damage(file, number, say("lines_line_no_utf_8"))
     if text.startswith("#"):
-        return _damage(
-            file, number, "a finished line whose first character is no '-' any more", "put it right"
-        )
+        return _damage(file, number, say("lines_finished_line_whose_first"), say("lines_put_right"))
     return parse_line(text, file, number)
 
 
@@ -221,47 +216,49 @@ def _about_order(entries: Sequence[_Entry], file: str) -> list[Problem]:
         place = entry.line.place
         if isinstance(entry.line.event, Opened):
             if begun:
-                tell(
-                    entry.number, "two-records", "a second record begins here: two were put together", _APART
-                )
+                tell(entry.number, "two-records", say("lines_second_record_begins_here"), say("record_apart"))
                 mark, last, loose = "", 0, 0
             begun = True
         if place is None:
             loose += 1
             continue
         if mark and place.record != mark:
-            tell(entry.number, "two-records", "this line comes from another record", _APART)
+            tell(entry.number, "two-records", say("lines_line_comes_from_another"), say("record_apart"))
         elif place.number <= last:
-            tell(entry.number, "order", f"line {place.number} of the job stands behind line {last}", _ORDER)
+            tell(
+                entry.number,
+                "order",
+                say("lines_line_job_stands_behind", number=place.number, last=last),
+                say("record_order"),
+            )
         elif place.number > last + 1 + loose:
             many = place.number - last - 1
-            lost = f"line {last + 1}" if many == 1 else f"lines {last + 1} to {place.number - 1}"
-            some = " some of" if loose else ""
+            lost = (
+                say("lines_line", last=last + 1)
+                if many == 1
+                else say("lines_lines", last=last + 1, number=place.number - 1)
+            )
+            some = (" " + say("lines_some")) if loose else ""
             tell(
-                entry.number, "missing", f"{lost} of the job,{some} before this one, should stand here", _LOST
+                entry.number,
+                "missing",
+                say("lines_job_before_one_should", lost=lost, some=some),
+                say("record_lost"),
             )
         elif following and place.number == last + 1 and place.more != following - 1:
-            tell(entry.number, "missing", "what should follow the line before in one turn is not here", _LOST)
+            tell(entry.number, "missing", say("lines_what_should_follow_line"), say("record_lost"))
         mark, last, loose, following = place.record, place.number, 0, place.more
     if following > loose:
-        tell(
-            entries[-1].number, "missing", "what should follow the line before in one turn is not here", _LOST
-        )
+        tell(entries[-1].number, "missing", say("lines_what_should_follow_line"), say("record_lost"))
     return problems
-
-
-_APART = "take the two apart; if you wrote it by hand, leave out 'line' and 'check'"
-_ORDER = "put the lines back in their order; a copied line is left out"
-_LOST = "look at what the job was before you rely on it"
 
 
 def _about_format(events: Sequence[Event], file: str) -> list[Problem]:
     opened = next((event for event in events if isinstance(event, Opened)), None)
     if opened is None or opened.format == FORMAT:
         return []
-    age = "an older" if opened.format < FORMAT else "a newer"
-    message = f"written by {age} version (record format {opened.format}, this is {FORMAT}); "
-    message += "what can be read is read"
+    key = "record_older" if opened.format < FORMAT else "record_newer"
+    message = say(key, format=opened.format, here=FORMAT)
     return [Problem(Mark(file, 1, 1), "other-format", WARNING, message)]
 
 
@@ -275,7 +272,7 @@ def _about_clock(events: Sequence[Event], lines: Sequence[int], file: str) -> li
             continue
         at = moment_of(text)
         if latest is not None and at < latest:
-            message = "the clock went back here; the order of the lines is what counts"
+            message = say("lines_clock_went_back_here")
             problems.append(Problem(Mark(file, number, 1), "clock-back", WARNING, message))
         latest = at
     return problems

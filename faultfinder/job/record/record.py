@@ -23,10 +23,10 @@ from faultfinder.job.record.lines import MAX_RECORD, MOST_LINES, Contents, Recor
 from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import WARNING, Problem
-from faultfinder.safety.actions import OPENING_NOTICE
+from faultfinder.text.catalogue import say
 
 __all__ = [
-    "HEADER",
+    "header",
     "SUFFIX",
     "Contents",
     "Record",
@@ -42,7 +42,6 @@ TOLD_FROM = 1_000
 """So many lines before a record is full, it is told; chosen."""
 
 
-HEADER = "".join(f"# {line}\n" for line in wrap(OPENING_NOTICE, 76))
 """What stands at the top of every record, for whoever opens the file."""
 
 
@@ -52,10 +51,10 @@ def read_record(path: str | Path, files: Files | None = None) -> Contents:
     try:
         data = (files or Disk()).read(path)
     except FileNotFoundError:
-        raise RecordError(f"There is no record {plain_text(str(path))}.") from None
+        raise RecordError(say("record_there_no_record", path=plain_text(str(path)))) from None
     except OSError as error:
         raise RecordError(
-            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
         ) from error
     return parse_record(data, str(path))
 
@@ -87,20 +86,26 @@ class Record:
             files.make_folder(path.parent)
             handle = files.open(path, create=True)
         except FileExistsError:
-            raise RecordError(f"{plain_text(str(path))} is there already; choose another name.") from None
+            raise RecordError(
+                say("record_there_already_choose_another", path=plain_text(str(path)))
+            ) from None
         except OSError as error:
-            raise RecordError(f"{plain_text(str(path))} cannot be made: {reason_of(error)}.") from error
+            raise RecordError(
+                say("cannot_be_made", path=plain_text(str(path)), why=reason_of(error))
+            ) from error
         contents = _told(parse_record(b"", str(path)), path, _about_lock(files, handle))
         record = cls(path, files, handle, contents)
         record._place = Place(mark_of(first), 1)
         try:
-            record.append(first, before=HEADER)
+            record.append(first, before=header())
             files.sync_folder(path.parent)
         except (RecordError, OSError) as error:
             record.close()
             try_to_remove(files, path)
             reason = str(error) if isinstance(error, RecordError) else f"{reason_of(error)}."
-            raise RecordError(f"{plain_text(str(path))} cannot be made: {reason}") from error
+            raise RecordError(
+                say("record_cannot_be_made", path=plain_text(str(path)), reason=reason)
+            ) from error
         return record
 
     @classmethod
@@ -112,25 +117,20 @@ class Record:
         try:
             handle = files.open(path, create=False)
         except FileNotFoundError:
-            raise RecordError(f"There is no record {plain_text(str(path))}.") from None
+            raise RecordError(say("record_there_no_record", path=plain_text(str(path)))) from None
         except InUse:
-            raise RecordError(
-                f"{plain_text(str(path))} is open in another window; close that one first."
-            ) from None
+            raise RecordError(say("record_open_in_another_window", path=plain_text(str(path)))) from None
         except OSError as error:
-            raise RecordError(f"{plain_text(str(path))} cannot be opened: {reason_of(error)}.") from error
+            raise RecordError(
+                say("record_cannot_opened", path=plain_text(str(path)), why=reason_of(error))
+            ) from error
         try:
             data = files.read_open(handle)
             contents = parse_record(data, str(path))
             if not contents.known:
-                raise RecordError(
-                    f"{plain_text(str(path))} is not recognised as a job record: it was left as it is."
-                )
+                raise RecordError(say("record_not_recognised_as_job", path=plain_text(str(path))))
             if contents.newer:
-                raise RecordError(
-                    f"{plain_text(str(path))} was written by a newer version of the program: it was left as it is. "
-                    "Go on with that version; report writes up what can be read here."
-                )
+                raise RecordError(say("record_written_by_newer_version", path=plain_text(str(path))))
             told = [*_about_lock(files, handle), *_made_private(files, handle)]
             record = cls(path, files, handle, _told(contents, path, told), data[: contents.sound])
             record._tried = data[contents.sound :]
@@ -147,7 +147,9 @@ class Record:
             raise
         except OSError as error:
             files.close(handle)
-            raise RecordError(f"{plain_text(str(path))} cannot be mended: {reason_of(error)}.") from error
+            raise RecordError(
+                say("record_cannot_mended", path=plain_text(str(path)), why=reason_of(error))
+            ) from error
         return record
 
     def append(self, *events: Event, before: str = "") -> str:
@@ -158,11 +160,11 @@ class Record:
         above them, whole lines.
         """
         if self._handle is None:
-            raise RecordError("The record is closed.")
+            raise RecordError(say("record_closed"))
         self._room_for(len(events))
         data = before.encode("utf-8") + self._lines_of(events)
         if len(self._kept) + len(data) > MAX_RECORD:
-            raise RecordError(_full(f"{MAX_RECORD:,} bytes"))
+            raise RecordError(_full(say("record_limit_bytes", count=f"{MAX_RECORD:,}")))
         told = [] if self._as_left() else [self._go_on_beside()]
         if data:
             self._write(data)
@@ -179,9 +181,7 @@ class Record:
             place = Place(self._place.record, self._place.number + number, len(events) - 1 - number)
             line = to_line(event, place)
             if len(line) > MAX_LINE:
-                raise RecordError(
-                    f"This was not kept: a line of {len(line):,} characters is too long. Shorten it."
-                )
+                raise RecordError(say("record_line_too_long", count=f"{len(line):,}"))
             lines.append(line + "\n")
         return "".join(lines).encode("utf-8")
 
@@ -192,26 +192,22 @@ class Record:
             self._mend()
             written = self._files.append(self._handle, data)
             if written != len(data):
-                raise OSError(errno.ENOSPC, "no room for the whole line")
+                raise OSError(errno.ENOSPC, say("no_room_for_line"))
             self._files.sync(self._handle)
         except OSError as error:
             self._try_to_mend()
-            raise RecordError(
-                f"This was not kept: {reason_of(error)}. Put that right, then give it again."
-            ) from error
+            raise RecordError(say("record_not_kept", why=reason_of(error))) from error
 
     def _room_for(self, count: int) -> None:
         if self._lines + count > MOST_LINES:
-            raise RecordError(_full(f"{MOST_LINES:,} lines"))
+            raise RecordError(_full(say("record_limit_lines", count=f"{MOST_LINES:,}")))
 
     def _nearly_full(self, count: int) -> list[str]:
         """Told at every hundred of the last thousand lines, and at each of the last ones."""
         left, before = MOST_LINES - self._lines - count, MOST_LINES - self._lines
         if left >= TOLD_FROM or (left // 100 == before // 100 and left > 20):
             return []
-        return [
-            f"This record takes {left:,} more lines; come to an end, or begin a new job for what is left."
-        ]
+        return [say("record_nearly_full", left=f"{left:,}")]
 
     # -- whether the file is still what was written -------------------------------------------------------
 
@@ -223,10 +219,7 @@ class Record:
                 return False
             data = self._files.read_open(self._handle)
         except OSError as error:
-            raise RecordError(
-                f"This was not kept: the record cannot be read: {reason_of(error)}. Put that right, then give "
-                "it again."
-            ) from error
+            raise RecordError(say("record_not_read_not_kept", why=reason_of(error))) from error
         return data.startswith(self._kept) and self._tried.startswith(data[len(self._kept) :])
 
     def _go_on_beside(self) -> str:
@@ -247,26 +240,30 @@ class Record:
                 raise RecordError(self._lost(beside, gone, error)) from error
         try:
             if files.append(handle, self._kept) != len(self._kept):
-                raise OSError(errno.ENOSPC, "no room for the whole record")
+                raise OSError(errno.ENOSPC, say("no_room_for_record"))
             files.sync(handle)
             files.sync_folder(beside.parent)
         except OSError as error:
             files.close(handle)
             try_to_remove(files, beside)
             raise RecordError(self._lost(beside, gone, error)) from error
-        told = (
-            f"The record {plain_text(str(self.path))} {_what_happened(gone)} while this job was open. All that was "
-            f"kept stands in {plain_text(str(beside))}, and the job goes on there."
+        told = say(
+            "record_gone",
+            path=plain_text(str(self.path)),
+            gone=_what_happened(gone),
+            beside=plain_text(str(beside)),
         )
         files.close(self._handle)
         self.path, self._handle, self._tried = beside, handle, b""
         return told
 
     def _lost(self, beside: Path, gone: bool, error: OSError) -> str:
-        return (
-            f"This was not kept: the record {plain_text(str(self.path))} {_what_happened(gone)} while this job was "
-            f"open, and {plain_text(str(beside))} cannot be written: {reason_of(error)}. Put that right, then give "
-            "it again."
+        return say(
+            "record_gone_not_kept",
+            path=plain_text(str(self.path)),
+            gone=_what_happened(gone),
+            beside=plain_text(str(beside)),
+            why=reason_of(error),
         )
 
     def _mend(self) -> None:
@@ -295,11 +292,11 @@ class Record:
 
 
 def _what_happened(gone: bool) -> str:
-    return "was removed" if gone else "was changed or replaced by something else"
+    return say("record_removed") if gone else say("record_changed_replaced_by_something")
 
 
 def _full(limit: str) -> str:
-    return f"This was not kept: the record is full ({limit}). Begin a new job for what is left."
+    return say("record_full", limit=limit)
 
 
 def _told(contents: Contents, path: Path, more: Sequence[str]) -> Contents:
@@ -311,7 +308,7 @@ def _told(contents: Contents, path: Path, more: Sequence[str]) -> Contents:
 def _about_lock(files: Files, handle: int) -> list[str]:
     if files.is_alone(handle):
         return []
-    return ["this disk has no locks: do not open the record in a second window"]
+    return [say("record_disk_has_no_locks")]
 
 
 def _made_private(files: Files, handle: int) -> list[str]:
@@ -319,8 +316,8 @@ def _made_private(files: Files, handle: int) -> list[str]:
     try:
         changed = files.make_private(handle)
     except OSError as error:
-        return [f"others on this computer can read it, and that cannot be changed: {reason_of(error)}"]
-    return ["others on this computer could read it; from now on only you can"] if changed else []
+        return [say("record_others_on_computer_can", why=reason_of(error))]
+    return [say("record_others_on_computer_could")] if changed else []
 
 
 def job_path(folder: str | Path, name: str) -> Path:
@@ -331,7 +328,7 @@ def job_path(folder: str | Path, name: str) -> Path:
     stem = name[: -len(SUFFIX)] if name.endswith(SUFFIX) else name
     safe = re.sub(r"[^\w-]+", "-", stem, flags=re.UNICODE).strip("-_")[:80]
     if not safe or safe.upper() in _DEVICES:
-        raise RecordError(f"'{plain_text(name)[:40]}' is no name for a job: use letters and digits.")
+        raise RecordError(say("record_no_name_for_job", name=plain_text(name)[:40]))
     return Path(folder) / f"{safe}{SUFFIX}"
 
 
@@ -339,3 +336,8 @@ _DEVICES = frozenset(
     {"CON", "PRN", "AUX", "NUL", *(f"{port}{n}" for port in ("COM", "LPT") for n in range(10))}
 )
 """Names that are no files on Windows."""
+
+
+def header() -> str:
+    """The comment that a record begins with."""
+    return "".join(f"# {line}\n" for line in wrap(say("opening_notice"), 76))

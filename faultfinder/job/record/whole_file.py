@@ -9,6 +9,7 @@ from pathlib import Path
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk, Files, InUse
 from faultfinder.job.record.lines import RecordError, parse_record
+from faultfinder.text.catalogue import say
 
 _HALF = ".part"
 
@@ -19,13 +20,15 @@ def write_whole(path: str | Path, text: str, files: Files | None = None, *, over
     path = Path(path)
     files = files or Disk()
     if not path.name:
-        raise RecordError(f"{plain_text(str(path))} cannot be written: it is a folder.")
+        raise RecordError(say("whole_file_cannot_written_folder", path=plain_text(str(path))))
     try:
         if files.exists(path):
             _may_go(path, files, over)
         put_in_place(path, text.encode("utf-8", "replace"), files)
     except OSError as error:
-        raise RecordError(f"{plain_text(str(path))} cannot be written: {reason_of(error)}.") from error
+        raise RecordError(
+            say("cannot_be_written", what=plain_text(str(path)), why=reason_of(error))
+        ) from error
 
 
 def put_in_place(path: Path, data: bytes, files: Files) -> None:
@@ -44,7 +47,7 @@ def new_file(path: Path, data: bytes, files: Files) -> None:
     handle = files.open(path, create=True)
     try:
         if files.append(handle, data) != len(data):
-            raise OSError(errno.ENOSPC, "no room for the whole file")
+            raise OSError(errno.ENOSPC, say("no_room_for_file"))
         files.sync(handle)
     except OSError:
         try_to_remove(files, path)
@@ -83,13 +86,9 @@ def _may_go(path: Path, files: Files, over: bool) -> None:
     except (RecordError, FileNotFoundError):  # no record, or a link to nowhere
         record = False
     if record:
-        raise RecordError(
-            f"{plain_text(str(path))} is a job's record: it is not written over. Name another file."
-        )
+        raise RecordError(say("whole_file_jobs_record_not_written", path=plain_text(str(path))))
     if not over:
-        raise RecordError(
-            f"{plain_text(str(path))} is there already: name another file, or give --replace to write over it."
-        )
+        raise RecordError(say("whole_file_there_already_name_another", path=plain_text(str(path))))
 
 
 def try_to_remove(files: Files, path: Path) -> None:
@@ -103,20 +102,20 @@ def try_to_remove(files: Files, path: Path) -> None:
 def reason_of(error: OSError, *, reading: bool = False) -> str:
     """Why the disk refused to write, or to read, in words for people."""
     if reading and error.errno in (errno.EACCES, errno.EPERM):
-        return "no permission to read it"
+        return say("whole_file_no_permission_read")
     reasons = {
-        errno.ENOSPC: "the disk is full",
-        errno.EDQUOT: "the disk is full",
-        errno.EFBIG: "the file may not grow any more",
-        errno.EACCES: "no permission to write there",
-        errno.EPERM: "no permission to write there",
-        errno.EROFS: "the disk can only be read",
-        errno.EISDIR: "it is a folder",
-        errno.ENOTDIR: "its folder is a file",
-        errno.ELOOP: "it is a link to somewhere else",
-        errno.ENAMETOOLONG: "the name is too long",
-        errno.EIO: "the disk does not answer properly",
+        errno.ENOSPC: say("disk_full"),
+        errno.EDQUOT: say("disk_full"),
+        errno.EFBIG: say("whole_file_file_may_not_grow"),
+        errno.EACCES: say("whole_file_no_permission_write_there"),
+        errno.EPERM: say("whole_file_no_permission_write_there"),
+        errno.EROFS: say("whole_file_disk_can_only_read"),
+        errno.EISDIR: say("is_a_folder"),
+        errno.ENOTDIR: say("its_folder_is_a_file"),
+        errno.ELOOP: say("whole_file_link_somewhere_else"),
+        errno.ENAMETOOLONG: say("whole_file_name_too_long"),
+        errno.EIO: say("whole_file_disk_does_not_answer"),
     }
     if isinstance(error, InUse):
-        return "another window has it open"
+        return say("whole_file_another_window_has_open")
     return reasons.get(error.errno or 0, plain_text(str(error.strerror or error)))

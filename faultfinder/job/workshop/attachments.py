@@ -13,6 +13,7 @@ from pathlib import Path
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Files
 from faultfinder.job.record.record import SUFFIX, RecordError
+from faultfinder.text.catalogue import say
 
 ABOUT = ".about"
 _PICTURE = re.compile(r"-picture-[1-9][0-9]{0,3}\.(?:jpg|png|gif|webp)\Z")
@@ -58,7 +59,7 @@ def read_about(data: bytes, file: str = "") -> dict[str, str]:
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RecordError(f"{plain_text(file)} is no UTF-8 text.") from None
+        raise RecordError(say("is_no_text", what=plain_text(file))) from None
     found: dict[str, str] = {}
     for number, line in enumerate(text.splitlines(), 1):
         if not line.strip() or line.lstrip().startswith("#"):
@@ -67,7 +68,12 @@ def read_about(data: bytes, file: str = "") -> dict[str, str]:
         name = name.strip().casefold()
         if not colon or name not in FIELDS:
             raise RecordError(
-                f"{plain_text(file)}:{number}: a line is one of {', '.join(FIELDS)}, a colon and the words."
+                say(
+                    "attachments_line_one_colon_words",
+                    file=plain_text(file),
+                    number=number,
+                    names=", ".join(FIELDS),
+                )
             )
         found[name] = tidy(value)
     return {name: found[name] for name in FIELDS if found.get(name)}

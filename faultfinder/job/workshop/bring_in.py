@@ -21,6 +21,7 @@ from faultfinder.job.record.record import SUFFIX, Record, RecordError, job_path,
 from faultfinder.job.record.whole_file import new_file, reason_of
 from faultfinder.job.workshop.attachments import beside, stem_of
 from faultfinder.job.workshop.forget import forgotten, is_forgotten
+from faultfinder.text.catalogue import say
 
 NEW, KNOWN, LONGER, AT_ODDS, LEFT = "new", "known", "longer", "at odds", "left"
 BEGINS = 2
@@ -81,7 +82,7 @@ def _names(folder: Path, files: Files, *, must: bool = False) -> list[str]:
         return record_names(folder, files)
     except OSError as error:
         raise RecordError(
-            f"{plain_text(str(folder))} cannot be looked at: {reason_of(error, reading=True)}."
+            say("cannot_be_looked_at", what=plain_text(str(folder)), why=reason_of(error, reading=True))
         ) from error
 
 
@@ -93,7 +94,7 @@ def _lines(events: Iterable[Event]) -> tuple[str, ...]:
 def _one(folder: Path, path: Path, files: Files, known: _Known) -> Brought:
     try:
         if not files.is_file(path):
-            return Brought(path, LEFT, why="it is no file of its own (a link, or none)")
+            return Brought(path, LEFT, why=say("bring_in_no_file_its_own"))
         data = files.read(path)
         contents = read_record(path, files)
     except FaultFinderError as error:
@@ -103,13 +104,13 @@ def _one(folder: Path, path: Path, files: Files, known: _Known) -> Brought:
     except ODD as error:
         return Brought(path, LEFT, why=odd(path, error))
     if not contents.known:
-        return Brought(path, LEFT, why="it is not recognised as a job record")
+        return Brought(path, LEFT, why=say("bring_in_not_recognised_as_job"))
     opened = next((event for event in contents.events if isinstance(event, Opened)), None)
     if opened is not None and opened.format > FORMAT:
-        return Brought(path, LEFT, why=f"it is of a newer program (record format {opened.format})")
+        return Brought(path, LEFT, why=say("bring_in_newer_program_record_format", format=opened.format))
     if contents.damaged:
         first = next(str(problem) for problem in contents.problems if problem.is_error)
-        return Brought(path, LEFT, why=f"it is damaged, or of a newer program: {first}")
+        return Brought(path, LEFT, why=say("bring_in_damaged_newer_program", first=first))
     try:
         return _sorted_in(folder, path, data[: contents.sound], contents.events, files, known)
     except OSError as error:
@@ -169,7 +170,7 @@ def _free(folder: Path, path: Path, data: bytes, files: Files, odds: bool) -> Pa
         target = job_path(folder, f"{_name(own)[:60]}-{tail}")
         if not files.exists(target):
             return target
-    raise RecordError("no name for it is free here")
+    raise RecordError(say("bring_in_no_name_for_free"))
 
 
 def letters(number: int, length: int) -> str:

@@ -22,9 +22,11 @@ from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.record import HEADER, SUFFIX, Record, RecordError, read_record
+from faultfinder.job.record.record import SUFFIX, Record, RecordError, header, read_record
 from faultfinder.job.record.whole_file import clear_halves, put_in_place, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
+from faultfinder.text.catalogue import say
+from faultfinder.text.english import SENTENCES as ENGLISH
 
 LEAST = 3
 """Shorter texts are not looked for in other files: they stand everywhere."""
@@ -95,17 +97,14 @@ def forget(record: Path, files: Files) -> Forgotten:
     with Record.open(record, files) as held:
         contents = held.contents
         if contents.damaged or not contents.events:
-            raise RecordError(
-                f"{plain_text(str(record))} is damaged: nothing was forgotten. Put it right first, "
-                "or remove the file."
-            )
+            raise RecordError(say("forget_damaged_nothing_forgotten_put", record=plain_text(str(record))))
         folder = record.parent
         mine = beside(record, files)
         about = about_path(record)
         person = read_about(files.read(about)) if about in mine else {}
         sought = _sought([*free_texts(contents.events), *person.values()])
         new = forgotten(contents.events)
-        _replaced(record, HEADER + written_again(new), files)
+        _replaced(record, header() + written_again(new), files)
     removed = [*mine, *(path for path in _indexes(folder, files))]
     halves = clear_halves(folder, files)
     still = []
@@ -126,7 +125,9 @@ def forget(record: Path, files: Files) -> Forgotten:
         try:
             files.remove(path)
         except OSError as error:
-            raise RecordError(f"{plain_text(str(path))} cannot be removed: {reason_of(error)}.") from error
+            raise RecordError(
+                say("cannot_be_removed", what=plain_text(str(path)), why=reason_of(error))
+            ) from error
     files.sync_folder(folder)
     return Forgotten(record, (*halves, *(path.name for path in removed)), tuple(still))
 
@@ -136,7 +137,9 @@ def _replaced(path: Path, text: str, files: Files) -> None:
     try:
         put_in_place(path, text.encode("utf-8"), files)
     except OSError as error:
-        raise RecordError(f"{plain_text(str(path))} cannot be written: {reason_of(error)}.") from error
+        raise RecordError(
+            say("cannot_be_written", what=plain_text(str(path)), why=reason_of(error))
+        ) from error
 
 
 def _indexes(folder: Path, files: Files) -> list[Path]:
@@ -176,8 +179,15 @@ def is_report(text: str) -> bool:
     return (
         'name="generator" content="faultfinder"' in head
         or (head.startswith('{\n "format": ') and '"form": ' in head)
-        or head.startswith(("# Repair report: ", "# Workshop form: "))
+        or head.startswith(tuple(f"# {title}" for title in _titles()))
     )
+
+
+def _titles() -> Iterable[str]:
+    """How the title of a report begins, in the language of now and in the one that others fall back on."""
+    for key in ("report_title", "report_title_workshop"):
+        yield say(key, pack="")
+        yield ENGLISH[key].format(pack="")
 
 
 def names_job(text: str, record: Path) -> bool:

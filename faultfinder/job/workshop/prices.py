@@ -17,6 +17,7 @@ from dataclasses import dataclass
 
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.record import RecordError
+from faultfinder.text.catalogue import say
 
 LARGEST = 2_000_000
 """Bytes of a list; chosen."""
@@ -51,21 +52,21 @@ def read_prices(data: bytes, file: str = "") -> PriceList:
     """The list of a file. Raises RecordError, with the line, for what is none."""
     name = plain_text(file)
     if len(data) > LARGEST:
-        raise RecordError(f"{name} has {len(data):,} bytes: that is no list of parts.")
+        raise RecordError(say("prices_has_bytes_no_list", name=name, count=f"{len(data):,}"))
     try:
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
-        raise RecordError(f"{name} is no UTF-8 text.") from None
+        raise RecordError(say("is_no_text", what=name)) from None
     first = text.split("\n", 1)[0]
     parted = max(";\t,", key=first.count)
     try:
         rows = list(csv.reader(text.splitlines(), delimiter=parted))
     except csv.Error as error:
-        raise RecordError(f"{name} is no CSV: {error}.") from None
+        raise RecordError(say("prices_no_csv", name=name, why=error)) from None
     heads = [head.strip().casefold() for head in rows[0]] if rows else []
     at_price = next((n for n, head in enumerate(heads) if head.split()[:1] == ["price"]), None)
     if "part" not in heads or at_price is None:
-        raise RecordError(f"{name}:1: the first line names the columns: part, price, and stock if wanted.")
+        raise RecordError(say("prices_1_first_line_names", name=name))
     at_part = heads.index("part")
     at_stock = next((n for n, head in enumerate(heads) if head in ("stock", "in stock")), None)
     money = plain_text(rows[0][at_price].strip()[len("price") :].strip())[:12]
@@ -78,7 +79,7 @@ def read_prices(data: bytes, file: str = "") -> PriceList:
         price = _number(cells[at_price], parted, f"{name}:{number}", "price")
         stock = cells[at_stock].strip() if at_stock is not None else ""
         if not part or price is None:
-            raise RecordError(f"{name}:{number}: a line needs a part and its price.")
+            raise RecordError(say("prices_line_needs_part_its", name=name, number=number))
         parts[_key(part)] = Price(part, price, _number(stock, parted, f"{name}:{number}", "stock"))
     return PriceList(parts, money)
 
@@ -92,5 +93,5 @@ def _number(text: str, parted: str, where: str, what: str) -> float | None:
     except ValueError:
         value = math.nan
     if not 0.0 <= value < 1e9:
-        raise RecordError(f"{where}: '{plain_text(text)[:20]}' is no {what}.")
+        raise RecordError(say("prices_no", where=where, text=plain_text(text)[:20], what=say(f"what_{what}")))
     return value

@@ -6,7 +6,7 @@ unknown fact is possible. Machines that the pack says it is not for are left out
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from itertools import product
 
 from faultfinder.knowledge.model import Cause, Pack, State
@@ -123,9 +123,3 @@ def faults_a_job(pack: Pack, machine: Machine) -> float:
 def machine_words(machine: Machine) -> str:
     """The machine in words of the rule file, such as `type: vented`; 'any machine' without facts."""
     return ", ".join(f"{fact}: {choice}" for fact, choice in machine.items()) or "any machine"
-
-
-def listed(names: Iterable[str]) -> str:
-    """Names as a sentence lists them: a, b and c."""
-    items = list(names)
-    return items[0] if len(items) == 1 else f"{', '.join(items[:-1])} and {items[-1]}"

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from faultfinder.knowledge.analysis.machines import implied_totals, listed, machine_words, machines
+from faultfinder.knowledge.analysis.machines import implied_totals, machine_words, machines
 from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.text.format import listed
 
 
 @dataclass(frozen=True, slots=True)

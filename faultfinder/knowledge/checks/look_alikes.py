@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.analysis.discrimination import FIVE, look_alike_groups
-from faultfinder.knowledge.analysis.machines import listed
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.problem import Objection
+from faultfinder.text.format import listed
 
 
 def check(view: View) -> Iterator[Objection]:

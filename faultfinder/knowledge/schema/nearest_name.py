@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+from faultfinder.text.catalogue import say
+
 # Chosen: finds every single slip in ids of four letters and more, silent for nonsense.
 _CUTOFF = 0.72
 _LIST_AT_MOST = 12
@@ -28,7 +30,7 @@ def did_you_mean(name: str, known: Iterable[str]) -> str:
     candidates = list(known)
     near = nearest(name, candidates)
     if near is not None:
-        return f'did you mean "{near}"?'
+        return say("name_did_you_mean", near=near)
     if 0 < len(candidates) <= _LIST_AT_MOST:
-        return "known here: " + ", ".join(candidates)
+        return say("name_known_here", names=", ".join(candidates))
     return ""

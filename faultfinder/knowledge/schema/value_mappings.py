@@ -27,6 +27,7 @@ from faultfinder.knowledge.schema.value_types import (
     read_name,
 )
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.text.catalogue import say
 
 
 def as_mapping_of(node: Node, value: str, key: str = "") -> str:
@@ -284,7 +285,7 @@ class Answers:
                     hint,
                 )
                 return None
-            return ((Name("no", node.mark), "No"), (Name("yes", node.mark), "Yes"))
+            return ((Name("no", node.mark), say("answer_no")), (Name("yes", node.mark), say("answer_yes")))
         return MapTo("answer ids", Text(200)).read(node, what, sink)
 
     def words(self) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from faultfinder.reasoning.decision.scope import FOUND, raised
 from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.text.catalogue import say
 
 
 def grave_titles(case: Assessment) -> list[str]:
@@ -22,4 +23,4 @@ def grave_titles(case: Assessment) -> list[str]:
         return []  # the chance of any is at most the sum
     if chance_of_any(case, {"grave": group})["grave"] <= FOUND:
         return []
-    return ["one of: " + ", ".join(causes[name].title for name in group[:3])]
+    return [say("grave_one_of", titles=", ".join(causes[name].title for name in group[:3]))]

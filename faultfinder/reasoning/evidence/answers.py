@@ -17,6 +17,7 @@ from faultfinder.knowledge.schema.strength_words import COMPLAINT_RELIABILITY, R
 from faultfinder.reasoning.evidence import likelihood
 from faultfinder.reasoning.evidence.facts import FactValue, nearest
 from faultfinder.reasoning.evidence.likelihood import Likelihood
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter, over_range_top, standard_uncertainty
 from faultfinder.trade.readings.reading import Reading, parse_reading
 
@@ -69,11 +70,11 @@ def understand(observation: Observation, answer: str | float, epoch: int, kind: 
     if spec is None:
         names = [item.id for item in observation.answers]
         raise BadAnswer(
-            f"'{answer}' is no answer to {observation.id}. It can be: {', '.join(names)}."
+            say("told_no_answer", answer=answer, id=observation.id, names=", ".join(names))
             + nearest(str(answer), names)
         )
     if isinstance(answer, bool) or (isinstance(answer, int | float) and math.isnan(answer)):
-        raise BadAnswer(f"{answer} is no reading for {observation.id}.")
+        raise BadAnswer(say("told_no_reading_for", answer=answer, id=observation.id))
     text = answer if isinstance(answer, str) else ("OL" if math.isinf(answer) else repr(float(answer)))
     return Given(
         observation.id, epoch, text.strip(), None, parse_reading(text, spec.quantity, spec.unit), told

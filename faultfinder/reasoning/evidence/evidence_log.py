@@ -16,6 +16,7 @@ from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.evidence.likelihood import tempered
 from faultfinder.reasoning.evidence.links import Links, turn_round
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter
 
 
@@ -87,7 +88,7 @@ class EvidenceLog:
     def set_fact(self, name: str, value: FactValue | None) -> None:
         """Take a plate fact (None: unknown again). Earlier readings are judged anew with it."""
         if name not in self.pack.facts:
-            raise UnknownName(f"'{name}' is not a fact of this pack." + nearest(name, self.pack.facts))
+            raise UnknownName(say("told_no_fact", name=name) + nearest(name, self.pack.facts))
         if value is None:
             self._facts.pop(name, None)
         else:
@@ -106,13 +107,13 @@ class EvidenceLog:
         """Raises UnknownName, with the nearest known name."""
         if name not in self.pack.observations:
             known = [*self.pack.observations, *self.pack.questions]
-            raise UnknownName(f"'{name}' is no observation of this pack." + nearest(name, known))
+            raise UnknownName(say("told_no_observation", name=name) + nearest(name, known))
         return self.pack.observations[name]
 
     def cause(self, name: str) -> Cause:
         """Raises UnknownName, with the nearest known name."""
         if name not in self.pack.causes:
-            raise UnknownName(f"'{name}' is no cause of this pack." + nearest(name, self.pack.causes))
+            raise UnknownName(say("told_no_cause", name=name) + nearest(name, self.pack.causes))
         return self.pack.causes[name]
 
     @cached_property
@@ -169,7 +170,7 @@ class EvidenceLog:
         elif isinstance(answer, str | int | float):
             given = [understand(self.observation(name), answer, self._epoch, how)]
         else:
-            raise BadAnswer(f"{name} takes one answer, not a list.")
+            raise BadAnswer(say("told_takes_one_answer", name=name))
         for item in given:
             if self._complained(item, complaint):
                 item = replace(item, complaint=True)
@@ -206,7 +207,7 @@ class EvidenceLog:
         words = [str(answer)] if isinstance(answer, str | int | float) else [str(word) for word in answer]
         by_id = {choice.id: choice for choice in question.choices}
         if not question.several and len(words) != 1:
-            raise BadAnswer(f"{question.id} takes one choice: {', '.join(by_id)}.")
+            raise BadAnswer(say("told_takes_one_choice", id=question.id, names=", ".join(by_id)))
         sets: dict[str, str] = {}
         if question.several and "none" in words and "none" not in by_id:
             words.remove("none")
@@ -215,7 +216,7 @@ class EvidenceLog:
         for word in words:
             if word not in by_id:
                 raise BadAnswer(
-                    f"'{word}' is no choice of {question.id}. It can be: {', '.join(by_id)}."
+                    say("told_no_choice", word=word, id=question.id, names=", ".join(by_id))
                     + nearest(word, by_id)
                 )
             sets.update(by_id[word].sets)
@@ -226,7 +227,7 @@ class EvidenceLog:
         given = self.latest(name)
         if given is None:
             self.observation(name)
-            raise UnknownName(f"{name} has not been answered.")
+            raise UnknownName(say("told_not_answered", name=name))
         del self._given[name, given.epoch, given.take]
         self._changed()
 

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Mapping
 from faultfinder.errors import BadFact, UnknownName
 from faultfinder.knowledge.model import Fact, Outside, Pack
 from faultfinder.knowledge.schema import nearest_name
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.reading import QUANTITIES, ReadingError, parse_reading
 
 FactValue = str | float
@@ -20,7 +21,7 @@ FactValue = str | float
 def nearest(name: str, known: Iterable[str]) -> str:
     """A 'did you mean' sentence for a misspelt name, or nothing where none is close."""
     close = nearest_name.nearest(name, known)
-    return f" Did you mean '{close}'?" if close else ""
+    return (" " + say("did_you_mean", text=close)) if close else ""
 
 
 def quantity_of_unit(unit: str) -> str:
@@ -28,7 +29,7 @@ def quantity_of_unit(unit: str) -> str:
     for name, quantity in QUANTITIES.items():
         if unit in quantity.units:
             return name
-    raise BadFact(f"The unit '{unit}' is not known.")
+    raise BadFact(say("told_unit_not_known", unit=unit))
 
 
 def read_fact(fact: Fact, value: FactValue) -> FactValue:
@@ -45,14 +46,20 @@ def read_fact(fact: Fact, value: FactValue) -> FactValue:
                 return choice
         choices = ", ".join(fact.choices)
         raise BadFact(
-            f"'{wanted[:40]}' is no choice for {fact.id}. It can be: {choices}."
+            say("told_no_choice_of_fact", wanted=wanted[:40], id=fact.id, choices=choices)
             + nearest(wanted[:80], fact.choices)
         )
     number = _number(fact, value)
     if not (math.isfinite(number) and fact.low <= number <= fact.high):
         raise BadFact(
-            f"{fact.id} = {number:g} {fact.unit} is outside what this pack is for: "
-            f"{fact.low:g} to {fact.high:g} {fact.unit}.".replace(" .", ".")
+            say(
+                "told_outside_the_pack",
+                id=fact.id,
+                number=f"{number:g}",
+                unit=fact.unit,
+                low=f"{fact.low:g}",
+                high=f"{fact.high:g}",
+            ).replace(" .", ".")
         )
     return number
 
@@ -68,7 +75,7 @@ def _number(fact: Fact, value: FactValue) -> float:
     except ReadingError as problem:
         raise BadFact(f"{fact.id}: {problem}") from problem
     except ValueError:
-        raise BadFact(f"{fact.id}: '{text[:40]}' is not a number.") from None
+        raise BadFact(say("told_not_a_number", id=fact.id, text=text[:40])) from None
 
 
 def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValue]:
@@ -76,7 +83,9 @@ def read_facts(pack: Pack, given: Mapping[str, FactValue]) -> dict[str, FactValu
     checked: dict[str, FactValue] = {}
     for name, value in given.items():
         if name not in pack.facts:
-            raise UnknownName(f"'{name}' is not a fact of the pack {pack.name}." + nearest(name, pack.facts))
+            raise UnknownName(
+                say("told_no_fact_of_pack", name=name, pack=pack.name) + nearest(name, pack.facts)
+            )
         checked[name] = read_fact(pack.facts[name], value)
     return checked
 

@@ -21,6 +21,7 @@ from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.inference.mixture import Mixture, Outcome
 from faultfinder.reasoning.inference.unrolling import Built, build
 from faultfinder.reasoning.inference.weighing import Weighing
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter
 
 Outlook = dict[str, dict[str, tuple[float, dict[str, float]]]]
@@ -217,11 +218,7 @@ class Assessment(EvidenceLog):
             except ImpossibleEvidence as problem:
                 names = {finding: name for (name, _), finding in built.findings.items()}
                 clash = [names[index] for index in problem.findings if index in names]
-                raise Contradiction(
-                    "These answers cannot all be true of one machine: "
-                    + ", ".join(clash)
-                    + ". Take one of them back or take its reading again."
-                ) from problem
+                raise Contradiction(say("told_impossible", names=", ".join(clash))) from problem
         return self._worked_out
 
     def weighing(self) -> Weighing | None:

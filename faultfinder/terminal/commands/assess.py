@@ -8,7 +8,6 @@ import sys
 
 from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.assess_in_words import as_mapping, said
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.say import note
 from faultfinder.exits import Exit
 from faultfinder.terminal.console.plain import PlainFace
@@ -16,6 +15,7 @@ from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.workshop_counts import with_seen
+from faultfinder.text.catalogue import say
 
 
 def run(asked: argparse.Namespace) -> int:

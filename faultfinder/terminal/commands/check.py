@@ -29,6 +29,8 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.shipped import RULE_SUFFIXES
 from faultfinder.practice.check import practice_problems
 from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import counted
 
 NO_PACK = "no-such-pack"
 """Not a problem of a pack: there is none at that path."""
@@ -48,9 +50,7 @@ def run(asked: argparse.Namespace) -> int:
     if asked.about:
         return _about(asked.about)
     if not asked.path:
-        print(
-            "faultfinder check: which pack? Give a folder, a file or a shipped pack's name.", file=sys.stderr
-        )
+        print(say("check_faultfinder_check_which_pack"), file=sys.stderr)
         return Exit.WRONG_USE
     if asked.watch:
         return watched(asked)
@@ -79,9 +79,10 @@ def once(asked: argparse.Namespace) -> int:
                 print(shown(line))
         if asked.overview and pack is not None:
             _overview(pack)
-        word = "FAILED: " if failed else ""
-        more = f", {_count(len(accepted), 'warning')} accepted" if accepted else ""
-        print(f"{word}{_count(len(errors), 'error')}, {_count(len(warnings), 'warning')}{more}")
+        total = f"{counted(len(errors), 'error')}, {counted(len(warnings), 'warning')}"
+        if accepted:
+            total += ", " + say("check_accepted", warnings=counted(len(accepted), "warning"))
+        print(say("check_failed", total=total) if failed else total)
     if any(problem.code == NO_PACK for problem in errors):
         return Exit.WRONG_USE
     return Exit.PROBLEMS if failed else Exit.OK
@@ -144,14 +145,16 @@ def mend(path: str, anyway: bool) -> int:
     texts = pack_texts(path)
     mends = mends_of(everything(path)[1], texts)
     if not mends:
-        print("nothing to mend for certain")
+        print(say("check_nothing_mend_for_certain"))
         return Exit.OK
     changed = [name for name in mends if not anyway and unsaved(Path(name))]
     if changed:
         names = ", ".join(shown(name) for name in changed)
-        why = "has changes that the version control has not" if len(changed) == 1 else "have such changes"
+        why = (
+            say("check_has_changes_version_control") if len(changed) == 1 else say("check_have_such_changes")
+        )
         print(
-            f"faultfinder check: nothing is mended: {names} {why}; commit them, or say --anyway",
+            say("check_faultfinder_check_nothing_mended", names=names, why=why),
             file=sys.stderr,
         )
         return Exit.WRONG_USE
@@ -162,7 +165,7 @@ def mend(path: str, anyway: bool) -> int:
         ):
             print(shown(line))
         write_text(Path(name), text)
-    print(f"mended: {_count(sum(len(each) for each in mends.values()), 'place')}")
+    print(say("check_mended", what=counted(sum(len(each) for each in mends.values()), "place")))
     return Exit.OK
 
 
@@ -254,7 +257,9 @@ def _of_cases(pack: Pack, place: Path) -> Iterator[Problem]:
 def _overview(pack: Pack) -> None:
     """The faults a job that the rules expect for every sort of machine, and what wins over what."""
     for totals in totals_by_machine(pack):
-        print(shown(f"{totals.machine}: {totals.faults:.2f} faults a job; most often:"))
+        print(
+            shown(say("check_faults_job_most_often", machine=totals.machine, faults=f"{totals.faults:.2f}"))
+        )
         for cause, chance in totals.causes[:OFTEN]:
             print(shown(f"  {chance:6.1%} {pack.causes[cause].title}"))
     for observation in pack.observations.values():
@@ -264,8 +269,10 @@ def _overview(pack: Pack) -> None:
 def _about(code: str) -> int:
     if code not in CODES:
         alike = [known for known in CODES if code and code.casefold() in known]
-        hint = did_you_mean(code, list(CODES)) or (f"known here: {', '.join(alike)}" if alike else "")
-        print(shown(f"faultfinder check: there is no code '{code}'. {hint}".rstrip()), file=sys.stderr)
+        hint = did_you_mean(code, list(CODES)) or (
+            say("name_known_here", names=", ".join(alike)) if alike else ""
+        )
+        print(shown(say("check_faultfinder_check_there_no", code=code, hint=hint).rstrip()), file=sys.stderr)
         return Exit.WRONG_USE
     print(pages()[code].text())
     return Exit.OK
@@ -281,7 +288,3 @@ def _mapping(problem: Problem) -> dict[str, object]:
         "message": problem.message,
         "hint": problem.hint,
     }
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"

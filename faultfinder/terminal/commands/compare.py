@@ -15,7 +15,8 @@ from faultfinder.job.cases.worked import Failure, WorkedCase
 from faultfinder.knowledge.load import find_pack, load_pack
 from faultfinder.terminal.commands.compare_machines import Result, Worked, worked_through
 from faultfinder.terminal.console.printed import print_json, shown
-from faultfinder.terminal.console.render import percent
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import counted, percent
 
 MACHINES = 6
 """Practice machines worked through unless another number is asked for; each takes some seconds. Chosen."""
@@ -28,20 +29,18 @@ Chosen."""
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `compare`."""
-    parser.add_argument("old", help="folder, file or name of the pack as it was")
-    parser.add_argument("new", help="folder, file or name of the pack as it is to be")
+    parser.add_argument("old", help=say("compare_old_pack"))
+    parser.add_argument("new", help=say("compare_new_pack"))
     parser.add_argument(
         "--machines",
         type=int,
         default=MACHINES,
         metavar="N",
-        help=f"practice machines to work through over both (default {MACHINES}; 0: none)",
+        help=say("compare_practice_machines_work_through", machines=MACHINES),
     )
-    parser.add_argument(
-        "--steps", action="store_true", help="also what is proposed at the end of every case (takes minutes)"
-    )
-    parser.add_argument("--all", action="store_true", help="list every case that comes out differently")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--steps", action="store_true", help=say("compare_also_what_proposed_at"))
+    parser.add_argument("--all", action="store_true", help=say("compare_list_every_case_comes"))
+    parser.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -49,7 +48,7 @@ def run(asked: argparse.Namespace) -> int:
     old, new = load_pack(asked.old), load_pack(asked.new)
     cases = joined(_cases(asked.old), _cases(asked.new))
     if not cases:
-        print(shown("faultfinder compare: neither version has worked cases to compare by."), file=sys.stderr)
+        print(shown(say("compare_faultfinder_compare_neither_version")), file=sys.stderr)
         return Exit.WRONG_USE
     unreadable = [problem for case in cases for problem in case.problems if problem.is_error]
     if unreadable:
@@ -79,7 +78,7 @@ def _cases(path: str | Path) -> list[WorkedCase]:
 def _with_progress(machines: Iterable[Worked], count: int) -> Iterable[Worked]:
     for number, each in enumerate(machines, start=1):
         if sys.stderr.isatty():
-            print(f"machine {number} of {count}", file=sys.stderr)
+            print(say("compare_machine", number=number, count=count), file=sys.stderr)
         yield each
 
 
@@ -106,13 +105,13 @@ def tell(
     """What was edited, then each case and machine that comes out differently, then the counts. whole: also every
     case in which chances only move a little. looked_for: how many machines were to be worked through."""
     if not edited:
-        print("Nothing that bears on the reasoning was changed.")
+        print(say("compare_nothing_bears_on_reasoning"))
         return
-    print(f"{_count(len(edited), 'edit')}:")
+    print(f"{counted(len(edited), 'edit')}:")
     for edit in edited[:EDITS_SHOWN]:
         print(shown(f"  {edit_text(edit)}"))
     if len(edited) > EDITS_SHOWN:
-        print(f"  and {len(edited) - EDITS_SHOWN} more (--json lists them)")
+        print("  " + say("compare_more_json_lists_them", count=len(edited) - EDITS_SHOWN))
     telling = [each for each in found if not each.slight]
     for each in sorted(telling, key=lambda each: (not each.broken, not each.mended, each.case.name)):
         _tell_case(each)
@@ -126,40 +125,55 @@ def tell(
         if machine.differs:
             print(shown(machine_text(machine)))
     if not machines and looked_for:
-        print("No practice machines: the new version has no folder practice to make them from.")
+        print(say("compare_no_practice_machines_new"))
     broken, mended = sum(each.broken for each in found), sum(each.mended for each in found)
     print(
-        f"{len(found)} of {_count(len(cases), 'case')} come out differently: "
-        f"{broken} hold no more, {mended} hold now, {len(found) - broken - mended} otherwise."
+        say(
+            "compare_come_out_differently_hold",
+            count=len(found),
+            cases=counted(len(cases), "case"),
+            broken=broken,
+            mended=mended,
+            otherwise=len(found) - broken - mended,
+        )
     )
     if machines:
         differing = sum(each.differs for each in machines)
-        print(f"{differing} of {_count(len(machines), 'practice machine')} come out differently.")
+        print(
+            say(
+                "compare_come_out_differently",
+                differing=differing,
+                count=counted(len(machines), "practice_machine"),
+            )
+        )
 
 
 def edit_text(edit: Edit) -> str:
     """'x shows y: yes: 0.3 -> 0.6', 'cause x: new' or 'cause x: gone'."""
     if not edit.old:
-        return f"{edit.what}: new" if edit.new == "there" else f"{edit.what}: new, {edit.new}"
+        key = "compare_edit_there" if edit.new == "there" else "compare_edit_new"
+        return say(key, what=edit.what, new=edit.new)
     if not edit.new:
-        return f"{edit.what}: gone"
+        return say("compare_edit_gone", what=edit.what)
     return f"{edit.what}: {edit.old} -> {edit.new}"
 
 
 def _tell_case(each: Difference) -> None:
-    verdict = "HOLDS NO MORE" if each.broken else "holds now" if each.mended else "differs"
-    print(shown(f"{each.case.file}: {verdict}"))
+    key = (
+        "compare_holds_no_more" if each.broken else "compare_holds_now" if each.mended else "compare_differs"
+    )
+    print(shown(f"{each.case.file}: {say(key)}"))
     for failure in _only_in(each.new, each.old):
-        print(shown(f"    line {failure.line}: {failure}"))
+        print(shown("    " + say("at_line", line=failure.line, words=failure)))
     for failure in _only_in(each.old, each.new):
-        print(shown(f"    before, line {failure.line}: {failure}"))
+        print(shown("    " + say("compare_before_line", line=failure.line, failure=failure)))
     for moved in each.moved[:MOVES_SHOWN]:
         print(shown(f"    {moved_text(moved)}"))
     if len(each.moved) > MOVES_SHOWN:
-        print(f"    and {len(each.moved) - MOVES_SHOWN} more that moved")
+        print("    " + say("compare_more_moved", count=len(each.moved) - MOVES_SHOWN))
     for before, after in zip(each.old.first_steps, each.new.first_steps, strict=False):
         if before != after:
-            print(shown(f"    next step: {before} -> {after}"))
+            print(shown("    " + say("compare_next_step", before=before, after=after)))
     if each.new.trouble:
         print(shown(f"    {each.new.trouble}"))
 
@@ -175,15 +189,26 @@ def _tell_slight(rest: Sequence[Difference]) -> None:
     for each in rest:
         for moved in each.moved:
             moves.setdefault(moved.cause, []).append(moved)
-    print(f"and {len(rest)} more cases in which chances move and nothing else (--all lists them):")
+    print(say("compare_more_cases_in_which", count=len(rest)))
     for cause, of in sorted(moves.items(), key=lambda each: -len(each[1])):
         old, new = (sorted(getattr(moved, side) for moved in of) for side in ("old", "new"))
-        print(shown(f"    {cause}, in {len(of)}: {_from_to(old)} -> {_from_to(new)}"))
+        print(
+            shown(
+                "    "
+                + say(
+                    "compare_cause_in_cases",
+                    cause=cause,
+                    count=len(of),
+                    old=_from_to(old),
+                    new=_from_to(new),
+                )
+            )
+        )
 
 
 def _from_to(chances: Sequence[float]) -> str:
     low, high = percent(chances[0]), percent(chances[-1])
-    return low if low == high else f"{low} to {high}"
+    return low if low == high else say("figure_from_to", low=low, high=high)
 
 
 def moved_text(moved: Moved) -> str:
@@ -191,7 +216,11 @@ def moved_text(moved: Moved) -> str:
     text = f"{moved.cause}: {percent(moved.old)} -> {percent(moved.new)}"
     if not moved.crossed:
         return text
-    return f"{text}, found now" if moved.new > moved.old else f"{text}, found no more"
+    return (
+        say("compare_found_now", text=text)
+        if moved.new > moved.old
+        else say("compare_found_no_more", text=text)
+    )
 
 
 def _only_in(one: CaseOutcome, other: CaseOutcome) -> list[Failure]:
@@ -203,20 +232,20 @@ def machine_text(machine: Worked) -> str:
     """One line of a practice machine: its faults, what was found of them and in how many minutes."""
     title = f"{machine.seed} ({', '.join(machine.faults)})"
     if machine.old is None or machine.new is None:
-        return f"{title}: cannot be worked through over both: {machine.trouble}"
+        return say("compare_cannot_worked_through_over", title=title, trouble=machine.trouble)
     old, new = machine.old, machine.new
-    parts = [f"{old.minutes:.0f} -> {new.minutes:.0f} minutes"]
-    parts += [f"no longer finds {name}" for name in old.found if name not in new.found]
-    parts += [f"finds {name} now" for name in new.found if name not in old.found]
-    parts += [f"puts {name} right for nothing now" for name in new.for_nothing if name not in old.for_nothing]
+    parts = [say("compare_minutes", old=f"{old.minutes:.0f}", new=f"{new.minutes:.0f}")]
+    parts += [say("compare_no_longer_finds", name=name) for name in old.found if name not in new.found]
+    parts += [say("compare_finds_now", name=name) for name in new.found if name not in old.found]
+    parts += [
+        say("compare_puts_right_for_nothing", name=name)
+        for name in new.for_nothing
+        if name not in old.for_nothing
+    ]
     if old.closed != new.closed:
         parts.append(f"{old.closed} -> {new.closed}")
-    parts += [f"BREAKS {rule}" for rule in new.violations if rule not in old.violations]
+    parts += [say("compare_breaks", rule=rule) for rule in new.violations if rule not in old.violations]
     return f"{title}: {'; '.join(parts)}"
-
-
-def _count(number: int, word: str) -> str:
-    return f"{number} {word}" if number == 1 else f"{number} {word}s"
 
 
 # -- for a program ---------------------------------------------------------------------------------------

@@ -23,11 +23,12 @@ from faultfinder.job.record.record import RecordError, write_whole
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
-from faultfinder.report.texts import minutes_text, name_of
 from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words, minutes_text, name_of, percent
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -40,7 +41,7 @@ def run(asked: argparse.Namespace) -> int:
         before = len(jobs)
         take_in(folder, taken, disk)
         jobs, problems = _seen(folder, disk)
-        print(f"Taken in: {len(jobs) - before} jobs that were not known here.", file=sys.stderr)
+        print(say("history_taken_in_jobs_were", count=len(jobs) - before), file=sys.stderr)
     for problem in problems:
         print(shown(f"faultfinder: {problem}"), file=sys.stderr)
     packs = {name: _pack(name, folder) for name in sorted({job.pack for job in jobs})}
@@ -48,7 +49,7 @@ def run(asked: argparse.Namespace) -> int:
     if target:
         choices = {name: _choices(pack) for name, pack in packs.items() if pack is not None}
         write_whole(target, written(jobs, choices), over=getattr(asked, "replace", False))
-        print(shown(f"Written: {len(jobs)} jobs to {target}"))
+        print(shown(say("history_written_jobs", count=len(jobs), target=target)))
     elif asked.json:
         print(json.dumps([_mapping(name, pack, jobs) for name, pack in packs.items()], indent=1))
     else:
@@ -58,10 +59,12 @@ def run(asked: argparse.Namespace) -> int:
 
 def _seen(folder: Path, disk: Files) -> tuple[list[ClosedJob], tuple[str, ...]]:
     try:
-        with Progress("Reading the records"):
+        with Progress(say("reading_the_records")):
             return seen(folder, disk)
     except OSError as error:
-        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
+        raise RecordError(
+            say("cannot_be_looked_at", what=folder, why=reason_of(error, reading=True))
+        ) from error
 
 
 def _pack(name: str, folder: Path) -> Pack | None:
@@ -83,7 +86,7 @@ def _show(packs: dict[str, Pack | None], jobs: Sequence[ClosedJob], folder: Path
     width = max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
     lines: list[str] = []
     if not jobs:
-        lines += wrap(f"No closed job in {folder}.", width)
+        lines += wrap(say("history_no_closed_job_in", folder=folder), width)
     for name, pack in packs.items():
         lines += [""] if lines else []
         lines += _told(name, pack, jobs, width)
@@ -93,18 +96,19 @@ def _show(packs: dict[str, Pack | None], jobs: Sequence[ClosedJob], folder: Path
 def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob], width: int) -> Iterator[str]:
     mine = of_pack(name, jobs)
     if pack is None:
-        yield from wrap(
-            f"{name}: {len(mine)} closed jobs; its rules are not here, so no more is told.", width
-        )
+        yield from wrap(say("history_closed_jobs_its_rules", name=name, count=len(mine)), width)
         return
     total = totals(pack, jobs)
-    yield from wrap(f"{pack.title}: {total.jobs} closed jobs", width)
-    facts = [f"{name_of(state)} {count}" for state, count in sorted(total.states.items())]
-    facts += [f"return visits {total.returned}", f"nothing found {total.nothing_found}"]
+    yield from wrap(say("history_closed_jobs", title=pack.title, jobs=total.jobs), width)
+    facts = [f"{closing_words(state)} {count}" for state, count in sorted(total.states.items())]
+    facts += [
+        say("history_return_visits", returned=total.returned),
+        say("history_nothing_found", nothing_found=total.nothing_found),
+    ]
     yield from wrap(", ".join(facts), width, "  ", "  ")
     if total.minutes:
-        text = f"Half of them took less than {minutes_text(total.minutes)} by the rules' times"
-        text += f", {minutes_text(total.by_clock)} by the clock." if total.by_clock else "."
+        text = say("history_half_them_took_less", minutes=minutes_text(total.minutes))
+        text += say("history_by_clock", by_clock=minutes_text(total.by_clock)) if total.by_clock else "."
         yield from wrap(text, width, "  ", "  ")
     found = sorted(counts(pack, jobs).values(), key=lambda count: (-count.found, count.cause))
     for count in found:
@@ -112,34 +116,35 @@ def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob], width: int) -
             yield from _cause(pack, count, width)
     if total.unknown:
         gone = ", ".join(name_of(cause) for cause in total.unknown)
-        yield from wrap(f"Found, but no longer in the rules: {gone}", width, "  ", "    ")
+        yield from wrap(say("history_found_but_no_longer", gone=gone), width, "  ", "    ")
     yield from wrap(
-        f"'Blended' is what the rules' chance would become (they count as {WEIGHT:g} jobs). "
-        "It is used only where that is switched on: --seen.",
+        say("history_blended_what_rules_chance", weight=f"{WEIGHT:g}"),
         width,
     )
 
 
 def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
     cause = pack.causes[count.cause]
-    yield from wrap(f"{cause.title}: {count.found} of {count.jobs} jobs", width, "- ", "  ")
-    text = f"by itself {_percent(count.by_itself / count.jobs)}; the rules say {_percent(cause.how_common)}"
+    yield from wrap(
+        say("history_jobs", title=cause.title, found=count.found, jobs=count.jobs), width, "- ", "  "
+    )
+    text = say(
+        "history_by_itself_rules_say",
+        by_itself=percent(count.by_itself / count.jobs, 1),
+        how_common=percent(cause.how_common, 1),
+    )
     if not cause.after_our_work:
-        text += f"; blended {_percent(blend_of(cause, count))}"
+        text += say("history_blended", cause=percent(blend_of(cause, count), 1))
     yield from wrap(text, width, "  ", "  ")
     more = []
     if count.returned:
-        more.append(f"return visits {count.returned}")
+        more.append(say("history_return_visits", returned=count.returned))
     if count.missed:
-        more.append(f"found only then {count.missed}")
+        more.append(say("history_found_only_then", missed=count.missed))
     if count.minutes:
-        more.append(f"half took less than {minutes_text(count.minutes)}")
+        more.append(say("history_half_took_less_than", minutes=minutes_text(count.minutes)))
     if more:
         yield from wrap("; ".join(more), width, "  ", "  ")
-
-
-def _percent(chance: float) -> str:
-    return f"{100 * chance:.1f} %"
 
 
 def _mapping(name: str, pack: Pack | None, jobs: Sequence[ClosedJob]) -> dict[str, Any]:

@@ -19,21 +19,17 @@ from faultfinder.job.record.record import SUFFIX, RecordError
 from faultfinder.job.record.whole_file import clear_halves, reason_of
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job
-from faultfinder.report.texts import minutes_text, moment, name_of
 from faultfinder.terminal.commands.new_job import find_job
 from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import has, say
+from faultfinder.text.format import minutes_text, moment, name_of
 
-STATES = {
-    OPEN: "open",
-    "fit_for_use": "closed, fit for use",
-    "left_isolated": "closed, LEFT OUT OF USE",
-    "handed_over": "closed, handed over",
-    UNREADABLE: "CANNOT BE READ",
-}
+STATES = {OPEN: "open", UNREADABLE: "unreadable"}
+"""States that a job is listed in besides those that it can be closed in -> the last word of their key."""
 LONGEST = 160
 """Letters of a complaint that are shown; chosen."""
 
@@ -48,13 +44,13 @@ def run(asked: argparse.Namespace) -> int:
     words = " ".join(asked.words).split()
     try:
         for name in clear_halves(folder, Disk()) if folder.is_dir() else ():
-            print(
-                shown(f"faultfinder: removed what a write that was cut off had left: {name}"), file=sys.stderr
-            )
-        with Progress("Reading the records"):
+            print(shown(say("jobs_faultfinder_removed_what_write", name=name)), file=sys.stderr)
+        with Progress(say("reading_the_records")):
             found = listed(folder, Disk(), words)
     except OSError as error:
-        raise RecordError(f"{folder} cannot be looked at: {reason_of(error, reading=True)}.") from error
+        raise RecordError(
+            say("cannot_be_looked_at", what=folder, why=reason_of(error, reading=True))
+        ) from error
     status = Exit.PROBLEMS if any(job.damaged for job in found) else Exit.OK
     if asked.json:
         print(json.dumps([as_mapping(job) for job in found], indent=1))
@@ -62,23 +58,23 @@ def run(asked: argparse.Namespace) -> int:
     width = _width()
     lines = [line for job in found for line in told(job, width)]
     if not found:
-        lines = wrap(f"No jobs in {folder}" + (f" with: {' '.join(words)}" if words else "") + ".", width)
+        lines = wrap(
+            say("jobs_no_jobs_in", folder=folder)
+            + ((" " + say("jobs_with", names=" ".join(words))) if words else "")
+            + ".",
+            width,
+        )
     _print(lines)
     return status
 
 
-KINDS = {
-    NEW: "new here",
-    KNOWN: "known here already",
-    LONGER: "longer than the one here: its later entries were added",
-    AT_ODDS: "at odds with the one here: both are kept",
-    LEFT: "left where they are",
-}
+KINDS = {NEW: "new", KNOWN: "known", LONGER: "longer", AT_ODDS: "at_odds", LEFT: "left"}
+"""What became of a record that was brought in -> the last word of its key."""
 
 
 def bring(folder: Path, sources: Sequence[Path], as_json: bool) -> int:
     """Bring records in and tell what became of each; status 1 where one was left or is at odds."""
-    with Progress("Bringing in") as progress:
+    with Progress(say("jobs_bringing_in")) as progress:
         found = bring_in(folder, sources, Disk(), progress.at)
     if as_json:
         rows = [
@@ -93,12 +89,12 @@ def bring(folder: Path, sources: Sequence[Path], as_json: bool) -> int:
 
 def _brought(found: Sequence[Brought]) -> Iterator[str]:
     width = _width()
-    yield from wrap(f"{len(found)} records looked at.", width)
-    for kind, words in KINDS.items():
+    yield from wrap(say("jobs_records_looked_at", count=len(found)), width)
+    for kind, word in KINDS.items():
         some = [each for each in found if each.kind == kind]
         if not some:
             continue
-        yield from wrap(f"{len(some)} {words}.", width)
+        yield from wrap(say(f"brought_{word}", count=len(some)), width)
         if kind != KNOWN:
             for each in some:
                 yield from wrap(_one(each), width, "  ", "    ")
@@ -108,13 +104,15 @@ def _one(each: Brought) -> str:
     source = plain_text(each.source.name.removesuffix(SUFFIX))
     if each.kind == LEFT:
         return f"{plain_text(str(each.source))}: {plain_text(each.why)}"
-    return source if each.name == source else f"{source}, here called {plain_text(each.name)}"
+    return (
+        source if each.name == source else say("jobs_here_called", source=source, name=plain_text(each.name))
+    )
 
 
 def forget_jobs(folder: Path, names: Sequence[str], older_than: int | None) -> int:
     """Take the person from jobs by name, or by age; status 1 where something could not be done or is left over."""
     if not names and older_than is None:
-        raise RecordError("Name the jobs to forget, or give --older-than DAYS.")
+        raise RecordError(say("jobs_name_jobs_forget_give"))
     paths = [find_job(name, folder) for name in names]
     if older_than is not None:
         latest = now().timestamp() - older_than * 86_400
@@ -132,15 +130,17 @@ def forget_jobs(folder: Path, names: Sequence[str], older_than: int | None) -> i
             print(shown(f"faultfinder: {error}"), file=sys.stderr)
             status = Exit.PROBLEMS
             continue
-        gone = f"; removed: {', '.join(plain_text(name) for name in done.removed)}" if done.removed else ""
-        lines += wrap(f"Forgotten: {plain_text(path.stem)}{gone}.", width, "", "  ")
+        gone = (
+            say("jobs_removed", names=", ".join(plain_text(name) for name in done.removed))
+            if done.removed
+            else ""
+        )
+        lines += wrap(say("jobs_forgotten", stem=plain_text(path.stem), gone=gone), width, "", "  ")
         if done.still:
             status = Exit.PROBLEMS
             names_left = ", ".join(plain_text(name) for name in done.still)
-            lines += wrap(
-                f"LOOK AT, they hold the person's words and were left: {names_left}", width, "  ", "    "
-            )
-    _print(lines or ["No job is that old."])
+            lines += wrap(say("jobs_look_at_they_hold", names_left=names_left), width, "  ", "    ")
+    _print(lines or [say("jobs_no_job_old")])
     return status
 
 
@@ -152,9 +152,14 @@ def _print(lines: Iterable[str]) -> None:
     sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
 
 
+def _state(state: str) -> str:
+    key = f"job_state_{STATES.get(state, state)}"
+    return say(key) if has(key) else name_of(state)
+
+
 def told(job: Job, width: int) -> list[str]:
     """A job in lines: its name and state, when and how long, the complaint, and what is wrong with its record."""
-    lines = wrap(f"{plain_text(job.name)}  {STATES.get(job.state, name_of(job.state))}", width, "", "  ")
+    lines = wrap(f"{plain_text(job.name)}  {_state(job.state)}", width, "", "  ")
     facts = [moment(job.last or job.began)] if job.last or job.began else []
     if job.minutes:
         facts.append(minutes_text(job.minutes))
@@ -166,7 +171,9 @@ def told(job: Job, width: int) -> list[str]:
         text = job.complaint if len(job.complaint) <= LONGEST else job.complaint[: LONGEST - 3] + "..."
         lines += wrap(f'"{shown(text)}"', width, "  ", "  ")
     if job.found:
-        lines += wrap("Found: " + ", ".join(name_of(name) for name in job.found), width, "  ", "    ")
+        lines += wrap(
+            say("jobs_found", names=", ".join(name_of(name) for name in job.found)), width, "  ", "    "
+        )
     for problem in job.problems:
-        lines += wrap(f"PROBLEM: {plain_text(problem)}", width, "  ", "    ")
+        lines += wrap(say("jobs_problem", problem=plain_text(problem)), width, "  ", "    ")
     return lines

@@ -11,7 +11,6 @@ from dataclasses import replace
 from pathlib import Path
 
 from faultfinder.dialogue.converse import start
-from faultfinder.dialogue.messages import say
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import Answered, Corrected, MeterUsed, Opened
@@ -33,6 +32,8 @@ from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.session import converse, now
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words
 
 
 def find_job(name: str, folder: Path) -> Path:
@@ -57,8 +58,8 @@ def find_job(name: str, folder: Path) -> Path:
     found = [stem for stem in stems if stem.casefold().startswith(begins) or _behind_the_day(stem, begins)]
     if len(found) > 1:
         some = ", ".join(plain_text(stem) for stem in found[:MOST_NAMED])
-        more = f" and {len(found) - MOST_NAMED} more" if len(found) > MOST_NAMED else ""
-        raise RecordError(f"'{plain_text(name)}' may be {some}{more}: type more of its letters.")
+        more = (" " + say("trace_more", count=len(found) - MOST_NAMED)) if len(found) > MOST_NAMED else ""
+        raise RecordError(say("new_job_may_type_more_its", name=plain_text(name), some=some, more=more))
     return folder / f"{found[0]}{SUFFIX}" if found else path
 
 
@@ -126,7 +127,9 @@ def _about(named: str) -> dict[str, str]:
     try:
         return read_about(Disk().read(Path(named)), named)
     except OSError as error:
-        raise RecordError(f"{plain_text(named)} cannot be read: {reason_of(error, reading=True)}.") from error
+        raise RecordError(
+            say("cannot_be_read", what=plain_text(named), why=reason_of(error, reading=True))
+        ) from error
 
 
 def _tell(text: object) -> None:
@@ -139,7 +142,7 @@ def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobSta
     of one, the meter that the record names goes on to count."""
     if meter is None or meter.meter == job.meter:
         return job
-    _tell(f"faultfinder: readings count with the accuracy of your meter, from {meter.path}.")
+    _tell(say("new_job_faultfinder_readings_count_with", path=meter.path))
     used = MeterUsed(meter.ranges, at=now().isoformat())
     record.append(used)
     return apply(job, used)
@@ -167,7 +170,7 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     """The pack that a record names, or the one asked for. Raises RecordError where the record names none."""
     opened = next((event for event in contents.events if isinstance(event, Opened)), None)
     if opened is None and not named:
-        raise RecordError(f"{path} does not begin with 'opened': it names no pack. Give one with --pack.")
+        raise RecordError(say("new_job_does_not_begin_with", path=path))
     wanted = named or (opened.pack if opened else "").replace("\0", "?")
     beside = path.parent / wanted
     if not named and wanted not in shipped_packs() and beside.exists():
@@ -176,16 +179,19 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
         pack = load_pack(wanted)
         if opened is not None and _for_another(opened, contents, pack):
             raise RecordError(
-                f"{path} was begun with the rules '{plain_text(opened.pack)}'; '{plain_text(pack.name)}' is for "
-                "another appliance. Leave --pack out, or name a folder with those rules."
+                say(
+                    "new_job_begun_with_rules_for",
+                    path=path,
+                    pack=plain_text(opened.pack),
+                    name=plain_text(pack.name),
+                )
             )
         return pack
     except PackNotFound as problem:
         if named:
             raise
         raise RecordError(
-            f"{path} was begun with the rules '{plain_text(wanted)}', which are not here: name their folder with "
-            "--pack, or lay it beside the record."
+            say("new_job_begun_with_rules_which", path=path, wanted=plain_text(wanted))
         ) from problem
 
 
@@ -212,17 +218,15 @@ def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
         for problem in contents.problems:
             _tell(problem)
         if contents.damaged:
-            _tell(
-                f"faultfinder: {path} is damaged; what can be read is read. Look at it before you rely on it."
-            )
+            _tell(say("new_job_faultfinder_damaged_what_can", path=path))
         pack = pack_of(contents, path, named)
         job, troubles = fold(pack, contents.events)
         for position, why in troubles:
-            _tell(f"{path}:{contents.lines[position]}: not taken: {why}")
+            _tell(say("line_not_taken", file=path, line=contents.lines[position], why=why))
         if job.rules_changed:
-            _tell("faultfinder: the rules have changed since this job began.")
+            _tell(say("new_job_faultfinder_rules_have_changed"))
         if job.closed is not None:
-            _tell(f"faultfinder: this job is closed ({job.closed.state}).")
+            _tell(say("new_job_faultfinder_job_closed", state=closing_words(job.closed.state)))
         if job.closed is None:
             job = _with_meter(job, record, own_meter())
             job = _with_seen(job, record, folder, asked)

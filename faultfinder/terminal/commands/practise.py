@@ -27,56 +27,41 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
 from faultfinder.practice.written import read_job
 from faultfinder.safety import gate as safety
-from faultfinder.terminal.commands.practise_review import as_mapping, minutes_words, review_said, step_line
+from faultfinder.terminal.commands.practise_review import as_mapping, review_said, step_line
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.startup import pick_face
+from faultfinder.text.catalogue import has, say
+from faultfinder.text.format import minutes_text, name_of
 
 HELP = (
-    ("list [WORD]", "what can be asked and measured; with a word only what has it in its question"),
-    ("ask WORDS", "ask or measure it, by words of its question or its number in the last list"),
-    ("how WORDS", "how it is done and where the probes go, once its access is there"),
-    ("actions [WORD]", "the safety actions by the alphabet; which comes next you must know"),
-    ("do WORDS", "do a safety action, by its words before the colon or its number; do 3 7 12 does several"),
-    ("faults [WORD]", "the faults that can be put right"),
-    ("right WORDS", "put a fault right, or hand it over"),
-    ("where", "how the machine stands, what was found, the minutes"),
-    ("close HOW", "leave the machine: fit for use, left isolated, handed over"),
-    ("give up", "end here and see the review"),
+    ("list [WORD]", "list"),
+    ("ask WORDS", "ask"),
+    ("how WORDS", "how"),
+    ("actions [WORD]", "actions"),
+    ("do WORDS", "do"),
+    ("faults [WORD]", "faults"),
+    ("right WORDS", "right"),
+    ("where", "where"),
+    ("close HOW", "close"),
+    ("give up", "give_up"),
 )
-MISSING: Mapping[str, str] = {
-    "ask": "Ask what? 'list' or 'list hose' shows what can be asked.",
-    "how": "How to do what? 'list' or 'list hose' shows what can be asked.",
-    "do": "Do which action? 'actions' shows them.",
-    "right": "Put what right? 'faults' or 'faults belt' shows them.",
-    "close": "How is it left? close fit for use, close left isolated, or close handed over.",
-}
-"""What is said to a word without what belongs to it."""
-REVIEWING = "The tool now works through the same machine, for comparison."
-REAL = "Is that so here, in this room, now? yes: the exercise ends. no: it was meant for the exercise."
-NO_HOW = "It is done as it says."
-NEED_HEADS: Mapping[Need, str] = {
-    Need.ANYWHERE: "By word of mouth",
-    Need.COVERS_ON: "From outside",
-    Need.IN_USE: "In use, covers on",
-    Need.ISOLATED: "Supply cut",
-    Need.OPEN_DEAD: "Open and proved dead",
-}
+"""What is typed, and the last word of the key that tells what it does."""
 
 
 def run(asked: argparse.Namespace) -> int:
     """An exercise from the first word to the review."""
     name = str(asked.pack)
     pack = load_pack(name)
-    with Progress("Making the machine"):
+    with Progress(say("practise_making_machine")):
         job = _job(pack, name, asked)
     face = pick_face(bool(getattr(asked, "plain", False)))
     going = work.begin(job, float(getattr(asked, "wrong", 0.0) or 0.0))
     ended = _converse(face, going, job)
-    face.show([note(REVIEWING)])
-    with Progress("Comparing"):
+    face.show([note(say("practise_reviewing"))])
+    with Progress(say("practise_comparing")):
         result = review(going)
     if getattr(asked, "json", False):
         print_json(as_mapping(result))
@@ -94,7 +79,7 @@ def _job(pack: Pack, name: str, asked: argparse.Namespace) -> PracticeJob:
         try:
             data = read_ordinary(Path(file))
         except OSError as trouble:
-            raise FaultFinderError(f"{file} cannot be read: {trouble.strerror}.") from trouble
+            raise FaultFinderError(say("cannot_be_read", what=file, why=trouble.strerror)) from trouble
         return read_job(data, file, pack, description)
     seed = getattr(asked, "seed", None)
     text = str(seed) if seed not in (None, "") else str(int(time()) % 100_000)
@@ -116,37 +101,37 @@ class _Several(FaultFinderError):
     """Words that fit several things: (name, text) each."""
 
     def __init__(self, rows: list[tuple[str, str]]) -> None:
-        super().__init__(f"That could be: {', '.join(name for name, _ in rows)}.")
+        super().__init__(say("practise_could", names=", ".join((name for name, _ in rows))))
         self.rows = rows
 
 
 def _converse(face: Face, going: Exercise, job: PracticeJob) -> bool:
     """Until the exercise is over; False when the input ended first."""
-    said: list[Said] = [heading(f"Practice, seed {job.seed}")]
+    said: list[Said] = [heading(say("practise_practice_seed", seed=job.seed))]
     said += [Line(line) for line in work.opening(going)]
-    said.append(note("No advice is given here. Type help for the words. What is unsafe ends the exercise."))
+    said.append(note(say("practise_no_advice_given_here")))
     face.show(said)
     shown = _Listing()
     interrupted = False
     while not going.over:
         try:
-            line = face.ask(Ask(f"{going.minutes:.0f} min"))
+            line = face.ask(Ask(minutes_text(going.minutes)))
         except EOFError:
             return False
         except KeyboardInterrupt:
             if interrupted:
                 raise
             interrupted = True
-            face.show([note("Nothing is lost. Type give up for the review; Ctrl-C again leaves at once.")])
+            face.show([note(say("practise_nothing_lost_type_give"))])
             continue
         interrupted = False
         text = " ".join(line.split())
         if text.casefold() in ("give up", "quit", "exit", "stop"):
             return True
-        if left_for_danger(face, text, REAL):
+        if left_for_danger(face, text, say("practise_danger_real")):
             return True
         try:
-            with Progress("Working it out"):
+            with Progress(say("practise_working_out")):
                 said = _reply(going, shown, text)
             face.show(said)
         except FaultFinderError as trouble:
@@ -163,21 +148,25 @@ def _reply(going: Exercise, shown: _Listing, text: str) -> list[Said]:
     if command is None:
         name, rest = ("ask", text) if text else ("help", "")
         command = _COMMANDS[name]
-    if not rest and name in MISSING:
-        return [Line(MISSING[name], Tone.ERROR)]
+    if not rest and has(f"practise_missing_{name}"):
+        return [Line(say(f"practise_missing_{name}"), Tone.ERROR)]
     try:
         return command(going, shown, rest)
     except _Several as several:
-        first = note("That could be one of these; its number alone picks it:")
+        first = note(say("practise_could_one_these_its"))
         return [first, *_numbered(shown, several.rows, name)]
 
 
 def _told(told: ExerciseReply) -> list[Said]:
-    return [Line(line, Tone.STOP if line.startswith("UNSAFE") else Tone.PLAIN) for line in told.lines]
+    first = Tone.STOP if told.unsafe else Tone.PLAIN
+    return [Line(line, Tone.PLAIN if number else first) for number, line in enumerate(told.lines)]
 
 
 def _help(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
-    return [heading("Words"), *(Line(f"{words}: {what}", indent=2) for words, what in HELP)]
+    return [
+        heading(say("practise_help_head")),
+        *(Line(f"{typed}: {say(f'practise_help_{word}')}", indent=2) for typed, word in HELP),
+    ]
 
 
 def _ask(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
@@ -188,7 +177,9 @@ def _ask(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     if name not in still:
         name = _chosen(shown, rest, {each.id: each.ask for each in known.values()})
     if name not in known:
-        raise FaultFinderError(f"'{rest}' cannot be asked. {did_you_mean(name, known)}".strip())
+        raise FaultFinderError(
+            say("practise_cannot_asked_2", typed=rest, hint=did_you_mean(name, known)).strip()
+        )
     return [question(known[name].ask), *_told(work.ask(going, name))]
 
 
@@ -203,7 +194,7 @@ def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     items = _everything(going)
     name = _chosen(shown, rest, {each.id: each.ask for each in items.values()})
     if name not in items:
-        raise FaultFinderError(f"'{rest}' cannot be asked.")
+        raise FaultFinderError(say("practise_cannot_asked", typed=rest))
     instruction = safety.instruction_for_observation(
         going.work.state.gate, items[name], going.work.state.pack.cautions
     )
@@ -211,7 +202,7 @@ def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
         question(instruction.title),
         *(caution(text) for text in (*instruction.cautions, *instruction.own)),
     ]
-    said.append(Line(instruction.how.strip() or NO_HOW, Tone.HOW))
+    said.append(Line(instruction.how.strip() or say("practise_no_how"), Tone.HOW))
     if instruction.probes:
         said.append(Drawing(instruction.probes.drawing, instruction.probes.words))
     return said
@@ -252,15 +243,15 @@ def _list(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
             continue
         if item.need is not head:
             head = item.need
-            said.append(heading(NEED_HEADS[head]))
+            said.append(heading(say(f"practise_need_{head}")))
         shown.names.append(item.id)
-        said.append(Option(len(shown.names), item.id, f"{item.ask} ({item.minutes:g} min)"))
-    return said or [note("Nothing of that name can be asked.")]
+        said.append(Option(len(shown.names), item.id, f"{item.ask} ({_min(item.minutes)})"))
+    return said or [note(say("practise_nothing_name_can_asked"))]
 
 
 def _actions(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     rows = [
-        (each.id, f"{_plain(each.id)}: {each.text}")
+        (each.id, f"{name_of(each.id)}: {each.text}")
         for each in work.actions(going)
         if _has(rest, each.id, each.text)
     ]
@@ -269,7 +260,7 @@ def _actions(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
 
 def _faults(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     rows = [
-        (cause.id, f"{cause.title}: {cause.remedy} ({cause.minutes:g} min)")
+        (cause.id, f"{cause.title}: {cause.remedy} ({_min(cause.minutes)})")
         for cause in work.remedies(going)
         if _has(rest, cause.id, cause.title)
     ]
@@ -279,19 +270,27 @@ def _faults(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
 def _numbered(shown: _Listing, rows: Sequence[tuple[str, str]], command: str) -> list[Said]:
     """Rows as a list to pick from by a number, meant for that command."""
     shown.names, shown.command = [name for name, _ in rows], command
-    return [Option(number, name, text) for number, (name, text) in enumerate(rows, 1)] or [note("None.")]
+    return [Option(number, name, text) for number, (name, text) in enumerate(rows, 1)] or [
+        note(say("practise_none"))
+    ]
 
 
 def _where(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
     gate = going.work.state.gate
     said: list[Said] = [
-        Line(f"The machine is {safety.ACCESS_WORDS[gate.access]}; {minutes_words(going.minutes)} so far.")
+        Line(
+            say(
+                "practise_machine_so_far",
+                access_words=safety.access_words(gate.access),
+                minutes=minutes_text(going.minutes),
+            )
+        )
     ]
     return [*said, *(step_line(step) for step in going.work.path)]
 
 
-def _plain(name: str) -> str:
-    return name.replace("_", " ")
+def _min(minutes: float) -> str:
+    return say("figure_minutes", count=f"{minutes:g}")
 
 
 def _has(words: str, *texts: str) -> bool:
@@ -307,8 +306,12 @@ def _chosen(shown: _Listing, text: str, known: Mapping[str, str]) -> str:
     plain = text.strip().casefold().replace(" ", "_")
     if _is_number(plain):
         if not 1 <= int(plain) <= len(shown.names):
-            last = f"The last list ends at {len(shown.names)}" if shown.names else "No list was shown yet"
-            raise FaultFinderError(f"{last}: there is no number {plain} in it.")
+            last = (
+                say("practise_last_list_ends_at", count=len(shown.names))
+                if shown.names
+                else say("practise_no_list_shown_yet")
+            )
+            raise FaultFinderError(say("practise_there_no_number_in", last=last, number=plain))
         return shown.names[int(plain) - 1]
     if plain in known or not plain:
         return plain
@@ -318,7 +321,7 @@ def _chosen(shown: _Listing, text: str, known: Mapping[str, str]) -> str:
     if len(fits) == 1:
         return fits[0]
     if len(fits) > 1:
-        raise _Several([(name, known[name] or _plain(name)) for name in fits])
+        raise _Several([(name, known[name] or name_of(name)) for name in fits])
     return plain
 
 

@@ -8,47 +8,68 @@ from faultfinder.dialogue.say import Line, Said, Tone, heading, note
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.review import Review
 from faultfinder.practice.technician import PathStep
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text
 
 
 def step_line(step: PathStep, why: str = "") -> Line:
     """One step of a path: what was asked ends with its own mark, what was done with a colon."""
     colon = "" if step.title.endswith(("?", ":", ".")) else ":"
-    return Line(f"{step.minutes:.0f} min  {step.title}{colon} {step.found}{why}", indent=2)
-
-
-def minutes_words(count: float) -> str:
-    return "1 minute" if round(count) == 1 else f"{count:.0f} minutes"
+    return Line(f"{minutes_text(step.minutes)}  {step.title}{colon} {step.found}{why}", indent=2)
 
 
 def review_said(result: Review, pack: Pack) -> list[Said]:
     """The review in words."""
-    said: list[Said] = [heading("The faults")]
+    said: list[Said] = [heading(say("practise_review_faults"))]
     for fault in result.faults:
-        word = "found" if fault.found else "NOT FOUND"
-        by = f", brought on by: {pack.causes[fault.brought_on_by].title}" if fault.brought_on_by else ""
+        word = say("practise_review_found" if fault.found else "practise_review_not_found")
+        by = (
+            say("practise_review_brought_on_by", title=pack.causes[fault.brought_on_by].title)
+            if fault.brought_on_by
+            else ""
+        )
         said.append(Line(f"{fault.title}: {word}{by}", indent=2))
         if not fault.found:
             for each in fault.known:
-                said.append(Line(f"spoke for it: {each.ask} {each.answer}", indent=4))
+                said.append(
+                    Line(say("practise_review_spoke_for", ask=each.ask, answer=each.answer), indent=4)
+                )
             for each in fault.shown_by:
-                text = (
-                    f"would have shown it ({each.minutes:g} min): {each.ask} {each.answer}; "
-                    f"without the fault: {each.instead_of}."
+                text = say(
+                    "practise_review_would_have_shown_min",
+                    minutes=f"{each.minutes:g}",
+                    ask=each.ask,
+                    answer=each.answer,
+                    instead_of=each.instead_of,
                 )
                 said.append(Line(f"{text} {each.why}".strip(), indent=4))
     if result.unsafe:
-        said.append(Line(f"Ended by an unsafe act: {result.unsafe}", Tone.STOP))
+        said.append(Line(say("practise_review_ended_by_unsafe_act", unsafe=result.unsafe), Tone.STOP))
     for (when, what), times in Counter((round(mark.minutes), mark.what) for mark in result.marks).items():
-        often = f" ({times} times)" if times > 1 else ""
-        said.append(Line(f"Marked at {when} min{often}: {what}"))
+        often = " " + say("practise_review_times", times=times) if times > 1 else ""
+        said.append(Line(say("practise_review_marked_at_min", when=when, often=often, what=what)))
     if result.for_nothing:
         titles = ", ".join(pack.causes[name].title for name in result.for_nothing)
-        said.append(Line(f"Put right for nothing: {titles}; parts for nothing: {result.parts_for_nothing}."))
-    said.append(heading(f"Your way: {minutes_words(result.minutes)}"))
-    said += [step_line(step) for step in result.path] or [note("Nothing was asked.")]
-    said.append(heading(f"The tool's way on the same machine: {minutes_words(result.tool_minutes)}"))
+        said.append(
+            Line(
+                say(
+                    "practise_review_put_right_for_nothing",
+                    titles=titles,
+                    parts_for_nothing=result.parts_for_nothing,
+                )
+            )
+        )
+    said.append(heading(say("practise_review_your_way", minutes=minutes_text(result.minutes))))
+    said += [step_line(step) for step in result.path] or [note(say("practise_review_nothing_asked"))]
+    said.append(
+        heading(say("practise_review_tools_way_on_same", tool_minutes=minutes_text(result.tool_minutes)))
+    )
     for step in result.tool_path:
-        why = f" (expected to save {step.worth:.0f} min)" if step.worth >= 1 else ""
+        why = (
+            (" " + say("practise_review_expected_save_min", worth=f"{step.worth:.0f}"))
+            if step.worth >= 1
+            else ""
+        )
         said.append(step_line(step, why))
     return said
 

@@ -8,8 +8,6 @@ import sys
 
 from faultfinder.arguments import add_seen
 from faultfinder.dialogue.complaint import matched
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import minutes_text, say
 from faultfinder.dialogue.prepare import (
     Preparation,
     Suggestion,
@@ -21,7 +19,7 @@ from faultfinder.dialogue.prepare import (
     prepare,
     symptoms_of,
 )
-from faultfinder.dialogue.present import cause_title, contradictions_said, percent
+from faultfinder.dialogue.present import cause_title, contradictions_said
 from faultfinder.dialogue.reading_in_words import answer_text
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
 from faultfinder.errors import FaultFinderError, UnknownName
@@ -32,22 +30,20 @@ from faultfinder.safety.dangers import SIGNS, stop_text
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
-from faultfinder.terminal.packs import NAME_ONE, pack_for, several
+from faultfinder.terminal.packs import pack_for, several
 from faultfinder.terminal.workshop_counts import with_seen
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
-    parser.add_argument(
-        "given", nargs="*", metavar="GIVEN", help="FACT=VALUE, the name of a symptom, or another finding"
-    )
-    parser.add_argument(
-        "--said", default="", metavar="WORDS", help="the customer's own words: shown, not counted"
-    )
-    parser.add_argument("--yes", action="store_true", help="what the words seem to say counts")
-    parser.add_argument("--pack", default="", help="a pack's name, folder or file")
+    parser.add_argument("given", nargs="*", metavar="GIVEN", help=say("prepare_fact_value_name_symptom"))
+    parser.add_argument("--said", default="", metavar="WORDS", help=say("prepare_customers_own_words_shown"))
+    parser.add_argument("--yes", action="store_true", help=say("prepare_what_words_seem_say"))
+    parser.add_argument("--pack", default="", help=say("arguments_pack"))
     add_seen(parser)
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -82,11 +78,12 @@ def _pack_for(asked: argparse.Namespace) -> Pack:
                 troubles.append(problem)
         if not fitting and troubles:
             # The one that knows a name near to it says more.
-            raise max(troubles, key=lambda problem: "Did you mean" in str(problem)) from None
+            near = say("did_you_mean", text="\0").partition("\0")[0]
+            raise max(troubles, key=lambda problem: near in str(problem)) from None
         if len(fitting) > 1 and asked.said:
             fitting = [pack for pack in fitting if matched(symptoms_of(pack), asked.said)]
         if len(fitting) != 1:
-            raise (several(fitting) if fitting else UnknownName(NAME_ONE)) from None
+            raise (several(fitting) if fitting else UnknownName(say("packs_name_one"))) from None
         return fitting[0]
 
 

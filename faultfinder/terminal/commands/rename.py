@@ -16,18 +16,16 @@ from faultfinder.knowledge.schema.typo_hints import ID
 from faultfinder.practice.load import FOLDER as PRACTICE_FOLDER
 from faultfinder.terminal.commands.check import everything, pack_texts, unsaved, write_text
 from faultfinder.terminal.console.printed import shown
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import counted
 
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of `rename`."""
-    parser.add_argument("path", metavar="PACK", help="a pack's name, folder or file")
-    parser.add_argument(
-        "old", metavar="OLD", help="the id as it is: of a cause, state, observation, question, fact, ..."
-    )
-    parser.add_argument("new", metavar="NEW", help="the id as it is to be")
-    parser.add_argument(
-        "--anyway", action="store_true", help="write files too that have changes which are not committed"
-    )
+    parser.add_argument("path", metavar="PACK", help=say("arguments_pack"))
+    parser.add_argument("old", metavar="OLD", help=say("rename_id_as_cause_state"))
+    parser.add_argument("new", metavar="NEW", help=say("rename_id_as"))
+    parser.add_argument("--anyway", action="store_true", help=say("rename_write_files_too_have"))
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -35,13 +33,13 @@ def run(asked: argparse.Namespace) -> int:
     pack = load_pack(asked.path)
     known = ids(pack)
     if asked.old not in known:
-        return _wrong(f"the pack has no id '{asked.old}'; {did_you_mean(asked.old, known)}".rstrip("; "))
-    if ID.fullmatch(asked.new) is None:
         return _wrong(
-            f"'{asked.new}' is no name: small letters, digits and _, beginning with a letter, at most 60"
+            say("rename_pack_has_no_id", old=asked.old, hint=did_you_mean(asked.old, known)).rstrip("; ")
         )
+    if ID.fullmatch(asked.new) is None:
+        return _wrong(say("rename_no_name_small_letters", new=asked.new))
     if asked.new in known:
-        return _wrong(f"'{asked.new}' has that name already: two things need two names")
+        return _wrong(say("rename_has_name_already_two", new=asked.new))
     texts = pack_texts(asked.path)
     changed: dict[str, str] = {}
     places = 0
@@ -52,9 +50,7 @@ def run(asked: argparse.Namespace) -> int:
             changed[name] = renamed(text, asked.old, asked.new, at)
     dirty = [name for name in changed if not asked.anyway and unsaved(Path(name))]
     if dirty:
-        return _wrong(
-            f"nothing is renamed: {', '.join(dirty)}: changes that are not committed; or say --anyway"
-        )
+        return _wrong(say("rename_nothing_renamed_changes_not", names=", ".join(dirty)))
     before = {problem.code for problem in everything(asked.path)[1]}
     for name, text in changed.items():
         write_text(Path(name), text)
@@ -64,10 +60,10 @@ def run(asked: argparse.Namespace) -> int:
             write_text(Path(name), texts[name])
         for problem in new:
             print(shown(str(problem)))
-        print("FAILED: nothing is renamed: it would bring the problems above")
+        print(say("rename_failed_nothing_renamed_would"))
         return Exit.PROBLEMS
-    files = "1 file" if len(changed) == 1 else f"{len(changed)} files"
-    print(shown(f"{asked.old} is now {asked.new}: {places} places in {files}"))
+    files = counted(len(changed), "file")
+    print(shown(say("rename_now_places_in", old=asked.old, new=asked.new, places=places, files=files)))
     for name in changed:
         print(shown(f"  {name}"))
     return Exit.OK

@@ -15,6 +15,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.commands.new_job import pack_of
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.text.catalogue import say
 
 TRANSCRIPT_COLUMNS = 72
 
@@ -63,11 +64,15 @@ def _tell(name: str, contents: Contents, result: Replayed) -> None:
         print(shown(str(problem)))
     for miss in result.misses:
         print(shown(f"{name}:{contents.lines[miss.position]}: {miss}"))
-    changed = "; the rules have changed since" if result.state.rules_changed else ""
+    changed = say("replay_rules_have_changed_since") if result.state.rules_changed else ""
     if result.holds and not contents.damaged:
-        print(shown(f"{name}: holds ({result.expectations} expectations{changed})"))
+        print(
+            shown(
+                say("replay_holds_expectations", name=name, expectations=result.expectations, changed=changed)
+            )
+        )
     else:
-        print(shown(f"{name}: FAILED{changed}"))
+        print(shown(say("replay_failed", name=name, changed=changed)))
 
 
 def write_transcript(retold: Transcript, sink: TextIO) -> None:
@@ -78,4 +83,4 @@ def write_transcript(retold: Transcript, sink: TextIO) -> None:
         sink.write(f"{told.ask.label}> {shown(told.line)}\n")
         face.show(told.said)
     if retold.differs:
-        sink.write(f"-- differs here: {shown(retold.differs)}\n")
+        sink.write(say("replay_differs_here", differs=shown(retold.differs)) + "\n")

@@ -28,6 +28,7 @@ from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.own_meter import settings_folder
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
 
 _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
 
@@ -40,7 +41,7 @@ def run(asked: argparse.Namespace) -> int:
     form = getattr(asked, "form", "") or CUSTOMER
     target = getattr(asked, "html", "") or ""
     problems = [str(problem) for problem in contents.problems]
-    with Progress("Writing it up"):
+    with Progress(say("report_writing_up")):
         report = report_of(
             pack,
             contents.events,
@@ -61,7 +62,7 @@ def run(asked: argparse.Namespace) -> int:
         _print(page(report, form))
     elif target:
         write_whole(target, page(report, form), over=getattr(asked, "replace", False))
-        print(shown(f"Written: {target}"))
+        print(shown(say("written_to", what=target)))
     else:
         text = markdown(report, form)
         _print(wrapped(text, shutil.get_terminal_size((76, 24)).columns) if sys.stdout.isatty() else text)
@@ -79,11 +80,11 @@ def own_prices(named: str) -> PriceList | None:
         return None
     except FileNotFoundError:
         if named:
-            raise RecordError(f"There is no list of prices {plain_text(named)}.") from None
+            raise RecordError(say("report_there_no_list_prices", file=plain_text(named))) from None
         return None
     except OSError as error:
         raise RecordError(
-            f"{plain_text(str(path))} cannot be read: {reason_of(error, reading=True)}."
+            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
         ) from error
 
 

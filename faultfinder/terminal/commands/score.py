@@ -24,14 +24,10 @@ from faultfinder.practice.load import load_practice
 from faultfinder.practice.score import WAYS, Options, Trial, trials
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.console.render import wrap
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import closing_words, percent
 
 BAR = 30
-WAY_TITLES = {
-    "tool": "the tool",
-    "check_list": "the check list",
-    "random": "at random",
-    "knowing": "knowing the faults",
-}
 MANY_CAUSES = 15
 
 
@@ -113,8 +109,14 @@ def _progress(count: int, total: int) -> None:
 def lines(figures: Summary, options: Options, seeds: range, everything: bool = False) -> list[str]:
     """The figures as lines of text."""
     out = [
-        f"seeds {seeds.start} to {seeds.stop - 1}, {options.wrong:.0%} wrong answers, "
-        f"physics varied by {options.vary:.0%}, level {options.level}"
+        say(
+            "score_seeds_wrong_answers_physics",
+            start=seeds.start,
+            stop=seeds.stop - 1,
+            wrong=percent(options.wrong),
+            vary=percent(options.vary),
+            level=options.level,
+        )
     ]
     for each in figures.ways.values():
         out += ["", *_way_lines(each)]
@@ -122,39 +124,92 @@ def lines(figures: Summary, options: Options, seeds: range, everything: bool = F
         for way, (minutes, steps) in figures.paired.items():
             out += [
                 "",
-                f"the tool less {WAY_TITLES[way]}, machine by machine: minutes {_mean(minutes, True)}, "
-                f"steps {_mean(steps, True)}; its minutes are {figures.minutes_share[way]:.0%} of them",
+                say(
+                    "score_tool_less_machine_by",
+                    way_titles=say(f"score_way_{way}"),
+                    minutes=_mean(minutes, True),
+                    steps=_mean(steps, True),
+                    minutes_share=percent(figures.minutes_share[way]),
+                ),
             ]
         out += ["", *_claims(figures), "", *_causes(figures, everything)]
     return out
 
 
 def _way_lines(way: WaySummary) -> list[str]:
-    closed = ", ".join(f"{name.replace('_', ' ')} {count}" for name, count in sorted(way.closed.items()))
-    silent = f"silent faults found {way.silent_found} of {way.silent}" if way.silent else "no silent faults"
+    closed = ", ".join(f"{closing_words(name)} {count}" for name, count in sorted(way.closed.items()))
+    silent = (
+        say("score_silent_faults_found", silent_found=way.silent_found, silent=way.silent)
+        if way.silent
+        else say("score_no_silent_faults")
+    )
     return [
-        f"{WAY_TITLES.get(way.way, way.way)}: {way.machines} machines, {way.faults} faults that show",
-        f"  faults found {way.found:.1%}, of those behind the complaint {way.found_complained_of:.1%}; "
-        f"every fault of the machine {way.whole:.1%}; {silent}",
-        f"  first-named fault right {way.first_right:.1%}, what was put right first {way.first_done_right:.1%}",
-        f"  parts for nothing a machine {_mean(way.parts_for_nothing)}, work for nothing "
-        f"{_mean(way.work_for_nothing)}",
-        f"  minutes {_mean(way.minutes)}, steps {_mean(way.steps)}",
-        f"  closed: {closed}; fit for use with a grave fault in it: {way.grave_left}; left with something of the "
-        f"complaint still so: {way.still_told}",
-        f"  violations of the safety rules: {way.violations}",
+        say(
+            "score_machines_faults_show",
+            way=say(f"score_way_{way.way}"),
+            machines=way.machines,
+            faults=way.faults,
+        ),
+        (
+            "  "
+            + say(
+                "score_faults_found_those_behind",
+                found=percent(way.found, 1),
+                found_complained_of=percent(way.found_complained_of, 1),
+                whole=percent(way.whole, 1),
+                silent=silent,
+            )
+        ),
+        (
+            "  "
+            + say(
+                "score_first_named_fault_right",
+                first_right=percent(way.first_right, 1),
+                first_done_right=percent(way.first_done_right, 1),
+            )
+        ),
+        (
+            "  "
+            + say(
+                "score_parts_for_nothing_machine",
+                parts_for_nothing=_mean(way.parts_for_nothing),
+                work_for_nothing=_mean(way.work_for_nothing),
+            )
+        ),
+        ("  " + say("score_minutes_steps", minutes=_mean(way.minutes), steps=_mean(way.steps))),
+        (
+            "  "
+            + say(
+                "score_closed_fit_for_use",
+                closed=closed,
+                grave_left=way.grave_left,
+                still_told=way.still_told,
+            )
+        ),
+        ("  " + say("score_violations_safety_rules", violations=way.violations)),
     ]
 
 
 def _claims(figures: Summary) -> list[str]:
     out = [
-        f"claims of 0.2 and more at the end: mean error {figures.calibration_error:.3f}; log loss a machine "
-        f"{figures.log_loss:.2f}, after the complaint alone {figures.log_loss_before:.2f}"
+        say(
+            "score_claims_0_2_more",
+            calibration_error=f"{figures.calibration_error:.3f}",
+            log_loss=f"{figures.log_loss:.2f}",
+            log_loss_before=f"{figures.log_loss_before:.2f}",
+        )
     ]
     for each in figures.bins:
         out.append(
-            f"  {each.low:.2f}-{each.high:.2f}: {each.count:4d} claims, {each.claimed:.2f} claimed, "
-            f"{each.came_true:.2f} true"
+            "  "
+            + say(
+                "score_claims_claimed_true",
+                low=f"{each.low:.2f}",
+                high=f"{each.high:.2f}",
+                count=f"{each.count:4d}",
+                claimed=f"{each.claimed:.2f}",
+                came_true=f"{each.came_true:.2f}",
+            )
         )
     return out
 
@@ -162,19 +217,34 @@ def _claims(figures: Summary) -> list[str]:
 def _causes(figures: Summary, everything: bool) -> list[str]:
     failing = [line for line in figures.causes if line.missed_seeds or line.for_nothing or everything]
     if not failing:
-        return ["no cause was missed or put right for nothing"]
-    out = ["where it fails: cause, found of there, put right for nothing, seeds missed"]
+        return [say("score_no_cause_missed_put")]
+    out = [say("score_where_fails_cause_found")]
     for line in failing if everything else failing[:MANY_CAUSES]:
         seeds = " ".join(line.missed_seeds[:6]) + (" ..." if len(line.missed_seeds) > 6 else "")
-        out.append(f"  {line.cause}: {line.found} of {line.there}, {line.for_nothing}, {seeds or '-'}")
+        out.append(
+            "  "
+            + say(
+                "score_of",
+                cause=line.cause,
+                found=line.found,
+                there=line.there,
+                for_nothing=line.for_nothing,
+                what=seeds or "-",
+            )
+        )
     if not everything and len(failing) > MANY_CAUSES:
-        out.append(f"  and {len(failing) - MANY_CAUSES} more (--causes)")
+        out.append("  " + say("score_more_causes", count=len(failing) - MANY_CAUSES))
     return out
 
 
 def _mean(mean: Mean, signed: bool = False) -> str:
     sign = "+" if signed else ""
-    return f"{mean.value:{sign}.2f} (95 %: {mean.low:{sign}.2f} to {mean.high:{sign}.2f})"
+    return say(
+        "score_95",
+        value=f"{mean.value:{sign}.2f}",
+        low=f"{mean.low:{sign}.2f}",
+        high=f"{mean.high:{sign}.2f}",
+    )
 
 
 def _mapping(options: Options) -> dict[str, object]:

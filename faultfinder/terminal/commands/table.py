@@ -20,6 +20,8 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.terminal.commands.table_page import letter, page, per_cent
 from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.terminal.console.render import carried, wrap
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 STEPS = (0.02, 0.2, 0.5, 0.8)
 """Strengths from which the next darker shade is used. Chosen; in words: rarely, sometimes, often, usually."""
@@ -42,17 +44,17 @@ CUT = ".."
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `table`."""
-    parser.add_argument("path", help="folder, file or name of a pack")
+    parser.add_argument("path", help=say("table_folder_file_name_pack"))
     parser.add_argument(
-        "--only", action="append", default=[], metavar="SUB-SYSTEM", help="only this sub-system"
+        "--only", action="append", default=[], metavar="SUB-SYSTEM", help=say("table_only_sub_system")
     )
-    parser.add_argument(
-        "--html", default="", metavar="FILE", help="write it as one page; - for standard output"
-    )
+    parser.add_argument("--html", default="", metavar="FILE", help=say("table_write_as_one_page"))
     add_replace(parser)
-    parser.add_argument("--figures", action="store_true", help="per cent in place of shades")
-    parser.add_argument("--columns", type=int, default=0, metavar="N", help="width instead of the screen's")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--figures", action="store_true", help=say("table_per_cent_in_place"))
+    parser.add_argument(
+        "--columns", type=int, default=0, metavar="N", help=say("table_width_instead_screens")
+    )
+    parser.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -61,7 +63,12 @@ def run(asked: argparse.Namespace) -> int:
     known = [block.name for block in table.blocks]
     for name in asked.only:
         if name not in known:
-            text = f"there is no sub-system '{name}': {', '.join(known)}. {did_you_mean(name, known)}"
+            text = say(
+                "table_there_no_sub_system",
+                name=name,
+                names=", ".join(known),
+                hint=did_you_mean(name, known),
+            )
             print(shown(f"faultfinder table: {text.rstrip()}"), file=sys.stderr)
             return Exit.WRONG_USE
     blocks = [block for block in table.blocks if not asked.only or block.name in asked.only]
@@ -71,7 +78,7 @@ def run(asked: argparse.Namespace) -> int:
         print(page(table, blocks), end="")
     elif asked.html:
         write_whole(Path(asked.html), page(table, blocks), over=getattr(asked, "replace", False))
-        print(shown(f"written: {asked.html}"))
+        print(shown(say("table_written", html=asked.html)))
     else:
         encoding = sys.stdout.encoding or "ascii"
         width = asked.columns or shutil.get_terminal_size((80, 24)).columns
@@ -93,19 +100,23 @@ def lines(table: StrengthTable, blocks: Sequence[Block], width: int, shades: str
     out = _key(width, shades)
     draw: Callable[..., list[str]] = _matrix if width >= NARROWEST_TABLE else _lists
     for block in blocks:
-        out += ["", block.name.replace("_", " ").upper(), *draw(table, block, width, shades)]
+        out += ["", name_of(block.name).upper(), *draw(table, block, width, shades)]
     return [*out, *_look_alikes(table, width)]
 
 
 def _key(width: int, shades: str) -> list[str]:
-    mark = "A letter before a cause: it looks like the others of that letter."
+    mark = say("table_letter_before_cause_looks")
     if not shades:
-        text = "How often a fault alone shows, in per cent."
-        half = f"{THROUGH} behind it: only through what it brings on."
+        text = say("table_how_often_fault_alone")
+        half = say("table_behind_only_through_what", through=THROUGH)
     else:
         words = zip(shades[1:], ("rarely", "sometimes", "often", "usually"), strict=True)
-        text = "How often a fault alone shows: " + ", ".join(f"{c}{c} {word}" for c, word in words) + "."
-        half = f"{shades[-1]} alone: only through what it brings on."
+        text = (
+            (say("table_how_often_fault_alone_2") + " ")
+            + ", ".join(f"{c}{c} {word}" for c, word in words)
+            + "."
+        )
+        half = say("table_alone_only_through_what", shades=shades[-1])
     return [*wrap(text, width), *wrap(f"{half} {mark}", width)]
 
 
@@ -180,11 +191,11 @@ def _lists(table: StrengthTable, block: Block, width: int, shades: str) -> list[
 
 def _look_alikes(table: StrengthTable, width: int) -> list[str]:
     if not table.groups:
-        return ["", *wrap("No two causes look alike in every observation.", width)]
-    out = ["", *wrap("Causes that no observation tells apart:", width)]
+        return ["", *wrap(say("table_no_two_causes_look"), width)]
+    out = ["", *wrap(say("table_causes_no_observation_tells"), width)]
     for number, group in enumerate(table.groups):
         titles = "; ".join(shown(table.pack.causes[cause].title) for cause in group.causes)
-        purpose = f" (on purpose: {group.name})" if group.name else ""
+        purpose = (" " + say("table_on_purpose", name=group.name)) if group.name else ""
         out += wrap(f"{titles}{purpose}", width, f"  {letter(number)} ", "    ")
     return out
 

@@ -7,6 +7,8 @@ from html import escape
 
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable
 from faultfinder.terminal.console.printed import shown
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import capital, name_of
 
 STYLE = """
 :root { color-scheme: light; }
@@ -37,20 +39,21 @@ DARK_INK: Colour = (0, 0, 0)
 LIGHT_INK: Colour = (255, 255, 255)
 DARKEST: Colour = (12, 60, 120)
 """The shade of a strength of 1: a dark blue. Chosen."""
-KEY = (
-    "The figure in a cell is the chance in per cent that the fault, alone on a machine, makes that observation "
-    "abnormal; the darker, the surer. A figure in italics with a mark (60\u2019) comes only through what the fault "
-    "brings on. A letter before a cause: no observation tells it from the others of that letter."
-)
 
 
 def page(table: StrengthTable, blocks: Sequence[Block]) -> str:
     """The whole document."""
-    title = _safe(f"{table.pack.title} {table.pack.version}: causes and what they show")
-    body = [f"<h1>{title}</h1>", f"<p>{_safe(KEY)}</p>", _look_alikes(table), _contents(blocks)]
+    title = _safe(say("table_page_causes_what_they_show", title=table.pack.title, version=table.pack.version))
+    body = [
+        f"<h1>{title}</h1>",
+        f"<p>{_safe(say('table_page_key'))}</p>",
+        _look_alikes(table),
+        _contents(blocks),
+    ]
     body += [_block(table, block) for block in blocks]
+    language = _safe(say("language_of_pages"))
     return (
-        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
         "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
         f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
@@ -76,13 +79,14 @@ def _contents(blocks: Sequence[Block]) -> str:
 
 def _look_alikes(table: StrengthTable) -> str:
     if not table.groups:
-        return "<p>No two causes look alike in every observation.</p>"
+        return f"<p>{_safe(say('table_no_two_causes_look'))}</p>"
     rows = []
     for number, group in enumerate(table.groups):
         titles = "; ".join(_safe(table.pack.causes[cause].title) for cause in group.causes)
-        purpose = f" (on purpose: {_safe(group.name)})" if group.name else ""
+        purpose = (" " + say("table_on_purpose", name=_safe(group.name))) if group.name else ""
         rows.append(f'<li><b class="mark">{letter(number)}</b>{titles}{purpose}</li>')
-    return f"<p>Causes that no observation tells apart:</p><ul>{''.join(rows)}</ul>"
+    head = _safe(say("table_causes_no_observation_tells"))
+    return f"<p>{head}</p><ul>{''.join(rows)}</ul>"
 
 
 def _block(table: StrengthTable, block: Block) -> str:
@@ -95,9 +99,10 @@ def _block(table: StrengthTable, block: Block) -> str:
         marks = "".join(f'<b class="mark">{letter(number)}</b>' for number in table.groups_of(cause))
         cells = "".join(_cell(table, cause, name) for name in block.observations)
         rows.append(f'<tr><th scope="row">{marks}{_safe(table.pack.causes[cause].title)}</th>{cells}</tr>')
+    corner = _safe(say("table_page_cause"))
     return (
         f'<section id="{_safe(block.name)}"><h2>{_safe(_words(block.name))}</h2><div class="scroll">'
-        f'<table><thead><tr><th scope="col">Cause</th>{heads}</tr></thead>'
+        f'<table><thead><tr><th scope="col">{corner}</th>{heads}</tr></thead>'
         f"<tbody>{''.join(rows)}</tbody></table></div></section>"
     )
 
@@ -152,7 +157,7 @@ def _hex(colour: Colour) -> str:
 
 
 def _words(name: str) -> str:
-    return name.replace("_", " ").capitalize()
+    return capital(name_of(name))
 
 
 def _safe(text: str) -> str:

@@ -15,7 +15,6 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TextIO
 
-from faultfinder.arguments import PACK
 from faultfinder.dialogue.say import Ask, Bar, Drawing, Line, Option, Said
 from faultfinder.dialogue.talk import Turn
 from faultfinder.exits import Exit
@@ -23,6 +22,8 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.shipped import shipped_packs
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 FORMAT = 1
 """The version of the lines, as `format` in each of them."""
@@ -95,12 +96,12 @@ SCHEMA: Mapping[str, Any] = MappingProxyType(
 
 def add_arguments(command: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
-    command.add_argument("pack", nargs="?", metavar="PACK", default="", help=PACK)
-    command.add_argument("--json", action="store_true", help="lines of JSON out, an answer a line in")
-    command.add_argument("--schema", action="store_true", help="print the schema of the lines, and leave")
-    command.add_argument("--resume", metavar="JOB", default="", help="go on with a job instead")
-    command.add_argument("--no-record", action="store_true", dest="no_record", help="keep nothing")
-    command.add_argument("--folder", default="", metavar="FOLDER", help="where jobs are kept")
+    command.add_argument("pack", nargs="?", metavar="PACK", default="", help=say("arguments_pack"))
+    command.add_argument("--json", action="store_true", help=say("talk_lines_json_out_answer"))
+    command.add_argument("--schema", action="store_true", help=say("talk_print_schema_lines_leave"))
+    command.add_argument("--resume", metavar="JOB", default="", help=say("talk_go_on_with_job"))
+    command.add_argument("--no-record", action="store_true", dest="no_record", help=say("talk_keep_nothing"))
+    command.add_argument("--folder", default="", metavar="FOLDER", help=say("talk_where_jobs_kept"))
 
 
 def run(asked: argparse.Namespace) -> int:
@@ -218,7 +219,7 @@ def _prompt(ask: Ask) -> dict[str, Any]:
         "label": ask.label,
         "takes": ask.takes,
         "unit": ask.unit,
-        "options": [{"id": word, "text": shown.get(word, word.replace("_", " "))} for word in words],
+        "options": [{"id": word, "text": shown.get(word, name_of(word))} for word in words],
         "items": [
             {
                 "id": item.id,

@@ -10,8 +10,6 @@ from pathlib import Path
 
 from faultfinder.dialogue.assess import split_given
 from faultfinder.dialogue.converse import stamped
-from faultfinder.dialogue.line_parser import name_of
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.present import bar_lines, contradictions_said
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
 from faultfinder.dialogue.trace import (
@@ -42,6 +40,8 @@ from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.program_name import as_typed
 from faultfinder.terminal.startup import jobs_folder
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, CycleLogError
 
 WIDEST_PLOT = 160
@@ -50,32 +50,30 @@ WIDEST_PLOT = 160
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
-    parser.add_argument("file", metavar="FILE", help="the logger's CSV file; - for standard input")
+    parser.add_argument("file", metavar="FILE", help=say("trace_loggers_csv_file_for"))
     parser.add_argument(
-        "given", nargs="*", metavar="FACT=VALUE", help="what is known of the machine, without a job"
+        "given", nargs="*", metavar="FACT=VALUE", help=say("trace_what_known_machine_without")
     )
-    parser.add_argument("--job", default="", help="offer the readings to this open job: its file or its name")
+    parser.add_argument("--job", default="", help=say("trace_offer_readings_open_job"))
+    parser.add_argument("--take", default=None, metavar="WORDS", help=say("trace_take_these_without_asking"))
+    parser.add_argument("--column", default=None, metavar="NAME", help=say("trace_column_read_by_its"))
     parser.add_argument(
-        "--take", default=None, metavar="WORDS", help="take these without asking: numbers, names, all or none"
+        "--cycle", type=int, default=None, metavar="N", help=say("trace_which_cycle_long_log")
     )
+    parser.add_argument("--pack", default="", help=say("arguments_pack"))
     parser.add_argument(
-        "--column", default=None, metavar="NAME", help="the column to read, by its name in the header"
+        "--jobs", dest="folder", default="", metavar="FOLDER", help=say("trace_where_records_kept")
     )
-    parser.add_argument(
-        "--cycle", type=int, default=None, metavar="N", help="which cycle of a long log; else the longest"
-    )
-    parser.add_argument("--pack", default="", help="a pack's name, folder or file")
-    parser.add_argument("--jobs", dest="folder", default="", metavar="FOLDER", help="where records are kept")
-    parser.add_argument("--plain", action="store_true", help="words only, no drawing")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--plain", action="store_true", help=say("trace_words_only_no_drawing"))
+    parser.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 def run(asked: argparse.Namespace) -> int:
     """Show the log; with a job, take what is wanted of it. Status 0; what cannot be read is raised."""
     if asked.take is not None and not asked.job:
-        raise BadAnswer("--take needs the job that takes them: --job JOB.")
+        raise BadAnswer(say("trace_take_needs_job_takes"))
     if asked.job and asked.given:
-        raise BadAnswer("The facts of a job stand in the job; leave them out here, or --job.")
+        raise BadAnswer(say("trace_facts_job_stand_in"))
     trace = read_trace(_text_of(asked.file), asked.column, asked.cycle)
     if not asked.job:
         return _without_job(asked, trace)
@@ -106,7 +104,7 @@ def _case_for(asked: argparse.Namespace) -> Case | None:
         return None
     facts, findings = split_given(pack, asked.given)
     if findings:
-        raise BadAnswer(f"'{findings[0]}' is not a fact: write FACT=VALUE. Readings come from the log.")
+        raise BadAnswer(say("trace_not_fact_write_fact", typed=findings[0]))
     meter = own_meter()
     return Case(pack, facts, meter.meter if meter else None)
 
@@ -118,9 +116,12 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
             print(shown(str(problem)), file=sys.stderr)
         job, troubles = fold(pack_of(record.contents, path, asked.pack), record.contents.events)
         for position, why in troubles:
-            print(shown(f"{path}:{record.contents.lines[position]}: not taken: {why}"), file=sys.stderr)
+            print(
+                shown(say("line_not_taken", file=path, line=record.contents.lines[position], why=why)),
+                file=sys.stderr,
+            )
         if job.closed is not None:
-            raise Refused("The job is closed. Take it up again first: faultfinder resume.")
+            raise Refused(say("trace_job_closed_take_up"))
         case = replayed(job)
         if case.outside:
             raise Refused(case.outside)
@@ -157,7 +158,7 @@ def _wanted(asked: argparse.Namespace, found: tuple[Offer, ...], job: JobState) 
     face.show(told)
     while True:
         try:
-            line = face.ask(Ask("take"))
+            line = face.ask(Ask(say("label_take")))
             return () if left_for_danger(face, line) else chosen(found, line)
         except EOFError:
             return ()
@@ -220,7 +221,7 @@ def _face(*, echo: bool = False) -> PlainFace:
 
 
 def _name(file: str) -> str:
-    return "standard input" if file == "-" else Path(file).name
+    return say("trace_standard_input") if file == "-" else Path(file).name
 
 
 def _text_of(file: str) -> str:
@@ -231,13 +232,11 @@ def _text_of(file: str) -> str:
         else:
             data = Disk().read(Path(file))
     except NoFile as problem:
-        raise CycleLogError(
-            f"{file} cannot be read: {problem.strerror}. A log that comes through a pipe is read with - as its name."
-        ) from None
+        raise CycleLogError(say("trace_cannot_read_log_comes", file=file, why=problem.strerror)) from None
     except OSError as problem:
-        raise CycleLogError(f"{file} cannot be read: {problem.strerror or problem}.") from None
+        raise CycleLogError(say("cannot_be_read", what=file, why=problem.strerror or problem)) from None
     except ValueError:
-        raise CycleLogError("there is no file of that name.") from None
+        raise CycleLogError(say("trace_there_no_file_name")) from None
     return decoded(data)
 
 

@@ -20,6 +20,8 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.inference.reasons import odds_factor
 from faultfinder.terminal.commands.junit import junit_text
 from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, counted
 
 PULLS_SHOWN = 6
 """Answers told for one failure; the rest pull less. Chosen."""
@@ -30,37 +32,33 @@ MISSING_SHOWN = 5
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `try`."""
-    parser.add_argument("path", help="a pack's folder, file or name; its cases folder; or one case")
+    parser.add_argument("path", help=say("try_cases_packs_folder_file_name"))
     parser.add_argument(
         "--only",
         action="append",
         default=[],
         metavar="WORD",
-        help="only cases whose name has this word in it",
+        help=say("try_cases_only_cases_whose_name"),
     )
-    parser.add_argument("--pack", default="", help="run the cases over this pack besides of their own")
-    parser.add_argument("--missing", action="store_true", help="list all that no case exercises")
-    parser.add_argument(
-        "--leans", action="store_true", help="say of each case that holds without which link it fails"
-    )
+    parser.add_argument("--pack", default="", help=say("try_cases_run_cases_over_pack"))
+    parser.add_argument("--missing", action="store_true", help=say("try_cases_list_all_no_case"))
+    parser.add_argument("--leans", action="store_true", help=say("try_cases_say_each_case_holds"))
     parser.add_argument(
         "--least",
         action="append",
         default=[],
         metavar="KIND=PERCENT",
         type=_least,
-        help="fail where less is exercised: causes=90, or answers, bands, links",
+        help=say("try_cases_fail_where_less_exercised"),
     )
-    parser.add_argument(
-        "--junit", default="", metavar="FILE", help="write a JUnit report; - for standard output"
-    )
+    parser.add_argument("--junit", default="", metavar="FILE", help=say("try_cases_write_junit_report_for"))
     parser.add_argument(
         "--mutate",
         action="store_true",
-        help="change each link, limit and access in turn, and list what no case notices (takes minutes)",
+        help=say("try_cases_change_each_link_limit"),
     )
-    parser.add_argument("--quiet", action="store_true", help="say nothing of cases that hold")
-    parser.add_argument("--json", action="store_true", help="print JSON")
+    parser.add_argument("--quiet", action="store_true", help=say("try_cases_say_nothing_cases_hold"))
+    parser.add_argument("--json", action="store_true", help=say("print_json"))
 
 
 KINDS = ("causes", "answers", "bands", "links")
@@ -70,7 +68,7 @@ def _least(text: str) -> tuple[str, int]:
     kind, _, percent = text.partition("=")
     if kind not in KINDS or not percent.isdigit() or int(percent) > 100:
         kinds = ", ".join(KINDS)
-        raise argparse.ArgumentTypeError(f"'{text}': write one of {kinds} and per cent, such as causes=90")
+        raise argparse.ArgumentTypeError(say("try_cases_write_one_per_cent", text=text, kinds=kinds))
     return kind, int(percent)
 
 
@@ -84,7 +82,7 @@ def run(asked: argparse.Namespace) -> int:
     if not cases:
         names = [path.stem for path in found.cases]
         hint = did_you_mean(asked.only[0], names)
-        return _wrong(f"no worked case has '{' or '.join(asked.only)}' in its name. {hint}".rstrip())
+        return _wrong(say("try_cases_no_worked_case_has", names=choices(asked.only), hint=hint).rstrip())
     unreadable = [case for case in cases if not case.readable]
     for case in unreadable:
         for problem in case.problems:
@@ -118,13 +116,20 @@ def run(asked: argparse.Namespace) -> int:
     else:
         tell_coverage(exercised, whole=asked.missing, part_of_them=bool(asked.only) or len(found.cases) == 1)
         several = sum(len(case.present) > 1 for case in cases)
-        print(f"{_count(len(runs))}, {several} with several faults: {_holds(failed)}")
+        print(
+            say(
+                "try_cases_with_several_faults",
+                count=counted(len(runs), "case"),
+                several=several,
+                failed=_holds(failed),
+            )
+        )
         for part, least in below:
             print(
-                f"FAILED: {part.percent} % of the {part.kind} are exercised; at least {least} % are asked for"
+                say("try_cases_failed_exercised_at_least", percent=part.percent, kind=part.kind, least=least)
             )
     if unreadable:
-        return _wrong(f"{_count(len(unreadable))} cannot be read and {_was(unreadable)} not tried.")
+        return _wrong(counted(len(unreadable), "unreadable_case"))
     return Exit.PROBLEMS if failed or below else Exit.OK
 
 
@@ -150,11 +155,23 @@ def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace)
     for kind, count in noticed.items():
         unseen = missed.get(kind, [])
         total = count + len(unseen)
-        print(f"{kind}: {count} of {total} changes are noticed ({100 * count // total} %)")
+        print(
+            say("try_cases_changes_noticed", kind=kind, count=count, total=total, what=100 * count // total)
+        )
         for change in unseen if asked.missing else unseen[:MISSING_SHOWN]:
-            print(shown(f"    {change.mark.file}:{change.mark.line}: no case notices {change.what}"))
+            print(
+                shown(
+                    "    "
+                    + say(
+                        "try_cases_no_case_notices",
+                        file=change.mark.file,
+                        line=change.mark.line,
+                        what=change.what,
+                    )
+                )
+            )
         if not asked.missing and len(unseen) > MISSING_SHOWN:
-            print(f"    and {len(unseen) - MISSING_SHOWN} more (--missing lists them)")
+            print("    " + say("try_cases_more_missing_lists_them", count=len(unseen) - MISSING_SHOWN))
     return Exit.OK
 
 
@@ -163,20 +180,12 @@ def _changes_mapping(noticed: int, missed: Sequence[Mutation]) -> dict[str, Any]
     return {"noticed": noticed, "total": noticed + len(missed), "unnoticed": unseen}
 
 
-def _count(cases: int) -> str:
-    return f"{cases} case" if cases == 1 else f"{cases} cases"
-
-
-def _was(things: Sequence[object]) -> str:
-    return "was" if len(things) == 1 else "were"
-
-
 def _chosen(cases: Sequence[WorkedCase], words: Sequence[str]) -> list[WorkedCase]:
     return [case for case in cases if not words or any(word in case.name for word in words)]
 
 
 def _holds(failed: int) -> str:
-    return f"{failed} FAILED" if failed else "all hold"
+    return say("try_cases_count_failed", failed=failed) if failed else say("try_cases_all_hold")
 
 
 def _wrong(message: str) -> int:
@@ -193,17 +202,17 @@ def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
         print(shown(str(problem)))
     if result.holds:
         if not quiet:
-            print(shown(f"holds  {result.case.name}"))
+            print(shown(say("try_cases_holds", name=result.case.name)))
         return
     for failure in result.failures:
-        print(shown(f"{result.case.file}:{failure.line}: FAILED {failure}"))
+        print(shown(say("try_cases_failed", file=result.case.file, line=failure.line, failure=failure)))
         for pull in failure.pulls[:PULLS_SHOWN]:
             print(shown("    " + pull_text(pack, pull)))
         if len(failure.pulls) > PULLS_SHOWN:
-            print(f"    and {len(failure.pulls) - PULLS_SHOWN} more that pull less")
+            print("    " + say("try_cases_more_pull_less", count=len(failure.pulls) - PULLS_SHOWN))
         if failure.besides:
             named = ", ".join(f"{name} {chance:.2f}" for name, chance in failure.besides[:BESIDES_SHOWN])
-            print(shown(f"    likely besides: {named}"))
+            print(shown("    " + say("try_cases_likely_besides", causes=named)))
 
 
 def _tell_leaning(pack: Pack, case: WorkedCase, tie: Tie | None, quiet: bool) -> None:
@@ -217,29 +226,49 @@ def _tell_leaning(pack: Pack, case: WorkedCase, tie: Tie | None, quiet: bool) ->
 def leaning_text(pack: Pack, tie: Tie | None) -> str:
     """Without which link a case fails, and where that stands."""
     if tie is None:
-        return "    leans on no one link: it holds without any of them"
+        return "    " + say("try_cases_leans_on_no_one")
     mark = place(pack, tie)
-    return f"    leans on {tie} ({mark.file}:{mark.line})"
+    return "    " + say("try_cases_leans_on", tie=tie, file=mark.file, line=mark.line)
 
 
 def pull_text(pack: Pack, pull: Pull) -> str:
     """What one answer does to the odds: 'odds x 17: start_response is hums', and through which other cause."""
-    through = f" (through: {pack.causes[pull.through].title})" if pull.through else ""
-    return f"odds {odds_factor(pull.decibans)}: {pull.observation} is {pull.answer}{through}"
+    through = (" " + say("try_cases_through", title=pack.causes[pull.through].title)) if pull.through else ""
+    return say(
+        "try_cases_odds",
+        decibans=odds_factor(pull.decibans),
+        observation=pull.observation,
+        answer=pull.answer,
+        through=through,
+    )
 
 
 def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = False) -> None:
     """A line a kind, and the first things that no case exercises, or all of them."""
     if part_of_them and not whole:
         return
-    print("exercised:")
+    print(say("try_cases_exercised"))
     for part in exercised.parts:
-        print(f"  {part.kind}: {part.covered} of {part.total} ({part.percent} %)")
+        print(
+            "  "
+            + say(
+                "try_cases_of",
+                kind=part.kind,
+                covered=part.covered,
+                total=part.total,
+                percent=part.percent,
+            )
+        )
         listed = part.missing if whole else part.missing[:MISSING_SHOWN]
         for each in listed:
-            print(shown(f"    {each.mark.file}:{each.mark.line}: no case for {each.what}"))
+            print(
+                shown(
+                    "    "
+                    + say("try_cases_no_case_for", file=each.mark.file, line=each.mark.line, what=each.what)
+                )
+            )
         if len(listed) < len(part.missing):
-            print(f"    and {len(part.missing) - len(listed)} more (--missing lists them)")
+            print("    " + say("try_cases_more_missing_lists_them", count=len(part.missing) - len(listed)))
 
 
 # -- for a program ---------------------------------------------------------------------------------------

@@ -6,26 +6,27 @@ from faultfinder.dialogue.say import Ask, Line, Tone, error, question
 from faultfinder.safety.dangers import told_at_once
 from faultfinder.safety.urgent import heard
 from faultfinder.terminal.console.console import Face
-
-REAL = "Is that so here, in this room, now? yes: nothing more is asked. no: it was not meant."
+from faultfinder.text.catalogue import say
 
 YES = frozenset(("yes", "y", "1", "now"))
 NO = frozenset(("no", "n", "2", "not now", "earlier"))
 
 
-def left_for_danger(face: Face, text: str, real: str = REAL) -> bool:
+def left_for_danger(face: Face, text: str, real: str = "") -> bool:
     """Whether urgent words were typed and meant. Silence after them counts as meant, and only a no as not meant."""
     signs = heard(text)
     if not signs:
         return False
-    face.show([*(Line(told, Tone.STOP) for told in told_at_once(signs)), question(real)])
+    face.show(
+        [*(Line(told, Tone.STOP) for told in told_at_once(signs)), question(real or say("danger_real"))]
+    )
     while True:
         try:
-            answer = face.ask(Ask("real", ("yes", "no"))).strip(" .!").casefold()
+            answer = face.ask(Ask(say("label_real"), ("yes", "no"))).strip(" .!").casefold()
         except EOFError:
             return True
         if answer in YES or heard(answer):
             return True
         if answer in NO:
             return False
-        face.show([error("Type yes, or no.")])
+        face.show([error(say("alarm_type_yes_no"))])

@@ -30,22 +30,21 @@ from faultfinder.job.workshop.attachments import (
     tidy,
 )
 from faultfinder.terminal.console.console import Face
+from faultfinder.text.catalogue import say
 
 WORDS = ("about", "photo", "part")
-FREE = ("complaint", "reason")
-"""Prompts that take free words: there `about` by itself or with a field is one of these, and `photo` with a file."""
 MOST_PICTURES = 200
 LONGEST_PART = 100
 _TIMES = re.compile(r"(?:^|\s+)(?:x\s*|\u00d7\s*)(\d{1,3}(?:[.,]\d{1,2})?)\s*$")
 
 
-def is_one(line: str, label: str) -> bool:
-    """Whether a line typed at the prompt of that label is one of these words."""
+def is_one(line: str, free: bool) -> bool:
+    """Whether a typed line is one of these words. free: the prompt takes words of any kind."""
     first, _, rest = line.strip().partition(" ")
     word = first.casefold()
     if word not in WORDS:
         return False
-    if label not in FREE:
+    if not free:
         return True
     field = rest.strip().partition(" ")[0].casefold()
     return (word == "about" and field in ("", *FIELDS)) or (word == "photo" and _file_in(rest) is not None)
@@ -74,7 +73,7 @@ def about_of(record: Path, files: Files | None = None) -> dict[str, str]:
         return {}
     except OSError as problem:
         raise RecordError(
-            f"{plain_text(str(path))} cannot be read: {reason_of(problem, reading=True)}."
+            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(problem, reading=True))
         ) from problem
 
 
@@ -87,13 +86,11 @@ def _about(face: Face, record: Path, rest: str) -> list[Said]:
     fields = about_of(record)
     name, _, value = rest.partition(" ")
     if name and name.casefold() not in FIELDS:
-        raise FaultFinderError(
-            f"'about' takes one of {', '.join(FIELDS)}, then the words; alone it asks for each."
-        )
+        raise FaultFinderError(say("attachment_words_about_takes_one_then", names=", ".join(FIELDS)))
     if name:
         fields[name.casefold()] = tidy(value)
     else:
-        face.show([note("Kept apart, beside the record. Enter leaves a line as it is, - takes it out.")])
+        face.show([note(say("attachment_words_kept_apart_beside_record"))])
         for field in FIELDS:
             if fields.get(field):
                 face.show([note(f"{field}: {fields[field]}")])
@@ -105,7 +102,7 @@ def _about(face: Face, record: Path, rest: str) -> list[Said]:
                 fields[field] = "" if said == "-" else said
     keep_about(record, fields)
     kept = [field for field in FIELDS if fields.get(field)]
-    return [note(f"Kept beside the record: {', '.join(kept) or 'nothing'}.")]
+    return [note(say("attachment_words_kept_beside_record", what=", ".join(kept) or say("nothing_known")))]
 
 
 # -- pictures -------------------------------------------------------------------------------------------
@@ -131,19 +128,17 @@ def _file_in(rest: str) -> tuple[Path, str] | None:
 def _photo(record: Path, rest: str, files: Files) -> tuple[list[Event], list[Said]]:
     found = _file_in(rest)
     if not rest:
-        raise FaultFinderError(
-            "Name the picture's file, then what it shows: photo hose.jpg kinked behind it."
-        )
+        raise FaultFinderError(say("attachment_words_name_pictures_file_then"))
     if found is None:
-        raise FaultFinderError(f"There is no file {plain_text(rest.split()[0])}.")
+        raise FaultFinderError(say("attachment_words_there_no_file", what=plain_text(rest.split()[0])))
     path, words = found
     data = _picture(path, files)
     kind = kind_of(data)
     if not kind:
-        raise FaultFinderError(f"{plain_text(str(path))} is no picture: JPEG, PNG, GIF or WebP is taken.")
+        raise FaultFinderError(say("attachment_words_no_picture_jpeg_png", path=plain_text(str(path))))
     tail = _kept(record, kind, data, files)
     event = PictureTaken(tail, hashlib.sha256(data).hexdigest(), plain_text(words)[: LONGEST_PART * 4])
-    return [event], [note(f"Kept beside the record as {record.stem}-{tail}.")]
+    return [event], [note(say("attachment_words_kept_beside_record_as", stem=record.stem, tail=tail))]
 
 
 def _picture(path: Path, files: Files) -> bytes:
@@ -151,12 +146,17 @@ def _picture(path: Path, files: Files) -> bytes:
         size = os.stat(path).st_size
         if size > LARGEST:
             raise FaultFinderError(
-                f"{plain_text(str(path))} has {size:,} bytes: a picture of at most {LARGEST:,} is taken."
+                say(
+                    "attachment_words_has_bytes_picture_at",
+                    path=plain_text(str(path)),
+                    size=f"{size:,}",
+                    largest=f"{LARGEST:,}",
+                )
             )
         return files.read(path)
     except (OSError, ValueError) as problem:
         why = reason_of(problem, reading=True) if isinstance(problem, OSError) else str(problem)
-        raise FaultFinderError(f"{plain_text(str(path))} cannot be read: {why}.") from problem
+        raise FaultFinderError(say("cannot_be_read", what=plain_text(str(path)), why=why)) from problem
 
 
 def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
@@ -170,9 +170,11 @@ def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
         try:
             new_file(target, data, files)
         except OSError as problem:
-            raise FaultFinderError(f"The picture was not kept: {reason_of(problem)}.") from problem
+            raise FaultFinderError(
+                say("attachment_words_picture_not_kept", problem=reason_of(problem))
+            ) from problem
         return tail
-    raise FaultFinderError(f"A job takes {MOST_PICTURES} pictures.")
+    raise FaultFinderError(say("attachment_words_job_takes_pictures", most=MOST_PICTURES))
 
 
 def _exists(record: Path, tail: str, files: Files) -> bool:
@@ -204,8 +206,14 @@ def _part(rest: str) -> tuple[list[Event], list[Said]]:
     count = float(times[1].replace(",", ".")) if times else 1.0
     name = tidy(rest[: times.start()] if times else rest)[:LONGEST_PART]
     if not name:
-        raise FaultFinderError("Name the part that was used, and how many if not one: part drive belt x2.")
-    return [PartUsed(name, count)], [note(f"Used: {count:g} x {name}." if count else f"Taken back: {name}.")]
+        raise FaultFinderError(say("attachment_words_name_part_used_how"))
+    return [PartUsed(name, count)], [
+        note(
+            say("attachment_words_used_x", count=f"{count:g}", name=name)
+            if count
+            else say("taken_back", name=name)
+        )
+    ]
 
 
 def failed(problem: FaultFinderError) -> list[Said]:

@@ -9,6 +9,7 @@ from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import BadAnswer
 from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.render import carried, lines
+from faultfinder.text.catalogue import say
 
 
 class PlainFace:
@@ -59,5 +60,5 @@ class PlainFace:
             return self._source.readline(10_000)
         except UnicodeError as problem:  # some encodings cannot go on behind what is none of theirs
             raise BadAnswer(
-                f"What comes in is no text of its encoding ({self._source.encoding}): {problem}"
+                say("plain_what_comes_in_no", encoding=self._source.encoding, problem=problem)
             ) from problem

@@ -10,6 +10,8 @@ from prompt_toolkit.utils import get_cwidth
 
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone
 from faultfinder.terminal.console.printed import shown
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import percent
 
 WIDEST = 76
 """Longer lines are hard to read; chosen."""
@@ -17,17 +19,8 @@ BAR_CELLS = 10
 BARS_FROM = 60
 """Narrower screens show no bars: they would cost the faults' names a line each. Chosen."""
 
-LABELS = {
-    Tone.QUESTION: "Question: ",
-    Tone.HOW: "",
-    Tone.CAUTION: "CAUTION: ",
-    Tone.STOP: "STOP: ",
-    Tone.CHANGE: "",
-    Tone.NOTE: "",
-    Tone.ERROR: "Not taken: ",
-    Tone.HEADING: "",
-    Tone.PLAIN: "",
-}
+LABELS = {Tone.QUESTION, Tone.CAUTION, Tone.STOP, Tone.ERROR}
+"""What a line is for is told before these, in words."""
 
 PLAINER = {
     "Ω": " ohm",
@@ -115,15 +108,6 @@ def _fitting(word: str, room: int) -> str:
     return piece or word[:1]
 
 
-def percent(chance: float) -> str:
-    """A chance for people: whole per cent, never a false 0 or 100."""
-    if chance >= 0.995:
-        return ">99 %" if chance < 1.0 else "100 %"
-    if chance < 0.005:
-        return "<1 %" if chance > 0.0 else "0 %"
-    return f"{chance * 100:.0f} %"
-
-
 def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[Tone, str]]:
     """Everything said, as (tone, line) at the width of the screen. `bars` off: words and numbers only."""
     width = max(20, min(width, WIDEST))
@@ -136,7 +120,7 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
                     tone is Tone.HEADING or (tone is Tone.QUESTION and out[-1][0] is not Tone.HEADING)
                 ):
                     out.append((Tone.PLAIN, ""))
-                out.extend((tone, line) for line in _paragraphs(text, width, pad + LABELS[tone], pad))
+                out.extend((tone, line) for line in _paragraphs(text, width, pad + _label(tone), pad))
             case Option(number, _, text):
                 label = f"{number:>3}  "
                 out.extend((Tone.PLAIN, line) for line in wrap(text, width, label, " " * 5))
@@ -163,9 +147,13 @@ def _paragraphs(text: str, width: int, first: str, rest: str) -> list[str]:
 def _bar(item: Bar, width: int, bars: bool) -> list[str]:
     figure = percent(item.chance)
     if item.before is not None and percent(item.before) != figure:
-        figure += f" (was {percent(item.before)})"
+        figure += " " + say("render_was", percent=percent(item.before))
     if not bars or width < BARS_FROM:
         return wrap(f"{figure}: {item.text}", width, "  ", "    ")
     filled = round(item.chance * BAR_CELLS)
     bar = "█" * filled + "░" * (BAR_CELLS - filled)
     return wrap(f"{figure} {item.text}", width, f"  {bar} ", " " * (BAR_CELLS + 3))
+
+
+def _label(tone: Tone) -> str:
+    return say(f"label_{tone}") + " " if tone in LABELS else ""

@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue.converse import reply, stamped, start
-from faultfinder.dialogue.messages import say
 from faultfinder.dialogue.pages import LINES
 from faultfinder.dialogue.say import Line, Tone, error, note
 from faultfinder.dialogue.talk import Over, Turn
@@ -20,6 +19,7 @@ from faultfinder.terminal.console import attachment_words
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.program_name import as_typed
+from faultfinder.text.catalogue import say
 
 Clock = Callable[[], datetime]
 RULES_AGAIN = "rules"
@@ -68,7 +68,7 @@ def converse(
             if there is None:
                 continue
             turn = there
-            if attachment_words.is_one(line, turn.ask.label):
+            if attachment_words.is_one(line, turn.ask.takes == "words"):
                 turn = _shop_word(face, record, turn, line, at)
                 continue
             if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:
@@ -135,11 +135,11 @@ def _rules_again(face: Face, record: Record, turn: Turn, rules: Rules) -> Turn:
         pack = rules()
         events = read_record(record.path).events
     except FaultFinderError as problem:
-        face.show([error(f"The rules are as they were: {problem}")])
+        face.show([error(say("session_rules_as_they_were", problem=problem))])
         return replace(turn, events=(), said=())
     job, troubles = fold(pack, events)
     face.show([note(say("rules_taken", pack=pack.title))])
-    face.show([error(f"No longer taken: {why}") for _, why in troubles])
+    face.show([error(say("session_no_longer_taken", why=why)) for _, why in troubles])
     return start(job, turn.talk.path, resumed=True)
 
 
@@ -155,7 +155,7 @@ def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> Turn |
         face.show(
             [
                 error(str(problem)),
-                Line("The answer was not kept. Make room, then answer again.", Tone.CAUTION),
+                Line(say("session_answer_not_kept_make"), Tone.CAUTION),
             ]
         )
         return None

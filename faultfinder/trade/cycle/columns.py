@@ -15,6 +15,7 @@ from collections.abc import Container, Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.text.catalogue import say
 from faultfinder.trade.cycle.times import looks_like_a_time
 from faultfinder.trade.readings.units import QUANTITIES, Unit, find_unit
 
@@ -134,10 +135,13 @@ def find_header(lines: Sequence[str], column: str | None, quantities: Sequence[s
             if value is not None:
                 return Header(delimiter, number, tuple(times), value)
     first = next((line for line in lines if line.strip()), "")
-    wanted = f"'{column}'" if column else "power or current"
+    wanted = f"'{column}'" if column else say("columns_power_or_current")
     raise CycleLogError(
-        f"no header with a time and {wanted}, such as 'Time (s),Power (W)', was found in the first 200 lines; "
-        f"the first line reads '{''.join(char if char.isprintable() else ' ' for char in first[:60])}'."
+        say(
+            "columns_no_header_with_time",
+            wanted=wanted,
+            names="".join(char if char.isprintable() else " " for char in first[:60]),
+        )
     )
 
 
@@ -266,4 +270,9 @@ def value_unit(value: Column, line: int) -> tuple[str, str, float, list[Note]]:
     own = find_unit(QUANTITIES[quantity], next((word for word in words if word in _UNIT_WORDS), ""))
     if isinstance(own, Unit):
         return quantity, unit, own.factor, []
-    return quantity, unit, 1.0, [Note(line, "unit", f"column '{value.name}' names no unit; taken as {unit}.")]
+    return (
+        quantity,
+        unit,
+        1.0,
+        [Note(line, "unit", say("columns_column_names_no_unit", name=value.name, unit=unit))],
+    )

@@ -14,6 +14,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices
 from faultfinder.trade.cycle.columns import (
     WANTED,
     Column,
@@ -76,22 +78,27 @@ def read_cycle_log(text: str, column: str | None = None, quantities: Sequence[st
     where the text is beyond MOST_CHARACTERS or MOST_ROWS.
     """
     if len(text) > MOST_CHARACTERS:
-        raise CycleLogError(f"the log has {len(text)} characters; at most {MOST_CHARACTERS} are read.")
+        raise CycleLogError(say("csv_text_log_has_characters_at", count=len(text), most=MOST_CHARACTERS))
     text = text.lstrip("\ufeff").replace("\x00", "")
     lines = text.splitlines()
     header = find_header(lines, column, quantities)
     quantity, unit, factor, notes = value_unit(header.value, header.line)
     if quantity not in quantities:
-        wanted = " or ".join(QUANTITIES[name].title for name in quantities)
+        wanted = choices(QUANTITIES[name].title for name in quantities)
         raise CycleLogError(
-            f"column '{header.value.name}' is {QUANTITIES[quantity].title}; asked for is {wanted}."
+            say(
+                "csv_text_column_asked_for",
+                name=header.value.name,
+                title=QUANTITIES[quantity].title,
+                wanted=wanted,
+            )
         )
     rows, more, whole = _rows(lines, header, quantity, factor)
     notes += more
     if len(rows) < 3:
         raise CycleLogError(
-            f"only {len(rows)} rows of column '{header.value.name}' can be read; a cycle needs three at least."
-            + "".join(f" Line {note.line}: {note.words}" for note in more[:1])
+            say("csv_text_only_rows_column_can", count=len(rows), name=header.value.name)
+            + "".join((" " + say("csv_text_line", line=note.line, words=note.words)) for note in more[:1])
         )
     return _assemble(rows, quantity, unit, header.value.name, notes, whole)
 
@@ -116,22 +123,27 @@ def _rows(
     notes: list[Note] = []
     value, name = header.value, header.value.name
     found: list[tuple[int, list[str]]] = []
-    others = 0
+    others = short = 0
     for number, line in enumerate(lines[header.line :], header.line + 1):
         if not line.strip():
             continue
         if len(found) >= MOST_ROWS:
-            raise CycleLogError(f"the log has more than {MOST_ROWS} rows.")
+            raise CycleLogError(say("csv_text_log_has_more_than", most=MOST_ROWS))
         cells = split_row(line, header.delimiter) if len(line) < 10_000 else []
         if max(value.index, value.unit_at or 0, *(each.index for each in header.times)) >= len(cells):
-            notes.append(Note(number, "row", "the row is shorter than the header; left out."))
+            short += 1
+            notes.append(Note(number, "row", say("csv_text_row_shorter_than_header")))
         elif not _is_of(cells, value, quantity):
             others += 1
         else:
             found.append((number, cells))
     if others:
         notes.append(
-            Note(header.line, "other", f"{others} rows hold something else than {quantity}; left out.")
+            Note(
+                header.line,
+                "other",
+                say("csv_text_rows_hold_something_else", others=others, quantity=quantity),
+            )
         )
     times = seconds_of(
         [[cells[each.index] for each in header.times] for _, cells in found],
@@ -144,20 +156,19 @@ def _rows(
     for (number, cells), seconds in zip(found, times, strict=True):
         if seconds is None:
             shown = " ".join(cells[each.index] for each in header.times)[:30]
-            notes.append(Note(number, "row", f"'{shown}' is no time; the row is left out."))
+            notes.append(Note(number, "row", say("csv_text_no_time_row_left", cell=shown)))
             continue
         amount = value_of(cells[value.index], quantity, _factor(cells, value, quantity, factor), mark)
         if amount is None:
             missing += 1
             if missing <= 3:
                 notes.append(
-                    Note(number, "row", f"'{cells[value.index][:30]}' is no number; the row is left out.")
+                    Note(number, "row", say("csv_text_no_number_row_left", cell=cells[value.index][:30]))
                 )
             continue
         rows.append((number, seconds, amount))
     if missing > 3:
-        notes.append(Note(header.line, "row", f"{missing} rows in all have no number in '{name}'."))
-    short = sum(1 for note in notes if note.kind == "row" and note.words.startswith("the row is shorter"))
+        notes.append(Note(header.line, "row", say("csv_text_rows_in_all_have", missing=missing, name=name)))
     return rows, notes, len(found) + short
 
 
@@ -198,13 +209,11 @@ def _assemble(
     times = spread_equal([seconds for _, seconds, _ in rows])
     steps = [b - a for a, b in zip(times, times[1:], strict=False) if b > a]
     if not steps:
-        raise CycleLogError(f"the time never moves on in the {len(rows)} rows of the log.")
+        raise CycleLogError(say("csv_text_time_never_moves_on", count=len(rows)))
     usual = median(steps)
     changes = _only_changes(steps, usual)
     if changes:
-        notes.append(
-            Note(rows[0][0] - 1, "changes", "a row stands where the value changed; it holds until the next.")
-        )
+        notes.append(Note(rows[0][0] - 1, "changes", say("csv_text_row_stands_where_value")))
     seconds, values = [0.0], [rows[0][2]]
     breaks = []
     for position in range(1, len(rows)):
@@ -215,13 +224,11 @@ def _assemble(
             if 0 < midnight <= GAP_TIMES * usual:
                 step = midnight
             else:
-                notes.append(
-                    Note(line, "reset", f"the clock goes back by {-step:.0f} s: the logger was restarted.")
-                )
+                notes.append(Note(line, "reset", say("csv_text_clock_goes_back_by", what=f"{-step:.0f}")))
                 breaks.append(len(values))
                 step = usual
         elif step > GAP_TIMES * usual and not changes:
-            notes.append(Note(line, "gap", f"nothing was logged for {step:.0f} s."))
+            notes.append(Note(line, "gap", say("csv_text_nothing_logged_for_s", step=f"{step:.0f}")))
             breaks.append(len(values))
         before, held = seconds[-1], values[-1]
         if changes and step > 2 * usual:
@@ -232,7 +239,7 @@ def _assemble(
         seconds.append(before + step)
         values.append(value)
     if not math.isfinite(seconds[-1]):
-        raise CycleLogError("the times of the log are beyond every range.")
+        raise CycleLogError(say("csv_text_times_log_beyond_every"))
     return CycleLog(
         quantity,
         unit,

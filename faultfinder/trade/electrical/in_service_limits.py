@@ -23,6 +23,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
+from faultfinder.text.catalogue import say
 from faultfinder.trade.electrical.supply import conductor_milliohm_per_metre
 from faultfinder.trade.inputs import FormulaError, within
 
@@ -57,14 +58,6 @@ class Limit:
     strictest: bool = False
 
 
-_EARTH_SOURCE = {
-    "UK": "IET Code of Practice: 0.1 ohm + flex",
-    "DE": "DIN VDE 0701-0702: 0.3 ohm up to 5 m, +0.1 ohm each 7.5 m begun, at most 1 ohm",
-    "AU_NZ": "AS/NZS 3760: 1 ohm",
-    "EU_production": "EN 50106 A.1: 0.2 ohm, or 0.1 ohm + flex",
-}
-
-
 def flex_ohms(metres: float, square_mm: float) -> float:
     """The resistance of the earth conductor of a flex (0 to 100 m), by IEC 60228 class 5."""
     return within("the flex", metres, 0, 100, "m") * conductor_milliohm_per_metre(square_mm) / 1000
@@ -96,7 +89,7 @@ def earth_path_limit(
         value = max(0.2, 0.1 + lead)
     else:
         raise _unknown_rules(rules)
-    return Limit(value, "ohm", _EARTH_SOURCE[rules], unknown)
+    return Limit(value, "ohm", say(f"earth_limit_{rules.lower()}"), unknown)
 
 
 def insulation_limit(
@@ -121,21 +114,25 @@ def insulation_limit(
     if rules not in RULES:
         raise _unknown_rules(rules)
     power = 0.0 if heating_kw is None else within("the heating power", heating_kw, 0, 30, "kW")
-    name = "DIN VDE 0701-0702" if rules == "DE" else "IET Code of Practice"
+    name = "DIN VDE 0701-0702" if rules == "DE" else say("limit_iet_code_practice")
     if protection is None or protection is Protection.CLASS_II:
-        return Limit(2.0, "Mohm", f"{name}: class II 2 Mohm", protection is None)
+        return Limit(2.0, "Mohm", say("limit_class_ii", source=name, limit="2 Mohm"), protection is None)
     if protection is Protection.CLASS_III:
         # Only the German rules give a figure for it; the UK's for class I is the stricter one to fall back on.
-        return Limit(0.25, "Mohm", f"{name}: class III 0.25 Mohm") if rules == "DE" else _class_i(name, True)
+        return (
+            Limit(0.25, "Mohm", say("limit_class_iii", source=name, limit="0.25 Mohm"))
+            if rules == "DE"
+            else _class_i(name, True)
+        )
     if rules == "DE" and elements_on and power > 0:
-        return Limit(0.3, "Mohm", f"{name}: class I, heating elements on, 0.3 Mohm")
+        return Limit(0.3, "Mohm", say("limit_class_i_heating_elements", name=name))
     if rules == "UK" and power > 3.0:
-        return Limit(0.3, "Mohm", f"{name}: class I heating above 3 kW, 0.3 Mohm")
+        return Limit(0.3, "Mohm", say("limit_class_i_heating_above", name=name))
     return _class_i(name, False)
 
 
 def _class_i(name: str, strictest: bool) -> Limit:
-    return Limit(1.0, "Mohm", f"{name}: class I 1 Mohm", strictest)
+    return Limit(1.0, "Mohm", say("limit_class_i", source=name, limit="1 Mohm"), strictest)
 
 
 def leakage_limit(
@@ -159,24 +156,31 @@ def leakage_limit(
         return Limit(best.value, best.unit, best.source, True)
     if rules == "DE":
         if protection is None or protection is Protection.CLASS_II:
-            return Limit(0.5, "mA", "DIN VDE 0701-0702: touch current 0.5 mA", protection is None)
+            return Limit(0.5, "mA", say("limit_din_vde_0701_0702_2"), protection is None)
         most = 3.5 if power <= 3.5 else min(power, 10.0)
-        return Limit(most, "mA", "DIN VDE 0701-0702: protective conductor current")
+        return Limit(most, "mA", say("limit_din_vde_0701_0702"))
     if rules != "UK":
         raise FormulaError(f'no leakage limits for "{rules}" here; there are: UK, DE')
     if edition is not None:
         within("the edition", edition, 1, 5)
     if edition == 5:
-        return Limit(5.0, "mA", "IET Code of Practice, 5th edition: 5 mA for all")
-    source = "IET Code of Practice up to the 4th edition"
+        return Limit(5.0, "mA", say("limit_iet_code_practice_5th"))
+    source = say("limit_iet_code_practice_up")
     if protection is None or protection is Protection.CLASS_II:
-        return Limit(0.25, "mA", f"{source}: class II", protection is None or edition is None)
+        return Limit(
+            0.25,
+            "mA",
+            say("limit_class_ii", source=source, limit="").rstrip(),
+            protection is None or edition is None,
+        )
     if portable is None or portable:
-        return Limit(0.75, "mA", f"{source}: class I portable", portable is None or edition is None)
+        return Limit(
+            0.75, "mA", say("limit_class_i_portable", source=source), portable is None or edition is None
+        )
     if heating_kw is not None:
         most = min(max(0.75, 0.75 * power), 5.0)
-        return Limit(most, "mA", f"{source}: class I heating, 0.75 mA a kW", edition is None)
-    return Limit(3.5, "mA", f"{source}: other class I", edition is None)
+        return Limit(most, "mA", say("limit_class_i_heating_0", source=source), edition is None)
+    return Limit(3.5, "mA", say("limit_other_class_i", source=source), edition is None)
 
 
 def _unknown_rules(rules: str) -> FormulaError:

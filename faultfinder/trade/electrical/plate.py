@@ -11,6 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from faultfinder.text.catalogue import say
 from faultfinder.trade.electrical.power_tolerance import Load, power_band
 from faultfinder.trade.inputs import number_text, within
 
@@ -38,14 +39,28 @@ def ohms_against_watts(watts: float, ohms: float, volts: float, hot_factor: floa
     within("the hot factor", hot_factor, 1, 2)
     cold_watts = volts**2 / ohms
     if cold_watts >= least and cold_watts / hot_factor <= most:
-        return PlateCheck(True, "both", f"{number_text(ohms)} ohm at {number_text(volts)} V goes with "
-                          f"{number_text(watts)} W.")  # fmt: skip
+        return PlateCheck(
+            True,
+            "both",
+            say(
+                "plate_ohm_at_v_goes",
+                ohms=number_text(ohms),
+                volts=number_text(volts),
+                watts=number_text(watts),
+            ),
+        )
     return PlateCheck(
         False,
         "ohms",
-        f"{number_text(ohms)} ohm at {number_text(volts)} V gives {cold_watts:.0f} W, not {number_text(watts)} W "
-        f"({least:.0f} to {most:.0f} W): one of them is not of this machine. The resistance marked on the part is "
-        "relied on.",
+        say(
+            "plate_ohm_at_v_gives",
+            ohms=number_text(ohms),
+            volts=number_text(volts),
+            cold_watts=f"{cold_watts:.0f}",
+            watts=number_text(watts),
+            least=f"{least:.0f}",
+            most=f"{most:.0f}",
+        ),
     )
 
 
@@ -58,12 +73,19 @@ def amps_against_watts(watts: float, amps: float, volts: float) -> PlateCheck:
     within("the current", amps, 0, 1e3, "A", above=True)
     ratio = amps * within("the voltage", volts, 0, 1e4, "V", above=True) / watts
     if 0.9 <= ratio <= 1.5:
-        return PlateCheck(True, "both", f"{number_text(amps)} A goes with {number_text(watts)} W.")
+        return PlateCheck(
+            True, "both", say("plate_goes_with_w", amps=number_text(amps), watts=number_text(watts))
+        )
     return PlateCheck(
         False,
         "watts",
-        f"{number_text(watts)} W at {number_text(volts)} V is {watts / volts:.1f} A, and the plate says "
-        f"{number_text(amps)} A: one of them was read wrong. The power is relied on.",
+        say(
+            "plate_w_at_v_plate",
+            watts=number_text(watts),
+            volts=number_text(volts),
+            would_be=f"{watts / volts:.1f}",
+            amps=number_text(amps),
+        ),
     )
 
 
@@ -77,10 +99,17 @@ def parts_against_watts(watts: float, parts: Sequence[float], doubt: float = 0.0
     least, most = power_band(watts, Load.HEATING)
     within("the doubt", doubt, 0, 1e5, "W")
     if least - doubt <= total <= most + doubt:
-        return PlateCheck(True, "both", f"Parts of {total:.0f} W in all go with {number_text(watts)} W.")
+        return PlateCheck(
+            True, "both", say("plate_parts_w_in_all", total=f"{total:.0f}", watts=number_text(watts))
+        )
     return PlateCheck(
         False,
         "parts",
-        f"The parts add up to {total:.0f} W, not {number_text(watts)} W ({least - doubt:.0f} to "
-        f"{most + doubt:.0f} W): one of them is not of this machine. What is marked on the parts is relied on.",
+        say(
+            "plate_parts_add_up_w",
+            total=f"{total:.0f}",
+            watts=number_text(watts),
+            least=f"{least - doubt:.0f}",
+            most=f"{most + doubt:.0f}",
+        ),
     )

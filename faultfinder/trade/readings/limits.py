@@ -9,7 +9,8 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from faultfinder.trade.readings.format import format_quantity
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, format_quantity
 from faultfinder.trade.readings.typed_text import ReadingError, shown
 from faultfinder.trade.readings.units import Quantity, Unit
 
@@ -20,12 +21,8 @@ _ABOUT = re.compile(
 )
 _SHORT = re.compile(r"(?:dead )?short(?:ed)?(?: circuit)?|s/c", re.IGNORECASE)
 
-_BELOW_ZERO = dict.fromkeys(("voltage", "current"), "Leads the other way round: leave out the minus.") | {
-    "resistance": "A meter shows a minus where there is a voltage: isolate it and prove it dead first."
-}
-"""What a minus in front of a quantity that has none means."""
-
-_CASE_WORDS = "m is milli (a thousandth), M is mega (a million)"
+_BELOW_ZERO = {"voltage": "leads", "current": "leads", "resistance": "voltage"}
+"""What a minus in front of a quantity that has none means -> the last word of its key."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +47,11 @@ class Wanted:
     @property
     def words(self) -> str:
         """What is wanted, for a message: 'a resistance in ohm'."""
-        return f"{self.kind.title} in {self.unit}" if self.unit != "1" else self.kind.title
+        return (
+            say("quantity_in_unit", title=self.kind.title, unit=self.unit)
+            if self.unit != "1"
+            else self.kind.title
+        )
 
     def in_asked(self, figure: Figure) -> float:
         """The figure's number in the unit asked for, whatever the limits."""
@@ -78,18 +79,26 @@ class Wanted:
             if not fits or abs(base) < self.kind.least or mixed:
                 raise self.which(figure.number, unit, base)
         if not fits:
-            hint = _BELOW_ZERO.get(self.kind.name, "") if base < 0 == low else ""
+            minus = _BELOW_ZERO.get(self.kind.name, "") if base < 0 == low else ""
+            hint = say(f"typed_minus_{minus}") if minus else ""
             meant = [] if hint or prefix else self._slipped(figure.number, unit)
             if meant:
-                hint = f"Did you mean {' or '.join(meant)}?"
+                hint = say("typed_did_you_mean", names=choices(meant))
             raise ReadingError(
-                f"{shown(self.text)} cannot be {self.words}: {self.span()}. {hint}".rstrip(),
+                say(
+                    "typed_cannot_be", text=shown(self.text), words=self.words, span=self.span(), hint=hint
+                ).rstrip(),
                 meant[0] if meant else None,
             )
         if figure.unit is None and self.by_hand and self.asked.name == "%" and 0 < value <= 1:
             # 0.64 as a share of 1 and 0.64 per cent would convict different parts.
             raise ReadingError(
-                f"{shown(self.text)} may be a share or per cent: type {100 * value:.6g} % or {value:.6g} %.",
+                say(
+                    "typed_share_or_percent",
+                    text=shown(self.text),
+                    what=f"{100 * value:.6g}",
+                    value=f"{value:.6g}",
+                ),
                 f"{100 * value:.6g} %",
             )
         return value + 0.0  # -0 becomes 0
@@ -119,11 +128,26 @@ class Wanted:
             if each is not None and self.kind.least <= abs(number * each.factor) <= self.kind.high
         ]
         if not fitting or self.kind.low <= number < 0:
-            return ReadingError(f"{shown(self.text)} cannot be {self.words}: {self.span()}. ({_CASE_WORDS}.)")
+            return ReadingError(
+                say(
+                    "typed_cannot_be_prefix",
+                    text=shown(self.text),
+                    words=self.words,
+                    span=self.span(),
+                    prefixes=say("typed_prefix_case"),
+                )
+            )
         plain = "" if base is None else f" ({format_quantity(base / self.asked.factor, self.unit)})"
         return ReadingError(
-            f"{shown(self.text)}{plain} is not to be expected: {_CASE_WORDS}. "
-            f"Did you mean {' or '.join(fitting)}? If not, type the number in {self.unit} alone, {self.span()}.",
+            say(
+                "typed_not_expected",
+                text=shown(self.text),
+                plain=plain,
+                prefixes=say("typed_prefix_case"),
+                names=choices(fitting),
+                unit=self.unit,
+                span=self.span(),
+            ),
             fitting[0],
         )
 
@@ -132,22 +156,26 @@ class Wanted:
         low = (self.kind.low - self.asked.offset) / self.asked.factor
         high = (self.kind.high - self.asked.offset) / self.asked.factor
         if self.kind.name in ("resistance", "capacitance"):
-            return f"from 0 to {format_quantity(high, self.unit)}"
+            return say("typed_span_from_0", high=format_quantity(high, self.unit))
         unit = "" if self.unit == "1" else f" {self.unit}"
-        return f"from {low:.0f} to {high:.0f}{unit}" if high >= 1e6 else f"from {low:.6g} to {high:.6g}{unit}"
+        return (
+            say("typed_span", low=f"{low:.0f}", high=f"{high:.0f}", unit=unit)
+            if high >= 1e6
+            else say("typed_span", low=f"{low:.6g}", high=f"{high:.6g}", unit=unit)
+        )
 
     def not_understood(self) -> ReadingError:
         """The refusal of a text that is no reading at all, with what to type instead where that can be guessed."""
         about = _ABOUT.fullmatch(self.text.strip())
         if about:
             return ReadingError(
-                f"{shown(self.text)}: type how far it wavers, {about[1]} +- 2 or such, or the figure alone.",
+                say("typed_wavers", text=shown(self.text), about=about[1]),
                 about[1],
             )
         if _SHORT.fullmatch(self.text.strip()) and self.kind.name == "resistance":
-            return ReadingError(f"{shown(self.text)}: type the ohms that are shown, such as 0.2.")
-        over = ", or OL for over range" if self.kind.over_range else ""
-        return ReadingError(f"{shown(self.text)} is not understood; type {self.words}, {self.span()}{over}.")
+            return ReadingError(say("typed_short", text=shown(self.text)))
+        key = "typed_not_understood_or_ol" if self.kind.over_range else "typed_not_understood"
+        return ReadingError(say(key, text=shown(self.text), words=self.words, span=self.span()))
 
 
 def _whole(ratio: float) -> bool:

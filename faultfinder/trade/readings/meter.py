@@ -16,6 +16,7 @@ from difflib import get_close_matches
 from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
+from faultfinder.text.catalogue import say
 from faultfinder.trade.inputs import within
 from faultfinder.trade.readings.reading import Reading, ReadingError, parse_reading
 from faultfinder.trade.readings.units import QUANTITIES, quantity_named, unit_named
@@ -156,7 +157,14 @@ class Meter:
         value = reading.value * unit.factor + unit.offset
         span = self.range_for(quantity, value)
         if span is None:
-            raise MeterError(f"this meter has no range for {quantity} of {reading.value:g} {reading.unit}.")
+            raise MeterError(
+                say(
+                    "meter_meter_has_no_range",
+                    quantity=quantity,
+                    value=f"{reading.value:g}",
+                    unit=reading.unit,
+                )
+            )
         # Only a digit coarser than the meter's tells of a wider range; a rounded entry is covered by its own part.
         limit = accuracy(value, span.percent, span.digits, span.digit) / unit.factor
         parts = (rectangular(limit), reading.half_width / _ROOT3, reading.digits / 2 / _ROOT3)
@@ -203,29 +211,35 @@ def meter_from_text(text: str) -> Meter:
     for number, stripped in range_lines(text):
         found = _LINE.fullmatch(stripped)
         if not found:
-            raise MeterError(f"line {number}: write {_EXAMPLE}.")
+            raise MeterError(say("meter_line_write", number=number, example=_EXAMPLE))
         if found["quantity"] not in QUANTITIES:
             near = get_close_matches(found["quantity"], QUANTITIES, n=1)
-            meant = f"did you mean {near[0]}?" if near else f"there are: {', '.join(_METERED)}."
-            raise MeterError(f"line {number}: there is no quantity '{found['quantity'][:24]}'; {meant}")
+            meant = (
+                say("meter_did_you_mean", near=near[0])
+                if near
+                else say("meter_there", names=", ".join(_METERED))
+            )
+            raise MeterError(
+                say("meter_line_there_no_quantity", number=number, found=found["quantity"][:24], meant=meant)
+            )
         if found["digits"] and not found["digit"]:
-            raise MeterError(f"line {number}: say how large one digit is in this range: {_EXAMPLE}.")
+            raise MeterError(say("meter_line_say_how_large", number=number, example=_EXAMPLE))
         kind = QUANTITIES[found["quantity"]]
         try:
             top = parse_reading(found["top"], kind.name, kind.base).value
             digit = parse_reading(found["digit"], kind.name, kind.base).value if found["digit"] else 0.0
         except ReadingError as problem:
-            raise MeterError(f"line {number}: {problem}") from None
+            raise MeterError(say("at_line", line=number, words=problem)) from None
         if not (math.isfinite(top) and math.isfinite(digit)):
-            raise MeterError(f"line {number}: a range and its digit are plain values, not over range.")
+            raise MeterError(say("meter_line_range_its_digit", number=number))
         try:
             percent = float(found["percent"].replace(",", "."))
         except ValueError:
             percent = math.nan
         if math.isnan(percent):
-            raise MeterError(f"line {number}: '{found['percent'][:20]}' is no percentage.")
+            raise MeterError(say("meter_line_no_percentage", number=number, found=found["percent"][:20]))
         if not 0 <= percent <= 100:
-            raise MeterError(f"line {number}: {percent:g} % is no accuracy; from 0 to 100 %.")
+            raise MeterError(say("meter_line_no_accuracy_from", number=number, percent=f"{percent:g}"))
         ranges.append(MeterRange(kind.name, top, percent, float(found["digits"] or 0), digit))
     return Meter(tuple(sorted(ranges, key=lambda each: (each.quantity, each.top))))
 

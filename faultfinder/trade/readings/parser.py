@@ -10,6 +10,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.limits import Figure, Wanted
 from faultfinder.trade.readings.typed_text import ReadingError, plain_text, shown
 from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, MixedCase, Quantity, Unit, find_unit
@@ -74,7 +75,9 @@ class Parser:
         """The whole text as a reading."""
         text = plain_text(self.text, self.wanted.words)
         if not text:
-            raise ReadingError(f"nothing was typed; type {self.wanted.words}, {self.wanted.span()}.")
+            raise ReadingError(
+                say("parser_nothing_typed_type", words=self.wanted.words, what=self.wanted.span())
+            )
         over = self._over_range(text)
         if over is not None:
             return over
@@ -116,18 +119,21 @@ class Parser:
             return None
         if not self.kind.over_range or (gone and self.kind.name != "resistance"):
             raise ReadingError(
-                f"{shown(self.text)} is no answer to {self.wanted.words}; type a number, {self.wanted.span()}."
+                say(
+                    "parser_no_answer_type_number",
+                    text=shown(self.text),
+                    words=self.wanted.words,
+                    what=self.wanted.span(),
+                )
             )
         rest = found[1].strip()
         top = None
         if rest.startswith("@"):
             top = self.wanted.checked(self._figure(rest[1:].strip()))
             if not top > 0:
-                raise ReadingError(f"{shown(self.text)}: the range after @ must be above 0, such as OL@200.")
+                raise ReadingError(say("parser_range_after_must_above", text=shown(self.text)))
         elif rest and self._unit_or_none(rest) is None:
-            raise ReadingError(
-                f"{shown(self.text)} is not understood; type OL, or OL@200 with the range in use.", "OL"
-            )
+            raise ReadingError(say("parser_not_understood_type_ol", text=shown(self.text)), "OL")
         return Reading(math.inf, self.unit, True, top, 0.0, 0.0, self.text)
 
     def _one_sided(self, text: str) -> Reading:
@@ -137,12 +143,22 @@ class Parser:
         if text[0] == ">":
             if not self.kind.over_range or not top > 0:
                 raise ReadingError(
-                    f"{shown(self.text)} has no upper end; type {self.wanted.words}, {self.wanted.span()}."
+                    say(
+                        "parser_has_no_upper_end",
+                        text=shown(self.text),
+                        words=self.wanted.words,
+                        what=self.wanted.span(),
+                    )
                 )
             return Reading(math.inf, self.unit, True, top, 0.0, 0.0, self.text)
         if self.kind.low < 0 or not top > 0:
             raise ReadingError(
-                f"{shown(self.text)} has no lower end; type {self.wanted.words}, {self.wanted.span()}."
+                say(
+                    "parser_has_no_lower_end",
+                    text=shown(self.text),
+                    words=self.wanted.words,
+                    what=self.wanted.span(),
+                )
             )
         half = Figure(figure.number / 2, figure.step, figure.unit)
         return self._result(half, top / 2)
@@ -160,20 +176,16 @@ class Parser:
             owner = spread.unit or around.unit or self.asked
             half = spread.number * (owner.factor / self.asked.factor)
         if not 0 <= half < math.inf:
-            raise ReadingError(
-                f"{shown(self.text)}: the part after the plus-minus must be a number of 0 or more."
-            )
+            raise ReadingError(say("parser_part_after_plus_minus", text=shown(self.text)))
         most = (self.kind.high - self.kind.low) / self.asked.factor
         if half > most or (self.kind.low >= 0 and 0 < abs(self.wanted.in_asked(around)) < half):
-            raise ReadingError(
-                f"{shown(self.text)} is off by more than it is; type both with their units, such as 4.7k +- 0.1k."
-            )
+            raise ReadingError(say("parser_off_by_more_than", text=shown(self.text)))
         return self._result(around, half)
 
     def _between(self, first: str, last: str) -> Reading:
         """`32-34`, `32 to 34 ohm`, `740-760 mA`."""
         if last.startswith("-") and not first.startswith("-"):
-            raise ReadingError(f"{shown(self.text)} has two signs; type a range as 32 to 34.")
+            raise ReadingError(say("parser_has_two_signs_type", text=shown(self.text)))
         one, two = self._figure(first), self._figure(last)
         if one.unit is None and two.unit is not None:
             one = Figure(one.number, one.step, two.unit)
@@ -202,8 +214,12 @@ class Parser:
         if self.kind.name == "resistance" and _LIKE_CODE.fullmatch(found[1]):
             code_text = found[1].replace("E", "R")
             raise ReadingError(
-                f"{shown(self.text)}: type {code_text} for a decimal point, "
-                f"or the whole number in {self.unit}.",
+                say(
+                    "parser_type_for_decimal_point",
+                    text=shown(self.text),
+                    code_text=code_text,
+                    unit=self.unit,
+                ),
                 code_text,
             )
         number = self._bare(found[1])
@@ -218,11 +234,16 @@ class Parser:
         number = float(text.replace(",", "."))
         if not math.isfinite(number):
             raise ReadingError(
-                f"{shown(self.text)} is beyond every range; type {self.wanted.words}, {self.wanted.span()}."
+                say(
+                    "parser_beyond_every_range_type",
+                    text=shown(self.text),
+                    words=self.wanted.words,
+                    what=self.wanted.span(),
+                )
             )
         if abs(number) < _SMALLEST and re.search("[1-9]", re.split("[eE]", text)[0]):
             raise ReadingError(
-                f"{shown(self.text)} is too small for any instrument; type {self.wanted.words}."
+                say("parser_too_small_for_any", text=shown(self.text), words=self.wanted.words)
             )
         return number
 
@@ -251,8 +272,7 @@ class Parser:
         """1h50, 1 h 50 min, 50m30s; refuses 1:50, which may be minutes and seconds."""
         if re.fullmatch(r"\d+:\d\d(:\d\d)?", text):
             raise ReadingError(
-                f"{shown(self.text)} may be hours or minutes; type 1h50 for hours and minutes, "
-                "1m50s for minutes and seconds.",
+                say("parser_may_hours_minutes_type", text=shown(self.text)),
                 text.replace(":", "h", 1) if text.count(":") == 1 else None,
             )
         found = _TIME.fullmatch(text)
@@ -264,7 +284,9 @@ class Parser:
             return None
         hours, minutes, seconds = (int(part) if part else 0 for part in (found[1], found[3], found[5]))
         if found[1] and minutes > 59 or seconds > 59:
-            raise ReadingError(f"{shown(self.text)}: more than 59 after the hours; type {self.wanted.words}.")
+            raise ReadingError(
+                say("parser_more_than_59_after", text=shown(self.text), words=self.wanted.words)
+            )
         step = 1.0 if found[5] else 60.0
         return Figure(hours * 3600.0 + minutes * 60.0 + seconds, step, self.kind.units["s"])
 
@@ -299,10 +321,7 @@ class Parser:
             written = "m" if other.unit.prefix == "M" else "M"
             raise self.wanted.which(number, Unit(written + other.unit.name[1:], 0.0, 0.0, written), None)
         if text[0] in "0123456789.,'" or re.search(r"[A-Za-z%~=] \d", text):
-            raise ReadingError(
-                f"{shown(self.text)} holds more than one number; part readings by a ; "
-                "and put nothing between thousands."
-            )
+            raise ReadingError(say("parser_holds_more_than_one", text=shown(self.text)))
         for kind in QUANTITIES.values():
             if (
                 kind is not self.kind
@@ -310,11 +329,22 @@ class Parser:
                 and isinstance(find_unit(kind, squeezed), Unit)
             ):
                 raise ReadingError(
-                    f"{shown(self.text)} is {kind.title} ({squeezed}); asked for is {self.wanted.words}.",
+                    say(
+                        "parser_asked_for",
+                        text=shown(self.text),
+                        title=kind.title,
+                        unit=squeezed,
+                        words=self.wanted.words,
+                    ),
                 )
         raise ReadingError(
-            f'{shown(self.text)}: the unit "{squeezed[:16]}" is not known; '
-            f"{self.kind.title} is given in {', '.join(self.kind.common)}."
+            say(
+                "parser_unit_not_known_given",
+                text=shown(self.text),
+                unit=squeezed[:16],
+                title=self.kind.title,
+                names=", ".join(self.kind.common),
+            )
         )
 
     def _result(self, figure: Figure, half_width: float) -> Reading:

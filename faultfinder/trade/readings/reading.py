@@ -15,7 +15,8 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.trade.readings.format import format_quantity, format_span
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import format_quantity, format_span
 from faultfinder.trade.readings.parser import OPEN, OVER, Parser, Reading
 from faultfinder.trade.readings.typed_text import ReadingError, plain_text
 from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, quantity_named, unit_named
@@ -63,7 +64,7 @@ def quantities_of(text: str) -> tuple[str, ...]:
     ('current',)
     """
     try:
-        cleaned = plain_text(text, "a number and a unit")
+        cleaned = plain_text(text, say("reading_number_unit"))
     except ReadingError:
         return ()
     if OVER.fullmatch(cleaned) or OPEN.fullmatch(cleaned):

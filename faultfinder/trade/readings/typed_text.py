@@ -10,6 +10,7 @@ from __future__ import annotations
 import unicodedata
 
 from faultfinder.errors import BadAnswer
+from faultfinder.text.catalogue import say
 
 __all__ = ["LONGEST", "ReadingError", "plain_text", "shown"]
 
@@ -43,14 +44,18 @@ def shown(text: str) -> str:
 def plain_text(text: str, wanted: str) -> str:
     """The text in ASCII as far as it can be; refuses what cannot be seen or is no plain digit."""
     if len(text) > LONGEST:
-        raise ReadingError(f"{shown(text)} is too long for a reading; type {wanted}.")
+        raise ReadingError(say("typed_text_too_long_for_reading", text=shown(text), wanted=wanted))
     text = text.strip(" \t\r\n")
     for place, char in enumerate(text):
         category = unicodedata.category(char)
         if category in ("Cc", "Cf", "Cs", "Co", "Cn") and char != "\t":
             raise ReadingError(
-                f"{shown(text)} has a character that cannot be seen (U+{ord(char):04X}) in it; "
-                f"type {wanted} by hand."
+                say(
+                    "typed_text_has_character_cannot_seen",
+                    text=shown(text),
+                    char=f"{ord(char):04X}",
+                    wanted=wanted,
+                )
             )
         if (
             category in ("Nd", "Nl", "No")
@@ -65,7 +70,7 @@ def plain_text(text: str, wanted: str) -> str:
                 for each in plain
             )
             raise ReadingError(
-                f"{shown(text)} has digits other than 0 to 9 in it; type {wanted} in plain digits.",
+                say("typed_text_has_digits_other_than", text=shown(text), wanted=wanted),
                 plain.strip() if plain.isascii() else None,
             )
     early = text.translate(_SAME)

@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from faultfinder.errors import UnknownName
+from faultfinder.text.catalogue import say
 
 __all__ = [
     "MARKINGS",
@@ -73,7 +74,6 @@ class Quantity:
     """A kind of reading: its units by symbol and the limits, in the base unit, of what can be true."""
 
     name: str
-    title: str
     base: str
     units: Mapping[str, Unit]
     low: float
@@ -87,6 +87,11 @@ class Quantity:
     """Top of the highest range of an ordinary meter, in the base unit: what a bare OL is above."""
     folded: Mapping[str, tuple[Unit, ...]]
 
+    @property
+    def title(self) -> str:
+        """Its name with its article, for a message: 'a resistance'."""
+        return say(f"quantity_{self.name}")
+
 
 _Spec = tuple[str, float, float, str]
 """Names of one unit (parted by blanks, the first is shown), factor, offset, prefixes its names may carry."""
@@ -94,7 +99,6 @@ _Spec = tuple[str, float, float, str]
 
 def _quantity(
     name: str,
-    title: str,
     base: str,
     low: float,
     high: float,
@@ -116,7 +120,6 @@ def _quantity(
         folded.setdefault(symbol.casefold(), []).append(unit)
     return Quantity(
         name,
-        title,
         base,
         MappingProxyType(units),
         low,
@@ -144,61 +147,61 @@ _WATER_MM = 9.80665
 """Pascal in a conventional millimetre of water."""
 
 _ALL = (
-    _quantity("resistance", "a resistance", "ohm", 0, 1e12, "ohm kohm Mohm",
+    _quantity("resistance", "ohm", 0, 1e12, "ohm kohm Mohm",
               ("ohm ohms", 1, 0, "umkKMGT"), ("ohm R", 1, 0, ""), least=0.005),
-    _quantity("capacitance", "a capacitance", "F", 0, 5e-3, "uF nF pF",
+    _quantity("capacitance", "F", 0, 5e-3, "uF nF pF",
               ("F", 1, 0, "pnum"), ("uF mfd MFD", 1e-6, 0, "")),
-    _quantity("current", "a current", "A", 0, 200, "A mA",
+    _quantity("current", "A", 0, 200, "A mA",
               ("A amp amps ampere amperes", 1, 0, "num"), ("kA", 1e3, 0, "")),
-    _quantity("voltage", "a voltage", "V", 0, 1000, "V mV", ("V volt volts", 1, 0, "umk")),
-    _quantity("power", "a power", "W", 0, 30e3, "W kW", ("W watt watts", 1, 0, "mkK"), least=0.01),
-    _quantity("apparent_power", "an apparent power", "VA", 0, 30e3, "VA kVA", ("VA", 1, 0, "mkK"), least=0.01),
-    _quantity("energy", "an energy", "Wh", 0, 1e6, "kWh Wh MJ",
+    _quantity("voltage", "V", 0, 1000, "V mV", ("V volt volts", 1, 0, "umk")),
+    _quantity("power", "W", 0, 30e3, "W kW", ("W watt watts", 1, 0, "mkK"), least=0.01),
+    _quantity("apparent_power", "VA", 0, 30e3, "VA kVA", ("VA", 1, 0, "mkK"), least=0.01),
+    _quantity("energy", "Wh", 0, 1e6, "kWh Wh MJ",
               ("Wh", 1, 0, "mkKM"), ("J", 1 / 3600, 0, "kKM"), least=0.01),
-    _quantity("sensor_constant", "a sensor's beta value", "K", 0, 1e4, "K", ("K kelvin", 1, 0, ""),
+    _quantity("sensor_constant", "K", 0, 1e4, "K", ("K kelvin", 1, 0, ""),
               over_range=False),
-    _quantity("temperature", "a temperature", "C", -60, 1300, "C F K",
+    _quantity("temperature", "C", -60, 1300, "C F K",
               ("C degC degreesC degreeC celsius", 1, 0, ""),
               ("F degF degreesF degreeF fahrenheit", 5 / 9, -160 / 9, ""), ("K kelvin", 1, -273.15, "")),
-    _quantity("temperature_difference", "a difference of temperature", "K", -300, 1300, "K C",
+    _quantity("temperature_difference", "K", -300, 1300, "K C",
               ("K kelvin", 1, 0, ""), ("C degC degreesC celsius", 1, 0, ""),
               ("F degF degreesF fahrenheit", 5 / 9, 0, "")),
-    _quantity("humidity", "a relative humidity", "%", 0, 100, "%", ("% %rh %RH rh% RH%", 1, 0, ""),
+    _quantity("humidity", "%", 0, 100, "%", ("% %rh %RH rh% RH%", 1, 0, ""),
               over_range=False),
-    _quantity("ratio", "a ratio", "1", 0, 100, "%", ("1", 1, 0, ""), ("%", 0.01, 0, ""), over_range=False),
-    _quantity("length", "a length", "m", 0, 1000, "mm cm m",
+    _quantity("ratio", "1", 0, 100, "%", ("1", 1, 0, ""), ("%", 0.01, 0, ""), over_range=False),
+    _quantity("length", "m", 0, 1000, "mm cm m",
               ("m metre metres meter meters", 1, 0, "umcdk"), ('in inch inches "', 0.0254, 0, ""),
               ("ft foot feet '", _FOOT, 0, ""), over_range=False),
-    _quantity("time", "a time", "s", 0, 100 * 365.25 * _DAY, "min h s",
+    _quantity("time", "s", 0, 100 * 365.25 * _DAY, "min h s",
               ("s sec secs second seconds", 1, 0, ""), ("ms", 1e-3, 0, ""),
               ("min mins minute minutes m", 60, 0, ""), ("h hr hrs hour hours", 3600, 0, ""),
               ("d day days", _DAY, 0, ""), ("week weeks", 7 * _DAY, 0, ""),
               ("month months", 365.25 / 12 * _DAY, 0, ""), ("year years yr yrs", 365.25 * _DAY, 0, ""),
               over_range=False),
-    _quantity("area", "an area", "m2", 0, 1e4, "mm2 cm2 m2",
+    _quantity("area", "m2", 0, 1e4, "mm2 cm2 m2",
               ("m2 m^2 sqm", 1, 0, ""), ("cm2 cm^2", 1e-4, 0, ""), ("mm2 mm^2 sqmm", 1e-6, 0, ""),
               ("ft2 ft^2 sqft", _FOOT**2, 0, ""), over_range=False),
-    _quantity("volume", "a volume", "l", 0, 1e5, "l ml",
+    _quantity("volume", "l", 0, 1e5, "l ml",
               ("l L litre litres liter liters", 1, 0, "mcd"), ("m3 m^3", 1e3, 0, ""),
               ("cm3 cm^3 cc", 1e-3, 0, ""),
               over_range=False),
-    _quantity("mass", "a mass", "kg", 0, 1000, "kg g",
+    _quantity("mass", "kg", 0, 1000, "kg g",
               ("kg kgs Kg kilo kilos", 1, 0, ""), ("g gram grams", 1e-3, 0, ""), ("mg", 1e-6, 0, ""),
               ("t tonne tonnes", 1e3, 0, ""), ("lb lbs pound pounds", _POUND, 0, ""),
               ("oz ounce ounces", _POUND / 16, 0, "")),
-    _quantity("flow", "an airflow", "m3/h", 0, 1e4, "m3/h l/s m3/min",
+    _quantity("flow", "m3/h", 0, 1e4, "m3/h l/s m3/min",
               ("m3/h m^3/h m3h m3/hr m3/hour cbm/h", 1, 0, ""), ("m3/min m^3/min", 60, 0, ""),
               ("m3/s m^3/s", 3600, 0, ""), ("l/s L/s lps", 3.6, 0, ""), ("l/min L/min lpm", 0.06, 0, ""),
               ("l/h L/h", 1e-3, 0, ""), ("cfm CFM ft3/min", 60 * _FOOT**3, 0, "")),
-    _quantity("speed", "a speed", "m/s", 0, 200, "m/s",
+    _quantity("speed", "m/s", 0, 200, "m/s",
               ("m/s", 1, 0, "cm"), ("km/h kmh kph", 1 / 3.6, 0, ""), ("m/min", 1 / 60, 0, ""),
               ("ft/min fpm", _FOOT / 60, 0, ""), ("ft/s", _FOOT, 0, ""), ("mph", 1609.344 / 3600, 0, "")),
-    _quantity("rotation", "a speed of rotation", "rpm", 0, 1e5, "rpm",
+    _quantity("rotation", "rpm", 0, 1e5, "rpm",
               ("rpm r/min rev/min 1/min", 1, 0, ""), ("rps r/s rev/s", 60, 0, "")),
-    _quantity("pressure", "a pressure", "Pa", -1e5, 2e7, "Pa mbar bar",
+    _quantity("pressure", "Pa", -1e5, 2e7, "Pa mbar bar",
               ("Pa", 1, 0, "hkKM"), ("bar", 1e5, 0, "m"), ("mmH2O mmwg mmwc", _WATER_MM, 0, ""),
               ("inH2O inwg inwc", 25.4 * _WATER_MM, 0, ""), ("psi", _LB_FORCE_PER_SQUARE_INCH, 0, "")),
-    _quantity("frequency", "a frequency", "Hz", 0, 1e5, "Hz kHz", ("Hz hertz", 1, 0, "kKM")),
+    _quantity("frequency", "Hz", 0, 1e5, "Hz kHz", ("Hz hertz", 1, 0, "kKM")),
 )  # fmt: skip
 
 QUANTITIES: Mapping[str, Quantity] = MappingProxyType({quantity.name: quantity for quantity in _ALL})
@@ -212,7 +215,9 @@ def quantity_named(name: str) -> Quantity:
     try:
         return QUANTITIES[name]
     except KeyError:
-        raise UnknownName(f'there is no quantity "{name}"; there are: {", ".join(QUANTITIES)}') from None
+        raise UnknownName(
+            say("units_there_no_quantity_there", name=name, names=", ".join(QUANTITIES))
+        ) from None
 
 
 def find_unit(quantity: Quantity, symbol: str) -> Unit | MixedCase | None:
@@ -234,7 +239,9 @@ def unit_named(quantity: Quantity, symbol: str) -> Unit:
     """The unit of that exact symbol. Raises UnknownName, listing all of the quantity."""
     unit = quantity.units.get(symbol)
     if unit is None:
-        raise UnknownName(f'"{symbol}" is no unit of {quantity.name}; there are: {", ".join(quantity.units)}')
+        raise UnknownName(
+            say("units_no_unit_there", symbol=symbol, name=quantity.name, names=", ".join(quantity.units))
+        )
     return unit
 
 

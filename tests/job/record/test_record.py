@@ -19,15 +19,15 @@ from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted,
 from faultfinder.job.record.event_codec import Place, mark_of, parse_line, to_line
 from faultfinder.job.record.fake_filesystem import MemoryFiles, Stopped
 from faultfinder.job.record.record import (
-    HEADER,
     Record,
     RecordError,
+    header,
     job_path,
     parse_record,
     read_record,
     write_whole,
 )
-from faultfinder.safety.actions import OPENING_NOTICE
+from faultfinder.text.catalogue import say
 
 OPENED = Opened("pack", "1.0", "f00d", at="2031-05-14T09:30:00")
 EVENTS: tuple[Event, ...] = (
@@ -62,7 +62,7 @@ def test_what_is_appended_is_read_back(tmp_path: Path) -> None:
             record.append(event)
     contents = read_record(record.path)
     assert contents.events == EVENTS and contents.problems == () and contents.torn == 0
-    head = HEADER.count("\n")
+    head = header().count("\n")
     assert contents.lines == tuple(range(head + 1, head + len(EVENTS) + 1))
 
 
@@ -70,7 +70,7 @@ def test_every_record_begins_with_the_notice_whose_rules_come_first(tmp_path: Pa
     with Record.create(tmp_path / "one.yaml", OPENED) as record:
         lines = record.path.read_text().splitlines()
     notice = " ".join(line.removeprefix("# ") for line in lines if line.startswith("# "))
-    assert notice == OPENING_NOTICE and lines[-1].startswith("- {opened:")
+    assert notice == say("opening_notice") and lines[-1].startswith("- {opened:")
 
 
 def test_a_record_is_private_to_its_user(tmp_path: Path) -> None:
@@ -362,7 +362,7 @@ def test_a_disk_without_locks_is_told_and_used(tmp_path: Path, monkeypatch: pyte
     for begun in (lambda: Record.create(path, OPENED), lambda: Record.open(path)):
         with begun() as record:
             (problem,) = record.contents.problems
-            assert "this disk has no locks" in problem.message
+            assert "this disk has no file locks" in problem.message
             record.append(Noted("x"))
     assert read_record(path).events == (OPENED, Noted("x"), Noted("x"))
 
@@ -513,7 +513,7 @@ def test_stopped_after_every_operation_nothing_acknowledged_is_lost(
     """Stop after operation k for every k; take every disk that may be found then; mend it and go on, and stop once
     more after every operation of that; in the end everything that was ever shown as kept is there."""
     # A short notice: each of its bytes may be the last one found, and all of them are alike.
-    monkeypatch.setattr("faultfinder.job.record.record.HEADER", "# notice\n")
+    monkeypatch.setattr("faultfinder.job.record.record.header", lambda: "# notice\n")
     states = again = 0
     seen: set[tuple[bytes, object]] = set()
     for stop in range(100):

@@ -44,7 +44,7 @@ def test_a_pipe_or_a_device_is_not_replaced_by_a_file(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe")
     (tmp_path / "null").symlink_to(os.devnull)
     for name in ("pipe", "null"):
-        with pytest.raises(RecordError, match="a pipe or a device, and no file"):
+        with pytest.raises(RecordError, match="a pipe or a device, not a file"):
             write_whole(tmp_path / name, "page", over=True)
     assert sorted(os.listdir(tmp_path)) == ["null", "pipe"] and (tmp_path / "null").is_symlink()
 

@@ -8,11 +8,11 @@ import random
 import pytest
 
 from faultfinder.errors import FaultFinderError, UnknownName
+from faultfinder.text.format import format_quantity
 from faultfinder.trade.readings.reading import (
     QUANTITIES,
     Reading,
     ReadingError,
-    format_quantity,
     parse_reading,
     quantities_of,
     quantity_of,

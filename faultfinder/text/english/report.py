@@ -1,21 +1,15 @@
-"""Every sentence of a report that stands neither in a rule file nor in the safety texts, and how figures are said.
-
-One table, so that it can be translated. Names in braces are filled in; a test fills each of them.
-"""
+"""What stands in a report, the customer's page and the workshop's form."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 from types import MappingProxyType
 
-from faultfinder.trade.readings.reading import format_quantity, format_span
-
-WORDS: Mapping[str, str] = MappingProxyType(
+SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         # head
-        "title": "Repair report: {pack}",
-        "title_workshop": "Workshop form: {pack}",
+        "report_title": "Repair report: {pack}",
+        "report_title_workshop": "Workshop form: {pack}",
         "job": "Job {job}",
         "began": "begun {at}",
         "ended": "last entry {at}",
@@ -93,8 +87,6 @@ WORDS: Mapping[str, str] = MappingProxyType(
         # complaint and machine
         "own_words": "In the customer's words: {text}",
         "no_complaint": "No complaint is written down.",
-        "ask_answer": "{ask} {answer}",
-        "name_answer": "{ask}: {answer}",
         "fact": "{ask}: {value}",
         "fact_assumed": "{ask}: {value} (assumed, not known)",
         "contradict": "These do not go together: {facts}. {words}",
@@ -127,7 +119,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "limits_from": "limits worked out from {facts}",
         "assumed": "{fact} (assumed)",
         "worked_out": "{fact} (worked out from the others)",
-        "set_aside": "{fact} (not the {given} given)",
+        "report_set_aside": "{fact} (not the {given} given)",
         "as_found": "as found",
         "after_work": "after the work",
         "after_work_number": "after work {number}",
@@ -138,7 +130,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "edge": "on the edge: {first} or {second}",
         "doubt": "± {doubt} (twice the standard uncertainty)",
         "told": "told, not measured here",
-        "not_confirmed": "access not confirmed here",
+        "report_not_confirmed": "access not confirmed here",
         "replaced": "replaced by a later answer",
         "suspended": "does not count: the question before it was corrected",
         "was": "corrected; it was {text}",
@@ -183,7 +175,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "undone_advised": "advised",
         "undone_again": "done once, but the fault still shows",
         "possible": "{title} ({chance})",
-        "not_looked_at": "Can burn or shock, and only looking further would rule them out: {titles}.",
+        "report_not_looked_at": "Can burn or shock, and only looking further would rule them out: {titles}.",
         "outside": "This machine is outside what the rules are for: {say}",
         # advice, service and cost
         "advice": "{advice}",
@@ -203,7 +195,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "caution_limits": "This report holds what was seen, measured and written down at the time. "
         "It says nothing about what was not looked at.",
         # the workshop's part
-        "skipped": "{what} ({why})",
+        "report_skipped": "{what} ({why})",
         "because_dont_know": "not known",
         "because_cannot_here": "cannot be done here",
         "because_no_instrument": "no instrument for it",
@@ -222,11 +214,11 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "taken in the order answered, the strongest first.",
         "fault_set": "{chance}: {titles}",
         "fault_set_none": "no fault at all",
-        "conflict": "These answers fit badly together; least of all: {ask}",
+        "report_conflict": "These answers fit badly together; least of all: {ask}",
         # record
         "rules": "Rules: {pack}, version {version}, fingerprint {fingerprint}.",
-        "seen_used": "How common faults are: the rules' numbers (for {weight} jobs) together with {jobs} jobs seen "
-        "by the workshop.",
+        "report_seen_used": "How common faults are: the rules' numbers (for {weight} jobs) together with {jobs} jobs "
+        "seen by the workshop.",
         "meter": "Readings weighed by this meter: {ranges}",
         "meter_ordinary": "Readings weighed by an ordinary meter, as the rules have it.",
         "rules_changed": "The job was begun with other rules (version {version}, fingerprint {fingerprint}): "
@@ -235,73 +227,7 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "not_taken": "line {line}, not taken: {why}",
         "no_reckoning": "The chances cannot be calculated: {why}",
         "made_by": "Made from the job's record. Every figure is from it or worked out from the rules named above.",
+        # of a page: its language, as BCP 47 writes it
+        "language_of_pages": "en",
     }
 )
-
-SURE = (
-    (0.99, "as good as certain"),
-    (0.90, "very likely"),
-    (0.70, "likely"),
-    (0.50, "more likely than not"),
-    (0.20, "possible"),
-    (0.00, "not likely"),
-)
-"""Lowest chance -> how sure that is, in words; chosen."""
-
-
-def say(key: str, **fields: object) -> str:
-    """The sentence of that key with its fields filled in."""
-    return WORDS[key].format(**fields)
-
-
-def sure(chance: float) -> str:
-    """A chance in words."""
-    return next(words for least, words in SURE if chance >= least)
-
-
-def percent(chance: float) -> str:
-    """A chance for people: whole per cent, never a false 0 or 100."""
-    if chance < 0.005:
-        return "<1 %"
-    return f"{chance * 100:.0f} %" if chance < 0.995 else ">99 %"
-
-
-def with_answer(ask: str, answer: str) -> str:
-    """A question with its answer, or the name of a reading with what it was."""
-    return say("ask_answer" if ask.endswith("?") else "name_answer", ask=ask, answer=answer)
-
-
-def lower(text: str) -> str:
-    """A text as it goes on within a sentence."""
-    return text[:1].lower() + text[1:]
-
-
-def name_of(id_: str) -> str:
-    """An id in plain words."""
-    return id_.replace("_", " ")
-
-
-def moment(at: str, *, day_only: bool = False) -> str:
-    """A time as it stands in a record, to the minute; what is no time comes back as it is."""
-    try:
-        when = datetime.fromisoformat(at)
-    except ValueError:
-        return at
-    return when.strftime("%Y-%m-%d" if day_only else "%Y-%m-%d %H:%M")
-
-
-def minutes_text(minutes: float) -> str:
-    """Minutes as people say them."""
-    if minutes < 90:
-        return f"{minutes:.0f} min"
-    return f"{minutes / 60:.1f} h"
-
-
-def quantity(value: float, unit: str) -> str:
-    """A figure with its unit; OL for a reading off the range."""
-    return format_quantity(value, unit)
-
-
-def band_text(low: float, high: float, unit: str) -> str:
-    """A band for people: 'from .. to ..', 'below ..', 'above ..'."""
-    return format_span(low, high, unit)

@@ -1,16 +1,11 @@
-"""Every sentence that the dialogue says and that does not stand in a rule file or in the safety texts.
-
-One table, so that it can be translated. Names in braces are filled in; a test fills each of them.
-"""
+"""What is said in a conversation: questions, replies, cards, help, the end of a job."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.dialogue.reading_messages import READINGS
-
-WORDS: Mapping[str, str] = MappingProxyType(
+SENTENCES: Mapping[str, str] = MappingProxyType(
     {
         # opening
         "title": "{pack}: a new job",
@@ -456,20 +451,63 @@ WORDS: Mapping[str, str] = MappingProxyType(
         "help_word_part": "part NAME x2: a part that was used",
         "help_word_rules": "rules: take up edited rules",
         "help_word_end": "end: say how it is left",
-        **READINGS,
+        "told_no_reading_for": "{answer} is no reading for {id}.",
+        "told_no_answer": "'{answer}' is no answer to {id}. It can be: {names}.",
+        "told_takes_one_choice": "{id} takes one choice: {names}.",
+        "told_not_answered": "{name} has not been answered.",
+        "told_no_fact": "'{name}' is not a fact of this pack.",
+        "told_no_observation": "'{name}' is no observation of this pack.",
+        "told_no_cause": "'{name}' is no cause of this pack.",
+        "told_takes_one_answer": "{name} takes one answer, not a list.",
+        "told_no_choice": "'{word}' is no choice of {id}. It can be: {names}.",
+        "told_unit_not_known": "The unit '{unit}' is not known.",
+        "told_no_choice_of_fact": "'{wanted}' is no choice for {id}. It can be: {choices}.",
+        "told_not_a_number": "{id}: '{text}' is not a number.",
+        "told_outside_the_pack": "{id} = {number} {unit} is outside what this pack is for: {low} to {high} {unit}.",
+        "told_no_fact_of_pack": "'{name}' is not a fact of the pack {pack}.",
+        "assess_no_fact_of": "'{what}' is not a fact of {name}. {pack}",
+        "no_fault_called": "No fault is called '{text}'. {hint}",
+        "too_long_for_a_reading": "That is too long for a reading.",
+        "prepare_answer_which": "'{name}' can be: {all_answers}. Add which: {name} {answer}.",
+        "access_covers_off_not_isolated": "covers off, isolation not confirmed",
+        "fact_worked_out": "(worked out)",
+        "none_of_the_others": "None of the others",
+        "trace_there_no_cycle_log": "there is no cycle {cycle}; the log has {count}.",
+        "trace_there_no_cycle_log_2": "there is no cycle {cycle}; a log of temperatures is taken as one.",
+        "note_from_logged_cycle": "readings from the logged cycle {source}",
+        "transcript_left_over": "left over: {left}",
+        "transcript_no_line_leads_from": "no line leads from '{label}' to {left}",
+        "transcript_not_taken_next_in": "'{line}' was not taken; next in the record: {left}",
+        "transcript_came_out_in_record": "came out: {bare}; in the record: {what}",
+        "note_typed": "typed: {line}",
+        "grave_one_of": "one of: {titles}",
+        "told_impossible": "These answers cannot all be true of one machine: {names}. "
+        "Take one of them back or take its reading again.",
+        "trace_several_offered": "'{word}' is several readings offered. Offered: {known}.",
+        "trace_none_offered": "'{word}' is none of the readings offered. Offered: {known}.",
+        "note_taken_up_again": "taken up again",
+        "judged_passed": "passed",
+        "judged_failed": "failed",
+        "judged_skipped": "skipped",
+        # what stands before the place where one types
+        "label_which": "which",
+        "label_is_it_so": "is it so",
+        "label_danger": "danger",
+        "label_correct": "correct",
+        "label_new_answer": "new answer",
+        "label_end": "end",
+        "label_round": "round",
+        "label_machine": "machine",
+        "label_stopped": "stopped",
+        "label_reason": "reason",
+        "label_answer": "answer",
+        "label_card": "card",
+        "label_trial": "trial",
+        "label_remedy": "remedy",
+        "label_hand_over": "hand over",
+        "label_complaint": "complaint",
+        "label_numbers": "numbers",
+        "label_take": "take",
+        "label_real": "real",
     }
 )
-
-
-def say(key: str, **fields: object) -> str:
-    """The sentence of that key with its fields filled in."""
-    return WORDS[key].format(**fields)
-
-
-def minutes_text(minutes: float) -> str:
-    """Minutes as people say them."""
-    if minutes < 1:
-        return "half a minute" if minutes >= 0.25 else "no time"
-    if minutes < 90:
-        return f"{minutes:.0f} min"
-    return f"{minutes / 60:.1f} h"
