@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.formulas.bands import fact_values, limits_and_expected
+from faultfinder.knowledge.model import Mark, Observation, Pack
 from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem, RuleFileError, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.practice.description import LUCK, USUAL, Description
 from faultfinder.practice.load import FOLDER, build
+from faultfinder.practice.making import draw_machine
 from faultfinder.practice.reader import Reader
 from faultfinder.practice.written import read_job
+from faultfinder.reasoning.evidence.facts import read_facts
 
 CODE = "practice"
 DOUBT = "practice-doubtful"
@@ -54,7 +58,63 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
             sink.problems += error.problems
         else:
             sink.problems += list(_exercises(pack, practice / EXERCISES, description))
+            if not sink.has_errors:
+                sink.problems += list(_of_sound_machines(pack, description))
     return [_as_practice(problem) for problem in _without_echoes(sink.problems)]
+
+
+SOUND = 5
+"""Machines without a fault that are held against the rules. Chosen: what all of them show is no chance."""
+
+
+def _of_sound_machines(pack: Pack, description: Description) -> Iterator[Problem]:
+    """Readings that lie in the same faulty band on every machine without a fault: the rules or the practice file are
+    wrong. And looks of which only the healthy answer is said."""
+    for name, note in description.appearances.items():
+        item = pack.observations[name]
+        if note.says and all(answer == item.healthy for answer, _ in note.says):
+            message = f"{name}: only the healthy answer {item.healthy} is said, so nothing ever shows in it"
+            yield Problem(note.mark, DOUBT, WARNING, message, "say when each other answer is given")
+    shown: dict[str, dict[str, str]] = {}
+    for number in range(SOUND):
+        machine = draw_machine(pack, description, f"sound:{number}")
+        try:
+            values = fact_values(pack, read_facts(pack, machine.facts()))
+        except FaultFinderError:
+            continue  # a machine that the rules are not for: told where its facts are
+        for name, text in machine.truth().items():
+            item = pack.observations[name]
+            if item.reading is not None:
+                shown.setdefault(name, {})[_band_of(item, values, text)] = text
+    for name, bands in shown.items():
+        item = pack.observations[name]
+        if item.reading is not None and len(bands) == 1 and item.healthy not in bands:
+            band, text = next(iter(bands.items()))
+            message = f"{name}: a machine without a fault reads {text} {item.reading.unit}, which is {band}"
+            mark = description.appearances[name].mark
+            yield Problem(
+                mark, DOUBT, WARNING, message, "put right what it reads here, or the limits of the rules"
+            )
+
+
+def _band_of(item: Observation, values: Mapping[str, str | float], text: str) -> str:
+    """The band that a reading without doubt lies in; the healthy one where it cannot be told, or where the practice
+    file only works in another unit, a thousand times smaller or larger."""
+    number = math.inf if text == "OL" else float(text.split(" ")[0])
+    try:
+        bounds, expected = limits_and_expected(item, values)
+    except FaultFinderError:
+        return item.healthy
+    low, high = bounds[0]
+    in_another_unit = expected and any(0.5 < number * factor / expected < 2 for factor in (1e-3, 1e3))
+    if low <= number <= high or in_another_unit:
+        return item.healthy
+    inside = [a.id for a, (least, most) in zip(item.answers, bounds, strict=True) if least <= number <= most]
+    return inside[0] if inside else item.healthy
+
+
+_OF_A_PART = {"faults": "nothing is said of the cause", "observations": "nothing says how"}
+"""Part of a practice file -> what is told of each thing that is missing in it."""
 
 
 _MEANT = r'"(\w+)"\?$'
@@ -62,9 +122,10 @@ _MEANT = r'"(\w+)"\?$'
 
 
 def _without_echoes(problems: list[Problem]) -> list[Problem]:
-    """Without what only follows from a name that is misspelt elsewhere, or was told at the same place as an error."""
+    """Without what only follows from a name that is misspelt elsewhere, or was told on the same line as an error."""
     meant = {name for problem in problems for name in re.findall(_MEANT, problem.hint)}
-    wrong = {problem.mark for problem in problems if problem.is_error}
+    wrong = {(problem.mark.file, problem.mark.line) for problem in problems if problem.is_error}
+    lost = [echo for part, echo in _OF_A_PART.items() if part in meant]
     left = []
     for problem in problems:
         echo = re.search(
@@ -73,7 +134,9 @@ def _without_echoes(problems: list[Problem]) -> list[Problem]:
         idle = re.search(r"^nothing uses (\w+)$", problem.message)
         if (echo and echo[1] in meant) or (idle and idle[1] in meant):
             continue
-        if problem.is_error or problem.mark not in wrong:
+        if any(problem.message.startswith(each) for each in lost):
+            continue
+        if problem.is_error or (problem.mark.file, problem.mark.line) not in wrong:
             left.append(problem)
     return left
 

@@ -11,6 +11,7 @@ from faultfinder.knowledge.formulas.expression import Expression, ExpressionErro
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.problem import ERROR, Problem, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.practice.description import (
     LUCK,
@@ -118,10 +119,11 @@ class Reader:
 
     def number(self, node: Node | None, mark: Mark) -> float:
         text = node.text if isinstance(node, Scalar) else ""
+        mark = node.mark if text and node is not None else mark
         try:
             return float(text)
         except ValueError:
-            self.wrong(mark, f'"{text}" is no number')
+            self.wrong(mark, f'"{text}" is no number', number_meant(text))
             return 0.0
 
     def expression(self, text: str, mark: Mark) -> Expression:
@@ -350,7 +352,7 @@ class Reader:
                 if other not in d.faults:
                     hint = did_you_mean(other, d.faults)
                     self.wrong(fault.mark, f'{fault.id} leads to "{other}", which is no fault here', hint)
-        start = Mark(str(next(iter(d.faults.values())).mark.file) if d.faults else "", 1, 1)
+        start = Mark(next((mark.file for mark in self.at.values()), ""), 1, 1)
         faults_at, looks_at = self.at.get("faults", start), self.at.get("observations", start)
         for cause in self.pack.causes:
             if cause not in d.faults and cause not in d.not_simulated:

@@ -21,6 +21,7 @@ from collections.abc import Mapping
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.problem import ERROR, Problem, RuleFileError, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.syntax.nodes import MapNode, Node, Scalar, read_nodes
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import PracticeJob, what_is_known, what_is_told
@@ -97,7 +98,7 @@ def _settled(
             continue
         number = _number(value)
         if number is None:
-            _wrong(sink, name.mark, f'"{text}" is no number')
+            _wrong(sink, name.mark, f'"{text}" is no number', number_meant(text))
         elif fact is not None and not fact.low <= number <= fact.high:
             _wrong(sink, name.mark, f"{name.text} is from {fact.low:g} to {fact.high:g}, not {text}")
         else:
@@ -171,6 +172,15 @@ def _complaint(node: MapNode, machine: Machine, chance: random.Random, sink: Sin
         except KeyError:
             known = ", ".join(answer.id for answer in observation.answers)
             _wrong(sink, name.mark, f'"{text}" is no answer to {name.text}: {known}')
+            continue
+        if not observation.symptom:
+            said = [each.id for each in machine.pack.observations.values() if each.symptom]
+            _wrong(
+                sink,
+                name.mark,
+                f"{name.text} is no symptom, so nobody calls about it",
+                did_you_mean(name.text, said),
+            )
             continue
         told[name.text] = text
     return told

@@ -15,7 +15,7 @@ from seeded_edits import HARMLESS, MISTAKES, edited, kettle, told
 
 @pytest.mark.slow
 def test_there_are_enough_of_them() -> None:
-    assert len(MISTAKES) >= 250 and len(HARMLESS) >= 60
+    assert len(MISTAKES) >= 500 and len(HARMLESS) >= 90
 
 
 @pytest.mark.slow

@@ -85,7 +85,8 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
     for problem in case.problems:
         level = problem.level if problem.code not in ("other-format", "clock-back") else WARNING
         code = TAKEN if level == ERROR else DOUBT
-        look.found.append(Problem(problem.mark, code, level, problem.message, problem.hint))
+        hint = problem.hint or _named(pack, problem.message)
+        look.found.append(Problem(problem.mark, code, level, problem.message, hint))
     state = begin(pack)
     for line, event in zip(case.lines, case.events, strict=True):
         if not isinstance(event, happened.Opened) and line == case.lines[0]:
@@ -103,6 +104,33 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
     if case.readable:
         _whole(look)
     return look.found
+
+
+_OTHER_WORDS = {
+    **dict.fromkeys(("reading", "measured", "measure", "measurement", "result"), "answer: NAME, reads: ..."),
+    **dict.fromkeys(("symptom", "observation", "observed", "look", "saw"), "answer: NAME, is: ..."),
+    **dict.fromkeys(
+        ("expect", "expected", "should_be", "cause", "fault", "probable"), "likely: {CAUSE: 0.8}"
+    ),
+    **dict.fromkeys(("question", "asked"), "choice: NAME, is: ..."),
+    **dict.fromkeys(("machine", "plate", "type"), "fact: NAME, is: ..."),
+    **dict.fromkeys(("repair", "repaired", "mended", "fixed", "replaced"), "put_right: CAUSE"),
+    **dict.fromkeys(("minutes", "time", "max_minutes"), "minutes_at_most: 30"),
+    **dict.fromkeys(("first_step", "first", "next_step"), "first_step_one_of: [NAME]"),
+}
+"""Other words for what happens -> how a line says it."""
+
+
+def _named(pack: Pack, message: str) -> str:
+    """How a line is written that begins with what was answered in place of saying that it was."""
+    found = re.search(r'there is no event "([a-z0-9_]+)"', message)
+    if found is None:
+        return ""
+    if found[1] in pack.observations:
+        return f"write {{answer: {found[1]}, is: ...}}"
+    if found[1] in pack.facts:
+        return f"write {{fact: {found[1]}, is: ...}}"
+    return f"write {{{_OTHER_WORDS[found[1]]}}}" if found[1] in _OTHER_WORDS else ""
 
 
 def twins(cases: Sequence[WorkedCase]) -> Iterator[Problem]:

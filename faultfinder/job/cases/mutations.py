@@ -1,7 +1,9 @@
 """A pack changed in one place at a time: does some worked case notice? What none notices, no case defends.
 
 A *change* takes a link out, moves a limit, or makes an observation reachable in another state of the machine. It is
-noticed where a case that holds with the rules as they are fails with the change.
+noticed where a case that holds with the rules as they are fails with the change. An access is changed only where a
+case names the observation among its first steps: what an access does for safety is the gate's and the checker's to
+notice, and of a case only the order of the steps hangs on it.
 """
 
 from __future__ import annotations
@@ -49,15 +51,17 @@ def changes(pack: Pack, cases: Sequence[WorkedCase]) -> Iterator[Mutation]:
     for tie in strengths(pack):
         touched = tuple(case for case in cases if tie in carried[case.name])
         yield Mutation("links", f"{tie}: taken out", place(pack, tie), without(pack, tie), touched)
-    steps = tuple(case for case in cases if any(_of_steps(event) for event in case.events))
     for observation in pack.observations.values():
         read = tuple(case for case in cases if observation.id in answers[case.name])
         for number, (what, changed) in enumerate(_moved_limits(observation)):
             mark = observation.reading.bands[number].mark if observation.reading else observation.mark
             yield Mutation("limits", what, mark, _with(pack, changed), read)
+        first = tuple(case for case in cases if any(observation.id in _first_steps(e) for e in case.events))
+        if not first:
+            continue
         other = Need.ISOLATED if observation.need is Need.OPEN_DEAD else Need.OPEN_DEAD
         what = f"{observation.id}: access {other} in place of {observation.need}"
-        yield Mutation("access", what, observation.mark, _with(pack, replace(observation, need=other)), steps)
+        yield Mutation("access", what, observation.mark, _with(pack, replace(observation, need=other)), first)
 
 
 def tried(listed: Iterable[Mutation]) -> Iterator[Tried]:
@@ -67,8 +71,9 @@ def tried(listed: Iterable[Mutation]) -> Iterator[Tried]:
         yield Tried(change, noticed)
 
 
-def _of_steps(event: object) -> bool:
-    return isinstance(event, Expect) and bool(event.first_step_one_of or event.minutes_at_most)
+def _first_steps(event: object) -> tuple[str, ...]:
+    """What a line of a case says may be the first step: nothing else in a case hangs on an access."""
+    return event.first_step_one_of if isinstance(event, Expect) else ()
 
 
 def _with(pack: Pack, observation: Observation) -> Pack:

@@ -22,6 +22,7 @@ from faultfinder.job.events import BECAUSE, DECLINED, EVENTS, Chances, Declined,
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Problem, Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
+from faultfinder.knowledge.schema.typo_hints import number_meant
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.text.catalogue import say
 
@@ -197,22 +198,45 @@ def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
     return _built(kind, mapping, sink)
 
 
+_GLUED = re.compile(r"([a-z][a-z0-9_]*)(?: *= *| +(?:is|reads|=) +)(.+)")
+"""What was answered and the answer as one text: type=corded, scale_seen is thick."""
+
+
 def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
     specs = {spec.key: spec for spec in _specs(kind)}
     values: dict[str, Any] = {}
     before = len(sink.problems)
+    meant: set[str | None] = set()
     name = mapping.pairs[0][0].text
     for key, node in mapping.pairs:
         spec = specs.get(key.text)
         if spec is None:
             message = say("event_codec_has_no_key", name=name, text=_shown(key.text))
-            sink.error(key.mark, "unknown-key", message, did_you_mean(key.text, specs))
+            lacking = [each.key for each in specs.values() if each.required and mapping.get(each.key) is None]
+            near = nearest(key.text, specs)
+            hint = did_you_mean(key.text, specs)
+            if len(lacking) == 1 and near is None:
+                hint = say("event_codec_write", line=lacking[0])
+            if near is None and "reads" in specs and key.text in ("value", "result", "says", "shows"):
+                hint = say("event_codec_write_is_or_reads")
+            sink.error(key.mark, "unknown-key", message, hint)
+            meant.add(lacking[0] if len(lacking) == 1 else near)
             continue
+        glued = (
+            _GLUED.fullmatch(node.text)
+            if key.text in ("answer", "fact") and isinstance(node, Scalar)
+            else None
+        )
+        if glued is not None and isinstance(node, Scalar) and len(mapping.pairs) == 1:
+            message = say("event_codec_no_name", text=_shown(node.text))
+            hint = say("event_codec_write_pair", what=key.text, name=glued[1], text=_shown(glued[2]))
+            sink.error(node.mark, "wrong-value", message, hint)
+            return None
         value = _read(node, spec, sink)
         if value is not None:
             values[spec.attribute] = value
     for spec in specs.values():
-        if spec.required and mapping.get(spec.key) is None:
+        if spec.required and mapping.get(spec.key) is None and spec.key not in meant:
             sink.error(mapping.mark, "missing-key", say("event_codec_needs_key", name=name, what=spec.key))
     if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
         sink.error(
@@ -276,11 +300,8 @@ def _number(text: str, mark: Mark, spec: _Spec, sink: Sink) -> Any:
     pattern = r"[+-]?[0-9]{1,9}" if spec.type is int else _NUMBER
     value = float(text) if re.fullmatch(pattern, text) else math.nan
     if not math.isfinite(value):
-        sink.error(
-            mark,
-            "wrong-type",
-            say("event_codec_must_not", what=spec.key, wanted=spec.wanted, text=_shown(text)),
-        )
+        message = say("event_codec_must_not", what=spec.key, wanted=spec.wanted, text=_shown(text))
+        sink.error(mark, "wrong-type", message, number_meant(text))
         return None
     return int(value) if spec.type is int else value
 

@@ -145,6 +145,10 @@ def _judged_wrongly(
         )
         yield Flaw("outside", healthy, message)
         return
+    if 0 < expected * factor < quantity.least:
+        message = f"a healthy machine reads {_n(expected)} {spec.unit}, less than any meter shows{shown}"
+        yield Flaw("outside", healthy, message)
+        return
     room = min(expected - low if low > _start(observation) else math.inf, high - expected)
     doubt = math.hypot(relative * abs(expected), absolute / factor)
     if room < ROOM * doubt:

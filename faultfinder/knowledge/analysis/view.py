@@ -163,6 +163,11 @@ class View:
         entry = self._entries[(self._sections[item], item)]
         return entry.values.written(*path)
 
+    def empty_list(self, item: str, key: str) -> bool:
+        """Whether a list stands under a key with nothing in it."""
+        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        return isinstance(node, ListNode) and not node.items
+
     def section_mark(self, section: str, item: str) -> Mark:
         """Where the section begins in the file that an item stands in."""
         return self._entries[(section, item)].mark

@@ -62,6 +62,19 @@ def _words_of(gathered: Gathered) -> Counter[str]:
     )
 
 
+def _several(each: _Unknown) -> str:
+    """What to write where several choices, or all but one, are named in words: 'corded or cordless', 'not corded'."""
+    if each.sort not in ("choice", "answer"):
+        return ""
+    parts = re.split(r" or | and | ?/ ?| ?\| ?", each.name.text)
+    if len(parts) > 1 and all(part in each.known for part in parts):
+        return f"write [{', '.join(parts)}]"
+    but = re.fullmatch(r"(?:not |no |!|non[- ])(\w+)", each.name.text)
+    if but is not None and but[1] in each.known:
+        return f"write [{', '.join(name for name in each.known if name != but[1])}]"
+    return ""
+
+
 @dataclass(slots=True)
 class Names:
     """All ids of a pack with what must be known to check a mention of them."""
@@ -128,7 +141,7 @@ class Names:
         message = f'{each.what}: unknown {each.sort} "{each.name.text}"' + (
             f" of {each.of}" if each.of else ""
         )
-        hint = self._by_text(each) or did_you_mean(each.name.text, each.known)
+        hint = self._by_text(each) or _several(each) or did_you_mean(each.name.text, each.known)
         other = self._other(each)
         if other:
             meant = (
@@ -137,7 +150,12 @@ class Names:
                 else _WHAT_STANDS.get(each.sort, "")
             )
             hint = f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
-        elif each.name.text in key_names() and nearest(each.name.text, each.known) is None and not each.of:
+        elif (
+            each.sort != "fact"
+            and each.name.text in key_names()
+            and nearest(each.name.text, each.known) is None
+            and not each.of
+        ):
             place = each.what.rpartition(": ")[2]
             hint = f"if the key {each.name.text} is meant, line it up with {place}"
         elif each.sort == "observation" and (owner := self._answer_of(each)):

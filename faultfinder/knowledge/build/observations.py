@@ -35,7 +35,8 @@ def _need(entry: Entry, kind: Kind, names: Names) -> Need:
     values = entry.values
     if any(values.node.get(key) is not None and not values.has(key) for key in ("kind", "access")):
         return Need.COVERS_ON  # what was written is told as a mistake, and the pack refused
-    if kind not in (Kind.TOLD, Kind.READING) and not values.has("access"):
+    unsaid = kind not in (Kind.TOLD, Kind.READING) and not values.has("access")
+    if unsaid and not told_inside(values.node, "access", entry.id, names.sink):
         names.sink.warning(
             entry.mark,
             "access-unsaid",

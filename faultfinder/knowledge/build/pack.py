@@ -73,7 +73,7 @@ def build_pack(
 
 def _header(gathered: Gathered, sink: Sink, start: Mark, complete: bool) -> Values | None:
     if not gathered.packs:
-        if complete:
+        if complete and "pack" not in sink.lost:
             sink.error(
                 start,
                 "no-pack",

@@ -20,6 +20,8 @@ def check(view: View) -> Iterator[Objection]:
                     push == 0.0 and view.written(name, "shows", observation, answer.id) is not None
                 ):
                     yield _told(view, name, push, "shows", observation, answer.id)
+            if not any(link.pushes[1:]) and view.written(name, "shows", observation) is not None:
+                yield _told(view, name, 0.0, "shows", observation)
     for seen in view.pack.observations.values():
         for answer, chance in zip(seen.answers[1:], seen.background[1:], strict=True):
             if chance in (0.0, 1.0) and view.written(seen.id, "background", answer.id) is not None:

@@ -12,6 +12,12 @@ from faultfinder.knowledge.problem import Objection
 def check(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         excused = cause.hand_to or is_catch_all(cause) or not cause.remedy
-        if not excused and not view.given(cause.id, "proof"):
-            hint = "add proof: with the observations that were abnormal because of it"
-            yield Objection(view.mark(cause.id, "remedy"), f"{cause.id}: nothing proves its remedy", hint)
+        if (
+            excused
+            or cause.proof
+            or (view.given(cause.id, "proof") and not view.empty_list(cause.id, "proof"))
+        ):
+            continue
+        hint = "add proof: with the observations that were abnormal because of it"
+        at = "proof" if view.given(cause.id, "proof") else "remedy"
+        yield Objection(view.mark(cause.id, at), f"{cause.id}: nothing proves its remedy", hint)

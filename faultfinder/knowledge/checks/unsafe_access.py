@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from faultfinder.knowledge.analysis.view import View
-from faultfinder.knowledge.instructions.deeds import never_right
+from faultfinder.knowledge.instructions.deeds import BEHIND_A_COVER, against_need, never_right
 from faultfinder.knowledge.instructions.unsafe_text import (
     bridging,
     open_and_running,
@@ -28,12 +28,22 @@ def check(view: View) -> Iterator[Objection]:
             if path[0] not in ("how", "why", "remedy_how", "remedy", "probes", "ask"):
                 continue
             found = beyond(text, need, is_ask=path[0] == "ask")
+            if found is None and path[0] == "remedy" and isinstance(item, Cause) and not item.remedy_steps:
+                found = _inside(text, need)
             if found is None:
                 continue
             sentence, what, how = found
             mark = view.mark(item.id, *path)
             message = f"{item.id}: {quoted(sentence)} {what}, but {key} is {need}"
             yield Objection(mark, message, f"{key}: {how}")
+
+
+def _inside(text: str, need: Need) -> tuple[str, str, str] | None:
+    """The same of a remedy that is said in a few words only: work on a part behind a cover."""
+    found = against_need(text, need) if need not in (Need.OPEN_DEAD, Need.ANYWHERE) else None
+    if found is None or found.deed.says != BEHIND_A_COVER:
+        return None
+    return found.sentence, found.deed.says, "open_dead; or say in remedy_how how it is reached from outside"
 
 
 def beyond(text: str, need: Need, *, is_ask: bool = False) -> tuple[str, str, str] | None:

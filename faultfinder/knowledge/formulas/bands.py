@@ -11,7 +11,7 @@ import math
 from collections.abc import Mapping
 
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.formulas.expression import ExpressionError, NoValue, parse
+from faultfinder.knowledge.formulas.expression import ExpressionError, NoValue, names_in, parse
 from faultfinder.knowledge.formulas.plate import relied_on
 from faultfinder.knowledge.model import Fact, Observation, Pack, ReadingSpec
 
@@ -101,7 +101,7 @@ def _bad_fact(observation: Observation, values: FactValues, error: ExpressionErr
     spec = _spec(observation)
     texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
     lets = {name for name, _ in spec.let}
-    names = dict.fromkeys(name for text in texts for name in parse(text).names)
+    names = dict.fromkeys(name for text in texts for name in names_in(text))
     lacking = [f'"{name}"' for name in names if name not in values and name not in lets]
     if not isinstance(error, NoValue) or len(lacking) < 2:
         return BadFact(f"{observation.id}: {error}")

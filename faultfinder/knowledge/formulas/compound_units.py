@@ -15,6 +15,11 @@ def _known() -> frozenset[str]:
     return frozenset(symbol for quantity in QUANTITIES.values() for symbol in quantity.units)
 
 
+def is_unit(symbol: str) -> bool:
+    """Whether some quantity is read in it."""
+    return symbol in _known()
+
+
 def known_units() -> list[str]:
     """The usual units of every quantity, to name the nearest one in a message."""
     usual = (unit for quantity in QUANTITIES.values() for unit in (quantity.base, *quantity.common))

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.knowledge.formulas.compound_units import known_units, parts_of
+from faultfinder.knowledge.formulas.compound_units import is_unit, known_units, parts_of
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import DASHES
 from faultfinder.trade.functions import FUNCTIONS as TRADE_FUNCTIONS
@@ -184,9 +184,14 @@ def parse_with(text: str, functions: Mapping[str, Function]) -> Expression:
     return Expression(text, tuple(parser.names), tree, _runs(tree, functions))
 
 
-_SIGNS = {"^": "a power is **", "×": "times is *", "÷": "divided by is /"} | dict.fromkeys(
-    DASHES, "write the minus of the keyboard: -"
-)
+_SIGNS = {
+    "%": "a share is a number: 0.2 for 20 %",
+    "²": "a power is **",
+    "³": "a power is **",
+    "^": "a power is **",
+    "×": "times is *",
+    "÷": "divided by is /",
+} | dict.fromkeys(DASHES, "write the minus of the keyboard: -")
 """Signs that people write and that mean nothing here -> what to write."""
 _TOKEN = re.compile(
     r"\s*(?:(?P<number>(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?)|(?P<name>[A-Za-z_][A-Za-z0-9_]*)|(?P<sign>\*\*|[-+*/(),]))"
@@ -252,7 +257,10 @@ class _Parser:
         tree = self._sum(0)
         token = self.tokens[self.at]
         if token.kind != "end":
-            raise ExpressionError(f'"{token.text}" does not fit here', token.offset, _between(token))
+            hint = _between(token)
+            if self.at and self.tokens[self.at - 1].kind == "number" and is_unit(token.text):
+                hint = f"leave {token.text} out: the unit stands under unit:; or write it in [ ]"
+            raise ExpressionError(f'"{token.text}" does not fit here', token.offset, hint)
         return tree
 
     def _take(self, *texts: str) -> str | None:

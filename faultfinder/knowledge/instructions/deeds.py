@@ -399,6 +399,7 @@ DEEDS: tuple[Deed, ...] = (
 )
 """Deeds that are right under some acts and in some accesses."""
 
+BEHIND_A_COVER = "works on a part behind a cover"
 _WORK_ON_PARTS = frozenset("part_off part_on mend clean vacuum lead_off lead_on turn measure_dead".split())
 _CHANGES = re.compile(
     rf"\b(?:tak|remov|replac|renew|fit|pull|disconnect|unscrew|undo|chang|swap|tighten|loosen|solder|"
@@ -502,7 +503,7 @@ def _against_access(text: str, act: str, need: Need) -> Found | None:
         inside = _INSIDE_WORD if act in _WORK_ON_PARTS else _CHANGES
         found = inside.search(sentence)
         if found is not None and not denied(sentence, found.start()):
-            return Found(sentence, Deed("works on a part behind a cover", _ALL_ACTS, _OPEN, _CHANGES))
+            return Found(sentence, Deed(BEHIND_A_COVER, _ALL_ACTS, _OPEN, _CHANGES))
     return None
 
 

@@ -10,6 +10,7 @@ from faultfinder.knowledge.model import Mark, Step
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.keys import FILE, TABLES, Key, Table
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
+from faultfinder.knowledge.schema.typo_hints import key_meant
 from faultfinder.knowledge.schema.value_types import Name, check_name, kind_of, quoted
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 
@@ -278,8 +279,10 @@ def told_inside(node: MapNode, name: str, what: str, sink: Sink) -> bool:
     """Whether a key that is missing is there: misspelt, which is told already; or one step too far right, under
     another key, which is told as well, or in the lines of a text, which is told now."""
     for key, value in node.pairs:
+        hints = (f'"{name}"', f"write {name}")
         if any(
-            p.mark == key.mark and p.code == "unknown-key" and f'"{name}"' in p.hint for p in sink.problems
+            p.mark == key.mark and p.code == "unknown-key" and any(hint in p.hint for hint in hints)
+            for p in sink.problems
         ):
             return True
         if isinstance(value, MapNode):
@@ -337,16 +340,41 @@ def _known_pairs(
                 sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
                 sink.lost.add(name.text)
                 continue
-            sink.error(
-                name.mark,
-                "unknown-key",
-                f"{front}{table.of} has no key {quoted(name.text)}",
-                _belongs(name.text, table, node) or did_you_mean(name.text, table.names),
-            )
+            belongs = _belongs(name.text, table, node)
+            meant = _meant(name.text, table, node) if table is FILE or "stands under" not in belongs else None
+            hint = f"write {meant}" if meant else belongs or did_you_mean(name.text, table.names)
+            what_is_wrong = f"{front}{table.of} has no key {quoted(name.text)}"
+            sink.error(name.mark, "unknown-key", what_is_wrong, hint)
             if misspelt is not None:
-                misspelt.add(nearest(name.text, table.names))
+                misspelt.add(meant or nearest(name.text, table.names))
+            if table is FILE and isinstance(value, MapNode):
+                # A whole part under a wrong name: what stands in it is known, and so is that the part is there.
+                sink.lost |= {key.text for key, _ in value.pairs} | {nearest(name.text, table.names) or ""}
             continue
         yield key, value
+
+
+def _meant(name: str, table: Table, node: MapNode) -> str | None:
+    """The key that another word stands for, where no key is spelt like it."""
+    if nearest(name, table.names):
+        return None
+    given = [key.text for key, _ in node.pairs]
+    return _section_of(node.get(name), given) if table is FILE else key_meant(name, table.names, given)
+
+
+def _section_of(value: Node | None, given: list[str]) -> str | None:
+    """The part of a file whose items have the keys that the items here have: at least two of them."""
+    items = (
+        [item for _, item in value.pairs if isinstance(item, MapNode)] if isinstance(value, MapNode) else []
+    )
+    keys = {key.text for item in items[:3] for key, _ in item.pairs}
+    fitting = {
+        key.name: len(keys & set(key.shape.names))
+        for key in FILE.keys
+        if isinstance(key.shape, Table) and key.name != "pack" and key.name not in given
+    }
+    best = max(fitting, key=lambda name: fitting[name], default="")
+    return best if best and fitting[best] >= 2 else None
 
 
 def _an_entry(value: Node, table: Table) -> bool:

@@ -29,6 +29,7 @@ READING_CODES: Mapping[str, str] = MappingProxyType(
         "duplicate-key": ERROR,
         "empty-file": WARNING,
         "cut-text": WARNING,
+        "typed-quotes": WARNING,
         "passed-over": WARNING,
         # What is wrong with keys and values.
         "unknown-key": ERROR,

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 
 from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.schema.typo_hints import ID
 from faultfinder.knowledge.schema.value_types import (
     ID_PATTERN,
     Name,
@@ -23,7 +24,8 @@ from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 def _as_list(node: Node) -> str:
     """How what stands there is written as a list, or nothing where that is not clear."""
     if isinstance(node, Scalar):
-        return f"write [{node.text}]" if node.text else ""
+        inside = node.text.strip().removeprefix("(").removesuffix(")").strip()
+        return f"write [{inside}]" if inside else ""
     names = [name.text for name, _ in node.pairs] if isinstance(node, MapNode) else []
     return f"write [{', '.join(names[:4])}]" if names else ""
 
@@ -53,6 +55,14 @@ class Names:
             return None
         names: dict[str, Name] = {}
         for item in node.items:
+            if (
+                isinstance(item, Scalar)
+                and len(several := item.text.split()) > 1
+                and all(map(ID.fullmatch, several))
+            ):
+                message = f"{what}: {quoted(item.text)} is no name"
+                sink.error(item.mark, "bad-name", message, f"write {', '.join(several)}")
+                continue
             name = read_name(item, what, sink)
             if name is None:
                 continue

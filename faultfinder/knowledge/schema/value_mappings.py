@@ -10,7 +10,14 @@ from typing import Any
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
 from faultfinder.knowledge.schema.strength_words import HOW_COMMON
-from faultfinder.knowledge.schema.typo_hints import ID, key_names, name_meant, word_meant
+from faultfinder.knowledge.schema.typo_hints import (
+    ID,
+    key_names,
+    name_meant,
+    pair_meant,
+    plain_name,
+    word_meant,
+)
 from faultfinder.knowledge.schema.value_lists import Names, Pair, comma_for_a_point
 from faultfinder.knowledge.schema.value_types import (
     ID_PATTERN,
@@ -91,9 +98,17 @@ def name_pairs(node: Node, what: str, wanted: str, sink: Sink, hint: str = "") -
             sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
         return
     for key, value in node.pairs:
-        name = check_name(key.text, key.mark, what, sink)
+        empty = isinstance(value, Scalar) and not value.text
+        name = check_name(key.text, key.mark, what, sink, pair_meant(key.text) if empty else "")
+        if name is None and not empty and (plain := plain_name(key.text)):
+            # What was meant stands in for it, so that nothing else is told of what names it.
+            name = Name(plain, key.mark)
         if name is not None:
+            if empty:
+                sink.lost.add(name.text)
             yield name, value
+        elif empty:
+            sink.lost.add(re.split(r"\W", key.text.strip())[0])
 
 
 def slipped(name: Name, value: Node, fits: bool, what: str, sink: Sink) -> bool:
@@ -183,6 +198,10 @@ class Condition:
             list(name_pairs(node, what, f"a mapping from {self.of} to {self.values}", sink, hint))
             return None
         result = []
+        if not node.pairs:
+            sink.error(
+                node.mark, "missing-value", f"{what} has no value", "name a condition, or leave the key out"
+            )
         for name, value in name_pairs(node, what, "", sink):
             inner = f"{what}, {name.text}"
             if slipped(name, value, isinstance(value, Scalar | ListNode), what, sink):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from faultfinder.knowledge.instructions.acts import ACTS
+from faultfinder.knowledge.instructions.verbs import WORK
 from faultfinder.knowledge.model import Step
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
@@ -51,7 +52,8 @@ class Steps:
             return None
         act, value = node.pairs[0]
         if act.text not in ACTS:
-            hint = did_you_mean(act.text, ACTS)
+            can_be = ", ".join(each for each in ACTS if each in WORK.get(act.text, ()))
+            hint = f"{act.text} can be: {can_be}" if can_be else did_you_mean(act.text, ACTS)
             sink.error(act.mark, "unknown-act", f"{what}: {quoted(act.text)} is no act", hint)
             return None
         text = Text(LONGEST).read(value, what, sink)

@@ -20,6 +20,7 @@ from faultfinder.knowledge.schema.typo_hints import (
     YAML_CONSTANTS,
     name_meant,
     number_meant,
+    plain_name,
     word_meant,
     yes_or_no_meant,
 )
@@ -70,7 +71,7 @@ def kind_of(node: Node) -> str:
 def scalar_text(node: Node, what: str, wanted: str, sink: Sink) -> str | None:
     """The text of a scalar that is there; otherwise the problem is told."""
     if isinstance(node, Scalar):
-        if node.text.strip():
+        if node.text.strip() and not (node.plain and node.text.strip() in ("~", "null", "Null", "NULL")):
             return node.text
         sink.error(
             node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
@@ -111,14 +112,12 @@ def read_name(node: Node, what: str, sink: Sink) -> Name | None:
     return check_name(text, node.mark, what, sink)
 
 
-def check_name(text: str, mark: Mark, what: str, sink: Sink) -> Name | None:
+def check_name(text: str, mark: Mark, what: str, sink: Sink, as_pair: str = "") -> Name | None:
+    """The name, or None and told. as_pair: what to write where a key and its value were glued together."""
     if ID.fullmatch(text) is None:
-        sink.error(
-            mark,
-            "bad-name",
-            f"{what}: {quoted(text)} is no name",
-            f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}",
-        )
+        hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
+        sink.error(mark, "bad-name", f"{what}: {quoted(text)} is no name", as_pair or hint)
+        sink.lost.add(plain_name(text))
         return None
     if text in YAML_CONSTANTS:
         sink.error(

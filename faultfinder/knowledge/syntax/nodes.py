@@ -246,6 +246,8 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
                 plain = not style
                 if plain:
                     _tell_cut_text(lines, event.end_mark, file, sink)
+                    if event.value[:1] in _TYPED_QUOTES:
+                        _tell_typed_quotes(event.value, mark, sink)
                 elif style in ("|", ">"):
                     _refuse_glued_remark(lines, mark, sink)
                 value = event.value
@@ -325,6 +327,17 @@ def _tell_cut_text(lines: list[str], end: Any, file: str, sink: Sink) -> None:
         mark = Mark(file, end.line + 1, end.column + cut.group().index("#") + 1)
         what = f"the text ends in front of {cut.group().strip()}, which begins a remark"
         sink.warning(mark, "cut-text", what, "put the text in quotes, or a space behind the # of a remark")
+
+
+_TYPED_QUOTES = frozenset("\u201c\u201d\u201e\u2018\u2019\u00ab\u2039")
+"""Quotes that a word processor makes: to YAML they are letters like any other."""
+
+
+def _tell_typed_quotes(text: str, mark: Mark, sink: Sink) -> None:
+    """A text that was put in quotes which are none: they are shown with it."""
+    if len(text) > 1 and text[-1] in "\u201d\u201c\u2019\u2018\u00bb\u203a\"'":
+        what = f"the quotes {text[0]} {text[-1]} are letters of the text and no quotes"
+        sink.warning(mark, "typed-quotes", what, "write the quotes of the keyboard, or none")
 
 
 def _parted_by_a_comma(key: Scalar, node: Node, top: _Open, sink: Sink) -> bool:

@@ -34,6 +34,8 @@ _YAML_WORDS = (
         "a '-' makes a list, and here stands none",
         "leave the '-' out, or line it up with the others",
     ),
+    ("expected <block end>, but found '}'", "a } closes nothing", "leave it out, or open it in front"),
+    ("expected <block end>, but found ']'", "a ] closes nothing", "leave it out, or open it in front"),
     (
         "expected <block end>",
         "the indentation does not fit the lines above",
@@ -78,6 +80,16 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
         glued = Mark(file, mark.line - 1, 1)
         sink.error(glued, "yaml-syntax", "no space after the ':' of this line", "write key: value")
         return
+    bare = _without_colon(text.split("\n"), mark.line)
+    if "mapping values are not allowed" in problem and bare is not None:
+        number, column, word = bare
+        sink.error(Mark(file, number, column), "yaml-syntax", f"no ':' behind {word}", f"write {word}: ...")
+        return
+    if "mapping values are not allowed" in problem and _in_round_brackets(text.split("\n"), mark.line):
+        line = text.split("\n")[mark.line - 1]
+        place = Mark(file, mark.line, line.index("(") + 1)
+        sink.error(place, "yaml-syntax", "a mapping does not stand in ( )", "write { } in place of ( )")
+        return
     alone = _alone_further_left(text.split("\n"), mark.line)
     if "mapping values are not allowed" in problem and alone:
         wrong = Mark(file, mark.line - 1, alone)
@@ -92,6 +104,11 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
             "line keys up under one another",
         )
         return
+    glued_dash = _glued_dash(text.split("\n"), mark.line)
+    if glued_dash is not None and ("expected <block end>" in problem or "mapping values are not" in problem):
+        place = Mark(file, *glued_dash)
+        sink.error(place, "yaml-syntax", "no space behind the '-' of this line", "write '- ' with a space")
+        return
     if "expected <block end>" in problem and _behind_a_quote(text.split("\n"), mark):
         sink.error(
             mark,
@@ -105,6 +122,12 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
         sink.error(
             second, "yaml-syntax", _SECOND_COLON, f"put a comma in front of the second key, or {_QUOTE}"
         )
+        return
+    broken = _quote_closed_early(text.split("\n"), error)
+    if "expected ',' or" in problem and broken is not None:
+        place = Mark(file, error.context_mark.line + 1, broken + 1)
+        what = "the text goes on behind its closing quote"
+        sink.error(place, "yaml-syntax", what, "take the other sort of quotes outside, or none")
         return
     if "expected ',' or" in problem and error.problem_mark is not None:
         unit = _unit_in_brackets(text.split("\n"), error.problem_mark.line)
@@ -129,6 +152,49 @@ def _unit_in_brackets(lines: list[str], line: int) -> re.Match[str] | None:
 
 
 _UNIT = re.compile(r"(?<=[0-9] )\[[A-Za-z%0-9/*]+\]")
+
+
+_GLUED_DASH = re.compile(r" *-(?=[a-z][a-z0-9_]*:)")
+
+
+def _glued_dash(lines: list[str], line: int) -> tuple[int, int] | None:
+    """(line, column) of a dash that has no space behind it, on this line or the one above."""
+    for number in (line, line - 1):
+        found = _GLUED_DASH.match(lines[number - 1]) if 0 < number <= len(lines) else None
+        if found is not None:
+            return number, found.end()
+    return None
+
+
+def _quote_closed_early(lines: list[str], error: Any) -> int | None:
+    """Where, on the line on which a bracket opens, an apostrophe inside a word closes a text in single quotes."""
+    if error.context_mark is None or error.context_mark.line >= len(lines):
+        return None
+    line = lines[error.context_mark.line]
+    found = re.search(r"[:,\[{] *'[^']*[A-Za-z](')[A-Za-z]", line[error.context_mark.column :])
+    return error.context_mark.column + found.start(1) if found else None
+
+
+def _without_colon(lines: list[str], line: int) -> tuple[int, int, str] | None:
+    """(line, column, word) where a key has no ':' behind it: on this line in front of a { or [, or on the one above,
+    which stands as far right as its neighbours."""
+    here = lines[line - 1] if line <= len(lines) else ""
+    opened = re.match(r"( *(?:- )?)([a-z][a-z0-9_]*) +[\[{]", here)
+    if opened is not None:
+        return line, opened.end(2) + 1, opened[2]
+    above = lines[line - 2] if line > 1 else ""
+    bare = re.match(r"( *(?:- )?)([a-z][a-z0-9_]*)(?: [^:]*)?$", above)
+    if bare is None or _indent(above) != _indent(here) or line < 3 or _A_KEY.match(lines[line - 3]) is None:
+        return None
+    return line - 1, bare.end(2) + 1, bare[2]
+
+
+def _in_round_brackets(lines: list[str], line: int) -> bool:
+    """Whether the value of a key on this line is put in round brackets and has keys in it."""
+    return (
+        line <= len(lines)
+        and re.match(r" *[a-z][a-z0-9_]*: *\([a-z0-9_ ]+:.*\) *$", lines[line - 1]) is not None
+    )
 
 
 def _behind_a_quote(lines: list[str], mark: Mark) -> bool:
