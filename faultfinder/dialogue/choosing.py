@@ -20,8 +20,13 @@ class NotTaken(FaultFinderError):
 
 
 def is_option(talk: Talk, line: str) -> bool:
-    """Whether the line is one of the words that the current question offers, whatever command it may be."""
-    return line.casefold() in talk.asked.words
+    """Whether the line is one of the words that the current question offers, or several of them where it takes
+    several, whatever command it may be."""
+    words = talk.asked.words
+    parts = re.split(r"[\s,;]+", line.casefold().strip())
+    return line.casefold() in words or (
+        talk.asked.takes == "several" and all(part in words for part in parts)
+    )
 
 
 def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:

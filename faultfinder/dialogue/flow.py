@@ -132,13 +132,13 @@ def _closing_way(talk: Talk) -> Next:
     """On the way to a way of closing: the actions that it still needs, and the complaint tried again."""
     closing = talk.chosen.removeprefix("close:")
     if closing == "fit_for_use" and (again := offers.finding_to_repeat(talk) or proofs.to_take(talk)):
-        return _test(replace(talk, chosen=again), again, proof=True)
+        return _test(_towards(talk, again), again, proof=True)
     if closing == "fit_for_use" and proofs.failed(talk):
         return replace(talk, chosen=""), AskClose()
     need = offers.need_to_close(talk.gate, closing, offers.unsafe(talk))
     if safety.may_close(talk.gate, closing, offers.unsafe(talk)):
         if closing == "fit_for_use" and (reading := offers.closing_reading(talk)):
-            return _test(replace(talk, chosen=reading), reading, proof=False)
+            return _test(_towards(talk, reading), reading, proof=False)
         still = tuple(offers.complaints_to_try(talk)) if closing == "fit_for_use" else ()
         return talk, (AskTrial(still) if still else AskClose())
     try:
@@ -146,6 +146,13 @@ def _closing_way(talk: Talk) -> Next:
     except Refused:
         current = None
     return (replace(talk, chosen=""), AskClose()) if current is None else (talk, current)
+
+
+def _towards(talk: Talk, target: str) -> Talk:
+    """The talk with what was chosen: the ending still, where what it hangs on can be made at once."""
+    if safety.permits(talk.gate, talk.case.need_of(offers.item_of(talk, target))):
+        return talk
+    return replace(talk, chosen=target)
 
 
 # -- steps ----------------------------------------------------------------------------------------------

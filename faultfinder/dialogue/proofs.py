@@ -36,7 +36,9 @@ def failed(talk: Talk) -> list[Failed]:
     case = talk.case
     out: list[Failed] = []
     for cause in dict.fromkeys(reversed(talk.job.put_right)):
-        for proof in case.pack.causes[cause].proof:
+        causes = case.pack.causes
+        proofs = [proof for name in (cause, *causes[cause].also_mends) for proof in causes[name].proof]
+        for proof in dict.fromkeys(proofs):
             if reads_wrong(case, proof) and proof not in (each.proof for each in out):
                 out.append(Failed(cause, proof))
     return out

@@ -38,7 +38,7 @@ from faultfinder.text.catalogue import say
 def test_a_job_goes_from_complaint_to_danger_list_to_facts_to_the_first_step() -> None:
     talking = chat()
     kinds = [type(talking.current)]
-    for line in ("it stays cold", "none", "single phase"):
+    for line in ("it stays cold", "none", "single phase; connection plug"):
         talking.say(line)
         kinds.append(type(talking.current))
     assert kinds[:3] == [AskComplaint, AskDangers, AskMachine]

@@ -163,6 +163,14 @@ def test_what_stood_is_told_with_the_list_when_it_comes_again(dryer: Pack) -> No
     assert chosen(talking)[-1] == ("rocks", "thick", "none")
 
 
+def test_words_of_the_list_are_ticks_whatever_command_they_are(dryer: Pack) -> None:
+    words = [choice.id for choice in dryer.questions["all_noticed"].choices]
+    assert "mended" in words
+    talking = at_list(dryer, "all_noticed")
+    talking.say("mended none", "none", "none", "none")
+    assert "mended" in chosen(talking)[0]
+
+
 def test_a_misspelt_finding_is_taken_with_one_yes(dryer: Pack) -> None:
     talking = at_list(dryer, "which_heat")
     heard = talking.say("filter clogd")

@@ -23,6 +23,7 @@ from faultfinder.knowledge.model import Observation, Question
 from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 ALL_WELL = ("none", "nothing", "all well", "all fine", "ok", "no", "fine", "well")
 LONGEST = 34
@@ -122,6 +123,8 @@ class AskRound(Prompt):
             raise NotTaken(say("round_choose"))
         reads = {item.id for item in self._read(talk)}
         if len(reads) == len(items) and not values:
+            if not picked:
+                return self.skip(talk, "cannot_here")  # none of them was measured
             raise NotTaken(say("round_type_readings"))
         if wrong := [name for name in picked if name in reads]:
             raise NotTaken(say("round_value", what=offers.item_of(talk, wrong[0]).ask))
@@ -180,7 +183,8 @@ class AskRound(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         """What of it was not seen is left out, all of it."""
         events: list[Event] = [happened.Skipped(target, because) for target in self.targets]
-        return replace(after(talk, events), wanted=None), events, [note(say("round_skipped"))]
+        names = ", ".join(map(name_of, self.targets))
+        return replace(after(talk, events), wanted=None), events, [note(say("skipped", name=names))]
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         parts: list[str] = []

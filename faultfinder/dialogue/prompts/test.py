@@ -264,7 +264,7 @@ class AskTest(Prompt):
 
     def _put_off(self, talk: Talk) -> Reply:
         """Not now: something else is asked. Nothing is written down of it, and it stays in reach by its name."""
-        ending = talk.chosen if talk.chosen.startswith("close:") else ""
+        ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
         now = replace(
             talk, chosen=ending, wanted=None, current=Over(), declined=talk.declined | {self.target}
         )
@@ -272,7 +272,7 @@ class AskTest(Prompt):
 
     def skip(self, talk: Talk, because: str) -> Reply:
         event: Event = happened.Skipped(self.target, because)
-        ending = talk.chosen if talk.chosen.startswith("close:") else ""
+        ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
         now = replace(after(talk, [event]), chosen=ending, wanted=None, current=Over())
         return now, [event], [note(say("skipped", name=name_of(self.target)))]
 

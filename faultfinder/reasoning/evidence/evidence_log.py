@@ -166,7 +166,7 @@ class EvidenceLog:
                 )
                 for target, value in self.choices(question, answer).items()
             ]
-            given = [item for item in given if not self._stands(item)]
+            given = [item for item in given if not (self._stands(item) or self._complained_of(item))]
         elif isinstance(answer, str | int | float):
             given = [understand(self.observation(name), answer, self._epoch, how)]
         else:
@@ -181,6 +181,14 @@ class EvidenceLog:
             self._skipped.pop(item.observation, None)
         self._changed()
         return tuple(self.judged(item) for item in given)
+
+    def _complained_of(self, given: Given) -> bool:
+        """Whether a list, where it was not ticked, would take back what was complained of: not to have noticed it
+        says little against it. Whoever takes a complaint back says so by its name."""
+        before, item = self.given(given.observation, self._epoch), self.pack.observations[given.observation]
+        if before is None or not before.complaint or given.answer != item.healthy:
+            return False
+        return self.judged(before).answer != item.healthy
 
     def _stands(self, given: Given) -> bool:
         """Whether it says again what was told in an earlier epoch and still holds: no second look at it."""

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import sys
 import threading
+from shutil import get_terminal_size
 from time import monotonic
 from types import TracebackType
 
@@ -22,32 +23,35 @@ WIDTH = 60
 class Progress:
     """`with Progress("Writing it up") as progress: ...`: tells, and `progress.at(text)` what is at hand.
 
-    It tells by itself, from a thread of its own: what takes long need not know that it is watched.
+    It tells by itself, from a thread of its own: what takes long need not know that it is watched. `terminal_only`:
+    elsewhere nothing is written at all.
     """
 
-    def __init__(self, what: str) -> None:
+    def __init__(self, what: str, *, terminal_only: bool = False) -> None:
         self._what = what
         self._text = ""
         self._done = threading.Event()
         self._thread = threading.Thread(target=self._tell, daemon=True)
         self._live = sys.stderr is not None and sys.stderr.isatty()
+        self._silent = terminal_only and not self._live
 
     def at(self, text: str) -> None:
         """What is being worked on now."""
         self._text = text
 
     def _tell(self) -> None:
-        if self._done.wait(AFTER_S):
+        if self._silent or self._done.wait(AFTER_S):
             return
+        width = min(WIDTH, get_terminal_size().columns - 1)
         begun = monotonic() - AFTER_S
         if not self._live:
             self._write(f"{self._what} ...\n")
             return
         while True:
-            line = shown(f"{self._what} ... {monotonic() - begun:.0f} s {self._text}")[:WIDTH]
-            self._write(f"\r{line:<{WIDTH}}")
+            line = shown(f"{self._what} ... {monotonic() - begun:.0f} s {self._text}")[:width]
+            self._write(f"\r{line:<{width}}")
             if self._done.wait(EVERY_S):
-                self._write(f"\r{'':<{WIDTH}}\r")
+                self._write(f"\r{'':<{width}}\r")
                 return
 
     def _write(self, text: str) -> None:

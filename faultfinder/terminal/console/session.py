@@ -17,6 +17,7 @@ from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console import attachment_words
 from faultfinder.terminal.console.console import Face
+from faultfinder.terminal.console.progress import Progress
 from faultfinder.terminal.program_name import as_typed
 from faultfinder.text.catalogue import say
 
@@ -73,7 +74,8 @@ def converse(
             if record is not None and rules is not None and line.strip().casefold() == RULES_AGAIN:
                 following = _rules_again(face, record, turn, rules)
             else:
-                following = reply(turn.talk, line, at)
+                with Progress(say("working"), terminal_only=True):
+                    following = reply(turn.talk, line, at)
             kept = _kept(face, record, following, at)
             if kept is None:
                 continue

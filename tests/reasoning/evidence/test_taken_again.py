@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from packs import cause, observation, pack
 
-from faultfinder.knowledge.model import Kind, Need
+from faultfinder.knowledge.model import Choice, Kind, Need, Question
 from faultfinder.reasoning.case import Case
 
 
@@ -71,3 +73,24 @@ def test_what_could_not_be_done_is_offered_again_only_when_what_shows_in_it_was_
     assert not job.available(look), "the fan has nothing to do with it"
     job.put_right("filter")
     assert job.available(look)
+
+
+def test_a_list_in_which_it_is_not_ticked_takes_no_complaint_back() -> None:
+    made = pack(
+        [cause("belt", 0.1, {"squeal": (0.1, 0.9)}), cause("fan", 0.1, {"roar": (0.1, 0.9)})],
+        [replace(observation("squeal"), symptom=True), observation("roar")],
+    )
+    choices = (Choice("a", "It squeals", {"squeal": "yes"}), Choice("b", "It roars", {"roar": "yes"}))
+    heard = Question("heard", Kind.SOUND, "What do you hear?", choices, True, Need.IN_USE, 1.0)
+    case = Case(replace(made, questions={"heard": heard}))
+    case.record("squeal", "yes", complaint=True)
+    before = case.confidence()["belt"]
+    case.record("heard", ["none"])
+    assert case.judged(case.latest("squeal")).answer == "yes" and case.confidence()["belt"] >= before
+    assert case.judged(case.latest("roar")).answer == "no"
+    case.record("squeal", "no")
+    assert case.confidence()["belt"] < before / 5.0, "taken back by its name"
+    case.record("squeal", "yes", complaint=True)
+    case.put_right("belt")
+    case.record("heard", ["none"])
+    assert case.judged(case.latest("squeal")).answer == "no", "gone after the repair"

@@ -133,7 +133,7 @@ def test_an_answer_that_cannot_be_kept_is_kept_in_no_part(
     # A sign off the danger list is two events: the sign, and the symptom that goes with it.
     script: list[str | Callable[[], object]] = ["stays cold"]
     for _ in range(6):
-        script += [a_little_more_room, "10"]
+        script += [a_little_more_room, "8"]
     face = held(tmp_path, *script)
     assert text(face.heard).count("The answer was not kept") == tried.count(tried[0]) - 1 >= 3
     contents = read_record(path)
