@@ -2,7 +2,7 @@
 
     python tests/benchmarks/answers.py           # 100 jobs on the dryer pack; about 30 s each
     python tests/benchmarks/answers.py 0 10      # the jobs of seeds 0 to 9
-    python tests/benchmarks/answers.py 7 8 tell  # one job, its prompts in order
+    python tests/benchmarks/answers.py 7 8 tell  # one job, the job of seed 7, its prompts in order
 
 The technician is told nothing but the lines of `talk --json`: each prompt with its kind, its options and items, and
 the events as they are recorded. What it finds comes from the practice machine.
