@@ -27,6 +27,7 @@ from faultfinder.practice.draw import readable_facts
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.making import draw_fault, draw_machine
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.step import Stage
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import FactValue, possible
 
@@ -128,6 +129,20 @@ CHAINS = (
 def test_who_finds_the_brought_on_fault_is_led_to_what_brought_it_on(bringer: str, brought: str) -> None:
     assert bringer in the_pack().causes[brought].brought_on_by
     assert any({bringer, brought} <= likely_in(path) for path in CASES)
+
+
+@pytest.mark.parametrize("all_of_them", [False, True])
+@pytest.mark.parametrize("complained_of", [False, True])
+def test_water_on_the_floor_and_wet_washing_are_searched_for_and_not_left_after_one_look(
+    complained_of: bool, all_of_them: bool
+) -> None:
+    case = Case(the_pack(), facts={"build": "front", "connection": "plug", "volts": 230, "total_watts": 2100})
+    for symptom in ("wash_dripping", "water_told"):
+        case.record(symptom, "yes", complaint=complained_of)
+    for place in ("front", "drawer", "flap", "inlet", "drain") if all_of_them else ():
+        case.record(f"trace_{place}", "no")
+    case.record("trace_middle", "yes")
+    assert case.steps()[0].stage is Stage.SEARCH
 
 
 def test_what_customers_say_is_taken_for_what_they_mean() -> None:

@@ -19,7 +19,7 @@ round: what looks good on few machines by chance is not believed.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field, replace
 from typing import NamedTuple, Protocol
 
@@ -136,8 +136,9 @@ class Planner:
     _known: dict[tuple[object, ...], float] = field(default_factory=dict)
     _ways: dict[tuple[Access, bool, Need], tuple[Way, Standing]] = field(default_factory=dict)
 
-    def choose(self, standing: Standing) -> Plan:
-        """The best first moves from here."""
+    def choose(self, standing: Standing, proposed: Collection[str] | None = None) -> Plan:
+        """The best first moves from here. proposed: the causes that may be put right as the first of them; None: each
+        that it pays to put right at the prices of the plan."""
         full = (1 << self.count) - 1
         low = (1 << self.count // 2) - 1
         world = self.worlds(NOTHING)
@@ -159,7 +160,9 @@ class Planner:
             if any(each.gain > constants.TALK * self.count for each in within):
                 found = within
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
-        likely = [each for each in world.remedies if each.likely]
+        likely = [
+            each for each in world.remedies if each.likely and (proposed is None or each.cause in proposed)
+        ]
         likely.sort(
             key=lambda each: (1.0 - world.losses[each.number].chance) * world.losses[each.number].for_nothing
         )

@@ -29,9 +29,10 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
     """Tests and remedies that pay for the causes priced, best first."""
     worlds = Worlds(imagined, while_complaints_stand(case, price), _worth_a_second_look(case, imagined))
     standing = standing_of(case)
-    plan = Planner(worlds, imagined.count).choose(standing)
-    vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
     mend = mendings(case, price)
+    # A remedy that is not proposed takes no test's place: while a complaint stands more would pay in the plan.
+    plan = Planner(worlds, imagined.count).choose(standing, {step.target for step in mend})
+    vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
     out = found_on_the_way(case, plan, mend)
     for option in plan.options:
         if option.cost >= plan.stop - (constants.TALK if isinstance(option.move, Look) else 0.0):

@@ -13,10 +13,12 @@ from faultfinder.knowledge.model import Access, Choice, Hazard, Kind, Need, Ques
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
-from faultfinder.reasoning.decision.imagined import Imagined
+from faultfinder.reasoning.decision.imagined import Imagined, Worlds
+from faultfinder.reasoning.decision.rollout import Planner, Remedy
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
+from faultfinder.reasoning.decision.test_selection import standing_of
 from faultfinder.reasoning.inference.machines import draw_machines
 
 
@@ -422,6 +424,28 @@ def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to
     assert while_complaints_stand(case, price) == price, "it is explained"
     case.put_right("slow_one")
     assert while_complaints_stand(case, price) == price, "nobody has said yet whether it is gone"
+
+
+def test_a_remedy_that_is_not_proposed_is_no_first_move_and_takes_no_tests_place() -> None:
+    names = [f"cheap_{number}" for number in range(6)]
+    made = pack(
+        [
+            *(cause(name, 0.1, {"slow": (0.3, 0.7)}, if_missed=60) for name in names),
+            cause("dear", 0.04, {"slow": (0.2, 0.8), "ohms": (0.1, 0.9)}, if_missed=300, part_costs=60),
+        ],
+        [
+            replace(observation("slow", need=Need.ANYWHERE), symptom=True),
+            observation("ohms", minutes=5, reliability=0.99),
+        ],
+    )
+    case = Case(made)
+    case.record("slow", "yes", complaint=True)
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    worlds = Worlds(imagined, while_complaints_stand(case, price_list(case)))
+    for proposed in (set(names), {"cheap_3"}, set[str]()):
+        options = Planner(worlds, imagined.count).choose(standing_of(case), proposed).options
+        assert {option.move.cause for option in options if isinstance(option.move, Remedy)} <= proposed
+        assert proposed == set(names) or "ohms" in {getattr(option.move, "target", "") for option in options}
 
 
 def test_what_takes_a_moment_to_see_is_seen_before_it_is_put_right() -> None:
