@@ -70,7 +70,7 @@ def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> N
             lines_used, out = height(prompt, here)
             if lines_used > LINES:
                 too_long[target] = (lines_used, out)
-            start, end = prompt._page(item)
+            _start, end = prompt._page(here, item)
             from faultfinder.dialogue.prompts.test import _answers
 
             if end >= len(_answers(item)) or getattr(item, "reading", None) is not None:

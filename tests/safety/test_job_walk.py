@@ -244,7 +244,7 @@ def test_with_one_of_these_rules_changed_something_is_forgotten(
     monkeypatch.setattr(*CHANGED[mutant])  # type: ignore[arg-type]
     monkeypatch.setattr(transitions, "settled", gate_state.settled)
     with pytest.raises((AssertionError, pytest.fail.Exception)):
-        for seed in range(30):
+        for seed in range(150):
             walked_over_changed_rules("tumble_dryer", seed)
 
 

@@ -166,6 +166,9 @@ class AskTest(Prompt):
         return offers.item_of(talk, self.target).minutes
 
     def advised(self, talk: Talk) -> list[Event]:
+        if self.first or self.ticked:
+            # Written down when its first page was shown.
+            return []
         events = advised_of(talk, [self.target])
         for run in runs_to_show(talk, self.target) if self.proof else []:
             events.append(happened.Advised(run.id, str(Need.IN_USE), work=happened.PROVING_RUN))
