@@ -86,7 +86,11 @@ def loose_present(engine: Engine, nodes: Sequence[int]) -> list[float]:
     """P(present | evidence) of loose nodes."""
     plans = [_expand(engine, 0, 1.0, {node: 0.0}) for node in nodes]
     if any(terms is None for terms in plans):
-        everything = engine.keeping(range(len(engine.network.nodes))).posterior()
+        try:
+            everything = engine.keeping(range(len(engine.network.nodes))).posterior()
+        except TooWide:
+            # All of them in the tables at once is too wide; each of them alone is less so.
+            return [engine.keeping([node]).chances([node])[0] for node in nodes]
         return [everything[node] for node in nodes]
     _totals(engine, [term for terms in plans if terms for term in terms])
     return [max(0.0, 1.0 - math.fsum(_weigh(engine, term).share for term in terms or ())) for terms in plans]

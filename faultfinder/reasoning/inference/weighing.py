@@ -12,10 +12,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import cached_property
 
+from faultfinder.errors import TooWide
+from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.belief_propagation import Messages
 from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
-from faultfinder.reasoning.inference.mixture import Mixture
+from faultfinder.reasoning.inference.mixture import COARSE, Mixture
 from faultfinder.reasoning.inference.unrolling import Built
 
 FEW = 12
@@ -107,15 +109,23 @@ class Weighing:
         if known is not None and not all(node in known for node in nodes):
             built = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
             try:
-                if self.count <= FEW:
-                    mixture = Mixture(built, ())
-                else:
-                    mixture = Mixture(built, (), least=FINE, rates={self.rate: 1.0})
-                known = mixture.chances(sorted(self.about.union(known, nodes)))
+                known = self._chances(built, sorted(self.about.union(known, nodes)))
             except ImpossibleEvidence:
                 known = None
             self._known[answers] = known
         return known
+
+    def _chances(self, built: Built, nodes: Sequence[int]) -> dict[int, float]:
+        """The chances of these nodes; where they take too wide a table, with stronger links deleted too."""
+        few = self.count <= FEW
+        rates = constants.ERROR_RATES if few else {self.rate: 1.0}
+        limits = [None if few else FINE, *(limit for limit in COARSE if limit > FINE)]
+        for limit in limits[:-1]:
+            try:
+                return Mixture(built, (), least=limit, rates=rates).chances(nodes)
+            except TooWide:
+                continue
+        return Mixture(built, (), least=limits[-1], rates=rates).chances(nodes)
 
     def _evidence(self, answers: Sequence[int]) -> dict[int, Likelihood]:
         part = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))

@@ -411,8 +411,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "help_card": "Do them in order, then type their numbers or what was read; 'wet', 'not sure', 'cannot' behind "
         "a number. other: something else instead.",
         "help_reading": "Type what the meter shows: 33R, OL, 7.4A, 4k7. No value: dk, or can't.",
-        "help_several": "Type the numbers of all that you see, such as 1 3; none for none of them; not 3 takes a tick "
-        "off, undo the last ones.",
+        "help_several": "Type the numbers of all that you see, such as 1 3; none for none of them; not 3 takes a "
+        "tick off, undo the last ones.",
         "help_one": "Type the number of what you see, or its first letters.",
         "help_remedy": "do begins the work; done, or done, no part, 40 min: as it was; later goes on looking; "
         "cannot notes it.",

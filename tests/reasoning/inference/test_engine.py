@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import random
+from collections.abc import Collection
 
 import pytest
 from engine_networks import (
@@ -244,6 +245,28 @@ def test_reporting_some_nodes_only_gives_the_same_of_them(seed: int) -> None:
             assert [outcome.posterior[n] for n in report] == pytest.approx(
                 [expected[n] for n in report], abs=1e-11
             )
+
+
+@pytest.mark.parametrize("seed", [0, 1, 3])
+def test_where_all_nodes_at_once_are_too_wide_each_alone_comes_out_the_same(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rng = random.Random(700 + seed)
+    network = random_network(rng, 9, 14)
+    evidence = {j: soft(rng, network.findings[j].levels) for j in rng.sample(range(14), 3)}
+    keeping, kept = Engine.keeping, []
+
+    def narrow(engine: Engine, nodes: Collection[int]) -> Engine:
+        kept.append(len(nodes))
+        if len(nodes) > 1:
+            raise TooWide("all at once")
+        return keeping(engine, nodes)
+
+    monkeypatch.setattr(outlook, "_expand", lambda *given: None)
+    monkeypatch.setattr(Engine, "keeping", narrow)
+    _, expected = marginals(enumerate_sets(network, evidence))
+    assert Engine(network, evidence, report=()).chances(range(9)) == pytest.approx(expected, abs=1e-10)
+    assert kept[0] == 9 and set(kept[1:]) == {1}
 
 
 def test_a_node_that_was_not_to_be_reported_is_not_told_of() -> None:

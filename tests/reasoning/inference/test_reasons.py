@@ -7,12 +7,17 @@ Chamberlain, Nordahl and Jensen (1990), natural logarithm.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import pytest
 from packs import cause, observation, pack
 
+from faultfinder.errors import TooWide
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.conflict import conflict, measure
+from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.reasons import odds_factor, reasons, unexplained
+from faultfinder.reasoning.inference.weighing import Weighing
 
 LINKS = {
     "A": (0.10, {"F0": 0.9, "F1": 0.6, "F4": 0.2}),
@@ -58,6 +63,25 @@ def test_weights_in_the_order_answered_add_up_and_leave_one_out_tells_what_it_hi
     assert found["F2"].decibans == pytest.approx(3.343095, abs=1e-5)
     assert found["F0"].left_out == pytest.approx(17.901015, abs=1e-5)
     assert found["F1"].left_out == pytest.approx(13.402575, abs=1e-5)
+
+
+def test_where_a_weight_takes_too_wide_a_table_stronger_links_are_deleted_for_it(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    made = answered(F0=1, F1=1, F2=0).weighing()
+    assert made is not None
+    node, chances, tried = made.built.begin["A"], Mixture.chances, []
+    exact = made.ordered(node)
+
+    def narrow(mixture: Mixture, nodes: Iterable[int]) -> dict[int, float]:
+        tried.append(mixture.least)
+        if mixture.least < 0.003:
+            raise TooWide("with so many links")
+        return chances(mixture, nodes)
+
+    monkeypatch.setattr(Mixture, "chances", narrow)
+    assert Weighing(made.built, made.rate).ordered(node) == pytest.approx(exact, abs=0.5)
+    assert min(tried) == 0.0 and max(tried) == 0.003
 
 
 def test_an_answer_that_weighs_only_through_another_cause_names_it() -> None:
