@@ -271,10 +271,11 @@ class Worlds:
         return not declined and not cause.hand_to and bool(loss.machines)
 
     def _shown_in(self, name: str) -> frozenset[str]:
-        """The observations that the cause, or what its remedy also mends, can show in, near or far."""
+        """The observations that may show something else once the cause, and what its remedy also mends, is put
+        right."""
         if name not in self._shows:
             mended = {name, *self.case.pack.causes[name].also_mends}
             self._shows[name] = frozenset(
-                each for each, behind in self.imagined.behind.items() if not mended.isdisjoint(behind)
+                each for each in self.imagined.behind if not mended.isdisjoint(self.case.changes_with(each))
             )
         return self._shows[name]

@@ -134,6 +134,14 @@ class EvidenceLog:
         pushing = self.links.pushed_by[observation]
         return frozenset[str]().union(*(self.links.ancestors[by] for by, _ in pushing))
 
+    def changes_with(self, observation: str) -> frozenset[str]:
+        """The causes that, put right, may change what the observation shows: those that show in it themselves or by
+        way of states. What one of them had brought on before stays."""
+        found: set[str] = set()
+        for by, _ in self.links.pushed_by[observation]:
+            found |= self.links.reach.get(by, {by: 1.0}).keys()
+        return frozenset(found)
+
     def reach(self, state: str) -> Mapping[str, float]:
         """For each cause, the chance that it brings the state about when it is present, by any way."""
         return self.links.reach[state]
@@ -433,7 +441,7 @@ class EvidenceLog:
         touched = {change.cause for change in changes if change.epoch > given.epoch}
         if self._our_work_from is not None and self._our_work_from > given.epoch:
             touched |= {name for name, cause in self.pack.causes.items() if cause.after_our_work}
-        return not touched.isdisjoint(self.behind(observation.id))
+        return not touched.isdisjoint(self.changes_with(observation.id))
 
     def may_take_again(self, observation: Observation) -> bool:
         """Whether it was seen or measured once on the machine as it is now, and may be taken a second time."""
