@@ -6,9 +6,9 @@ import math
 from typing import Any
 
 from faultfinder.dialogue.assess import Assessment, Change, Verdict
-from faultfinder.dialogue.present import cause_title, contradictions_said
+from faultfinder.dialogue.present import cause_title, clash_line, contradictions_said
 from faultfinder.dialogue.reading_in_words import against, answer_text, answer_words, healthy_words
-from faultfinder.dialogue.say import Bar, Line, Said, Tone, caution, heading, note
+from faultfinder.dialogue.say import Bar, Line, Said, Tone, heading, note
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
@@ -31,7 +31,7 @@ def said(result: Assessment) -> list[Said]:
     for verdict in result.verdicts:
         out += _verdict_said(case, verdict, first=not out)
     if result.clash is not None:
-        out += [Line(""), caution(say("conflict", name=name_of(result.clash.fits_least)))]
+        out += [Line(""), clash_line(case, result.clash.fits_least)]
     if not result.verdicts and not case.facts:
         out.append(note(say("assess_empty")))
     out.append(heading(say("assess_likely")))

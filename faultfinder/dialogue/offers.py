@@ -23,7 +23,7 @@ from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text, name_of
+from faultfinder.text.format import minutes_text
 
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
@@ -248,7 +248,7 @@ def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Tal
     clash = conflict(talk.case)
     fits_least = clash.fits_least if clash is not None else ""
     if fits_least and fits_least != talk.clash:
-        out.append(caution(say("conflict", name=name_of(fits_least))))
+        out.append(present.clash_line(talk.case, fits_least))
         if talk.case.answers_doubted:
             out.append(caution(say("count_less")))
     return replace(talk, clash=fits_least), out

@@ -47,6 +47,12 @@ def cause_title(case: Case, name: str) -> str:
     return case.pack.causes[name].title if name in case.pack.causes else name_of(name)
 
 
+def clash_line(case: Case, fits_least: str) -> Said:
+    """That answers do not fit together, with what to think of where the one that fits least is taken again."""
+    measured = case.pack.observations[fits_least].reading is not None
+    return caution(say("conflict" if measured else "conflict_seen", name=name_of(fits_least)))
+
+
 def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
     """The likeliest faults now, with what they were."""
     return bar_lines(talk.case, before, count)

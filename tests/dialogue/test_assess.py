@@ -10,7 +10,8 @@ from talking import small_pack, text
 
 from faultfinder.dialogue.assess import assess, split_given, take, understood
 from faultfinder.dialogue.assess_in_words import as_mapping, said
-from faultfinder.dialogue.present import contradictions_said
+from faultfinder.dialogue.present import clash_line, contradictions_said
+from faultfinder.dialogue.say import Line
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
@@ -141,6 +142,11 @@ def test_readings_that_fit_badly_together_are_said_with_the_one_that_fits_least(
     result = assess(dryer, [*plate, "10A high", "high section OL"])
     heard = text(said(result))
     assert "These answers do not fit well together. The one that fits least: current on high." in heard
+    assert "wrong range" in heard
+    told = clash_line(result.case, "takes_too_long")
+    assert isinstance(told, Line) and "ask again" in told.text and "range" not in told.text, (
+        "no meter is in it"
+    )
     assert as_mapping(result)["conflict"]["fits_least"] == "current_on_high"
     agreeing = assess(dryer, [*plate, "7.4A high", "high section OL"])
     assert agreeing.clash is None and as_mapping(agreeing)["conflict"] is None

@@ -62,6 +62,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "likely_none": "Nothing stands out yet.",
         "conflict": "These answers do not fit well together. The one that fits least: {name}. "
         "Take it again (fingers on the probes, another path in parallel, wrong range, flat meter battery?).",
+        "conflict_seen": "These answers do not fit well together. The one that fits least: {name}. "
+        "Look or ask again; correct changes it.",
         # remedies
         "remedy_parts": "Parts: {parts}.",
         "remedy_do": "Do it now",
