@@ -176,8 +176,11 @@ class AskCard(Prompt):
     def _what_for(self, talk: Talk) -> list[str]:
         """What the way is for, where it begins."""
         target = talk.chosen or (talk.job.remedy.cause if talk.job.remedy is not None else "")
-        if self.ticks or not target or target.startswith("close:"):
+        if self.ticks or target.startswith("close:"):
             return []
+        if not target:
+            step = offers.next_step(talk)
+            return [say("card_for_round")] if step is not None and step.last else []
         pack = talk.job.pack
         if target in pack.causes:
             return [say("card_for_remedy", title=pack.causes[target].remedy.rstrip("."))]

@@ -107,7 +107,7 @@ class AskTest(Prompt):
             return say("ticks_page", count=len(self.ticked))
         what = "; ".join(choice.text for choice in item.choices if choice.id in self.ticked)
         if not self._new(talk, item):
-            return say("told_before_more", ask=text, what=what)
+            return say("told_before_more", ask=text if text[-1] in ".?!" else f"{text}.", what=what)
         return say("ticked_more", what=what)
 
     def _new(self, talk: Talk, item: Question) -> list[str]:
