@@ -81,7 +81,41 @@ def _parsed(given: Sequence[str]) -> argparse.Namespace:
         known.error(f"unrecognized arguments: {' '.join(rest)}")
     if rest:
         asked.given = [*asked.given, *rest]
+    _taken_from_the_front(known, given, asked)
     return asked
+
+
+VALUED = ("--pack", "--jobs", "--about")
+"""Options of a conversation that stand before a value."""
+
+
+def _taken_from_the_front(
+    known: argparse.ArgumentParser, given: Sequence[str], asked: argparse.Namespace
+) -> None:
+    """Options that stand before the command count for it as if they stood behind it, where it has them; what stands
+    behind it comes first. One that it has not is refused: nothing is silently left out (lines only is what the others show
+    anyway)."""
+    if asked.command in (None, "new", "resume"):
+        return
+    places = (at for at, word in enumerate(given) if word == asked.command)
+    at = next((at for at in places if not at or given[at - 1] not in VALUED), 0)
+    front = vars(known.parse_args(list(given[:at])))
+    behind = {action.dest for action in _parser_of(known, asked.command)._actions}
+    for name in front.keys() - {"debug", "version", "command"}:
+        if name not in behind and name != "plain":
+            known.error(say("cli_faultfinder_option_of_a_conversation", option=_option(name)))
+        if name in behind and not getattr(asked, name):
+            setattr(asked, name, front[name])
+
+
+def _parser_of(known: argparse.ArgumentParser, command: str) -> argparse.ArgumentParser:
+    choices = next(action.choices for action in known._actions if isinstance(action.choices, dict))
+    parser: argparse.ArgumentParser = choices[command]
+    return parser
+
+
+def _option(name: str) -> str:
+    return "--jobs" if name == "folder" else f"--{name.replace('_', '-')}"
 
 
 def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:

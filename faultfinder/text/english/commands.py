@@ -272,6 +272,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "startup_faultfinder_plain_lines_since": "faultfinder: plain lines, since the terminal cannot do "
         "more: {trouble}",
         "startup_kept_for_next_question": "Kept for the next question. The machine first: {machines}.",
+        "cli_faultfinder_option_of_a_conversation": "{option} belongs to a conversation: new or resume takes it, "
+        "this command does not",
         "cli_faultfinder_standard_output_closed": "faultfinder: standard output is closed, so that nothing "
         "could be shown: nothing was done.",
         "cli_faultfinder_standard_input_closed": "faultfinder: standard input is closed, so that nobody "
