@@ -93,8 +93,8 @@ def _taken_from_the_front(
     known: argparse.ArgumentParser, given: Sequence[str], asked: argparse.Namespace
 ) -> None:
     """Options that stand before the command count for it as if they stood behind it, where it has them; what stands
-    behind it comes first. One that it has not is refused: nothing is silently left out (lines only is what the others show
-    anyway)."""
+    behind it comes first. One that it has not is refused: nothing is silently left out (lines only is what the
+    others show anyway)."""
     if asked.command in (None, "new", "resume"):
         return
     places = (at for at, word in enumerate(given) if word == asked.command)
