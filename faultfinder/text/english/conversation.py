@@ -157,6 +157,10 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
         "corrected": "Corrected: {name}.",
         "taken_back": "Taken back: {name}.",
+        "undo_as_before": "As it was before: {facts}.",
+        "undo_sign_stays": "The danger sign stands all the same, until earth and insulation pass.",
+        "undo_was_done": "What was just done at the machine is not undone by a word. Undo again takes back what was "
+        "told before it; danger, or correct with a name, tells what is otherwise.",
         "explain_unknown": "'{word}' is not in the glossary.",
         "paused": "Paused for {minutes}: the confirmations have expired. A short checklist restores them.",
         "clock_back": "The clock went back: the confirmations have expired. A short checklist restores them.",
