@@ -268,8 +268,7 @@ def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
 
 
 def _undo(talk: Talk, line: str) -> Reply:
-    """What the last line told of the machine, taken back; what was confirmed at the gate is not. What is only ticked in
-    a list comes first."""
+    """What the last line told, taken back; what was confirmed at the gate is not. Ticks in a list come first."""
     if (before := talk.current.before_last(talk)) is not None:
         return replace(talk, current=before), [], [note(say("ticks_back"))]
     if (slip := _slip_taken_back(talk)) is not None:

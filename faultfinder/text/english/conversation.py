@@ -443,7 +443,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "help_word_reading": "high OL; 7.4A: readings by letters",
         "help_word_what_if": "what if high OL: tried, not kept",
         "help_word_dk": "dk: don't know; can't: not here",
-        "help_word_undo": "undo: the last answer taken back",
+        "help_word_undo": "undo: what the last line told, taken back",
         "help_word_correct": "correct: change an earlier answer",
         "help_word_danger": "danger: report a danger sign",
         "help_word_stop": "stop: leave, all is kept",
