@@ -6,8 +6,8 @@ import argparse
 import shutil
 import sys
 
-from faultfinder.dialogue.assess import assess
-from faultfinder.dialogue.assess_in_words import as_mapping, said
+from faultfinder.dialogue.queries.assess import assess
+from faultfinder.dialogue.queries.assess_in_words import as_mapping, said
 from faultfinder.dialogue.say import note
 from faultfinder.exits import Exit
 from faultfinder.terminal.console.plain import PlainFace

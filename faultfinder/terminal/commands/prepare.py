@@ -7,8 +7,8 @@ import shutil
 import sys
 
 from faultfinder.arguments import add_seen
-from faultfinder.dialogue.complaint import matched
-from faultfinder.dialogue.prepare import (
+from faultfinder.dialogue.hearing.complaint import matched
+from faultfinder.dialogue.queries.prepare import (
     Preparation,
     Suggestion,
     UntilThen,
@@ -19,9 +19,9 @@ from faultfinder.dialogue.prepare import (
     prepare,
     symptoms_of,
 )
-from faultfinder.dialogue.present import cause_title, contradictions_said
-from faultfinder.dialogue.reading_in_words import answer_text
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
+from faultfinder.dialogue.showing.present import cause_title, contradictions_said
+from faultfinder.dialogue.showing.reading_in_words import answer_text
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs

@@ -8,11 +8,9 @@ import shutil
 import sys
 from pathlib import Path
 
-from faultfinder.dialogue.assess import split_given
 from faultfinder.dialogue.converse import stamped
-from faultfinder.dialogue.present import bar_lines, contradictions_said
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
-from faultfinder.dialogue.trace import (
+from faultfinder.dialogue.queries.assess import split_given
+from faultfinder.dialogue.queries.trace import (
     Offer,
     Trace,
     as_mapping,
@@ -23,7 +21,9 @@ from faultfinder.dialogue.trace import (
     read_trace,
     said,
 )
-from faultfinder.dialogue.trace_plot import ASCII, BLOCKS, plot
+from faultfinder.dialogue.queries.trace_plot import ASCII, BLOCKS, plot
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
+from faultfinder.dialogue.showing.present import bar_lines, contradictions_said
 from faultfinder.errors import BadAnswer, FaultFinderError, Refused, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.job.record.filesystem import Disk, NoFile
