@@ -6,7 +6,7 @@ import argparse
 import shutil
 import sys
 
-from faultfinder.arguments import add_seen
+from faultfinder.arguments import add_json, add_seen
 from faultfinder.dialogue.hearing.complaint import matched
 from faultfinder.dialogue.queries.prepare import (
     Preparation,
@@ -43,7 +43,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--yes", action="store_true", help=say("prepare_what_words_seem_say"))
     parser.add_argument("--pack", default="", help=say("arguments_pack"))
     add_seen(parser)
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -8,6 +8,7 @@ import shutil
 import sys
 from pathlib import Path
 
+from faultfinder.arguments import add_json
 from faultfinder.dialogue.converse import stamped
 from faultfinder.dialogue.queries.assess import split_given
 from faultfinder.dialogue.queries.trace import (
@@ -65,7 +66,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--jobs", dest="folder", default="", metavar="FOLDER", help=say("trace_where_records_kept")
     )
     parser.add_argument("--plain", action="store_true", help=say("trace_words_only_no_drawing"))
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 def run(asked: argparse.Namespace) -> int:
