@@ -10,7 +10,7 @@ from functools import cache
 
 import pytest
 
-from faultfinder.dialogue.assess import assess, split_given, take
+from faultfinder.dialogue.queries.assess import assess, split_given, take
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case

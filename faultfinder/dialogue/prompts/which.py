@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present, proofs
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which
-from faultfinder.dialogue.pieces import access_of
-from faultfinder.dialogue.reading_drawn import drawn
+from faultfinder.dialogue.agenda import offers, proofs
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
+from faultfinder.dialogue.hearing.pieces import access_of
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, note, options, question
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.danger_notice import sign_lines
+from faultfinder.dialogue.showing.reading_drawn import drawn
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
