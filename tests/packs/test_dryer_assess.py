@@ -84,7 +84,7 @@ def test_what_an_engineer_would_do_first_comes_first(line: str, first: list[str]
         ("flex_continuity 0R9", "high"),
         ("flex_continuity 0R1", "good"),
         ("fuse_continuity 0R9", "poor"),
-        ("cutout_resistance 0R9", "open"),
+        ("cutout_resistance 0R9", "poor"),
         ("heater_lead_resistance 0R5", "high"),
         ("selector_resistance 0R9", "poor"),
         ("mains_filter_continuity 0R9", "poor"),
