@@ -6,21 +6,22 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.cause_reasons import why_cause
-from faultfinder.dialogue.help_text import help_said
-from faultfinder.dialogue.line_answers import fact_events
-from faultfinder.dialogue.line_parser import Typed, read_line
-from faultfinder.dialogue.pieces import typed_pieces
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.line_parser import Typed, read_line
+from faultfinder.dialogue.hearing.pieces import typed_pieces
+from faultfinder.dialogue.hearing.work_told import work_told
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.line_answers import fact_events
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.cause_reasons import why_cause
+from faultfinder.dialogue.showing.help_text import help_said
 from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
 from faultfinder.dialogue.undoing import undone
-from faultfinder.dialogue.work_told import work_told
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

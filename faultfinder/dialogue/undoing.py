@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from faultfinder.dialogue import offers
+from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.prompts.complaint import AskSymptoms
 from faultfinder.dialogue.prompts.correct import new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers

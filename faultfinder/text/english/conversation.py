@@ -343,6 +343,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "proof_wrong_twice": "{name} is wrong again: it does not count as put right ({cause}).",
         "proof_wrong_other": "{name} is not right yet; {title} accounts for it. It is taken again once that is put "
         "right.",
+        "finding_stands": "Not fit for use: {name} is still as it was found. Put it right, leave the machine "
+        "isolated or hand it over.",
         "proof_stands": "Not fit for use: {names} read wrong after the repair. It is taken again first.",
         "proof_stands_still": "Not fit for use: {names} read wrong after the repair. Leave it isolated or hand it "
         "over.",
