@@ -193,7 +193,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "sign_burning_smell_now": "NOW: a burning smell",
         "sign_gas_smell": "NOW: a smell of gas",
         "sign_water_on_live_parts": "NOW: water on live parts",
-        "sign_refrigerant_signs": "NOW: hiss or oily patch (R290)",
+        "sign_refrigerant_signs": "NOW: hiss, oily patch (heat pump)",
         "sign_tingle": "A tingle or shock from it",
         "sign_scorching": "Scorch marks: plug, flex, case",
         "sign_repeated_tripping": "Fuse or trip goes repeatedly",
