@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from faultfinder.dialogue.assess import split_given, take
+from faultfinder.dialogue.queries.assess import split_given, take
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case

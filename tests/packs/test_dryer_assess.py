@@ -9,7 +9,7 @@ from __future__ import annotations
 import pytest
 from dryer_lines import given, judged, likely, the_pack
 
-from faultfinder.dialogue.assess import assess
+from faultfinder.dialogue.queries.assess import assess
 
 LINES = (
     # One figure against the plate: 2700 W at 230 V is 33 ohm in all.

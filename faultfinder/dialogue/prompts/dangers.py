@@ -7,10 +7,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue.choosing import NotTaken, several
-from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.hearing.choosing import NotTaken, several
+from faultfinder.dialogue.prompts.line_answers import anything
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
+from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

@@ -8,15 +8,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.choosing import NotTaken, option, several
-from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Typed
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.agenda.rounds import standing_choices
+from faultfinder.dialogue.hearing.choosing import NotTaken, option, several
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed
+from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.pages import page_from, question_lines
-from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
