@@ -364,5 +364,5 @@ def test_an_answer_of_one_in_sixty_is_told_apart_further(chance: float, parts: i
     )
     case = Case(replace(made, causes={"one": replace(made.causes["one"], shows={})}))
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
-    together = Worlds(imagined, {})._together([imagined.cells("a"), imagined.cells("b")])
+    together = Worlds(imagined, {})._all_of([imagined.cells("a"), imagined.cells("b")])
     assert len(together) == parts

@@ -295,9 +295,12 @@ class AskCard(Prompt):
             # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
             declined = talk.declined | ({talk.chosen} if talk.chosen else set())
             now = replace(now, wanted=None, chosen="", declined=declined)
-        elif "failed" in outcomes:
-            # Not measured over and over: what needs the machine running waits, and the search for the reason goes on.
-            waits = {s.target for s in offers.offered(now) if offers.need_of_step(now, s) is self.need}
+        elif "failed" in outcomes or any(tick.effect is Effect.OUT_OF_USE for tick in held.values()):
+            # Not asked over and over: what needs the machine running waits, and the search for the reason goes on.
+            pack, case = now.job.pack, now.case
+            waits = {item.id for item in pack.observations.values() if case.need_of(item) is self.need}
+            waits |= {item.id for item in pack.questions.values() if case.need_of(item) is self.need}
+            waits |= {cause.id for cause in pack.causes.values() if safety.remedy_need(cause) is self.need}
             waits |= {talk.chosen} if talk.chosen and not talk.chosen.startswith("close:") else set()
             now = replace(now, wanted=None, chosen="", declined=now.declined | waits)
         elif "skipped" in outcomes and talk.chosen == MEASURE:

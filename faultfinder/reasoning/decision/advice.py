@@ -12,7 +12,7 @@ from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.last_round import last_round, round_inside
-from faultfinder.reasoning.decision.rollout import Planner, Situation
+from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import reasons_first, tests_of_bringers
 from faultfinder.reasoning.decision.scope import FOUND, concerned, price_list
 from faultfinder.reasoning.decision.step import Stage, Step, StepKind
@@ -143,12 +143,9 @@ def worth_asking(case: Assessment, need: Need, most: int) -> list[Step]:
     """What has this need and is worth its minutes by itself, most worth first, so many at most, with reasons."""
     price = price_list(case)
     worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price)
-    standing = standing_of(case)
     planner = Planner(worlds, constants.MACHINES)
     looks = [look for look in worlds(frozenset()).looks if look.need is need]
-    everything = worlds.imagined.full
-    live = tuple(range(len(price)))
-    found, _ = planner.weigh(Situation(everything, everything, standing, live=live), looks)
+    found, _ = planner.weigh(planner.here(standing_of(case)), looks)
     pays = sorted(found, key=lambda each: (-each.gain, each.look.target))
     steps = [ask_step(case, each.look, 0.0, each.gain / constants.MACHINES) for each in pays]
     return [with_reasons(case, step) for step in steps[:most] if step.gain > constants.TALK]

@@ -9,7 +9,7 @@ from faultfinder.knowledge.model import Kind, Need, Observation
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Planner, Situation
+from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.decision.test_selection import ask_step, made_anyway, standing_of
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -24,10 +24,8 @@ def follow_ups(case: Assessment, imagined: Imagined, price: Mapping[str, Price])
         return []
     worlds = Worlds(imagined, price)
     looks = [look for look in worlds(frozenset()).looks if look.target in names]
-    everything = imagined.full
     planner = Planner(worlds, imagined.count)
-    at = Situation(everything, everything, standing_of(case), live=tuple(range(len(price))))
-    found, _ = planner.weigh(at, looks)
+    found, _ = planner.weigh(planner.here(standing_of(case)), looks)
     pays = [each for each in found if each.gain > constants.TALK * imagined.count]
     pays.sort(key=lambda each: (-each.gain, each.look.target))
     return [ask_step(case, each.look, 0.0, each.gain / imagined.count) for each in pays]

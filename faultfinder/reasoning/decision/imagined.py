@@ -7,11 +7,14 @@ put right.
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
+from functools import reduce
+from operator import or_
 from typing import NamedTuple
 
 from faultfinder.knowledge.model import Cause, Need, Observation, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.parts import put_together
 from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -173,7 +176,8 @@ class Worlds:
         more."""
         self._retaken = again
         self.imagined, self.case, self.price = imagined, imagined.case, price
-        self._numbers = {name: number for number, name in enumerate(price)}
+        self._together = put_together(self.case, price)
+        self._numbers = {name: at for at, each in enumerate(self._together) for name in each.causes}
         self._made: dict[frozenset[str], World] = {}
         self._shows: dict[str, frozenset[str]] = {}
         self.followed = frozenset[str]()
@@ -192,18 +196,18 @@ class Worlds:
 
     def _make(self, mended: frozenset[str]) -> World:
         there, causes = self.imagined.present(mended), self.case.pack.causes
-        now = self.case.confidence()
         losses = tuple(
             Loss(
-                name,
-                there.get(name, 0),
-                now.get(name, 0.0),
-                cost.missed,
-                cost.for_nothing,
-                cost.least,
-                is_inside(causes[name]),
+                each.leader,
+                reduce(or_, [there.get(name, 0) for name in each.causes]),
+                each.chance,
+                each.price.missed,
+                each.price.for_nothing,
+                each.price.least,
+                is_inside(causes[each.leader]),
+                each.mended_by,
             )
-            for name, cost in self.price.items()
+            for each in self._together
         )
         items: list[Observation | Question] = [
             *self.case.pack.observations.values(),
@@ -241,10 +245,10 @@ class Worlds:
         need = (
             Need.IN_USE if mended and item.symptom and item.need is Need.ANYWHERE else self.case.need_of(item)
         )
-        cells = self._together([self.imagined.cells(each.id, mended) for each in observations])
+        cells = self._all_of([self.imagined.cells(each.id, mended) for each in observations])
         return Look(item.id, cells, item.minutes, need, bears)
 
-    def _together(self, each: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
+    def _all_of(self, each: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
         """What several observations show together, what is rare left whole."""
         parts = [self.imagined.full]
         for cells in each:
@@ -261,8 +265,9 @@ class Worlds:
         return tuple(parts)
 
     def _remedy(self, loss: Loss) -> Remedy:
-        cause, likely = self.case.pack.causes[loss.cause], self.price[loss.cause].pays(loss.chance)
-        return Remedy(cause.id, self._numbers[cause.id], cause.remedy_need, self._shown_in(cause.id), likely)
+        cause, number = self.case.pack.causes[loss.cause], self._numbers[loss.cause]
+        likely = self._together[number].price.pays(loss.chance)
+        return Remedy(cause.id, number, cause.remedy_need, self._shown_in(cause.id), likely)
 
     def _can_mend(self, loss: Loss) -> bool:
         """Whether it could be put right here and by this person."""

@@ -31,9 +31,10 @@ NOTHING = frozenset[str]()
 
 
 class Loss(NamedTuple):
-    """What hangs on one cause: the machines that have it, and its chance as it is known apart from them; minutes lost
-    where it is missed and where it is put right for nothing; the chance from which it may be put right. inside: with
-    the covers off."""
+    """What hangs on one cause, or on several that one remedy mends: the machines that have it, and its chance as it
+    is known apart from them; minutes lost where it is missed and where it is put right for nothing; the chance from
+    which it may be put right. cause: the one whose remedy is carried out. inside: with the covers off. mended_by:
+    numbers of the losses, all before it, whose remedy puts this right as well."""
 
     cause: str
     machines: int
@@ -42,6 +43,7 @@ class Loss(NamedTuple):
     for_nothing: float
     least: float
     inside: bool
+    mended_by: frozenset[int] = frozenset()
 
 
 class Look(NamedTuple):
@@ -136,14 +138,18 @@ class Planner:
     _known: dict[tuple[object, ...], float] = field(default_factory=dict)
     _ways: dict[tuple[Access, bool, Need], tuple[Way, Standing]] = field(default_factory=dict)
 
+    def here(self, standing: Standing) -> Situation:
+        """Where one stands now: nothing asked or put right on the way yet, on all machines."""
+        full = (1 << self.count) - 1
+        return Situation(full, full, standing, live=tuple(range(len(self.worlds(NOTHING).losses))))
+
     def choose(self, standing: Standing, proposed: Collection[str] | None = None) -> Plan:
         """The best first moves from here. proposed: the causes that may be put right as the first of them; None: each
         that it pays to put right at the prices of the plan."""
-        full = (1 << self.count) - 1
+        here, world = self.here(standing), self.worlds(NOTHING)
         low = (1 << self.count // 2) - 1
-        world = self.worlds(NOTHING)
-        here = Situation(full, full, standing, live=tuple(range(len(world.losses))))
-        halves = [replace(here, decide=a, pay=b) for a, b in ((low, full ^ low), (full ^ low, low))]
+        high = here.pay ^ low
+        halves = [replace(here, decide=a, pay=b) for a, b in ((low, high), (high, low))]
         found, live = self.weigh(here, world.looks)
         halves = [replace(half, live=live) for half in halves]
         self.worlds.followed = frozenset(
@@ -303,15 +309,19 @@ class Planner:
         decide, pay = at.decide, at.pay
         n, m = decide.bit_count(), pay.bit_count()
         total = inside = inside_pay = 0.0
+        done: set[int] = set()
         for number in at.live:
-            _, machines, chance, missed, for_nothing, least, is_inside = world.losses[number]
+            _, machines, chance, missed, for_nothing, least, is_inside, mended_by = world.losses[number]
             there = chance * n if known else (decide & machines).bit_count()
-            saved = there * missed - (n - there) * for_nothing
-            if saved <= 0.0 or there < least * n:
+            if mended_by and not mended_by.isdisjoint(done):
+                for_nothing = 0.0  # it goes with what is put right anyway
+            elif there * missed <= (n - there) * for_nothing or there < least * n:
                 continue
+            else:
+                done.add(number)
             b = (pay & machines).bit_count()
             if is_inside:
-                inside += saved
+                inside += there * missed - (n - there) * for_nothing
                 inside_pay += b * missed - (m - b) * for_nothing
             else:
                 total -= b * missed - (m - b) * for_nothing
@@ -381,9 +391,10 @@ class _Stakes:
 
     def __init__(self, world: World, here: int, n: int, live: Sequence[int], most: int) -> None:
         self.counts: list[int] = []
-        self.laws: list[tuple[int, int, float, float, float]] = []
+        self.laws: list[tuple[int, int, float, float, float, int]] = []
         """Of each: its place, the machines that have it, minutes saved on one that has it and is mended, lost on one
-        that is mended, and the share of a part's machines from which it is mended there."""
+        that is mended, the share of a part's machines from which it is mended there, and the places (a bit each) with
+        whose remedy it goes."""
         self.inside = world.inside
         rows = []
         nothing = constants.SLIGHT * n
@@ -399,22 +410,30 @@ class _Stakes:
         # Those behind the covers stand last.
         rows.sort(key=lambda row: row[:2])
         self.within = sum([not row[0] for row in rows])
+        places = {row[1]: place for place, row in enumerate(rows)}
         for place, (_, _, machines, count, loss) in enumerate(rows):
             self.counts.append(count)
             both = loss.missed + loss.for_nothing
             share = max(loss.for_nothing / both, loss.least) if both else 1.0
-            self.laws.append((place, machines, both, loss.for_nothing, share))
+            with_it = sum([1 << places[number] for number in loss.mended_by if number in places])
+            self.laws.append((place, machines, both, loss.for_nothing, share, with_it))
 
     def saved(self, size: int, counts: Sequence[int], part: int, opening: Opening | None) -> float:
         """What is saved on `size` machines, a part of all, by putting right what pays; counts: how many have each."""
         total = inside = 0.0
-        within = self.within
-        for (place, _, both, lost, share), count in zip(self.laws, counts, strict=True):
-            if count > share * size:
-                if place < within:
-                    total += count * both - size * lost
-                else:
-                    inside += count * both - size * lost
+        within, done = self.within, 0
+        for (place, _, both, lost, share, with_it), count in zip(self.laws, counts, strict=True):
+            if with_it & done:
+                saved = count * (both - lost)
+            elif count > share * size:
+                saved = count * both - size * lost
+                done |= 1 << place
+            else:
+                continue
+            if place < within:
+                total += saved
+            else:
+                inside += saved
         return total + self._behind(inside, size, part, opening) if inside else total
 
     def _behind(self, inside: float, size: int, part: int, opening: Opening | None) -> float:
@@ -431,14 +450,21 @@ class _Stakes:
         all_of_it, left, within = 0.0, list(self.counts), self.within
         for size, part in parts[:-1]:
             total = inside = 0.0
-            for place, machines, both, lost, share in self.laws:
+            done = 0
+            for place, machines, both, lost, share, with_it in self.laws:
                 if count := (part & machines).bit_count():
                     left[place] -= count
-                    if count > share * size:
-                        if place < within:
-                            total += count * both - size * lost
-                        else:
-                            inside += count * both - size * lost
+                    if with_it & done:
+                        saved = count * (both - lost)
+                    elif count > share * size:
+                        saved = count * both - size * lost
+                        done |= 1 << place
+                    else:
+                        continue
+                    if place < within:
+                        total += saved
+                    else:
+                        inside += saved
             all_of_it += total + self._behind(inside, size, part, opening) if inside else total
         size, part = parts[-1]
         return all_of_it + self.saved(size, left, part, opening)

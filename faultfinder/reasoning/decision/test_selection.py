@@ -17,6 +17,7 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
+from faultfinder.reasoning.decision.parts import put_together
 from faultfinder.reasoning.decision.rollout import Look, Plan, Planner, Remedy
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
@@ -95,23 +96,26 @@ def made_anyway(
 def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
     """Causes that it pays to put right as things stand, best gain first; the way there is in the minutes."""
     confidence, causes = case.confidence(), case.pack.causes
-    out = []
-    for name, cost in price.items():
-        p, cause = confidence.get(name, 0.0), causes[name]
+    out, gain = [], dict[str, float]()
+    mended: set[int] = set()
+    for number, each in enumerate(put_together(case, price)):
+        cause, p, cost = causes[each.leader], each.chance, each.price
         handed = bool(cause.hand_to) or cause.remedy_need in case.unreachable
         if handed:
             # Whoever it is handed to looks for themselves: naming it fits no part.
             pays = p * cost.missed - (1.0 - p) * (cause.minutes + cause.part_costs) > constants.TALK
         else:
             pays = cost.pays(p)
-        if name in case.declined or not pays:
+        if not pays or not case.declined.isdisjoint(each.causes) or not mended.isdisjoint(each.mended_by):
             continue
+        mended.add(number)
         kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
         way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes)
         access = target_access(cause.remedy_need, case.access)
-        reason = Separates("", p, name, p, 0.0)
-        out.append(Step(kind, name, cause.remedy, access, cause.minutes + way, p * cost.missed, (reason,)))
-    gain = {step.target: price[step.target].mend_gain(confidence[step.target]) for step in out}
+        reason = Separates("", confidence.get(cause.id, 0.0), cause.id, confidence.get(cause.id, 0.0), 0.0)
+        worth = p * cost.missed
+        out.append(Step(kind, cause.id, cause.remedy, access, cause.minutes + way, worth, (reason,)))
+        gain[cause.id] = cost.mend_gain(p)
     inside = [
         step.target for step in out if step.kind is StepKind.PUT_RIGHT and is_inside(causes[step.target])
     ]

@@ -201,6 +201,26 @@ def test_a_finding_on_a_card_counts_at_once(line: str, sign: str) -> None:
     assert "Do not run" in heard
 
 
+@pytest.mark.parametrize("found", ["scorched", "damaged", "wet"])
+def test_what_is_found_again_on_a_card_closes_that_way_and_the_card_does_not_come_by_itself(
+    found: str,
+) -> None:
+    """A socket that stays scorched is answered with the truth each time: the same card came without end."""
+    talking = chat(*BEGUN)
+    for _ in range(3):
+        talking.say("end", "fit_for_use")
+        while isinstance(current := talking.current, AskCard) and current.name != "use":
+            talking.say(" ".join(str(number) for number in range(1, len(current.actions) + 1)))
+        assert isinstance(current, AskCard)
+        talking.say(f"{current.actions.index('plug_flex_whole') + 1} {found}")
+        assert not isinstance(talking.current, AskCard)
+    assert talking.talk.job.closed is None
+    talking.say("end", "left isolated")
+    if isinstance(card := talking.current, AskCard):
+        talking.say(" ".join(str(number) for number in range(1, len(card.actions) + 1)))
+    assert talking.talk.job.closed is not None and talking.talk.job.closed.state == "left_isolated"
+
+
 def test_the_way_back_asks_for_figures_and_never_for_a_verdict() -> None:
     for test in RETURN_TESTS:
         (item,) = card_items((test,), (), small_pack(), FACTS)
