@@ -16,6 +16,7 @@ from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, nearest, outside, possible, read_fact, read_facts
 from faultfinder.reasoning.evidence.likelihood import tempered
 from faultfinder.reasoning.evidence.links import Links, turn_round
+from faultfinder.reasoning.constants import MENTIONED
 from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter
 
@@ -302,6 +303,21 @@ class EvidenceLog:
                 likelihood = tempered(likelihood, share)
             may_err = not given.complaint and item.reliability < 1.0
             out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint, may_err))
+        return out
+
+    def unmentioned(self) -> dict[str, float]:
+        """Cause -> as how much of its chance it counts, for what it would show and its owner did not speak of, where
+        the job began with a complaint. What was asked about since, on the machine as it was found, counts by its
+        answer instead."""
+        if not any(given.complaint and given.epoch == 0 for given in self._given.values()):
+            return {}
+        answered = {name for name, epoch, _ in self._given if epoch == 0}
+        out: dict[str, float] = {}
+        for name, shown in self.links.told.items():
+            if name in answered or not possible(self.pack.observations[name].applies, self._facts):
+                continue
+            for cause, chance in shown.items():
+                out[cause] = out.get(cause, 1.0) * (1.0 - MENTIONED * chance)
         return out
 
     def _shares(self) -> dict[tuple[str, int], float]:
