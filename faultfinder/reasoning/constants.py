@@ -60,6 +60,10 @@ LEFT_OPEN = 0.05
 SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""
 
+MENTIONED = 0.3
+"""Chance that an owner who calls over one thing speaks of another that shows as well. Chosen, low: many tell what
+troubles them most and no more; at 0 a heater that nobody missed stands as high as before the call."""
+
 ERROR_RATES = {0.0: 0.985, 0.03: 0.01, 0.10: 0.005}
 """Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""
 DOUBTED = 0.01
