@@ -6,15 +6,16 @@ import argparse
 import os
 import sys
 from collections.abc import Sequence
+from importlib import import_module
 
-from faultfinder.arguments import parser
+from faultfinder.arguments import CONVERSATIONS, module_of, parser
 from faultfinder.errors import UnknownName
 from faultfinder.exits import Exit
 from faultfinder.terminal.console import streams
 from faultfinder.text.catalogue import say, speak
 
 LANGUAGE = "FAULTFINDER_LANGUAGE"
-CONVERSATIONS = (None, "new", "resume", "practise")
+ASKING = (None, *CONVERSATIONS, "practise")
 """Commands that ask; without a standard input they begin nothing."""
 
 
@@ -95,7 +96,7 @@ def _taken_from_the_front(
     """Options that stand before the command count for it as if they stood behind it, where it has them; what stands
     behind it comes first. One that it has not is refused: nothing is silently left out (lines only is what the
     others show anyway)."""
-    if asked.command in (None, "new", "resume"):
+    if asked.command in (None, *CONVERSATIONS):
         return
     places = (at for at, word in enumerate(given) if word == asked.command)
     at = next((at for at in places if not at or given[at - 1] not in VALUED), 0)
@@ -124,13 +125,8 @@ def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
 
         print(version("faultfinder"))
         return Exit.OK
-    if "stdin" in closed and asked.command in CONVERSATIONS:
+    if "stdin" in closed and asked.command in ASKING:
         streams.tell(say("cli_faultfinder_standard_input_closed"))
         return Exit.WRONG_USE
-    if asked.command in (None, "new", "resume"):
-        from faultfinder.terminal.commands.conversation import new_or_resumed
-
-        return new_or_resumed(asked)
-    from faultfinder.terminal.shell import COMMANDS
-
-    return COMMANDS[asked.command](asked)
+    talks = asked.command in (None, *CONVERSATIONS)
+    return int(import_module(module_of("conversation" if talks else asked.command)).run(asked))

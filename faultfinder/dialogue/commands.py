@@ -6,20 +6,22 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.cause_reasons import why_cause
-from faultfinder.dialogue.help_text import help_said
-from faultfinder.dialogue.line_answers import fact_events
-from faultfinder.dialogue.line_parser import Typed, read_line
-from faultfinder.dialogue.pieces import typed_pieces
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.line_parser import Typed, read_line
+from faultfinder.dialogue.hearing.pieces import typed_pieces
+from faultfinder.dialogue.hearing.work_told import work_told
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.line_answers import fact_events
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.cause_reasons import why_cause
+from faultfinder.dialogue.showing.help_text import help_said
 from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
-from faultfinder.dialogue.work_told import work_told
+from faultfinder.dialogue.undoing import undone
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -267,17 +269,12 @@ def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
 
 
 def _undo(talk: Talk, line: str) -> Reply:
-    """The last answer taken back, whatever it was of the machine; what was confirmed at the gate is not. What is only
-    ticked in a list comes first."""
+    """What the last line told, taken back; what was confirmed at the gate is not. Ticks in a list come first."""
     if (before := talk.current.before_last(talk)) is not None:
         return replace(talk, current=before), [], [note(say("ticks_back"))]
     if (slip := _slip_taken_back(talk)) is not None:
         return slip
-    answers = [each for each in talk.job.given if each.kind == "answer" and not each.of_test]
-    if not answers:
-        return talk, [], [note(say("correct_none"))]
-    last = answers[-1].name
-    return new_answer(replace(talk, current=Over(), queue=()), last, "")
+    return undone(talk)
 
 
 def _put_right(talk: Talk, line: str) -> Reply:
@@ -486,6 +483,8 @@ _OF_A_JOB = (_put_right, _likely)
 """Commands whose bare words a customer says as well."""
 TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
 """Those that only tell something: what was asked stands."""
+UNDO: Command = _undo
+"""The one that takes back."""
 WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
 """The commands, for completion."""
 ITEM, FAULT, WORD = "item", "fault", "word"

@@ -11,13 +11,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from faultfinder.dialogue import commands, flow, present
-from faultfinder.dialogue.choosing import NotTaken, by_text, is_option
+from faultfinder.dialogue import commands, flow
+from faultfinder.dialogue.agenda.summary import over_said
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
-from faultfinder.dialogue.summary import over_said
+from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
+from faultfinder.dialogue.undoing import remembered
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -116,6 +118,8 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
             # What was asked may no longer stand after a pause: it is chosen anew.
             return _turn(replace(talk, current=Over()), early, [*first, error(str(refusal))])
         return Turn(talk, (), (error(str(refusal)),), talk.asked)
+    if command is not commands.UNDO:
+        now = remembered(now, talk, events)
     if command in commands.TELLING and not early and now.current is talk.current:
         # Only something told: what was asked stands, and is not put again underneath.
         return Turn(now, tuple(events), tuple(said), talk.asked)

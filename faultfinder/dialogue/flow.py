@@ -4,8 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from faultfinder.dialogue import offers, proofs
-from faultfinder.dialogue.ending import closed_if_it_can_be
+from faultfinder.dialogue.agenda import offers, proofs
+from faultfinder.dialogue.agenda.ending import closed_if_it_can_be
+from faultfinder.dialogue.agenda.rounds import (
+    INSIDE,
+    OUTSIDE,
+    RUNNING,
+    at_once,
+    need_missing,
+    round_items,
+    standing_choices,
+)
 from faultfinder.dialogue.prompts.card import MEASURE, AskCard, card_to_measure, next_card
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint
@@ -17,15 +26,6 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
-from faultfinder.dialogue.rounds import (
-    INSIDE,
-    OUTSIDE,
-    RUNNING,
-    at_once,
-    need_missing,
-    round_items,
-    standing_choices,
-)
 from faultfinder.dialogue.talk import Over, Prompt, Talk
 from faultfinder.errors import Refused
 from faultfinder.job.events import Event

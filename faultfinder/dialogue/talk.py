@@ -17,7 +17,16 @@ from typing import ClassVar
 from faultfinder.dialogue.pages import LINES
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.errors import Refused
-from faultfinder.job.events import Complaint, DangerSeen, Event
+from faultfinder.job.events import (
+    Answered,
+    Chosen,
+    Complaint,
+    Corrected,
+    DangerSeen,
+    Event,
+    FactGiven,
+    Skipped,
+)
 from faultfinder.job.state import JobState, apply, followed, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
@@ -101,6 +110,28 @@ WorkOut = Callable[[JobState], Case]
 shown, and how a job may end, hangs on the gate and never on the adviser."""
 
 
+Telling = Answered | Chosen | FactGiven | Skipped | Corrected
+"""Events of what somebody told."""
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What one line told, for `undo`.
+
+    events: what it told, in order; done: it told nothing and something was done at the machine. job, asked, chosen,
+    queue, symptoms_done, machine_done: of the talk when it was typed.
+    """
+
+    events: tuple[Telling, ...]
+    done: bool
+    job: JobState
+    asked: Prompt
+    chosen: str
+    queue: tuple[str, ...]
+    symptoms_done: bool
+    machine_done: bool
+
+
 @dataclass(frozen=True, slots=True)
 class Talk:
     """A conversation between two lines.
@@ -111,7 +142,7 @@ class Talk:
     access state being gone to. cards: the safety lists that were shown in full. shown: the need whose cautions
     were last shown. offered_again: remedies that were put off and offered once more before the end. facts_asked:
     facts that were asked for, known or not. asked: what the person was last asked for. clash: the answer that
-    was last said to fit least. lines: of the screen, for long lists.
+    was last said to fit least. told: what the last lines told, for `undo`. lines: of the screen, for long lists.
     """
 
     job: JobState
@@ -132,6 +163,7 @@ class Talk:
     last_at: datetime | None = None
     asked: Ask = Ask("")
     clash: str = ""
+    told: tuple[Told, ...] = ()
     lines: int = LINES
     work_out: WorkOut = replayed
 

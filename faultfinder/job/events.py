@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
-from typing import ClassVar
+from typing import ClassVar, get_args
 
 FORMAT = 1
 """The version of the record's own language, written by `opened`."""
@@ -412,39 +412,14 @@ Event = (
 )
 
 EXPECT_KEYS = ("likely", "unlikely", "first_step_one_of", "minutes_at_most", "found", "state")
-_CLASSES: tuple[type[Event], ...] = (
-    Opened,
-    MeterUsed,
-    SeenBefore,
-    FactGiven,
-    Complaint,
-    DangerSeen,
-    Confirmed,
-    TakenBack,
-    ReturnTested,
-    Answered,
-    Chosen,
-    Skipped,
-    Without,
-    Corrected,
-    Withdrawn,
-    Advised,
-    RemedyStarted,
-    RemedyLeft,
-    Declined,
-    PutRight,
-    Reassembled,
-    RanAgain,
-    Paused,
-    Resumed,
-    Noted,
-    DealtWith,
-    PictureTaken,
-    PartUsed,
-    Restarted,
-    Closed,
-)
 EVENTS: Mapping[str, type[Event]] = MappingProxyType(
-    {**{each.KEY: each for each in _CLASSES}, **dict.fromkeys(EXPECT_KEYS, Expect)}
+    {
+        **{each.KEY: each for each in get_args(Event) if each is not Expect},
+        **dict.fromkeys(EXPECT_KEYS, Expect),
+    }
 )
 """First key of a line -> what it is."""
+FREE_TEXT: Mapping[type[Event], str] = MappingProxyType(
+    {Complaint: "text", Noted: "text", Restarted: "reason", DealtWith: "done", PictureTaken: "words"}
+)
+"""Event -> its field that a person writes freely, and that may therefore name somebody (`job/workshop/forget.py`)."""

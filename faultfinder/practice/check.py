@@ -197,7 +197,7 @@ def _doubt(mark: Mark, message: str, hint: str = "") -> Problem:
 
 
 def _words(node: Node) -> Iterator[str]:
-    """Names that stand anywhere but as the key of their own definition."""
+    """Names that stand anywhere but as a key: what only a fault changes is seen by nobody."""
     if isinstance(node, Scalar):
         for word in re.findall(r"[A-Za-z_][A-Za-z0-9_]*", node.text):
             yield word
@@ -207,22 +207,8 @@ def _words(node: Node) -> Iterator[str]:
         for item in node.items:
             yield from _words(item)
     else:
-        for key, value in node.pairs:
-            inside = isinstance(value, MapNode) and key.text in ("faults",)
-            if inside and isinstance(value, MapNode):
-                for _, fault in value.pairs:
-                    yield from _changed(fault)
+        for _, value in node.pairs:
             yield from _words(value)
-
-
-def _changed(fault: Node) -> Iterator[str]:
-    """Names that a fault changes."""
-    if isinstance(fault, MapNode):
-        for key, value in fault.pairs:
-            yield key.text
-            if isinstance(value, ListNode):
-                for item in value.items:
-                    yield from _changed(item)
 
 
 def _words_drawn(pack: Pack, reader: Reader) -> Iterator[Problem]:

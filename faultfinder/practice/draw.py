@@ -38,6 +38,9 @@ class Level(StrEnum):
     """One to three faults, as jobs come."""
 
 
+LEVELS = tuple(level.value for level in Level)
+
+
 COUNTS = {1: 0.60, 2: 0.28, 3: 0.12}
 """How many faults a job has; chosen. Implied totals of rule packs are one to two and a half."""
 MENTIONED = 0.5

@@ -344,7 +344,8 @@ class Reader:
             for way in fault.ways:
                 for change in way:
                     if change.name not in {*d.drawn, *d.constants}:
-                        hint = did_you_mean(change.name, {*d.drawn, *d.constants})
+                        near = did_you_mean(change.name, {*d.drawn, *d.constants})
+                        hint = near or "draw it, as 0 where only this fault changes it"
                         self.wrong(
                             fault.mark, f'{fault.id} changes "{change.name}", which is not drawn', hint
                         )

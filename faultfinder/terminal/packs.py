@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from faultfinder.dialogue.assess import split_given, take, understood
+from faultfinder.dialogue.queries.assess import split_given, take, understood
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack

@@ -5,15 +5,14 @@ formula raises FormulaError, naming the value and the range, for an input outsid
 Nothing here knows of rule files or of an appliance.
 What is marked 'chosen' or 'common practice' has no source; what is 'from memory' was not looked up.
 
-reading*, typed_text, units        a typed reading, its quantity and unit
-circuit, heater, heating_alloy     sections, motor, currents; cold against hot
-supply, capacitor, winding, plate  mains, leads and fuses; capacitors; windings; whether plate values go together
-power_tolerance, in_service_limits standards' limits
-sensors, component_codes           NTC, platinum, thermostats; markings
-refrigerants                       pressure and temperature of the gases of heat pumps
-drying, moist_air, airflow, duct   water, heat, air, the vent run
-energy_cost                        energy and money
-cycle_*                            a logged cycle
-meter, statistics                  how far a reading can be trusted
-functions, plain_functions         the formulas that rule files use by name
+readings/    a typed reading, its quantity and unit; how far a meter can be trusted
+electrical/  circuit, heater, heating_alloy: sections, motor, currents, cold against hot; plate: do its values agree
+             supply, capacitor, winding: mains, leads and fuses; capacitors; windings
+             power_tolerance, in_service_limits: standards' limits
+             sensors: NTC, platinum
+air/         drying, moist_air, airflow, duct: water, heat, air, the vent run
+cycle/       a logged cycle; cycle_temperature: how far one rose, and where its heat went off and on
+refrigerants                 pressure and temperature of the gases of heat pumps
+energy_cost                  energy and money
+functions, plain_functions   the formulas that rule files use by name; inputs: how an input is refused
 """

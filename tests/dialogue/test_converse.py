@@ -9,7 +9,7 @@ import pytest
 from program_walk import all_well
 from talking import BEGUN, ISOLATED, OPEN, OPENED, Chat, chat, small_pack, text
 
-from faultfinder.dialogue.cause_reasons import why_cause
+from faultfinder.dialogue.agenda.summary import summary
 from faultfinder.dialogue.converse import MOST_TYPED, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
@@ -23,7 +23,7 @@ from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Line
-from faultfinder.dialogue.summary import summary
+from faultfinder.dialogue.showing.cause_reasons import why_cause
 from faultfinder.dialogue.talk import Over
 from faultfinder.job import events as happened
 from faultfinder.job.audit import audit

@@ -8,7 +8,7 @@ import pytest
 from program_walk import all_well
 from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 
-from faultfinder.dialogue import offers
+from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import yaml
 
-from faultfinder.dialogue.complaint import matched
+from faultfinder.dialogue.hearing.complaint import matched
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 

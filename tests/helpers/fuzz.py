@@ -29,14 +29,14 @@ import fuzz_around
 from fuzz_inputs import BIG, CODE, MARKS, NUMBERS, SNIPPETS, YAML, as_bytes, binary, expression, spoiled
 from talking import BEGUN, MORNING, OPEN, OPENED, SMALL, chat, small_pack
 
-from faultfinder.dialogue.assess import assess
 from faultfinder.dialogue.converse import reply, start
-from faultfinder.dialogue.line_answers import fact_events
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.line_answers import fact_events
+from faultfinder.dialogue.queries.assess import assess
+from faultfinder.dialogue.queries.trace import read_trace
 from faultfinder.dialogue.say import Said
 from faultfinder.dialogue.talk import Talk
-from faultfinder.dialogue.trace import read_trace
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.cases.worked import WorkedCase, run_case

@@ -19,6 +19,7 @@ from pathlib import Path
 
 from program_walk import GOOD_FIGURES
 
+from faultfinder.dialogue.agenda.rounds import standing_choices
 from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
@@ -29,7 +30,6 @@ from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
-from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.dialogue.transcript import retell

@@ -19,8 +19,8 @@ from proposer import drawn, unadvised
 from reading_once import shipped
 from talking import text
 
+from faultfinder.dialogue.agenda.offers import unsafe
 from faultfinder.dialogue.converse import lost_to_the_rules, reply, start
-from faultfinder.dialogue.offers import unsafe
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.round import AskRound

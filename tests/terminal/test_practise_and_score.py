@@ -10,12 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from faultfinder import arguments
 from faultfinder.cli import main
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.exits import Exit
-from faultfinder.practice.draw import Level
-from faultfinder.practice.score import WAYS
 from faultfinder.terminal.commands import practise, score
 from faultfinder.text.catalogue import say
 
@@ -174,11 +171,6 @@ def test_an_interruption_loses_nothing_and_a_second_one_leaves(
     else:
         assert practise.run(asked) == Exit.PROBLEMS
         assert any("Bulb blown: NOT FOUND" in getattr(item, "text", "") for item in face.said)
-
-
-def test_the_levels_and_ways_offered_are_those_there_are() -> None:
-    assert set(arguments.LEVELS) == set(Level)
-    assert arguments.WAYS == WAYS
 
 
 @pytest.mark.parametrize(

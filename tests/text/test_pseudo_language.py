@@ -18,9 +18,11 @@ from reporting import RECORDS, report_of_file
 from running import run_here
 from talking import BEGUN, OPEN, SMALL, chat, small_pack
 
-from faultfinder.arguments import EXAMPLES, LEVELS, WAYS
+from faultfinder.arguments import EXAMPLES
 from faultfinder.cli import LANGUAGE
 from faultfinder.dialogue.say import Drawing, Said
+from faultfinder.practice.draw import LEVELS
+from faultfinder.practice.score import WAYS
 from faultfinder.report.forms import FORMS
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown

@@ -39,17 +39,17 @@ OTHER_READERS = {
 UNDERSTOOD = "words that are understood where they are typed"
 LINES = "lines as they are typed, for a record that is told again or a step that is offered"
 TYPED = {
-    "dialogue/card_line.py": UNDERSTOOD,
+    "dialogue/hearing/card_line.py": UNDERSTOOD,
     "dialogue/commands.py": UNDERSTOOD,
-    "dialogue/complaint.py": UNDERSTOOD,
-    "dialogue/complaint_words.py": UNDERSTOOD,
-    "dialogue/free_text.py": UNDERSTOOD,
-    "dialogue/line_parser.py": UNDERSTOOD,
-    "dialogue/machine_line.py": UNDERSTOOD,
-    "dialogue/offers.py": LINES,
+    "dialogue/hearing/complaint.py": UNDERSTOOD,
+    "dialogue/hearing/complaint_words.py": UNDERSTOOD,
+    "dialogue/hearing/free_text.py": UNDERSTOOD,
+    "dialogue/hearing/line_parser.py": UNDERSTOOD,
+    "dialogue/hearing/machine_line.py": UNDERSTOOD,
+    "dialogue/agenda/offers.py": LINES,
     "dialogue/prompts/": UNDERSTOOD,
     "dialogue/transcript.py": LINES,
-    "dialogue/work_told.py": LINES,
+    "dialogue/hearing/work_told.py": LINES,
     "terminal/console/alarm.py": UNDERSTOOD,
 }
 """Where plain words without capitals are lists of what people type."""
@@ -58,7 +58,7 @@ NO_SENTENCES = {
     "arguments.py": r"faultfinder .*|source <\(.*",
     "cli.py": r"unrecognized arguments: .*",
     "__init__.py": r"module 'faultfinder' has no attribute.*",
-    "dialogue/card_line.py": r".*\\s.*",
+    "dialogue/hearing/card_line.py": r".*\\s.*",
     "job/events.py": r"not confirmed here|logged, covers on",
     "job/return_tests.py": r"at (most|least) ?",
     "job/history/index.py": r"\s*(CREATE|SELECT|INSERT|DELETE|PRAGMA|words, words_sum).*",

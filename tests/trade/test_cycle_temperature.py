@@ -8,8 +8,8 @@ import random
 import pytest
 from reading_once import shipped
 
-from faultfinder.dialogue.trace import offers, read_trace, said
-from faultfinder.dialogue.trace_plot import plot
+from faultfinder.dialogue.queries.trace import offers, read_trace, said
+from faultfinder.dialogue.queries.trace_plot import plot
 from faultfinder.reasoning.case import Case
 from faultfinder.trade.cycle_temperature import read_temperature, temperature_figures, warmth_of
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import ast
+import doctest
 import inspect
 import math
 
@@ -10,7 +12,8 @@ import pytest
 from faultfinder.errors import FaultFinderError
 from faultfinder.trade.functions import FUNCTIONS, SIGNATURES
 
-# One ordinary call of each, and what it gives (by hand or by the module's own checks).
+# An ordinary call of each, and what it gives (by hand or by the module's own checks); one whose docstring shows
+# such a call needs no row.
 CALLS: dict[str, tuple[tuple[float, ...], float]] = {
     "resistance_of": ((2000, 230), 26.45),
     "watts_of_resistance": ((26.45, 230), 2000),
@@ -82,8 +85,23 @@ CALLS: dict[str, tuple[tuple[float, ...], float]] = {
 }
 
 
+def shown(name: str) -> tuple[float, ...] | None:
+    """The numbers that the example in a formula's docstring calls it with; tests/test_examples.py runs those."""
+    for example in doctest.DocTestParser().get_examples(FUNCTIONS[name].__doc__ or ""):
+        for node in ast.walk(ast.parse(example.source)):
+            if isinstance(node, ast.Call) and ast.unparse(node.func) == FUNCTIONS[name].__name__:
+                return tuple(ast.literal_eval(each) for each in node.args)
+    return None
+
+
+ORDINARY = {name: CALLS[name][0] if name in CALLS else shown(name) for name in FUNCTIONS}
+
+
 def test_every_function_has_its_check_and_every_check_its_function() -> None:
-    assert set(CALLS) == set(FUNCTIONS) == set(SIGNATURES)
+    assert set(CALLS) <= set(FUNCTIONS) == set(SIGNATURES)
+    assert not [name for name, arguments in ORDINARY.items() if arguments is None], (
+        "a row above, or an example"
+    )
 
 
 @pytest.mark.parametrize("name", sorted(CALLS))
@@ -103,9 +121,9 @@ def test_signature_tells_the_parameters_by_name(name: str) -> None:
     assert words and words == words.strip() and len(SIGNATURES[name]) < 200
 
 
-@pytest.mark.parametrize("name", sorted(name for name in FUNCTIONS if CALLS[name][0]))
+@pytest.mark.parametrize("name", sorted(name for name in FUNCTIONS if ORDINARY[name]))
 def test_what_is_no_number_is_refused_in_one_sentence(name: str) -> None:
-    arguments = CALLS[name][0]
+    arguments = ORDINARY[name] or ()
     with pytest.raises(FaultFinderError, match="not a number|below 0|-5") as refused:
         FUNCTIONS[name](*(math.nan for _ in arguments))
     assert str(refused.value).endswith(".")

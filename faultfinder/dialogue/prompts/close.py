@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, proofs
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.ending import closed
-from faultfinder.dialogue.pieces import elsewhere
+from faultfinder.dialogue.agenda import offers, proofs
+from faultfinder.dialogue.agenda.ending import closed
+from faultfinder.dialogue.agenda.summary import summary
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Said, note, options, question
-from faultfinder.dialogue.summary import summary
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.danger_notice import sign_lines
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

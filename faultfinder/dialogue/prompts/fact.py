@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.line_answers import anything
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.prompts.line_answers import anything
 from faultfinder.dialogue.say import Ask, Said, note
+from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened

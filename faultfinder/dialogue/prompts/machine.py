@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers
-from faultfinder.dialogue.choosing import NotTaken
-from faultfinder.dialogue.line_answers import anything, plate_example
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.choosing import NotTaken
+from faultfinder.dialogue.prompts.line_answers import anything, plate_example
 from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
 from faultfinder.dialogue.talk import Prompt, Reply, Talk
 from faultfinder.job import events as happened

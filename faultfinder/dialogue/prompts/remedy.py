@@ -6,14 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import present
-from faultfinder.dialogue.cause_reasons import why_cause
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.pieces import access_of, elsewhere
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.pieces import access_of, elsewhere
+from faultfinder.dialogue.hearing.work_told import WorkTold, line_of_work, work_told
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, note, options, question
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.cause_reasons import why_cause
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
-from faultfinder.dialogue.work_told import WorkTold, line_of_work, work_told
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event

@@ -7,14 +7,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.line_parser import Typed
-from faultfinder.dialogue.pieces import access_of, elsewhere, typed_pieces
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.agenda.rounds import standing_choices
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.line_parser import Typed
+from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import answered_one, take
-from faultfinder.dialogue.rounds import standing_choices
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
+from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened

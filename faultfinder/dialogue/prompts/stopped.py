@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers
-from faultfinder.dialogue.choosing import option
-from faultfinder.dialogue.ending import closed_stopped
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.agenda.ending import closed_stopped
+from faultfinder.dialogue.hearing.choosing import option
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened

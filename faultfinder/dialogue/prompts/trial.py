@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers
-from faultfinder.dialogue.choosing import NotTaken, several
-from faultfinder.dialogue.pieces import elsewhere
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.hearing.choosing import NotTaken, several
+from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, note, options, question

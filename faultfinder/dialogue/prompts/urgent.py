@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import ClassVar
 
-from faultfinder.dialogue.choosing import NotTaken, by_text, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, option
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import danger_reply
 from faultfinder.dialogue.prompts.stopped import AskReason

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue import offers, present, proofs
-from faultfinder.dialogue.choosing import NotTaken, option
-from faultfinder.dialogue.danger_notice import sign_lines
-from faultfinder.dialogue.line_parser import NotUnderstood, Piece, Typed, Which
-from faultfinder.dialogue.pieces import access_of
-from faultfinder.dialogue.reading_drawn import drawn
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, note, options, question
+from faultfinder.dialogue.agenda import offers, proofs
+from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
+from faultfinder.dialogue.hearing.pieces import access_of
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, note, options, question
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.showing.danger_notice import sign_lines
+from faultfinder.dialogue.showing.reading_drawn import drawn
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
@@ -20,6 +21,7 @@ from faultfinder.job.return_tests import counted, limit_said
 from faultfinder.knowledge.model import Need
 from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
 
 YES = ("yes", "y", "ok", "yep", "yeah", "right")
 NONE_OF_THEM = ("no", "n", "none", "nope", "neither")
@@ -83,6 +85,10 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
     # Whoever is ending the job goes on looking only if some of what was complained of is left.
     answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
     ending = talk.chosen.startswith("close:") and not offers.still_complained_of(now, answered)
+    if ending and (repeated := offers.finding_to_repeat(now)) in answered:
+        # Looked at again for the ending and there still: not asked a third time, the ending is chosen anew.
+        ending = False
+        said.append(caution(say("finding_stands", name=name_of(repeated))))
     # Whether to go where it was going is chosen anew.
     now = replace(now, chosen=wrong or (talk.chosen if ending else ""), wanted=None, current=Over())
     now, out = offers.changes(now, before, said)

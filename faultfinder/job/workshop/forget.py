@@ -14,10 +14,10 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
+from typing import Any, cast
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job import events as happened
-from faultfinder.job.events import REMOVED, Event
+from faultfinder.job.events import FREE_TEXT, REMOVED, Event
 from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
@@ -38,31 +38,18 @@ def forgotten(events: Iterable[Event]) -> tuple[Event, ...]:
 
 
 def _pruned(event: Event) -> Event:
-    match event:
-        case happened.Complaint() | happened.Noted():
-            return replace(event, text=REMOVED) if event.text else event
-        case happened.Restarted():
-            return replace(event, reason=REMOVED)
-        case happened.DealtWith():
-            return replace(event, done=REMOVED)
-        case happened.PictureTaken():
-            return replace(event, words=REMOVED if event.words else "")
-    return event
+    field = FREE_TEXT.get(type(event), "")
+    if not field or not getattr(event, field):
+        return event
+    pruned: Event = replace(cast(Any, event), **{field: REMOVED})
+    return pruned
 
 
 def free_texts(events: Iterable[Event]) -> tuple[str, ...]:
     """What a person wrote freely in a record, each text once."""
-    texts: dict[str, None] = {}
-    for event in events:
-        match event:
-            case happened.Complaint() | happened.Noted():
-                texts[event.text] = None
-            case happened.Restarted():
-                texts[event.reason] = None
-            case happened.DealtWith():
-                texts[event.done] = None
-            case happened.PictureTaken():
-                texts[event.words] = None
+    texts = dict.fromkeys(
+        str(getattr(event, FREE_TEXT[type(event)])) for event in events if type(event) in FREE_TEXT
+    )
     return tuple(text for text in texts if text.strip() and text != REMOVED)
 
 

@@ -186,12 +186,6 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
     return out
 
 
-def was_seen(case: Assessment, name: str) -> bool:
-    """Whether something looked at, heard or measured on the machine as it is now shows the cause: nothing that shows
-    in it is likelier."""
-    return bool(_seen_in(case, name))
-
-
 def _seen_in(case: Assessment, name: str) -> list[Given]:
     """The answers in which it was seen."""
     out, confidence = [], case.confidence()

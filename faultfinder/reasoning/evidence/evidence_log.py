@@ -260,10 +260,6 @@ class EvidenceLog:
         self._changed()
 
     @property
-    def missing_instruments(self) -> frozenset[str]:
-        return frozenset(self._missing_instruments)
-
-    @property
     def answers(self) -> tuple[Given, ...]:
         """Every answer that counts, in the order first given."""
         return tuple(self._given.values())

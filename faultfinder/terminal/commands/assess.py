@@ -6,8 +6,9 @@ import argparse
 import shutil
 import sys
 
-from faultfinder.dialogue.assess import assess
-from faultfinder.dialogue.assess_in_words import as_mapping, said
+from faultfinder.arguments import add_json, add_seen
+from faultfinder.dialogue.queries.assess import assess
+from faultfinder.dialogue.queries.assess_in_words import as_mapping, said
 from faultfinder.dialogue.say import note
 from faultfinder.exits import Exit
 from faultfinder.terminal.console.plain import PlainFace
@@ -16,6 +17,14 @@ from faultfinder.terminal.own_meter import own_meter
 from faultfinder.terminal.packs import pack_for
 from faultfinder.terminal.workshop_counts import with_seen
 from faultfinder.text.catalogue import say
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `assess`."""
+    command.add_argument("given", nargs="*", metavar="GIVEN", help=say("arguments_fact_value_reading_by"))
+    command.add_argument("--pack", default="", help=say("arguments_pack"))
+    add_json(command)
+    add_seen(command)
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -10,6 +10,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
+from faultfinder.arguments import add_json
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.cases.check import case_problems, known_of, twins
@@ -42,6 +43,28 @@ OFTEN = 8
 """How many causes the overview names for a sort of machine; chosen."""
 
 
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `check`."""
+    command.add_argument("path", nargs="?", metavar="PACK", default="", help=say("arguments_pack"))
+    add_json(command)
+    command.add_argument("--strict", action="store_true", help=say("arguments_warnings_count_as_errors"))
+    command.add_argument("--brief", action="store_true", help=say("arguments_one_line_problem_without"))
+    command.add_argument("--mend", action="store_true", help=say("arguments_write_mends_certain_show"))
+    command.add_argument("--anyway", action="store_true", help=say("arguments_mend_files_too_have"))
+    command.add_argument("--watch", action="store_true", help=say("arguments_check_again_whenever_file"))
+    command.add_argument(
+        "--schema",
+        action="store_true",
+        help=say("arguments_print_json_schema_rule"),
+    )
+    command.add_argument(
+        "--overview",
+        action="store_true",
+        help=say("arguments_print_faults_expected_job"),
+    )
+    command.add_argument("--about", metavar="CODE", help=say("arguments_explain_kind_problem_with"))
+
+
 def run(asked: argparse.Namespace) -> int:
     """Status 0 when clean (warnings allowed unless --strict), 1 with problems, 2 for wrong use."""
     if asked.schema:
@@ -68,8 +91,8 @@ def once(asked: argparse.Namespace) -> int:
     warnings = [problem for problem in problems if not problem.is_error]
     failed = bool(errors or (asked.strict and warnings))
     if asked.json:
-        told = [_mapping(problem) for problem in problems]
-        also = [_mapping(problem) for problem in accepted]
+        told = [problem.as_mapping() for problem in problems]
+        also = [problem.as_mapping() for problem in accepted]
         print_json({"loads": pack is not None, "problems": told, "accepted": also})
     else:
         lines = {} if asked.brief else texts_of(problems)
@@ -276,15 +299,3 @@ def _about(code: str) -> int:
         return Exit.WRONG_USE
     print(pages()[code].text())
     return Exit.OK
-
-
-def _mapping(problem: Problem) -> dict[str, object]:
-    return {
-        "file": problem.mark.file,
-        "line": problem.mark.line,
-        "column": problem.mark.column,
-        "level": problem.level,
-        "code": problem.code,
-        "message": problem.message,
-        "hint": problem.hint,
-    }

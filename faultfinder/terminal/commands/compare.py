@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from pathlib import Path
 from typing import Any
 
+from faultfinder.arguments import add_json
 from faultfinder.exits import Exit
 from faultfinder.job.cases.differences import CaseOutcome, Difference, Edit, Moved, difference, edits, joined
 from faultfinder.job.cases.files import NoCases, find_cases, read_cases
@@ -40,7 +41,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     )
     parser.add_argument("--steps", action="store_true", help=say("compare_also_what_proposed_at"))
     parser.add_argument("--all", action="store_true", help=say("compare_list_every_case_comes"))
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 def run(asked: argparse.Namespace) -> int:

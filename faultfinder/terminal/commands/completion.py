@@ -12,7 +12,7 @@ import sys
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from faultfinder.arguments import VIEWS, parser
+from faultfinder.arguments import EXAMPLES, parser
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import shipped_packs
 
@@ -67,7 +67,7 @@ def script(shell: str) -> str:
 
 def commands() -> tuple[Command, ...]:
     """All commands from the parser, the nameless one first."""
-    top = parser(tuple(VIEWS))
+    top = parser(tuple(EXAMPLES))
     under: Mapping[str, argparse.ArgumentParser] = {}
     helps: dict[str, str] = {}
     for action in top._actions:

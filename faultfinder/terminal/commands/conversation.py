@@ -10,7 +10,7 @@ from faultfinder.terminal.console.ahead import SaidAhead
 from faultfinder.terminal.startup import ask_pack, jobs_folder, pick_face
 
 
-def new_or_resumed(asked: argparse.Namespace) -> int:
+def run(asked: argparse.Namespace) -> int:
     """A new job, or one taken up again."""
     kept = not getattr(asked, "no_record", False)
     folder = jobs_folder(getattr(asked, "folder", "")) if kept or getattr(asked, "seen", False) else Path()

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import Any
 
+from faultfinder.arguments import add_folder, add_json, add_replace
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.history.exchange import take_in, written
@@ -29,6 +30,22 @@ from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, minutes_text, name_of, percent
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `history`."""
+    add_folder(command)
+    add_json(command)
+    command.add_argument("--export", metavar="FILE", help=say("arguments_write_counts_down_put"))
+    add_replace(command)
+    command.add_argument(
+        "--import",
+        dest="import",
+        nargs="+",
+        metavar="FILE",
+        default=[],
+        help=say("arguments_add_these_counts"),
+    )
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -10,6 +10,7 @@ import sys
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
 
+from faultfinder.arguments import add_folder, add_json, between
 from faultfinder.exits import Exit
 from faultfinder.job.history.index import listed
 from faultfinder.job.history.search import OPEN, UNREADABLE, Job, as_mapping, latest_at
@@ -32,6 +33,33 @@ STATES = {OPEN: "open", UNREADABLE: "unreadable"}
 """States that a job is listed in besides those that it can be closed in -> the last word of their key."""
 LONGEST = 160
 """Letters of a complaint that are shown; chosen."""
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `jobs`."""
+    command.add_argument("words", nargs="*", metavar="WORD", help=say("arguments_only_jobs_whose_record"))
+    command.add_argument(
+        "--import",
+        dest="bring_in",
+        nargs="+",
+        metavar="FOLDER",
+        default=[],
+        help=say("arguments_bring_in_records_other"),
+    )
+    command.add_argument(
+        "--forget",
+        nargs="*",
+        metavar="JOB",
+        help=say("arguments_remove_person_from_these"),
+    )
+    command.add_argument(
+        "--older-than",
+        type=between(0, 100_000),
+        metavar="DAYS",
+        help=say("arguments_with_forget_from_every"),
+    )
+    add_folder(command)
+    add_json(command)
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -13,6 +13,7 @@ from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from time import time
 
+from faultfinder.arguments import between
 from faultfinder.dialogue.say import Ask, Drawing, Line, Option, Said, Tone, caution, heading, note, question
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
@@ -21,7 +22,7 @@ from faultfinder.knowledge.model import Need, Observation, Pack, Question
 from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.practice import exercise as work
-from faultfinder.practice.draw import Level, PracticeJob, draw_job
+from faultfinder.practice.draw import LEVELS, Level, PracticeJob, draw_job
 from faultfinder.practice.exercise import Exercise, ExerciseReply
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.review import review
@@ -49,6 +50,27 @@ HELP = (
     ("give up", "give_up"),
 )
 """What is typed, and the last word of the key that tells what it does."""
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `practise`."""
+    command.add_argument("pack", metavar="PACK", help=say("arguments_pack"))
+    command.add_argument(
+        "--level",
+        choices=LEVELS,
+        default="one",
+        metavar="LEVEL",
+        help=", ".join(LEVELS) + (" " + say("arguments_default_one")),
+    )
+    command.add_argument("--seed", type=int, help=say("arguments_same_number_gives_same"))
+    command.add_argument(
+        "--machine", default="", metavar="FILE", help=say("arguments_machine_written_by_hand")
+    )
+    command.add_argument(
+        "--wrong", type=between(0, 0.3), default=0.0, help=say("arguments_share_wrong_answers_0")
+    )
+    command.add_argument("--plain", action="store_true", help=say("arguments_lines_only"))
+    command.add_argument("--json", action="store_true", help=say("arguments_print_review_as_json"))
 
 
 def run(asked: argparse.Namespace) -> int:

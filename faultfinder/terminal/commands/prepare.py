@@ -6,9 +6,9 @@ import argparse
 import shutil
 import sys
 
-from faultfinder.arguments import add_seen
-from faultfinder.dialogue.complaint import matched
-from faultfinder.dialogue.prepare import (
+from faultfinder.arguments import add_json, add_seen
+from faultfinder.dialogue.hearing.complaint import matched
+from faultfinder.dialogue.queries.prepare import (
     Preparation,
     Suggestion,
     UntilThen,
@@ -19,13 +19,12 @@ from faultfinder.dialogue.prepare import (
     prepare,
     symptoms_of,
 )
-from faultfinder.dialogue.present import cause_title, contradictions_said
-from faultfinder.dialogue.reading_in_words import answer_text
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
+from faultfinder.dialogue.showing.present import cause_title, contradictions_said
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Pack, answer_text
 from faultfinder.safety.dangers import SIGNS, stop_text
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import print_json
@@ -43,7 +42,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--yes", action="store_true", help=say("prepare_what_words_seem_say"))
     parser.add_argument("--pack", default="", help=say("arguments_pack"))
     add_seen(parser)
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -7,6 +7,7 @@ import sys
 from pathlib import Path
 from typing import TextIO
 
+from faultfinder.arguments import add_json
 from faultfinder.dialogue.transcript import Transcript, retell
 from faultfinder.exits import Exit
 from faultfinder.job.cases.replay import Replayed, replay
@@ -18,6 +19,14 @@ from faultfinder.terminal.console.printed import print_json, shown
 from faultfinder.text.catalogue import say
 
 TRANSCRIPT_COLUMNS = 72
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `replay`."""
+    command.add_argument("records", nargs="+", metavar="FILE", help=say("arguments_records_run"))
+    command.add_argument("--pack", default="", help=say("arguments_replay_against_pack_instead"))
+    command.add_argument("--show", action="store_true", help=say("arguments_print_conversation"))
+    add_json(command)
 
 
 def run(asked: argparse.Namespace) -> int:

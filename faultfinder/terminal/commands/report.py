@@ -10,6 +10,7 @@ import shutil
 import sys
 from pathlib import Path
 
+from faultfinder.arguments import add_folder, add_job, add_json, add_replace
 from faultfinder.exits import Exit
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
@@ -31,6 +32,21 @@ from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 
 _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `report`."""
+    add_job(command)
+    command.add_argument(
+        "--form", choices=("customer", "workshop"), default="customer", help=say("arguments_for_whom")
+    )
+    command.add_argument("--html", metavar="FILE", help=say("arguments_write_printable_page_instead"))
+    add_replace(command)
+    command.add_argument("--prices", metavar="FILE", default="", help=say("arguments_csv_part_price_stock"))
+    command.add_argument("--without-about", action="store_true", help=say("arguments_leave_out_who_where"))
+    add_folder(command)
+    command.add_argument("--pack", default="", help=say("arguments_write_up_by_pack"))
+    add_json(command)
 
 
 def run(asked: argparse.Namespace) -> int:

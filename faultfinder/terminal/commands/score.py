@@ -14,11 +14,12 @@ from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
+from faultfinder.arguments import add_json, between
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.description import Description
-from faultfinder.practice.draw import Level
+from faultfinder.practice.draw import LEVELS, Level
 from faultfinder.practice.figures import Mean, Summary, WaySummary, summary
 from faultfinder.practice.load import load_practice
 from faultfinder.practice.score import WAYS, Options, Trial, trials
@@ -29,6 +30,45 @@ from faultfinder.text.format import closing_words, percent
 
 BAR = 30
 MANY_CAUSES = 15
+
+
+def add_arguments(command: argparse.ArgumentParser) -> None:
+    """The arguments of `score`."""
+    command.add_argument("pack", metavar="PACK", help=say("arguments_pack"))
+    command.add_argument(
+        "--machines",
+        type=between(1, 100_000),
+        default=100,
+        help=say("arguments_how_many_simulated_machines"),
+    )
+    command.add_argument("--first", type=int, default=1, help=say("arguments_seed_first_next_follow"))
+    command.add_argument(
+        "--wrong", type=between(0, 0.3), default=0.0, help=say("arguments_share_wrong_answers_0")
+    )
+    command.add_argument(
+        "--vary",
+        type=between(0, 0.3),
+        default=0.0,
+        help=say("arguments_how_far_physics_varied"),
+    )
+    command.add_argument(
+        "--level",
+        choices=LEVELS,
+        default="any",
+        metavar="LEVEL",
+        help=", ".join(LEVELS) + (" " + say("arguments_default_any")),
+    )
+    command.add_argument(
+        "--ways",
+        nargs="+",
+        choices=WAYS,
+        metavar="WAY",
+        help=(say("arguments_ways_working_try") + " ") + ", ".join(WAYS),
+    )
+    processes = say("arguments_default_processes", processes=2)
+    command.add_argument("--processes", type=between(1, 64), default=2, help=processes)
+    command.add_argument("--causes", action="store_true", help=say("arguments_every_cause_not_only"))
+    add_json(command)
 
 
 def run(asked: argparse.Namespace) -> int:

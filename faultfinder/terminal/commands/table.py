@@ -11,7 +11,7 @@ from typing import Any
 
 from prompt_toolkit.utils import get_cwidth
 
-from faultfinder.arguments import add_replace
+from faultfinder.arguments import add_json, add_replace
 from faultfinder.exits import Exit
 from faultfinder.job.record.record import write_whole
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable, strength_table
@@ -54,7 +54,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument(
         "--columns", type=int, default=0, metavar="N", help=say("table_width_instead_screens")
     )
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 def run(asked: argparse.Namespace) -> int:

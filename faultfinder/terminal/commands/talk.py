@@ -110,7 +110,7 @@ def run(asked: argparse.Namespace) -> int:
         sys.stdout.write(json.dumps(dict(SCHEMA), indent=1) + "\n")
         return Exit.OK
     if not asked.json:
-        from faultfinder.terminal.commands.conversation import new_or_resumed
+        from faultfinder.terminal.commands.conversation import run as new_or_resumed
 
         asked.command, asked.job = ("resume", asked.resume) if asked.resume else ("new", "")
         return new_or_resumed(asked)

@@ -8,11 +8,10 @@ import shutil
 import sys
 from pathlib import Path
 
-from faultfinder.dialogue.assess import split_given
+from faultfinder.arguments import add_json
 from faultfinder.dialogue.converse import stamped
-from faultfinder.dialogue.present import bar_lines, contradictions_said
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
-from faultfinder.dialogue.trace import (
+from faultfinder.dialogue.queries.assess import split_given
+from faultfinder.dialogue.queries.trace import (
     Offer,
     Trace,
     as_mapping,
@@ -23,7 +22,9 @@ from faultfinder.dialogue.trace import (
     read_trace,
     said,
 )
-from faultfinder.dialogue.trace_plot import ASCII, BLOCKS, plot
+from faultfinder.dialogue.queries.trace_plot import ASCII, BLOCKS, plot
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, error, note
+from faultfinder.dialogue.showing.present import bar_lines, contradictions_said
 from faultfinder.errors import BadAnswer, FaultFinderError, Refused, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.job.record.filesystem import Disk, NoFile
@@ -65,7 +66,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--jobs", dest="folder", default="", metavar="FOLDER", help=say("trace_where_records_kept")
     )
     parser.add_argument("--plain", action="store_true", help=say("trace_words_only_no_drawing"))
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 def run(asked: argparse.Namespace) -> int:

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
+from faultfinder.arguments import add_json
 from faultfinder.exits import Exit
 from faultfinder.job.cases.coverage import Coverage, Part, coverage
 from faultfinder.job.cases.files import find_cases, read_cases
@@ -58,7 +59,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         help=say("try_cases_change_each_link_limit"),
     )
     parser.add_argument("--quiet", action="store_true", help=say("try_cases_say_nothing_cases_hold"))
-    parser.add_argument("--json", action="store_true", help=say("print_json"))
+    add_json(parser)
 
 
 KINDS = ("causes", "answers", "bands", "links")

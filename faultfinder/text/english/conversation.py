@@ -157,6 +157,10 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
         "corrected": "Corrected: {name}.",
         "taken_back": "Taken back: {name}.",
+        "undo_as_before": "As it was before: {facts}.",
+        "undo_sign_stays": "The danger sign stands all the same, until earth and insulation pass.",
+        "undo_was_done": "What was just done at the machine is not undone by a word. Undo again takes back what was "
+        "told before it; danger, or correct with a name, tells what is otherwise.",
         "explain_unknown": "'{word}' is not in the glossary.",
         "paused": "Paused for {minutes}: the confirmations have expired. A short checklist restores them.",
         "clock_back": "The clock went back: the confirmations have expired. A short checklist restores them.",
@@ -339,6 +343,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "proof_wrong_twice": "{name} is wrong again: it does not count as put right ({cause}).",
         "proof_wrong_other": "{name} is not right yet; {title} accounts for it. It is taken again once that is put "
         "right.",
+        "finding_stands": "Not fit for use: {name} is still as it was found. Put it right, leave the machine "
+        "isolated or hand it over.",
         "proof_stands": "Not fit for use: {names} read wrong after the repair. It is taken again first.",
         "proof_stands_still": "Not fit for use: {names} read wrong after the repair. Leave it isolated or hand it "
         "over.",
@@ -374,6 +380,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "correct_what": "'{text}' has not been answered, and is not a fact of this machine.",
         "round_twice": "{what}: two values were typed. Which one is it?",
         "working": "Working it out",
+        "reading_hint": "Type what it reads in {unit}; dk, can't or later pass it.",
+        "reading_hint_bare": "Type what it reads; dk, can't or later pass it.",
+        "card_put_off": "Put off: {what}. The machine stays as it is; its name brings it back.",
+        "put_off_trial": "running the machine",
+        "put_off_way": "the way there",
         "test_put_off": "Put off: {name}. Type its name with what you see or read at any time.",
         "do_then_done": "Do it as shown, then type done.",
         "ticks_back": "Back as it was before the last ticks.",
@@ -439,7 +450,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "help_word_reading": "high OL; 7.4A: readings by letters",
         "help_word_what_if": "what if high OL: tried, not kept",
         "help_word_dk": "dk: don't know; can't: not here",
-        "help_word_undo": "undo: the last answer taken back",
+        "help_word_undo": "undo: what the last line told, taken back",
         "help_word_correct": "correct: change an earlier answer",
         "help_word_danger": "danger: report a danger sign",
         "help_word_stop": "stop: leave, all is kept",

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from running import run
 
-from faultfinder.arguments import EXAMPLES, VIEWS, parser
+from faultfinder.arguments import EXAMPLES, parser
 from faultfinder.terminal.commands.completion import commands, script
 
 ASK = """
@@ -104,7 +104,7 @@ def test_every_commands_help_is_short_says_what_it_does_and_ends_in_an_example(
 ) -> None:
     """At 80 columns no help is longer than a screen of 40 lines; every argument says what it is."""
     monkeypatch.setenv("COLUMNS", "80")
-    top = parser(tuple(VIEWS))
+    top = parser(tuple(EXAMPLES))
     choices = next(action.choices for action in top._actions if action.dest == "command")
     assert choices is not None and set(choices) == set(EXAMPLES)
     for name, command in dict(choices).items():

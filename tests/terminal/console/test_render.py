@@ -10,7 +10,7 @@ from prompt_toolkit.document import Document
 from prompt_toolkit.utils import get_cwidth
 from talking import BEGUN, OPENED, chat
 
-from faultfinder.dialogue import offers
+from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.say import Bar, Drawing, Line, Option, Said, Tone, heading, question
 from faultfinder.terminal.console.render import carried, lines, wrap
 from faultfinder.terminal.console.rich import Words

@@ -1,0 +1,1 @@
+"""What there is to do in a job as it stands: steps on offer, proofs, the last round, the end."""

@@ -1,0 +1,254 @@
+"""What there is to do now, as the job, the gate and the case have it: the steps on offer, and what they hang on."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import replace
+from types import MappingProxyType
+
+from faultfinder.dialogue.say import Option, Said, caution, heading
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.talk import Talk, connected
+from faultfinder.errors import Refused
+from faultfinder.job.findings import open_findings as findings_open
+from faultfinder.job.findings import titles as open_findings
+from faultfinder.knowledge.model import Fact, Need, Observation, Question
+from faultfinder.reasoning.decision.grave import grave_titles
+from faultfinder.reasoning.decision.last_round import closing_readings
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.evidence.answers import Given
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.reasoning.inference.conflict import conflict
+from faultfinder.safety import gate as safety
+from faultfinder.safety.gate import Gate
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text
+
+CLOSE_STOPPED = "close:stopped"
+"""Chosen: a stopped job is to end, once what is asked after a stop is answered."""
+CLOSINGS = (
+    ("fit_for_use", "close_fit"),
+    ("left_isolated", "close_isolated"),
+    ("handed_over", "close_handed"),
+)
+
+
+def connection() -> Fact:
+    """How the machine is connected, for packs that do not ask it in words of their own."""
+    ways = {kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}
+    return Fact("connection", say("connection_ask"), "choice", MappingProxyType(ways))
+
+
+def item_of(talk: Talk, target: str) -> Observation | Question:
+    pack = talk.job.pack
+    return pack.questions[target] if target in pack.questions else pack.observations[target]
+
+
+def can_be_asked(talk: Talk, target: str) -> bool:
+    pack = talk.job.pack
+    return target in pack.questions or target in pack.observations
+
+
+def fact_of(talk: Talk, name: str) -> Fact:
+    """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
+    fact = talk.job.pack.facts.get(name)
+    return fact if fact is not None else connection()
+
+
+def assumed_facts(talk: Talk) -> list[Fact]:
+    """Required facts that are not known, whose usual value is taken until somebody says otherwise."""
+    return [
+        fact
+        for fact in talk.job.pack.facts.values()
+        if fact.required
+        and fact.class_value is not None
+        and fact.id not in talk.job.facts
+        and possible(fact.applies, talk.case.facts)
+    ]
+
+
+def plate_facts(talk: Talk) -> list[Fact]:
+    """Facts that could be known by now and are not; for the one line that asks for all of them."""
+    return [
+        fact
+        for fact in talk.job.pack.facts.values()
+        if fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
+    ]
+
+
+def on_the_plate(talk: Talk) -> list[Fact]:
+    """The facts to name when the plate is read: those that stand on it, else the first ones."""
+    facts = plate_facts(talk)
+    return [fact for fact in facts if "plate" in fact.where.casefold()] or facts
+
+
+def offered(talk: Talk) -> list[Step]:
+    """The steps worth doing that the person has not declined."""
+    if talk.case.declined != talk.declined:
+        talk.case.declined = talk.declined
+    return [step for step in talk.case.steps() if step.target not in talk.declined]
+
+
+def need_of_step(talk: Talk, step: Step) -> Need | None:
+    """The access that a test needs; None for any other kind of step."""
+    return talk.case.need_of(item_of(talk, step.target)) if can_be_asked(talk, step.target) else None
+
+
+def step_to(talk: Talk, target: str) -> Step | None:
+    """The step on offer that has this target."""
+    return next((step for step in offered(talk) if step.target == target), None)
+
+
+def next_step(talk: Talk) -> Step | None:
+    """The step to put to the person: the one they chose, else the best that is not a mere change of access."""
+    open_steps = offered(talk)
+    for step in open_steps:
+        if step.target == talk.chosen:
+            return step
+    return next((step for step in open_steps if step.kind is not StepKind.CHANGE_ACCESS), None)
+
+
+def put_off(talk: Talk) -> str:
+    """A fault that stands as found and whose remedy was put off, to be offered once more; empty for none."""
+    now = talk.case.confidence()
+    waiting = [
+        name
+        for name in talk.declined & now.keys()
+        if name not in talk.job.declined and name not in talk.offered_again and now[name] > FOUND
+    ]
+    return max(waiting, key=lambda name: now[name], default="")
+
+
+def doable(talk: Talk) -> list[Step]:
+    """The steps a person can choose from, in the order shown."""
+    return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
+
+
+def steps_said(talk: Talk) -> list[Said]:
+    said: list[Said] = [heading(say("steps_head"))]
+    for number, step in enumerate(doable(talk), 1):
+        minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
+        key = "step_line_last" if step.last else "step_line"
+        text = say(key, title=step.title.rstrip("?."), minutes=minutes, worth=worth)
+        said.append(Option(number, f"do {number}", text))
+    return said
+
+
+# -- ways -----------------------------------------------------------------------------------------------
+
+
+def need_to_close(gate: Gate, closing: str, unfit: Collection[str] = ()) -> Need:
+    """The access that a way of closing asks for; `unfit`: what was found that makes the machine unfit."""
+    if closing == "fit_for_use":
+        return Need.IN_USE
+    if closing == "handed_over" and not gate.covers_off and safety.must_be_cut(gate, unfit):
+        return Need.ISOLATED
+    return Need.COVERS_ON if closing == "handed_over" or gate.covers_off else Need.ISOLATED
+
+
+def finding_to_repeat(talk: Talk) -> str:
+    """What is measured or looked at next because of an unsafe finding that stands, before the machine can be called
+    fit for use; empty where nothing stands or nothing of it can be asked here."""
+    findings = findings_open(talk.job)
+    # All that is measured comes first: what tries one of them again may try the others with it.
+    tests = [name for finding in findings for name in finding.tests]
+    for name in (*tests, *(name for finding in findings for name in finding.again)):
+        item = talk.job.pack.observations[name]
+        if not possible(item.applies, talk.case.facts) or name in talk.declined:
+            continue
+        if talk.case.need_of(item) not in talk.case.unreachable:
+            return name
+    return ""
+
+
+def closing_reading(talk: Talk) -> str:
+    """What is measured or looked at before a job that began so can be called fit for use; empty where nothing is
+    owed, or nobody here can."""
+    for step in closing_readings(talk.case):
+        need = talk.case.need_of(item_of(talk, step.target))
+        if step.target not in talk.declined and need not in talk.case.unreachable:
+            return step.target
+    return ""
+
+
+def hangs_on_connection(gate: Gate, need: Need) -> bool:
+    """Whether the way to a need is another one for another connection, which is not known."""
+    if gate.connection or safety.permits(gate, need):
+        return False
+    try:
+        return any(action.id == "switched_off" for action in safety.way(connected(gate), need))
+    except Refused:
+        return False
+
+
+# -- answers --------------------------------------------------------------------------------------------
+
+
+def latest(talk: Talk) -> list[Given]:
+    """The answers that can be corrected: the latest one to each observation, in the order first answered."""
+    names = dict.fromkeys(given.observation for given in talk.case.answers)
+    return [given for name in names if (given := talk.case.latest(name)) is not None]
+
+
+def complaints(talk: Talk) -> list[str]:
+    """What the job began with: the symptoms told before anything was asked, looked at or measured."""
+    return [
+        name
+        for name in dict.fromkeys(each.name for each in talk.job.given if each.complaint)
+        if name in talk.job.pack.observations
+    ]
+
+
+def complaints_to_try(talk: Talk) -> list[str]:
+    """What the customer complained of, not tried again at the machine since something was last put right. Whoever
+    could not try it said so."""
+    out = []
+    for name in complaints(talk):
+        item, given = talk.job.pack.observations[name], talk.case.latest(name)
+        if given is None or name in talk.case.skipped or item.sets_the_scene:
+            continue
+        if talk.case.judged(given).answer == item.healthy and given.epoch == talk.case.epoch:
+            continue
+        if not was_tried(talk, name):
+            out.append(name)
+    return out
+
+
+def was_tried(talk: Talk, name: str) -> bool:
+    """Whether the complaint was told again after the last thing that was put right."""
+    told = False
+    for each in talk.job.given:
+        if each.kind == "put_right":
+            told = False
+        elif each.kind == "answer" and each.name == name and not each.complaint:
+            told = True
+    return told
+
+
+def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
+    """Whether one of these symptoms is still there."""
+    for name in names:
+        item, given = talk.job.pack.observations[name], talk.case.latest(name)
+        if item.symptom and given is not None and talk.case.judged(given).answer != item.healthy:
+            return True
+    return False
+
+
+def unsafe(talk: Talk) -> list[str]:
+    """What makes the machine unfit: grave faults that stand above even chance now, one by one or together, and
+    findings that are a hazard in themselves, for people."""
+    return [*grave_titles(talk.case), *open_findings(talk.job)]
+
+
+def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:
+    """After an answer, what it came to, and under it the faults that it moved, and a conflict where there is a new
+    one."""
+    out = [*said, *present.bar_items(talk, before)]
+    clash = conflict(talk.case)
+    fits_least = clash.fits_least if clash is not None else ""
+    if fits_least and fits_least != talk.clash:
+        out.append(present.clash_line(talk.case, fits_least))
+        if talk.case.answers_doubted:
+            out.append(caution(say("count_less")))
+    return replace(talk, clash=fits_least), out

@@ -1,0 +1,74 @@
+"""The last round: what the pack has looked at before every closing, put together by where it is done."""
+
+from __future__ import annotations
+
+from faultfinder.dialogue.agenda.offers import complaints_to_try
+from faultfinder.dialogue.talk import Talk
+from faultfinder.knowledge.model import Need, Observation, Question
+from faultfinder.reasoning.decision.last_round import not_seen_yet
+from faultfinder.safety import gate as safety
+
+INSIDE, OUTSIDE, RUNNING = PLACES = "inside", "outside", "running"
+BESIDE_ITEMS = 5
+"""Lines of the screen beside a stop's items: the question, 'none', an example, the prompt and the status."""
+
+
+def place_of(need: Need) -> str:
+    """Where in the last round a need is had."""
+    if need is Need.OPEN_DEAD:
+        return INSIDE
+    return RUNNING if need is Need.IN_USE else OUTSIDE
+
+
+def round_items(talk: Talk, place: str) -> list[Observation | Question]:
+    """What of the last round is still to be looked at there: once in a job, what is seen of the machine running again
+    after every change. What is measured with the plug out is left to the return tests where it was opened."""
+    case, pack = talk.case, talk.job.pack
+    trying = bool(complaints_to_try(talk))
+    items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
+    out: list[Observation | Question] = []
+    for item in items:
+        if not item.last_round or place_of(case.need_of(item)) != place:
+            continue
+        if item.symptom and trying:
+            continue  # told by trying it again, not from memory
+        if not case.askable(item) or not case.available(item) or item.id in talk.declined:
+            continue
+        if case.need_of(item) is not Need.IN_USE and not not_seen_yet(talk.case, item):
+            continue
+        measured = isinstance(item, Observation) and item.reading is not None
+        if measured and case.need_of(item) is Need.ISOLATED and case.was_open:
+            continue
+        out.append(item)
+    return out
+
+
+def at_once(talk: Talk) -> int:
+    """How many things fit on one screen, a line each; the others come at the next stop."""
+    return max(1, talk.lines - BESIDE_ITEMS)
+
+
+def need_missing(talk: Talk, items: list[Observation | Question]) -> Need | None:
+    """The access to go to first so that all of these can be looked at; None when they can. The covers go back before
+    what is looked at with them on."""
+    needs = {talk.case.need_of(item) for item in items}
+    for need in (Need.COVERS_ON, Need.OPEN_DEAD, Need.IN_USE, Need.ISOLATED):
+        if need in needs and not safety.permits(talk.gate, need):
+            return need
+    return None
+
+
+def standing_choices(talk: Talk, item: Question) -> list[str]:
+    """The choices of a question that stand already: nobody takes them back for being asked in other words."""
+    case, pack = talk.case, talk.job.pack
+    out = []
+    for choice in item.choices:
+        for name, answer in choice.sets.items():
+            given = case.latest(name)
+            if given is None or case.askable(pack.observations[name]):
+                break
+            if case.judged(given).answer != answer:
+                break
+        else:
+            out.append(choice.id)
+    return out

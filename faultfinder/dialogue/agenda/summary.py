@@ -1,0 +1,136 @@
+"""The end of a job in words: what was found, what is left, how the machine is left, and what to look after."""
+
+from __future__ import annotations
+
+from faultfinder.dialogue.agenda.offers import CLOSINGS, complaints, unsafe, was_tried
+from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
+from faultfinder.dialogue.showing import present
+from faultfinder.dialogue.talk import Talk
+from faultfinder.reasoning.decision.last_round import unproved
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Done, Why
+from faultfinder.safety import gate as safety
+from faultfinder.safety.dangers import customer_notice
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, name_of, percent
+
+
+def summary(talk: Talk) -> list[Said]:
+    """What was found, what is left, and why there is nothing more to do."""
+    said: list[Said] = []
+    if talk.case.outside:
+        return [Line(talk.case.outside, Tone.CAUTION)]
+    done = talk.case.done
+    if done is not None:
+        said.append(Line(_done_words(done)))
+    said.append(heading(say("found_head")))
+    begin, now, repaired = talk.case.found(), talk.case.confidence(), talk.job.mended
+    found = [name for name in begin if begin[name] > FOUND or name in talk.job.put_right]
+    for name in sorted(found, key=lambda cause: -begin[cause]):
+        key = "found_open"
+        if name in repaired:
+            key = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
+        line = say(
+            "found_line",
+            cause=present.cause_title(talk.case, name),
+            chance=percent(begin[name]),
+            fixed=say(key),
+        )
+        said.append(Line(line, indent=2))
+    if not found:
+        said.append(Line(say("found_nothing"), indent=2))
+    if done is not None:
+        said += _left_over(talk, done)
+    return said
+
+
+def _done_words(done: Done) -> str:
+    key = {
+        Why.SETTLED: "done_settled",
+        Why.NOTHING_WORTH: "done_nothing",
+        Why.NOT_DECIDABLE: "done_not_decidable",
+        Why.OUTSIDE: "done_outside",
+    }[done.why]
+    return say(key)
+
+
+def _left_over(talk: Talk, done: Done) -> list[Said]:
+    said: list[Said] = []
+    titles = {name: present.cause_title(talk.case, name) for name in (*done.left, *done.not_looked_at)}
+    now = talk.case.confidence()
+    if done.left:
+        causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.left)
+        said.append(Line(say("left_over", causes=causes)))
+    if done.not_looked_at:
+        causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.not_looked_at)
+        said.append(caution(say("not_looked_at", causes=causes)))
+    for each in done.apart:
+        what = choices(name_of(name) for name in each.by)
+        said.append(Line(say("could_tell", cause=titles[each.cause], what=what)))
+    return said
+
+
+def over_said(talk: Talk) -> list[Said]:
+    """The last words of a closed job."""
+    closed = talk.job.closed
+    if closed is None:
+        return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
+    key = "close_as_found" if safety.not_isolated(talk.gate) else dict(CLOSINGS)[closed.state]
+    said: list[Said] = [Line(say("closed", how=say(key)))]
+    if titles := left_open(talk):
+        said.append(caution(say("closed_open", titles="; ".join(titles))))
+    if names := still_there(talk):
+        said.append(caution(say("closed_complaint", names=", ".join(map(name_of, names)))))
+    if closed.state == "fit_for_use" and (names := unproved(talk.case)):
+        said.append(caution(say("closed_unproved", names=", ".join(map(name_of, names)))))
+    if talk.path:
+        said.append(note(say("closed_report", path=talk.path)))
+    pack = talk.job.pack
+    advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
+    told = [text for text in advice if text]
+    if told:
+        said.append(heading(say("closed_advice")))
+        said += [Line(text, indent=2) for text in dict.fromkeys(told)]
+    notice = notice_of(talk)
+    if notice:
+        said += [heading(say("closed_notice")), Line(notice, Tone.CAUTION)]
+    return said
+
+
+def left_open(talk: Talk) -> list[str]:
+    """The titles of what was found in a closed job and neither put right nor handed over."""
+    closed, job = talk.job.closed, talk.job
+    if closed is None or closed.state == "handed_over":
+        return []
+    now = talk.case.confidence()
+    return [
+        present.cause_title(talk.case, name)
+        for name in closed.found
+        if now.get(name, 0.0) > FOUND and job.declined.get(name) != "licensed"
+    ]
+
+
+def still_there(talk: Talk) -> list[str]:
+    """What the job began with and was still there when it was last tried, after all that was put right."""
+    out = []
+    for name in complaints(talk):
+        given = talk.case.latest(name)
+        if (
+            given is not None
+            and was_tried(talk, name)
+            and not talk.job.pack.observations[name].sets_the_scene
+        ):
+            if talk.case.judged(given).answer != talk.job.pack.observations[name].healthy:
+                out.append(name)
+    return out
+
+
+def notice_of(talk: Talk) -> str:
+    """What is left with a machine that must not be used; empty where there is nothing to warn of."""
+    closed, gate = talk.job.closed, talk.gate
+    if closed is None or closed.state == "fit_for_use":
+        return ""
+    found, owed = unsafe(talk), bool(safety.owed_tests(gate))
+    if closed.state == "handed_over" and not (gate.signs or found or owed):
+        return ""
+    return customer_notice(gate.signs, found, owed)

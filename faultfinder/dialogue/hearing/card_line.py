@@ -1,0 +1,413 @@
+"""What is typed at a safety list: numbers of what is done, figures that were read, and what is not so.
+
+'1 2 3' ticks, '2 wet' finds, '230 0 0 0 230' are the tester's values in order, '0.08 200M 3 4' does both. A figure
+goes to the action whose unit it has; where two could be meant it is asked back. Nothing is ticked by a word for all.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from faultfinder.dialogue.hearing.choosing import NotTaken
+from faultfinder.job.return_tests import judged, limit_for, limit_said, limit_text
+from faultfinder.knowledge.model import Pack
+from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
+from faultfinder.trade.readings.reading import ReadingError, parse_reading, quantities_of
+
+DEAD = ("dead_line_neutral", "dead_line_earth", "dead_neutral_earth")
+SOURCE = ("tester_proved", "tester_proved_again")
+STORED = ("capacitors_discharged", "board_waited")
+LIVE_FROM = 1.0
+"""Volts from which on there is voltage: a two-pole tester shows 0 where there is none; chosen."""
+SOURCE_FROM = 50.0
+"""Volts that a known source must show at the least, to prove a tester for the mains; chosen."""
+SOURCE_SAME = 0.8
+"""Share of what the source showed before that it must show again; chosen."""
+STORED_BELOW = 50.0
+"""Volts below which a capacitor counts as discharged: 29 CFR 1910.333(a)(1)."""
+LARGEST_EARTH = 20.0
+"""Ohm: a bare figure above this is no earth path, and is asked back with its unit; chosen."""
+_LABELS = (
+    (r"\bl(?:ine)?\s*(?:-|/|to|and)?\s*n(?:eutral)?\b", "dead_line_neutral"),
+    (r"\bl(?:ine)?\s*(?:-|/|to|and)?\s*(?:e(?:arth)?|g(?:round)?|pe)\b", "dead_line_earth"),
+    (r"\bn(?:eutral)?\s*(?:-|/|to|and)?\s*(?:e(?:arth)?|g(?:round)?|pe)\b", "dead_neutral_earth"),
+    (r"\b(?:again|after)\b", "tester_proved_again"),
+    (r"\b(?:known\s+)?source(?:\s+before)?\b|\bproving unit\b|\bbefore\b", "tester_proved"),
+    (r"\binsulation\b|\binsul\b|\bir\b", "insulation"),
+    (r"\bearth\b|\bcontinuity\b", "earth"),
+    (r"\bcaps?\b|\bcapacitors?\b", "capacitors_discharged"),
+    (r"\bboard\b", "board_waited"),
+)
+_BAD_WORDS: Mapping[str, tuple[str, ...]] = {
+    "voltage_found": ("voltage", "voltage found", "live"),
+    "tester_fails": ("tester fails", "tester dead", "no reading"),
+    "not_sure": ("not sure", "unsure", "dont know", "don't know"),
+    "cannot": ("cannot", "can't", "cant", "cannot look it up", "not possible"),
+    "not_yet": ("not yet", "still hot", "hot", "still turning", "no"),
+    "not_here": ("not here", "dont have", "don't have", "no tester"),
+    "above_50_v": ("above 50", "still charged"),
+    "damaged": ("damaged", "broken", "cracked", "frayed", "loose"),
+    "wet": ("wet", "damp", "water"),
+    "scorched": ("scorched", "scorch marks", "burnt", "brown", "browned"),
+    "applies": ("applies", "a notice applies", "recall", "recalled"),
+    "failed": ("failed", "fail", "outside the limit"),
+    "skipped": (
+        "skipped",
+        "skip",
+        "cannot",
+        "can't",
+        "cant",
+        "no tester",
+        "no instrument",
+        "not here",
+        "cannot measure",
+        "can't measure",
+        "cannot measure it here",
+    ),
+    "none_there": ("none", "none there", "there is none", "no capacitor", "no board", "nil"),
+}
+"""What people say for an outcome."""
+_GOOD_WORDS = ("done", "yes", "ok", "y", "here", "fine", "good", "true", "dry", "whole", "tick", "x")
+
+
+class TwoOfThem(NotTaken):
+    """A figure that two actions of the card could mean: asked back, and taken for nothing else."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tick:
+    """One action answered, not written down yet. limit: what a return test was held against."""
+
+    action: str
+    outcome: str
+    reads: str = ""
+    limit: str = ""
+
+    @property
+    def effect(self) -> Effect:
+        outcome = ACTIONS[self.action].outcome(self.outcome)
+        assert outcome is not None
+        return outcome.effect
+
+    @property
+    def bad(self) -> bool:
+        return self.effect not in (Effect.HOLD, Effect.PASS) or self.outcome in ("not_here", "cannot")
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One action of a card. takes: 'tick', 'value' or 'value or none'. limit, source: of a return test, in words."""
+
+    number: int
+    action: str
+    takes: str
+    unit: str = ""
+    limit: str = ""
+    source: str = ""
+    tick: Tick | None = None
+
+    @property
+    def example(self) -> str:
+        if self.action in SOURCE:
+            return "230"
+        if self.action in DEAD:
+            return "0"
+        if self.action in RETURN_TESTS:
+            return "0.08" if self.action.startswith("earth") else "200M"
+        return str(self.number)
+
+
+def card_items(
+    actions: Sequence[str], ticks: Sequence[Tick], pack: Pack, facts: Mapping[str, str]
+) -> tuple[Item, ...]:
+    """The actions as they are numbered on the card."""
+    held = {tick.action: tick for tick in ticks}
+    items = []
+    for number, action in enumerate(actions, 1):
+        limit = source = ""
+        takes, unit = "tick", ""
+        if action in RETURN_TESTS:
+            of = limit_for(action, pack, facts)
+            limit, unit, takes = limit_text(action, of), of.unit, "value"
+            source = say("return_limit", limit=limit_said(limit), source=of.source)
+            source += " " + say("return_strictest") if of.strictest else ""
+        elif action in (*SOURCE, *DEAD):
+            takes, unit = "value", "V"
+        elif action in STORED:
+            takes, unit = "value or none", "V"
+        items.append(Item(number, action, takes, unit, limit, source, held.get(action)))
+    return tuple(items)
+
+
+def read_card_line(items: Sequence[Item], line: str, pack: Pack, facts: Mapping[str, str]) -> list[Tick]:
+    """What a line ticks. Raises NotTaken for a line that says nothing of the card, or could say two things."""
+    reader = _Reader(items, pack, facts)
+    for token in _tokens(line):
+        reader.read(token)
+    return reader.ended()
+
+
+def _tokens(line: str) -> list[str]:
+    """The line in pieces: numbers of items ('3:' and '3' alike), figures with their units, words; labels of actions
+    as '@action'."""
+    text = line.replace("\u2013", "-")
+    text = re.sub(
+        r"(?:still |over |above )50 ?v(?:olts)?(?: or more)?", "above_50_v", text, flags=re.IGNORECASE
+    )
+    for pattern, action in _LABELS:
+        text = re.sub(pattern, f" @{action} ", text, flags=re.IGNORECASE)
+    text = re.sub(r"\s*(?:\+-|\+/-|\u00b1)\s*", "+-", text)
+    text = re.sub(r"(\d)\s*[:=]", r"\1: ", text)
+    text = re.sub(r"(?<![0-9,.])0,([0-9]+)(?![0-9,])", r"0.\1", text)
+    beside = ("and", "is", "reads", "&", "+")
+    raw = [part for part in re.split(r"[\s,;]+", text) if part and part not in beside]
+    out: list[str] = []
+    for part in raw:
+        if (
+            out
+            and re.fullmatch(r"[<>]?[0-9.]+(?:\+-[0-9.]+)?", out[-1])
+            and re.fullmatch(_UNIT, part, re.IGNORECASE)
+        ):
+            out[-1] += " " + part
+        elif out and not _FIGURE.match(part) and not _FIGURE.match(out[-1]):
+            out[-1] += " " + part.casefold()
+        else:
+            out.append(part if _FIGURE.match(part) else part.casefold())
+    return out
+
+
+_FIGURE = re.compile(r"[@<>0-9]|\.[0-9]|ol\b|o\.l", re.IGNORECASE)
+_BARE = re.compile(r"[<>]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
+"""A number without a unit."""
+_UNIT = r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?|g"
+
+
+class _Reader:
+    """Reads a card's line piece by piece; `at` is the action that was named last."""
+
+    def __init__(self, items: Sequence[Item], pack: Pack, facts: Mapping[str, str]) -> None:
+        self.items = items
+        self.pack = pack
+        self.facts = facts
+        self.ticks: dict[str, Tick] = {}
+        self.figures: list[str] = []
+        self.at: Item | None = None
+        self.said_which = False
+        self.all_values = all(item.takes == "value" for item in items)
+
+    def read(self, token: str) -> None:
+        if token.startswith("@"):
+            self.at = self._labelled(token[1:])
+            return
+        number = re.fullmatch(r"([0-9]{1,2})(:?)", token)
+        if (
+            number
+            and not number.group(2)
+            and self.said_which
+            and self.at is not None
+            and self.at.takes != "tick"
+        ):
+            number = None  # behind '2:' stands what it reads
+        if number and (number.group(2) or (not self.all_values and self._has(int(number.group(1))))):
+            self._close()
+            self.at = self._item(int(number.group(1)))
+            self.said_which = bool(number.group(2))
+            return
+        if _FIGURE.match(token):
+            if self.at is not None and self.at.takes != "tick":
+                self._tick(self.at, self._judged(self.at, token))
+                self.at = None
+            elif self.at is not None:
+                raise NotTaken(say("card_no_figure", number=self.at.number, text=token))
+            else:
+                self.figures.append(token)
+            return
+        self._word(token)
+
+    def ended(self) -> list[Tick]:
+        self._close()
+        self._deal_out()
+        if not self.ticks:
+            raise NotTaken(self._refusal(""))
+        return list(self.ticks.values())
+
+    # -- numbers ---------------------------------------------------------------------------------------
+
+    def _has(self, number: int) -> bool:
+        return 1 <= number <= len(self.items)
+
+    def _item(self, number: int) -> Item:
+        if not self._has(number):
+            raise NotTaken(self._refusal(str(number)))
+        return self.items[number - 1]
+
+    def _labelled(self, name: str) -> Item:
+        fits = [item for item in self.items if item.action == name or item.action.startswith(f"{name}_")]
+        if name == "tester_proved" and fits and any(item.action in self.ticks for item in fits[:1]):
+            fits = fits[1:]
+        if not fits:
+            raise NotTaken(self._refusal(name_of(name)))
+        self._close()
+        return fits[0]
+
+    def _close(self) -> None:
+        """An action that was named and nothing said of it is done; one that takes a figure waits for it."""
+        item, self.at = self.at, None
+        if item is None or item.action in self.ticks:
+            return
+        if item.takes == "value":
+            return
+        self._tick(item, Tick(item.action, ACTIONS[item.action].outcomes[0].id))
+
+    def _tick(self, item: Item, tick: Tick) -> None:
+        old = self.ticks.get(item.action)
+        if old is not None and old != tick:
+            raise NotTaken(say("card_twice", number=item.number))
+        self.ticks[item.action] = tick
+
+    # -- words -----------------------------------------------------------------------------------------
+
+    def _word(self, token: str) -> None:
+        plain = token.strip(" .!")
+        if self.at is None and self.figures and plain in _BAD_WORDS["skipped"]:
+            # '0.05 cannot': the figure came first, and so it stands for the first of them.
+            self._deal_out()
+            self.figures = []
+        if plain in _GOOD_WORDS:
+            self._good(plain)
+            return
+        for item in [self.at] if self.at is not None else self._open():
+            outcome = _outcome(item, plain)
+            if outcome:
+                self._tick(item, Tick(item.action, outcome))
+                self.at = None
+                return
+        raise NotTaken(self._refusal(token))
+
+    def _good(self, word: str) -> None:
+        if self.at is not None and self.at.takes != "value":
+            self._close()
+            return
+        still = self._open()
+        if self.at is None and len(still) == 1 and still[0].takes == "tick":
+            self._tick(still[0], Tick(still[0].action, ACTIONS[still[0].action].outcomes[0].id))
+            return
+        raise NotTaken(self._refusal(word))
+
+    def _open(self) -> list[Item]:
+        return [item for item in self.items if item.tick is None and item.action not in self.ticks]
+
+    def _refusal(self, text: str) -> str:
+        numbers = " ".join(item.example for item in self.items if item.tick is None)
+        return (
+            say("card_not_so", text=text[:40], example=numbers) if text else say("card_each", example=numbers)
+        )
+
+    # -- figures ---------------------------------------------------------------------------------------
+
+    def _deal_out(self) -> None:
+        """Figures that nobody named an action for go to those that take one, in order, where only one dealing is
+        possible."""
+        if not self.figures:
+            return
+        takers = [item for item in self._open() if item.takes != "tick"]
+        if self.all_values and self.items[0].unit == "V":
+            for item, text in zip(self._dealt_volts(takers), self.figures, strict=True):
+                self._tick(item, self._judged(item, text))
+            return
+        for text in self.figures:
+            fits = [item for item in takers if self._could_be(item, text)]
+            if not fits:
+                raise NotTaken(self._refusal(text))
+            if len({item.unit for item in fits}) > 1 and not _BARE.fullmatch(text):
+                raise TwoOfThem(say("card_which", text=text))
+            item = fits[0]
+            takers.remove(item)
+            self._tick(item, self._judged(item, text))
+
+    def _dealt_volts(self, takers: list[Item]) -> list[Item]:
+        """Whose volts these are: all that are left, in order; three are the three pairs; two the source, before and
+        after."""
+        count = len(self.figures)
+        if count == len(takers):
+            return takers
+        pairs = [item for item in takers if item.action in DEAD]
+        source = [item for item in takers if item.action in SOURCE]
+        if count == len(pairs) and count > 1:
+            return pairs
+        if count == len(source) == 2 and all(_volts(text) >= SOURCE_FROM for text in self.figures):
+            return source
+        if count == 1 + len(pairs) and source and _volts(self.figures[0]) >= SOURCE_FROM:
+            return [source[0], *pairs]
+        raise NotTaken(say("card_values", count=count, example=" ".join(item.example for item in takers)))
+
+    def _could_be(self, item: Item, text: str) -> bool:
+        """Whether a figure has the unit of an action; a bare one where it could be its size."""
+        if item.unit == "V":
+            return not quantities_of(text) or "voltage" in quantities_of(text)
+        plain = text.casefold()
+        bare = _BARE.fullmatch(text) is not None
+        mega = re.search(r"[0-9. ]M$|[0-9. ]M[oO]|meg", text) is not None
+        small = re.search(r"(?<![a-z])ohms?$|[0-9. ]r[0-9]*$|milli", plain) is not None
+        if item.action.startswith("insulation"):
+            return bare or not small
+        if bare:
+            return float(text.lstrip("<>")) <= LARGEST_EARTH
+        return not mega
+
+    def _judged(self, item: Item, text: str) -> Tick:
+        """The tick of a figure. Raises NotTaken where it cannot be read."""
+        try:
+            if item.action in RETURN_TESTS:
+                return self._return_test(item, text)
+            volts = _volts(text)
+        except ReadingError as problem:
+            raise NotTaken(str(problem)) from problem
+        reads = f"{volts:g} V"
+        if item.action in DEAD:
+            outcome = "dead" if volts < LIVE_FROM else "voltage_found"
+        elif item.action in STORED:
+            outcome = "done" if volts < STORED_BELOW else "above_50_v"
+        else:
+            before = self.ticks.get("tester_proved") or next(
+                (each.tick for each in self.items if each.action == "tester_proved"), None
+            )
+            least = SOURCE_FROM
+            if item.action == "tester_proved_again" and before is not None and before.reads:
+                least = max(least, SOURCE_SAME * float(before.reads.split()[0]))
+            outcome = "done" if volts >= least else "tester_fails"
+        return Tick(item.action, outcome, reads)
+
+    def _return_test(self, item: Item, text: str) -> Tick:
+        if item.action.startswith("insulation"):
+            text = re.sub(r"(?<=[0-9.])\s*(?:m|megs?|megohms?|mohms?)$", " Mohm", text, flags=re.IGNORECASE)
+        text = re.sub(r"\s*milli-?\s?ohms?$", " mohm", text, flags=re.IGNORECASE)
+        text = "OL" if re.fullmatch(r"o\.?l\.?", text, re.IGNORECASE) else text
+        event = judged(self.pack, self.facts, item.action, text)
+        return Tick(item.action, event.outcome, event.reads, event.limit)
+
+
+def _volts(text: str) -> float:
+    value = parse_reading(re.sub(r"\s*(volts?|v)$", " V", text, flags=re.IGNORECASE), "voltage", "V").value
+    if not math.isfinite(value):
+        raise ReadingError(say("card_volts", text=text))
+    return abs(value)
+
+
+def _outcome(item: Item, plain: str) -> str:
+    """The outcome of an action that a word means; never the good one of an action that takes a figure."""
+    for outcome in ACTIONS[item.action].outcomes:
+        good = outcome is ACTIONS[item.action].outcomes[0]
+        if good and item.takes == "value":
+            continue
+        words = {name_of(outcome.id), outcome.text.casefold(), *_BAD_WORDS.get(outcome.id, ())}
+        if plain in words or plain == outcome.id:
+            if outcome.id == "passed":
+                continue
+            return outcome.id
+    return ""

@@ -1,0 +1,100 @@
+"""Which of the options shown a line means: by number, by word, or by its text."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from faultfinder.dialogue.hearing.free_text import FILLER, NO, same_word, words_of
+from faultfinder.dialogue.talk import Talk
+from faultfinder.errors import FaultFinderError
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
+
+SHORTEST = 3
+"""Letters of an option's text from which on it is known by them; chosen."""
+
+
+NOTHING = (
+    *("no", "nope", "nothing", "none of them", "none of these", "none of those", "none of the others"),
+    *("nothing wrong", "no none", "nothing there", "all clear"),
+)
+"""Words for none of a list."""
+
+
+class NotTaken(FaultFinderError):
+    """A reply that cannot be taken; nothing is recorded."""
+
+
+def is_option(talk: Talk, line: str) -> bool:
+    """Whether the line is one of the words that the current question offers, or several of them where it takes
+    several, whatever command it may be."""
+    words = talk.asked.words
+    parts = re.split(r"[\s,;]+", line.casefold().strip())
+    return line.casefold() in words or (
+        talk.asked.takes == "several" and all(part in words for part in parts)
+    )
+
+
+def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
+    """The word of the option whose text begins with what was typed, or holds it, or `loosely` has all its words; else
+    the line itself."""
+    texts = talk.asked.texts
+    plain = " ".join(line.casefold().split()).rstrip(".")
+    words = [word for word, _ in texts]
+    if (
+        len(plain) < SHORTEST
+        or all(word in FILLER or word in NO for word in words_of(plain))
+        or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words)
+    ):
+        return line
+    tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
+    for fits in [*tells, _has_all] if loosely else tells:
+        found = [word for word, text in texts if fits(text.casefold(), plain)]
+        if len(found) == 1:
+            return found[0]
+    return line
+
+
+def _has_all(text: str, plain: str) -> bool:
+    """Whether a text has all that was said, in other forms and another order: 'scorched plug' is 'Scorch marks on the
+    plug'."""
+    said = [word for word in words_of(plain) if word not in FILLER]
+    return any(len(word) > SHORTEST for word in said) and all(
+        any(same_word(own, word) for own in words_of(text)) for word in said
+    )
+
+
+def _holds(text: str, plain: str) -> bool:
+    """Whether a text holds these words as words."""
+    return re.search(rf"\b{re.escape(plain)}\b", text) is not None
+
+
+def option(line: str, words: tuple[str, ...]) -> str:
+    """The word chosen by number or by its beginning. Raises NotTaken naming the choices."""
+    text = line.casefold().strip().rstrip(".")
+    if text.isdecimal() and text.isascii() and 1 <= int(text[:6]) <= len(words):
+        return words[int(text[:6]) - 1]
+    plain = text.replace(" ", "_")
+    fits = [word for word in words if word.casefold() == plain] or [
+        word
+        for word in words
+        if plain and word.casefold().startswith(plain) and _by_its_beginning(plain, word)
+    ]
+    if len(fits) == 1:
+        return fits[0]
+    shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
+    raise NotTaken(say("not_understood", text=line[:40], hint=say("choose", words=shown)))
+
+
+def _by_its_beginning(plain: str, word: str) -> bool:
+    """Whether a word may be meant by its beginning: a bare 'no' is not 'normal', and no 'none' of how much."""
+    return plain not in ("n", "no", "not", "y") or word in ("no", "yes")
+
+
+def several(line: str, words: tuple[str, ...]) -> list[str]:
+    """The words chosen by numbers or words, parted by blanks or commas."""
+    parts = [part for part in re.split(r"[\s,;]+", line) if part]
+    if not parts:
+        raise NotTaken(say("not_understood", text=line, hint=say("choose", words="numbers, or none")))
+    return list(dict.fromkeys(option(part, words) for part in parts))

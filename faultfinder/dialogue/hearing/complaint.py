@@ -1,0 +1,263 @@
+"""The customer's own words against the symptoms that the pack lists: a suggestion, never evidence.
+
+Each symptom names phrases that customers use for it; its question counts as one more. What was said is taken clause
+by clause and as a whole. Words are compared by their stems, slips of spelling forgiven; a word, or a pair of words
+next to one another, tells the more the fewer symptoms use it and the more of their phrases have it. How well a phrase
+fits is the cosine between what it has and what was said, words that no symptom uses left out; all phrases of a
+symptom together speak by how much oftener they have the words than the others'.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+
+from faultfinder.dialogue.hearing.complaint_words import distance, same, slip_apart, words_of
+from faultfinder.knowledge.model import Observation
+
+A_SLIP = 0.8
+"""What a word counts that was heard with a slip of spelling; chosen."""
+LEAST = 0.3
+"""The cosine from which a phrase fits at all; chosen."""
+HALF = 0.6
+"""Share of the best fit that another symptom must reach to be offered beside it; chosen."""
+A_CLAUSE = 3
+"""How many symptoms one clause may suggest; chosen."""
+NEXT_BEST = 0.5
+"""What a symptom's second best phrase adds to its best; chosen."""
+PAIR = 0.35
+"""What two words next to one another weigh, as a share of a word used by as many symptoms; chosen."""
+
+PART_FOR_WHOLE = 1.0
+"""How far a clause that is a small part of what was said stands back behind what the whole of it fits; chosen."""
+RARE = 2.0
+"""In how many phrases a word must stand to carry half its weight: what stands in one only stands there by accident;
+chosen, by complaints that no phrase was written for, as are the four below."""
+ALL_PHRASES = 1.0
+"""What the chance that a symptom is meant, by all its phrases together, adds to its best phrases' cosines."""
+LIKELY = 0.3
+"""The chance from which a symptom is offered without a phrase that fits."""
+SHRINK = 40.0
+"""How many phrases of anybody's a symptom's own are mixed with when its words are counted."""
+BLUNT = 2.0
+"""By what the sum of the words' evidence is divided: words said together are not independent."""
+
+Weights = Mapping[str, float]
+
+
+def nearest_answers(symptom: Observation, line: str) -> list[str]:
+    """The abnormal answers to a symptom, first the one whose own words the customer used most."""
+    heard = words_of(line)
+
+    def shared(text: str) -> int:
+        return sum(any(same(word, other) for other in heard) for word in words_of(text))
+
+    return [answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -shared(answer.text))]
+
+
+def phrases_of(symptom: Observation) -> tuple[str, ...]:
+    """What customers say for a symptom, and the words of its question."""
+    return (*symptom.said, symptom.ask)
+
+
+def _features(words: Sequence[str]) -> set[str]:
+    """Words, and pairs of words next to one another."""
+    return {*words, *(f"{a} {b}" for a, b in zip(words, words[1:], strict=False))}
+
+
+@dataclass(frozen=True, slots=True)
+class _Phrases:
+    """What the symptoms' phrases are made of: (symptom, its features) of each, the weight of every feature, and what
+    every feature says for each symptom, as a logarithm."""
+
+    each: tuple[tuple[str, frozenset[str]], ...]
+    weight: Weights
+    words: tuple[str, ...]
+    speaks: Mapping[str, tuple[float, ...]]
+    names: tuple[str, ...]
+
+
+@lru_cache(maxsize=16)
+def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
+    """A feature's weight: the logarithm of symptoms over those that use it, plus a little; less, the fewer phrases
+    have it. What it says for a symptom: the logarithm of its share among that symptom's phrases over its share among
+    all (naive Bayes, the shares smoothed)."""
+    each = tuple((name, frozenset(_features(words_of(text)))) for name, texts in told for text in texts)
+    used: dict[str, Counter[str]] = {}
+    for name, features in each:
+        for feature in features:
+            used.setdefault(feature, Counter())[name] += 1
+    phrases = {name: len(texts) for name, texts in told}
+    weight: dict[str, float] = {}
+    speaks: dict[str, tuple[float, ...]] = {}
+    for feature, by in used.items():
+        often, part = by.total(), PAIR if " " in feature else 1.0
+        weight[feature] = (0.3 + math.log(len(told) / len(by))) * part * often / (often + RARE)
+        usual = (often + 1.0) / len(each)
+        speaks[feature] = tuple(
+            part * math.log((by[name] / usual + SHRINK) / (count + SHRINK)) for name, count in phrases.items()
+        )
+    words = tuple(sorted(word for word in weight if " " not in word))
+    return _Phrases(each, weight, words, speaks, tuple(phrases))
+
+
+def _known(words: Sequence[str], vocabulary: _Phrases) -> tuple[list[str], dict[str, float]]:
+    """The words as the phrases spell them, and what each counts: less where it was heard with a slip."""
+    out: list[str] = []
+    counts: dict[str, float] = {}
+    for word in words:
+        near = word
+        if word not in vocabulary.weight:
+            alike = [other for other in vocabulary.words if slip_apart(word, other)]
+            near = min(alike, key=lambda other: (distance(word, other), other)) if alike else word
+        out.append(near)
+        counts[near] = 1.0 if near == word else A_SLIP
+    return out, counts
+
+
+def _heard(vocabulary: _Phrases, words: Sequence[str]) -> dict[str, float]:
+    """What was said of all that the symptoms' phrases have, and its weight. A number alone says nothing."""
+    spelt, counts = _known(words, vocabulary)
+    return {
+        feature: vocabulary.weight[feature] * min(counts[word] for word in feature.split())
+        for feature in sorted(_features(spelt))
+        if feature in vocabulary.weight and spelt != ["#"]
+    }
+
+
+def _length(heard: Weights) -> float:
+    return math.sqrt(sum(weight * weight for weight in heard.values()))
+
+
+def _chances(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
+    """The chance of each symptom by all its phrases together, all as likely before a word was heard."""
+    said = [vocabulary.speaks[feature] for feature in heard]
+    sums = [math.fsum(each) / BLUNT for each in zip(*said, strict=True)]
+    shares = [math.exp(each - max(sums)) for each in sums]
+    return {name: share / sum(shares) for name, share in zip(vocabulary.names, shares, strict=False)}
+
+
+def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
+    """How well each symptom fits what was heard: its best phrase's cosine, a little of its next best, and the chance
+    by all its phrases."""
+    length = _length(heard)
+    found: dict[str, list[float]] = {}
+    for name, features in vocabulary.each:
+        shared = features & heard.keys()
+        if shared:
+            whole = math.sqrt(sum(vocabulary.weight[feature] ** 2 for feature in features))
+            both = sum(vocabulary.weight[feature] * heard[feature] for feature in sorted(shared))
+            found.setdefault(name, []).append(both / (whole * length))
+    chances = _chances(vocabulary, heard)
+    out = {}
+    for name, cosines in found.items():
+        best, *more = sorted(cosines, reverse=True)
+        if best >= LEAST or chances[name] >= LIKELY:
+            out[name] = best + NEXT_BEST * (more[0] if more else 0.0) + ALL_PHRASES * chances[name]
+    return out
+
+
+def clauses_of(text: str) -> list[str]:
+    """The clauses of what was said, at most 2000 letters of it."""
+    parts = re.split(r"[,;.!?]+(?!\d)|\band\b|\bbut\b|\bthen\b", text[:2000].casefold())
+    return [part for part in parts if words_of(part)]
+
+
+def _ranked(fits: Mapping[str, float], order: Mapping[str, int], most: int) -> list[str]:
+    best = max(fits.values(), default=0.0)
+    names = sorted(fits, key=lambda name: (-fits[name], order[name]))
+    return [name for name in names if fits[name] >= HALF * best][:most]
+
+
+def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
+    """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
+    known = list(symptoms)
+    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
+    order = {each.id: place for place, each in enumerate(known)}
+    clauses = [words_of(clause) for clause in clauses_of(text)]
+    whole = _heard(vocabulary, [word for clause in clauses for word in clause])
+    best: dict[str, float] = {}
+    for heard in (whole, *(_heard(vocabulary, clause) for clause in clauses)):
+        fits = _fits(vocabulary, heard)
+        share = (_length(heard) / _length(whole)) ** PART_FOR_WHOLE if heard else 0.0
+        for name in _ranked(fits, order, A_CLAUSE):
+            best[name] = max(best.get(name, 0.0), share * fits[name])
+    return sorted(best, key=lambda name: (-best[name], order[name]))
+
+
+def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
+    """The symptoms that each clause seems to speak of, for every clause that fits any: the best first."""
+    known = list(symptoms)
+    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
+    order = {each.id: place for place, each in enumerate(known)}
+    out = [
+        _ranked(_fits(vocabulary, _heard(vocabulary, words_of(part))), order, A_CLAUSE)
+        for part in clauses_of(text)
+    ]
+    return [names for names in out if names]
+
+
+SURE = 0.95
+"""Share of a phrase's weight that must be heard for a symptom to be taken without asking; chosen."""
+AHEAD = 0.6
+"""How near the next best fit may come to the best, for it to be taken without asking; chosen."""
+TURNING = frozenset("not no never isn't but sometimes until if ok fine normal usually nobody neither".split())
+"""Words that may turn a clause round: where one is heard that the symptom's own phrase has not, it is asked about."""
+
+
+def certain(symptoms: Iterable[Observation], text: str) -> list[tuple[str, str]]:
+    """(symptom, answer) of every clause of a text that names one symptom beyond doubt; empty where any clause is in
+    doubt: then all of them are asked about."""
+    known = list(symptoms)
+    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
+    out: list[tuple[str, str]] = []
+    for clause in clauses_of(text):
+        heard = _heard(vocabulary, words_of(clause))
+        ranked = sorted(
+            ((*_best_phrase(symptom, heard, vocabulary.weight), symptom) for symptom in known),
+            key=lambda each: each[:2],
+            reverse=True,
+        )
+        weight, share, phrase, symptom = ranked[0]
+        if weight <= 0.0 or share < SURE or (len(ranked) > 1 and ranked[1][0] > AHEAD * weight):
+            return []
+        turning = TURNING & set(_plain(clause)) - set(_plain(phrase))
+        if turning or (len(symptom.answers) > 2 and not _answer_is_clear(symptom, words_of(clause))):
+            return []
+        pair = symptom.id, nearest_answers(symptom, clause)[0]
+        if pair not in out:
+            out.append(pair)
+    return out
+
+
+def _best_phrase(symptom: Observation, heard: Weights, weight: Weights) -> tuple[float, float, str]:
+    """(weight heard, its share of the phrase, the phrase) of the phrase that fits best, words only."""
+    best = (0.0, 0.0, "")
+    for phrase in phrases_of(symptom):
+        words = set(words_of(phrase))
+        total = sum(weight.get(word, 0.0) for word in sorted(words))
+        got = sum(heard.get(word, 0.0) for word in sorted(words))
+        if total:
+            best = max(best, (got, got / total, phrase))
+    return best
+
+
+def _plain(text: str) -> list[str]:
+    plain = re.sub(r"\b(won't|can't|don't|doesn't|isn't|no longer|never|no)\b", "not", text.casefold())
+    return re.findall(r"[^\W_]+", plain)
+
+
+def _answer_is_clear(symptom: Observation, said: list[str]) -> bool:
+    """Whether the words speak of one of the abnormal answers more than of the others."""
+    shares = sorted(
+        (
+            sum(any(same(word, other) for other in said) for word in words_of(answer.text))
+            for answer in symptom.answers[1:]
+        ),
+        reverse=True,
+    )
+    return shares[0] > shares[1]

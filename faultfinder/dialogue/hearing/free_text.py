@@ -1,0 +1,465 @@
+"""What people mean who do not type a name and an answer: 'pulls 7 amps on high', 'belt snapped', 'no air', 'its ok'.
+
+Every word of a line must be accounted for: by the name of one observation, by one of its answers, or as a word that
+says nothing. Words of one meaning stand together in MEANINGS; they are plain English and name no machine. Where two
+observations or two answers fit about as well nothing is taken.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from difflib import get_close_matches
+
+from faultfinder.dialogue.hearing.complaint_words import stem
+from faultfinder.errors import BadAnswer
+from faultfinder.knowledge.model import Observation
+from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.trade.readings.reading import quantities_of
+
+FILLER = frozenset(
+    "a an the is are was were its it's it he she they that this there theres of on in at to by from with my our your "
+    "and reads reading read says say said shows showing show measures measured measure got get gets about around "
+    "roughly pulls pulling draws drawing draw pull took takes take still just very quite now then only again looks "
+    "look seems does do did done me i we have has had all under over fitted test tested value side like one "
+    "completely totally fully really badly properly pretty".split()
+)
+"""Words that say nothing of what was found."""
+GENERIC = frozenset("seen look felt heard reported resistance reading test continuity by hand trial".split())
+"""Words of names that people leave out."""
+MEANINGS: tuple[frozenset[str], ...] = tuple(
+    frozenset(words.split())
+    for words in (
+        "clogged blocked choked packed full thick furred stuffed bunged",
+        "broken snapped gone split parted",
+        "worn flat perished glazed frayed knackered",
+        "locked seized stuck jammed solid",
+        "stiff heavy tight hard",
+        "loose slack floppy wobbly",
+        "burnt browned scorched brown charred melted blackened",
+        "crushed squashed kinked flattened bent",
+        "weak low faint feeble poor little hardly",
+        "none nothing dead no zero",
+        "silent quiet still",
+        "wet damp soaked",
+        "coated filmed greasy dirty",
+        "rough grating gritty grinding",
+        "free freely loosely easily",
+        "open oc broken",
+        "hums humming hum buzzes buzzing",
+        "amps amp current",
+        "watts watt power",
+        "temp temperature degrees",
+        "volts volt voltage supply",
+        "cap capacitor",
+        "yes yep yeah always often",
+        "no never nope not",
+        "clicked clicks click",
+        "fluff dust lint fluffy dusty",
+        "stat thermostat",
+        "ntc thermistor",
+        "hi high",
+        "lo low",
+        "heater element",
+        "path continuity",
+    )
+)
+_WRONG = frozenset("clogged broken worn locked stiff loose burnt crushed wet coated rough".split())
+DEFECTS = frozenset().union(*(group for group in MEANINGS if group & _WRONG))
+"""Words of names that say what is wrong with a part."""
+GOOD = frozenset(
+    "ok okay good fine sound alright normal healthy perfect right well clean clear whole".split()
+)
+"""Words for the healthy answer, whatever it is called."""
+VERBS_DENIED = frozenset("doesn't doesnt don't dont didn't didnt won't wont".split())
+NEGATING = VERBS_DENIED | frozenset(
+    "not no isn't isnt wasn't wasnt never without aren't arent nothing none".split()
+)
+IN_WORDS = 2.0
+"""By how much what is told in words is likelier a look than a reading: 'air weak at the outlet'; chosen."""
+CLEARLY = 1.0
+"""By how much the best fit must be ahead of the next; chosen."""
+SLIP = 0.82
+"""Likeness from which a misspelt word is the same; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Meant:
+    """An observation and an answer to it, as a line seems to mean them. fit: how well."""
+
+    observation: str
+    answer: str
+    fit: float
+
+
+def words_of(text: str) -> list[str]:
+    """The words of a text in small letters, apostrophes kept."""
+    return re.findall(r"[^\W_]+(?:'[^\W_]+)?", text.casefold().replace("\u2019", "'"))
+
+
+def meaning_of(word: str) -> frozenset[str]:
+    """The words of one meaning with this one, itself included."""
+    found = [group for group in MEANINGS if word in group]
+    return frozenset({word}).union(*found)
+
+
+def _without_stress(words: list[str]) -> list[str]:
+    """'blocked solid' without the word that only stresses the one before it."""
+    return words[:-1] if len(words) > 1 and words[-1] == "solid" else words
+
+
+def answer_of(item: Observation, line: str) -> str:
+    """The answer to what is asked that a line means, every word accounted for; empty for none or for doubt."""
+    words = _without_stress([word for word in words_of(line) if word not in FILLER or word in ("no",)])
+    if not words or any(word[:1].isdigit() for word in words):
+        return ""
+    if all(word in YES_OR_NO for word in words):
+        return _yes_or_no(item, words[0]) if len(words) == 1 else ""
+    own = _vocabulary(item)
+    left = [word for word in words if not _in(word, own)] or words
+    fits = [
+        answer.id for answer in item.answers if left and all(_says(item, answer.id, word) for word in left)
+    ]
+    negated = [word for word in words if word in NEGATING]
+    if negated and len(words) > len(negated):
+        return _denied(item, [word for word in words if word not in NEGATING], own)
+    # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
+    called = [name for name in fits if all(word in name.split("_") for word in left)]
+    fits = called or [name for name in fits if all(_called(name, word) for word in left)] or fits
+    return fits[0] if len(fits) == 1 else ""
+
+
+NO, YES = frozenset("no nope nah".split()), frozenset("yes yep yeah aye y".split())
+NOTHING, HOW_OFTEN = frozenset("none nothing".split()), frozenset("never always often".split())
+YES_OR_NO = NO | YES | NOTHING | HOW_OFTEN | {"not"}
+"""Words that answer only what is asked with yes and no, or what has an answer of that very word."""
+ASKS_YES_OR_NO = frozenset("is are was were does do did has have can will".split())
+"""First words of such questions."""
+
+
+def _yes_or_no(item: Observation, word: str) -> str:
+    """The answer that a bare yes or no is: to 'Is the duct clear?' yes is 'clear', and no the other of two. Empty
+    where the question is none of that kind: 'no' to 'How does it turn?' says nothing."""
+    ids = [answer.id for answer in item.answers]
+    if sorted(ids) == ["no", "yes"]:
+        return "yes" if word in YES or word in ("always", "often") else "no"
+    if word in NOTHING and "none" in ids:
+        return "none"
+    if word in NOTHING | HOW_OFTEN:
+        return _by_its_text(item, word)
+    asked = words_of(item.ask)
+    if asked[0] not in ASKS_YES_OR_NO or word == "not":
+        return ""
+    if word in NO and "none" in ids:
+        return "none"
+    named = [
+        name for name in ids if all(any(same_word(part, each) for each in asked) for part in name.split("_"))
+    ]
+    if len(ids) != 2 or len(named) != 1:
+        return ""
+    return named[0] if word in YES else next(name for name in ids if name != named[0])
+
+
+def _by_its_text(item: Observation, word: str) -> str:
+    """The one answer whose text begins with 'nothing', or has the very 'never' in it; empty for none."""
+    fits = []
+    for answer in item.answers:
+        text = words_of(answer.text)
+        if word == answer.id or word in (text if word in HOW_OFTEN else text[:1]):
+            fits.append(answer.id)
+    return fits[0] if len(fits) == 1 else ""
+
+
+def _called(name: str, word: str) -> bool:
+    """Whether a name has a word: 'humming' is the answer 'hums', whatever else hums in the texts of others."""
+    return any(same_word(each, word) for each in name.split("_"))
+
+
+def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
+    """'no air', 'not crushed': the answer for its absence, where there is one such answer."""
+    ids = [answer.id for answer in item.answers]
+    if not all(_in(word, own) for word in rest):
+        return ""
+    if any(_called(answer, word) for answer in ids for word in rest) and len(ids) > 2:
+        return ""  # 'not strong' may be weak, or none at all
+    if "none" in ids:
+        return "none"
+    return "no" if sorted(ids) == ["no", "yes"] else ""
+
+
+def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[Meant]:
+    """What a piece may mean, the best first; several where it is in doubt, none where a word is left over. quantity:
+    of what is being read, which a bare figure is one of where it can be."""
+    value, words = _value_and_words(piece)
+    words = _without_stress([word for word in words if word not in FILLER])
+    out: list[Meant] = []
+    for item in known:
+        found = _reading(item, value, words) if value else _finding(item, words)
+        if found is not None:
+            out.append(found)
+    if quantity and any(_quantity(known, each.observation) == quantity for each in out):
+        out = [each for each in out if _quantity(known, each.observation) == quantity]
+    out.sort(key=lambda each: -each.fit)
+    return [each for each in out if each.fit > out[0].fit - CLEARLY] if out else []
+
+
+def _quantity(known: Sequence[Observation], name: str) -> str:
+    item = next(each for each in known if each.id == name)
+    return item.reading.quantity if item.reading is not None else ""
+
+
+def certain(item: Observation, piece: str) -> bool:
+    """Whether every word of an observation's name that tells it from others is in a piece."""
+    words = words_of(piece)
+    whole = [each for each in item.id.split("_") if each not in GENERIC and len(each) > 2]
+    value, _ = _value_and_words(piece)
+    if value and item.reading is not None and item.reading.quantity in quantities_of(value):
+        # Its own unit says what is measured: '10.2A high' is the current.
+        whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
+    if not GOOD.isdisjoint(words) and sorted(answer.id for answer in item.answers) == ["no", "yes"]:
+        # 'flap ok': the name says what is wrong with the flap.
+        whole = [each for each in whole if each not in DEFECTS]
+    return bool(whole) and all(any(same_word(each, word) for word in words) for each in whole)
+
+
+_MEASURED = {
+    "current": ("current",),
+    "power": ("power", "watts"),
+    "voltage": ("volts",),
+    "temperature": ("temperature",),
+    "time": ("minutes",),
+}
+"""Words of names that say only what is measured."""
+
+
+def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> bool:
+    """Whether a piece has all that tells one observation from the other that is asked: 'low 4.2' while the current on
+    high is asked."""
+    words = words_of(piece)
+    other = [each for each in item.id.split("_") if each not in asked.id.split("_") and each not in GENERIC]
+    return bool(other) and all(any(same_word(each, word) for word in words) for each in other)
+
+
+def bare_value(piece: str) -> str:
+    """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
+    value, words = _value_and_words(piece)
+    return (
+        value if value and words and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
+    )
+
+
+def _value_and_words(piece: str) -> tuple[str, list[str]]:
+    """The one figure of a piece with its unit, and the other words; no figure where there is not just one."""
+    tokens = piece.replace("=", " ").split()
+    places = [
+        n for n, token in enumerate(tokens) if re.match(r"[<>]?[-+]?[0-9.]|ol$|o\.l\.?$", token.casefold())
+    ]
+    if len(places) != 1:
+        return "", words_of(piece)
+    place = places[0]
+    value, after = tokens[place], place + 1
+    if after < len(tokens) and value[-1:].isdigit() and quantities_of(f"{value} {tokens[after]}"):
+        value, after = f"{value} {tokens[after]}", after + 1
+    elif after < len(tokens) and (unit := UNITS.get(tokens[after].casefold().strip("."))):
+        value, after = f"{value} {unit}", after + 1
+    return value, words_of(" ".join([*tokens[:place], *tokens[after:]]))
+
+
+UNITS = {
+    **dict.fromkeys(("meg", "megs", "megohm", "megohms"), "Mohm"),
+    **dict.fromkeys(("milliohm", "milliohms"), "mohm"),
+    **dict.fromkeys(("microfarad", "microfarads", "mfd", "uf", "mike", "mikes"), "uF"),
+    **dict.fromkeys(("amp", "amps", "ampere"), "A"),
+    **dict.fromkeys(("watt", "watts"), "W"),
+    **dict.fromkeys(("volt", "volts"), "V"),
+    **dict.fromkeys(("degrees", "degree", "deg", "celsius", "degc"), "C"),
+    **dict.fromkeys(("minutes", "mins", "minute"), "min"),
+    **dict.fromkeys(("kilos", "kilo", "kilograms"), "kg"),
+    **dict.fromkeys(("kilowatt", "kilowatts"), "kW"),
+}
+"""Units as they are said."""
+
+
+def in_symbols(line: str) -> str:
+    """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
+
+    def symbol(found: re.Match[str]) -> str:
+        word = found.group(2).casefold()
+        near = [word] if word in UNITS else get_close_matches(word, UNITS, n=1, cutoff=SLIP)
+        return found.group(1) + (
+            UNITS[near[0]] if near and len(word) > 3 or word in UNITS else found.group(2)
+        )
+
+    return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
+
+
+def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | None:
+    """A reading of this observation, where its unit and every word fit it."""
+    if item.reading is None or not words:
+        return None
+    bare = re.fullmatch(r"[<>]?[-+]?[0-9.,]+", value) is not None
+    over = value.casefold().replace(".", "") == "ol"
+    if over and item.reading.quantity in NO_OVER_RANGE:
+        return None
+    if not bare and not over and item.reading.quantity not in quantities_of(value):
+        return None
+    fit = _name_fit(item, words)
+    if fit is None:
+        return None
+    text = "OL" if over else value
+    return Meant(item.id, text, fit) if _fits(item, text) else None
+
+
+NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
+"""What no meter shows OL for on an appliance: a clamp or a meter for mains shows a figure."""
+
+
+def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
+    """A finding, where every word is of its name or of one answer."""
+    if not words or any(word[:1].isdigit() for word in words):
+        return None
+    negated = [word for word in words if word in NEGATING]
+    if negated and item.reading is not None:
+        return None
+    plain = [word for word in words if word not in NEGATING]
+    own, ids = _vocabulary(item), [answer.id for answer in item.answers]
+    if negated:
+        fit = _name_fit(item, plain) if plain else None
+        if fit is None or len(negated) > 1:
+            return None
+        if "none" in ids and words[0] in NEGATING:
+            return Meant(item.id, "none", fit)
+        of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
+        if sorted(ids) == ["no", "yes"] and (of_a_look or negated[0] in VERBS_DENIED):
+            return Meant(item.id, "no", fit)
+        return None
+    if sorted(ids) == ["no", "yes"]:
+        fit = _name_fit(item, plain)
+        whole = [word for word in item.id.split("_") if word not in GENERIC]
+        if fit is not None and all(any(same_word(word, each) for each in plain) for word in whole):
+            return Meant(item.id, "yes", fit)
+        return _part_is_good(item, plain, whole)
+    best: Meant | None = None
+    doubt = False
+    beside = [word for word in plain if not _called(item.id, word)] or plain
+    called = [each for each in item.answers if any(_called(each.id, word) for word in beside)]
+    for answer in called or item.answers:
+        said = [word for word in plain if _says(item, answer.id, word)]
+        named = [word for word in plain if word not in said or _in(word, own)]
+        name_only = [word for word in named if word not in said]
+        if not said:
+            continue
+        fit = _name_fit(item, name_only or [word for word in named if _in(word, own)])
+        if fit is None or not name_only:
+            continue
+        found = Meant(item.id, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
+        if best is not None and found.answer != best.answer and len(said) == 1:
+            doubt = True
+        best = best or found
+    return None if doubt else best
+
+
+def _part_is_good(item: Observation, words: Sequence[str], name: Sequence[str]) -> Meant | None:
+    """'flap ok' where it is asked whether the flap sticks: the healthy answer to what is called by a part and what is
+    wrong with it."""
+    part = [word for word in words if word not in GOOD]
+    wrong = [word for word in name if word in DEFECTS]
+    own = [word for word in name if word not in DEFECTS]
+    if item.symptom or not wrong or not part or len(part) == len(words) or len(part) != len(own):
+        return None
+    if not all(same_word(each, word) for each, word in zip(own, part, strict=True)):
+        return None
+    return Meant(item.id, item.healthy, 3.0 * len(part))
+
+
+def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
+    """How well words fit the observation's name; None where one of them fits nowhere."""
+    own = item.id.split("_")
+    others = _vocabulary(item)
+    total, used = 0.0, set()
+    for word in words:
+        hit = next((each for each in own if same_word(each, word)), None)
+        if hit is not None:
+            total += 3.0
+            used.add(hit)
+        elif _in(word, others):
+            total += 0.8
+        else:
+            return None
+    if not used:
+        return None
+    missing = [each for each in own if each not in used and each not in GENERIC and len(each) > 2]
+    return total - 1.0 * len(missing)
+
+
+def _vocabulary(item: Observation) -> frozenset[str]:
+    words = {
+        *item.id.split("_"),
+        *words_of(item.ask),
+        *(word for said in item.said for word in words_of(said)),
+    }
+    return frozenset(words)
+
+
+def _in(word: str, words: frozenset[str]) -> bool:
+    return any(same_word(each, word) for each in words)
+
+
+def same_word(one: str, word: str) -> bool:
+    """Whether two words are the same but for an ending, a slip, or another word of that meaning."""
+    if one == word or (meaning_of(word) & {one}):
+        return True
+    if _of_one_stem(one, word):
+        return True
+    if len(word) > 3 and len(one) > 3:
+        least = min(len(one), len(word))
+        if one[:least] == word[:least] and abs(len(one) - len(word)) <= 3:
+            return True
+        return len(word) > 4 and bool(get_close_matches(word, [one], n=1, cutoff=SLIP))
+    return False
+
+
+def _of_one_stem(one: str, word: str) -> bool:
+    """'rattling', 'rattles'."""
+    return len(word) > 4 and len(one) > 3 and stem(one) == stem(word)
+
+
+def _says(item: Observation, answer: str, word: str) -> bool:
+    """Whether a word is one of an answer."""
+    if (
+        word in GOOD
+        and answer == item.healthy
+        and not any(_own_word(item, each.id, word) for each in item.answers)
+    ):
+        return True
+    return _own_word(item, answer, word)
+
+
+ELECTRICAL = frozenset("open oc broken".split())
+"""Of one meaning for what is measured only: a tap that is broken is not open."""
+
+
+def _own_word(item: Observation, answer: str, word: str) -> bool:
+    text = next(each.text for each in item.answers if each.id == answer)
+    own = {*answer.split("_"), *(each for each in words_of(text) if each not in FILLER and len(each) > 2)}
+    meaning = meaning_of(word)
+    if item.reading is None and word in ELECTRICAL:
+        meaning -= ELECTRICAL
+    return (
+        any(each == word or _of_one_stem(each, word) for each in own)
+        or bool(meaning & own)
+        or _in_slips(word, own)
+    )
+
+
+def _in_slips(word: str, own: set[str]) -> bool:
+    return len(word) > 4 and bool(get_close_matches(word, own, n=1, cutoff=SLIP))
+
+
+def _fits(item: Observation, text: str) -> bool:
+    try:
+        understand(item, text, 0)
+    except BadAnswer:
+        return False
+    return True

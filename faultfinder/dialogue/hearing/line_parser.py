@@ -1,0 +1,454 @@
+"""A line as a technician types it: which observation it is about and what it says.
+
+`high section OL`, `7.4A high`, `outlet weak`: a few letters of the name, and an answer or a reading, in either
+order; several parted by `;`. A name matches by the beginnings of its words; where two match equally well the
+person is asked which, and nothing is guessed.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from faultfinder.dialogue.hearing.free_text import (
+    GENERIC,
+    NO_OVER_RANGE,
+    answer_of,
+    bare_value,
+    beside_what_is_asked,
+    certain,
+    meant,
+)
+from faultfinder.dialogue.hearing.spans import span_answer
+from faultfinder.dialogue.hearing.spelling import respelled
+from faultfinder.errors import BadAnswer
+from faultfinder.knowledge.model import Observation
+from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
+from faultfinder.trade.readings.reading import quantities_of, split_readings
+from faultfinder.trade.readings.units import QUANTITIES, find_unit
+
+NAMES_NOTHING = frozenset("at on by to in no yes not none nothing ok is it a the and or now".split())
+"""Words that by themselves name no observation, whatever they are the beginning of."""
+
+NEAR = 0.75
+"""Two names whose scores differ by less than this are equally good; chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """An observation and the answer to it, both certain enough to take."""
+
+    observation: str
+    answer: str
+
+
+@dataclass(frozen=True, slots=True)
+class Which:
+    """Several observations fit what was typed: the person chooses. `answer` fits each of them."""
+
+    piece: str
+    answer: str
+    observations: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class NotUnderstood:
+    """Nothing fits; `because` says why, when a name fitted but the answer did not."""
+
+    piece: str
+    because: str = ""
+
+
+Piece = Typed | Which | NotUnderstood
+
+
+def _words(text: str) -> list[str]:
+    return re.findall(r"[^\W_]+", text.casefold())
+
+
+def score(observation: Observation, name: Iterable[str]) -> float:
+    """How well the typed words fit the observation's name; 0 when any of them fits nowhere."""
+    own = _words(observation.id)
+    others = set(_words(observation.ask)) | {word for said in observation.said for word in _words(said)}
+    total, used = 0.0, set()
+    for word in name:
+        if word in own:
+            total += 3.0
+            used.add(word)
+        elif fits := [w for w in own if w.startswith(word)]:
+            total += 2.0
+            used.add(fits[0])
+        elif fits := [w for w in own if len(word) > 3 and w.endswith(word)]:
+            total += 1.2  # 'stat' for thermostat
+            used.add(fits[0])
+        elif any(w.startswith(word) for w in others):
+            total += 0.8
+        else:
+            return 0.0
+    return max(0.01, total - 0.3 * len(set(own) - used)) if total else 0.0
+
+
+def _splits(tokens: list[str]) -> Iterable[tuple[list[str], str]]:
+    """Every way to part the tokens into a name and an answer: the answer at the end or at the beginning; longer
+    answers first, so that '33 ohm' is not read as the answer 'ohm'."""
+    for size in range(len(tokens), 0, -1):
+        yield tokens[:-size], " ".join(tokens[-size:])
+        if size < len(tokens):
+            yield tokens[size:], " ".join(tokens[:size])
+
+
+def _joined(tokens: list[str]) -> list[str]:
+    """The tokens with a number and the unit behind it as one: '7.4 A' is no '7.4' of something called 'A'."""
+    joined: list[str] = []
+    for token in tokens:
+        number = bool(joined) and joined[-1][-1:].isdigit() and joined[-1][:1] in "0123456789.,+-<>"
+        if number and not token[:1].isdigit() and quantities_of(f"{joined[-1]} {token}"):
+            joined[-1] += " " + token
+        else:
+            joined.append(token)
+    return joined
+
+
+def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
+    """'amps high 7.4' -> 'high 7.4 amps': a unit in words belongs to the only number, where no name has the word."""
+    bare = [place for place, token in enumerate(tokens) if token[:1].isdigit() and not quantities_of(token)]
+    units = [
+        place
+        for place, token in enumerate(tokens)
+        if len(token) > 2 and token.isalpha() and quantities_of(f"1 {token.casefold()}")
+    ]
+    if len(bare) != 1 or len(units) != 1:
+        return tokens
+    unit = _lower(tokens[units[0]])
+    if any(unit.casefold() in _words(item.id) for item in known):
+        return tokens
+    left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
+    return [*left, f"{tokens[bare[0]]} {unit}"]
+
+
+def _lower(unit: str) -> str:
+    """'Amps' in small letters; as it was typed where that is another unit: 'Mohm' and 'mohm' are far apart."""
+    fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
+    other = any(find_unit(kind, unit) != find_unit(kind, unit.casefold()) for kind in fitting)
+    return unit if other else unit.casefold()
+
+
+def _fits(observation: Observation, answer: str) -> str | None:
+    """Why the answer does not fit the observation, or None when it does."""
+    try:
+        understand(observation, answer, 0)
+    except BadAnswer as problem:
+        return str(problem)
+    return None
+
+
+MOST_AT_ONCE = 24
+"""Readings on one line; more is a paste that went wrong. Chosen."""
+
+
+def read_line(observations: Iterable[Observation], line: str, current: str | None = None) -> list[Piece]:
+    """What each part of a typed line says. `current` is the observation being asked about, which a bare reading
+    or answer goes to when it fits. Parts stand between `;`; where a part says nothing as it is, between commas and
+    'and', or after each figure."""
+    known = list(observations)
+    pieces = [piece for piece in split_readings(line) if piece.strip()]
+    if len(pieces) > MOST_AT_ONCE:
+        return [NotUnderstood(line[:60], say("too_many", count=len(pieces), most=MOST_AT_ONCE))]
+    out: list[Piece] = []
+    for piece in map(_without_condition, pieces):
+        read = read_piece(known, piece, current)
+        if not isinstance(read, Typed):
+            for parts in _parted(piece):
+                found = [read_piece(known, part, current) for part in parts]
+                if all(isinstance(each, Typed) for each in found):
+                    out += found
+                    break
+            else:
+                out.append(read)
+            continue
+        out.append(read)
+    return out
+
+
+def _by_what_it_is_called(known: list[Observation], piece: str) -> Typed | None:
+    """A reading by what people call the part ('thermal fuse open'), where the rest is an answer; None for none."""
+    plain = " ".join(piece.casefold().split())
+    fits = [
+        (len(said), item, plain[len(said) :].strip(" :="))
+        for item in known
+        if item.reading is not None
+        for said in item.said
+        if plain.startswith(f"{said.casefold()} ")
+    ]
+    longest = max((length for length, _, _ in fits), default=0)
+    best = [(item, rest) for length, item, rest in fits if length == longest]
+    if len(best) != 1 or " " not in piece.strip():
+        return None
+    item, rest = best[0]
+    assert item.reading is not None
+    figure = rest == "ol" or bool(quantities_of(rest))
+    named = any(rest == answer.id for answer in item.answers)
+    return (
+        Typed(item.id, "OL" if rest == "ol" else rest)
+        if (figure or named) and _fits(item, rest) is None
+        else None
+    )
+
+
+def _to_earth(piece: str) -> str:
+    """'heater to earth 0.1M' is its insulation; a few ohms to earth are a joint, and no insulation."""
+    if "insulation" not in piece.casefold() and _MEGOHMS.search(piece):
+        return _EARTHED.sub(" insulation", piece, count=1)
+    return piece
+
+
+_EARTHED = re.compile(r"\s+(?:down )?to (?:earth|ground|case|casing|chassis|metal|body)\b", re.IGNORECASE)
+_MEGOHMS = re.compile(r"[0-9]\s*(?:M\b|M\s?(?:ohm|\u03a9)|meg|G\b|gig)|\b(?:mega|gig)ohm", re.IGNORECASE)
+
+
+def _without_condition(piece: str) -> str:
+    """'10k at 25C' without the temperature that it was measured at, which is no reading of its own."""
+    bare = re.sub(
+        r"\s+(?:at|@)\s*[0-9]+(?:\.[0-9]+)?\s*(?:\u00b0|deg(?:rees)?)?\s*c\b", "", piece, flags=re.IGNORECASE
+    )
+    return bare if re.search(r"[0-9]|\bol\b", bare, re.IGNORECASE) and bare.strip() else piece
+
+
+def _parted(piece: str) -> list[list[str]]:
+    """The ways to part a piece that is no one thing: at commas and 'and', else behind each figure."""
+    ways = []
+    parts = [part.strip() for part in re.split(r",\s+|\s+and\s+|\s+&\s+|\s+\+\s+", piece) if part.strip()]
+    if len(parts) > 1:
+        ways.append(parts)
+    figure = r"(?:[0-9]+,[0-9]+[^\s,;]*|[0-9][^\s,;]*|\bOL\b)"
+    behind = [part.strip() for part in re.findall(rf".*?{figure}(?=\s|$)", piece, re.IGNORECASE)]
+    if len(behind) > 1 and "".join(behind).replace(" ", "") == piece.replace(" ", ""):
+        ways.append(behind)
+    before = [part.strip() for part in re.split(rf"\s+(?={figure}(?:\s|$))", piece, flags=re.IGNORECASE)]
+    if len(before) > 1 and all(re.match(figure, part, re.IGNORECASE) for part in before):
+        ways.append(before)  # '6.7A high 3.9A low'
+    return ways
+
+
+def read_piece(known: list[Observation], piece: str, current: str | None = None) -> Piece:
+    """One observation's worth of a typed line: by a name and an answer, else by what its words mean together."""
+    if (called := _by_what_it_is_called(known, piece)) is not None:
+        return called
+    piece = _to_earth(piece)
+    read = _by_name(known, piece, current)
+    if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
+        other = _named_otherwise(known, read, piece) if read.observation != current else ""
+        return Which(piece, read.answer, (other, read.observation)) if other else read
+    if any(_words(item.id) == _words(piece) for item in known):
+        return read  # a name and nothing behind it
+    asked = next((item for item in known if item.id == current), None)
+    if asked is not None and asked.reading is None:
+        if answer := answer_of(asked, piece) or span_answer(asked, piece):
+            return Typed(asked.id, answer)
+        if piece.casefold().startswith("not "):
+            return NotUnderstood(piece)
+    if asked is not None and asked.reading is not None and (value := bare_value(piece)):
+        if _fits(asked, value) is None:
+            return Typed(asked.id, value)
+    quantity = asked.reading.quantity if asked is not None and asked.reading is not None else ""
+    found = meant(known, piece, quantity) if len(piece.split()) <= 12 and len(piece) <= 200 else []
+    by_id = {item.id: item for item in known}
+    if isinstance(read, NotUnderstood) and (respelt := _respelt(known, piece, asked)) is not None:
+        return respelt  # offered as it may have been meant, and never applied by itself
+    if found and (len(found) == 1 or found[0].observation == current):
+        item = by_id[found[0].observation]
+        alike = item.reading is not None and item.reading.quantity == quantity
+        named = asked is not None and alike and (item is asked or beside_what_is_asked(item, asked, piece))
+        if certain(item, piece) or named:
+            return Typed(found[0].observation, found[0].answer)
+    if isinstance(read, Which):
+        return read
+    if found and len({each.answer for each in found}) == 1:
+        return Which(piece, found[0].answer, tuple(each.observation for each in found))
+    if isinstance(read, Typed):
+        # It was read by a word of its name alone: asked back.
+        return Which(piece, read.answer, (read.observation,))
+    return read
+
+
+def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:
+    """Another observation that a reading may be meant for: 'earth bond 0.09' has the word of one name and the
+    beginning of a word of another. Empty for none."""
+    own = read.observation.split("_")
+    rest = [word for word in _words(piece) if word not in _words(read.answer) and word not in GENERIC]
+    stray = [word for word in rest if len(word) > 3 and not any(each.startswith(word) for each in own)]
+    if len(rest) != 2 or len(stray) != 1:
+        return ""
+    fits = [
+        item.id
+        for item in known
+        if item.id.split("_")[0] == stray[0]
+        and item.reading is not None
+        and _fits(item, read.answer) is None
+        and item.id != read.observation
+    ]
+    return fits[0] if len(fits) == 1 else ""
+
+
+def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | None) -> bool:
+    """Whether a reading by name is one to ask back: a figure without a name that is not what is asked, a 'no' that
+    belongs to the words behind it, or a name of which most words are missing."""
+    if read.observation == current:
+        return False
+    item = next(each for each in known if each.id == read.observation)
+    plain = " ".join(piece.casefold().split())
+    asked = next((each for each in known if each.id == current), None)
+    if plain == read.answer.casefold() and asked is not None and asked.reading is None:
+        return True
+    if read.answer.casefold() == "no" and plain.startswith("no "):
+        return True
+    if read.answer.casefold() == "ol" and item.reading is not None and item.reading.quantity in NO_OVER_RANGE:
+        return True
+    rest = [word for word in _words(piece) if word not in _words(read.answer)]
+    whole = [word for word in _words(item.id) if word not in GENERIC]
+    missing = [
+        word for word in whole if not any(word.startswith(each) or word.endswith(each) for each in rest)
+    ]
+    figure = any(char.isdigit() for char in read.answer) or read.answer.casefold() == "ol"
+    # A finding of which no word of its own name was typed, or most are missing.
+    return not figure and (len(missing) == len(whole) or (len(missing) > 0 and len(rest) < len(whole)))
+
+
+def _by_name(known: list[Observation], piece: str, current: str | None = None) -> Piece:
+    """One observation's worth of a typed line, by a name and an answer."""
+    tokens = piece.split()
+    if len(tokens) > 12 or len(piece) > 200:
+        return NotUnderstood(piece[:60], say("too_long_for_a_reading"))
+    asked = next((item for item in known if item.id == current), None)
+    if asked is not None and _fits(asked, piece) is None and not _over_what_has_none(asked, piece):
+        return Typed(asked.id, "OL" if re.fullmatch(r"o\.?l\.?", piece, re.IGNORECASE) else piece)
+    named = next((item for item in known if _words(item.id) == _words(piece)), None)
+    if named is not None:
+        return _name_alone(named, piece)
+    tokens = _with_unit(tokens, known)
+    piece = " ".join(tokens)
+    best: list[tuple[float, str, str]] = []
+    refusal: tuple[float, str] = (0.0, "")
+    otherwise: tuple[float, str] = (0.0, "")
+    whole = _speaks_of(piece)
+    # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
+    for name, answer in [([], piece)] if whole else _splits(_joined(tokens)):
+        words = [word for token in name for word in _words(token)]
+        if words and (max(map(len, words)) < 2 or NAMES_NOTHING.issuperset(words)):
+            continue  # a unit ('m/s') is no name, nor is 'at', nor the 'no' of 'no 0.05'
+        for observation in known:
+            if words:
+                fit = score(observation, words)
+            else:
+                fit = 0.5 if _could_be(observation, whole) else 0.0
+            if fit <= 0.0:
+                continue
+            why_not = _fits(observation, answer)
+            if why_not is None:
+                best.append((fit, observation.id, answer))
+            elif words and fit >= 2.0 and _meant_as(observation, answer):
+                if _of_another_quantity(observation, answer):
+                    otherwise = max(otherwise, (fit, why_not), key=lambda each: each[0])
+                else:
+                    refusal = max(refusal, (fit, why_not), key=lambda each: each[0])
+    if not best:
+        if _two_pieces(known, piece):
+            return NotUnderstood(piece, say("part_by_semicolon"))
+        because = max(refusal, otherwise, key=lambda each: each[0])[1]
+        return NotUnderstood(piece, because or _meant_for(asked, piece))
+    top = max(fit for fit, _, _ in best)
+    if refusal[0] > top + 2 * NEAR:
+        return NotUnderstood(piece, refusal[1])
+    near: dict[str, str] = {}
+    for fit, name_, answer in sorted(best, key=lambda item: -item[0]):
+        if fit > top - NEAR:
+            near.setdefault(name_, answer)
+    if len(near) == 1:
+        (observation_id, answer), *_ = near.items()
+        return Typed(observation_id, answer)
+    return Which(piece, next(iter(near.values())), tuple(near))
+
+
+def _over_what_has_none(item: Observation, piece: str) -> bool:
+    """OL for what a meter shows no OL for."""
+    return (
+        item.reading is not None
+        and item.reading.quantity in NO_OVER_RANGE
+        and piece.casefold().replace(".", "").startswith("ol")
+    )
+
+
+def _name_alone(observation: Observation, piece: str) -> Piece:
+    """A name with nothing behind it: yes, where the question is whether it is so; else what is missing."""
+    answers = [answer.id for answer in observation.answers]
+    if sorted(answers) == ["no", "yes"]:
+        return Typed(observation.id, "yes")
+    name = name_of(observation.id)
+    if observation.reading is None:
+        return NotUnderstood(piece, say("name_needs_answer", name=name, answers=", ".join(answers)))
+    unit = observation.reading.unit
+    example = f"12.5 {unit}" if unit != "1" else "0.5"
+    return NotUnderstood(piece, say("name_needs_reading", name=name, example=example))
+
+
+def _two_pieces(known: list[Observation], piece: str) -> bool:
+    """Whether commas part what would be understood piece by piece: a comma is a decimal comma, so it is only said."""
+    parts = [part.strip() for part in piece.split(", ")]
+    return len(parts) > 1 and all(
+        part and not isinstance(read_piece(known, part), NotUnderstood) for part in parts
+    )
+
+
+def _respelt(known: list[Observation], piece: str, asked: Observation | None) -> Which | None:
+    """A misspelt piece as it may have been meant, to be asked back; None where nothing is near. The words of what is
+    asked come first."""
+    current = asked.id if asked is not None else None
+
+    def fits(text: str) -> bool:
+        return isinstance(read_piece(known, text, current), Typed | Which)
+
+    for items in ([asked], known) if asked is not None else (known,):
+        # One word by itself is an answer; a name alone says nothing.
+        words = {word for item in items for word in _words(item.id)} if " " in piece.strip() else set()
+        words |= {word for item in items for answer in item.answers for word in _words(answer.id)}
+        if text := respelled(piece, words, fits):
+            read = read_piece(known, text, current)
+            if isinstance(read, Which):
+                return replace(read, piece=piece)
+            assert isinstance(read, Typed)
+            return Which(piece, read.answer, (read.observation,))
+    return None
+
+
+def _meant_as(observation: Observation, answer: str) -> bool:
+    """Whether an answer that does not fit was meant for such an observation: no figure for what is only looked at."""
+    return observation.reading is not None or not answer[:1].isdigit()
+
+
+def _of_another_quantity(observation: Observation, answer: str) -> bool:
+    """Whether the answer's own unit says that another observation was meant ('6 m' is no share)."""
+    fitting = _speaks_of(answer)
+    return bool(fitting) and observation.reading is not None and observation.reading.quantity not in fitting
+
+
+def _could_be(observation: Observation, fitting: tuple[str, ...]) -> bool:
+    """Whether a nameless answer is a reading of this observation's quantity; `fitting` by the answer's own unit."""
+    return observation.reading is not None and observation.reading.quantity in fitting
+
+
+def _speaks_of(answer: str) -> tuple[str, ...]:
+    """The quantities that the unit of a reading fits: '55 %' is a humidity or a ratio, '72 C' a temperature."""
+    fitting = quantities_of(answer)
+    return fitting[:1] if fitting[:1] == ("temperature",) else fitting
+
+
+def _meant_for(asked: Observation | None, piece: str) -> str:
+    """Why a nameless reading was refused that can only be meant for what is being asked; else ''."""
+    if asked is None or asked.reading is None:
+        return ""
+    fitting = _speaks_of(piece)
+    meant = asked.reading.quantity in fitting or (not fitting and any(char.isdigit() for char in piece))
+    return (_fits(asked, piece) or "") if meant else ""

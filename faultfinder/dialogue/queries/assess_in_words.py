@@ -1,0 +1,205 @@
+"""An assessment in words for a person, and as plain data for a script."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+from faultfinder.dialogue.queries.assess import Assessment, Change, Verdict
+from faultfinder.dialogue.say import Bar, Line, Said, Tone, heading, note
+from faultfinder.dialogue.showing.present import cause_title, clash_line, contradictions_said
+from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
+from faultfinder.knowledge.model import answer_text
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.inference.reasons import reasons, unexplained
+from faultfinder.safety.gate import access_words
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import minutes_text, name_of, percent
+
+LIKELY_SHOWN = 6
+STEPS_SHOWN = 3
+"""Chosen for a small screen; the plain data has all."""
+
+
+def said(result: Assessment) -> list[Said]:
+    """The assessment for a person: each reading in a line, what it says, the likely faults, what next."""
+    case = result.case
+    if case.outside:
+        return [Line(case.outside)]
+    out: list[Said] = contradictions_said(case)
+    for verdict in result.verdicts:
+        out += _verdict_said(case, verdict, first=not out)
+    if result.clash is not None:
+        out += [Line(""), clash_line(case, result.clash.fits_least)]
+    if not result.verdicts and not case.facts:
+        out.append(note(say("assess_empty")))
+    out.append(heading(say("assess_likely")))
+    out += [Bar(cause_title(case, name), chance) for name, chance in result.likely[:LIKELY_SHOWN]]
+    out.append(heading(say("assess_next")))
+    out += [_step_said(step) for step in result.steps[:STEPS_SHOWN]]
+    if result.done:
+        out.append(Line(result.done, indent=2))
+    out.append(Line(""))
+    out.append(note(say("opening_notice")))
+    return out
+
+
+def _verdict_said(case: Case, verdict: Verdict, *, first: bool) -> list[Said]:
+    judged = verdict.judged
+    observation = case.pack.observations[verdict.observation]
+    words = answer_words(observation, judged)
+    if observation.reading is None:
+        text = say("assess_seen", name=name_of(observation.id), answer=words)
+    else:
+        text = say(
+            "assess_verdict",
+            name=name_of(observation.id),
+            given=judged.given.text,
+            answer=words,
+            against=against(case, observation, judged),
+        )
+    out: list[Said] = [] if first else [Line("")]
+    out.append(Line(text, Tone.CHANGE))
+    if verdict.points_to:
+        out.append(Line(say("assess_for", causes=_causes(case, verdict.points_to)), indent=2))
+    if verdict.clears and (judged.answer == observation.healthy or not verdict.points_to):
+        out.append(Line(say("assess_against", causes=_causes(case, verdict.clears)), indent=2))
+    if not verdict.points_to and not verdict.clears:
+        out.append(Line(say("assess_nothing"), indent=2))
+    if verdict.stands_on:
+        out.append(Line(say("assess_stands_on", facts=verdict.stands_on), indent=2))
+    return out
+
+
+def _causes(case: Case, changes: tuple[Change, ...]) -> str:
+    return "; ".join(
+        say("assess_cause", cause=cause_title(case, name), before=percent(before), after=percent(after))
+        for name, before, after in changes
+    )
+
+
+def _step_said(step: Step) -> Line:
+    access, minutes = access_words(step.access), minutes_text(step.minutes)
+    kind = say(f"kind_{step.kind.name.lower()}")
+    if step.kind is StepKind.CHANGE_ACCESS:
+        return Line(say("assess_way", kind=kind, access=access, minutes=minutes), indent=2)
+    worth = minutes_text(step.worth)
+    key = "assess_step_last" if step.last else "assess_step"
+    return Line(
+        say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth),
+        indent=2,
+    )
+
+
+def as_mapping(result: Assessment) -> dict[str, Any]:
+    """The assessment as plain data for JSON: names, numbers and titles; no instruction."""
+    case = result.case
+    found = {} if case.outside else case.found()
+    return {
+        "pack": case.pack.name,
+        "facts": dict(case.facts),
+        "contradictions": [
+            {
+                "facts": [finding.watts, *finding.others],
+                "relied_on": list(finding.relied_on),
+                "words": finding.check.words,
+            }
+            for finding in result.contradictions
+        ],
+        "outside": case.outside,
+        "findings": [_verdict_mapping(case, verdict) for verdict in result.verdicts],
+        "conflict": None
+        if result.clash is None
+        else {"fits_least": result.clash.fits_least, "nats": result.clash.conf},
+        "confidence": {} if case.outside else case.confidence(),
+        "exact": case.outside is not None or case.exact,
+        "standard_error": 0.0 if case.outside else case.standard_error,
+        "error_rate": 0.0 if case.outside else case.error_rate,
+        "answers_doubted": case.outside is None and case.answers_doubted,
+        "found": [name for name, chance in found.items() if chance > FOUND],
+        "explanations": []
+        if case.outside
+        else [
+            {"causes": sorted(causes), "probability": chance, "unexplained": unexplained(case, causes)}
+            for causes, chance in case.explanations(3)
+        ],
+        "reasons": {} if case.outside else {name: _reasons(case, name) for name, _ in result.likely},
+        "next_steps": [step_mapping(step) for step in result.steps],
+        "done": result.done or None,
+    }
+
+
+def _reasons(case: Case, cause: str) -> list[dict[str, Any]]:
+    """What speaks for and against a cause, strongest first, as numbers (see reasoning/inference/reasons.py)."""
+    return [
+        {
+            "observation": reason.observation,
+            "answer": reason.answer,
+            "decibans": _finite(reason.decibans),
+            "left_out": _finite(reason.left_out),
+            "through": reason.through,
+        }
+        for reason in reasons(case, cause)
+    ]
+
+
+def _finite(decibans: float) -> float | None:
+    """JSON has no infinity: None where an answer makes a cause certain or impossible."""
+    return round(decibans, 3) if math.isfinite(decibans) else None
+
+
+def _verdict_mapping(case: Case, verdict: Verdict) -> dict[str, Any]:
+    """A finding with its figures, in the observation's unit; `weights` before the doubt of the whole reading."""
+    judged = verdict.judged
+    observation = case.pack.observations[verdict.observation]
+    reading, spec = judged.given.reading, observation.reading
+    healthy = answer_text(observation, observation.healthy)
+    low, high = judged.limits[0] if judged.limits else (None, None)
+    return {
+        "observation": observation.id,
+        "given": judged.given.text,
+        "value": reading.value if reading is not None else None,
+        "unit": spec.unit if spec is not None else None,
+        "expected": verdict.expected,
+        "healthy_from": low,
+        "healthy_to": high,
+        "uncertainty": judged.uncertainty if reading is not None and not reading.over_range else None,
+        "answer": judged.answer,
+        "weights": {
+            item.id: weight for item, weight in zip(observation.answers, judged.weights, strict=True)
+        },
+        "healthy": healthy_words(case, observation) if spec is not None else healthy,
+        "off": verdict.off,
+        "on_the_edge": judged.on_the_edge,
+        "stands_on": verdict.stands_on,
+        "points_to": _changes(verdict.points_to),
+        "clears": _changes(verdict.clears),
+    }
+
+
+def _changes(changes: tuple[Change, ...]) -> list[dict[str, Any]]:
+    return [{"cause": cause, "before": before, "after": after} for cause, before, after in changes]
+
+
+def step_mapping(step: Step) -> dict[str, Any]:
+    """A step as plain data: it names the work and what each answer would do."""
+    return {
+        "kind": str(step.kind),
+        "target": step.target,
+        "title": step.title,
+        "access": str(step.access),
+        "minutes": step.minutes,
+        "worth": step.worth,
+        "reasons": [
+            {
+                "answer": reason.answer,
+                "chance": reason.chance,
+                "cause": reason.cause,
+                "before": reason.before,
+                "after": reason.after,
+            }
+            for reason in step.reasons
+        ],
+    }

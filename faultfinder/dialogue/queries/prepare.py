@@ -1,0 +1,372 @@
+"""Before the visit: what is likely, what to take, what to ask on the telephone, and whether to switch off until then.
+
+Names work and prints no instruction. The customer's own words are matched to symptoms and shown; they count only when
+somebody says that they do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any
+
+from faultfinder.dialogue.hearing.complaint import by_clause
+from faultfinder.dialogue.queries.assess import split_given, take
+from faultfinder.dialogue.queries.assess_in_words import step_mapping
+from faultfinder.errors import BadAnswer
+from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.advice import worth_asking
+from faultfinder.reasoning.decision.scope import concerned, raised
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.evidence.facts import nearest, possible
+from faultfinder.reasoning.inference.any_of import chance_of_any
+from faultfinder.safety.dangers import LEAVE_NOW, asked_of
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of
+from faultfinder.trade.readings.meter import Meter
+
+LIKELY_SHOWN = 8
+LEAST_LIKELY = 0.03
+PARTS_SHOWN = 8
+LEAST_PART = 0.02
+"""A part with less chance stays in the store; chosen."""
+LEAST_INSTRUMENT = 0.05
+QUESTIONS_SHOWN = 6
+SHOWS_IT = 0.5
+"""A reading shows a fault that pushes it this surely; chosen."""
+GRAVE_OFF = 0.3
+"""Chance of a fault that can burn or shock, raised by what was told, from which the machine is better off; chosen."""
+GRAVE_WATCH = 0.1
+"""The same, from which it is used only while somebody is there; or by so much what was told raised the chance of any
+grave fault, where it doubled none. Chosen."""
+
+
+class Use(StrEnum):
+    """What may be done with the machine until the visit."""
+
+    LEAVE = "leave"
+    """Get out, call for help: a sign of the first danger list."""
+    OFF_NOW = "off_now"
+    """Switch off and unplug: a sign of the second list."""
+    OFF = "off"
+    """Better not used: a fault that can burn or shock is likely enough."""
+    WATCHED = "watched"
+    """Only while somebody is there and awake."""
+    AS_USUAL = "as_usual"
+
+
+@dataclass(frozen=True, slots=True)
+class UntilThen:
+    """The advice, the danger signs it rests on, what of them is only suggested by the customer's words, and the grave
+    faults that what was told has made likelier (cause, chance), with the chance that any of them is there."""
+
+    use: Use
+    signs: tuple[str, ...]
+    perhaps: tuple[str, ...]
+    faults: tuple[tuple[str, float], ...]
+    chance: float
+
+
+@dataclass(frozen=True, slots=True)
+class Suggestion:
+    """A symptom that the customer's words seem to speak of; its answers that would be a complaint. `best`: no other
+    fits the same words better."""
+
+    observation: str
+    answers: tuple[str, ...]
+    best: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """A part or instrument with the chance that it is needed, and the likeliest causes that need it.
+
+    saves: minutes of a second visit that having it along is expected to save (parts only).
+    """
+
+    name: str
+    chance: float
+    causes: tuple[str, ...]
+    saves: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Preparation:
+    """All of it. `counted`: what was told and counts, as (observation, answer). `opened`: chance that something
+    behind the covers has to be mended."""
+
+    case: Case
+    until_then: UntilThen
+    suggested: tuple[Suggestion, ...]
+    counted: tuple[tuple[str, str], ...]
+    likely: tuple[tuple[str, float], ...] = ()
+    parts: tuple[Wanted, ...] = ()
+    instruments: tuple[Wanted, ...] = ()
+    opened: float = 0.0
+    facts: tuple[str, ...] = ()
+    """Facts without which the job cannot go on, still unknown."""
+    plate: tuple[str, ...] = ()
+    """What else stands on the rating plate and is unknown."""
+    questions: tuple[Step, ...] = ()
+
+
+def prepare(
+    pack: Pack, given: Iterable[str], said: str = "", count_said: bool = False, meter: Meter | None = None
+) -> Preparation:
+    """What follows from what was told on the telephone. `given`: facts as FACT=VALUE, symptoms by their names, other
+    findings as a technician types them; all are taken as told. `count_said`: what fits the words of `said` best
+    counts too.
+
+    Raises BadFact, BadAnswer, UnknownName for what cannot be understood.
+    """
+    case = case_told(pack, given, meter)
+    suggested = _suggested(case, said)
+    if count_said:
+        for suggestion in suggested:
+            # Where several answers are a complaint, the words do not say which.
+            if suggestion.best and len(suggestion.answers) == 1:
+                case.record(suggestion.observation, suggestion.answers[0], kind=Kind.TOLD, complaint=True)
+        suggested = tuple(each for each in suggested if case.latest(each.observation) is None)
+    counted = tuple((answer.observation, case.judged(answer).answer) for answer in case.answers)
+    if case.outside:
+        return Preparation(case, _until_then(case, suggested, {}), suggested, counted)
+    confidence = case.confidence()
+    order = sorted(confidence, key=lambda name: -confidence[name])
+    likely = [(name, confidence[name]) for name in order if confidence[name] >= LEAST_LIKELY]
+    unknown = [
+        fact
+        for fact in pack.facts.values()
+        if fact.id not in case.facts and possible(fact.applies, case.facts)
+    ]
+    return Preparation(
+        case,
+        _until_then(case, suggested, confidence),
+        suggested,
+        counted,
+        tuple(likely[:LIKELY_SHOWN]),
+        _parts(case, confidence),
+        _instruments(case, confidence),
+        _opened(case),
+        tuple(fact.id for fact in unknown if fact.required),
+        tuple(fact.id for fact in unknown if not fact.required and _on_the_plate(fact)),
+        _questions(case),
+    )
+
+
+# -- what was told ----------------------------------------------------------------------------------------
+
+
+def case_told(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> Case:
+    """A case that was told these facts and findings. Raises BadFact, BadAnswer, UnknownName."""
+    facts, findings = split_given(pack, given)
+    case = Case(pack, facts, meter)
+    for finding in findings:
+        _told(case, finding)
+    return case
+
+
+def _told(case: Case, finding: str) -> None:
+    """Take one finding. A symptom that is named counts as complained of."""
+    name = "_".join(finding.casefold().replace("_", " ").split())
+    item = case.pack.observations.get(name)
+    if item is None or not item.symptom:
+        try:
+            take(case, [finding], kind=_as_told)
+        except BadAnswer as problem:
+            symptoms = [each.id for each in symptoms_of(case.pack)]
+            raise BadAnswer(f"{problem}{nearest(name, symptoms)}") from None
+        return
+    answers = _complaints(item)
+    if len(answers) != 1:
+        raise BadAnswer(
+            say(
+                "prepare_answer_which",
+                name=name_of(name),
+                all_answers=", ".join(answers),
+                answer=answers[0],
+            )
+        )
+    case.record(name, answers[0], kind=Kind.TOLD, complaint=True)
+
+
+def _as_told(item: Observation) -> Kind | None:
+    """What is told of a thing to see, hear or smell is only told; a figure stays a reading."""
+    return None if item.kind is Kind.READING else Kind.TOLD
+
+
+def symptoms_of(pack: Pack) -> list[Observation]:
+    """What customers complain of."""
+    return [item for item in pack.observations.values() if item.symptom]
+
+
+def _complaints(item: Observation) -> tuple[str, ...]:
+    return tuple(answer.id for answer in item.answers[1:])
+
+
+def _suggested(case: Case, said: str) -> tuple[Suggestion, ...]:
+    """Symptoms that the words seem to speak of and that were not told anyway."""
+    symptoms = [item for item in symptoms_of(case.pack) if possible(item.applies, case.facts)]
+    by_name = {item.id: item for item in symptoms}
+    clauses = by_clause(symptoms, said)
+    best = {clause[0] for clause in clauses}
+    told = {name for clause in clauses for name in clause if case.latest(name) is not None}
+    # A clause that speaks of what was told anyway is spoken for.
+    left = [clause for clause in clauses if clause[0] not in told]
+    names = dict.fromkeys(name for clause in left for name in clause if name not in told)
+    return tuple(Suggestion(name, _complaints(by_name[name]), name in best) for name in names)
+
+
+# -- until the visit --------------------------------------------------------------------------------------
+
+
+def _until_then(case: Case, suggested: Sequence[Suggestion], confidence: Mapping[str, float]) -> UntilThen:
+    observations = case.pack.observations
+    signs = dict.fromkeys(
+        sign
+        for given in case.answers
+        if (sign := observations[given.observation].danger.get(case.judged(given).answer))
+    )
+    perhaps = dict.fromkeys(
+        sign
+        for each in suggested
+        for answer in each.answers
+        if (sign := observations[each.observation].danger.get(answer)) and sign not in signs
+    )
+    grave, chance, _ = _grave(case, raised(case)) if confidence else ([], 0.0, 0.0)
+    doubled = chance >= GRAVE_WATCH
+    if confidence and not doubled:
+        # What half of all complain of can double no chance. Many grave faults, each a little likelier, do count.
+        several, of_any, rise = _grave(case, concerned(case))
+        if rise >= GRAVE_WATCH:
+            grave, chance = several, of_any
+    faults = tuple((name, confidence[name]) for name in sorted(grave, key=lambda name: -confidence[name])[:3])
+    if any(sign in LEAVE_NOW for sign in signs):
+        use = Use.LEAVE
+    elif signs:
+        use = Use.OFF_NOW
+    elif chance >= GRAVE_OFF and doubled:
+        use = Use.OFF
+    else:
+        use = Use.WATCHED if chance >= GRAVE_WATCH else Use.AS_USUAL
+    return UntilThen(use, tuple(signs), tuple(perhaps), faults, chance)
+
+
+def _grave(case: Case, about: Collection[str]) -> tuple[list[str], float, float]:
+    """Those that can burn or shock, the chance that any of them is there, and by how much what was told raised it."""
+    grave = [name for name in about if case.pack.causes[name].hazard.grave]
+    if not grave:
+        return [], 0.0, 0.0
+    untold = Case(case.pack, facts=case.facts)
+    now, before = (chance_of_any(each, {"grave": grave})["grave"] for each in (case, untold))
+    return grave, now, now - before
+
+
+def danger_questions(pack: Pack) -> tuple[str, ...]:
+    """The danger signs to ask about first, on any machine of the pack."""
+    return asked_of(pack)
+
+
+# -- what to take -----------------------------------------------------------------------------------------
+
+
+def _wanted(
+    case: Case, groups: Mapping[str, Collection[str]], confidence: Mapping[str, float], least: float
+) -> list[Wanted]:
+    """Each group's chance, likeliest first; its causes likeliest first."""
+    chances = chance_of_any(case, groups)
+    out = []
+    for name, group in groups.items():
+        if chances[name] < least:
+            continue
+        ordered = sorted(group, key=lambda cause: -confidence[cause])
+        saves = sum(confidence[cause] * case.pack.causes[cause].if_missed for cause in group)
+        out.append(Wanted(name, chances[name], tuple(ordered[:3]), saves))
+    return sorted(out, key=lambda each: (-each.chance, each.name))
+
+
+def _parts(case: Case, confidence: Mapping[str, float]) -> tuple[Wanted, ...]:
+    groups: dict[str, list[str]] = {}
+    for name in case.applicable:
+        cause = case.pack.causes[name]
+        for part in () if cause.hand_to else cause.parts:
+            groups.setdefault(part, []).append(name)
+    return tuple(_wanted(case, groups, confidence, LEAST_PART)[:PARTS_SHOWN])
+
+
+def _instruments(case: Case, confidence: Mapping[str, float]) -> tuple[Wanted, ...]:
+    """An instrument is needed where a fault is there that it shows, or whose repair it proves."""
+    groups: dict[str, dict[str, None]] = {}
+    for name in case.applicable:
+        for item in _tells(case, case.pack.causes[name]):
+            for instrument in item.instruments:
+                groups.setdefault(instrument, {})[name] = None
+    return tuple(_wanted(case, groups, confidence, LEAST_INSTRUMENT))
+
+
+def _tells(case: Case, cause: Cause) -> list[Observation]:
+    """What shows the cause most surely by itself, and what proves its repair."""
+    names = [link.observation for link in cause.shows.values() if sum(link.pushes[1:]) >= SHOWS_IT] + list(
+        cause.proof
+    )
+    items = [case.pack.observations[name] for name in dict.fromkeys(names)]
+    return [item for item in items if possible(item.applies, case.facts)]
+
+
+def _opened(case: Case) -> float:
+    inside = [name for name in case.applicable if case.pack.causes[name].remedy_need is Need.OPEN_DEAD]
+    return chance_of_any(case, {"inside": inside})["inside"]
+
+
+# -- what to ask ------------------------------------------------------------------------------------------
+
+
+def _on_the_plate(fact: Fact) -> bool:
+    return "plate" in fact.where.casefold()
+
+
+def _questions(case: Case) -> tuple[Step, ...]:
+    """What can be answered by telephone and is worth its minutes, most worth first."""
+    return tuple(worth_asking(case, Need.ANYWHERE, QUESTIONS_SHOWN))
+
+
+def as_mapping(result: Preparation) -> dict[str, Any]:
+    """The preparation as plain data for JSON: names, chances and titles; no instruction."""
+    case = result.case
+
+    def wanted(items: Iterable[Wanted], title: Mapping[str, str] | None = None) -> list[dict[str, Any]]:
+        return [
+            {
+                "name": each.name,
+                **({"title": title[each.name]} if title else {"saves_minutes": each.saves}),
+                "chance": each.chance,
+                "causes": list(each.causes),
+            }
+            for each in items
+        ]
+
+    return {
+        "pack": case.pack.name,
+        "facts": dict(case.facts),
+        "outside": case.outside,
+        "until_then": {
+            "use": str(result.until_then.use),
+            "danger_signs": list(result.until_then.signs),
+            "perhaps": list(result.until_then.perhaps),
+            "grave_chance": result.until_then.chance,
+            "grave": dict(result.until_then.faults),
+        },
+        "suggested": [
+            {"observation": each.observation, "answers": list(each.answers), "counted": False}
+            for each in result.suggested
+        ],
+        "counted": [{"observation": name, "answer": answer} for name, answer in result.counted],
+        "likely": dict(result.likely),
+        "parts": wanted(result.parts),
+        "instruments": wanted(result.instruments, case.pack.instruments),
+        "opened": result.opened,
+        "ask_dangers": [] if case.outside else list(danger_questions(case.pack)),
+        "ask_facts": [*result.facts, *result.plate],
+        "ask": [step_mapping(step) for step in result.questions],
+    }

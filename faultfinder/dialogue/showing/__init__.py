@@ -1,0 +1,1 @@
+"""What is known, as lines for a person."""

@@ -1,0 +1,40 @@
+"""Why a cause stands where it stands, in words."""
+
+from __future__ import annotations
+
+from faultfinder.dialogue.say import Line, Said, heading
+from faultfinder.dialogue.showing import present
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import name_of, percent
+
+REASONS = 8
+"""Reasons told for one cause; chosen: a screen of a phone."""
+
+
+def why_cause(case: Case, cause: str) -> list[Said]:
+    """What speaks for and against a cause, strongest first."""
+    title = present.cause_title(case, cause)
+    said: list[Said] = [heading(f"{title}: {percent(case.confidence()[cause])}")]
+    found = reasons(case, cause)
+    if not found:
+        said.append(Line(say("why_nothing")))
+    for reason in found[:REASONS]:
+        text = say(
+            "why_for" if reason.decibans > 0 else "why_against",
+            odds=odds_factor(reason.decibans),
+            name=name_of(reason.observation),
+            answer=name_of(reason.answer),
+        )
+        if reason.through and reason.through != cause:
+            text += f"; {_accounted(case, reason.observation, reason.through)}"
+        said.append(Line(text, indent=2))
+    return said
+
+
+def _accounted(case: Case, observation: str, by: str) -> str:
+    """That another cause already accounts for what was seen, by its state's own words where it has one."""
+    state = state_between(case, by, observation)
+    what = case.pack.states[state].accounts_for if state is not None else say("why_it")
+    return say("why_accounted", cause=present.cause_title(case, by), what=what)

@@ -1,0 +1,352 @@
+"""How things are put to a person: tests, remedies, safety actions, facts, and what an answer changed."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Mapping
+
+from faultfinder.dialogue.say import (
+    Bar,
+    Drawing,
+    Line,
+    Option,
+    Said,
+    Tone,
+    caution,
+    heading,
+    note,
+    options,
+    question,
+)
+from faultfinder.dialogue.showing.reading_in_words import against
+from faultfinder.dialogue.talk import Talk
+from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
+from faultfinder.knowledge.formulas.plate import contradictions, relied_on
+from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
+from faultfinder.knowledge.model import answer_text as answer_text
+from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.decision.step import Step
+from faultfinder.reasoning.evidence.answers import Given, Judged
+from faultfinder.safety.gate import Instruction, access_words
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, format_quantity, format_span, minutes_text, name_of, percent
+
+_STEP = re.compile(r"[0-9]{1,2}\. ")
+LIKELY = 3
+"""How many faults are shown after an answer; chosen for a small screen."""
+LEAST_SHOWN = 0.03
+SO_FAR = 4
+"""Answers that are told when a job is taken up again; chosen."""
+ALWAYS, MOVED = 1, 0.05
+"""After an answer that moved anything: how many are shown in any case, and from which change on others are."""
+
+
+def cause_title(case: Case, name: str) -> str:
+    return case.pack.causes[name].title if name in case.pack.causes else name_of(name)
+
+
+def clash_line(case: Case, fits_least: str) -> Said:
+    """That answers do not fit together, with what to think of where the one that fits least is taken again."""
+    measured = case.pack.observations[fits_least].reading is not None
+    return caution(say("conflict" if measured else "conflict_seen", name=name_of(fits_least)))
+
+
+def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
+    """The likeliest faults now, with what they were."""
+    return bar_lines(talk.case, before, count)
+
+
+def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
+    """The same for a case by itself. After an answer: the few likeliest, and what it moved, up or down; nothing where
+    it moved nothing that shows."""
+    now = case.confidence()
+    order = sorted(now, key=lambda name: -now[name])
+    shown = [name for name in order[:count] if now[name] >= LEAST_SHOWN]
+    if before is not None:
+        moved = {name: abs(now[name] - before.get(name, now[name])) for name in order}
+        if all(move < MOVED for move in moved.values()):
+            return []
+        first = shown[:ALWAYS]
+        most = sorted((name for name in order if moved[name] >= MOVED), key=lambda name: -moved[name])
+        kept = {*first, *[name for name in most if name not in first][: count - len(first)]}
+        shown = [name for name in order if name in kept]
+    if not shown:
+        return [Line(say("likely_none"))]
+    said: list[Said] = [heading(say("likely_head"))]
+    said += [Bar(cause_title(case, name), now[name], before.get(name) if before else None) for name in shown]
+    return said
+
+
+def so_far(talk: Talk) -> list[Said]:
+    """For whoever takes a job up again: the complaint, the last answers, and what was put right."""
+    said: list[Said] = []
+    if talk.job.complaint:
+        said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
+    last = talk.case.answers[-SO_FAR:]
+    if last:
+        observations = talk.job.pack.observations
+        shown = [
+            say("so_far_answer", name=name_of(given.observation), answer=_as_given(observations, given))
+            for given in last
+        ]
+        said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
+    if talk.job.put_right:
+        titles = "; ".join(cause_title(talk.case, name) for name in talk.job.put_right)
+        said.append(Line(say("so_far_done", causes=titles)))
+    return said
+
+
+def _as_given(observations: Mapping[str, Observation], given: Given) -> str:
+    """An answer's text, or a reading as it was typed."""
+    if given.reading is not None:
+        return given.text
+    return answer_text(observations[given.observation], given.answer or given.text)
+
+
+def status(talk: Talk) -> str:
+    """One line: the access state, a danger that stands, minutes so far, how far the job is."""
+    if talk.job.closed is not None:
+        return ""
+    covers = talk.gate.access is Access.AS_FOUND and talk.gate.covers_off
+    parts = [say("status_covers_off" if covers else f"status_{talk.gate.access}")]
+    if talk.gate.stop:
+        parts.append(say("status_stop"))
+    elif talk.gate.signs:
+        parts.append(say("status_danger"))
+    parts.append(minutes_text(max(1.0, talk.job.minutes)))
+    if talk.machine_done and not talk.case.outside:
+        parts.append(_how_far(talk))
+    return ", ".join(parts)
+
+
+def _how_far(talk: Talk) -> str:
+    """How far the job is, in words: what is looked for, being proved, or looked at once more."""
+    now = talk.case.confidence()
+    likely = [name for name, chance in now.items() if chance > FOUND]
+    done = len(dict.fromkeys(talk.job.put_right))
+    key = "status_found" if likely else "status_looking"
+    text = say(key, count=len(likely))
+    return f"{text}, {say('status_mended', count=done)}" if done else text
+
+
+def access_text(talk: Talk) -> str:
+    gate = talk.gate
+    words = access_words(gate.access)
+    if gate.access is Access.AS_FOUND and gate.covers_off:
+        words = say("access_covers_off_not_isolated")
+    return words
+
+
+def instruction_said(instruction: Instruction) -> list[Said]:
+    """The instruction as the gate gave it, with its cautions."""
+    said: list[Said] = [caution(text) for text in (*instruction.cautions, *instruction.own)]
+    if instruction.how:
+        said.append(Line(steps_text(instruction.how), Tone.HOW))
+    if instruction.probes:
+        said.append(Drawing(instruction.probes.drawing, instruction.probes.words))
+    return said
+
+
+def steps_text(text: str) -> str:
+    """An instruction with a line for each numbered step, however its rule file breaks the lines."""
+    lines: list[str] = []
+    for line in text.strip().split("\n"):
+        words = line.strip()
+        if lines and lines[-1] and words and not _STEP.match(words):
+            lines[-1] += " " + words
+        elif words or (lines and lines[-1]):
+            lines.append(words)
+    return "\n".join(line for line in lines if line)
+
+
+def test_options(item: Observation | Question) -> list[Option]:
+    """The numbered answers; none for a reading, which is typed."""
+    if isinstance(item, Question):
+        pairs = [(choice.id, choice.text) for choice in item.choices]
+        return options([*pairs, ("none", say("none_of_the_others"))] if item.several else pairs)
+    if item.reading is not None:
+        return []
+    return options([(answer.id, answer_text(item, answer.id)) for answer in item.answers])
+
+
+def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
+    """What a healthy machine of this make-up reads, and what had to be assumed for it."""
+    if isinstance(item, Question) or item.reading is None:
+        return []
+    values = fact_values(case.pack, case.facts)
+    low, high = limits(item, values)[0]
+    unit = item.reading.unit
+    band = format_span(low, high, unit)
+    expected = expected_value(item, values)
+    if expected is not None and math.isfinite(expected):
+        text = say("healthy_expected", expected=format_quantity(expected, unit), band=band)
+    else:
+        text = say("healthy_reads", band=band)
+    used = facts_behind(case.pack, item, case.facts)
+    if used:
+        text += " " + say("from_facts", facts=facts_text(case, used))
+    return [Line(text)]
+
+
+def facts_text(case: Case, names: tuple[str, ...]) -> str:
+    """Facts as 'volts 240 V, high section watts 1400 W (assumed)'."""
+    values = fact_values(case.pack, case.facts)
+    pack, _ = relied_on(case.pack, case.facts)
+    parts = []
+    for name in names:
+        value = values.get(name)
+        if not isinstance(value, int | float):
+            continue
+        unit = case.pack.facts[name].unit
+        text = f"{name_of(name)} {format_quantity(float(value), unit)}"
+        given = case.facts.get(name)
+        if given is None:
+            text += (
+                (" " + say("fact_worked_out"))
+                if pack.facts[name] is not case.pack.facts[name]
+                else " (assumed)"
+            )
+        elif given != value:
+            text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
+        parts.append(text)
+    return ", ".join(parts)
+
+
+def contradictions_said(case: Case, before: Case | None = None) -> list[Said]:
+    """Facts that do not go together, and which count; those that were so `before` are not said again."""
+    old = contradictions(before.pack, before.facts) if before is not None else ()
+    return [
+        caution(
+            say(
+                "plate_contradicts",
+                facts=", ".join(fact_text(case, name) for name in (found.watts, *found.others)),
+                words=found.check.words,
+            )
+        )
+        for found in contradictions(case.pack, case.facts)
+        if found not in old
+    ]
+
+
+def fact_text(case: Case, name: str) -> str:
+    """A given fact as 'volts 240 V'."""
+    value = case.facts[name]
+    shown = value if isinstance(value, str) else format_quantity(value, case.pack.facts[name].unit)
+    return f"{name_of(name)} {shown}"
+
+
+def fact_said(fact: Fact) -> list[Said]:
+    said: list[Said] = [question(fact.ask)]
+    if fact.how:
+        said.append(Line(steps_text(fact.how), Tone.HOW))
+    if fact.where:
+        said.append(note(say("fact_where", where=fact.where)))
+    said += fact_options(fact)
+    return said
+
+
+def fact_options(fact: Fact) -> list[Option]:
+    return options(list(fact.choices.items())) if fact.kind == "choice" else []
+
+
+def step_line(step: Step) -> Line:
+    if step.last:
+        return note(say("step_last", minutes=minutes_text(step.minutes)))
+    return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
+
+
+def minutes_line(step: Step) -> Line:
+    """What a step takes; what it saves is told with the reasons."""
+    if step.last:
+        return note(say("step_last", minutes=minutes_text(step.minutes)))
+    return note(say("step_minutes_only", minutes=minutes_text(step.minutes)))
+
+
+def why_step(case: Case, step: Step) -> list[Said]:
+    """What each answer to the step would do, in one sentence each."""
+    said: list[Said] = [heading(say("why_head"))]
+    question_ = case.pack.questions.get(step.target)
+    if question_ is not None:
+        return said + _why_choices(case, question_)
+    observation = case.pack.observations.get(step.target)
+    for reason in step.reasons:
+        if not reason.answer:
+            said.append(
+                Line(say("why_cause", cause=cause_title(case, reason.cause), chance=percent(reason.before)))
+            )
+            continue
+        answer = answer_text(observation, reason.answer) if observation else reason.answer
+        said.append(
+            _why_line(case, answer, reason.chance, reason.cause, reason.before, reason.after),
+        )
+    return said
+
+
+CHOICES_SAID = 4
+"""Choices of a question whose effect is told; chosen."""
+
+
+def _why_choices(case: Case, question_: Question) -> list[Said]:
+    """What ticking each choice would do: the likeliest first."""
+    now, outlook = case.confidence(), case.outlook(question_.observations)
+    rows = []
+    for choice in question_.choices:
+        for name, answer in choice.sets.items():
+            chance, after = outlook.get(name, {}).get(answer, (0.0, {}))
+            changed = max(after, key=lambda cause: abs(after[cause] - now.get(cause, 0.0)), default="")
+            if changed:
+                line = _why_line(case, choice.text, chance, changed, now[changed], after[changed])
+                rows.append((chance, line))
+                break
+    return [line for _, line in sorted(rows, key=lambda row: -row[0])[:CHOICES_SAID]]
+
+
+def _why_line(case: Case, answer: str, chance: float, cause: str, before: float, after: float) -> Line:
+    return Line(
+        say(
+            "why_separates",
+            answer=answer,
+            chance=percent(chance),
+            cause=cause_title(case, cause),
+            before=percent(before),
+            after=percent(after),
+        ),
+        indent=2,
+    )
+
+
+def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
+    """What an answer was taken as; a reading also against what it ought to have been."""
+    name = name_of(observation.id)
+    if judged.given.reading is None:
+        return Line(
+            say("answer_taken", name=name, answer=answer_text(observation, judged.answer)), Tone.CHANGE
+        )
+    text = judged.given.text
+    beside = against(case, observation, judged, with_band=False)
+    if judged.on_the_edge:
+        pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
+        answers = choices(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
+        return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
+    answer = answer_text(observation, judged.answer)
+    return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
+
+
+def remedy_said(case: Case, cause: Cause, *, parts: bool) -> list[Said]:
+    """Whether to put a cause right; with the parts it takes, where the answers do not name them."""
+    chance = percent(case.confidence()[cause.id])
+    said: list[Said] = [
+        question(say("remedy_ask", cause=cause.title, chance=chance)),
+        Line(say("remedy_what", remedy=cause.remedy, minutes=minutes_text(cause.minutes))),
+    ]
+    if cause.parts and parts:
+        said.append(Line(say("remedy_parts", parts=", ".join(cause.parts))))
+    return said
+
+
+def also_said(case: Case, cause: Cause) -> list[Said]:
+    """What the remedy of a cause puts right as well, of what this machine can have."""
+    titles = [cause_title(case, name) for name in cause.also_mends if name in case.applicable]
+    return [Line(say("remedy_also", causes="; ".join(titles)))] if titles else []

@@ -1,0 +1,161 @@
+"""`undo` takes back what the last line told, all of it, says what that was, and asks again what was asked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from program_walk import all_well
+from reading_once import shipped
+from talking import Chat, chat
+
+from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.complaint import AskSymptoms
+from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.talk import Over
+from faultfinder.job import events as happened
+from faultfinder.job.state import fold
+from faultfinder.knowledge.model import Pack
+
+MACHINE = "vented 230V 2350W class 1 plug"
+
+
+@pytest.fixture(scope="module")
+def dryer() -> Pack:
+    return shipped("tumble_dryer")
+
+
+def answered(talking: Chat) -> list[str]:
+    return [given.observation for given in talking.talk.case.answers]
+
+
+def at_round(pack: Pack) -> Chat:
+    """A conversation at a list of the last round that has more than looks in it."""
+    talking = chat("takes too long", "none", MACHINE, pack=pack)
+    while isinstance(talking.current, AskCard):
+        talking.say(all_well(talking.current.actions))
+    isolated = chat("takes too long", "none", MACHINE, "later", pack=pack)
+    for _ in range(30):
+        if isinstance(isolated.current, AskCard) and isolated.talk.gate.access != "isolated":
+            isolated.say(all_well(isolated.current.actions))
+            break
+        isolated.say("later")
+    names = ("smells", "drum_edge_look", "years_since_clean", "moisture_strips_look")
+    talk = replace(isolated.talk, current=AskRound("outside", names), chosen="", wanted=None)
+    isolated.turn = replace(isolated.turn, talk=talk)
+    return isolated
+
+
+def test_a_list_of_the_last_round_goes_back_as_one(dryer: Pack) -> None:
+    talking = at_round(dryer)
+    before, listed = answered(talking), talking.current
+    assert isinstance(listed, AskRound)
+    talking.say("2")
+    told = set(answered(talking)) - set(before)
+    assert len(told) >= 3
+    heard = talking.say("undo")
+    assert answered(talking) == before
+    assert all(name.replace("_", " ") in heard for name in told if name in listed.targets)
+    state, troubles = fold(dryer, talking.events)
+    assert not troubles and state.given == talking.talk.job.given
+
+
+def test_two_lists_go_back_one_after_the_other(dryer: Pack) -> None:
+    talking = at_round(dryer)
+    names = talking.current.targets  # type: ignore[attr-defined]
+    before = answered(talking)
+    first, second = AskRound("outside", names[:2]), AskRound("outside", names[2:])
+    talking.turn = replace(talking.turn, talk=replace(talking.talk, current=first))
+    talking.say("none")
+    after_one = answered(talking)
+    talking.turn = replace(talking.turn, talk=replace(talking.talk, current=second))
+    talking.say("none", "undo")
+    assert answered(talking) == after_one
+    talking.say("undo")
+    assert answered(talking) == before
+
+
+def test_the_machines_line_goes_back_and_no_complaint(dryer: Pack) -> None:
+    talking = chat("takes too long", "none", "condenser 230V 2350W plug class 1", pack=dryer)
+    heard = talking.say("undo")
+    assert isinstance(talking.current, AskMachine)
+    assert answered(talking) == ["takes_too_long"]
+    assert "type" in heard and not set(dryer.facts) & set(talking.talk.job.facts)
+    talking.say(MACHINE)
+    assert talking.talk.job.facts["type"] == "vented"
+
+
+def test_a_fact_that_was_known_stands_again_as_it_was(dryer: Pack) -> None:
+    talking = chat("takes too long", "none", MACHINE, pack=dryer)
+    talking.say("plate volts 220V")
+    heard = talking.say("undo")
+    assert talking.talk.job.facts["volts"] == "230V" and "230V" in heard
+
+
+def test_from_the_machine_back_over_the_danger_list_to_the_complaint(dryer: Pack) -> None:
+    talking = chat("takes two hours to dry and stops part way", "1 2", "none", MACHINE, pack=dryer)
+    assert len(answered(talking)) == 2
+    talking.say("undo", "undo")
+    assert isinstance(talking.current, AskDangers)
+    talking.say("undo")
+    assert isinstance(talking.current, AskSymptoms) and not answered(talking)
+    talking.say("2", "none", MACHINE)
+    assert len(answered(talking)) == 1
+
+
+def test_a_line_of_several_readings_goes_back_whole(dryer: Pack) -> None:
+    talking = chat("takes too long", "none", MACHINE, pack=dryer)
+    talking.say("hose crushed seen yes; wall duct clear; filter thick with fluff")
+    assert len(answered(talking)) == 4
+    talking.say("undo")
+    assert answered(talking) == ["takes_too_long"]
+
+
+def test_a_correction_goes_back_to_what_stood(dryer: Pack) -> None:
+    talking = chat("takes too long", "none", MACHINE, "hose crushed seen yes", pack=dryer)
+    talking.say("correct hose crushed seen", "no", "undo")
+    given = talking.talk.case.latest("hose_crushed_seen")
+    assert given is not None and talking.talk.case.judged(given).answer == "yes"
+
+
+def test_what_was_passed_over_is_asked_again(dryer: Pack) -> None:
+    talking = chat("takes too long", "none", MACHINE, pack=dryer)
+    asked = talking.current
+    assert isinstance(asked, AskTest)
+    talking.say("dk")
+    assert talking.current != asked
+    talking.say("undo")
+    assert talking.current == asked
+
+
+def test_what_was_done_at_the_machine_is_not_undone_and_that_is_said(dryer: Pack) -> None:
+    talking = chat("takes too long", "none", MACHINE, "hose crushed seen yes", pack=dryer)
+    while not isinstance(talking.current, AskCard):
+        talking.say("later")
+    card = talking.current
+    talking.say(all_well(card.actions))
+    access, before = talking.talk.gate.access, answered(talking)
+    heard = talking.say("undo")
+    assert "not undone" in heard and talking.talk.gate.access == access and answered(talking) == before
+    talking.say("undo")
+    assert answered(talking) == before[:-1] and talking.talk.gate.access == access
+
+
+def test_a_danger_sign_outlives_the_answer_that_brought_it(dryer: Pack) -> None:
+    talking = chat("burning smell earlier", pack=dryer)
+    while not isinstance(talking.current, AskDangers):
+        talking.say("1")
+    signs = talking.talk.gate.signs
+    assert signs
+    heard = talking.say("undo")
+    assert talking.talk.gate.signs == signs and "stands all the same" in heard
+
+
+def test_undo_with_nothing_told_changes_nothing(dryer: Pack) -> None:
+    talking = chat("takes too long", pack=dryer)
+    talking.say("undo", "undo", "undo", "undo")
+    assert not answered(talking) and not isinstance(talking.current, Over)
+    assert not [event for event in talking.events if isinstance(event, happened.PutRight)]
