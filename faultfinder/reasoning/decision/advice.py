@@ -15,7 +15,7 @@ from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.last_round import last_round, round_inside
 from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import reasons_first, tests_of_bringers
-from faultfinder.reasoning.decision.scope import FOUND, concerned, price_list, to_mend_by
+from faultfinder.reasoning.decision.scope import FOUND, complaints_standing, concerned, price_list, to_mend_by
 from faultfinder.reasoning.decision.step import Stage, Step, StepKind
 from faultfinder.reasoning.decision.test_selection import (
     ask_step,
@@ -47,9 +47,10 @@ def steps(case: Assessment) -> list[Step]:
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
         inside = with_looks(case, imagined, _found_inside(case, confidence), price)
-        # The search goes on where it stands open: it would have to be opened once more.
-        search = worth_doing(case, imagined, first) if first and not inside else []
-        inside += takewhile(lambda step: step.access is case.access, search)
+        if first and not inside and complaints_standing(case):
+            # Nothing put right explains it: the search goes on where it stands open, not after opening once more.
+            search = worth_doing(case, imagined, first)
+            inside += takewhile(lambda step: step.access is case.access, search)
         return [*inside, *round_inside(case), *reasons_first(case, imagined, confidence), *proofs]
     if spoiling := _spoiling(case, confidence, proofs):
         return [*with_looks(case, imagined, spoiling, price), *proofs]

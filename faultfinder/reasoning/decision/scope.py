@@ -12,7 +12,16 @@ from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
 from faultfinder.reasoning.decision.expected_loss import Price, prices
 from faultfinder.reasoning.inference.assessment import Assessment
 
-__all__ = ["FOUND", "LEFT_OPEN", "concerned", "price_list", "raised", "to_mend_by", "while_complaints_stand"]
+__all__ = [
+    "FOUND",
+    "LEFT_OPEN",
+    "complaints_standing",
+    "concerned",
+    "price_list",
+    "raised",
+    "to_mend_by",
+    "while_complaints_stand",
+]
 
 
 def price_list(case: Assessment) -> dict[str, Price]:
@@ -48,7 +57,7 @@ def while_complaints_stand(case: Assessment, price: Mapping[str, Price]) -> dict
     one alone: with it the complaint goes."""
     now = case.confidence()
     explaining = set[str]()
-    for symptom in _standing(case):
+    for symptom in complaints_standing(case):
         behind = case.behind(symptom)
         explaining |= {name for name in behind if now.get(name, 0.0) > FOUND} or behind
     return {
@@ -71,7 +80,7 @@ def _for_certain(cost: Price, cause: Cause) -> Price:
     return replace(cost, missed=max(cost.missed, visit), for_nothing=cost.for_nothing + again)
 
 
-def _standing(case: Assessment) -> list[str]:
+def complaints_standing(case: Assessment) -> list[str]:
     """Symptoms that are complained of now; not what only sets the scene."""
     out = []
     for name in dict.fromkeys(given.observation for given in case.answers):

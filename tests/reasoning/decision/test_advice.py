@@ -654,19 +654,25 @@ def test_the_search_inside_goes_on_before_the_covers_go_back_on_for_a_proof() ->
         ],
         [
             observation("gap", minutes=2),
-            observation("hum"),
+            replace(observation("hum", need=Need.ANYWHERE), symptom=True),
             observation("turn", minutes=2),
             observation("spin", need=Need.OPEN_DEAD, minutes=3),
         ],
     )
     case = Case(made)
     case.access = Access.OPEN_DEAD
-    case.record("hum", "yes")
+    case.record("hum", "yes", complaint=True)
     case.put_right("wall")
     targets = [step.target for step in case.steps()]
     assert targets[0] == "spin" and "gap" in targets, "it would have to be opened once more"
     case.record("spin", "no")
     assert case.steps()[0].target == "gap", "nothing else pays inside"
+    explained = Case(made)
+    explained.access = Access.OPEN_DEAD
+    explained.record("hum", "yes", complaint=True)
+    explained.put_right("knob")
+    explained.put_right("wall")
+    assert explained.steps()[0].target == "gap", "it may be gone: that is looked at first"
 
 
 def test_nothing_unlikely_is_put_right_inside_while_a_test_with_the_covers_on_saves_much() -> None:
