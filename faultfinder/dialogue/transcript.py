@@ -64,6 +64,11 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Transcript:
     for _ in range(MOST_LINES):
         if odd or not left or isinstance(turn.talk.current, Over):
             break
+        if isinstance(left[0], happened.PictureTaken | happened.PartUsed):
+            # Kept beside the conversation, at whatever question: nothing in it hangs on them.
+            told.append(Exchange(turn.ask, _beside_it(left[0]), ()))
+            left = left[1:]
+            continue
         line = _line(turn, left)
         if line is None:
             odd = say("transcript_no_line_leads_from", label=turn.ask.label, left=left[0])
@@ -78,6 +83,13 @@ def retell(pack: Pack, events: Sequence[Event], path: str = "") -> Transcript:
     if left and not odd:
         odd = say("transcript_left_over", left=left[0])
     return Transcript(opening, tuple(told), odd)
+
+
+def _beside_it(event: happened.PictureTaken | happened.PartUsed) -> str:
+    """What was typed for a picture, but for the place of its file, or for a part."""
+    if isinstance(event, happened.PictureTaken):
+        return f"photo {event.file} {event.words}".rstrip()
+    return f"part {event.part}" + (f" x{event.count:g}" if event.count != 1 else "")
 
 
 def _bare(event: Event) -> Event:

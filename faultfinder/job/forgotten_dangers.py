@@ -2,17 +2,18 @@
 what was done about it.
 
 A pack may rename an observation or a cause, and it may drop what an answer meant. So each answer is written down with
-what it meant for safety when it was given (`marked`), and that is held against the rules that fold it (`forgotten`).
+what it meant for safety when it was given (`marked` in `job/state.py`), and that is held against the rules that fold
+it (`forgotten`).
 No electrical test can settle it: it may have been anything.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from faultfinder.errors import BadAnswer, UnknownName
-from faultfinder.job.events import REMOVED, Answered, Chosen, Corrected, DealtWith, Event
+from faultfinder.job.events import REMOVED, DealtWith
 from faultfinder.knowledge.model import Observation, Pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.text.catalogue import say
@@ -39,13 +40,6 @@ def meant(items: Iterable[tuple[Observation, Iterable[str]]]) -> tuple[str, ...]
             found |= {item.danger[answer]} if answer in item.danger else set()
             found |= {UNSAFE} if answer in item.unsafe else set()
     return tuple(sorted(found))
-
-
-def marked(event: Event, items: Iterable[tuple[Observation, Iterable[str]]]) -> Event:
-    """The event as it is written down: with what its answers mean now."""
-    if not isinstance(event, Answered | Corrected | Chosen):
-        return event
-    return replace(event, meant=meant(items))
 
 
 def without(lost: tuple[Lost, ...], name: str) -> tuple[Lost, ...]:

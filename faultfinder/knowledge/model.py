@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from types import MappingProxyType
 
+from faultfinder.text.format import name_of
+
 
 @dataclass(frozen=True, slots=True)
 class Mark:
@@ -436,3 +438,9 @@ class Pack:
     """Which plate facts must go together (see knowledge/formulas/plate.py)."""
     cautions: Mapping[str, tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
     """Act -> what to take care of on this appliance, shown before such a step (see instructions/acts.py)."""
+
+
+def answer_text(observation: Observation, answer: str) -> str:
+    """An answer's text; the id in plain words where the rules give none."""
+    text = observation.answers[observation.index(answer)].text
+    return name_of(text) if text == answer else text

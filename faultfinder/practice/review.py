@@ -53,7 +53,6 @@ class Review:
     path: tuple[PathStep, ...]
     tool_minutes: float
     tool_path: tuple[PathStep, ...]
-    tool_found: tuple[str, ...]
     left: tuple[str, ...]
     """Faults that are still in the machine."""
 
@@ -88,7 +87,6 @@ def review(exercise: Exercise) -> Review:
         tuple(work.path),
         round(tool.state.minutes, 1),
         tuple(tool.path),
-        tuple(dict.fromkeys((*tool.mended, *tool.handed))),
         tuple(sorted(work.machine.causes)),
     )
 

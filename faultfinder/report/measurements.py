@@ -12,7 +12,7 @@ from faultfinder.job.state import JobState
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits, numbers_of
 from faultfinder.knowledge.formulas.expression import parse
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
-from faultfinder.knowledge.model import Fact, Observation
+from faultfinder.knowledge.model import Fact, Observation, answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.reasoning.inference.reasons import Reason, reasons
@@ -124,12 +124,6 @@ def _value(value: float, over_range: bool) -> float:
 def _was(observation: Observation, was: str) -> str:
     known = {answer.id for answer in observation.answers}
     return answer_text(observation, was) if was in known else was
-
-
-def answer_text(observation: Observation, answer: str) -> str:
-    """An answer's text; its id in plain words where the rules give none."""
-    text = observation.answers[observation.index(answer)].text
-    return name_of(text) if text == answer else text
 
 
 # -- facts ----------------------------------------------------------------------------------------------

@@ -17,8 +17,6 @@ from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Done, Step, StepKind, Why
 from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.facts import possible
-from faultfinder.reasoning.inference.engine import Engine
-from faultfinder.reasoning.inference.unrolling import Built
 
 Item = Observation | Question
 WorkOut = Callable[[JobState], Case]
@@ -26,9 +24,6 @@ WorkOut = Callable[[JobState], Case]
 
 class Proposer(Case):
     """A case whose chances and steps are not worked out. `draw` and `likely` say what they are instead."""
-
-    def _run(self) -> tuple[Built, Engine]:
-        raise AssertionError("a stand-in adviser infers nothing")
 
     def evidence(self) -> list[SoftEvidence]:
         return []

@@ -25,8 +25,6 @@ BEGUN = ("stays cold", "none", "single phase; connection plug; volts 230; watts 
 OPENED = (*BEGUN, "inlet look clear; flex look whole")
 """Lines that lead on to where the machine would have to be opened."""
 ISOLATED = ("1 2 3",)
-PROVED_DEAD = ("1 2 3", "230 0 0 0 230", "1 2 3 4")
-"""The cards from isolated to open and proved dead, all well."""
 OPEN = ("1 2 3 4 5 6", "230 0 0 0 230", "1 2 3 4")
 """The cards from a machine as it was found to open and proved dead, all well."""
 

@@ -6,14 +6,14 @@ import ast
 from pathlib import Path
 
 import pytest
+from reporting import events
 from talking import small_pack
 
 import faultfinder.job.audit
 import faultfinder.job.audit_model
 from faultfinder.job.audit import BRIDGED, audit, known_from, tells_to_bridge
 from faultfinder.job.audit_model import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE, Known
-from faultfinder.job.events import Advised, Event, PutRight
-from faultfinder.job.record.event_codec import parse_line
+from faultfinder.job.events import Advised, PutRight
 from faultfinder.knowledge.load import load_pack
 
 PLUG = "fact: connection, is: plug"
@@ -55,18 +55,12 @@ JOB = (
 )
 
 
-def events(lines: tuple[str, ...]) -> list[Event]:
-    read = [parse_line("- {" + line + "}") for line in lines]
-    assert not any(each.problems for each in read), [each.problems for each in read]
-    return [each.event for each in read if each.event is not None]
-
-
 def broken(*lines: str) -> list[str]:
-    return [violation.rule for violation in audit(events(lines)).violations]
+    return [violation.rule for violation in audit(events(*lines)).violations]
 
 
 def test_a_job_done_by_the_rules_is_clean_and_counted() -> None:
-    report = audit(events(JOB))
+    report = audit(events(*JOB))
     assert report.clean and (report.instructions, report.energised, report.closed) == (1, 1, "fit_for_use")
 
 
@@ -135,12 +129,12 @@ def test_a_stop_and_its_ends_are_clean() -> None:
 
 def test_what_a_pack_says_fills_in_what_a_hand_left_out() -> None:
     known = known_from(small_pack())
-    lines = events((*LOOKS, ON, "answer: element_resistance, reads: 33R", "advice: noise, access: in_use"))
+    lines = events(*LOOKS, ON, "answer: element_resistance, reads: 33R", "advice: noise, access: in_use")
     assert audit(lines).clean
     assert [violation.rule for violation in audit(lines, known).violations] == [INSTRUCTION]
-    lines = events((*LOOKS, ON, "answer: smell_hot, is: yes", "closed: fit_for_use"))
+    lines = events(*LOOKS, ON, "answer: smell_hot, is: yes", "closed: fit_for_use")
     assert audit(lines).clean and not audit(lines, known).clean
-    lines = events((*LOOKS, ON, "put_right: flex_damaged", "closed: fit_for_use"))
+    lines = events(*LOOKS, ON, "put_right: flex_damaged", "closed: fit_for_use")
     assert audit(lines).clean and not audit(lines, known).clean
 
 
@@ -191,7 +185,7 @@ def test_the_audit_shares_no_code_with_the_gate() -> None:
 def test_a_danger_sign_that_a_choice_brings_counts_in_a_record_written_by_hand() -> None:
     """No line of its own says so; the pack does."""
     known = known_from(load_pack("tumble_dryer"))
-    told = events((PLUG, *LOOKS, ON, "choice: smells, is: [electrical]", "advice: x, access: in_use"))
+    told = events(PLUG, *LOOKS, ON, "choice: smells, is: [electrical]", "advice: x, access: in_use")
     assert [each.rule for each in audit(told, known).violations] == [INSTRUCTION]
-    harmless = events((PLUG, *LOOKS, ON, "choice: smells, is: [none]", "advice: x, access: in_use"))
+    harmless = events(PLUG, *LOOKS, ON, "choice: smells, is: [none]", "advice: x, access: in_use")
     assert audit(harmless, known).clean

@@ -5,24 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+from reporting import events
 from talking import small_pack
 
 from faultfinder.errors import BadFact, FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
-from faultfinder.job.record.event_codec import parse_line
 from faultfinder.job.return_tests import outside_its_limit
 from faultfinder.job.state import Given, JobState, apply, begin, evidence, fold, replayed
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.case import Case
 from faultfinder.safety.gate import owed_tests, way
-
-
-def events(*lines: str) -> list[Event]:
-    read = [parse_line("- {" + line + "}") for line in lines]
-    assert not any(each.problems for each in read), [each.problems for each in read]
-    return [each.event for each in read if each.event is not None]
 
 
 def job(*lines: str) -> JobState:

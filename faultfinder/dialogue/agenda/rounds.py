@@ -5,6 +5,7 @@ from __future__ import annotations
 from faultfinder.dialogue.agenda.offers import complaints_to_try
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.model import Need, Observation, Question
+from faultfinder.reasoning.decision.last_round import not_seen_yet
 from faultfinder.safety import gate as safety
 
 INSIDE, OUTSIDE, RUNNING = PLACES = "inside", "outside", "running"
@@ -33,7 +34,7 @@ def round_items(talk: Talk, place: str) -> list[Observation | Question]:
             continue  # told by trying it again, not from memory
         if not case.askable(item) or not case.available(item) or item.id in talk.declined:
             continue
-        if case.need_of(item) is not Need.IN_USE and not _unseen(talk, item):
+        if case.need_of(item) is not Need.IN_USE and not not_seen_yet(talk.case, item):
             continue
         measured = isinstance(item, Observation) and item.reading is not None
         if measured and case.need_of(item) is Need.ISOLATED and case.was_open:
@@ -55,16 +56,6 @@ def need_missing(talk: Talk, items: list[Observation | Question]) -> Need | None
         if need in needs and not safety.permits(talk.gate, need):
             return need
     return None
-
-
-def _unseen(talk: Talk, item: Observation | Question) -> bool:
-    """Whether it would settle anything that was not looked at in this job."""
-    case, pack = talk.case, talk.job.pack
-    names = item.observations if isinstance(item, Question) else (item.id,)
-    settled = [pack.observations[name] for name in names]
-    if isinstance(item, Question):
-        settled = [each for each in settled if not item.left_out(each)]
-    return any(case.askable(each) and case.latest(each.id) is None for each in settled)
 
 
 def standing_choices(talk: Talk, item: Question) -> list[str]:

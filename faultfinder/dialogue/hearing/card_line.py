@@ -22,8 +22,6 @@ from faultfinder.trade.readings.reading import ReadingError, parse_reading, quan
 DEAD = ("dead_line_neutral", "dead_line_earth", "dead_neutral_earth")
 SOURCE = ("tester_proved", "tester_proved_again")
 STORED = ("capacitors_discharged", "board_waited")
-VALUES = (*SOURCE, *DEAD, *RETURN_TESTS)
-"""Actions that take what was read, and no mere tick."""
 LIVE_FROM = 1.0
 """Volts from which on there is voltage: a two-pole tester shows 0 where there is none; chosen."""
 SOURCE_FROM = 50.0

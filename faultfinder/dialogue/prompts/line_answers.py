@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken
@@ -114,7 +113,3 @@ def plate_example(talk: Talk) -> str:
     connection = talk.job.pack.facts.get("connection")
     plug = ["plug"] if connection is not None and "connection" not in talk.job.facts else []
     return " ".join([*plug, *parts[:2]]) or "230V"
-
-
-def as_sentence(names: Sequence[str]) -> str:
-    return ", ".join(map(name_of, names))

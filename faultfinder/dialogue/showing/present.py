@@ -20,11 +20,11 @@ from faultfinder.dialogue.say import (
     question,
 )
 from faultfinder.dialogue.showing.reading_in_words import against
-from faultfinder.dialogue.showing.reading_in_words import answer_text as answer_text
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
+from faultfinder.knowledge.model import answer_text as answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
@@ -159,10 +159,6 @@ def steps_text(text: str) -> str:
         elif words or (lines and lines[-1]):
             lines.append(words)
     return "\n".join(line for line in lines if line)
-
-
-def test_question(item: Observation | Question) -> Line:
-    return question(item.ask)
 
 
 def test_options(item: Observation | Question) -> list[Option]:

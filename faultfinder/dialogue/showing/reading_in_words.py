@@ -5,11 +5,11 @@ from __future__ import annotations
 import math
 
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, limits
-from faultfinder.knowledge.model import Observation
+from faultfinder.knowledge.model import Observation, answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import format_quantity, format_span, name_of, percent
+from faultfinder.text.format import format_quantity, format_span, percent
 
 __all__ = ["against", "answer_words", "expected_of", "healthy_words"]
 
@@ -80,9 +80,3 @@ def answer_words(observation: Observation, judged: Judged) -> str:
         second=answer_text(observation, second.id),
         second_share=percent(other),
     )
-
-
-def answer_text(observation: Observation, answer: str) -> str:
-    """An answer's text; the id in plain words where the rules give none."""
-    text = observation.answers[observation.index(answer)].text
-    return name_of(text) if text == answer else text

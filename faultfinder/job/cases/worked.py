@@ -107,9 +107,9 @@ def run_case(pack: Pack, case: WorkedCase, *, explain: bool = True) -> CaseRun:
     return CaseRun(case, result.state, result.case, tuple(failures))
 
 
-def run_cases(pack: Pack, cases: Iterable[WorkedCase], *, explain: bool = True) -> Iterator[CaseRun]:
+def run_cases(pack: Pack, cases: Iterable[WorkedCase]) -> Iterator[CaseRun]:
     """Run one after the other, each as it is asked for."""
-    return (run_case(pack, case, explain=explain) for case in cases)
+    return (run_case(pack, case) for case in cases)
 
 
 def _failure(pack: Pack, case: WorkedCase, miss: Miss, explain: bool) -> Failure:

@@ -30,7 +30,7 @@ def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
         if need is Need.IN_USE:
             if case.access is Access.IN_USE or not unsafe:
                 trial.append(step)
-        elif need is not Need.OPEN_DEAD and _not_seen_yet(case, item):
+        elif need is not Need.OPEN_DEAD and not_seen_yet(case, item):
             measured = isinstance(item, Observation) and item.reading is not None
             if not (measured and need is Need.ISOLATED and case.was_open):
                 looked_at.append(step)
@@ -79,7 +79,7 @@ def round_inside(case: Assessment) -> list[Step]:
     out = [
         made_anyway(case, item, stage=Stage.LAST_ROUND)
         for item in _of_the_last_round(case)
-        if case.need_of(item) is Need.OPEN_DEAD and _not_seen_yet(case, item)
+        if case.need_of(item) is Need.OPEN_DEAD and not_seen_yet(case, item)
     ]
     return sorted(out, key=_minutes)
 
@@ -89,7 +89,7 @@ def _of_the_last_round(case: Assessment) -> list[Observation | Question]:
     return [item for item in items if item.last_round and case.askable(item) and case.available(item)]
 
 
-def _not_seen_yet(case: Assessment, item: Observation | Question) -> bool:
+def not_seen_yet(case: Assessment, item: Observation | Question) -> bool:
     """Whether it would settle anything that was not looked at in this job."""
     names = item.observations if isinstance(item, Question) else (item.id,)
     settled = [case.pack.observations[name] for name in names]

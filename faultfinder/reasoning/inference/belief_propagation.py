@@ -71,12 +71,6 @@ def mean(likelihood: Likelihood, levels: Sequence[float]) -> float:
     return total + likelihood[-1] * max(0.0, 1.0 - before)
 
 
-def without(share: float, ratio: float) -> float:
-    """A chance with one message of this ratio taken back out of it."""
-    away = share / ratio
-    return away / (away + 1.0 - share)
-
-
 @dataclass(slots=True)
 class _Told:
     """An answer while messages pass: its likelihood, P(level <= k) of the background, and for each cause its node,

@@ -198,13 +198,6 @@ def _joint(p: float, q: float, ratio: float) -> tuple[float, float, float, float
     return 1.0 - p - q + both, q - both, p - both, both
 
 
-def coupled(network: Network, evidence: Mapping[int, Likelihood]) -> int:
-    """How many links there are between answers and causes that share them: about how wide the tables get."""
-    return sum(
-        len(network.findings[index].parents) for index in evidence if len(network.findings[index].parents) > 1
-    )
-
-
 def as_it_is(network: Network, evidence: Mapping[int, Likelihood]) -> Thinned:
     """The network with no link deleted."""
     return Thinned(network, evidence, 0.0, frozenset(), frozenset())

@@ -256,18 +256,6 @@ class Engine:
             most_entries=wider * self.most_entries,
         )
 
-    def fixing(self, fixed: Mapping[int, bool]) -> Engine:
-        """The same evidence with these nodes certainly present or absent (in place of `self.fixed`)."""
-        return Engine(
-            self.network,
-            self.evidence,
-            fixed=fixed,
-            report=self.report,
-            previous=self,
-            largest_table=self.largest_table,
-            most_entries=self.most_entries,
-        )
-
     def outlook(self, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it: what that evidence would do."""
         return outlook(self, candidates)

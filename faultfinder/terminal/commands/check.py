@@ -91,8 +91,8 @@ def once(asked: argparse.Namespace) -> int:
     warnings = [problem for problem in problems if not problem.is_error]
     failed = bool(errors or (asked.strict and warnings))
     if asked.json:
-        told = [_mapping(problem) for problem in problems]
-        also = [_mapping(problem) for problem in accepted]
+        told = [problem.as_mapping() for problem in problems]
+        also = [problem.as_mapping() for problem in accepted]
         print_json({"loads": pack is not None, "problems": told, "accepted": also})
     else:
         lines = {} if asked.brief else texts_of(problems)
@@ -299,15 +299,3 @@ def _about(code: str) -> int:
         return Exit.WRONG_USE
     print(pages()[code].text())
     return Exit.OK
-
-
-def _mapping(problem: Problem) -> dict[str, object]:
-    return {
-        "file": problem.mark.file,
-        "line": problem.mark.line,
-        "column": problem.mark.column,
-        "level": problem.level,
-        "code": problem.code,
-        "message": problem.message,
-        "hint": problem.hint,
-    }

@@ -21,11 +21,10 @@ from faultfinder.dialogue.queries.prepare import (
 )
 from faultfinder.dialogue.say import Bar, Line, Option, Said, Tone, caution, heading, note
 from faultfinder.dialogue.showing.present import cause_title, contradictions_said
-from faultfinder.dialogue.showing.reading_in_words import answer_text
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Pack, answer_text
 from faultfinder.safety.dangers import SIGNS, stop_text
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import print_json

@@ -50,6 +50,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "why_for": "for, odds {odds}: {name} is {answer}",
         "why_against": "against, odds {odds}: {name} is {answer}",
         "why_accounted": "{cause} already accounts for {what}",
+        "why_not_spoken_of": "against, odds {odds}: nobody complained of {names}",
         "why_it": "it",
         "why_proof": "It proves what was put right.",
         "reading_says": "{name}: {text} is '{answer}', {against}.",

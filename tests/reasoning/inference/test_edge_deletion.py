@@ -11,7 +11,7 @@ from job_states import cases_of
 
 from faultfinder.knowledge.load import load_pack
 from faultfinder.reasoning.inference.belief_propagation import believe
-from faultfinder.reasoning.inference.edge_deletion import coupled, strengths, thin
+from faultfinder.reasoning.inference.edge_deletion import strengths, thin
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Finding, Network, Node
 
@@ -64,7 +64,7 @@ def test_with_every_link_deleted_nothing_hangs_together_and_the_messages_are_wha
     evidence = {j: soft(rng, network.findings[j].levels) for j in range(9)}
     beliefs = believe(network, evidence)
     made = thin(network, evidence, beliefs, strengths(network, evidence, beliefs), ALL)
-    assert coupled(made.network, made.evidence) == 0
+    assert all(len(made.network.findings[index].parents) < 2 for index in made.evidence)
     assert not any(node.parents for node in made.network.nodes)
     assert thinned(network, evidence, ALL)[0] == pytest.approx(list(beliefs.chance), abs=1e-3)
 

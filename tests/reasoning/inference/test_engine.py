@@ -309,7 +309,7 @@ def test_fixed_nodes_are_conditions() -> None:
     network = random_network(rng, 8, 10)
     evidence = {j: soft(rng, network.findings[j].levels) for j in range(5)}
     engine = Engine(network, evidence)
-    fixed = engine.fixing({2: True, 5: False})
+    fixed = Engine(network, evidence, fixed={2: True, 5: False}, previous=engine)
     weights = {s: w for s, w in enumerate_sets(network, evidence).items() if s[2] and not s[5]}
     total, expected = marginals(weights)
     assert fixed.log_probability == pytest.approx(math.log(total), abs=1e-12)

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import pytest
+from logs import HIGH, LOW, MOTOR, logged
 
 from faultfinder.trade.cycle.csv_text import CycleLogError, other_log, read_cycle_log
 from faultfinder.trade.cycle.figures import FIGURES, LevelKind, figures, kind_of, run_of
 from faultfinder.trade.cycle.log import CycleLog, levels_of
 from faultfinder.trade.readings.reading import QUANTITIES
 
-MOTOR, LOW, HIGH = 200.0, 1400.0, 2450.0
 WHOLE = ((1, 60), (MOTOR, 30), (HIGH, 900), (MOTOR, 300), (HIGH, 900), (MOTOR, 600), (1, 120))
 """(watts, seconds): heat on for 15 minutes, off for 5, on again, cool-down."""
 
@@ -19,17 +19,7 @@ WHOLE = ((1, 60), (MOTOR, 30), (HIGH, 900), (MOTOR, 300), (HIGH, 900), (MOTOR, 6
 def log_of(
     pieces: Sequence[tuple[float, float]], header: str = "time (s),power (W)", step: float = 5.0
 ) -> CycleLog:
-    return read_cycle_log(text_of(pieces, header, step))
-
-
-def text_of(
-    pieces: Sequence[tuple[float, float]], header: str = "time (s),power (W)", step: float = 5.0
-) -> str:
-    lines, start = [header], 0.0
-    for value, seconds in pieces:
-        lines += [f"{start + (n + 0.5) * step:g},{value:g}" for n in range(round(seconds / step))]
-        start += seconds
-    return "\n".join(lines)
+    return read_cycle_log(logged(pieces, header, step))
 
 
 def found(log: CycleLog) -> dict[str, float]:
@@ -91,14 +81,14 @@ def test_a_machine_that_never_heats_has_a_share_of_nothing() -> None:
 def test_a_share_needs_ten_minutes_that_were_logged() -> None:
     assert "heat_share" not in found(log_of(((MOTOR, 60), (HIGH, 590))))
     assert found(log_of(((MOTOR, 60), (HIGH, 610))))["heat_share"] == 1
-    hole = text_of(((MOTOR, 60), (HIGH, 300))) + "\n3000,2450\n3005,2450\n3010,2450"
+    hole = logged(((MOTOR, 60), (HIGH, 300)), step=5.0) + "3000,2450\n3005,2450\n3010,2450"
     assert "heat_share" not in found(read_cycle_log(hole))
 
 
 def test_a_run_time_is_claimed_only_of_a_whole_run_without_a_break() -> None:
     assert "run_time" not in found(log_of(WHOLE[1:]))
     assert "run_time" not in found(log_of(WHOLE[:-1]))
-    lines = text_of(WHOLE).splitlines()
+    lines = logged(WHOLE, step=5.0).splitlines()
     assert "run_time" not in found(read_cycle_log("\n".join(lines[:100] + lines[150:])))
     assert run_of(log_of(WHOLE)) == (60, 2785)
     assert run_of(log_of(((1, 60),))) is None
