@@ -32,6 +32,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.formulas.bands import fact_values, facts_to_ask
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.reasoning.decision.step import Step, StepKind
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 
 Next = tuple[Talk, Prompt]
@@ -278,6 +279,9 @@ def _test(talk: Talk, target: str, *, proof: bool) -> Next:
     for name in _facts_first(talk, item):
         if name not in talk.job.facts and name not in talk.facts_asked:
             return talk, AskFact(name, False)
+    if not possible(item.applies, talk.case.facts):
+        # The machine has none of it, as was said just now: what is next is chosen anew.
+        return next_prompt(replace(talk, chosen="" if talk.chosen == target else talk.chosen, wanted=None))
     current = talk.current
     if isinstance(current, AskTest) and current.target == target:
         return talk, current  # on its page, with what was ticked
@@ -286,11 +290,16 @@ def _test(talk: Talk, target: str, *, proof: bool) -> Next:
 
 
 def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
-    """The facts without which there is no limit to hold a reading against; what is assumed is told with it."""
-    if isinstance(item, Question) or item.reading is None:
+    """Whether the machine has such a part at all, where that is not known, before a reading and before a look inside;
+    and the facts without which there is no limit to hold a reading against; what is assumed is told with it."""
+    pack, known = talk.job.pack, talk.case.facts
+    if isinstance(item, Question) or (item.reading is None and item.need is not Need.OPEN_DEAD):
         return []
-    values = fact_values(talk.job.pack, talk.case.facts)
-    return [name for name in facts_to_ask(talk.job.pack, item, talk.case.facts) if name not in values]
+    names = [name for name in item.applies if name in pack.facts and name not in known]
+    if item.reading is None:
+        return names
+    values = fact_values(pack, known)
+    return names + [name for name in facts_to_ask(pack, item, known) if name not in values]
 
 
 def _remedy_under_way(talk: Talk, cause: str) -> Next:

@@ -18,12 +18,13 @@ from faultfinder.job.findings import open_findings, titles
 from faultfinder.job.state import JobState, apply, begin, evidence, take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
-from faultfinder.practice.draw import PracticeJob
+from faultfinder.practice.draw import PracticeJob, readable_facts
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.grave import grave_titles
 from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS, Action
 from faultfinder.text.catalogue import say
@@ -144,11 +145,23 @@ class Work:
         item: Observation | Question = pack.questions.get(target) or pack.observations[target]
         self.steps += 1
         before = len(self.state.given)
-        if not self.reach(self.case.need_of(item)) or self.machine.cannot(target):
+        there = self.reach(self.case.need_of(item))
+        if there:
+            self.looked_up(item)
+        if there and not possible(item.applies, self.case.facts):
+            pass  # the machine has none of it, and what it has is known from here on
+        elif not there or self.machine.cannot(target):
             self.skip(target)
         else:
             self.observe(item)
         self.noted("ask", target, item.ask, "; ".join(self.told_since(before)), worth)
+
+    def looked_up(self, item: Observation | Question) -> None:
+        """What the test hangs on is seen where it is made: whether the machine has such a part at all."""
+        known = readable_facts(self.machine)
+        for name in item.applies:
+            if name not in self.state.facts and name in known:
+                self.happen(happened.FactGiven(name, known[name]))
 
     def observe(self, item: Observation | Question) -> None:
         """Make an observation whose access is there: its instruction is given, what is found recorded."""

@@ -45,8 +45,9 @@ FOUND = 0.5
 """Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed
 below it on practice machines one was right."""
 STANDING = 3.0
-"""How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
-explains it: who is left with it calls again for certain. Chosen on practice machines."""
+"""How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing else
+found explains it: who is left with it, or with a part that did not mend it, calls again for certain. Chosen on
+practice machines."""
 TIMES = 2
 """How often the same remedy is proposed at the most: what shows still after that, it does not mend. Chosen."""
 TALK = 0.5
@@ -59,6 +60,10 @@ LEFT_OPEN = 0.05
 """A cause below this chance is not named as left unsettled unless it is grave. Chosen."""
 SETTLED = 0.1
 """What may have brought on a fault that was found is settled below this chance, or above one minus it. Chosen."""
+
+MENTIONED = 0.3
+"""Chance that an owner who calls over one thing speaks of another that shows as well. Chosen, low: many tell what
+troubles them most and no more; at 0 a heater that nobody missed stands as high as before the call."""
 
 ERROR_RATES = {0.0: 0.985, 0.03: 0.01, 0.10: 0.005}
 """Rates at which the person who answers may err, each with its chance before anything was answered. Chosen."""

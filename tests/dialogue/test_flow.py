@@ -4,14 +4,17 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from talking import chat
 
 from faultfinder.dialogue.flow import next_prompt
 from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.fact import AskFact
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need
 
+FIGURES = {"earth_at_plug": "0.06 ohm", "insulation_at_plug": "200 Mohm"}
 BEGUN = ("takes ages", "none", "vented plug 230V 2500W class 1")
 
 
@@ -32,3 +35,18 @@ def test_what_was_ticked_but_needs_an_open_machine_waits_for_it() -> None:
     )
     _, asked = next_prompt(replace(talk, wanted=Need.IN_USE, queue=(inside,)))
     assert isinstance(asked, AskCard) and asked.need is Need.IN_USE
+
+
+@pytest.mark.parametrize(("said", "asked"), [("one", False), ("two", True), ("unknown", True)])
+def test_whether_the_machine_has_the_part_is_asked_before_a_reading_of_it(said: str, asked: bool) -> None:
+    """A section of a heater with one coil has no resistance; what was read there counted against the heater."""
+    talking = chat(*BEGUN, pack=load_pack("tumble_dryer"))
+    going, prompt = next_prompt(replace(talking.talk, chosen="low_to_high_current"))
+    talking.turn = replace(talking.turn, talk=replace(going, current=prompt))
+    while isinstance(card := talking.current, AskCard):
+        typed = (FIGURES.get(action, "") for action in card.actions)
+        talking.say(", ".join(f"{n}: {text}" if text else str(n) for n, text in enumerate(typed, 1)))
+    assert isinstance(talking.current, AskFact) and talking.current.fact == "sections"
+    talking.say(said)
+    current = talking.current
+    assert (isinstance(current, AskTest) and current.target == "low_to_high_current") == asked

@@ -340,3 +340,11 @@ def test_every_fault_that_is_simulated_can_be_made() -> None:
     pack, description = the_pack(), the_machines()
     assert set(description.faults) | set(description.not_simulated) == set(pack.causes)
     assert len(description.faults) >= 60
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("told", ["does_not_start", "wash_dripping"])
+def test_what_may_only_be_set_so_is_looked_at_first(told: str) -> None:
+    case = Case(the_pack(), {})
+    case.record(told, "yes", complaint=True)
+    assert case.next_steps(1)[0].target == "settings_seen"

@@ -237,3 +237,18 @@ def test_the_check_list_stops_where_the_tool_would_and_makes_its_last_round(
     assert work.state.closed is not None and work.steps < MOST_STEPS
     rounds = {item.id for item in pack.questions.values() if item.last_round}
     assert rounds & {step.target for step in work.path}
+
+
+def test_a_test_of_what_the_machine_has_not_is_told_so_and_not_answered(
+    pack: Pack, description: Description
+) -> None:
+    """A heater with one coil has no high section: whoever is sent to measure it says so, and nothing is recorded."""
+    jobs = (draw_job(pack, description, str(seed)) for seed in range(50))
+    job = next(
+        job for job in jobs if job.machine.facts().get("sections") == "one" and "sections" not in job.facts
+    )
+    work = arrive(job)
+    work.ask("high_section_resistance")
+    assert work.state.facts["sections"] == "one"
+    assert work.case.latest("high_section_resistance") is None
+    assert "high_section_open" not in work.case.applicable

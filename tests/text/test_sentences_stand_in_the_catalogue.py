@@ -41,6 +41,7 @@ LINES = "lines as they are typed, for a record that is told again or a step that
 TYPED = {
     "dialogue/hearing/card_line.py": UNDERSTOOD,
     "dialogue/commands.py": UNDERSTOOD,
+    "dialogue/hearing/choosing.py": UNDERSTOOD,
     "dialogue/hearing/complaint.py": UNDERSTOOD,
     "dialogue/hearing/complaint_words.py": UNDERSTOOD,
     "dialogue/hearing/free_text.py": UNDERSTOOD,

@@ -8,7 +8,7 @@ from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.decision.last_round import not_seen_yet
 from faultfinder.safety import gate as safety
 
-INSIDE, OUTSIDE, RUNNING = "inside", "outside", "running"
+INSIDE, OUTSIDE, RUNNING = PLACES = "inside", "outside", "running"
 BESIDE_ITEMS = 5
 """Lines of the screen beside a stop's items: the question, 'none', an example, the prompt and the status."""
 

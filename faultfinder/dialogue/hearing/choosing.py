@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from faultfinder.dialogue.hearing.free_text import FILLER, same_word, words_of
+from faultfinder.dialogue.hearing.free_text import FILLER, NO, same_word, words_of
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
@@ -13,6 +13,13 @@ from faultfinder.text.format import name_of
 
 SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""
+
+
+NOTHING = (
+    *("no", "nope", "nothing", "none of them", "none of these", "none of those", "none of the others"),
+    *("nothing wrong", "no none", "nothing there", "all clear"),
+)
+"""Words for none of a list."""
 
 
 class NotTaken(FaultFinderError):
@@ -35,7 +42,11 @@ def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
     texts = talk.asked.texts
     plain = " ".join(line.casefold().split()).rstrip(".")
     words = [word for word, _ in texts]
-    if len(plain) < SHORTEST or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words):
+    if (
+        len(plain) < SHORTEST
+        or all(word in FILLER or word in NO for word in words_of(plain))
+        or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words)
+    ):
         return line
     tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
     for fits in [*tells, _has_all] if loosely else tells:
@@ -66,12 +77,19 @@ def option(line: str, words: tuple[str, ...]) -> str:
         return words[int(text[:6]) - 1]
     plain = text.replace(" ", "_")
     fits = [word for word in words if word.casefold() == plain] or [
-        word for word in words if plain and word.casefold().startswith(plain)
+        word
+        for word in words
+        if plain and word.casefold().startswith(plain) and _by_its_beginning(plain, word)
     ]
     if len(fits) == 1:
         return fits[0]
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
     raise NotTaken(say("not_understood", text=line[:40], hint=say("choose", words=shown)))
+
+
+def _by_its_beginning(plain: str, word: str) -> bool:
+    """Whether a word may be meant by its beginning: a bare 'no' is not 'normal', and no 'none' of how much."""
+    return plain not in ("n", "no", "not", "y") or word in ("no", "yes")
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:

@@ -78,11 +78,18 @@ def stem(word: str) -> str:
 
 def slip_apart(one: str, other: str) -> bool:
     """Whether two words of four letters and more differ by one letter too many, too few, wrong or changed places; two
-    such from eight letters on."""
+    such from eight letters on, and from six where only the vowels are misspelt."""
     longest = max(len(one), len(other))
     if min(len(one), len(other)) < 4 or abs(len(one) - len(other)) > 2:
         return False
-    return distance(one, other) <= (2 if longest >= 8 else 1)
+    misspelt = longest >= 6 and _consonants(one) == _consonants(other)
+    return distance(one, other) <= (2 if longest >= 8 or misspelt else 1)
+
+
+@lru_cache(maxsize=4096)
+def _consonants(word: str) -> str:
+    """The consonants of a word, a double one once: sqeek and squeak are alike."""
+    return re.sub(r"(.)\1+", r"\1", re.sub(r"[aeiouy]", "", word))
 
 
 def distance(one: str, other: str) -> int:

@@ -114,6 +114,8 @@ def answer_of(item: Observation, line: str) -> str:
     words = _without_stress([word for word in words_of(line) if word not in FILLER or word in ("no",)])
     if not words or any(word[:1].isdigit() for word in words):
         return ""
+    if all(word in YES_OR_NO for word in words):
+        return _yes_or_no(item, words[0]) if len(words) == 1 else ""
     own = _vocabulary(item)
     left = [word for word in words if not _in(word, own)] or words
     fits = [
@@ -125,6 +127,47 @@ def answer_of(item: Observation, line: str) -> str:
     # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
     called = [name for name in fits if all(word in name.split("_") for word in left)]
     fits = called or [name for name in fits if all(_called(name, word) for word in left)] or fits
+    return fits[0] if len(fits) == 1 else ""
+
+
+NO, YES = frozenset("no nope nah".split()), frozenset("yes yep yeah aye y".split())
+NOTHING, HOW_OFTEN = frozenset("none nothing".split()), frozenset("never always often".split())
+YES_OR_NO = NO | YES | NOTHING | HOW_OFTEN | {"not"}
+"""Words that answer only what is asked with yes and no, or what has an answer of that very word."""
+ASKS_YES_OR_NO = frozenset("is are was were does do did has have can will".split())
+"""First words of such questions."""
+
+
+def _yes_or_no(item: Observation, word: str) -> str:
+    """The answer that a bare yes or no is: to 'Is the duct clear?' yes is 'clear', and no the other of two. Empty
+    where the question is none of that kind: 'no' to 'How does it turn?' says nothing."""
+    ids = [answer.id for answer in item.answers]
+    if sorted(ids) == ["no", "yes"]:
+        return "yes" if word in YES or word in ("always", "often") else "no"
+    if word in NOTHING and "none" in ids:
+        return "none"
+    if word in NOTHING | HOW_OFTEN:
+        return _by_its_text(item, word)
+    asked = words_of(item.ask)
+    if asked[0] not in ASKS_YES_OR_NO or word == "not":
+        return ""
+    if word in NO and "none" in ids:
+        return "none"
+    named = [
+        name for name in ids if all(any(same_word(part, each) for each in asked) for part in name.split("_"))
+    ]
+    if len(ids) != 2 or len(named) != 1:
+        return ""
+    return named[0] if word in YES else next(name for name in ids if name != named[0])
+
+
+def _by_its_text(item: Observation, word: str) -> str:
+    """The one answer whose text begins with 'nothing', or has the very 'never' in it; empty for none."""
+    fits = []
+    for answer in item.answers:
+        text = words_of(answer.text)
+        if word == answer.id or word in (text if word in HOW_OFTEN else text[:1]):
+            fits.append(answer.id)
     return fits[0] if len(fits) == 1 else ""
 
 
@@ -393,12 +436,19 @@ def _says(item: Observation, answer: str, word: str) -> bool:
     return _own_word(item, answer, word)
 
 
+ELECTRICAL = frozenset("open oc broken".split())
+"""Of one meaning for what is measured only: a tap that is broken is not open."""
+
+
 def _own_word(item: Observation, answer: str, word: str) -> bool:
     text = next(each.text for each in item.answers if each.id == answer)
     own = {*answer.split("_"), *(each for each in words_of(text) if each not in FILLER and len(each) > 2)}
+    meaning = meaning_of(word)
+    if item.reading is None and word in ELECTRICAL:
+        meaning -= ELECTRICAL
     return (
         any(each == word or _of_one_stem(each, word) for each in own)
-        or bool(meaning_of(word) & own)
+        or bool(meaning & own)
         or _in_slips(word, own)
     )
 

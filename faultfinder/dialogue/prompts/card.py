@@ -13,11 +13,13 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.ending import closed_stopped
+from faultfinder.dialogue.agenda.rounds import PLACES, round_items
 from faultfinder.dialogue.hearing.card_line import Item, Tick, TwoOfThem, card_items, read_card_line
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.prompts.test import why_test
+from faultfinder.dialogue.prompts.trial import TRIAL
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
@@ -247,12 +249,33 @@ class AskCard(Prompt):
         if talk.job.remedy is not None:
             target = talk.job.remedy.cause
             events = [happened.RemedyLeft(target)]
-        there = {step.target for step in offers.offered(talk) if offers.need_of_step(talk, step) is self.need}
-        if not target or target.startswith("close:"):
+        if target.startswith("close:"):
             there = set()
-        now = after(talk, events)
-        declined = talk.declined | {target} | there if target else talk.declined | there
-        return replace(now, declined=declined, chosen="", wanted=None, current=Over()), events, []
+        elif target:
+            there = {s.target for s in offers.offered(talk) if offers.need_of_step(talk, s) is self.need}
+            there.add(target)
+        else:
+            there = self._of_the_last_round(talk)
+        now = replace(after(talk, events), declined=talk.declined | there, chosen="", wanted=None)
+        return (
+            replace(now, current=Over()),
+            events,
+            [note(say("card_put_off", what=self._named(talk, target)))],
+        )
+
+    def _of_the_last_round(self, talk: Talk) -> set[str]:
+        """What of the last round the way leads to, the trial of the complaint with it."""
+        items = [item for place in PLACES for item in round_items(talk, place)]
+        there = {item.id for item in items if talk.case.need_of(item) is self.need}
+        return there | {TRIAL} if self.need is Need.IN_USE else there
+
+    def _named(self, talk: Talk, target: str) -> str:
+        """What the way was for, in a word or two."""
+        if target in talk.job.pack.causes:
+            return talk.job.pack.causes[target].remedy.rstrip(".")
+        if offers.can_be_asked(talk, target):
+            return name_of(target)
+        return say("put_off_trial" if self.need is Need.IN_USE else "put_off_way")
 
     def _written(self, talk: Talk, held: dict[str, Tick]) -> Reply:
         """All that was ticked, in order, as far as the gate takes it; a finding out of its turn by its sign."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue.hearing.choosing import NotTaken, several
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
 from faultfinder.dialogue.hearing.complaint import certain, matched, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
@@ -93,6 +93,8 @@ class AskSymptoms(Prompt):
         typed = " ".join(in_full.get(part, part) for part in text.split())
         by_word = {symptom_word(talk, *pair): pair for pair in self.offered}
         by_word |= {f"{name}:{answer}": (name, answer) for name, answer in self.offered}
+        if text.casefold().strip(" .!") in NOTHING:
+            return self._ticked(talk, [])
         if typed and all(part in by_word for part in typed.split()):
             known = [symptom_word(talk, *by_word[part]) for part in typed.split()]
             return self._ticked(talk, known)

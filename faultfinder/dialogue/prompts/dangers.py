@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
-from faultfinder.dialogue.hearing.choosing import NotTaken, several
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
 from faultfinder.dialogue.prompts.line_answers import anything
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
 from faultfinder.dialogue.showing.danger_notice import sign_lines
@@ -19,22 +19,6 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import ASKED, asked_of
 from faultfinder.text.catalogue import say
-
-NONE = frozenset(
-    (
-        "no",
-        "nope",
-        "nothing",
-        "0",
-        "all clear",
-        "none of them",
-        "none of these",
-        "none of those",
-        "no none",
-        "nothing there",
-    )
-)
-"""Words for an empty list."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +37,7 @@ class AskDangers(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""
-        if line.casefold().strip(" .!") in NONE:
+        if line.casefold().strip(" .!") in (*NOTHING, "0"):
             line = "none"
         try:
             chosen = _chosen(line, asked_of(talk.job.pack))

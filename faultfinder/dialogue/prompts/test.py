@@ -10,8 +10,8 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
-from faultfinder.dialogue.hearing.choosing import NotTaken, option, several
-from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, option, several
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import take
@@ -181,7 +181,11 @@ class AskTest(Prompt):
             return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
-            return take(talk, typed_pieces(talk, line, self.target) or [NotUnderstood(line)])
+            pieces = typed_pieces(talk, line, self.target)
+            unheard = say("not_understood", text=line[:40], hint=_reading_hint(item))
+            return take(
+                talk, [_or_else(piece, unheard) for piece in pieces] or [NotUnderstood(line, unheard)]
+            )
         start, end = self._page(talk, item)
         more = end < len(_answers(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
@@ -229,7 +233,7 @@ class AskTest(Prompt):
         """What is ticked counts; what is not, once the person says that it is all."""
         words = tuple(choice.id for choice in item.choices)
         plain = line.casefold().strip(" .!")
-        if (self.ticked or self.first) and plain in THAT_IS_ALL:
+        if plain in NOTHING or ((self.ticked or self.first) and plain in THAT_IS_ALL):
             line = "none"
         taken_off = _OFF.fullmatch(plain)
         try:
@@ -275,10 +279,20 @@ class AskTest(Prompt):
         return now, [], [note(say("test_put_off", name=name_of(self.target)))]
 
     def skip(self, talk: Talk, because: str) -> Reply:
-        event: Event = happened.Skipped(self.target, because)
+        events: list[Event] = [happened.Skipped(name, because) for name in self._skipped(talk)]
         ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
-        now = replace(after(talk, [event]), chosen=ending, wanted=None, current=Over())
-        return now, [event], [note(say("skipped", name=name_of(self.target)))]
+        now = replace(after(talk, events), chosen=ending, wanted=None, current=Over())
+        return now, events, [note(say("skipped", name=name_of(self.target)))]
+
+    def _skipped(self, talk: Talk) -> list[str]:
+        """What is passed over: with a short list the looks that it stands for, which nobody is asked for one by one
+        then. What was complained of is not: it is tried again before the end."""
+        item = offers.item_of(talk, self.target)
+        if not isinstance(item, Question) or len(item.choices) > FEW:
+            return [self.target]
+        looks = [talk.job.pack.observations[name] for name in item.observations]
+        alike = [look for look in looks if not look.symptom and talk.case.need_of(look) is item.need]
+        return [self.target, *(look.id for look in alike if talk.case.latest(look.id) is None)]
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         match left[0]:
@@ -289,6 +303,20 @@ class AskTest(Prompt):
             case happened.Skipped(observation=name, because=because) if name == self.target:
                 return "dk" if because == "dont_know" else "can't"
         return None
+
+
+def _reading_hint(item: Observation) -> str:
+    """What a reading is asked in, and how it is passed."""
+    assert item.reading is not None
+    unit = item.reading.unit
+    return say("reading_hint_bare") if unit == "1" else say("reading_hint", unit=unit)
+
+
+def _or_else(piece: Piece, unheard: str) -> Piece:
+    """A piece; one that is not understood and does not say why says what is asked for."""
+    if isinstance(piece, NotUnderstood) and not piece.because:
+        return NotUnderstood(piece.piece, unheard)
+    return piece
 
 
 def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import math
+
 from faultfinder.dialogue.say import Line, Said, heading
 from faultfinder.dialogue.showing import present
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of, percent
+from faultfinder.text.format import choices, name_of, percent
 
 REASONS = 8
 """Reasons told for one cause; chosen: a screen of a phone."""
+NOTICED = 0.9
+"""Share of its chance below which it is told that nobody spoke of what a cause would show; chosen."""
+NAMED = 3
+"""Symptoms named then; chosen."""
 
 
 def why_cause(case: Case, cause: str) -> list[Said]:
@@ -30,6 +36,11 @@ def why_cause(case: Case, cause: str) -> list[Said]:
         if reason.through and reason.through != cause:
             text += f"; {_accounted(case, reason.observation, reason.through)}"
         said.append(Line(text, indent=2))
+    if (share := case.unmentioned().get(cause, 1.0)) < NOTICED:
+        shown = {name: case.links.told[name].get(cause, 0.0) for name in case.not_spoken_of()}
+        most = sorted((name for name in shown if shown[name] > 0.0), key=lambda name: -shown[name])[:NAMED]
+        odds = odds_factor(10.0 * math.log10(share))
+        said.append(Line(say("why_not_spoken_of", odds=odds, names=choices(map(name_of, most))), indent=2))
     return said
 
 

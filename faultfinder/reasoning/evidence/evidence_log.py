@@ -11,6 +11,7 @@ from typing import Self
 
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.knowledge.model import Access, Cause, Kind, Need, Observation, Pack, Question
+from faultfinder.reasoning.constants import MENTIONED
 from faultfinder.reasoning.evidence.answers import Given, Judged, judge, understand
 from faultfinder.reasoning.evidence.changes import Repair, Return, SoftEvidence
 from faultfinder.reasoning.evidence.facts import FactValue, nearest, outside, possible, read_fact, read_facts
@@ -298,6 +299,24 @@ class EvidenceLog:
                 likelihood = tempered(likelihood, share)
             may_err = not given.complaint and item.reliability < 1.0
             out.append(SoftEvidence(given.observation, given.epoch, likelihood, given.complaint, may_err))
+        return out
+
+    def not_spoken_of(self) -> tuple[str, ...]:
+        """The symptoms that this machine may have and the owner did not speak of; empty where nobody complained."""
+        told = {name for (name, epoch, _), given in self._given.items() if given.complaint and epoch == 0}
+        if not told:
+            return ()
+        items = self.pack.observations
+        return tuple(n for n in self.links.told if n not in told and possible(items[n].applies, self._facts))
+
+    def unmentioned(self) -> dict[str, float]:
+        """Cause -> as how much of its chance it counts, for what it would show and the owner did not speak of. To
+        speak of a symptom is taken as a finding of its own that each cause pushes by itself, with MENTIONED times the
+        chance that it shows there: not made, it is a factor for each."""
+        out: dict[str, float] = {}
+        for name in self.not_spoken_of():
+            for cause, chance in self.links.told[name].items():
+                out[cause] = out.get(cause, 1.0) * (1.0 - MENTIONED * chance)
         return out
 
     def _shares(self) -> dict[tuple[str, int], float]:

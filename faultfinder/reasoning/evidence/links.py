@@ -11,12 +11,14 @@ from faultfinder.knowledge.model import Cause, Pack, State
 @dataclass(frozen=True, slots=True)
 class Links:
     """The links of a pack turned round, observation -> what pushes it; causes and states in an order in which
-    whatever brings another on comes first; and for each state how surely each cause reaches it, alone."""
+    whatever brings another on comes first; for each state how surely each cause reaches it, alone; and for each
+    symptom that is a reason to call how surely each cause shows in it, alone."""
 
     pushed_by: Mapping[str, tuple[tuple[str, tuple[float, ...]], ...]]
     order: tuple[str, ...]
     ancestors: Mapping[str, frozenset[str]]
     reach: Mapping[str, Mapping[str, float]]
+    told: Mapping[str, Mapping[str, float]]
 
 
 def turn_round(pack: Pack) -> Links:
@@ -40,9 +42,13 @@ def turn_round(pack: Pack) -> Links:
 
     for name in items:
         visit(name)
-    return Links(
-        {name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors, _reaches(pack, order)
-    )
+    reach = _reaches(pack, order)
+    told = {
+        name: _shown(pushed[name], reach)
+        for name, item in pack.observations.items()
+        if item.symptom and not item.sets_the_scene
+    }
+    return Links({name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors, reach, told)
 
 
 def _reaches(pack: Pack, order: Sequence[str]) -> dict[str, dict[str, float]]:
@@ -57,3 +63,14 @@ def _reaches(pack: Pack, order: Sequence[str]) -> dict[str, dict[str, float]]:
                 missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * weight)
         reach[name] = {cause: 1.0 - left for cause, left in missed.items()}
     return reach
+
+
+def _shown(
+    pushing: Sequence[tuple[str, tuple[float, ...]]], reach: Mapping[str, Mapping[str, float]]
+) -> dict[str, float]:
+    """Cause -> the chance that it shows in an observation, when present, itself or by way of states."""
+    missed: dict[str, float] = {}
+    for by, pushes in pushing:
+        for cause, chance in reach.get(by, {by: 1.0}).items():
+            missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * (1.0 - pushes[0]))
+    return {cause: 1.0 - left for cause, left in missed.items()}

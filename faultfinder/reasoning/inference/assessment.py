@@ -40,7 +40,7 @@ class Assessment(EvidenceLog):
         self._outlook: Outlook = {}
         self._alone: dict[object, float] = {}
         self._weighing: Weighing | None = None
-        self._prior: dict[str, float] | None = None
+        self._prior: tuple[dict[str, float], dict[str, float]] | None = None
 
     # What follows ------------------------------------------------------------------------------------
 
@@ -58,13 +58,14 @@ class Assessment(EvidenceLog):
     def prior(self) -> dict[str, float]:
         """Probability of each fault on a machine with these facts before anything was answered; for a fault of
         our own making, once there was work."""
-        if self._prior is None:
+        unmentioned = self.unmentioned()
+        if self._prior is None or self._prior[0] != unmentioned:
             built = self.built([])
             nodes = {**built.now, **built.begin}
             engine = Engine(built.network, {}, report=frozenset(nodes.values()))
             chances = dict(zip(nodes.values(), engine.chances(list(nodes.values())), strict=True))
-            self._prior = self._named(chances, nodes)
-        return self._prior
+            self._prior = unmentioned, self._named(chances, nodes)
+        return self._prior[1]
 
     def states(self) -> dict[str, float]:
         """Probability of each state now (air low, heat low ...); no faults, used in reasons."""
@@ -207,6 +208,7 @@ class Assessment(EvidenceLog):
             self._our_work_from,
             candidates,
             self._returns,
+            self.unmentioned(),
         )
 
     def mixture(self) -> Mixture:
@@ -259,7 +261,7 @@ class Assessment(EvidenceLog):
     def each_alone(self, evidence: Sequence[SoftEvidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known, were nobody to err."""
         changed = (tuple(self._repairs), tuple(self._returns), self._our_work_from)
-        about = (tuple(sorted(self._facts.items(), key=str)), changed)
+        about = (tuple(sorted(self._facts.items(), key=str)), changed, tuple(self.unmentioned().items()))
         built: Built | None = None
         out = []
         for item in evidence:

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 
 from faultfinder.knowledge.analysis.machines import usual_share
 from faultfinder.knowledge.model import Cause, Pack, State
@@ -68,12 +69,14 @@ def build(
     our_work_from: int | None,
     candidates: Iterable[str],
     returns: Sequence[Return] = (),
+    unmentioned: Mapping[str, float] = MappingProxyType({}),
 ) -> Built:
     """The network of all epochs that matter: those with evidence, those in which something may have come back, and
     the present one.
 
     `our_work_from` is the first epoch in which a fault of our own making is possible, or None. An observation
-    whose evidence lies in the present epoch cannot be a candidate too.
+    whose evidence lies in the present epoch cannot be a candidate too. `unmentioned`: cause -> as how much of its
+    chance it counts on the machine as it was found, for what nobody complained of.
     """
     nodes: list[Node] = []
     needed = sorted({item.epoch for item in evidence} | {item.epoch for item in returns} | {epoch})
@@ -86,7 +89,9 @@ def build(
         parents = tuple(
             (present[by], can_be * weight) for by, weight in item.brought_on_by.items() if by in present
         )
-        nodes.append(Node(can_be * item.how_common if isinstance(item, Cause) else 0.0, parents))
+        leak = can_be * item.how_common if isinstance(item, Cause) else 0.0
+        share = unmentioned.get(name, 1.0) if name not in ours else 1.0
+        nodes.append(Node(leak * share / (1.0 - leak + leak * share), parents))
         return len(nodes) - 1
 
     def again(name: str, present: Mapping[str, int]) -> int:

@@ -72,6 +72,7 @@ def test_words_lose_their_endings_and_every_number_is_one() -> None:
 
 def test_a_slip_is_one_letter_or_two_changed_places() -> None:
     assert slip_apart("heet", "heat") and slip_apart("tkae", "take") and slip_apart("electics", "electrics")
+    assert slip_apart("sqeeky", "squeaky") and not slip_apart("matter", "motor")
     assert not slip_apart("heat", "boat") and not slip_apart("no", "on")
 
 
