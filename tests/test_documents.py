@@ -38,6 +38,7 @@ def test_every_file_that_a_document_names_is_there(name: str) -> None:
     assert named((TOP / name).read_text(encoding="utf-8")) - ENDINGS == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("part", ["faultfinder", "tests"])
 def test_every_file_that_a_module_speaks_of_is_there(part: str) -> None:
     told = {
@@ -89,10 +90,12 @@ def strange(text: str) -> set[str]:
     return {span for span in told if span not in ENDINGS and not set(span.split(".")) <= names()}
 
 
+@pytest.mark.slow
 def test_every_name_that_the_text_for_contributors_gives_is_one_of_the_code() -> None:
     assert strange((TOP / "DEVELOPERS.md").read_text(encoding="utf-8")) == set()
 
 
+@pytest.mark.slow
 def test_a_name_that_is_not_there_is_found() -> None:
     assert strange("`Prompt.no_such` and `Gate`") == {"Prompt.no_such"}
 

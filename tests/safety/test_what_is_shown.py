@@ -159,6 +159,7 @@ OF_A_PACK = (
 """What belongs to one appliance stands in its pack, and is shown as early."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "words", "before", "source"),
     [*((name, *row) for name in PACKS for row in ROWS), *OF_A_PACK],
@@ -227,6 +228,7 @@ def test_every_action_is_confirmed_by_itself_and_in_the_published_order(name: st
     assert all(said.count("Confirm") <= 1 for _, said in shown)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_an_isolator_is_locked_off_and_its_key_kept(name: str) -> None:
     """EAWR reg. 13 practice and 29 CFR 1910.147(d)(4): lock, notice, key with the worker."""
