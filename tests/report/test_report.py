@@ -334,7 +334,7 @@ def test_an_empty_record_makes_a_report_that_says_nothing_false() -> None:
     written = report()
     for form in FORMS:
         text = markdown(written, form)
-        assert "No complaint is written down." in text
+        assert "No complaint is recorded." in text
         assert "No fault is more likely than not." in text
         assert "Nothing was put right." in text
 

@@ -176,7 +176,7 @@ def test_the_guidance_is_shown_and_in_time(name: str, words: str, before: str, s
 ON_THE_CARD = (
     # What is read without asking for more, on the card of the action.
     ("Machine off, all stands still", "plug_out"),
-    ("a door, timer or switch is none", "plug_out"),
+    ("a door, timer or switch won't do", "plug_out"),
     ("Plug in sight, none can push it in", "plug_in_sight"),
     ("two-pole tester, known source", "tester_here"),
     ("no stick, no multimeter", "tester_here"),
