@@ -1,4 +1,5 @@
-"""For the whole suite: the garbage collector comes less often, and it can be run in parts side by side.
+"""For the whole suite: shipped packs are read once, the garbage collector comes less often, and it can be run in
+parts side by side.
 
 Thousands of tests and whole packs stay in memory to the end, and a network makes lists by the million; looking
 through all of it again and again took about a sixth of the time. Nothing that is checked hangs on when it comes.
@@ -9,6 +10,11 @@ from __future__ import annotations
 import gc
 
 import pytest
+from reading_once import keep_what_is_never_edited
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    keep_what_is_never_edited()
 
 
 def pytest_collection_finish(session: pytest.Session) -> None:

@@ -45,8 +45,9 @@ FOUND = 0.5
 """Chance above which a cause is named as found, and below which no part is fitted: of 36 remedies proposed
 below it on practice machines one was right."""
 STANDING = 3.0
-"""How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing found
-explains it: who is left with it calls again for certain. Chosen on practice machines."""
+"""How many times `if_missed` counts at least while a complaint that the cause would explain stands and nothing else
+found explains it: who is left with it, or with a part that did not mend it, calls again for certain. Chosen on
+practice machines."""
 TIMES = 2
 """How often the same remedy is proposed at the most: what shows still after that, it does not mend. Chosen."""
 TALK = 0.5

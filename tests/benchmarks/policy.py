@@ -28,7 +28,7 @@ from pathlib import Path
 sys.path[:0] = [str(Path(__file__).parents[2]), str(Path(__file__).parents[1] / "helpers")]
 
 from best_policy import cost_of, lay_out, least_cost  # noqa: E402
-from policy_instances import EnginesChoice, OneStep, measure, measure_repairs, plain_minutes  # noqa: E402
+from policy_instances import EnginesChoice, Measured, OneStep, measure, measure_repairs, plain_minutes  # noqa: E402
 from published_policy import BY_INFORMATION, OPTIMUM, number_by_information, six_states  # noqa: E402
 
 FIRST = 1000
@@ -47,6 +47,15 @@ def main(arguments: Sequence[str]) -> None:
     plain_minutes()
     started = time.perf_counter()
     found = [measure(seed) for seed in range(asked.first, asked.first + asked.instances)]
+    if found:
+        tests_alone(found, asked.worst)
+    if asked.repairs:
+        with_repairs(asked.first, asked.repairs)
+    print(f"{time.perf_counter() - started:.0f} s")
+
+
+def tests_alone(found: Sequence[Measured], worst: int) -> None:
+    """How the tests were chosen on small machines, and on the published six states."""
     excess = sorted(each.excess for each in found)
     print(f"{len(found)} small machines, {sum(each.situations for each in found)} situations:")
     print(f"  best possible {statistics.mean(each.least for each in found):.1f} min in the mean")
@@ -60,7 +69,7 @@ def main(arguments: Sequence[str]) -> None:
     for low, high in zip(STEPS, (*STEPS[1:], 99.0), strict=True):
         count = sum(low <= each < high or (low == 0.0 and each < 0.0) for each in excess)
         print(f"    {low:4.0%} to {f'{high:.0%}' if high < 99 else 'more':>4}: {count}")
-    for each in sorted(found, key=lambda each: -each.excess)[: asked.worst]:
+    for each in sorted(found, key=lambda each: -each.excess)[:worst]:
         print(f"  number {each.seed}: least {each.least:.2f}, engine {each.engine:.2f} ({each.excess:+.1%})")
     pack, known = six_states()
     small = lay_out(pack, known)
@@ -71,16 +80,16 @@ def main(arguments: Sequence[str]) -> None:
     print(
         f"  most gain first {alone:.2f}, most information first {number_by_information():.2f} ({BY_INFORMATION})"
     )
-    if asked.repairs:
-        courses = [measure_repairs(seed) for seed in range(asked.first, asked.first + asked.repairs)]
-        print(f"{len(courses)} very small machines with remedies as moves:")
-        told("the engine", sorted(each.engine / each.least - 1.0 for each in courses))
-        told(
-            "the engine, every cause counting", sorted(each.everything / each.least - 1.0 for each in courses)
-        )
-        over = sum(each.engine - each.least for each in courses) / sum(each.least for each in courses)
-        print(f"  the engine over all of them together: {over:+.1%}")
-    print(f"{time.perf_counter() - started:.0f} s")
+
+
+def with_repairs(first: int, count: int) -> None:
+    """How tests and remedies were chosen on very small machines."""
+    courses = [measure_repairs(seed) for seed in range(first, first + count)]
+    print(f"{len(courses)} very small machines with remedies as moves:")
+    told("the engine", sorted(each.engine / each.least - 1.0 for each in courses))
+    told("the engine, every cause counting", sorted(each.everything / each.least - 1.0 for each in courses))
+    over = sum(each.engine - each.least for each in courses) / sum(each.least for each in courses)
+    print(f"  the engine over all of them together: {over:+.1%}")
 
 
 def told(name: str, excess: Sequence[float]) -> None:

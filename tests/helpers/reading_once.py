@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import cache
 from pathlib import Path
@@ -11,6 +11,9 @@ from faultfinder.knowledge import load
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import Problem
 
+TOP = Path(__file__).resolve().parents[2]
+NEVER_EDITED = (TOP / "rules", TOP / "tests" / "helpers")
+"""Where the packs lie that no test writes to."""
 _READ: dict[object, tuple[Pack | None, tuple[Problem, ...]]] = {}
 
 
@@ -20,13 +23,33 @@ def shipped(name: str) -> Pack:
     return load.load_pack(name)
 
 
+def keep_what_is_never_edited() -> None:
+    """From here on the packs that no test writes to are read and checked once, whoever asks."""
+    _keeping(lambda path: any(folder in path.resolve().parents for folder in NEVER_EDITED))
+
+
 @contextmanager
 def reading_once() -> Iterator[None]:
-    """While in here files that were read and checked before, byte for byte, are not read again: the same answers."""
-    plain = load._read
+    """While in here no files that were read and checked before, byte for byte, are read again: the same answers."""
+    plain = _keeping(lambda path: True)
+    try:
+        yield
+    finally:
+        load._read = plain
+
+
+_Read = Callable[..., tuple[Pack | None, list[Problem]]]
+
+
+def _keeping(kept: Callable[[Path], bool]) -> _Read:
+    """Puts a reader that keeps what it read in place of the one there is, and returns that."""
+    plain: _Read = load._read
 
     def read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None, list[Problem]]:
-        key = (with_warnings, *_files(load.find_pack(path_or_name)))
+        path = load.find_pack(path_or_name)
+        if not kept(path):
+            return plain(path_or_name, with_warnings=with_warnings)
+        key = (with_warnings, *_files(path))
         if key not in _READ:
             pack, problems = plain(path_or_name, with_warnings=with_warnings)
             _READ[key] = pack, tuple(problems)
@@ -34,10 +57,7 @@ def reading_once() -> Iterator[None]:
         return pack, list(known)
 
     load._read = read
-    try:
-        yield
-    finally:
-        load._read = plain
+    return plain
 
 
 def _files(path: Path) -> Iterator[object]:

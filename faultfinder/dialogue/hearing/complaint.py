@@ -161,10 +161,32 @@ def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
     return out
 
 
+CONCEDED = frozenset(
+    "run runs running ran work works working start starts starting go goes going come comes coming turn turns "
+    "turning switch switches on up okay ok fine well good alright normal normally properly still all right does "
+    "motor machine dryer drum washer oven tumble programme program cycle yes it its it's the and a is "
+    "always".split()
+)
+"""Words of what is said to be well before a 'but'."""
+
+
 def clauses_of(text: str) -> list[str]:
-    """The clauses of what was said, at most 2000 letters of it."""
-    parts = re.split(r"[,;.!?]+(?!\d)|\band\b|\bbut\b|\bthen\b", text[:2000].casefold())
-    return [part for part in parts if words_of(part)]
+    """The clauses of what was said, at most 2000 letters of it; without what is conceded: 'it runs but' tells that it
+    runs."""
+    said = text[:2000].casefold()
+    clauses: list[str] = []
+    well: list[str] = []
+    *before, last = re.split(r"\bbut\b", said)
+    for part in before:
+        *others, end = _parts_of(part) or [""]
+        clauses += others
+        (well if set(re.findall(r"[^\W_]+(?:'[a-z]+)?", end)) <= CONCEDED else clauses).append(end)
+    clauses += _parts_of(last)
+    return [clause for clause in clauses or well if words_of(clause)]
+
+
+def _parts_of(text: str) -> list[str]:
+    return [part for part in re.split(r"[,;.!?]+(?!\d)|\band\b|\bthen\b", text) if words_of(part)]
 
 
 def _ranked(fits: Mapping[str, float], order: Mapping[str, int], most: int) -> list[str]:

@@ -28,7 +28,7 @@ class AskDangers(Prompt):
     kind: ClassVar[str] = "dangers"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        pairs = [(sign, say(f"sign_{sign}")) for sign in asked_of(talk.job.pack)]
+        pairs = [(sign, say(f"sign_{sign}")) for sign in _asked(talk)]
         pairs.append(("none", say("danger_option_none")))
         words = tuple(word for word, _ in pairs)
         return [question(say("danger_ask")), *options(pairs)], Ask(
@@ -40,7 +40,7 @@ class AskDangers(Prompt):
         if line.casefold().strip(" .!") in (*NOTHING, "0"):
             line = "none"
         try:
-            chosen = _chosen(line, asked_of(talk.job.pack))
+            chosen = _chosen(line, _asked(talk))
         except NotTaken as refusal:
             return anything(talk, line, refusal)
         signs = [word for word in chosen if word != "none"]
@@ -59,6 +59,14 @@ class AskDangers(Prompt):
         if isinstance(first, happened.Confirmed) and first.action == "dangers_answered":
             return "none"
         return None
+
+
+def _asked(talk: Talk) -> tuple[str, ...]:
+    """The signs of the list: that of a refrigerant not where the machine is known to have none."""
+    pack = talk.job.pack
+    fact = pack.facts.get("refrigerant")
+    has_none = fact is not None and not possible(fact.applies, talk.case.facts)
+    return tuple(sign for sign in asked_of(pack) if not (has_none and sign == "refrigerant_signs"))
 
 
 def _chosen(line: str, offered: Sequence[str]) -> list[str]:

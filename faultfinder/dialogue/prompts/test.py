@@ -31,6 +31,8 @@ from faultfinder.text.format import name_of
 
 WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""
+SLIPPED = 2.5
+"""How many times a bare figure lies beyond what is healthy to be asked back with its unit; chosen."""
 FEW = 6
 """Answers up to which all are named where one is not understood; chosen for a small screen."""
 PUT_OFF = ("later", "not now", "skip", "skip it", "something else", "other")
@@ -207,27 +209,20 @@ class AskTest(Prompt):
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:
         """A bare figure that may be the number of an option, or has slipped a place: asked back with its unit."""
         assert item.reading is not None
-        unit, quantity = item.reading.unit, item.reading.quantity
-        figure = re.fullmatch(r"[0-9]{1,4}", line.strip())
-        if figure is None or item.reading.unit in ("1", "%"):
+        unit, figure = item.reading.unit, line.strip().rstrip(".")
+        if re.fullmatch(r"[0-9]{1,4}", figure) is None or unit == "1" or figure == "0":
             return
-        given = understand(item, line, 0)
+        given = understand(item, figure, 0)
         judged = judge(talk.job.pack, item, given, talk.case.facts, talk.case.meter)
         if judged.answer == item.healthy or given.reading is None:
             return
         low, high = limits(item, fact_values(talk.job.pack, talk.case.facts))[0]
-        slipped = (
-            quantity in ("current", "power", "voltage")
-            and math.isfinite(high)
-            and given.reading.value > 2.5 * high
-        )
-        if (
-            len(line.strip()) == 1
-            and line.strip() != "0"
-            and quantity in ("current", "power", "voltage")
-            or slipped
-        ):
-            raise NotTaken(say("with_its_unit", text=line.strip(), reads=f"{line.strip()} {unit}"))
+        of_supply = item.reading.quantity in ("current", "power", "voltage")
+        too_high = math.isfinite(high) and given.reading.value > SLIPPED * high
+        too_low = math.isfinite(low) and given.reading.value * SLIPPED < low
+        a_number = len(figure) == 1 and (of_supply or too_high or too_low)
+        if a_number or (of_supply and too_high):
+            raise NotTaken(say("with_its_unit", text=figure, reads=f"{figure} {unit}"))
 
     def _several(self, talk: Talk, item: Question, line: str, more: int | None) -> Reply:
         """What is ticked counts; what is not, once the person says that it is all."""

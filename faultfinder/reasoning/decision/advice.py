@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import takewhile
 
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import constants
@@ -14,7 +15,7 @@ from faultfinder.reasoning.decision.imagined import Imagined, Worlds
 from faultfinder.reasoning.decision.last_round import last_round, round_inside
 from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import reasons_first, tests_of_bringers
-from faultfinder.reasoning.decision.scope import FOUND, concerned, price_list
+from faultfinder.reasoning.decision.scope import FOUND, complaints_standing, concerned, price_list, to_mend_by
 from faultfinder.reasoning.decision.step import Stage, Step, StepKind
 from faultfinder.reasoning.decision.test_selection import (
     ask_step,
@@ -40,21 +41,23 @@ def steps(case: Assessment) -> list[Step]:
     if case.outside:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
     proofs = _proofs(case)
-    confidence = case.confidence()
+    confidence, price = case.confidence(), price_list(case)
+    about = concerned(case)
+    first = {name: cost for name, cost in price.items() if name in about}
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
-        found = with_looks(case, imagined, _found_inside(case, confidence), price_list(case))
-        inside = [*found, *round_inside(case)]
-        return [*inside, *reasons_first(case, imagined, confidence), *proofs]
+        inside = with_looks(case, imagined, _found_inside(case, confidence), price)
+        if first and not inside and complaints_standing(case):
+            # Nothing put right explains it: the search goes on where it stands open, not after opening once more.
+            search = worth_doing(case, imagined, first)
+            inside += takewhile(lambda step: step.access is case.access, search)
+        return [*inside, *round_inside(case), *reasons_first(case, imagined, confidence), *proofs]
     if spoiling := _spoiling(case, confidence, proofs):
-        return [*with_looks(case, imagined, spoiling, price_list(case)), *proofs]
+        return [*with_looks(case, imagined, spoiling, price), *proofs]
     if proofs and proofs[0].access is Access.IN_USE is not case.access:
         return [*reasons_first(case, imagined, confidence), *proofs]
     if proofs:
         return proofs
-    price = price_list(case)
-    about = concerned(case)
-    first = {name: cost for name, cost in price.items() if name in about}
     out = worth_doing(case, imagined, first) if first else []
     heard_out = follow_ups(case, imagined, first)
     heard_out += measured_first(case)
@@ -118,7 +121,7 @@ def _found_inside(case: Assessment, confidence: Mapping[str, float]) -> list[Ste
     was put right already, so that it is opened once."""
     return [
         step
-        for step in mendings(case, price_list(case))
+        for step in mendings(case, to_mend_by(case, price_list(case)))
         if step.kind is StepKind.PUT_RIGHT
         and step.access is Access.OPEN_DEAD
         and confidence[step.target] > FOUND
@@ -131,7 +134,7 @@ def _spoiling(case: Assessment, confidence: Mapping[str, float], proofs: Sequenc
     running = [proof.target for proof in proofs if proof.access is Access.IN_USE]
     return [
         step
-        for step in (mendings(case, price_list(case)) if running else ())
+        for step in (mendings(case, to_mend_by(case, price_list(case))) if running else ())
         if step.kind is StepKind.PUT_RIGHT
         and step.access is not Access.OPEN_DEAD
         and confidence[step.target] > FOUND

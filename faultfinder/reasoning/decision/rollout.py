@@ -155,20 +155,23 @@ class Planner:
         self.worlds.followed = frozenset(
             each.look.target for each in promising(here, world, found, constants.FOLLOWED)
         )
+        likely = [
+            each for each in world.remedies if each.likely and (proposed is None or each.cause in proposed)
+        ]
         if standing.opening is not None:
-            # Opening forfeits nothing by waiting: while a test with the covers on saves much, they stay on.
+            # Opening forfeits nothing by waiting: while a test with the covers on saves much, they stay on. For a
+            # remedy they come off where something behind them is taken as there.
             shut = [each for each in found if each.look.need is not Need.OPEN_DEAD]
             if any(each.gain > constants.OUTSIDE_FIRST * self.count for each in shut):
                 found = shut
+                if world.inside.bit_count() < constants.FOUND * self.count:
+                    likely = [each for each in likely if self._worth_opening(world, each)]
         else:
             # What pays by itself while it stands open is not put off until it is opened once more.
             within = [each for each in found if self._way(standing, each.look.need)[1] is standing]
             if any(each.gain > constants.TALK * self.count for each in within):
                 found = within
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
-        likely = [
-            each for each in world.remedies if each.likely and (proposed is None or each.cause in proposed)
-        ]
         likely.sort(
             key=lambda each: (1.0 - world.losses[each.number].chance) * world.losses[each.number].for_nothing
         )
@@ -181,6 +184,11 @@ class Planner:
         costs = self._costs(moves, halves, constants.NODES)
         options = [Option(cost / self.count, move) for cost, move in zip(costs, moves, strict=True)]
         return Plan(stop / self.count, tuple(sorted(options, key=lambda option: option.cost)))
+
+    @staticmethod
+    def _worth_opening(world: World, remedy: Remedy) -> bool:
+        """Whether it is put right with the covers on, or taken as there."""
+        return remedy.need is not Need.OPEN_DEAD or world.losses[remedy.number].chance > constants.FOUND
 
     def _costs(self, moves: Sequence[Move], halves: Sequence[Situation], nodes: int) -> list[float]:
         """Minutes to the end with each of the moves, summed over the machines; weighing at most so many

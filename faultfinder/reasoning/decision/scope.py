@@ -6,13 +6,22 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 
-from faultfinder.knowledge.model import Kind
+from faultfinder.knowledge.model import Cause, Kind
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
 from faultfinder.reasoning.decision.expected_loss import Price, prices
 from faultfinder.reasoning.inference.assessment import Assessment
 
-__all__ = ["FOUND", "LEFT_OPEN", "concerned", "price_list", "raised", "while_complaints_stand"]
+__all__ = [
+    "FOUND",
+    "LEFT_OPEN",
+    "complaints_standing",
+    "concerned",
+    "price_list",
+    "raised",
+    "to_mend_by",
+    "while_complaints_stand",
+]
 
 
 def price_list(case: Assessment) -> dict[str, Price]:
@@ -43,28 +52,43 @@ def _shown_since(case: Assessment, name: str) -> bool:
 
 
 def while_complaints_stand(case: Assessment, price: Mapping[str, Price]) -> dict[str, Price]:
-    """The prices by which tests are chosen: dearer to miss where the cause would explain a complaint that stands."""
-    explaining = frozenset[str]().union(*(case.behind(symptom) for symptom in _unexplained(case)))
-    causes, times = case.pack.causes, constants.STANDING
+    """The prices by which steps are chosen: dearer to miss where the cause would explain a complaint that stands, and
+    so is the second visit after a part that was for nothing. Where one is taken as there that explains it, it is that
+    one alone: with it the complaint goes."""
+    now = case.confidence()
+    explaining = set[str]()
+    for symptom in complaints_standing(case):
+        behind = case.behind(symptom)
+        explaining |= {name for name in behind if now.get(name, 0.0) > FOUND} or behind
     return {
-        name: replace(cost, missed=max(cost.missed, times * causes[name].if_missed))
-        if name in explaining
-        else cost
+        name: _for_certain(cost, case.pack.causes[name]) if name in explaining else cost
         for name, cost in price.items()
     }
 
 
-def _unexplained(case: Assessment) -> list[str]:
-    """Symptoms that are complained of now and that no cause found explains; not what only sets the scene."""
-    found = {name for name, p in case.confidence().items() if p > constants.FOUND}
+def to_mend_by(case: Assessment, price: Mapping[str, Price]) -> dict[str, Price]:
+    """The prices by which it is decided what is put right: what is taken as there while a complaint stands at that
+    price, what is less likely at its own. A complaint is a reason to look, none to guess."""
+    now, dearer = case.confidence(), while_complaints_stand(case, price)
+    return {name: dearer[name] if now.get(name, 0.0) > FOUND else cost for name, cost in price.items()}
+
+
+def _for_certain(cost: Price, cause: Cause) -> Price:
+    """The price where whoever is left with it calls again for certain."""
+    visit = constants.STANDING * cause.if_missed
+    again = visit - cause.if_missed if cause.part_costs else 0.0
+    return replace(cost, missed=max(cost.missed, visit), for_nothing=cost.for_nothing + again)
+
+
+def complaints_standing(case: Assessment) -> list[str]:
+    """Symptoms that are complained of now; not what only sets the scene."""
     out = []
     for name in dict.fromkeys(given.observation for given in case.answers):
         item, given = case.pack.observations[name], case.latest(name)
         if not item.symptom or item.sets_the_scene or given is None:
             continue
         # One that was told before something was changed may be gone: it is asked again first.
-        stands = not case.askable(item) and case.judged(given).answer != item.healthy
-        if stands and found.isdisjoint(case.behind(name)):
+        if not case.askable(item) and case.judged(given).answer != item.healthy:
             out.append(name)
     return out
 

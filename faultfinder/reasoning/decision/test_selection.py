@@ -19,7 +19,7 @@ from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
 from faultfinder.reasoning.decision.parts import put_together
 from faultfinder.reasoning.decision.rollout import Look, Plan, Planner, Remedy
-from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
+from faultfinder.reasoning.decision.scope import price_list, to_mend_by, while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -30,7 +30,7 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
     """Tests and remedies that pay for the causes priced, best first."""
     worlds = Worlds(imagined, while_complaints_stand(case, price), _worth_a_second_look(case, imagined))
     standing = standing_of(case)
-    mend = mendings(case, price)
+    mend = mendings(case, to_mend_by(case, price))
     # A remedy that is not proposed takes no test's place: while a complaint stands more would pay in the plan.
     plan = Planner(worlds, imagined.count).choose(standing, {step.target for step in mend})
     vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
@@ -188,13 +188,17 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
 
 def _seen_in(case: Assessment, name: str) -> list[Given]:
     """The answers in which it was seen."""
-    out, confidence = [], case.confidence()
+    out, confidence, causes = [], case.confidence(), case.pack.causes
+    same = {name, *(each for each in causes[name].also_mends if name in causes[each].also_mends)}
+    likely = sum(confidence.get(each, 0.0) for each in same)
+    if likely <= constants.FOUND:
+        return []  # what is less likely than not has not been seen, whatever was heard
     for target in case.pack.causes[name].shows:
         item, given = case.pack.observations[target], case.latest(target)
         if given is None or given.kind is Kind.TOLD or case.askable(item):
             continue
-        rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target]]
-        if case.judged(given).answer != item.healthy and confidence[name] >= max(rivals):
+        rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target] if by not in same]
+        if case.judged(given).answer != item.healthy and likely >= max(rivals, default=0.0):
             out.append(given)
     return out
 

@@ -46,7 +46,7 @@ def is_one(line: str, free: bool) -> bool:
         return False
     if not free:
         return True
-    field = rest.strip().partition(" ")[0].casefold()
+    field = rest.strip().partition(" ")[0].casefold().rstrip(":=")
     return (word == "about" and field in ("", *FIELDS)) or (word == "photo" and _file_in(rest) is not None)
 
 
@@ -84,11 +84,11 @@ def keep_about(record: Path, fields: dict[str, str]) -> None:
 
 def _about(face: Face, record: Path, rest: str) -> list[Said]:
     fields = about_of(record)
-    name, _, value = rest.partition(" ")
-    if name and name.casefold() not in FIELDS:
+    told = _fields_told(rest)
+    if rest and not told:
         raise FaultFinderError(say("attachment_words_about_takes_one_then", names=", ".join(FIELDS)))
-    if name:
-        fields[name.casefold()] = tidy(value)
+    if told:
+        fields |= told
     else:
         face.show([note(say("attachment_words_kept_apart_beside_record"))])
         for field in FIELDS:
@@ -103,6 +103,23 @@ def _about(face: Face, record: Path, rest: str) -> list[Said]:
     keep_about(record, fields)
     kept = [field for field in FIELDS if fields.get(field)]
     return [note(say("attachment_words_kept_beside_record", what=", ".join(kept) or say("nothing_known")))]
+
+
+_NAMES = "|".join(FIELDS)
+_FIELD = re.compile(rf"(?:^|;\s*)({_NAMES})(?:\s*[:=]\s*|\s+|$)|,\s*({_NAMES})\s*[:=]\s*", re.IGNORECASE)
+
+
+def _fields_told(text: str) -> dict[str, str]:
+    """The fields of one line: 'customer: A; address: B'; empty where it begins with none. A comma parts them only
+    before a name with its colon: addresses have commas."""
+    found = list(_FIELD.finditer(text))
+    if not found or found[0].start() > 0:
+        return {}
+    ends = [*(each.start() for each in found[1:]), len(text)]
+    return {
+        (each.group(1) or each.group(2)).casefold(): tidy(text[each.end() : end])
+        for each, end in zip(found, ends, strict=True)
+    }
 
 
 # -- pictures -------------------------------------------------------------------------------------------

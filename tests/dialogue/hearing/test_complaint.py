@@ -28,6 +28,7 @@ def test_what_people_say_finds_the_right_symptom_first_or_among_three(dryer: Pac
     assert share(them, 1) >= 0.9 and share(them, 3) >= 0.97
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line, symptom",
     [
@@ -78,3 +79,20 @@ def test_a_slip_is_one_letter_or_two_changed_places() -> None:
 
 def test_a_number_with_a_point_does_not_end_a_clause() -> None:
     assert clauses_of("takes 2.5 hours. still wet") == ["takes 2.5 hours", " still wet"]
+
+
+@pytest.mark.parametrize(
+    ("said", "first", "never"),
+    [
+        ("it runs but no heat", "no_heat_felt", "will_not_start"),
+        ("it runs but takes ages", "takes_too_long", "will_not_start"),
+        ("it starts ok but stops after ten minutes", "stops_part_way", "will_not_start"),
+        ("the motor runs but the drum stands still", "drum_not_turning", "will_not_start"),
+        ("comes on but wont start", "will_not_start", "never_ends"),
+    ],
+)
+def test_what_is_said_to_be_well_before_a_but_is_no_complaint(
+    dryer: Pack, said: str, first: str, never: str
+) -> None:
+    found = heard(dryer, said)
+    assert found[0] == first and never not in found

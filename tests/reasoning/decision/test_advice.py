@@ -18,7 +18,7 @@ from faultfinder.reasoning.decision.rollout import Planner, Remedy
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
-from faultfinder.reasoning.decision.test_selection import standing_of
+from faultfinder.reasoning.decision.test_selection import mendings, standing_of, with_looks
 from faultfinder.reasoning.inference.machines import draw_machines
 
 
@@ -399,10 +399,11 @@ def test_why_a_cut_out_opened_is_looked_for_before_the_machine_is_run_over_it() 
     assert case.steps()[0].target == "warm"
 
 
-def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to_miss() -> None:
+def test_while_a_complaint_stands_what_would_explain_it_is_dearer_to_miss_and_to_guess() -> None:
     made = pack(
         [
             cause("slow_one", 0.003, {"slow": (0.1, 0.9), "look": (0.1, 0.9)}, if_missed=60),
+            cause("part", 0.002, {"slow": (0.1, 0.9)}, if_missed=60, part_costs=30),
             cause("other", 0.01, {"smell": (0.1, 0.9)}, if_missed=60),
         ],
         [
@@ -418,10 +419,12 @@ def test_while_a_complaint_stands_unexplained_what_would_explain_it_is_dearer_to
     dearer = while_complaints_stand(case, price)
     assert dearer["slow_one"].missed == constants.STANDING * price["slow_one"].missed
     assert dearer["slow_one"].for_nothing == price["slow_one"].for_nothing
+    second_visit = (constants.STANDING - 1.0) * 60
+    assert dearer["part"].for_nothing == price["part"].for_nothing + second_visit
     assert dearer["other"] == price["other"]
     case.record("look", "yes")
-    assert case.confidence()["slow_one"] > 0.5
-    assert while_complaints_stand(case, price) == price, "it is explained"
+    assert case.confidence()["slow_one"] > 0.5 > case.confidence()["part"]
+    assert while_complaints_stand(case, price) == {**price, "slow_one": dearer["slow_one"]}, "it is explained"
     case.put_right("slow_one")
     assert while_complaints_stand(case, price) == price, "nobody has said yet whether it is gone"
 
@@ -633,3 +636,87 @@ def test_what_is_found_where_one_stands_is_put_right_before_the_covers_come_off(
     assert (second.kind, second.target) == (StepKind.PUT_RIGHT, "filter")
     case.put_right("filter")
     assert "fan_seen" in [step.target for step in case.steps()]
+
+
+def test_the_search_inside_goes_on_before_the_covers_go_back_on_for_a_proof() -> None:
+    made = pack(
+        [
+            cause("wall", 0.2, {"gap": (0.01, 0.99)}, proof=["gap"]),
+            cause(
+                "motor",
+                0.05,
+                {"hum": (0.1, 0.9), "spin": (0.01, 0.99)},
+                if_missed=300,
+                part_costs=60,
+                remedy_need=Need.OPEN_DEAD,
+            ),
+            cause("knob", 0.05, {"hum": (0.1, 0.9), "turn": (0.01, 0.99)}),
+        ],
+        [
+            observation("gap", minutes=2),
+            replace(observation("hum", need=Need.ANYWHERE), symptom=True),
+            observation("turn", minutes=2),
+            observation("spin", need=Need.OPEN_DEAD, minutes=3),
+        ],
+    )
+    case = Case(made)
+    case.access = Access.OPEN_DEAD
+    case.record("hum", "yes", complaint=True)
+    case.put_right("wall")
+    targets = [step.target for step in case.steps()]
+    assert targets[0] == "spin" and "gap" in targets, "it would have to be opened once more"
+    case.record("spin", "no")
+    assert case.steps()[0].target == "gap", "nothing else pays inside"
+    explained = Case(made)
+    explained.access = Access.OPEN_DEAD
+    explained.record("hum", "yes", complaint=True)
+    explained.put_right("knob")
+    explained.put_right("wall")
+    assert explained.steps()[0].target == "gap", "it may be gone: that is looked at first"
+
+
+def test_nothing_unlikely_is_put_right_inside_while_a_test_with_the_covers_on_saves_much() -> None:
+    made = pack(
+        [
+            cause(
+                "dusty",
+                0.1,
+                {"dust": (0.01, 0.99), "hot": (0.5, 0.5)},
+                if_missed=600,
+                remedy_need=Need.OPEN_DEAD,
+                minutes=5,
+            ),
+            cause("blocked", 0.2, {"hot": (0.1, 0.9), "air": (0.02, 0.98)}, if_missed=300, minutes=120),
+        ],
+        [
+            observation("hot"),
+            observation("air", minutes=2),
+            observation("dust", need=Need.OPEN_DEAD, minutes=2),
+        ],
+    )
+    case = Case(made)
+    case.record("hot", "yes")
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    planner = Planner(Worlds(imagined, price_list(case)), imagined.count)
+    assert case.confidence()["dusty"] < constants.FOUND
+    moves = [option.move for option in planner.choose(standing_of(case)).options]
+    assert not any(isinstance(move, Remedy) and move.cause == "dusty" for move in moves)
+    assert case.steps()[0].target == "air"
+
+
+def test_what_was_heard_and_is_less_likely_than_not_is_looked_at_before_it_is_put_right() -> None:
+    made = pack(
+        [cause("object", 0.05, {"noise": (0.05, 0.95), "duct": (0.01, 0.99)}, minutes=40, if_missed=400)],
+        [
+            observation("noise", kind=Kind.SOUND, background=(0.92, 0.08), reliability=0.99),
+            observation("duct", minutes=6, background=(0.999, 0.001)),
+        ],
+    )
+    case = Case(made)
+    case.record("noise", "yes")
+    assert 0.2 < case.confidence()["object"] < constants.FOUND
+    price = price_list(case)
+    mend = mendings(case, price)
+    assert [step.target for step in mend] == ["object"]
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    assert [step.target for step in with_looks(case, imagined, mend, price)] == ["duct"]

@@ -126,3 +126,21 @@ def test_the_person_stands_on_the_page_and_in_no_export() -> None:
     written = report_of(small_pack(), [], about=about)
     assert "Ms &lt;i&gt;Nobody" in page(written) and "77-x" in page(written)
     assert "Nobody" not in str(mapping(written, CUSTOMER)) and "77-x" not in str(mapping(written, WORKSHOP))
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        (
+            "customer: A. Nobody; address: 2 Mill Row, Nowhere",
+            {"customer": "A. Nobody", "address": "2 Mill Row, Nowhere"},
+        ),
+        ("customer: A, telephone: 0100", {"customer": "A", "telephone": "0100"}),
+        ("Customer A; serial=77-x", {"customer": "A", "serial": "77-x"}),
+        ("address 2 Mill Row, appliance yard", {"address": "2 Mill Row, appliance yard"}),
+        ("nothing of the kind; customer: A", {}),
+    ],
+)
+def test_who_and_where_may_stand_on_one_line(tmp_path: Path, line: str, told: dict[str, str]) -> None:
+    path, _ = talked(tmp_path, f"about {line}")
+    assert about_of(path) == told
