@@ -10,7 +10,7 @@ import pytest
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.events import Closed
 from faultfinder.job.state import fold
-from faultfinder.knowledge.model import Need, Pack
+from faultfinder.knowledge.model import Access, Need, Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import draw_job
 from faultfinder.practice.figures import calibration, mean, summary
@@ -29,7 +29,6 @@ from faultfinder.practice.score import (
 )
 from faultfinder.practice.technician import MOST_STEPS, Work, arrive
 from faultfinder.practice.written import read_job
-from faultfinder.safety.gate_state import Access
 
 _DONE: dict[tuple[int, float], list[Trial]] = {}
 """Trials on the lamp that one test made, for the others."""
