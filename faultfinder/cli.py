@@ -24,7 +24,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = sys.argv[1:] if arguments is None else list(arguments)
     closed = streams.make_ready()
     if "stdout" in closed:
-        streams.tell(say("cli_faultfinder_standard_output_closed"))
+        streams.tell(say("cli_output_closed"))
         return Exit.WRONG_USE
     try:
         try:
@@ -41,7 +41,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         streams.let_go(sys.stdout)
         return Exit.OK
     except OSError as trouble:
-        streams.tell(say("cli_faultfinder_what_shown_could", what=trouble.strerror or trouble))
+        streams.tell(say("cli_output_not_written", what=trouble.strerror or trouble))
         streams.let_go(sys.stdout)
         return Exit.WRONG_USE
 
@@ -65,11 +65,9 @@ def _answered(given: Sequence[str], closed: frozenset[str]) -> int:
         if isinstance(fault, OSError):
             # Files and streams that do not do as they are told are nobody's fault in here.
             where = f": {fault.filename}" if fault.filename else ""
-            streams.tell(shown(say("cli_faultfinder_cannot_done", what=fault.strerror or fault, where=where)))
+            streams.tell(shown(say("cli_cannot_be_done", what=fault.strerror or fault, where=where)))
             return Exit.WRONG_USE
-        streams.tell(
-            shown(say("cli_faultfinder_internal_error_nothing", name=type(fault).__name__, fault=fault))
-        )
+        streams.tell(shown(say("cli_internal_error", name=type(fault).__name__, fault=fault)))
         return Exit.OUR_FAULT
 
 
@@ -104,7 +102,7 @@ def _taken_from_the_front(
     behind = {action.dest for action in _parser_of(known, asked.command)._actions}
     for name in front.keys() - {"debug", "version", "command"}:
         if name not in behind and name != "plain":
-            known.error(say("cli_faultfinder_option_of_a_conversation", option=_option(name)))
+            known.error(say("cli_option_of_a_conversation", option=_option(name)))
         if name in behind and not getattr(asked, name):
             setattr(asked, name, front[name])
 
@@ -126,7 +124,7 @@ def _run(asked: argparse.Namespace, closed: frozenset[str]) -> int:
         print(version("faultfinder"))
         return Exit.OK
     if "stdin" in closed and asked.command in ASKING:
-        streams.tell(say("cli_faultfinder_standard_input_closed"))
+        streams.tell(say("cli_input_closed"))
         return Exit.WRONG_USE
     talks = asked.command in (None, *CONVERSATIONS)
     return int(import_module(module_of("conversation" if talks else asked.command)).run(asked))

@@ -57,6 +57,7 @@ def test_the_conversation_beside_a_demo_is_what_is_said(path: Path, pack: Pack) 
     assert sink.getvalue() == path.with_suffix(".txt").read_text(encoding="utf-8")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", RECORDS, ids=lambda path: path.stem)
 def test_a_demo_breaks_no_safety_rule(path: Path, pack: Pack) -> None:
     assert audit(read_record(path).events, known_from(pack)).violations == ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import ast
 import re
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -37,6 +38,7 @@ def test_every_file_that_a_document_names_is_there(name: str) -> None:
     assert named((TOP / name).read_text(encoding="utf-8")) - ENDINGS == set()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("part", ["faultfinder", "tests"])
 def test_every_file_that_a_module_speaks_of_is_there(part: str) -> None:
     told = {
@@ -50,6 +52,52 @@ def test_every_file_that_a_module_speaks_of_is_there(part: str) -> None:
 
 def test_a_file_that_is_not_there_is_found() -> None:
     assert named("as `safety/no_such.py` and gate.py say") - ENDINGS == {"safety/no_such.py"}
+
+
+CODE = re.compile(r"[A-Za-z_]\w*(?:\.\w+)*")
+
+
+@cache
+def names() -> frozenset[str]:
+    """Every name in the code of the package, every short text there, what the tests define, every part of a file's
+    name, and the words of pyproject.toml."""
+    found = {part for path in FILES for part in (*path.parts, path.stem)}
+    found |= set(re.findall(r"\w+", (TOP / "pyproject.toml").read_text(encoding="utf-8")))
+    for path in FILES:
+        if path.suffix == ".py":
+            nodes = list(ast.walk(ast.parse((TOP / path).read_text(encoding="utf-8"))))
+            found |= {node.name for node in nodes if isinstance(node, ast.FunctionDef | ast.ClassDef)}
+            found |= {
+                node.id for node in nodes if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)
+            }
+            if path.parts[0] == "faultfinder":
+                found |= {word for node in nodes for word in said_by(node)}
+    return frozenset(found)
+
+
+def said_by(node: ast.AST) -> Iterator[str]:
+    """The names in a piece of code, or the words of a short text there."""
+    match node:
+        case ast.Name(id=name) | ast.Attribute(attr=name) | ast.arg(arg=name):
+            yield name
+        case ast.Constant(value=str(text)) if len(text) < 40:
+            yield from re.findall(r"\w+", text)
+
+
+def strange(text: str) -> set[str]:
+    """Names of code that a document puts between backticks and that stand nowhere in it."""
+    told = {span for span in re.findall(r"`([^`\n]+)`", text) if CODE.fullmatch(span)}
+    return {span for span in told if span not in ENDINGS and not set(span.split(".")) <= names()}
+
+
+@pytest.mark.slow
+def test_every_name_that_the_text_for_contributors_gives_is_one_of_the_code() -> None:
+    assert strange((TOP / "DEVELOPERS.md").read_text(encoding="utf-8")) == set()
+
+
+@pytest.mark.slow
+def test_a_name_that_is_not_there_is_found() -> None:
+    assert strange("`Prompt.no_such` and `Gate`") == {"Prompt.no_such"}
 
 
 def test_the_nine_small_changes_name_files_of_the_package() -> None:

@@ -24,12 +24,14 @@ def test_the_examples_of_a_module_come_out_as_they_stand_there(path: Path) -> No
     assert tried > 0 and failed == 0
 
 
+@pytest.mark.slow
 def test_the_examples_for_contributors_come_out_as_they_stand_there() -> None:
     options = doctest.ELLIPSIS | doctest.NORMALIZE_WHITESPACE
     failed, tried = doctest.testfile(str(TOP / "DEVELOPERS.md"), module_relative=False, optionflags=options)
     assert tried > 5 and failed == 0
 
 
+@pytest.mark.slow
 def test_the_python_of_the_readme_runs(capsys: pytest.CaptureFixture[str]) -> None:
     programs = re.findall(r"```python\n(.*?)```", (TOP / "README.md").read_text(encoding="utf-8"), re.DOTALL)
     assert programs

@@ -34,6 +34,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return next(folder.glob("*.whl"))
 
 
+@pytest.mark.slow
 def test_the_packs_and_the_data_of_the_package_are_in_the_wheel(wheel: Path) -> None:
     names = zipfile.ZipFile(wheel).namelist()
     assert "faultfinder/_rules/tumble_dryer/pack.yaml" in names
@@ -69,5 +70,6 @@ def test_a_pack_is_found_from_an_installed_wheel(wheel: Path, tmp_path: Path) ->
     assert where.startswith(str(site))
 
 
+@pytest.mark.slow
 def test_a_pack_is_found_from_the_checkout() -> None:
     assert load_pack("tumble_dryer").title

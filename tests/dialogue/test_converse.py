@@ -109,6 +109,7 @@ def test_several_readings_stand_on_one_line() -> None:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("line", "hint"),
     [
@@ -275,6 +276,7 @@ def full_repair() -> Chat:
     return talking
 
 
+@pytest.mark.slow
 def test_a_fault_is_found_put_right_proved_and_the_job_closed_fit_for_use() -> None:
     talking = full_repair()
     assert isinstance(talking.current, Over)
@@ -296,12 +298,14 @@ def test_a_fault_is_found_put_right_proved_and_the_job_closed_fit_for_use() -> N
     )
 
 
+@pytest.mark.slow
 def test_the_record_of_a_whole_job_breaks_no_safety_rule() -> None:
     talking = full_repair()
     opened = happened.Opened("small_pack")
     assert audit([opened, *talking.events]).violations == ()
 
 
+@pytest.mark.slow
 def test_the_events_fold_to_the_same_state_as_the_conversation() -> None:
     talking = full_repair()
     state, troubles = fold(small_pack(), talking.events)

@@ -79,6 +79,7 @@ def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> N
     assert not too_long, {target: used for target, (used, _) in too_long.items()}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_every_fact_remedy_and_hand_over_of_a_pack_fits(name: str) -> None:
     talk, pack = base(name), shipped(name)
@@ -93,6 +94,7 @@ def test_every_fact_remedy_and_hand_over_of_a_pack_fits(name: str) -> None:
     assert not too_long, too_long
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_the_beginning_and_every_card_fit(name: str) -> None:
     talk = base(name)

@@ -18,6 +18,7 @@ FIGURES = {"earth_at_plug": "0.06 ohm", "insulation_at_plug": "200 Mohm"}
 BEGUN = ("takes ages", "none", "vented plug 230V 2500W class 1")
 
 
+@pytest.mark.slow
 def test_what_was_ticked_in_a_round_is_asked_before_the_way_to_another_state_goes_on() -> None:
     talk = chat(*BEGUN, pack=load_pack("tumble_dryer")).talk
     going, prompt = next_prompt(replace(talk, wanted=Need.IN_USE))
@@ -26,6 +27,7 @@ def test_what_was_ticked_in_a_round_is_asked_before_the_way_to_another_state_goe
     assert isinstance(asked, AskTest) and asked.target == "load_looked_at"
 
 
+@pytest.mark.slow
 def test_what_was_ticked_but_needs_an_open_machine_waits_for_it() -> None:
     talk = chat(*BEGUN, pack=load_pack("tumble_dryer")).talk
     inside = next(

@@ -68,6 +68,7 @@ def test_a_danger_told_with_the_complaint_does_not_answer_the_list() -> None:
     assert isinstance(taken_up(before, small_pack()).current, AskDangers)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("more", [("element OL",), (OPEN[0],), ("element OL", "correct", "1", "26")])
 def test_whoever_was_further_is_not_asked_for_the_beginning_again(more: tuple[str, ...]) -> None:
     again = taken_up(chat(*OPENED, *more), small_pack())

@@ -46,6 +46,7 @@ def chosen(talking: Chat) -> list[tuple[str, ...]]:
     return [event.value for event in talking.events if isinstance(event, happened.Chosen)]
 
 
+@pytest.mark.slow
 def test_nothing_is_told_before_it_is_said_to_be_all(dryer: Pack) -> None:
     talking = at_list(dryer)
     talking.say("1")
@@ -55,6 +56,7 @@ def test_nothing_is_told_before_it_is_said_to_be_all(dryer: Pack) -> None:
     assert talking.talk.case.judged(talking.talk.case.latest("machine_steady")).answer == "no"  # type: ignore[arg-type]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line", ["", "99", "1 99", "0.5", "none of your business", "all", "tick all", "1-3", "*"]
 )
@@ -65,6 +67,7 @@ def test_what_is_no_tick_changes_nothing(dryer: Pack, line: str) -> None:
     assert not chosen(talking) and talking.current == before
 
 
+@pytest.mark.slow
 def test_each_choice_stands_on_one_page_and_the_pages_stand_still(dryer: Pack) -> None:
     question = dryer.questions["walk_round"]
     for first in ("1", "none", "5 7"):
@@ -80,6 +83,7 @@ def test_each_choice_stands_on_one_page_and_the_pages_stand_still(dryer: Pack) -
         assert set(seen) == {choice.id for choice in question.choices}
 
 
+@pytest.mark.slow
 def test_two_that_cannot_both_be_told_are_asked_back(dryer: Pack) -> None:
     talking = at_list(dryer)
     heard = talking.say("1 3")
@@ -91,6 +95,7 @@ def test_two_that_cannot_both_be_told_are_asked_back(dryer: Pack) -> None:
     assert chosen(talking) == [("thick", "none")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("off", ["untick 1", "not 1", "-1", "not thick"])
 def test_a_tick_can_be_taken_off(dryer: Pack, off: str) -> None:
     talking = at_list(dryer)
@@ -98,6 +103,7 @@ def test_a_tick_can_be_taken_off(dryer: Pack, off: str) -> None:
     assert chosen(talking) == [("none",)]
 
 
+@pytest.mark.slow
 def test_undo_takes_back_ticks_first_then_the_whole_list(dryer: Pack) -> None:
     talking = at_list(dryer)
     before = talking.talk.case.confidence()
@@ -120,6 +126,7 @@ def test_undo_on_a_card_takes_back_its_ticks_and_no_answer() -> None:
     assert talking.current == card and talking.talk.case.answers == answers
 
 
+@pytest.mark.slow
 def test_one_thing_of_a_list_is_corrected_or_taken_back_by_its_name(dryer: Pack) -> None:
     talking = at_list(dryer)
     talking.say("1 5", "none", "correct filter look")
@@ -135,6 +142,7 @@ def test_one_thing_of_a_list_is_corrected_or_taken_back_by_its_name(dryer: Pack)
     assert replayed(state).confidence() == pytest.approx(case.confidence())
 
 
+@pytest.mark.slow
 def test_a_list_told_again_counts_once_where_nothing_changed(dryer: Pack) -> None:
     """Whatever was ticked, and however often it is told again after something else was put right."""
     chance = random.Random(16)
@@ -153,6 +161,7 @@ def test_a_list_told_again_counts_once_where_nothing_changed(dryer: Pack) -> Non
     assert case.confidence() != before
 
 
+@pytest.mark.slow
 def test_what_stood_is_told_with_the_list_when_it_comes_again(dryer: Pack) -> None:
     talking = at_list(dryer)
     talking.say("11", "none")
@@ -163,6 +172,7 @@ def test_what_stood_is_told_with_the_list_when_it_comes_again(dryer: Pack) -> No
     assert chosen(talking)[-1] == ("rocks", "thick", "none")
 
 
+@pytest.mark.slow
 def test_words_of_the_list_are_ticks_whatever_command_they_are(dryer: Pack) -> None:
     words = [choice.id for choice in dryer.questions["all_noticed"].choices]
     assert "mended" in words
@@ -171,6 +181,7 @@ def test_words_of_the_list_are_ticks_whatever_command_they_are(dryer: Pack) -> N
     assert "mended" in chosen(talking)[0]
 
 
+@pytest.mark.slow
 def test_a_misspelt_finding_is_taken_with_one_yes(dryer: Pack) -> None:
     talking = at_list(dryer, "which_heat")
     heard = talking.say("filter clogd")

@@ -53,6 +53,7 @@ def opened(*lines: str) -> Chat:
     return talking
 
 
+@pytest.mark.slow
 def test_a_reading_is_taken_at_every_question_from_the_first_on_and_the_question_stands() -> None:
     for lines, question in (
         ((), AskComplaint),
@@ -107,6 +108,7 @@ def test_none_at_the_plate_is_no_fact_even_where_a_fact_has_that_choice() -> Non
     assert chat("stays cold", "none").say("other").splitlines()[1].startswith("This supply is outside")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", ["blocked with", "fluff", "BLOCKED WITH FLUFF.", "2", "bl"])
 def test_an_option_is_known_by_its_text_its_number_or_its_word(line: str) -> None:
     talking = doing("inlet_look")
@@ -114,6 +116,7 @@ def test_an_option_is_known_by_its_text_its_number_or_its_word(line: str) -> Non
     assert answers(talking.events)["inlet_look"] == "blocked"
 
 
+@pytest.mark.slow
 def test_a_card_is_ticked_by_its_numbers_and_by_no_word_for_all() -> None:
     talking = doing("element_resistance")
     before = len(talking.events)
@@ -154,6 +157,7 @@ def inside(*lines: str) -> str:
     return opened().say(*lines)
 
 
+@pytest.mark.slow
 def test_what_else_would_show_it_is_about_the_fault_at_hand_or_a_named_one() -> None:
     heard = inside("what else would show it")
     assert heard.startswith("Element broken: ")
@@ -163,6 +167,7 @@ def test_what_else_would_show_it_is_about_the_fault_at_hand_or_a_named_one() -> 
     assert inside("shows cut").splitlines()[0] == named.splitlines()[0]
 
 
+@pytest.mark.slow
 def test_rule_it_out_names_what_would_speak_against_it_most() -> None:
     heard = inside("rule it out")
     assert heard.startswith("Element broken: ")
@@ -186,6 +191,7 @@ def test_a_what_if_that_changes_nothing_says_so() -> None:
 # -- help -----------------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("lines", "hint"),
     [
@@ -216,6 +222,7 @@ def test_help_says_first_what_the_question_at_hand_takes(lines: tuple[str, ...],
     assert "rule it out" in talking.say("help more")
 
 
+@pytest.mark.slow
 def test_every_word_of_the_help_is_understood_where_there_is_something_to_say() -> None:
     for line in (
         "why",
@@ -292,6 +299,7 @@ def test_what_a_remedy_also_mends_is_told_once_it_is_done() -> None:
     assert talking.talk.job.mended == {"inlet_blocked", "fan_worn"}
 
 
+@pytest.mark.slow
 def test_whoever_takes_a_job_up_again_hears_what_was_answered_and_done() -> None:
     talking = doing("inlet_blocked", "inlet look blocked")
     talking.say("done", "inlet look clear", "flex whole; noise squeal; element 26.4")
@@ -399,6 +407,7 @@ def test_a_proof_is_called_so_when_it_is_reached() -> None:
     assert "Proof: What does it sound like, running?" in heard
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", ["explain cut-out", "what is a cut out?", "explain CUTOUT", "what's cutout"])
 def test_a_word_is_explained_however_it_is_written(line: str) -> None:
     assert "cut-out: A switch that opens when it gets too hot." in chat(*BEGUN).say(line)

@@ -182,6 +182,7 @@ def test_the_audit_shares_no_code_with_the_gate() -> None:
         }
 
 
+@pytest.mark.slow
 def test_a_danger_sign_that_a_choice_brings_counts_in_a_record_written_by_hand() -> None:
     """No line of its own says so; the pack does."""
     known = known_from(load_pack("tumble_dryer"))

@@ -21,6 +21,7 @@ def test_twenty_kills_lose_nothing_acknowledged(tmp_path: Path, capsys: pytest.C
     assert done.kills == 20 and done.in_a_write >= 1
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signal there")
 def test_a_writer_without_the_care_is_found_out(tmp_path: Path) -> None:
     """The kills prove something: a buffered writer that acknowledges at once loses what it acknowledged."""
@@ -28,6 +29,7 @@ def test_a_writer_without_the_care_is_found_out(tmp_path: Path) -> None:
         kill_again_and_again(tmp_path, 20, seed=3, victim_is="careless")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="no such signal there")
 def test_a_writer_that_keeps_a_turn_line_by_line_is_found_out(tmp_path: Path) -> None:
     with pytest.raises(AssertionError):

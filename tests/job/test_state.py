@@ -326,6 +326,7 @@ def test_a_resumed_job_goes_back_the_short_way() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_a_return_test_that_passed_is_the_packs_own_reading() -> None:
     """Measured once, it is not asked again, as evidence either; one that failed is only the test."""
     pack = load_pack("tumble_dryer")

@@ -26,12 +26,14 @@ def problems_of(code: Page, text: str, folder: Path) -> list[Problem]:
     return check_pack(beside_base(folder, text))[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", WITH_SNIPPETS, ids=lambda code: code.id)
 def test_the_bad_snippet_of_a_page_raises_its_code(code: Page, tmp_path: Path) -> None:
     levels = [problem.level for problem in problems_of(code, code.bad, tmp_path) if problem.code == code.id]
     assert levels and set(levels) == {code.level}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", WITH_SNIPPETS, ids=lambda code: code.id)
 def test_the_good_snippet_of_a_page_loads_without_its_code(code: Page, tmp_path: Path) -> None:
     found = problems_of(code, code.good, tmp_path)
@@ -75,6 +77,7 @@ def test_a_change_of_a_line_that_is_not_there_is_told() -> None:
         _changed("a:\n  minutes: 5\n", [{"line": "minutes: 6", "becomes": ""}])
 
 
+@pytest.mark.slow
 def test_every_code_that_reading_tells_has_a_page_of_the_same_level() -> None:
     told: set[tuple[str, str]] = set()
     for path in PACKAGE.rglob("*.py"):

@@ -225,6 +225,7 @@ def test_totals_are_listed_by_machine_most_common_first() -> None:
     assert totals[0].faults == pytest.approx(sum(chance for _, chance in totals[0].causes))
 
 
+@pytest.mark.slow
 def test_a_package_that_carries_its_packs_finds_them_by_name(tmp_path: Path) -> None:
     """As an installed wheel lies on the disk: the packs at faultfinder/_rules, no checkout around."""
     site = tmp_path / "site"

@@ -56,6 +56,7 @@ def test_there_are_enough_of_them() -> None:
     assert {act for acts in WORK.values() for act in acts} <= set(ACTS)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("need", "text"), HOSTILE)
 def test_a_hostile_text_is_refused_whatever_act_it_claims(need: Need, text: str) -> None:
     assert list(passing(need, text)) == []

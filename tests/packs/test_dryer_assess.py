@@ -53,6 +53,7 @@ def test_there_are_twenty_and_more() -> None:
     assert len(LINES) >= 20
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line, faults", LINES, ids=[line for line, _ in LINES])
 def test_the_fault_an_engineer_would_name_stands_first(line: str, faults: set[str]) -> None:
     found = likely(line)
@@ -78,6 +79,7 @@ def test_what_an_engineer_would_do_first_comes_first(line: str, first: list[str]
     assert [step.target for step in case.next_steps(3)][: len(first)] == first
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "reading, answer",
     [
@@ -97,6 +99,7 @@ def test_a_joint_that_would_get_hot_is_no_good_joint(reading: str, answer: str) 
     assert verdict.answer == answer
 
 
+@pytest.mark.slow
 def test_a_heat_pump_is_not_asked_about_a_timer() -> None:
     pack = the_pack()
     steps = assess(pack, given("heat_pump | never_ends yes")).steps

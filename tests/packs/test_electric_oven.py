@@ -32,11 +32,13 @@ def the_pack() -> Pack:
     return pack
 
 
+@pytest.mark.slow
 def test_it_loads_without_an_error_or_a_warning() -> None:
     texts = {str(file): file.read_text() for file in FOLDER.glob("*.yaml")}
     assert [str(problem) for problem in accept(check_pack(FOLDER)[1], texts, CODES).left] == []
 
 
+@pytest.mark.slow
 def test_it_is_as_large_as_a_pack_for_a_workshop_should_be() -> None:
     pack = the_pack()
     readings = [each for each in pack.observations.values() if each.kind is Kind.READING]
@@ -117,6 +119,7 @@ def test_what_is_wired_in_or_belongs_to_the_network_is_handed_to_a_licensed_pers
     assert any("gas" in each.say for each in the_pack().outside)
 
 
+@pytest.mark.slow
 def test_nothing_in_the_program_names_an_oven() -> None:
     named = re.compile(r"\boven|\bgrill|electric_oven", re.IGNORECASE)
     sources = sorted((ROOT / "faultfinder").rglob("*.py"))

@@ -75,6 +75,7 @@ def exactly(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(constants, "ENTRIES", 10**7)
 
 
+@pytest.mark.slow
 def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -95,6 +96,7 @@ def test_five_signs_of_weak_air_tell_once_which_blockage_is_the_likelier(
         assert shift(flat, weaker) < 0.8, weaker
 
 
+@pytest.mark.slow
 def test_five_signs_of_weak_air_with_links_deleted_are_off_by_no_more_than_twice_what_is_told(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
@@ -108,6 +110,7 @@ def test_five_signs_of_weak_air_with_links_deleted_are_off_by_no_more_than_twice
     assert max(abs(found[name] - truly[name]) for name in truly) < 2.0 * told < 0.1
 
 
+@pytest.mark.slow
 def test_five_signs_of_weak_air_are_not_taken_for_two_blockages() -> None:
     """All that they say is that the air is low: the faults expected rise about half as much as where each counts
     alone, and none of the blockages is settled by them."""
@@ -143,6 +146,7 @@ def blamed(pack: Pack, **further: str) -> dict[str, float]:
     return case.confidence()
 
 
+@pytest.mark.slow
 def test_a_wrong_plate_value_explains_three_readings_that_agree() -> None:
     pack = dryer()
     without = replace(

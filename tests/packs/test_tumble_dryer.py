@@ -36,10 +36,12 @@ def unlikely(case: WorkedCase) -> dict[str, float]:
     return {name: most for event in case.events if isinstance(event, Expect) for name, most in event.unlikely}
 
 
+@pytest.mark.slow
 def test_it_loads_without_an_error_or_a_warning() -> None:
     assert [str(problem) for problem in check_pack(FOLDER)[1]] == []
 
 
+@pytest.mark.slow
 def test_a_job_on_it_has_one_to_two_and_a_half_faults() -> None:
     assert all(1.0 <= totals.faults <= 2.5 for totals in totals_by_machine(the_pack()))
 
@@ -57,6 +59,7 @@ def test_what_must_come_out_of_a_worked_case_comes_out(case: WorkedCase) -> None
     assert [str(failure) for failure in the_run(case.name).failures] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", CASES[::4], ids=lambda case: case.name)
 def test_a_worked_case_fails_without_the_link_it_leans_on(case: WorkedCase) -> None:
     """One case in four; all of them by `faultfinder try tumble_dryer --leans`. `leans_on` runs the case without the

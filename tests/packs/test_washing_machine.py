@@ -50,6 +50,7 @@ def the_machines() -> Description:
     return load_practice(the_pack(), str(FOLDER))
 
 
+@pytest.mark.slow
 def test_it_loads_without_an_error_or_a_warning() -> None:
     texts = {str(file): file.read_text() for file in FOLDER.glob("*.yaml")}
     problems = check_pack(FOLDER)[1]
@@ -57,6 +58,7 @@ def test_it_loads_without_an_error_or_a_warning() -> None:
     assert problems == []
 
 
+@pytest.mark.slow
 def test_it_is_as_large_as_a_pack_for_a_workshop_should_be() -> None:
     pack = the_pack()
     readings = [each for each in pack.observations.values() if each.kind is Kind.READING]
@@ -64,12 +66,14 @@ def test_it_is_as_large_as_a_pack_for_a_workshop_should_be() -> None:
     assert all(1.0 <= totals.faults <= 2.5 for totals in totals_by_machine(pack))
 
 
+@pytest.mark.slow
 def test_every_cause_is_present_in_a_worked_case_and_many_have_several_faults() -> None:
     counted = Counter(name for path in CASES for name in likely_in(path))
     assert set(the_pack().causes) <= set(counted)
     assert 10 * sum(len(likely_in(path)) > 1 for path in CASES) >= 3 * len(CASES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", CASES, ids=lambda path: path.stem)
 def test_what_must_come_out_of_a_worked_case_comes_out(path: Path) -> None:
     assert [str(miss) for miss in replay(the_pack(), events_of(path)).misses] == []
@@ -78,6 +82,7 @@ def test_what_must_come_out_of_a_worked_case_comes_out(path: Path) -> None:
 LEANING = [case for case in read_cases(CASES) if case.name != SOUND]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("case", LEANING, ids=lambda case: case.name)
 def test_a_worked_case_fails_without_the_link_it_leans_on(case: WorkedCase) -> None:
     """`leans_on` runs the case without the link it names; that it does is held by tests/job/cases."""
@@ -131,6 +136,7 @@ def test_who_finds_the_brought_on_fault_is_led_to_what_brought_it_on(bringer: st
     assert any({bringer, brought} <= likely_in(path) for path in CASES)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("all_of_them", [False, True])
 @pytest.mark.parametrize("complained_of", [False, True])
 def test_water_on_the_floor_and_wet_washing_are_searched_for_and_not_left_after_one_look(
@@ -296,6 +302,7 @@ SHOWN = (
 # -- practice machines ---------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_sound_practice_machines_read_sound() -> None:
     """A reading of a machine without faults falls in its healthy band: the rules and the model agree. Once in a while
     a plate that is only half known, or the noise of a meter, pushes one over."""
@@ -311,6 +318,7 @@ def test_sound_practice_machines_read_sound() -> None:
     assert sum(off.values()) <= 6 and {name: count for name, count in off.items() if count > 1} == {}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("cause", "reading", "answer"), SHOWN)
 def test_a_fault_of_a_practice_machine_shows_in_the_reading_that_is_there_for_it(
     cause: str, reading: str, answer: str

@@ -29,6 +29,7 @@ def test_right_answers_are_what_is_there_and_wrong_ones_as_many_as_asked_for(
     assert all(Witness().answer(machine, name, chance) == machine.answer(name) for name in names * 50)
 
 
+@pytest.mark.slow
 def test_a_wrong_answer_is_another_one_and_a_misread_meter_still_shows_a_reading(pack: Pack) -> None:
     chance = random.Random(2)
     for item in pack.observations.values():
@@ -49,6 +50,7 @@ def test_a_question_that_sets_several_is_ticked_whole(pack: Pack, description: D
     assert Witness().choices(machine, pack.questions["which_heat"], chance) == ("both",)
 
 
+@pytest.mark.slow
 def test_every_reading_right_or_wrong_is_one_that_can_be_typed(pack: Pack, description: Description) -> None:
     """Over varied machines: a meter never shows what the tool would refuse, slipped or not."""
     chance = random.Random(4)
@@ -62,6 +64,7 @@ def test_every_reading_right_or_wrong_is_one_that_can_be_typed(pack: Pack, descr
             understand(item, wrong_answer(item, shown, chance), 0)
 
 
+@pytest.mark.slow
 def test_what_was_told_is_not_taken_back_when_it_is_asked_for_among_others(
     pack: Pack, description: Description
 ) -> None:

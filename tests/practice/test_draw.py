@@ -10,6 +10,7 @@ from faultfinder.practice.draw import Level, draw_job, owners_words
 from faultfinder.reasoning.evidence.facts import possible, read_fact
 
 
+@pytest.mark.slow
 def test_a_seed_is_a_job(pack: Pack, description: Description) -> None:
     for seed in ("1", "2", "class of monday"):
         one, same = (draw_job(pack, description, seed) for _ in range(2))
@@ -37,6 +38,7 @@ def test_each_level_gives_what_it_says(pack: Pack, description: Description, lev
                 assert 1 <= len(faults) <= 3
 
 
+@pytest.mark.slow
 def test_what_is_told_and_known_fits_the_machine(pack: Pack, description: Description) -> None:
     for seed in range(40):
         job = draw_job(pack, description, str(seed))
@@ -61,6 +63,7 @@ def test_over_many_jobs_the_common_faults_come_often_and_nearly_all_come(
     assert 1.2 < len(drawn) / 150 < 1.9
 
 
+@pytest.mark.slow
 def test_an_owner_speaks_like_one(pack: Pack, description: Description) -> None:
     for seed in range(30):
         job = draw_job(pack, description, str(seed))

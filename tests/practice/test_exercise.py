@@ -80,6 +80,7 @@ def test_a_whole_job_without_a_slip_has_no_marks_and_a_clean_record(
     assert audit(exercise.work.events, known_from(lamp)).clean
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("before", "act", "words"),
     [

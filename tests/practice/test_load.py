@@ -53,6 +53,7 @@ def test_the_check_list_is_the_whole_trade_and_names_nothing_twice(
     assert not opened - covered - {"coil_broken_seen"}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("extra", "words"),
     [

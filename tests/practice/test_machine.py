@@ -156,6 +156,7 @@ def test_a_fault_that_comes_and_goes_is_seen_only_sometimes(pack: Pack, descript
     assert going.answer("filter_look") == "clogged"
 
 
+@pytest.mark.slow
 def test_an_owner_judges_by_the_same_measure_each_time_and_somebody_who_looks_anew_each_time(
     pack: Pack, description: Description
 ) -> None:

@@ -71,6 +71,7 @@ def test_wrong_answers_cost_something(lamp: Pack, lamp_machines: Description) ->
     assert wrong.found < right.found or wrong.minutes.value > right.minutes.value
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(1, 13))
 def test_every_record_folds_back_without_trouble_and_ends_closed(
     lamp: Pack, lamp_machines: Description, seed: int

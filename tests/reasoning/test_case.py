@@ -28,6 +28,7 @@ def answered(seed: int, *, states: int = 0, answers: int = 7) -> tuple[Case, dic
     return case, said
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("states", [0, 2])
 def test_confidence_agrees_with_every_fault_set_counted(seed: int, states: int) -> None:
@@ -52,6 +53,7 @@ def test_outlook_agrees_with_every_fault_set_counted_for_every_answer(seed: int)
             assert after == pytest.approx(expected, abs=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_explanations_are_the_most_probable_fault_sets(seed: int) -> None:
     case, said = answered(seed, states=seed % 2)

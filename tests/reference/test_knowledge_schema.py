@@ -94,6 +94,7 @@ def test_the_schema_is_a_schema_of_draft_07() -> None:
     assert json.loads(json.dumps(editor_schema())) == editor_schema()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("path", CLEAN, ids=lambda path: f"{path.parent.name}-{path.stem}")
 def test_clean_rule_files_pass(path: Path) -> None:
     assert [error.message for error in VALIDATOR.iter_errors(as_an_editor_reads(path))] == []
@@ -105,6 +106,7 @@ def test_a_mistake_that_a_schema_can_express_is_refused(path: Path) -> None:
     assert valid == (path.stem in BEYOND), BEYOND.get(path.stem)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "path", [p for p in MISTAKES if not codes_of(p) & EXPRESSED], ids=lambda path: path.stem
 )

@@ -14,6 +14,7 @@ from faultfinder.reasoning.inference.engine import Engine
 gum = agrum_oracle.load()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("abnormal", [0, 2, 4, 6, 8, 12])
 @pytest.mark.parametrize("reliability", [1.0, 0.95])
 def test_two_level_networks_of_sixty_causes_agree(abnormal: int, reliability: float) -> None:
@@ -31,6 +32,7 @@ def test_two_level_networks_of_sixty_causes_agree(abnormal: int, reliability: fl
     assert engine.log_probability == pytest.approx(math.log(probability), abs=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_linked_nodes_and_graded_findings_with_soft_answers_agree(seed: int) -> None:
     """30 nodes that bring one another on, 40 findings of 2 to 5 levels, every kind of likelihood."""
@@ -54,6 +56,7 @@ def test_linked_nodes_and_graded_findings_with_soft_answers_agree(seed: int) -> 
     assert engine.log_probability == pytest.approx(math.log(probability), abs=1e-9)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_the_outlook_agrees_answer_by_answer(seed: int) -> None:
     """Every node after every answer to 12 findings not yet asked, each put to the library as evidence."""

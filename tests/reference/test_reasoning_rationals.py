@@ -94,6 +94,7 @@ def test_abnormal_answers_with_tiny_backgrounds_agree_with_rationals(
     assert engine.posterior() == pytest.approx(expected, abs=1e-11)
 
 
+@pytest.mark.slow
 def test_fourteen_abnormal_answers_agree_with_rationals_where_floats_fail() -> None:
     priors, findings = draw(7, 12, 14)
     probability, expected = quickscore(priors, findings)
@@ -104,6 +105,7 @@ def test_fourteen_abnormal_answers_agree_with_rationals_where_floats_fail() -> N
     assert failed < 0.0 or max(abs(a - b) for a, b in zip(wrong, expected, strict=True)) > 1e-6
 
 
+@pytest.mark.slow
 def test_the_outlook_keeps_its_digits_too() -> None:
     """The thirteenth answer after twelve: from columns, and from rationals of thirteen and of twelve."""
     priors, findings = draw(8, 11, 13)

@@ -63,6 +63,7 @@ def pint_name(quantity: str, symbol: str) -> str:
     return symbol
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("quantity", sorted(QUANTITIES))
 def test_every_unit_and_prefix_is_what_pint_makes_of_it(quantity: str) -> None:
     registry = the_registry()

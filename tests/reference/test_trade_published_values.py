@@ -8,6 +8,7 @@ from published import GRADES, Check, all_checks, sources
 CHECKS = all_checks()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("check", CHECKS, ids=lambda check: f"{check.source}: {check.what}")
 def test_formula_gives_the_published_value(check: Check) -> None:
     assert abs(check.value() - check.expected) <= check.within + 1e-12, (check.value(), check.expected)

@@ -165,6 +165,7 @@ def dryer() -> Pack:
     return load_pack("tumble_dryer")
 
 
+@pytest.mark.slow
 def test_a_slow_load_costs_the_water_it_must_dry_anyway_and_the_motor_for_the_longer_time(
     dryer: Pack,
 ) -> None:

@@ -153,6 +153,7 @@ def test_the_page_loads_nothing_runs_nothing_and_forbids_itself_to() -> None:
         assert style and "url(" not in style[1] and "@import" not in style[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE)
 def test_a_hostile_text_is_only_text_in_the_page(text: str) -> None:
     plain = read(page(hostile_report("harmless"), WORKSHOP))
@@ -165,6 +166,7 @@ def test_a_hostile_text_is_only_text_in_the_page(text: str) -> None:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE)
 @pytest.mark.parametrize("form", FORMS)
 def test_no_control_and_no_direction_mark_leaves_in_any_form(text: str, form: str) -> None:
@@ -176,6 +178,7 @@ def test_no_control_and_no_direction_mark_leaves_in_any_form(text: str, form: st
     json.dumps(mapping(written, form), allow_nan=False).encode("ascii")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", HOSTILE)
 def test_a_hostile_text_is_only_text_in_markdown(text: str) -> None:
     """Every line still begins as one of ours does, and no sign that acts stands without its backslash."""
@@ -221,6 +224,7 @@ def test_every_sentence_of_the_markdown_stands_in_the_page() -> None:
                 assert piece in text, piece
 
 
+@pytest.mark.slow
 def test_random_records_make_pages_that_are_well_formed() -> None:
     """Records of random events, good and bad, in both forms: seeded."""
     chance = random.Random(20260302)
@@ -384,6 +388,7 @@ def test_the_mapping_is_plain_json_and_has_evidence_for_the_workshop_only() -> N
 BROWSER = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(BROWSER is None, reason="no headless browser here")
 def test_a_browser_runs_nothing_of_a_hostile_report_and_prints_it(tmp_path: Path) -> None:
     assert BROWSER is not None

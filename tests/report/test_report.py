@@ -334,7 +334,7 @@ def test_an_empty_record_makes_a_report_that_says_nothing_false() -> None:
     written = report()
     for form in FORMS:
         text = markdown(written, form)
-        assert "No complaint is written down." in text
+        assert "No complaint is recorded." in text
         assert "No fault is more likely than not." in text
         assert "Nothing was put right." in text
 
@@ -429,6 +429,7 @@ def dryer() -> Pack:
     return load_pack("tumble_dryer")
 
 
+@pytest.mark.slow
 def test_plate_values_that_contradict_are_told_to_the_workshop_with_the_one_relied_on() -> None:
     """2400 W at 240 V are 10 A; a plate read as 5 A cannot be."""
     lines = (*PLATE, 'fact: rated_amps, is: "5"')
@@ -445,6 +446,7 @@ def test_plate_values_that_agree_are_not_told() -> None:
     assert report(*PLATE, 'fact: rated_amps, is: "10"', pack=dryer()).contradictions == ()
 
 
+@pytest.mark.slow
 def test_a_limit_names_the_fact_set_aside_and_the_one_worked_out() -> None:
     """80 ohm marked on the high section are 720 W at 240 V: 1400 W given for it does not count; the low section's
     ohms alone give its watts."""

@@ -32,12 +32,14 @@ LONGER = {
 APPLIANCES = re.compile(r"\b(dryer|oven|washer|washing|fridge|freezer|kettle|tumble)", re.I)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", TEXTS)
 def test_a_text_is_short_and_fits_a_narrow_screen(name: str) -> None:
     assert 0 < len(TEXTS[name]) <= 200
     assert max(map(len, TEXTS[name].split())) <= 20
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [*TEXTS, *LONGER])
 def test_a_text_names_no_appliance_and_bridges_nothing(name: str) -> None:
     text = {**TEXTS, **LONGER}[name]

@@ -69,6 +69,7 @@ NO_FIGURE = (
 )  # fmt: skip
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", NO_FIGURE, ids=lambda line: line[:24])
 def test_what_is_no_figure_of_now_passes_no_return_test(line: str) -> None:
     talking = at_the_tests()
@@ -99,6 +100,7 @@ TAKEN = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("line", "outcomes"), TAKEN, ids=[line for line, _ in TAKEN])
 def test_a_figure_is_held_against_its_own_limit_however_it_is_written(
     line: str, outcomes: tuple[str, ...]
@@ -143,6 +145,7 @@ def _closed_by(talking: Chat, answers: dict[str, str]) -> list[str]:
     return asked
 
 
+@pytest.mark.slow
 def test_after_a_trip_on_heat_the_job_leads_to_the_heater_and_then_to_the_heat_and_to_nothing_else() -> None:
     """The plug does not see a heater behind an open relay, and a heater may leak only once it is hot."""
     trips = [("trips_supply", "yes"), ("trip_device", "rcd"), ("trip_moment", "on_heat")]

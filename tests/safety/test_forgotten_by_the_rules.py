@@ -74,6 +74,7 @@ DANGERS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "observation", "answer"), DANGERS)
 def test_a_meaning_dropped_from_an_answer_that_is_still_there_stands(
     name: str, observation: str, answer: str
@@ -133,6 +134,7 @@ def test_under_the_rules_it_was_given_by_a_mark_changes_nothing() -> None:
             assert apply(begin(pack), marked(plain, event)) == plain
 
 
+@pytest.mark.slow
 def test_in_a_conversation_it_is_told_and_typed() -> None:
     pack = shipped("tumble_dryer")
     job, _ = fold(dropped(pack, "heat_cuts_out"), written(pack, happened.Answered("heat_cuts_out", "never")))

@@ -182,6 +182,7 @@ def walked_over_changed_rules(name: str, seed: int, moves: int = 40) -> int:
     return forgotten
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_rules_that_change_under_way_forget_nothing_and_job_and_audit_agree(name: str) -> None:
     assert sum(walked_over_changed_rules(name, seed) for seed in range(15)) > 8
@@ -237,6 +238,7 @@ CHANGED: dict[str, tuple[object, str, object]] = {
 settled = gate_state.settled
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mutant", CHANGED)
 def test_with_one_of_these_rules_changed_something_is_forgotten(
     mutant: str, monkeypatch: pytest.MonkeyPatch
@@ -248,6 +250,7 @@ def test_with_one_of_these_rules_changed_something_is_forgotten(
             walked_over_changed_rules("tumble_dryer", seed)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("mutant", MUTANTS)
 def test_with_one_of_these_rules_changed_they_differ(mutant: str, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(job_state, *MUTANTS[mutant])

@@ -87,6 +87,7 @@ def test_the_walk_reaches_every_access_state() -> None:
     assert {gate.access for gate in GATES} == set(Access)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_every_step_that_is_shown_may_be_done_in_that_state(name: str) -> None:
     seen = 0
@@ -97,6 +98,7 @@ def test_every_step_that_is_shown_may_be_done_in_that_state(name: str) -> None:
     assert seen > 300
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_every_instruction_is_shown_somewhere_and_its_author_states_each_act(name: str) -> None:
     """A step that no state allows would never be read; the packs that are shipped leave nothing to be placed."""

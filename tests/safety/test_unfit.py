@@ -187,6 +187,7 @@ def _ended(turn: Turn, closing: str, into: list[Event] | None = None) -> Turn | 
     return None
 
 
+@pytest.mark.slow
 def test_without_a_finding_the_same_machine_is_fit_for_use() -> None:
     """So that the refusals above are due to the findings."""
     for name in MACHINES:
@@ -324,6 +325,7 @@ def _again(name: str, observation: str) -> tuple[str, str]:
     return healthy(name, tried[0] if tried else observation)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("name", "observation", "answer"), EVERY)
 def test_every_unsafe_finding_alone_forbids_fit_for_use_until_it_is_looked_at_again_and_gone(
     name: str, observation: str, answer: str
@@ -338,6 +340,7 @@ def test_every_unsafe_finding_alone_forbids_fit_for_use_until_it_is_looked_at_ag
         assert not _fit(told(name, found, *again)), "tried before the test, and not after it"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", MACHINES)
 def test_of_every_pair_of_unsafe_findings_each_stands_by_itself(name: str) -> None:
     pairs = [
@@ -417,6 +420,7 @@ def test_after_a_trip_it_is_tried_hot_for_longer_than_it_took(trip: tuple[str, s
         assert _fit(told("tumble_dryer", trip, healthy("tumble_dryer", "leakage_current"), held))
 
 
+@pytest.mark.slow
 def test_the_conversation_refuses_and_leads_to_the_finding() -> None:
     turn, _ = ready("tumble_dryer", ("heat cuts out never", "plug rise 80 C"))
     for _ in range(3):
@@ -428,6 +432,7 @@ def test_the_conversation_refuses_and_leads_to_the_finding() -> None:
     assert heard.talk.job.closed is None
 
 
+@pytest.mark.slow
 def test_a_leaking_heater_is_not_cleared_at_the_plug() -> None:
     """After a device that trips on heat good insulation at the plug leaves it likely: an open relay hides it (common
     practice, no source)."""

@@ -65,6 +65,7 @@ PROMPTS: tuple[tuple[str, ...], ...] = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("before", PROMPTS, ids=len)
 @pytest.mark.parametrize("line", ["I smell gas", "its on fire", "smoke everywhere"])
 def test_at_every_prompt_it_is_heard_first_and_one_yes_stops_the_job(
@@ -80,6 +81,7 @@ def test_at_every_prompt_it_is_heard_first_and_one_yes_stops_the_job(
     assert any(isinstance(event, happened.DangerSeen) for event in talking.events)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("before", PROMPTS, ids=len)
 def test_a_false_alarm_costs_one_answer_and_nothing_else(before: tuple[str, ...]) -> None:
     talking = chat(*before)

@@ -159,6 +159,7 @@ OF_A_PACK = (
 """What belongs to one appliance stands in its pack, and is shown as early."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "words", "before", "source"),
     [*((name, *row) for name in PACKS for row in ROWS), *OF_A_PACK],
@@ -175,7 +176,7 @@ def test_the_guidance_is_shown_and_in_time(name: str, words: str, before: str, s
 ON_THE_CARD = (
     # What is read without asking for more, on the card of the action.
     ("Machine off, all stands still", "plug_out"),
-    ("a door, timer or switch is none", "plug_out"),
+    ("a door, timer or switch won't do", "plug_out"),
     ("Plug in sight, none can push it in", "plug_in_sight"),
     ("two-pole tester, known source", "tester_here"),
     ("no stick, no multimeter", "tester_here"),
@@ -227,6 +228,7 @@ def test_every_action_is_confirmed_by_itself_and_in_the_published_order(name: st
     assert all(said.count("Confirm") <= 1 for _, said in shown)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_an_isolator_is_locked_off_and_its_key_kept(name: str) -> None:
     """EAWR reg. 13 practice and 29 CFR 1910.147(d)(4): lock, notice, key with the worker."""

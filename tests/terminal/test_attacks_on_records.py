@@ -34,6 +34,7 @@ def test_a_record_of_another_appliance_is_not_taken_for_this_one(command: str, t
     assert path.read_text() == OVEN
 
 
+@pytest.mark.slow
 def test_a_copy_of_the_rules_under_a_name_of_ones_own_is_the_same_appliance(tmp_path: Path) -> None:
     converse(tmp_path, *OPENED[:1])
     (path,) = tmp_path.glob("*.yaml")
@@ -45,6 +46,7 @@ def test_a_copy_of_the_rules_under_a_name_of_ones_own_is_the_same_appliance(tmp_
     assert "another appliance" not in done.stderr and done.returncode == 0
 
 
+@pytest.mark.slow
 def test_what_a_newer_version_wrote_is_read_and_never_written_to(tmp_path: Path) -> None:
     path = lay(tmp_path, NEWER)
     done = run_here(tmp_path, "resume", path.stem)
@@ -55,6 +57,7 @@ def test_what_a_newer_version_wrote_is_read_and_never_written_to(tmp_path: Path)
     assert path.read_text() == NEWER
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("rules", ["../../../../etc", "/dev/zero", "/etc/passwd", "", "\\e[31m", "a" * 5000])
 def test_a_record_that_names_rules_elsewhere_leads_nowhere(rules: str, tmp_path: Path) -> None:
     path = lay(tmp_path, f'- {{opened: "{rules}", {AT}}}\n')

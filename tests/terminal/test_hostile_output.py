@@ -117,6 +117,7 @@ COMMANDS = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "command", COMMANDS, ids=lambda command: " ".join(command)[:30].encode("unicode_escape").decode()
 )

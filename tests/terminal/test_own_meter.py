@@ -158,6 +158,7 @@ def test_a_new_job_notes_the_meter_and_a_resumed_one_only_another(tmp_path: Path
     assert noted() == [(GOOD,), ("current up to 10 A: 1 %",)]
 
 
+@pytest.mark.slow
 def test_a_bad_file_keeps_a_new_job_from_beginning(tmp_path: Path) -> None:
     file = tmp_path / "meter.txt"
     file.write_text("rubbish", encoding="utf-8")

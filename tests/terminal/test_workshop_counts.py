@@ -39,6 +39,7 @@ def chance(folder: Path, *more: str) -> tuple[float, str]:
     return result["confidence"]["cut_out_open"], result["seen"]
 
 
+@pytest.mark.slow
 def test_it_is_off_until_it_is_asked_for_by_option_or_environment(folder: Path) -> None:
     alone, told = chance(folder)
     assert told == ""
@@ -69,6 +70,7 @@ def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp
     assert "together with 2 jobs seen by the workshop" in flat(report.stdout)
 
 
+@pytest.mark.slow
 def test_switched_on_where_nothing_was_seen_it_says_so_and_the_rules_stand(tmp_path: Path) -> None:
     done = run(tmp_path, "--pack", str(SMALL), "--seen", lines=["stop"])
     assert done.returncode == 0 and NONE in flat(done.stderr)

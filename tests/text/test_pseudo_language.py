@@ -134,6 +134,7 @@ def test_the_finder_finds_english_and_passes_what_is_not() -> None:
     assert accented("{a} is {b:.2f}") == "[{a} íś {b:.2f}]"
 
 
+@pytest.mark.slow
 def test_a_whole_job_in_a_conversation(language: str) -> None:
     talking = chat()
     told = [said_in_words(talking.turn.said)]
@@ -151,6 +152,7 @@ def test_a_whole_job_in_a_conversation(language: str) -> None:
     assert left_in_english("\n".join(told), *together, *JOB) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("name", ["element", "isolated"])
 def test_a_report_in_each_form(name: str, form: str, language: str) -> None:
@@ -167,6 +169,7 @@ def told_by(folder: Path, language: str, *arguments: str, lines: Sequence[str] =
     return str(Texts(told)) if "<html" in told else told
 
 
+@pytest.mark.slow
 def test_what_the_commands_say_of_a_job(tmp_path: Path, language: str) -> None:
     pack = ("--pack", str(SMALL))
     told = [told_by(tmp_path, language, *pack, lines=JOB)]
@@ -210,6 +213,7 @@ def test_an_exercise_and_its_review(tmp_path: Path, language: str) -> None:
     assert left_in_english(told, "Resistance of the switch, on High", *EXERCISE) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["", *COMMANDS])
 def test_the_help_of_every_command(command: str, tmp_path: Path, language: str) -> None:
     """The parser's own words are Python's to translate; what is typed stands in capitals or as an example."""

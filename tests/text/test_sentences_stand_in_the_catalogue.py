@@ -143,6 +143,7 @@ def test_no_sentence_stands_outside_the_catalogue() -> None:
     assert [each for each in found() if not any(excused(each[0], each[2]))] == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("row", [*OTHER_READERS, *TYPED, *NO_SENTENCES])
 def test_every_exception_is_needed(row: str) -> None:
     assert any([row] == list(excused(name, text)) for name, _, text in found())

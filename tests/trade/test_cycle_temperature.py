@@ -102,6 +102,7 @@ def test_rubbish_is_no_temperature() -> None:
     assert flat is not None and temperature_figures(flat) == () and math.isfinite(warmth_of(flat).highest)
 
 
+@pytest.mark.slow
 def test_a_jobs_machine_is_offered_the_temperature_at_which_its_heat_goes_off() -> None:
     """A thermostat marked 65 that the log shows going off at 38 opens early; one that goes off at 61 is as marked."""
     pack = shipped("tumble_dryer")

@@ -59,9 +59,11 @@ def put_together(case: Assessment, price: Mapping[str, Price]) -> tuple[Together
 
 
 def _one_remedy(causes: Mapping[str, Cause], price: Mapping[str, Price], one: str, other: str) -> bool:
-    """Whether each of the two mends the other, as likely as it has to be for the other."""
-    mutual = one in causes[other].also_mends and other in causes[one].also_mends
-    return mutual and price[one].least == price[other].least
+    """Whether each of the two mends the other, in the same place, by the same people, at the same least chance."""
+    this, that = causes[one], causes[other]
+    if one not in that.also_mends or other not in this.also_mends or price[one].least != price[other].least:
+        return False
+    return (this.remedy_need, bool(this.hand_to)) == (that.remedy_need, bool(that.hand_to))
 
 
 def _mends(causes: Mapping[str, Cause], group: Sequence[str], others: Collection[str]) -> bool:

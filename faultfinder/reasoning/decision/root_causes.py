@@ -84,7 +84,8 @@ def reasons_first(case: Assessment, imagined: Imagined, confidence: Mapping[str,
         if not sure and bringers.isdisjoint(case.repairs):
             waiting |= {each for each in bringers if confidence.get(each, 0.0) > constants.SETTLED}
     if known:
-        return [step for step in mendings(case, price_list(case)) if step.target in known]
+        mends = {name: {name, *cause.also_mends} for name, cause in case.pack.causes.items()}
+        return [step for step in mendings(case, price_list(case)) if known & mends[step.target]]
     if not waiting:
         return []
     able = [

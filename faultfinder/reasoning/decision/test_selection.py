@@ -188,13 +188,17 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
 
 def _seen_in(case: Assessment, name: str) -> list[Given]:
     """The answers in which it was seen."""
-    out, confidence = [], case.confidence()
+    out, confidence, causes = [], case.confidence(), case.pack.causes
+    same = {name, *(each for each in causes[name].also_mends if name in causes[each].also_mends)}
+    likely = sum(confidence.get(each, 0.0) for each in same)
+    if likely <= constants.FOUND:
+        return []  # what is less likely than not has not been seen, whatever was heard
     for target in case.pack.causes[name].shows:
         item, given = case.pack.observations[target], case.latest(target)
         if given is None or given.kind is Kind.TOLD or case.askable(item):
             continue
-        rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target]]
-        if case.judged(given).answer != item.healthy and confidence[name] >= max(rivals):
+        rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target] if by not in same]
+        if case.judged(given).answer != item.healthy and likely >= max(rivals, default=0.0):
             out.append(given)
     return out
 

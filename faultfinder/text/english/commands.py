@@ -272,16 +272,16 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "startup_faultfinder_plain_lines_since": "faultfinder: plain lines, since the terminal cannot do "
         "more: {trouble}",
         "startup_kept_for_next_question": "Kept for the next question. The machine first: {machines}.",
-        "cli_faultfinder_option_of_a_conversation": "{option} belongs to a conversation: new or resume takes it, "
+        "cli_option_of_a_conversation": "{option} belongs to a conversation: new or resume takes it, "
         "this command does not",
-        "cli_faultfinder_standard_output_closed": "faultfinder: standard output is closed, so that nothing "
+        "cli_output_closed": "faultfinder: standard output is closed, so that nothing "
         "could be shown: nothing was done.",
-        "cli_faultfinder_standard_input_closed": "faultfinder: standard input is closed, so that nobody "
+        "cli_input_closed": "faultfinder: standard input is closed, so that nobody "
         "could answer: nothing was begun.",
-        "cli_faultfinder_what_shown_could": "faultfinder: what was to be shown could not be written: {what}.",
-        "cli_faultfinder_internal_error_nothing": "faultfinder: internal error: {name}: {fault}. Nothing "
+        "cli_output_not_written": "faultfinder: what was to be shown could not be written: {what}.",
+        "cli_internal_error": "faultfinder: internal error: {name}: {fault}. Nothing "
         "that was answered is lost; run it again with --debug to see where.",
-        "cli_faultfinder_cannot_done": "faultfinder: this cannot be done: {what}{where}",
+        "cli_cannot_be_done": "faultfinder: this cannot be done: {what}{where}",
         "compare_new_pack": "folder, file or name of the pack as it is to be",
         "print_json": "print JSON",
         "job_state_open": "open",

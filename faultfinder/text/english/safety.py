@@ -62,7 +62,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "action_switched_off_why": "Unplugging under load burns the pins.",
         "action_plug_out": "Pull the plug out of the socket. A door, a timer or a switch on the machine "
         "does not count.",
-        "action_plug_out_why": "Only a plug out of its socket parts both wires from the supply.",
+        "action_plug_out_why": "Only pulling the plug disconnects both wires from the supply.",
         "action_plug_in_sight": "Lay the plug where you see it all the time and nobody can push it in.",
         "action_plug_in_sight_why": "Somebody helpful plugs it in again: that is how it happens.",
         "action_isolator_locked": "Switch off the isolator that feeds this machine, and lock it off. It is "
@@ -212,9 +212,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "danger_return_test_failed_told": "Earth or insulation was outside its limit.",
         "danger_voltage_when_isolated": "Voltage found with the supply cut",
         "danger_voltage_when_isolated_told": "Voltage was found although the supply was cut.",
-        "danger_rules_changed": "Something found or put right that these rules do not know any more",
-        "danger_rules_changed_told": "Something had been found or put right that the rules now in use do "
-        "not know any more.",
+        "danger_rules_changed": "Something found or put right that these rules no longer know",
+        "danger_rules_changed_told": "Something had been found or put right that the rules now in use no "
+        "longer know.",
         "danger_restarted_after_stop": "Work taken up again after a stop",
         "danger_restarted_after_stop_told": "Work was taken up again after a danger sign.",
         # what is told at once when a sign is met
@@ -251,7 +251,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "are measured and pass.",
         "refused_still_measured_without_left": "Still to be measured: {owed}. Without it: left isolated.",
         "refused_found_not_put_right": "Found and not put right: {names}. With that it is not fit for use.",
-        "refused_record_holds_what_these": "The record holds what these rules do not know any more. Say "
+        "refused_record_holds_what_these": "The record holds what these rules no longer know. Say "
         "what was done: dealt with, and its name.",
         "refused_fit_for_use_only": "It is fit for use only once it has run again. Bring it back into use "
         "first.",

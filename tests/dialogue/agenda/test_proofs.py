@@ -44,6 +44,7 @@ def towards_fit_for_use(talking: Chat, proof: str, most: int = 40) -> Chat:
     return talking
 
 
+@pytest.mark.slow
 def test_a_proof_that_reads_wrong_is_said_at_once_and_taken_again() -> None:
     talking = chat(*MENDED)
     assert talking.current == PROOF
@@ -55,6 +56,7 @@ def test_a_proof_that_reads_wrong_is_said_at_once_and_taken_again() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_after_a_slip_the_second_reading_counts_and_nothing_stands_against_the_end() -> None:
     talking = chat(*MENDED, "OL", "26.4")
     assert failed(talking.talk) == [] and talking.current != PROOF
@@ -62,6 +64,7 @@ def test_after_a_slip_the_second_reading_counts_and_nothing_stands_against_the_e
     assert talking.talk.job.closed is not None and talking.talk.job.closed.state == "fit_for_use"
 
 
+@pytest.mark.slow
 def test_a_remedy_that_was_not_proved_comes_back() -> None:
     talking = chat(*MENDED, "OL", "OL")
     offered = []
@@ -74,6 +77,7 @@ def test_a_remedy_that_was_not_proved_comes_back() -> None:
     assert "element_open" in offered
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("proof", ["OL", "dk"])
 def test_a_failed_proof_never_ends_as_fit_for_use(proof: str) -> None:
     talking = towards_fit_for_use(chat(*MENDED, "OL", "OL", "end"), proof)
@@ -89,11 +93,13 @@ def test_a_failed_proof_never_ends_as_fit_for_use(proof: str) -> None:
     assert [event.state for event in closed] == ["left_isolated"]
 
 
+@pytest.mark.slow
 def test_a_typing_error_in_a_proof_that_is_corrected_stands_against_nothing() -> None:
     talking = chat(*MENDED, "OL", "OL", "correct element_resistance 26.4")
     assert failed(talking.talk) == []
 
 
+@pytest.mark.slow
 def test_a_complaint_that_was_still_there_when_it_was_tried_is_told_at_the_close() -> None:
     for still, told in (("yes", True), ("no", False)):
         talking = chat(*MENDED, "26.4")
@@ -114,6 +120,7 @@ def test_a_complaint_that_was_still_there_when_it_was_tried_is_told_at_the_close
         assert ("still there when it was last tried: no heat" in heard) == told
 
 
+@pytest.mark.slow
 def test_a_remedy_is_brought_back_once_and_then_what_else_shows_alike() -> None:
     """A panel that rattles on after it was refitted twice may be one that we left loose ourselves."""
     talking = chat("it rattles", "none", "vented; plug; 230V; class 1", pack=shipped("tumble_dryer"))

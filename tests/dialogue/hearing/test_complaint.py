@@ -28,6 +28,7 @@ def test_what_people_say_finds_the_right_symptom_first_or_among_three(dryer: Pac
     assert share(them, 1) >= 0.9 and share(them, 3) >= 0.97
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line, symptom",
     [

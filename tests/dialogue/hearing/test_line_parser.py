@@ -250,6 +250,7 @@ def test_a_small_word_before_a_bare_number_names_no_reading(word: str) -> None:
     assert isinstance(piece, NotUnderstood)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line, meant",
     [
@@ -267,6 +268,7 @@ def test_people_have_their_own_forms(line: str, meant: list[tuple[str, str]]) ->
     assert read_line(known, line) == [Typed(name, answer) for name, answer in meant]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", ["earth pin to case 0.05", "hose ok", "machine ok", "fan ok", "not broken"])
 def test_what_may_be_several_things_is_not_taken_for_one(line: str) -> None:
     known = list(shipped("tumble_dryer").observations.values())

@@ -64,6 +64,7 @@ def test_a_record_tells_the_line_that_leads_to_it(told: WorkTold) -> None:
     assert work_told(MOTOR, line_of_work(MOTOR, told.parts, told.minutes)) == told
 
 
+@pytest.mark.slow
 def test_the_parts_that_the_rules_propose_are_the_default_and_none_is_as_easy() -> None:
     for line, used in (("1", ["heating element"]), ("2", []), ("done, nothing fitted, 35 min", [])):
         talking = chat(*FOUND_OPEN)
@@ -91,16 +92,19 @@ def to_the_end(talking: Chat, most: int = 40) -> list[str]:
     raise AssertionError(f"no end: {talking.current}")
 
 
+@pytest.mark.slow
 def test_a_remedy_that_was_put_off_is_offered_once_more_before_the_end() -> None:
     assert to_the_end(chat(*FOUND_OPEN)).count("element_open") == 2
 
 
+@pytest.mark.slow
 def test_what_cannot_be_done_here_is_not_offered_again_and_not_after_another_repair_either() -> None:
     talking = chat(*FOUND_OPEN, "cannot")
     assert happened.Declined("element_open", "cannot") in talking.events
     assert "element_open" not in to_the_end(talking)
 
 
+@pytest.mark.slow
 def test_a_job_whose_found_fault_was_neither_mended_nor_handed_over_says_so() -> None:
     for line, said in (("later", True), ("cannot", True), ("done", False)):
         talking = chat(*FOUND_OPEN, line, *(["26.4"] if line == "done" else []), "end")
@@ -118,6 +122,7 @@ def test_a_job_whose_found_fault_was_neither_mended_nor_handed_over_says_so() ->
         )
 
 
+@pytest.mark.slow
 def test_every_remedy_of_the_dryer_is_told_by_its_own_words() -> None:
     """'put right', a title and 'done, no part' mean this remedy, whatever it is called."""
     causes = load_pack("tumble_dryer").causes.values()

@@ -84,6 +84,7 @@ def test_any_voltage_stops_the_job_whatever_else_stands_on_the_line() -> None:
         assert isinstance(talking.current, AskStopped), (pair, volts)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", ["0 0 0 0 0", "230 0 0 0 0", "230 0 0 0 3", "24 0 0 0 230", "230 0 0 0 150"])
 def test_a_tester_that_does_not_show_its_source_proves_nothing(line: str) -> None:
     talking = chat(*BEGUN, "inlet look clear; flex look whole", OPEN[0])
@@ -105,6 +106,7 @@ def closing() -> Chat:
     return talking
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("line", "outcomes"),
     [
@@ -129,6 +131,7 @@ def test_return_tests_take_what_was_measured(line: str, outcomes: tuple[str, ...
     assert all(event.reads and event.limit for event in tests)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line",
     [
@@ -187,6 +190,7 @@ def test_each_action_stands_on_one_card() -> None:
     assert all(group_of(action) for action in ACTIONS)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("line", "sign"),
     [("wet", "wet_found"), ("2 scorched", "scorching"), ("1: damaged", "supply_parts_damaged")],

@@ -60,6 +60,7 @@ def test_power_against_element_resistance_is_told_with_what_is_relied_on(dryer: 
     assert mapping[0]["relied_on"] == ["high_section_ohms"]
 
 
+@pytest.mark.slow
 def test_facts_that_go_together_are_not_spoken_of(dryer: Pack) -> None:
     result = assess(dryer, ["type=vented", "volts=240", "high section ohms=60", "high section 59 ohm"])
     assert contradictions_said(result.case) == [] and as_mapping(result)["contradictions"] == []
@@ -69,17 +70,20 @@ def test_facts_that_go_together_are_not_spoken_of(dryer: Pack) -> None:
     )
 
 
+@pytest.mark.slow
 def test_a_contradiction_said_before_is_not_said_again(dryer: Pack) -> None:
     case = assess(dryer, ["type=vented", "volts=240", "total watts=2400", "rated amps=5"]).case
     assert len(contradictions_said(case)) == 1 and contradictions_said(case, case) == []
 
 
+@pytest.mark.slow
 def test_the_own_meter_counts(dryer: Pack) -> None:
     given = ["type=vented", "volts=240", "high section ohms=60", "high section 51 ohm"]
     coarse = assess(dryer, given, meter_from_text("resistance up to 200 ohm: 5 % + 5 digits of 1 ohm"))
     assert coarse.verdicts[0].judged.on_the_edge
 
 
+@pytest.mark.slow
 def test_a_reading_and_a_plate_are_answered_in_a_line(dryer: Pack) -> None:
     result = assess(dryer, ["vented", "volts=230", "total_watts=2700", "7.4A high"])
     first, speaks = said(result)[:2]
@@ -89,18 +93,21 @@ def test_a_reading_and_a_plate_are_answered_in_a_line(dryer: Pack) -> None:
     assert text([speaks]).startswith("Speaks for: High section of the heater open ")
 
 
+@pytest.mark.slow
 def test_a_healthy_reading_says_what_it_speaks_against(dryer: Pack) -> None:
     heard = text(said(assess(dryer, ["vented", "volts=240", "total_watts=2400", "10A high"])))
     assert "current on high 10A: As it should be, just as expected, about 10 A" in heard
     assert "Speaks against: " in heard and "Speaks for" not in heard
 
 
+@pytest.mark.slow
 def test_a_value_that_is_the_limit_itself_is_not_spoken_of_as_usual(dryer: Pack) -> None:
     """35 ft of run in all, 5 ft less for each right-angle bend: 10.7 - 2 * 1.5 = 7.7 m."""
     heard = text(said(assess(dryer, ["vented", "vent_bends=2", "vent run 3 m"])))
     assert "vent run length 3 m: Within what is allowed, healthy is below 7.7 m." in heard
 
 
+@pytest.mark.slow
 def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:
     given = ["vented", "volts=240", "high section ohms=60", "high section 51 ohm"]
     heard = text(said(assess(dryer, given)))
@@ -108,6 +115,7 @@ def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:
     assert "%) and 'Too low' (" in heard and "15 % below about 60 ohm (50.4 to 75 ohm)." in heard
 
 
+@pytest.mark.slow
 def test_what_a_script_needs_stands_in_the_plain_data(dryer: Pack) -> None:
     """230 V, 2700 W: the heater's 10.96 A and the motor's 180 W at 0.6 in all 11.78 A."""
     (finding,) = as_mapping(assess(dryer, ["vented", "volts=230", "total_watts=2700", "7.4A high"]))[
@@ -218,6 +226,7 @@ def test_whatever_is_given_is_taken_or_refused_in_words(dryer: Pack) -> None:
     assert taken > 3
 
 
+@pytest.mark.slow
 def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> None:
     oven = load_pack("electric_oven")
     given = ["type=vented", "share 0.64"]
@@ -226,6 +235,7 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
     assert understood(dryer, ["tipe=vented"]) > understood(oven, ["tipe=vented"])
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "given, message",
     [

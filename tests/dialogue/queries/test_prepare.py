@@ -78,6 +78,7 @@ def test_a_thing_to_see_is_only_told_and_a_reading_stays_one(dryer: Pack) -> Non
     assert reading.kind is Kind.READING
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "given, error, message",
     [

@@ -74,6 +74,7 @@ IDLE = 1.0
 DAY = ((IDLE, 3600), (MOTOR, 900), (IDLE, 3600), *CYCLE, (IDLE, 3600), (HIGH, 600), (IDLE, 600))
 
 
+@pytest.mark.slow
 def test_of_several_cycles_the_longest_is_taken_unless_another_is_asked_for() -> None:
     day = logged(DAY)
     trace = read_trace(day)
@@ -100,6 +101,7 @@ def test_run_time_and_volts_of_a_long_log_are_those_of_its_cycle() -> None:
     assert (found["volts_heating"], found["volts_drop"]) == (pytest.approx(228), pytest.approx(8))
 
 
+@pytest.mark.slow
 def test_one_cycle_is_not_spoken_of_and_a_log_without_any_is_whole() -> None:
     assert "cycles in this log" not in text(said(read_trace(logged()), ()))
     idle = read_trace(logged(((IDLE, 7200),)))
@@ -134,6 +136,7 @@ def test_the_readings_are_those_that_the_rules_name_and_this_machine_has(dryer: 
     assert "hp_minutes" in [offer.observation for offer in offered(dryer, type="heat_pump")]
 
 
+@pytest.mark.slow
 def test_two_levels_of_heat_offer_low_high_and_their_ratio_in_amps(dryer: Pack) -> None:
     amps = logged(((0.8, 60), (7.4, 600), (10.4, 600), (0.8, 60)), "time_s,current_A")
     found = {offer.observation: offer.text for offer in offered(dryer, amps)}
@@ -236,6 +239,7 @@ def test_a_closed_job_takes_nothing(dryer: Pack, job: JobState) -> None:
     assert events_for(closed, (), "cycle.csv") == (closed, [])
 
 
+@pytest.mark.slow
 def test_nothing_that_fits_is_said() -> None:
     pack = load_pack("tumble_dryer")
     assert offers(Case(pack), ()) == ()

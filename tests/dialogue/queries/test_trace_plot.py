@@ -65,6 +65,7 @@ def test_rows_further_apart_than_columns_hold_their_value() -> None:
     assert top.count("#") >= len(top) - 1
 
 
+@pytest.mark.slow
 def test_any_log_that_can_be_read_can_be_drawn() -> None:
     """Law: whatever the values and times, lines come out, none too wide, made of the glyphs alone."""
     chance = random.Random(5)

@@ -92,6 +92,7 @@ def test_a_record_is_taken_apart_only_when_it_has_changed(
     assert parsed == ["job2.yaml"]
 
 
+@pytest.mark.slow
 def test_after_any_changes_the_index_is_what_one_made_from_nothing_would_be(
     folder: Path, tmp_path: Path
 ) -> None:
@@ -241,6 +242,7 @@ def test_an_index_that_is_none_is_made_anew(folder: Path, bad: bytes) -> None:
     connection.close()
 
 
+@pytest.mark.slow
 def test_an_index_damaged_at_any_place_costs_nothing_but_time(folder: Path) -> None:
     jobs, _ = seen(folder)
     good = (folder / INDEX).read_bytes()
@@ -431,6 +433,7 @@ def test_a_file_without_its_first_line_or_of_another_format_is_refused() -> None
             read_history(text.encode())
 
 
+@pytest.mark.slow
 def test_any_bytes_are_read_or_refused_in_words() -> None:
     """2,000 damaged files, seeded: an answer or a sentence that drives no terminal, never another error."""
     chance = random.Random(13)

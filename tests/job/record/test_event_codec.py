@@ -68,6 +68,7 @@ def an_event(choose: random.Random) -> Event:
     return event if event != Expect() else Expect(state="left_isolated")
 
 
+@pytest.mark.slow
 def test_every_event_comes_back_as_it_was_whatever_its_texts_hold() -> None:
     """3,000 events with hostile texts: printable lines, one line each, the same event again."""
     choose = random.Random(5)

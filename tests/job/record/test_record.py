@@ -120,6 +120,7 @@ def test_a_closed_record_takes_nothing_more(tmp_path: Path) -> None:
 # -- torn and damaged -------------------------------------------------------------------------------------
 
 
+@pytest.mark.slow
 def test_cut_at_every_byte_the_rest_is_kept_and_the_next_event_follows_it() -> None:
     """The sweep: for every length the record could have been cut to, read, then go on."""
     data = whole()
@@ -172,6 +173,7 @@ def each_line_read_once(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("faultfinder.job.record.lines.parse_line", lru_cache(maxsize=50_000)(parse_line))
 
 
+@pytest.mark.slow
 @pytest.mark.usefixtures("each_line_read_once")
 def test_every_damaged_byte_of_a_finished_line_is_told() -> None:
     """Each byte of each line changed (some bits, and to what means something): told, never taken nor skipped."""
@@ -449,6 +451,7 @@ def test_a_clock_that_went_back_is_told_and_costs_nothing() -> None:
     ]
 
 
+@pytest.mark.slow
 def test_what_is_far_too_big_is_no_record() -> None:
     with pytest.raises(RecordError, match="that is no job record"):
         parse_record(b"#" * 20_000_001)
@@ -631,6 +634,7 @@ def test_a_sync_that_fails_is_no_acknowledgement(monkeypatch: pytest.MonkeyPatch
     assert parse_record(disk.read(PATH)).events == (*EVENTS, Noted("kept"))
 
 
+@pytest.mark.slow
 def test_a_real_file_that_may_not_grow_is_cut_back_to_its_last_line(tmp_path: Path) -> None:
     """A real partial write: the system lets a file grow by 250 bytes and no further."""
     script = (
@@ -658,6 +662,7 @@ def test_a_real_file_that_may_not_grow_is_cut_back_to_its_last_line(tmp_path: Pa
     assert len(contents.events) == 3 and contents.problems == ()
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(
     not hasattr(os, "setuid") or os.geteuid() != 0, reason="only root can try it as somebody else"
 )
@@ -679,6 +684,7 @@ def test_a_folder_that_is_somebody_elses_is_told(tmp_path: Path) -> None:
     assert done.stderr == f"{tmp_path}/one.yaml cannot be made: no permission to write there.\n"
 
 
+@pytest.mark.slow
 def test_two_processes_cannot_write_one_record(tmp_path: Path) -> None:
     script = (
         "import sys\n"

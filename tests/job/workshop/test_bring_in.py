@@ -34,6 +34,7 @@ def held(folder: Path) -> Counter[tuple[Event, ...]]:
     return Counter(read_record(folder / name).events for name in record_names(folder, DISK))
 
 
+@pytest.mark.slow
 def test_four_vans_of_clashing_names_meet_with_nothing_lost(tmp_path: Path) -> None:
     """Names of the old kind, the day and a number, the same in each van; five jobs went on in two vans."""
     chance = random.Random(20261130)

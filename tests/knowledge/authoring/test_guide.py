@@ -88,6 +88,7 @@ def build(folder: Path, kind: str, argument: str, block: str) -> None:
         path.write_text(text.replace(old, new), encoding="utf-8")
 
 
+@pytest.mark.slow
 def test_the_tutorial_goes_as_it_says_from_an_empty_folder_to_a_tested_pack(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -127,6 +128,7 @@ def test_the_finished_pack_of_the_tutorial_is_clean_and_sane(toaster: Path) -> N
     assert all(1.0 <= totals.faults <= 2.5 for totals in totals_by_machine(pack))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("kind", "argument", "block"), EXAMPLES, ids=range(len(EXAMPLES)))
 def test_an_example_beside_the_tutorial_does_what_the_guide_says_of_it(
     kind: str, argument: str, block: str, toaster: Path, tmp_path: Path

@@ -62,6 +62,7 @@ def random_sum(source: random.Random, depth: int) -> str:
     return f"{left} {source.choice('+-*/')} {right}"
 
 
+@pytest.mark.slow
 def test_random_sums_agree_with_python() -> None:
     """Law: on numbers, names, + - * / **, brackets, min and max, the value is Python's own (rel. 1e-12)."""
     source = random.Random(11)

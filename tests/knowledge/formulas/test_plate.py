@@ -171,6 +171,7 @@ def test_a_rule_that_compares_nothing_is_told(rule: str, message: str, tmp_path:
     assert [p for p in problems if p.is_error and message in p.message], [str(p) for p in problems]
 
 
+@pytest.mark.slow
 def test_the_dryer_says_which_of_its_facts_go_together() -> None:
     """Common practice, no source: 240 V, sections of 1400 and 900 W, motor of 180 W, about 2500 W in all."""
     plate = {"volts": 240.0, "total_watts": 2500.0, "high_section_watts": 900.0, "low_section_watts": 1400.0}

@@ -238,6 +238,7 @@ def test_both_parsers_give_the_same_tree_or_the_same_words_for_mutilated_files()
             assert fast == pure, changed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "path", sorted((KNOWLEDGE_TESTS / "mistakes").glob("*.yaml")), ids=lambda path: path.stem
 )

@@ -18,7 +18,7 @@ from faultfinder.reasoning.decision.rollout import Planner, Remedy
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
-from faultfinder.reasoning.decision.test_selection import standing_of
+from faultfinder.reasoning.decision.test_selection import mendings, standing_of, with_looks
 from faultfinder.reasoning.inference.machines import draw_machines
 
 
@@ -702,3 +702,21 @@ def test_nothing_unlikely_is_put_right_inside_while_a_test_with_the_covers_on_sa
     moves = [option.move for option in planner.choose(standing_of(case)).options]
     assert not any(isinstance(move, Remedy) and move.cause == "dusty" for move in moves)
     assert case.steps()[0].target == "air"
+
+
+def test_what_was_heard_and_is_less_likely_than_not_is_looked_at_before_it_is_put_right() -> None:
+    made = pack(
+        [cause("object", 0.05, {"noise": (0.05, 0.95), "duct": (0.01, 0.99)}, minutes=40, if_missed=400)],
+        [
+            observation("noise", kind=Kind.SOUND, background=(0.92, 0.08), reliability=0.99),
+            observation("duct", minutes=6, background=(0.999, 0.001)),
+        ],
+    )
+    case = Case(made)
+    case.record("noise", "yes")
+    assert 0.2 < case.confidence()["object"] < constants.FOUND
+    price = price_list(case)
+    mend = mendings(case, price)
+    assert [step.target for step in mend] == ["object"]
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    assert [step.target for step in with_looks(case, imagined, mend, price)] == ["duct"]

@@ -26,6 +26,7 @@ def by_all(case: Case, name: str, sign: float) -> list[tuple[float, Telling]]:
     return sorted(rows, key=lambda row: (-row[0], row[1].observation))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 @pytest.mark.parametrize("lower", [False, True])
 def test_the_tests_named_are_those_that_the_whole_outlook_has_first(seed: int, lower: bool) -> None:

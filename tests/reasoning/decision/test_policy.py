@@ -164,6 +164,7 @@ def test_where_every_cause_counts_the_choice_of_tests_is_within_two_per_cent() -
     assert statistics.mean(excess) < 0.02
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [0, 1, 2, 4, 7, 10, 11, 13])
 def test_with_remedies_as_moves_the_course_is_near_the_best(seed: int) -> None:
     """Within 5 % on seven of these, 6 % on the eighth."""

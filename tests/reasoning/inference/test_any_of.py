@@ -18,6 +18,7 @@ def by_explanations(case: Case, group: set[str]) -> float:
     return sum(chance for faults, chance in sets if faults & group)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(12))
 def test_it_is_the_sum_over_all_fault_sets_that_hold_one(seed: int) -> None:
     """Law: P(any of A | answers) = sum of P(S | answers) over the fault sets S that meet A."""

@@ -13,6 +13,7 @@ from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.forward_backward import backward, forward, weights_back
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("room", [10**7, 1])
 @pytest.mark.parametrize("seed", range(12))
 def test_columns_say_what_a_run_with_changed_weights_says(seed: int, room: int) -> None:

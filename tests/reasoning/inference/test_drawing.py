@@ -92,6 +92,7 @@ def held_against_enumeration(
     return [p for p in found if not math.isnan(p)]
 
 
+@pytest.mark.slow
 def test_node_sets_and_answers_of_random_networks_are_drawn_as_often_as_they_should_be() -> None:
     found = []
     for seed in range(30):
@@ -105,6 +106,7 @@ def test_node_sets_and_answers_of_random_networks_are_drawn_as_often_as_they_sho
     assert uniform(found) > 0.01
 
 
+@pytest.mark.slow
 def test_so_are_those_of_cases_with_repairs_returns_and_several_epochs() -> None:
     found = []
     for seed in range(20):
@@ -125,6 +127,7 @@ def test_so_are_those_of_cases_with_repairs_returns_and_several_epochs() -> None
     assert uniform(found) > 0.01
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(3))
 def test_the_chances_of_a_larger_network_are_those_of_the_elimination(seed: int) -> None:
     rng = random.Random(f"large:{seed}")

@@ -22,6 +22,7 @@ from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
 from faultfinder.reasoning.inference.network import Finding, Network, Node
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(20))
 def test_posteriors_and_outlook_agree_with_enumeration(seed: int) -> None:
     """Nine nodes with links, seven soft answers on findings of two or three levels."""
@@ -44,6 +45,7 @@ def test_posteriors_and_outlook_agree_with_enumeration(seed: int) -> None:
             assert list(outcome.posterior) == pytest.approx(after, abs=1e-10)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(10))
 def test_certain_answers_and_findings_of_five_levels_agree_with_enumeration(seed: int) -> None:
     rng = random.Random(50 + seed)
@@ -68,6 +70,7 @@ def test_certain_answers_and_findings_of_five_levels_agree_with_enumeration(seed
         assert list(outcome.posterior) == pytest.approx(after, abs=1e-10)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(10))
 def test_chances_of_exactly_0_and_1_are_no_trouble(seed: int) -> None:
     """Leaks, links, backgrounds and pushes drawn from 0, 1 and one number between."""
@@ -331,6 +334,7 @@ def test_hundreds_of_unlikely_answers_do_not_underflow() -> None:
     assert scaled.posterior() == pytest.approx(engine.posterior(), abs=1e-12)
 
 
+@pytest.mark.slow
 def test_25_abnormal_findings_on_40_shared_causes_are_solved_or_refused_at_once() -> None:
     """Never a hang: exact where the width allows, otherwise TooWide before any number is computed."""
     solved = refused = 0
@@ -355,6 +359,7 @@ def test_25_abnormal_findings_on_40_shared_causes_are_solved_or_refused_at_once(
     assert refused >= 2
 
 
+@pytest.mark.slow
 def test_an_outlook_that_would_take_too_long_is_refused() -> None:
     rng = random.Random(8)
     nodes = tuple(Node(0.05) for _ in range(40))
@@ -405,6 +410,7 @@ def just_fitting(network: Network, evidence: dict[int, tuple[float, ...]]) -> En
             limit += 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", [16, 134, 206, 265])
 def test_an_engine_that_just_fits_its_limit_still_tells_what_every_answer_would_do(
     seed: int, monkeypatch: pytest.MonkeyPatch

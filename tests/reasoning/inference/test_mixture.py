@@ -155,6 +155,7 @@ def test_what_is_shown_of_an_answer_is_what_is_shown_once_it_is_recorded(demo: s
             assert max(abs(found[each] - shown[each]) for each in found) <= HONEST, (name, answer)
 
 
+@pytest.mark.slow
 def test_an_error_is_told_where_links_were_deleted_and_the_same_answers_give_the_same_figures(
     dryer: Pack,
 ) -> None:

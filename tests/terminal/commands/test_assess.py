@@ -45,6 +45,7 @@ def test_several_readings_stand_apart_each_with_what_it_says(capsys: pytest.Capt
     assert "\n\nearth path" in out
 
 
+@pytest.mark.slow
 def test_an_instruction_is_never_printed(capsys: pytest.CaptureFixture[str]) -> None:
     """Steps are named; how to do them is the safety gate's to say, in a job."""
     assert main(["assess", *PLATE, "high section OL"]) == 0
@@ -57,6 +58,7 @@ def test_an_instruction_is_never_printed(capsys: pytest.CaptureFixture[str]) -> 
     assert len(steps) > 200 and not any(step in out for step in steps)
 
 
+@pytest.mark.slow
 def test_the_own_meter_is_named_where_it_counts(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -71,6 +73,7 @@ def test_the_own_meter_is_named_where_it_counts(
     assert "on the edge" not in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_over_range_is_plain_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["assess", "--json", *PLATE, "high section OL"]) == 0
     told = json.loads(capsys.readouterr().out)
@@ -79,11 +82,13 @@ def test_over_range_is_plain_json(capsys: pytest.CaptureFixture[str]) -> None:
     assert finding["healthy_to"] > finding["healthy_from"] > 0 and told["next_steps"]
 
 
+@pytest.mark.slow
 def test_nothing_given_says_what_to_give(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["assess", "--pack", "tumble_dryer"]) == 0
     assert "give facts (volts=230) and readings" in capsys.readouterr().out.replace("\n", " ")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "given",
     [

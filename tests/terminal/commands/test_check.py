@@ -100,6 +100,7 @@ def test_the_schema_is_printed_as_json(capsys: pytest.CaptureFixture[str]) -> No
     assert json.loads(capsys.readouterr().out)["$schema"].endswith("draft-07/schema#")
 
 
+@pytest.mark.slow
 def test_a_code_is_explained_and_a_misspelt_one_gets_the_nearest(capsys: pytest.CaptureFixture[str]) -> None:
     for code in CODES:
         assert checked("--about", code) == Exit.OK

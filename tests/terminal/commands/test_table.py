@@ -45,12 +45,14 @@ def large() -> StrengthTable:
     return strength_table(load_pack(DRYER))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [40, 80, 120])
 def test_no_line_runs_past_the_edge_of_the_screen(large: StrengthTable, width: int) -> None:
     for line in table.lines(large, large.blocks, width):
         assert get_cwidth(line) <= width, line
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [40, 120])
 def test_every_cause_is_in_it(large: StrengthTable, width: int) -> None:
     text = " ".join(" ".join(table.lines(large, large.blocks, width)).split())
@@ -79,6 +81,7 @@ def test_what_comes_only_through_something_else_is_drawn_half(small: StrengthTab
     assert "▒ " in row and "██" in row
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [40, 120])
 def test_figures_say_in_per_cent_what_the_shades_say(large: StrengthTable, width: int) -> None:
     drawn = table.lines(large, large.blocks, width, table.FIGURES)
@@ -146,6 +149,7 @@ class _Outline(HTMLParser):
         assert self.open.pop() == tag
 
 
+@pytest.mark.slow
 def test_the_page_is_whole_and_loads_nothing(large: StrengthTable) -> None:
     outline = _Outline()
     text = page(large, large.blocks)
@@ -169,6 +173,7 @@ def test_texts_of_a_pack_cannot_break_out_of_the_page(tmp_path: Path) -> None:
     assert "<script" not in text and "Worn &lt;script&gt;&quot;x&quot;&amp;" in text
 
 
+@pytest.mark.slow
 def test_a_figure_is_never_a_false_0_or_100(large: StrengthTable) -> None:
     assert ">0</td>" not in page(large, large.blocks) and ">100</td>" not in page(large, large.blocks)
 

@@ -102,6 +102,7 @@ def test_the_end_of_input_is_told_as_a_last_line() -> None:
     assert first["prompt"]["id"] == "test:x" and last["prompt"] is None
 
 
+@pytest.mark.slow
 def test_the_schema_is_printed(tmp_path: Path) -> None:
     done = run(tmp_path, "talk", "--schema")
     assert json.loads(done.stdout)["properties"]["format"]["const"] == SCHEMA["properties"]["format"]["const"]

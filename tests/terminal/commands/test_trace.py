@@ -48,6 +48,7 @@ def run(*words: str) -> int:
     return int(trace.run(parser.parse_args(words)))
 
 
+@pytest.mark.slow
 def test_the_drawing_and_the_words_fit_a_phone(log: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert run(str(log), "type=vented") == 0
     out = capsys.readouterr().out
@@ -55,6 +56,7 @@ def test_the_drawing_and_the_words_fit_a_phone(log: Path, capsys: pytest.Capture
     assert "2450 W" in out and "heat" in out and "--job JOB" in out.replace("\n", " ")
 
 
+@pytest.mark.slow
 def test_without_a_machine_the_cycle_is_shown_all_the_same(
     log: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -65,6 +67,7 @@ def test_without_a_machine_the_cycle_is_shown_all_the_same(
     assert json.loads(capsys.readouterr().out)["readings"] == []
 
 
+@pytest.mark.slow
 def test_plain_has_no_drawing(
     log: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -76,6 +79,7 @@ def test_plain_has_no_drawing(
     assert "█" not in plain and "#" not in plain and "It settles at:" in plain
 
 
+@pytest.mark.slow
 def test_a_dumb_terminal_and_an_old_encoding_get_plain_characters(
     log: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -91,6 +95,7 @@ def test_a_dumb_terminal_and_an_old_encoding_get_plain_characters(
     assert b"####" in narrow.buffer.getvalue()  # type: ignore[attr-defined]
 
 
+@pytest.mark.slow
 def test_numbers_typed_take_readings_into_the_job(
     log: Path, job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -106,6 +111,7 @@ def test_numbers_typed_take_readings_into_the_job(
     assert answers[0].at
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("typed", ["\n", "none\n", ""])
 def test_nothing_typed_takes_nothing(
     typed: str, log: Path, job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
@@ -136,6 +142,7 @@ def test_json_alone_takes_nothing(log: Path, job: Path, capsys: pytest.CaptureFi
     assert json.loads(capsys.readouterr().out)["taken"] == [] and job.read_bytes() == before
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["utf-8-sig", "utf-16", "cp1252"])
 def test_loggers_write_in_several_encodings(
     encoding: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -145,6 +152,7 @@ def test_loggers_write_in_several_encodings(
     assert run(str(path)) == 0 and "2450 W" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_standard_input_is_a_file_too(
     job: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -161,6 +169,7 @@ def test_gaps_are_drawn_and_told(tmp_path: Path, capsys: pytest.CaptureFixture[s
     assert "xxx" in out and "Odd in the log:" in out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "words, message",
     [

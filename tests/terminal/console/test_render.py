@@ -51,6 +51,7 @@ def test_bars_need_a_wide_screen_and_are_never_the_only_sign() -> None:
     assert shown(bar, 40) == shown(bar, 40, bars=False) == ["  95 % (was 18 %): Vent hose crushed"]
 
 
+@pytest.mark.slow
 def test_nothing_runs_over_the_edge_whatever_is_said() -> None:
     """1,000 texts of odd words at odd widths, in cells; no word is lost but where it is cut to fit."""
     chance = random.Random(11)
@@ -83,6 +84,7 @@ SCREEN = 30
 """Lines of a phone held upright at 40 columns; a small window has 24."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "lines_typed", [(), BEGUN[:1], BEGUN[:2], BEGUN[:3], BEGUN, OPENED, (*OPENED, "1 2"), (*OPENED, "help")]
 )
@@ -106,6 +108,7 @@ def offered(typed: str) -> list[str]:
     return [each.text for each in completer.get_completions(Document(typed), CompleteEvent())]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("typed", "want"),
     [

@@ -45,6 +45,7 @@ def no_fault(done: subprocess.CompletedProcess[str]) -> None:
     assert "Exception ignored" not in done.stderr
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("redirect", "says"),
     [
@@ -60,6 +61,7 @@ def test_without_a_stream_that_it_needs_no_job_is_begun(tmp_path: Path, redirect
     assert not (tmp_path / "jobs").exists()
 
 
+@pytest.mark.slow
 def test_without_a_stream_for_errors_a_job_goes_on_and_nothing_gets_into_its_record(tmp_path: Path) -> None:
     done = shell(tmp_path, "2>&-", "--pack", str(SMALL))
     no_fault(done)
@@ -79,6 +81,7 @@ def test_what_cannot_be_shown_any_more_is_told_and_what_was_answered_is_kept(tmp
         assert read_record(path).problems == ()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "utf-16", "shift_jis"])
 def test_streams_of_any_encoding_carry_what_they_can(
     tmp_path: Path, encoding: str, monkeypatch: pytest.MonkeyPatch
@@ -137,6 +140,7 @@ def test_one_bad_record_stops_neither_the_list_nor_the_history_nor_a_report(tmp_
     assert done.returncode == 0 and done.stdout
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "name", ["fifo", "zero", "null", "nowhere", "round", "sparse", "noise", "folder", "x" * 300]
 )
@@ -216,6 +220,7 @@ def test_a_name_with_line_ends_and_bytes_that_are_no_text_stands_on_its_own_line
     assert len(json.loads(run_here(tmp_path, "jobs", "--json").stdout)) == 3
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("target", [".", "..", "/", "/dev/null/x", ""])
 def test_what_cannot_be_a_file_is_told_when_a_report_is_to_be_written_there(
     tmp_path: Path, target: str
@@ -245,6 +250,7 @@ def test_neither_resume_nor_trace_touches_what_is_no_record(tmp_path: Path, data
         assert file.read_bytes() == data
 
 
+@pytest.mark.slow
 def test_a_report_and_a_history_are_written_over_with_leave_and_over_a_record_never(tmp_path: Path) -> None:
     shutil.copy(RECORDS / "isolated.yaml", tmp_path / "one.yaml")
     for words in (("report", "one", "--pack", str(SMALL), "--html"), ("history", "--export")):
@@ -260,6 +266,7 @@ def test_a_report_and_a_history_are_written_over_with_leave_and_over_a_record_ne
         assert (tmp_path / "one.yaml").read_bytes() == before
 
 
+@pytest.mark.slow
 def test_what_comes_through_a_pipe_is_echoed_harmlessly(tmp_path: Path) -> None:
     done = converse(tmp_path, "cold \x1b[2J\x1b]0;title\x07\u202e\x9b31m\x00", *OPENED[1:2])
     assert "cold ?[2J?]0;title??" in done.stdout

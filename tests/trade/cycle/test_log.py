@@ -71,6 +71,7 @@ def test_a_cycle_is_measured() -> None:
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("step", [1.0, 2.0, 10.0, 30.0])
 @pytest.mark.parametrize("noise", [0.0, 0.02])
 def test_the_figures_hold_for_other_rates_and_with_noise(step: float, noise: float) -> None:
@@ -168,6 +169,7 @@ def late(seconds: float) -> str:
     return f"{day},{whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("header", "row"), [item[1:] for item in HEADERS], ids=[item[0] for item in HEADERS])
 def test_columns_are_found_by_their_header(header: str, row: Callable[[float, float], str]) -> None:
     text = header + "\n" + "\n".join(row(*each) for each in rows(CYCLE)) + "\n"
@@ -209,6 +211,7 @@ def late_us(seconds: float) -> str:
     return f"{day} {whole // 3600:02d}:{whole // 60 % 60:02d}:{whole % 60:02d}"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("header", "row", "quantity"), [item[1:] for item in ROWS_SAY], ids=[item[0] for item in ROWS_SAY]
 )
@@ -393,6 +396,7 @@ def test_a_log_that_cannot_be_used_is_refused(text: str, message: str) -> None:
     assert str(refused.value).isprintable()
 
 
+@pytest.mark.slow
 def test_fuzzed_logs_give_a_log_or_a_refusal_and_nothing_else() -> None:
     """Seeded: cells of a good log are torn, doubled, swapped; every log that is taken has rising times."""
     chance = random.Random(11)

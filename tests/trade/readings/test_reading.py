@@ -117,6 +117,7 @@ UNDERSTOOD = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("text", "quantity", "unit", "value", "half", "step"), UNDERSTOOD)
 def test_reading_is_understood(
     text: str, quantity: str, unit: str, value: float, half: float, step: float
@@ -409,6 +410,7 @@ REFUSED = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("text", "quantity", "unit", "message", "suggestion"),
     REFUSED,
@@ -572,6 +574,7 @@ def test_what_is_written_for_people_can_be_typed_back() -> None:
             assert parse_reading(shown, quantity, unit).value == pytest.approx(value, rel=6e-3), shown
 
 
+@pytest.mark.slow
 def test_fuzzed_text_gives_a_reading_or_a_reading_error_and_nothing_else() -> None:
     """Seeded; the message is short and printable whatever was typed, and no reading is outside its limits."""
     pieces = (
