@@ -191,3 +191,38 @@ def test_a_misspelt_finding_is_taken_with_one_yes(dryer: Pack) -> None:
     assert case.judged(case.latest("filter_look")).answer == "clogged"  # type: ignore[arg-type]
     talking.say("capaciter dead", "no")
     assert talking.talk.case.latest("capacitor_reading") is None
+
+
+@pytest.mark.parametrize("line", ["no", "other", "later"])
+def test_a_card_that_is_put_off_says_what_was_put_off_and_changes_nothing(line: str) -> None:
+    talking = chat("stays cold", "none", "single phase; connection plug; volts 230; watts 2000")
+    talking.say("inlet look clear; flex look whole")
+    card, gate = talking.current, talking.talk.gate
+    assert isinstance(card, AskCard)
+    heard = talking.say(line)
+    assert "Put off:" in heard and talking.talk.gate == gate
+
+
+def test_a_way_to_the_last_round_that_is_put_off_does_not_come_back_at_once() -> None:
+    talking = chat("stays cold", "none", "single phase; connection plug; volts 230; watts 2000")
+    cards = 0
+    for _ in range(25):
+        if talking.current.kind == "close":
+            break
+        cards += isinstance(talking.current, AskCard)
+        talking.say("no" if isinstance(talking.current, AskCard) else "dk")
+    assert talking.current.kind == "close" and cards <= 8
+
+
+def test_a_short_list_that_is_passed_over_is_not_asked_in_its_parts(dryer: Pack) -> None:
+    talking = put_to(at_list(dryer), "hose_seen")
+    talking.say("dk")
+    skipped = {event.observation for event in talking.events if isinstance(event, happened.Skipped)}
+    assert {"hose_seen", "hose_crushed_seen", "hose_clogged_seen"} <= skipped
+
+
+@pytest.mark.parametrize("line", ["no", "nope", "nothing", "none of these"])
+def test_no_says_that_nothing_of_a_list_is_there(dryer: Pack, line: str) -> None:
+    talking = put_to(at_list(dryer), "hose_seen")
+    talking.say(line)
+    assert chosen(talking) == [("none",)]

@@ -245,6 +245,8 @@ def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> b
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
     value, words = _value_and_words(piece)
+    if value == piece.strip():
+        return ""
     return value if value and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
 
 
