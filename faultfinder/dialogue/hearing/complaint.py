@@ -164,7 +164,7 @@ def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
 CONCEDED = frozenset(
     "run runs running ran work works working start starts starting go goes going come comes coming turn turns "
     "turning switch switches on up okay ok fine well good alright normal normally properly still all right does "
-    "motor machine dryer drum washer oven tumble programme program cycle yes it its it's the and a is "
+    "motor machine appliance thing everything programme program cycle yes it its it's the and a is "
     "always".split()
 )
 """Words of what is said to be well before a 'but'."""

@@ -164,17 +164,24 @@ def read_line(observations: Iterable[Observation], line: str, current: str | Non
             for parts in _parted(piece):
                 found = [read_piece(known, part, current) for part in parts]
                 if all(isinstance(each, Typed) for each in found):
-                    out += found
+                    twice = _told_twice(found)
+                    because = say("said_twice", name=name_of(twice)) if twice else ""
+                    out += [NotUnderstood(piece[:60], because)] if twice else found
                     break
             else:
                 out.append(read)
             continue
         out.append(read)
-    told: dict[str, str] = {}
-    for each in out:
-        if isinstance(each, Typed) and told.setdefault(each.observation, each.answer) != each.answer:
-            return [NotUnderstood(line[:60], say("said_twice", name=name_of(each.observation)))]
     return out
+
+
+def _told_twice(pieces: list[Piece]) -> str:
+    """What two values are told of in one breath ('1 2 3'); empty for nothing."""
+    told: dict[str, str] = {}
+    for each in pieces:
+        if isinstance(each, Typed) and told.setdefault(each.observation, each.answer) != each.answer:
+            return each.observation
+    return ""
 
 
 def _by_what_it_is_called(known: list[Observation], piece: str) -> Typed | None:
