@@ -255,6 +255,7 @@ def test_the_check_list_stops_where_the_tool_would_and_makes_its_last_round(
     assert rounds & {step.target for step in work.path}
 
 
+@pytest.mark.slow
 def test_a_test_of_what_the_machine_has_not_is_told_so_and_not_answered(
     pack: Pack, description: Description
 ) -> None:
