@@ -171,6 +171,12 @@ class Planner:
             within = [each for each in found if self._way(standing, each.look.need)[1] is standing]
             if any(each.gain > constants.TALK * self.count for each in within):
                 found = within
+        if any(each.gain > constants.TALK * self.count for each in found):
+            # With a test that decides nothing the plan to the end costs but its own minutes more, too little for the
+            # draw to tell: where another pays by itself, one such would follow the other.
+            found = [
+                each for each in found if each.rate * (each.look.minutes + constants.TALK) > constants.SLIGHT
+            ]
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
         likely.sort(
             key=lambda each: (1.0 - world.losses[each.number].chance) * world.losses[each.number].for_nothing
