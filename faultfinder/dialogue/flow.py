@@ -10,6 +10,8 @@ from faultfinder.dialogue.agenda.rounds import (
     INSIDE,
     OUTSIDE,
     RUNNING,
+    TOGETHER,
+    asked_together,
     at_once,
     need_missing,
     round_items,
@@ -198,6 +200,8 @@ def _this_step(talk: Talk, step: Step) -> Next:
             return talk, AskHandOver(step.target)
     if step.last and not talk.chosen:
         return _last_round(talk, step)
+    if not talk.chosen and (targets := asked_together(talk, step)):
+        return talk, AskRound(TOGETHER, targets)
     return _test(talk, step.target, proof=step.kind is StepKind.PROVE)
 
 

@@ -333,7 +333,10 @@ class Work:
             return True
         closing = "handed_over" if self.handed else "left_isolated"
         self.reach(Need.COVERS_ON)
-        if closing == "left_isolated" or safety.must_be_cut(self.state.gate, self.unsafe()):
+        # A grave fault that was handed on is named at the close, whatever was found later.
+        causes = [self.state.pack.causes[name] for name in self.handed if name not in self.mended]
+        handed = [cause.title for cause in causes if cause.hazard.grave]
+        if closing == "left_isolated" or safety.must_be_cut(self.state.gate, [*self.unsafe(), *handed]):
             self.reach(Need.ISOLATED)
         self._closed(closing)
         return True

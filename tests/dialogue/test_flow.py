@@ -39,6 +39,7 @@ def test_what_was_ticked_but_needs_an_open_machine_waits_for_it() -> None:
     assert isinstance(asked, AskCard) and asked.need is Need.IN_USE
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("said", "asked"), [("one", False), ("two", True), ("unknown", True)])
 def test_whether_the_machine_has_the_part_is_asked_before_a_reading_of_it(said: str, asked: bool) -> None:
     """A section of a heater with one coil has no resistance; what was read there counted against the heater."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import pytest
 from talking import BEGUN, chat, small_pack
 
 from faultfinder.dialogue.transcript import retell
@@ -12,6 +13,7 @@ BESIDE = (PartUsed("fuse 13 A", 2), PictureTaken("picture-1.jpg", "00", "the plu
 TYPED = ["part fuse 13 A x2", "photo picture-1.jpg the plug"]
 
 
+@pytest.mark.slow
 def test_pictures_and_parts_kept_at_whatever_question_do_not_stop_the_telling() -> None:
     """They stopped it once: no question of the conversation leads to them."""
     plain = [exchange.line for exchange in retell(small_pack(), chat(*LINES).events).told]

@@ -49,6 +49,7 @@ def at_round(pack: Pack) -> Chat:
     return isolated
 
 
+@pytest.mark.slow
 def test_a_list_of_the_last_round_goes_back_as_one(dryer: Pack) -> None:
     talking = at_round(dryer)
     before, listed = answered(talking), talking.current
@@ -63,6 +64,7 @@ def test_a_list_of_the_last_round_goes_back_as_one(dryer: Pack) -> None:
     assert not troubles and state.given == talking.talk.job.given
 
 
+@pytest.mark.slow
 def test_two_lists_go_back_one_after_the_other(dryer: Pack) -> None:
     talking = at_round(dryer)
     names = talking.current.targets  # type: ignore[attr-defined]
@@ -78,6 +80,7 @@ def test_two_lists_go_back_one_after_the_other(dryer: Pack) -> None:
     assert answered(talking) == before
 
 
+@pytest.mark.slow
 def test_the_machines_line_goes_back_and_no_complaint(dryer: Pack) -> None:
     talking = chat("takes too long", "none", "condenser 230V 2350W plug class 1", pack=dryer)
     heard = talking.say("undo")
@@ -88,6 +91,7 @@ def test_the_machines_line_goes_back_and_no_complaint(dryer: Pack) -> None:
     assert talking.talk.job.facts["type"] == "vented"
 
 
+@pytest.mark.slow
 def test_a_fact_that_was_known_stands_again_as_it_was(dryer: Pack) -> None:
     talking = chat("takes too long", "none", MACHINE, pack=dryer)
     talking.say("plate volts 220V")
@@ -95,6 +99,7 @@ def test_a_fact_that_was_known_stands_again_as_it_was(dryer: Pack) -> None:
     assert talking.talk.job.facts["volts"] == "230V" and "230V" in heard
 
 
+@pytest.mark.slow
 def test_from_the_machine_back_over_the_danger_list_to_the_complaint(dryer: Pack) -> None:
     talking = chat("takes two hours to dry and stops part way", "1 2", "none", MACHINE, pack=dryer)
     assert len(answered(talking)) == 2
@@ -106,6 +111,7 @@ def test_from_the_machine_back_over_the_danger_list_to_the_complaint(dryer: Pack
     assert len(answered(talking)) == 1
 
 
+@pytest.mark.slow
 def test_a_line_of_several_readings_goes_back_whole(dryer: Pack) -> None:
     talking = chat("takes too long", "none", MACHINE, pack=dryer)
     talking.say("hose crushed seen yes; wall duct clear; filter thick with fluff")
@@ -114,6 +120,7 @@ def test_a_line_of_several_readings_goes_back_whole(dryer: Pack) -> None:
     assert answered(talking) == ["takes_too_long"]
 
 
+@pytest.mark.slow
 def test_a_correction_goes_back_to_what_stood(dryer: Pack) -> None:
     talking = chat("takes too long", "none", MACHINE, "hose crushed seen yes", pack=dryer)
     talking.say("correct hose crushed seen", "no", "undo")
@@ -121,6 +128,7 @@ def test_a_correction_goes_back_to_what_stood(dryer: Pack) -> None:
     assert given is not None and talking.talk.case.judged(given).answer == "yes"
 
 
+@pytest.mark.slow
 def test_what_was_passed_over_is_asked_again(dryer: Pack) -> None:
     talking = chat("takes too long", "none", MACHINE, pack=dryer)
     asked = talking.current
@@ -131,6 +139,7 @@ def test_what_was_passed_over_is_asked_again(dryer: Pack) -> None:
     assert talking.current == asked
 
 
+@pytest.mark.slow
 def test_what_was_done_at_the_machine_is_not_undone_and_that_is_said(dryer: Pack) -> None:
     talking = chat("takes too long", "none", MACHINE, "hose crushed seen yes", pack=dryer)
     while not isinstance(talking.current, AskCard):
@@ -144,6 +153,7 @@ def test_what_was_done_at_the_machine_is_not_undone_and_that_is_said(dryer: Pack
     assert answered(talking) == before[:-1] and talking.talk.gate.access == access
 
 
+@pytest.mark.slow
 def test_a_danger_sign_outlives_the_answer_that_brought_it(dryer: Pack) -> None:
     talking = chat("burning smell earlier", pack=dryer)
     while not isinstance(talking.current, AskDangers):
@@ -154,6 +164,7 @@ def test_a_danger_sign_outlives_the_answer_that_brought_it(dryer: Pack) -> None:
     assert talking.talk.gate.signs == signs and "stands all the same" in heard
 
 
+@pytest.mark.slow
 def test_undo_with_nothing_told_changes_nothing(dryer: Pack) -> None:
     talking = chat("takes too long", pack=dryer)
     talking.say("undo", "undo", "undo", "undo")

@@ -302,7 +302,9 @@ def _holds(part: str, before: Talk, turn: Turn, evidence: list[Event]) -> bool:
 
 def _all_dead(turn: Turn) -> bool:
     ticks = turn.talk.current.ticks if isinstance(turn.talk.current, AskCard) else ()
-    return {tick.action for tick in ticks if tick.outcome == "dead"} >= {
+    dead = {tick.action for tick in ticks if tick.outcome == "dead"}
+    written = [event for event in turn.events if isinstance(event, happened.Confirmed)]
+    return dead | {event.action for event in written if event.outcome == "dead"} >= {
         "dead_line_neutral",
         "dead_line_earth",
         "dead_neutral_earth",

@@ -67,11 +67,13 @@ def test_a_job_done_by_the_rules_is_clean_and_counted() -> None:
 SAFETY = [line for line in JOB if line.startswith(("confirm", "return_test"))]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("left_out", SAFETY)
 def test_a_job_with_one_confirmation_left_out_is_found(left_out: str) -> None:
     assert broken(*(line for line in JOB if line != left_out))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("number", range(len(JOB) - 1))
 def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(number: int) -> None:
     lines = list(JOB)

@@ -255,6 +255,7 @@ def test_a_file_whose_name_hides_it_from_the_reader_is_told(tmp_path: Path, name
     ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["base.yaml~", "base.yaml.bak", ".base.yaml.swp", "README.md", "notes.txt"])
 def test_copies_that_editors_keep_and_other_texts_are_left_alone(tmp_path: Path, name: str) -> None:
     folder = write_pack(tmp_path / "pack", base=BASE.read_bytes())

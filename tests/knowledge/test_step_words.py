@@ -62,6 +62,7 @@ def test_a_hostile_text_is_refused_whatever_act_it_claims(need: Need, text: str)
     assert list(passing(need, text)) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("need", "act", "text"), HARMLESS)
 def test_a_harmless_text_passes_and_is_placed(need: Need, act: str, text: str) -> None:
     assert not refused(Step(act, text), need)
@@ -76,6 +77,7 @@ def test_a_text_under_an_act_that_is_not_its_own_is_refused(need: Need, act: str
     assert allowed(act, need) and refused(Step(act, text), need)
 
 
+@pytest.mark.slow
 def test_a_hostile_plain_text_is_told_at_its_own_place_in_a_pack(tmp_path: Path) -> None:
     """As a trainer meets it: an error in the line of each such text, and no offer of an easier access."""
     lines = ["observations:"]

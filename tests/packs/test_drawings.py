@@ -20,6 +20,7 @@ def test_there_are_readings_at_the_machine() -> None:
     assert len(READINGS) > 80
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("observation", READINGS)
 def test_a_reading_at_the_machine_is_drawn_and_said_in_words(observation: Observation) -> None:
     """At most 38 columns wide, so that a phone of 40 shows it with its margin, and no higher than a few lines."""

@@ -108,6 +108,7 @@ def test_a_heat_pump_is_not_asked_about_a_timer() -> None:
     assert asked and not any("timer" in ask.casefold() for ask in asked)
 
 
+@pytest.mark.slow
 def test_one_section_alike_on_both_settings_is_measured_before_a_part_is_named() -> None:
     """A worn selector contact is nearly as common as an open section: the current alone names neither."""
     chances = dict(

@@ -24,6 +24,7 @@ JOINTS = (
 """Readings of what the whole current goes through."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", JOINTS)
 def test_three_tenths_of_an_ohm_are_good_and_half_an_ohm_is_not(name: str) -> None:
     """0.5 ohm at 10.4 A (2400 W at 230 V) is 54 W in one place: P = I^2 R. With the leads zeroed, as it says."""
@@ -35,6 +36,7 @@ def test_three_tenths_of_an_ohm_are_good_and_half_an_ohm_is_not(name: str) -> No
     assert re.search("(?i)zero", the_pack().observations[name].how)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line, cleared",
     [
@@ -49,6 +51,7 @@ def test_what_a_finding_clears_is_cleared(line: str, cleared: str) -> None:
     assert dict(likely(line))[cleared] < 0.1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("minutes, answer", [(170, "normal"), (230, "normal"), (285, "long"), (300, "long")])
 def test_five_hours_are_no_healthy_time_for_eight_kilograms(minutes: int, answer: str) -> None:
     """Labels of 8 kg heat pumps say some 160 to 230 minutes; judgement, no source."""
@@ -127,6 +130,7 @@ def test_it_is_looked_at_or_measured_before_the_part(line: str, first: str, befo
     assert before not in steps or first in steps[: steps.index(before)]
 
 
+@pytest.mark.slow
 def test_two_takes_of_one_reading_cancel_and_two_moments_do_not() -> None:
     """Why cold and warm are two observations: rules/GUIDE.md."""
     facts = "vented | control=timer | trips_supply yes | trip_device rcd | trip_moment after_a_while"

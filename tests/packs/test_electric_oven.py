@@ -47,6 +47,7 @@ def test_it_is_as_large_as_a_pack_for_a_workshop_should_be() -> None:
     assert all(1.0 <= totals.faults <= 2.5 for totals in totals_by_machine(pack))
 
 
+@pytest.mark.slow
 def test_a_third_of_the_observations_are_readings_judged_by_the_facts_of_this_oven() -> None:
     pack = the_pack()
     text = "\n".join(path.read_text(encoding="utf-8") for path in sorted(FOLDER.glob("*.yaml")))

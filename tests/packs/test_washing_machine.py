@@ -112,6 +112,7 @@ LOOK_ALIKES = (
 """(what is there, what must not be taken for it); common practice, no source."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("there", "not_there"), LOOK_ALIKES)
 def test_a_typical_look_alike_is_ruled_out_in_a_case(there: str, not_there: str) -> None:
     assert any(there in likely_in(path) and unlikely_in(path).get(not_there, 1.0) <= 0.2 for path in CASES)
@@ -130,6 +131,7 @@ CHAINS = (
 """(what brings on, what is brought on): putting right the second alone brings the customer back. Common practice."""
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("bringer", "brought"), CHAINS)
 def test_who_finds_the_brought_on_fault_is_led_to_what_brought_it_on(bringer: str, brought: str) -> None:
     assert bringer in the_pack().causes[brought].brought_on_by

@@ -59,6 +59,7 @@ def test_it_begins_with_the_owners_words_and_the_plate(lamp: Pack, lamp_machines
     assert "What kind of lamp: Plain" in said
 
 
+@pytest.mark.slow
 def test_a_whole_job_without_a_slip_has_no_marks_and_a_clean_record(
     lamp: Pack, lamp_machines: Description
 ) -> None:
@@ -135,6 +136,7 @@ def test_what_is_out_of_turn_costs_a_mark(lamp: Pack, lamp_machines: Description
     assert len(exercise.marks) == 2 and "out of turn" in exercise.marks[0].what
 
 
+@pytest.mark.slow
 def test_what_is_left_undone_is_marked_and_parts_for_nothing_are_counted(
     lamp: Pack, lamp_machines: Description
 ) -> None:
@@ -188,6 +190,7 @@ def test_what_can_be_asked_and_done_is_listed_without_advice(lamp: Pack, lamp_ma
     assert {cause.id for cause in work.remedies(exercise)} >= {"bulb_blown", "cord_chafed"}
 
 
+@pytest.mark.slow
 def test_the_what_shows_a_fault_are_the_ones_it_changes(pack: Pack, description: Description) -> None:
     job = draw_job(pack, description, "12")
     for fault in job.machine.faults:

@@ -10,7 +10,7 @@ import pytest
 from faultfinder.job.audit import audit, known_from
 from faultfinder.job.events import Closed
 from faultfinder.job.state import fold
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Access, Need, Pack
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import draw_job
 from faultfinder.practice.figures import calibration, mean, summary
@@ -153,6 +153,21 @@ def test_a_part_renewed_under_another_name_of_its_fault_is_not_renewed_for_nothi
     assert work.for_nothing == ("thermistor_open",)
 
 
+def test_what_was_handed_on_as_grave_is_left_with_the_supply_cut_though_it_speaks_for_little_now(
+    pack: Pack, description: Description
+) -> None:
+    text = (
+        "practice: {seed: 5, machine: {type: heat_pump}, faults: {container_full: {}}, "
+        "complaint: {container_light_on: yes}}"
+    )
+    work = arrive(read_job(text.encode(), "full.yaml", pack, description))
+    assert work.reach(Need.IN_USE)
+    work.hand_over("hp_charge_lost")
+    assert work.unsafe() == [] and work.close()
+    assert work.state.closed is not None and work.state.closed.state == "handed_over"
+    assert work.state.gate.access is Access.ISOLATED
+
+
 @pytest.mark.slow
 def test_what_is_still_complained_of_is_seen_on_the_machine_as_it_was_left(
     lamp: Pack, lamp_machines: Description
@@ -240,6 +255,7 @@ def test_the_check_list_stops_where_the_tool_would_and_makes_its_last_round(
     assert rounds & {step.target for step in work.path}
 
 
+@pytest.mark.slow
 def test_a_test_of_what_the_machine_has_not_is_told_so_and_not_answered(
     pack: Pack, description: Description
 ) -> None:

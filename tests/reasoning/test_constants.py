@@ -226,6 +226,7 @@ def test_the_covers_stay_on_while_a_test_outside_saves_five_minutes(missed: floa
     assert ("belt_seen" not in first) == stays_on
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("seed", "exact"), [(3, True), (1, False)])
 def test_a_run_is_exact_up_to_sixteen_thousand_entries(seed: int, exact: bool) -> None:
     """One network that takes between 8,000 and 16,000, and one that takes between 16,000 and 24,000."""

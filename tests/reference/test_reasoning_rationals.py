@@ -83,6 +83,7 @@ def network_of(priors: list[int], findings: list[tuple[int, dict[int, int]]]) ->
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("seed", "causes", "abnormal"), [(5, 12, 8), (5, 14, 12), (6, 12, 12)])
 def test_abnormal_answers_with_tiny_backgrounds_agree_with_rationals(
     seed: int, causes: int, abnormal: int

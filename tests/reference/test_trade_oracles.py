@@ -82,6 +82,7 @@ def test_every_unit_and_prefix_is_what_pint_makes_of_it(quantity: str) -> None:
             assert ours == pytest.approx(theirs, rel=tolerance, abs=1e-12), (symbol, name)
 
 
+@pytest.mark.slow
 def test_readings_typed_with_prefixes_agree_with_pint() -> None:
     """Seeded: number, prefix and unit typed together give pint's value, or are refused as no reading."""
     registry = the_registry()

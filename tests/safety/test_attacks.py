@@ -110,6 +110,7 @@ def test_a_figure_is_held_against_its_own_limit_however_it_is_written(
     assert tuple(outcome for _, outcome, _ in measured(talking)) == outcomes
 
 
+@pytest.mark.slow
 def test_pasted_words_of_a_whole_job_confirm_nothing_but_the_list_they_are_pasted_at() -> None:
     talking = at_the_tests()
     talking.say("0.05 200M\n1 2 3\n1 2 3 4 5 6\n230 0 0 0 230\nfit_for_use")
@@ -117,6 +118,7 @@ def test_pasted_words_of_a_whole_job_confirm_nothing_but_the_list_they_are_paste
     assert not [event for event in talking.events if isinstance(event, happened.Confirmed)]
 
 
+@pytest.mark.slow
 def test_a_class_said_otherwise_while_the_earth_is_owed_is_asked_about() -> None:
     talking = at_the_tests()
     assert "Which is right?" in talking.say("plate protection class_ii")

@@ -127,6 +127,7 @@ class Typing:
         return self.lines.pop(0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("line", ["I smell gas", "its on fire", "smoke!!", "got a shock"])
 def test_urgent_words_are_heard_where_the_machine_is_chosen(line: str) -> None:
     meant = Typing(line, "yes")

@@ -204,6 +204,7 @@ ON_THE_CARD = (
 )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_what_matters_stands_on_the_card_itself_the_first_time(name: str) -> None:
     shown, _ = walked(name)

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from faultfinder.dialogue.agenda.offers import complaints_to_try
+from faultfinder.dialogue.agenda.offers import complaints_to_try, doable
 from faultfinder.dialogue.talk import Talk
-from faultfinder.knowledge.model import Need, Observation, Question
+from faultfinder.knowledge.model import Kind, Need, Observation, Question
 from faultfinder.reasoning.decision.last_round import not_seen_yet
+from faultfinder.reasoning.decision.step import Stage, Step, StepKind
 from faultfinder.safety import gate as safety
 
 INSIDE, OUTSIDE, RUNNING = PLACES = "inside", "outside", "running"
+TOGETHER = "together"
+"""What is no place of the last round: what is on offer, told in a word each, and asked on one screen."""
+A_WORD = 1.0
+"""Minutes that what is asked together takes at the most, each; chosen."""
 BESIDE_ITEMS = 5
 """Lines of the screen beside a stop's items: the question, 'none', an example, the prompt and the status."""
 
@@ -41,6 +46,26 @@ def round_items(talk: Talk, place: str) -> list[Observation | Question]:
             continue
         out.append(item)
     return out
+
+
+def asked_together(talk: Talk, first: Step) -> tuple[str, ...]:
+    """What is on offer where one stands and answered with a yes or no, from the first of it on: all that is told; in
+    the check-up what takes a look too. Fewer than two are no list."""
+    out = []
+    for step in doable(talk):
+        item = talk.job.pack.observations.get(step.target)
+        if (
+            step.kind is not StepKind.ASK
+            or item is None
+            or len(item.answers) != 2
+            or item.reading is not None
+        ):
+            continue
+        if item.minutes > A_WORD or not safety.permits(talk.gate, talk.case.need_of(item)):
+            continue
+        if item.kind is Kind.TOLD or (first.stage is step.stage is Stage.CHECK_UP):
+            out.append(step.target)
+    return tuple(out[: at_once(talk)]) if len(out) > 1 and out[0] == first.target else ()
 
 
 def at_once(talk: Talk) -> int:

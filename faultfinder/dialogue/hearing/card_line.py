@@ -334,6 +334,9 @@ class _Reader:
         """Whose volts these are: all that are left, in order; three are the three pairs; two the source, before and
         after."""
         count = len(self.figures)
+        if count > 1 and self.figures == [str(number) for number in range(1, count + 1)]:
+            # '1 2 3': the numbers of the card, and no volts of a tester.
+            raise NotTaken(say("card_shows", example=" ".join(item.example for item in takers)))
         if count == len(takers):
             return takers
         pairs = [item for item in takers if item.action in DEAD]

@@ -23,7 +23,7 @@ FILLER = frozenset(
     "and reads reading read says say said shows showing show measures measured measure got get gets about around "
     "roughly pulls pulling draws drawing draw pull took takes take still just very quite now then only again looks "
     "look seems does do did done me i we have has had all under over fitted test tested value side like one "
-    "completely totally fully really badly properly pretty".split()
+    "completely totally fully really badly properly pretty bit slightly".split()
 )
 """Words that say nothing of what was found."""
 GENERIC = frozenset("seen look felt heard reported resistance reading test continuity by hand trial".split())
@@ -117,7 +117,8 @@ def answer_of(item: Observation, line: str) -> str:
     if all(word in YES_OR_NO for word in words):
         return _yes_or_no(item, words[0]) if len(words) == 1 else ""
     own = _vocabulary(item)
-    left = [word for word in words if not _in(word, own)] or words
+    answers = {part for answer in item.answers for part in answer.id.split("_")}
+    left = [word for word in words if word in answers or not _in(word, own)] or words
     fits = [
         answer.id for answer in item.answers if left and all(_says(item, answer.id, word) for word in left)
     ]
@@ -244,9 +245,7 @@ def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> b
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
     value, words = _value_and_words(piece)
-    return (
-        value if value and words and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
-    )
+    return value if value and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
 
 
 def _value_and_words(piece: str) -> tuple[str, list[str]]:

@@ -170,6 +170,10 @@ def read_line(observations: Iterable[Observation], line: str, current: str | Non
                 out.append(read)
             continue
         out.append(read)
+    told: dict[str, str] = {}
+    for each in out:
+        if isinstance(each, Typed) and told.setdefault(each.observation, each.answer) != each.answer:
+            return [NotUnderstood(line[:60], say("said_twice", name=name_of(each.observation)))]
     return out
 
 
@@ -238,6 +242,8 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     if (called := _by_what_it_is_called(known, piece)) is not None:
         return called
     piece = _to_earth(piece)
+    if any(item.id == current and _two_answers(item, piece) for item in known):
+        return NotUnderstood(piece)
     read = _by_name(known, piece, current)
     if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
         other = _named_otherwise(known, read, piece) if read.observation != current else ""
@@ -272,6 +278,14 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         # It was read by a word of its name alone: asked back.
         return Which(piece, read.answer, (read.observation,))
     return read
+
+
+def _two_answers(item: Observation, piece: str) -> bool:
+    """Whether two answers to what is asked stand in a piece: 'strong weak' is neither."""
+    words = _words(piece)
+    return sum(answer.id in words for answer in item.answers) > 1 and not any(
+        piece.casefold().strip(" .!") == answer.text.casefold().strip(" .!") for answer in item.answers
+    )
 
 
 def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:

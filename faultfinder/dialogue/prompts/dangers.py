@@ -8,6 +8,8 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
+from faultfinder.dialogue.hearing.complaint import matched
+from faultfinder.dialogue.prompts.complaint import symptom_list
 from faultfinder.dialogue.prompts.line_answers import anything
 from faultfinder.dialogue.say import Ask, Line, Said, options, question
 from faultfinder.dialogue.showing.danger_notice import sign_lines
@@ -42,7 +44,10 @@ class AskDangers(Prompt):
         try:
             chosen = _chosen(line, _asked(talk))
         except NotTaken as refusal:
-            return anything(talk, line, refusal)
+            try:
+                return anything(talk, line, refusal)
+            except NotTaken as other:
+                raise self._meant(talk, line) or other from other
         signs = [word for word in chosen if word != "none"]
         if signs:
             return danger_reply(talk, signs)
@@ -51,6 +56,16 @@ class AskDangers(Prompt):
             events = [happened.Confirmed("dangers_answered")]
         key = "danger_no_more" if talk.gate.signs else "danger_none"
         return replace(after(talk, events), dangers_done=True), events, [Line(say(key))]
+
+    def _meant(self, talk: Talk, line: str) -> NotTaken | None:
+        """The sign that a customer's words for it seem to name, asked back; None where they name none."""
+        names = matched(symptom_list(talk), line)
+        item = talk.job.pack.observations[names[0]] if names else None
+        asked = _asked(talk)
+        sign = next((each for each in item.danger.values() if each in asked), "") if item is not None else ""
+        if not sign:
+            return None
+        return NotTaken(say("danger_meant", sign=say(f"sign_{sign}"), number=asked.index(sign) + 1))
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         first = left[0]

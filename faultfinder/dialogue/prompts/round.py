@@ -1,4 +1,4 @@
-"""One stop of the last round: everything that is looked at in one place, told together."""
+"""What is told together: one stop of the last round, or what is on offer and answered in a word."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.agenda.rounds import standing_choices
+from faultfinder.dialogue.agenda.rounds import TOGETHER, standing_choices
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
@@ -67,7 +67,7 @@ class AskRound(Prompt):
                 unit = item.reading.unit if item.reading is not None else ""
                 shown.append(CardItem(item.id, answers, takes, unit))
         if not only_read:
-            said.append(Option(0, "none", say("round_well")))
+            said.append(Option(0, "none", say("round_none_so" if self.place == TOGETHER else "round_well")))
         if read:
             figures = (f"{self.targets.index(item.id) + 1}: {_example(item)}" for item in read)
             example = "; ".join([*([] if only_read else ["none"]), *figures])
@@ -93,7 +93,7 @@ class AskRound(Prompt):
         return said
 
     def why(self, talk: Talk) -> list[Said]:
-        return [Line(say("round_why"))]
+        return [Line(say("round_why_together" if self.place == TOGETHER else "round_why"))]
 
     def minutes(self, talk: Talk) -> float:
         return sum(item.minutes for item in self._items(talk))

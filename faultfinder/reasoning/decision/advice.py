@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import takewhile
 
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning import constants
@@ -47,10 +46,10 @@ def steps(case: Assessment) -> list[Step]:
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
     if proofs and case.access is Access.OPEN_DEAD is not proofs[0].access:
         inside = with_looks(case, imagined, _found_inside(case, confidence), price)
-        if first and not inside and complaints_standing(case):
+        if first and not inside and (complaints_standing(case) or _guessed(case)):
             # Nothing put right explains it: the search goes on where it stands open, not after opening once more.
             search = worth_doing(case, imagined, first)
-            inside += takewhile(lambda step: step.access is case.access, search)
+            inside += [step for step in search if step.access is case.access]
         return [*inside, *round_inside(case), *reasons_first(case, imagined, confidence), *proofs]
     if spoiling := _spoiling(case, confidence, proofs):
         return [*with_looks(case, imagined, spoiling, price), *proofs]
@@ -114,6 +113,11 @@ def _proofs(case: Assessment) -> list[Step]:
             continue
         out.append(made_anyway(case, observation, StepKind.PROVE))
     return sorted(out, key=lambda step: step.minutes)
+
+
+def _guessed(case: Assessment) -> bool:
+    """Whether what was put right last was less likely there than not: what is looked for stands still."""
+    return case.found()[case.remedies[-1]] <= FOUND
 
 
 def _found_inside(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:

@@ -163,20 +163,15 @@ class Planner:
             # remedy they come off where something behind them is taken as there.
             shut = [each for each in found if each.look.need is not Need.OPEN_DEAD]
             if any(each.gain > constants.OUTSIDE_FIRST * self.count for each in shut):
-                found = shut
+                # Only what pays by itself: what says nothing would stand for the test inside that may follow it.
+                found = [each for each in shut if each.gain > 0.0]
                 if world.inside.bit_count() < constants.FOUND * self.count:
                     likely = [each for each in likely if self._worth_opening(world, each)]
         else:
             # What pays by itself while it stands open is not put off until it is opened once more.
             within = [each for each in found if self._way(standing, each.look.need)[1] is standing]
             if any(each.gain > constants.TALK * self.count for each in within):
-                found = within
-        if any(each.gain > constants.TALK * self.count for each in found):
-            # With a test that decides nothing the plan to the end costs but its own minutes more, too little for the
-            # draw to tell: where another pays by itself, one such would follow the other.
-            found = [
-                each for each in found if each.rate * (each.look.minutes + constants.TALK) > constants.SLIGHT
-            ]
+                found = [each for each in within if each.gain > 0.0]
         moves: list[Move] = [each.look for each in promising(here, world, found, constants.CANDIDATES)]
         likely.sort(
             key=lambda each: (1.0 - world.losses[each.number].chance) * world.losses[each.number].for_nothing

@@ -1,7 +1,8 @@
 """`faultfinder talk --json`: the same conversation as lines of JSON, for a program that puts a face of its own to it.
 
 Out: one JSON object a line (SCHEMA). In: one line an answer, as a person would type it; or a JSON string, or an
-object {"answer": "..."}. The conversation ends with an object whose prompt is null.
+object {"answer": ..., "prompt": ...}, whose prompt may be left out: where it is the id of another prompt than the one
+that stands, nothing is taken. The conversation ends with an object whose prompt is null.
 """
 
 from __future__ import annotations
@@ -15,8 +16,9 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any, TextIO
 
-from faultfinder.dialogue.say import Ask, Bar, Drawing, Line, Option, Said
+from faultfinder.dialogue.say import Ask, Bar, Drawing, Line, Option, Said, error
 from faultfinder.dialogue.talk import Turn
+from faultfinder.errors import BadAnswer
 from faultfinder.exits import Exit
 from faultfinder.job.events import Event
 from faultfinder.knowledge.shipped import shipped_packs
@@ -25,6 +27,8 @@ from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
+LONGEST = 100_000
+"""Characters of a line that are read at all."""
 FORMAT = 1
 """The version of the lines, as `format` in each of them."""
 SCHEMA: Mapping[str, Any] = MappingProxyType(
@@ -89,6 +93,30 @@ SCHEMA: Mapping[str, Any] = MappingProxyType(
             "status": {"type": "string"},
             "job": {"type": "string"},
         },
+        "$defs": {
+            "answer": {
+                "description": "a line in: plain text as it would be typed, a string, or an object",
+                "oneOf": [
+                    {"type": "string"},
+                    {
+                        "type": "object",
+                        "required": ["answer"],
+                        "properties": {
+                            "answer": {
+                                "description": "an option's id or number, a reading with its unit, words; a list of "
+                                "them where several are taken",
+                                "type": ["string", "number", "array"],
+                                "items": {"type": ["string", "number"]},
+                            },
+                            "prompt": {
+                                "type": "string",
+                                "description": "the id of the prompt it is meant for; left out: the one that stands",
+                            },
+                        },
+                    },
+                ],
+            }
+        },
     }
 )
 """What a line out is, as a JSON Schema."""
@@ -148,13 +176,24 @@ class JsonFace:
         self._events += turn.events
 
     def ask(self, ask: Ask) -> str:
-        """The next answer. Raises EOFError at the end of input."""
-        self._write(ask)
-        line = self._source.readline(100_000)
+        """The next answer; what is none is told so, and the same is asked again. Raises EOFError at the end of
+        input."""
+        while True:
+            self._write(ask)
+            try:
+                return answer_of(self._line(), ask.key)
+            except BadAnswer as problem:
+                self.show([error(str(problem))])
+
+    def _line(self) -> str:
+        line = more = self._source.readline(LONGEST)
         if not line:
             self.last()
             raise EOFError
-        return answer_of(line)
+        while len(more) >= LONGEST and not more.endswith("\n"):
+            # The rest of a line that is far too long is thrown away, so that it is not taken for answers.
+            more = self._source.readline(LONGEST)
+        return line
 
     def last(self) -> None:
         """The last object: nothing is asked any more."""
@@ -167,18 +206,28 @@ class JsonFace:
         self._sink.flush()
 
 
-def answer_of(line: str) -> str:
-    """What a line that comes in answers: the text itself, a JSON string, or the object's `answer`."""
+def answer_of(line: str, prompt: str = "") -> str:
+    """What a line that comes in answers: the text itself, a JSON string, or the object's `answer`, a text, a number
+    or a list of them; its `prompt`, where it has one, is the id of the prompt that it is meant for. Raises BadAnswer
+    for an object or a list that is none, says no answer, or is meant for another prompt: nothing is guessed."""
     text = line.strip()
-    if text[:1] in ('"', "{"):
-        try:
-            value = json.loads(text)
-        except ValueError:
-            return text
-        if isinstance(value, Mapping):
-            value = value.get("answer", "")
-        return value if isinstance(value, str) else str(value)
-    return text
+    if text[:1] not in ('"', "{", "["):
+        return text
+    try:
+        value = json.loads(text)
+    except (ValueError, RecursionError) as problem:
+        if text[:1] == '"':
+            return text  # a person may begin with a quotation mark
+        raise BadAnswer(say("talk_no_json", problem=problem)) from problem
+    if isinstance(value, Mapping):
+        meant_for = value.get("prompt", prompt)
+        if meant_for != prompt:
+            raise BadAnswer(say("talk_other_prompt", meant=str(meant_for)[:60], asked=prompt))
+        value = value.get("answer")
+    parts = value if isinstance(value, list) else [value]
+    if not parts or any(isinstance(part, bool) or not isinstance(part, str | int | float) for part in parts):
+        raise BadAnswer(say("talk_no_answer"))
+    return " ".join(map(str, parts))
 
 
 def as_mapping(

@@ -45,6 +45,7 @@ def test_a_line_that_once_pointed_the_wrong_way(dryer: Pack, line: str, symptom:
     assert symptom in heard(dryer, line)[:3]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "line, symptoms",
     [

@@ -205,6 +205,7 @@ def test_a_finding_on_a_card_counts_at_once(line: str, sign: str) -> None:
     assert "Do not run" in heard
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("found", ["scorched", "damaged", "wet"])
 def test_what_is_found_again_on_a_card_closes_that_way_and_the_card_does_not_come_by_itself(
     found: str,

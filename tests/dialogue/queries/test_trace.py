@@ -109,6 +109,7 @@ def test_one_cycle_is_not_spoken_of_and_a_log_without_any_is_whole() -> None:
     assert read_trace(logged(), cycle=1).chosen
 
 
+@pytest.mark.slow
 def test_a_log_with_many_unread_rows_is_warned_of() -> None:
     lines = logged().splitlines()
     lines[20:40] = ["200,error"] * 20

@@ -55,6 +55,7 @@ def test_a_changed_strength_is_told_as_it_was_and_as_it_is(old: Path, new: Path)
     assert edits(*both(old, new)) == [Edit("element_open shows element_resistance: open", "0.98", "0.3")]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("was", "now", "what"),
     [

@@ -670,6 +670,7 @@ def test_the_search_inside_goes_on_before_the_covers_go_back_on_for_a_proof() ->
     explained = Case(made)
     explained.access = Access.OPEN_DEAD
     explained.record("hum", "yes", complaint=True)
+    explained.record("gap", "yes")
     explained.put_right("knob")
     explained.put_right("wall")
     assert explained.steps()[0].target == "gap", "it may be gone: that is looked at first"
@@ -737,3 +738,86 @@ def test_a_test_that_decides_nothing_is_no_first_move_where_another_pays_by_itse
     options = Planner(Worlds(imagined, price_list(case)), imagined.count).choose(standing_of(case)).options
     assert [getattr(each.move, "target", "fault") for each in options if each.move[0] in idle] == []
     assert any(each.move[0] == "good" for each in options)
+
+
+def behind_covers(missed: float = 400.0) -> Case:
+    """Two faults inside that hum alike; a reading inside tells them apart, one outside half so well, and a question
+    about something else is worth nothing."""
+    made = pack(
+        [
+            cause(
+                "capacitor",
+                0.1,
+                {"hums": (0.05, 0.95), "farads": (0.01, 0.99), "amps": (0.3, 0.7)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=30,
+                if_missed=missed,
+            ),
+            cause(
+                "bearing",
+                0.1,
+                {"hums": (0.05, 0.95), "spun": (0.01, 0.99)},
+                remedy_need=Need.OPEN_DEAD,
+                part_costs=200,
+                if_missed=missed,
+            ),
+            cause("filter", 0.1, {"hot": (0.5, 0.5)}, if_missed=5.0),
+        ],
+        [
+            observation("hums", need=Need.ANYWHERE, kind=Kind.TOLD),
+            observation("farads", need=Need.OPEN_DEAD, minutes=4, reliability=0.99),
+            observation("spun", need=Need.OPEN_DEAD, minutes=3, reliability=0.99),
+            observation("amps", need=Need.IN_USE, minutes=3, reliability=0.99),
+            observation("hot", need=Need.ANYWHERE, minutes=0.5, kind=Kind.TOLD),
+        ],
+    )
+    case = Case(made)
+    case.record("hums", "yes")
+    return case
+
+
+@pytest.mark.parametrize("access", [Access.AS_FOUND, Access.IN_USE, Access.OPEN_DEAD])
+def test_where_one_side_of_the_covers_comes_first_what_is_worth_nothing_stands_for_no_test(
+    access: Access,
+) -> None:
+    """A question that changes nothing, followed by the best test behind the covers, looked as good as that test."""
+    case = behind_covers()
+    case.access = access
+    worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price_list(case))
+    planner = Planner(worlds, constants.MACHINES)
+    standing = standing_of(case)
+    alone = {
+        each.look.target: each.gain
+        for each in planner.weigh(planner.here(standing), worlds(frozenset()).looks)[0]
+    }
+    options = [option.move for option in planner.choose(standing).options]
+    looks = [move.target for move in options if not isinstance(move, Remedy)]
+    assert looks and all(alone[target] > 0.0 for target in looks), (looks, alone)
+    assert "hot" not in looks
+
+
+def test_an_open_machine_is_searched_on_after_a_guess_and_proved_after_a_find() -> None:
+    """A panel screwed tight at one chance in four explains no hum: what is inside is measured before it is closed."""
+    for likely, inside in ((0.02, True), (0.9, False)):
+        made = pack(
+            [
+                cause("panel", likely, {"hums": (0.05, 0.95)}, remedy_need=Need.OPEN_DEAD, proof=["hums"]),
+                cause(
+                    "capacitor",
+                    0.1,
+                    {"hums": (0.05, 0.95), "farads": (0.01, 0.99)},
+                    remedy_need=Need.OPEN_DEAD,
+                    if_missed=400,
+                ),
+            ],
+            [
+                observation("hums", need=Need.IN_USE),
+                observation("farads", need=Need.OPEN_DEAD, minutes=4, reliability=0.99),
+            ],
+        )
+        case = Case(made)
+        case.record("hums", "yes")
+        case.access = Access.OPEN_DEAD
+        case.put_right("panel")
+        first = case.steps()[0]
+        assert (first.target == "farads") == inside, (likely, first)

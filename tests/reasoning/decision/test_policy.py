@@ -98,6 +98,7 @@ def spelt_out(made: Pack, told: Mapping[str, str], left: tuple[str, ...], at: Pl
     return least
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 def test_the_dynamic_programme_agrees_with_plain_recursion(seed: int) -> None:
     made, told = very_small_pack(seed)
@@ -320,6 +321,7 @@ def test_what_can_be_done_while_the_machine_is_open_comes_before_what_it_is_clos
     assert case.next_steps(1)[0].target == "belt"
 
 
+@pytest.mark.slow
 def test_the_instances_are_of_the_size_promised() -> None:
     """Eight causes and ten observations at the most, some of them behind the covers, some of them dear."""
     made = [small_pack(seed)[0] for seed in range(FIRST, FIRST + 500)]

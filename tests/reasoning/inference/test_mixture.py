@@ -180,6 +180,7 @@ def test_no_answers_are_too_many(dryer: Pack) -> None:
     assert len(case.explanations(3)) == 3
 
 
+@pytest.mark.slow
 def test_a_turn_folds_on_the_case_before_it_and_leaves_that_as_it_was(dryer: Pack) -> None:
     from job_states import states_of
 

@@ -93,6 +93,7 @@ def test_figures_say_in_per_cent_what_the_shades_say(large: StrengthTable, width
     assert any("71'" in line for line in drawn)
 
 
+@pytest.mark.slow
 def test_every_column_has_a_number_of_its_own_above_and_below(large: StrengthTable) -> None:
     drawn = table.lines(large, large.blocks, 120)
     heads = [line.split() for line in drawn if line.strip() and set(line) <= set("0123456789 ")]

@@ -12,7 +12,9 @@ from program_walk import GOOD_FIGURES
 from running import run
 from talking import BEGUN, OPEN, SMALL
 
-from faultfinder.terminal.commands.talk import SCHEMA, JsonFace, answer_of
+from faultfinder.dialogue.say import Ask
+from faultfinder.errors import BadAnswer
+from faultfinder.terminal.commands.talk import LONGEST, SCHEMA, JsonFace, answer_of
 
 
 def fits(value: Any, schema: dict[str, Any], where: str = "line") -> None:
@@ -83,20 +85,61 @@ def test_a_program_can_tick_a_card_from_what_the_prompt_says(tmp_path: Path) -> 
         ("yes\n", "yes"),
         ('"1 2"\n', "1 2"),
         ('{"answer": "OL"}\n', "OL"),
-        ("{bad\n", "{bad"),
-        ('{"x": 1}\n', ""),
+        ('"belt" is broken\n', '"belt" is broken'),
+        ('{"answer": 2, "prompt": "test:x"}\n', "2"),
+        ('{"answer": [1, "scorching"]}', "1 scorching"),
+        ('{"answer": ""}', ""),
     ],
 )
 def test_an_answer_is_a_line_a_string_or_an_object(line: str, answer: str) -> None:
-    assert answer_of(line) == answer
+    assert answer_of(line, "test:x") == answer
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "{bad",
+        '{"answer": "none"',
+        '{"x": 1}',
+        "{}",
+        "[]",
+        '{"answer": null}',
+        '{"answer": true}',
+        '{"answer": {"a": 1}}',
+        '{"answer": [null]}',
+        '{"answer": "none", "prompt": "test:y"}',
+        '{"answer": "none", "prompt": null}',
+        '{"answer": "none"} {"answer": "none"}',
+        "[" * 5000,
+    ],
+)
+def test_what_is_no_answer_or_one_to_another_prompt_is_refused(line: str) -> None:
+    with pytest.raises(BadAnswer):
+        answer_of(line, "test:x")
+
+
+def test_the_rest_of_a_line_far_too_long_is_no_answer() -> None:
+    face = JsonFace(io.StringIO("x" * (LONGEST + 5) + "\nnone\n"), io.StringIO())
+    ask = Ask("x", kind="dangers", key="dangers")
+    assert len(face.ask(ask)) > 4_000
+    assert face.ask(ask) == "none"
+
+
+@pytest.mark.slow
+def test_nothing_is_recorded_for_what_is_no_answer(tmp_path: Path) -> None:
+    odd = ['{"answer": null}', '{"answer": "1", "prompt": "test:gone"}', "{", "[]"]
+    out = held(tmp_path, "stays cold", *odd, '{"answer": "none", "prompt": "dangers"}')
+    begun = next(n for n, line in enumerate(out) if line["prompt"] and line["prompt"]["kind"] == "dangers")
+    refused = out[begun + 1 : begun + 1 + len(odd)]
+    assert all(line["prompt"]["id"] == "dangers" and not line["events"] for line in refused)
+    assert all(line["said"][0]["tone"] == "error" for line in refused)
+    assert out[begun + 1 + len(odd)]["prompt"]["kind"] == "machine" and out[-1]["prompt"] is None
 
 
 def test_the_end_of_input_is_told_as_a_last_line() -> None:
     sink = io.StringIO()
     face = JsonFace(io.StringIO(""), sink)
     with pytest.raises(EOFError):
-        from faultfinder.dialogue.say import Ask
-
         face.ask(Ask("x", kind="test", key="test:x"))
     first, last = map(json.loads, sink.getvalue().splitlines())
     assert first["prompt"]["id"] == "test:x" and last["prompt"] is None

@@ -1,0 +1,72 @@
+"""What is asked on one screen."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+from talking import chat
+
+from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.agenda.rounds import TOGETHER, asked_together
+from faultfinder.dialogue.flow import next_prompt
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.talk import Talk
+from faultfinder.job import events as happened
+from faultfinder.knowledge.load import load_pack
+from faultfinder.knowledge.model import Access
+from faultfinder.reasoning.decision.step import Stage, Step, StepKind
+
+BEGUN = ("takes ages", "none", "vented plug 230V 2500W class 1")
+
+
+def ask(target: str, stage: Stage = Stage.SEARCH) -> Step:
+    return Step(StepKind.ASK, target, target, Access.AS_FOUND, 0.5, 3.0, stage=stage)
+
+
+def talk_with(monkeypatch: pytest.MonkeyPatch, *steps: Step) -> Talk:
+    monkeypatch.setattr(offers, "offered", lambda talk: list(steps))
+    return chat(*BEGUN, pack=load_pack("tumble_dryer")).talk
+
+
+def test_what_is_told_in_a_word_and_on_offer_here_is_one_list(monkeypatch: pytest.MonkeyPatch) -> None:
+    steps = [ask("damp_at_end"), ask("filter_look"), ask("current_on_high"), ask("too_hot"), ask("door")]
+    talk = talk_with(monkeypatch, *steps)
+    assert asked_together(talk, steps[0]) == ("damp_at_end", "too_hot")
+    _, prompt = next_prompt(talk)
+    assert prompt == AskRound(TOGETHER, ("damp_at_end", "too_hot"))
+
+
+def test_one_thing_told_is_no_list_and_a_look_first_stands_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    steps = [ask("damp_at_end"), ask("filter_look")]
+    talk = talk_with(monkeypatch, *steps)
+    assert asked_together(talk, steps[0]) == ()
+    looks = [ask("filter_look"), ask("damp_at_end"), ask("too_hot")]
+    monkeypatch.setattr(offers, "offered", lambda talk: looks)
+    assert asked_together(talk, looks[0]) == (), "what steers comes before what is asked beside it"
+
+
+def test_what_is_chosen_by_name_is_asked_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
+    talk = talk_with(monkeypatch, ask("damp_at_end"), ask("too_hot"))
+    _, prompt = next_prompt(replace(talk, chosen="too_hot"))
+    assert not isinstance(prompt, AskRound)
+
+
+@pytest.mark.parametrize(
+    ("line", "told"), [("2", ("no", "yes")), ("none", ("no", "no")), ("1 2", ("yes", "yes"))]
+)
+def test_what_is_numbered_is_so_and_the_rest_is_not(
+    monkeypatch: pytest.MonkeyPatch, line: str, told: tuple[str, str]
+) -> None:
+    talking = chat(*BEGUN, pack=load_pack("tumble_dryer"))
+    talking.turn = replace(
+        talking.turn, talk=replace(talking.talk, current=AskRound(TOGETHER, ("damp_at_end", "too_hot")))
+    )
+    before = len(talking.events)
+    talking.say(line)
+    answers = [
+        (event.observation, event.value)
+        for event in talking.events[before:]
+        if isinstance(event, happened.Answered)
+    ]
+    assert answers == list(zip(("damp_at_end", "too_hot"), told, strict=True))
