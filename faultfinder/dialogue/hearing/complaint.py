@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from faultfinder.dialogue.hearing.complaint_words import distance, same, slip_apart, words_of
+from faultfinder.dialogue.hearing.complaint_words import consonants, distance, same, slip_apart, words_of
 from faultfinder.knowledge.model import Observation
 
 A_SLIP = 0.8
@@ -113,7 +113,12 @@ def _known(words: Sequence[str], vocabulary: _Phrases) -> tuple[list[str], dict[
         near = word
         if word not in vocabulary.weight:
             alike = [other for other in vocabulary.words if slip_apart(word, other)]
-            near = min(alike, key=lambda other: (distance(word, other), other)) if alike else word
+            own = consonants(word)
+            near = min(
+                alike,
+                key=lambda other: (distance(word, other), own != consonants(other), other),
+                default=word,
+            )
         out.append(near)
         counts[near] = 1.0 if near == word else A_SLIP
     return out, counts

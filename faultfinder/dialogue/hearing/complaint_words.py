@@ -82,12 +82,12 @@ def slip_apart(one: str, other: str) -> bool:
     longest = max(len(one), len(other))
     if min(len(one), len(other)) < 4 or abs(len(one) - len(other)) > 2:
         return False
-    misspelt = longest >= 6 and _consonants(one) == _consonants(other)
+    misspelt = longest >= 6 and consonants(one) == consonants(other)
     return distance(one, other) <= (2 if longest >= 8 or misspelt else 1)
 
 
 @lru_cache(maxsize=4096)
-def _consonants(word: str) -> str:
+def consonants(word: str) -> str:
     """The consonants of a word, a double one once: sqeek and squeak are alike."""
     return re.sub(r"(.)\1+", r"\1", re.sub(r"[aeiouy]", "", word))
 

@@ -127,7 +127,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "rename_id_as_cause_state": "the id as it is: of a cause, state, observation, question, fact, ...",
         "rename_id_as": "the id as it is to be",
         "rename_write_files_too_have": "write files that have uncommitted changes too",
-        "rename_no_name_small_letters": "'{new}' is no name: small letters, digits and _, beginning with a "
+        "rename_no_name_small_letters": "'{new}' is not a name: small letters, digits and _, beginning with a "
         "letter, at most 60",
         "rename_has_name_already_two": "'{new}' has that name already: two things need two names",
         "rename_nothing_renamed_changes_not": "nothing is renamed: uncommitted changes in {names}; or say "
@@ -244,7 +244,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "attachment_words_name_pictures_file_then": "Name the picture's file, then what it shows: photo "
         "hose.jpg kinked behind it.",
         "attachment_words_there_no_file": "There is no file {what}.",
-        "attachment_words_no_picture_jpeg_png": "{path} is no picture: JPEG, PNG, GIF or WebP is taken.",
+        "attachment_words_no_picture_jpeg_png": "{path} is not a picture: JPEG, PNG, GIF or WebP is taken.",
         "attachment_words_name_part_used_how": "Name the part that was used, and how many if not one: part "
         "drive belt x2.",
         "attachment_words_kept_beside_record_as": "Kept beside the record as {stem}-{tail}.",
@@ -300,7 +300,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "practise_help_list": "what can be asked and measured; with a word only what has it in its question",
         "practise_help_ask": "ask or measure it, by words of its question or its number in the last list",
         "practise_help_how": "how it is done and where the probes go, once its access is there",
-        "practise_help_actions": "the safety actions by the alphabet; which comes next you must know",
+        "practise_help_actions": "the safety actions in alphabetical order; which comes next you must know",
         "practise_help_do": "do a safety action, by its words before the colon or its number; do 3 7 12 "
         "does several",
         "practise_help_faults": "the faults that can be put right",

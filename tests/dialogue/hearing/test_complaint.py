@@ -39,6 +39,7 @@ def test_what_people_say_finds_the_right_symptom_first_or_among_three(dryer: Pac
         ("takes 5 hours", "takes_too_long"),
         ("humming and then it cuts out, no turning", "motor_hum_no_turn"),
         ("e3 on the screen", "fault_code_shown"),
+        ("no powr", "will_not_start"),
     ],
 )
 def test_a_line_that_once_pointed_the_wrong_way(dryer: Pack, line: str, symptom: str) -> None:

@@ -670,6 +670,7 @@ def test_the_search_inside_goes_on_before_the_covers_go_back_on_for_a_proof() ->
     explained = Case(made)
     explained.access = Access.OPEN_DEAD
     explained.record("hum", "yes", complaint=True)
+    explained.record("gap", "yes")
     explained.put_right("knob")
     explained.put_right("wall")
     assert explained.steps()[0].target == "gap", "it may be gone: that is looked at first"
@@ -720,6 +721,23 @@ def test_what_was_heard_and_is_less_likely_than_not_is_looked_at_before_it_is_pu
     assert [step.target for step in mend] == ["object"]
     imagined = Imagined(case, draw_machines(case, constants.MACHINES))
     assert [step.target for step in with_looks(case, imagined, mend, price)] == ["duct"]
+
+
+def test_a_test_that_decides_nothing_is_no_first_move_where_another_pays_by_itself() -> None:
+    idle = [f"idle_{number}" for number in range(6)]
+    shows = {"good": (0.02, 0.98), **dict.fromkeys(idle, (0.95, 0.05))}
+    made = pack(
+        [cause("fault", 0.2, shows, if_missed=300, minutes=60)],
+        [
+            observation("good", minutes=3, reliability=0.99),
+            *(observation(name, minutes=0.5, background=(0.95, 0.05)) for name in idle),
+        ],
+    )
+    case = Case(made)
+    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    options = Planner(Worlds(imagined, price_list(case)), imagined.count).choose(standing_of(case)).options
+    assert [getattr(each.move, "target", "fault") for each in options if each.move[0] in idle] == []
+    assert any(each.move[0] == "good" for each in options)
 
 
 def behind_covers(missed: float = 400.0) -> Case:
