@@ -53,7 +53,9 @@ def undone(talk: Talk) -> Reply:
     *left, told = talk.told
     talk = replace(talk, told=tuple(left))
     if isinstance(told.asked, AskDangers):
-        return replace(talk, dangers_done=False, current=told.asked), [], []
+        denied = [event for event in told.events if _denied(talk, event)]
+        taken: list[Event] = [happened.Withdrawn(_name(event)) for event in denied]
+        return replace(after(talk, taken), dangers_done=False, current=told.asked), taken, []
     if told.done:
         return talk, [], [note(say("undo_was_done"))]
     if isinstance(event := told.events[0], happened.Corrected):
@@ -114,6 +116,13 @@ def _name(event: Telling) -> str:
             return name
         case happened.Corrected(observation=name):
             return name
+
+
+def _denied(talk: Talk, event: Telling) -> bool:
+    """Whether it told that a danger sign's symptom is not there."""
+    if not isinstance(event, happened.Answered):
+        return False
+    return event.value == talk.job.pack.observations[event.observation].healthy
 
 
 def _signs_of(talk: Talk, event: Telling) -> list[str]:

@@ -50,6 +50,10 @@ class Sign:
         return say(f"danger_{self.id}_told")
 
 
+SAYS_IT_ALL = frozenset({"tingle", "burning_smell_earlier"})
+"""Signs that ask for the whole of what a symptom with them tells: whoever has none of it has no such symptom either.
+A plug that got hot has not left a mark each time, nor has what tripped once tripped repeatedly."""
+
 _LEAVE = (
     Sign("smoke_or_flame", Danger.LEAVE_NOW),
     Sign("burning_smell_now", Danger.LEAVE_NOW),

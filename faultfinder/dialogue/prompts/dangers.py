@@ -19,7 +19,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.dangers import ASKED, asked_of
+from faultfinder.safety.dangers import ASKED, SAYS_IT_ALL, asked_of
 from faultfinder.text.catalogue import say
 
 
@@ -53,7 +53,7 @@ class AskDangers(Prompt):
             return danger_reply(talk, signs)
         events: list[Event] = []
         if any(action.id == "dangers_answered" for action in safety.open_actions(talk.gate)):
-            events = [happened.Confirmed("dangers_answered")]
+            events = [happened.Confirmed("dangers_answered"), *_denied(talk)]
         key = "danger_no_more" if talk.gate.signs else "danger_none"
         return replace(after(talk, events), dangers_done=True), events, [Line(say(key))]
 
@@ -74,6 +74,21 @@ class AskDangers(Prompt):
         if isinstance(first, happened.Confirmed) and first.action == "dangers_answered":
             return "none"
         return None
+
+
+def _denied(talk: Talk) -> list[Event]:
+    """What is told with 'none': the symptoms that the list asks for in other words are not there either."""
+    signs = SAYS_IT_ALL.intersection(_asked(talk)).difference(talk.gate.signs)
+    return [
+        happened.Answered(item.id, item.healthy)
+        for item in talk.job.pack.observations.values()
+        if item.symptom
+        and item.need is Need.ANYWHERE
+        and len(item.answers) == 2
+        and not signs.isdisjoint(item.danger.values())
+        and talk.case.latest(item.id) is None
+        and possible(item.applies, talk.case.facts)
+    ]
 
 
 def _asked(talk: Talk) -> tuple[str, ...]:
@@ -97,11 +112,9 @@ def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
     events: list[Event] = [happened.DangerSeen(sign) for sign in signs]
     for item in talk.job.pack.observations.values():
         for answer, sign in item.danger.items():
-            if (
-                sign in signs
-                and talk.case.latest(item.id) is None
-                and possible(item.applies, talk.case.facts)
-            ):
+            given = talk.case.latest(item.id)
+            new = given is None or given.answer == item.healthy  # what was denied before is told now
+            if sign in signs and new and possible(item.applies, talk.case.facts):
                 if item.need is Need.ANYWHERE and item.reading is None:
                     events.append(happened.Answered(item.id, answer))
     now = replace(after(talk, events), dangers_done=True, wanted=None, chosen="", current=Over())
