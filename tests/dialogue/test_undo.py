@@ -21,6 +21,8 @@ from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
 
 MACHINE = "vented 230V 2350W class 1 plug"
+DENIED = ["tingle_felt", "burning_smell_reported"]
+"""What is told with 'none' at the danger list."""
 
 
 @pytest.fixture(scope="module")
@@ -85,7 +87,7 @@ def test_the_machines_line_goes_back_and_no_complaint(dryer: Pack) -> None:
     talking = chat("takes too long", "none", "condenser 230V 2350W plug class 1", pack=dryer)
     heard = talking.say("undo")
     assert isinstance(talking.current, AskMachine)
-    assert answered(talking) == ["takes_too_long"]
+    assert answered(talking) == ["takes_too_long", *DENIED]
     assert "type" in heard and not set(dryer.facts) & set(talking.talk.job.facts)
     talking.say(MACHINE)
     assert talking.talk.job.facts["type"] == "vented"
@@ -108,16 +110,16 @@ def test_from_the_machine_back_over_the_danger_list_to_the_complaint(dryer: Pack
     talking.say("undo")
     assert isinstance(talking.current, AskSymptoms) and not answered(talking)
     talking.say("2", "none", MACHINE)
-    assert len(answered(talking)) == 1
+    assert answered(talking)[1:] == DENIED
 
 
 @pytest.mark.slow
 def test_a_line_of_several_readings_goes_back_whole(dryer: Pack) -> None:
     talking = chat("takes too long", "none", MACHINE, pack=dryer)
     talking.say("hose crushed seen yes; wall duct clear; filter thick with fluff")
-    assert len(answered(talking)) == 4
+    assert len(answered(talking)) == 4 + len(DENIED)
     talking.say("undo")
-    assert answered(talking) == ["takes_too_long"]
+    assert answered(talking) == ["takes_too_long", *DENIED]
 
 
 @pytest.mark.slow
