@@ -95,7 +95,7 @@ def complaints_standing(case: Assessment) -> list[str]:
 
 def raised(case: Assessment) -> set[str]:
     """Causes that the answers have made clearly likelier than they are on any machine of this kind."""
-    now, before = case.confidence(), case.prior()
+    now, before = case.confidence(), case.base_rates()
     return {name for name, p in now.items() if p > constants.RAISED * before[name]}
 
 

@@ -40,7 +40,7 @@ class Assessment(EvidenceLog):
         self._outlook: Outlook = {}
         self._alone: dict[object, float] = {}
         self._weighing: Weighing | None = None
-        self._prior: tuple[dict[str, float], dict[str, float]] | None = None
+        self._priors: dict[frozenset[tuple[str, float]], dict[str, float]] = {}
 
     # What follows ------------------------------------------------------------------------------------
 
@@ -56,16 +56,23 @@ class Assessment(EvidenceLog):
         return self._chances("begin")
 
     def prior(self) -> dict[str, float]:
-        """Probability of each fault on a machine with these facts before anything was answered; for a fault of
-        our own making, once there was work."""
-        unmentioned = self.unmentioned()
-        if self._prior is None or self._prior[0] != unmentioned:
-            built = self.built([])
+        """Probability of each fault on a machine with these facts before anything was answered, but with what nobody
+        complained of; for a fault of our own making, once there was work."""
+        return self._before_answers(self.unmentioned())
+
+    def base_rates(self) -> dict[str, float]:
+        """The same on any machine with these facts, whether or not somebody called over it."""
+        return self._before_answers({})
+
+    def _before_answers(self, unmentioned: Mapping[str, float]) -> dict[str, float]:
+        key = frozenset(unmentioned.items())
+        if key not in self._priors:
+            built = self.built([], unmentioned)
             nodes = {**built.now, **built.begin}
             engine = Engine(built.network, {}, report=frozenset(nodes.values()))
             chances = dict(zip(nodes.values(), engine.chances(list(nodes.values())), strict=True))
-            self._prior = unmentioned, self._named(chances, nodes)
-        return self._prior[1]
+            self._priors = {**self._priors, key: self._named(chances, nodes)}
+        return self._priors[key]
 
     def states(self) -> dict[str, float]:
         """Probability of each state now (air low, heat low ...); no faults, used in reasons."""
@@ -193,10 +200,12 @@ class Assessment(EvidenceLog):
         self._weighing = None
 
     def _chances_changed(self) -> None:
-        self._prior = None
+        self._priors = {}
 
-    def built(self, evidence: Sequence[SoftEvidence] | None = None) -> Built:
-        """The network of the case, with the case's own evidence or other."""
+    def built(
+        self, evidence: Sequence[SoftEvidence] | None = None, unmentioned: Mapping[str, float] | None = None
+    ) -> Built:
+        """The network of the case, with the case's own evidence or other, and with what was not complained of."""
         candidates = [name for name, item in self.pack.observations.items() if self.askable(item)]
         return build(
             self.pack,
@@ -208,7 +217,7 @@ class Assessment(EvidenceLog):
             self._our_work_from,
             candidates,
             self._returns,
-            self.unmentioned(),
+            self.unmentioned() if unmentioned is None else unmentioned,
         )
 
     def mixture(self) -> Mixture:
@@ -283,4 +292,4 @@ class Assessment(EvidenceLog):
             self._alone = other._alone
             self.links = other.links
             if other._facts == self._facts and other._our_work_from == self._our_work_from:
-                self._prior = other._prior
+                self._priors = other._priors

@@ -84,7 +84,7 @@ def test_a_thing_to_see_is_only_told_and_a_reading_stays_one(dryer: Pack) -> Non
     [
         ("will_not_start", BadAnswer, "can be: lights_but_no_start, dead"),
         ("takes_too_lon", BadAnswer, "Did you mean 'takes_too_long'?"),
-        ("type=vanted", BadFact, "no choice"),
+        ("type=vanted", BadFact, "not a choice"),
         ("colour=white", BadFact, "not a fact"),
         ("7.4A", BadAnswer, "could be any of"),
     ],
