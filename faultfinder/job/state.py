@@ -437,7 +437,7 @@ def _answered(state: JobState, event: happened.Answered) -> JobState:
     value = _value(observation, event.value, event.reads)
     told = event.how == "told"
     brought = event.access in _NOT_LED_TO
-    given = Given("answer", observation.id, value, told, _is_complaint(state, observation), brought)
+    given = Given("answer", observation.id, value, told, _is_complaint(state, observation, value), brought)
     understand(observation, value, 0, Kind.TOLD if told else None)
     # A log was made while other work went on; reading it takes no time of the job.
     minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
@@ -465,9 +465,17 @@ def _answers_of(
     return event.value, judge(state.pack, observation, given, known, state.meter).answer
 
 
-def _is_complaint(state: JobState, observation: Observation) -> bool:
-    """Whether a symptom is told as what the job is about: before anything was asked, looked at or measured."""
-    return observation.symptom and all(each.kind == "fact" or each.complaint for each in state.given)
+def _is_complaint(state: JobState, observation: Observation, value: str) -> bool:
+    """Whether a symptom is told as what the job is about: it is there, and was told before anything was asked, looked
+    at or measured. That another symptom is not there may be told with it."""
+    if not observation.symptom or value == observation.healthy:
+        return False
+    return all(each.kind == "fact" or each.complaint or _denied(state, each) for each in state.given)
+
+
+def _denied(state: JobState, given: Given) -> bool:
+    item = state.pack.observations.get(given.name)
+    return given.kind == "answer" and item is not None and item.symptom and given.value == item.healthy
 
 
 def _value(observation: Observation, value: str, reads: str) -> str:

@@ -102,6 +102,7 @@ def test_several_readings_stand_on_one_line() -> None:
     talking.say("element OL; cut 0.2")
     assert [given.observation for given in talking.talk.case.answers] == [
         "no_heat",
+        "smell_hot",
         "inlet_look",
         "flex_look",
         "element_resistance",
@@ -328,7 +329,7 @@ def test_an_answer_can_be_corrected_and_taken_back() -> None:
     assert talking.talk.case.confidence()["element_open"] < 0.1
     talking.say("correct", "element_resistance", "")
     left = [given.observation for given in talking.talk.case.answers]
-    assert left == ["no_heat", "inlet_look", "flex_look"]
+    assert left == ["no_heat", "smell_hot", "inlet_look", "flex_look"]
 
 
 def test_what_if_is_tried_and_not_recorded() -> None:

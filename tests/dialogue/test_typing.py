@@ -306,7 +306,7 @@ def test_whoever_takes_a_job_up_again_hears_what_was_answered_and_done() -> None
     heard = text(start(talking.talk.job, "a_job", resumed=True).said)
     assert "The complaint: stays cold" in heard
     assert (
-        "Answers so far: 6, the last of them inlet look: Clear; flex look: Whole; noise: A squeal; " in heard
+        "Answers so far: 7, the last of them inlet look: Clear; flex look: Whole; noise: A squeal; " in heard
     )
     assert "element resistance: 26.4." in heard
     assert "Put right so far: Inlet blocked with fluff." in heard

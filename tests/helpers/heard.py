@@ -171,9 +171,18 @@ def hear(at: str, line: str, means: str, pack: str = DRYER) -> Heard:
     before = base(at, machine_for(means, pack), pack)
     turn = reply(before.talk, line)
     evidence = [event for event in turn.events if isinstance(event, EVIDENCE)]
-    evidence = [
-        event for event in evidence if not (isinstance(event, happened.Confirmed) and at == "dangers")
-    ]
+    if at == "dangers":
+        # None of the signs: the list is confirmed, and what it asks for in other words is denied.
+        observations = before.talk.job.pack.observations
+        evidence = [
+            event
+            for event in evidence
+            if not isinstance(event, happened.Confirmed)
+            and not (
+                isinstance(event, happened.Answered)
+                and event.value == observations[event.observation].healthy
+            )
+        ]
     came = "; ".join(map(_short, turn.events)) or "; ".join(
         item.text for item in turn.said if isinstance(item, Line) and item.tone in (Tone.ERROR, Tone.QUESTION)
     )

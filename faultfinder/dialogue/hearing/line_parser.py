@@ -8,7 +8,7 @@ person is asked which, and nothing is guessed.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.hearing.free_text import (
@@ -370,7 +370,8 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
             why_not = _fits(observation, answer)
             if why_not is None:
                 best.append((fit, observation.id, answer))
-            elif words and fit >= 2.0 and _meant_as(observation, answer):
+            elif words and fit >= 2.0 and _meant_as(observation, answer) and _refuses(observation, words):
+                why_not = why_not.replace(observation.id, name_of(observation.id))
                 if _of_another_quantity(observation, answer):
                     otherwise = max(otherwise, (fit, why_not), key=lambda each: each[0])
                 else:
@@ -391,6 +392,12 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
         (observation_id, answer), *_ = near.items()
         return Typed(observation_id, answer)
     return Which(piece, next(iter(near.values())), tuple(near))
+
+
+def _refuses(item: Observation, words: Sequence[str]) -> bool:
+    """Whether its own refusal says anything to who typed these words: of what is looked at only where all of its name
+    was typed; 'full of fluff' is no wrong answer to whether fluff is about."""
+    return item.reading is not None or {w for w in _words(item.id) if w not in GENERIC} <= set(words)
 
 
 def _over_what_has_none(item: Observation, piece: str) -> bool:
