@@ -24,14 +24,18 @@ from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
 YES = ("yes", "y", "ok", "yep", "yeah", "right")
+MOST = 6
+"""Observations that are offered to choose from; chosen: a screen of a phone. More are none in particular."""
 NONE_OF_THEM = ("no", "n", "none", "nope", "neither")
 
 
 @dataclass(frozen=True, slots=True)
 class AskWhich(Prompt):
-    """Which observation a typed line meant."""
+    """Which observation a typed line meant. before: what was asked when it was typed; a line that chooses none of
+    them may answer that."""
 
     which: Which
+    before: Prompt | None = None
     kind: ClassVar[str] = "which"
     stays: ClassVar[bool] = True
 
@@ -52,7 +56,15 @@ class AskWhich(Prompt):
         if plain in NONE_OF_THEM:
             return replace(talk, current=Over()), [], [note(say("nothing_taken"))]
         only = self.which.observations[0] if len(self.which.observations) == 1 else ""
-        name = only if only and plain in YES else option(line, self.which.observations)
+        try:
+            name = only if only and plain in YES else option(line, self.which.observations)
+        except NotTaken as refusal:
+            if self.before is None:
+                raise
+            try:
+                return self.before.take(replace(talk, current=self.before), line)
+            except NotTaken:
+                raise refusal from None
         return take(replace(talk, current=Over()), [Typed(name, self.which.answer)])
 
     def skip(self, talk: Talk, because: str) -> Reply:
@@ -68,7 +80,10 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
             )
     for piece in pieces:
         if isinstance(piece, Which):
-            return replace(talk, current=AskWhich(piece)), [], []
+            if len(piece.observations) > MOST:
+                raise NotTaken(say("which_too_many", text=piece.piece[:40]))
+            asked = talk.current.before if isinstance(talk.current, AskWhich) else talk.current
+            return replace(talk, current=AskWhich(piece, asked)), [], []
     before = talk.case.confidence()
     events: list[Event] = []
     said: list[Said] = []
