@@ -70,7 +70,11 @@ def test_edited_rules_are_taken_up_with_a_word_and_the_answers_kept(tmp_path: Pa
     assert "the answers kept" in told
     assert "Element burnt through 0.9" in told
     answered = [e for e in read_record(tmp_path / "job.yaml").events if isinstance(e, Answered)]
-    assert [event.observation for event in answered] == ["no_heat", "element_resistance"]
+    assert [event.observation for event in answered] == [
+        "no_heat",
+        "smell_hot",
+        "element_resistance",
+    ]
 
 
 def test_rules_that_do_not_load_are_told_and_the_old_ones_go_on(tmp_path: Path) -> None:
@@ -96,6 +100,7 @@ def test_a_record_that_is_taken_away_meanwhile_is_told_before_anything_is_acknow
     assert contents.problems == ()
     assert [e.observation for e in contents.events if isinstance(e, Answered)] == [
         "no_heat",
+        "smell_hot",
         "element_resistance",
     ]
 
