@@ -26,7 +26,7 @@ SCENARIOS = [
             "hose_off_trial": ("better", "vent_hose_crushed", "no_change"),
             "air_gain_hose_off": ("90 %", "vent_hose_crushed", "4 %"),
             "hose_crushed_seen": ("yes", "vent_hose_crushed", "no"),
-            "pushed_back_seen": ("yes", "vent_hose_crushed", "no"),
+            "pushed_back_seen": ("yes", "machine_pushed_back", "no"),
             "cutout_resistance": ("OL", "cutout_open", "0.2 ohm"),
             "heater_chain_resistance": ("OL", "cutout_open", "24 ohm"),
             "current_on_high": ("0.9 A", "cutout_open", "9.4 A"),
