@@ -104,6 +104,9 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
         # Looked at again for the ending and there still: not asked a third time, the ending is chosen anew.
         ending = False
         said.append(caution(say("finding_stands", name=name_of(repeated))))
+    elif ending and (repeated := proofs.to_take(now)) in answered:
+        ending = False
+        said.append(caution(say("proof_stands_still", names=name_of(repeated))))
     # Whether to go where it was going is chosen anew.
     now = replace(now, chosen=wrong or (talk.chosen if ending else ""), wanted=None, current=Over())
     now, out = offers.changes(now, before, said)

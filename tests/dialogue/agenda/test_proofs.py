@@ -133,3 +133,25 @@ def test_a_remedy_is_brought_back_once_and_then_what_else_shows_alike() -> None:
         brought.append(brought_back(talk))
     assert [each.cause for each in failed(talk)] == ["panel_loose"]
     assert brought[0] == "panel_loose" and "panel_loose" not in brought[1:]
+
+
+@pytest.mark.slow
+def test_a_proof_that_stays_wrong_is_taken_once_for_each_wish_to_end_and_not_without_end() -> None:
+    """Who ends 'fit for use' takes it again; reads it wrong again, the close is back with why not."""
+    talking = chat(*MENDED, "OL", "OL")
+    for _ in range(3):
+        asked = 0
+        talking.say("end", "fit_for_use")
+        for _ in range(12):
+            match talking.current:
+                case AskTest("element_resistance"):
+                    asked += 1
+                    talking.say("OL")
+                case AskCard(_, actions):
+                    talking.say(all_well(actions))
+                case AskClose():
+                    break
+                case _:
+                    talking.say("later" if isinstance(talking.current, AskRemedy) else "dk")
+        assert asked <= 2
+        assert talking.talk.job.closed is None
