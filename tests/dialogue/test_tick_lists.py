@@ -226,3 +226,19 @@ def test_no_says_that_nothing_of_a_list_is_there(dryer: Pack, line: str) -> None
     talking = put_to(at_list(dryer), "hose_seen")
     talking.say(line)
     assert chosen(talking) == [("none",)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize(
+    ("line", "ticked"), [("crushed", ()), ("worn", ("catch",)), ("torn seal", ("seal",))]
+)
+def test_one_word_for_another_ticks_nothing_in_a_list(line: str, ticked: tuple[str, ...]) -> None:
+    """'crushed' at 'door catch worn, bent or broken' was taken for bent."""
+    talking = chat(
+        *("takes ages since we moved it", "1 2", "none", "vented plug 240V 2400W"),
+        pack=shipped("tumble_dryer"),
+    )
+    talking.say("none of these")
+    talking.say(line)
+    chosen = [event for event in talking.turn.events if isinstance(event, happened.Chosen)]
+    assert tuple(word for event in chosen for word in event.value if word != "none") == ticked

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from faultfinder.dialogue.hearing.free_text import FILLER, NO, same_word, words_of
+from faultfinder.dialogue.hearing.free_text import FILLER, NO, meaning_of, same_word, words_of
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
@@ -60,8 +60,12 @@ def _has_all(text: str, plain: str) -> bool:
     """Whether a text has all that was said, in other forms and another order: 'scorched plug' is 'Scorch marks on the
     plug'."""
     said = [word for word in words_of(plain) if word not in FILLER]
+    own_words = words_of(text)
+    another = len(said) == 1 and plain not in NOTHING and said[0] not in own_words
+    if another and not meaning_of(said[0]).isdisjoint(own_words):
+        return False  # one word for another names nothing: 'crushed' is no bent door catch
     return any(len(word) > SHORTEST for word in said) and all(
-        any(same_word(own, word) for own in words_of(text)) for word in said
+        any(same_word(own, word) for own in own_words) for word in said
     )
 
 
