@@ -17,8 +17,9 @@ from faultfinder.reasoning.evidence.evidence_log import EvidenceLog
 from faultfinder.reasoning.evidence.facts import FactValue
 from faultfinder.reasoning.evidence.likelihood import of_answer
 from faultfinder.reasoning.inference.belief_propagation import believe, by_the_rest
-from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
+from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.mixture import Mixture, Outcome
+from faultfinder.reasoning.inference.network import ImpossibleEvidence
 from faultfinder.reasoning.inference.unrolling import Built, build
 from faultfinder.reasoning.inference.weighing import Weighing
 from faultfinder.text.catalogue import say

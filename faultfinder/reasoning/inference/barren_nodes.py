@@ -21,7 +21,7 @@ DEAR = 0.4
 """Share of all table entries from which on a reported node that no evidence bears on is left loose (chosen)."""
 
 MOST_DEAR = 4
-"""Such nodes at most, and parts of each (chosen: each part costs the totals of all columns once more)."""
+"""Such nodes at most (chosen: each costs the totals of all columns once more)."""
 
 SMALL = 1000
 """Table entries up to which leaving a node out is not worth the thought (chosen)."""
@@ -37,40 +37,23 @@ class Term(NamedTuple):
     alone: dict[int, float]
 
 
-class Attached(NamedTuple):
-    """What a loose node that is to be reported hangs on: the pieces, by number, and the loose nodes and those
-    standing alone."""
-
-    pieces: frozenset[int]
-    outside: frozenset[int]
-
-
-def attach(
-    network: Network,
-    rank: Sequence[int],
-    node: int,
-    place: Mapping[int, tuple[int, int]],
-    alone: Mapping[int, float],
-) -> Attached | None:
-    """What a loose node hangs on; None where it falls into too many parts."""
-    terms = expand(network, rank, place, alone, 0, 1.0, {node: 0.0}, MOST_DEAR)
-    if terms is None:
-        return None
-    pieces = frozenset(number for term in terms for number in term.pieces)
-    return Attached(pieces, frozenset(reach(network, [node], place, alone)))
-
-
-def reach(network: Network, nodes: Iterable[int], place: Collection[int], alone: Collection[int]) -> set[int]:
-    """Those of these nodes that are loose or stand alone, and what the loose ones hang on of that kind."""
-    found: set[int] = set()
+def hangs_on(
+    network: Network, nodes: Iterable[int], place: Mapping[int, tuple[int, int]], alone: Collection[int]
+) -> tuple[set[int], set[int]]:
+    """What nodes hang on by way of loose ones: pieces, by number, and nodes that are loose or stand alone; themselves
+    among them."""
+    pieces: set[int] = set()
+    outside: set[int] = set()
     waiting = list(nodes)
     while waiting:
         node = waiting.pop()
-        if node not in found and node not in place:
-            found.add(node)
+        if node in place:
+            pieces.add(place[node][0])
+        elif node not in outside:
+            outside.add(node)
             if node not in alone:
                 waiting += [parent for parent, _ in network.nodes[node].parents]
-    return found
+    return pieces, outside
 
 
 def dear_nodes(

@@ -46,8 +46,6 @@ class Thinned:
     network: Network
     evidence: Mapping[int, Likelihood]
     log_scale: float
-    deleted_shows: frozenset[Link]
-    deleted_brings: frozenset[Link]
 
 
 PARTNERS = 4
@@ -198,11 +196,6 @@ def _joint(p: float, q: float, ratio: float) -> tuple[float, float, float, float
     return 1.0 - p - q + both, q - both, p - both, both
 
 
-def as_it_is(network: Network, evidence: Mapping[int, Likelihood]) -> Thinned:
-    """The network with no link deleted."""
-    return Thinned(network, evidence, 0.0, frozenset(), frozenset())
-
-
 def thin(
     network: Network,
     evidence: Mapping[int, Likelihood],
@@ -215,8 +208,6 @@ def thin(
     findings: list[Finding] = []
     told: dict[int, float] = {}
     log_scale = 0.0
-    cut_shows: set[Link] = set()
-    cut_brings: set[Link] = set()
     for child, item in enumerate(network.nodes):
         absent, kept = 1.0 - item.leak, []
         for parent, weight in item.parents:
@@ -224,7 +215,6 @@ def thin(
                 kept.append((parent, weight))
                 continue
             share, ratio = beliefs.to_child[parent, child], beliefs.from_child[parent, child]
-            cut_brings.add((parent, child))
             absent *= 1.0 - share * weight
             told[parent] = told.get(parent, 1.0) * ratio
             log_scale -= math.log(1.0 - share + share * ratio)
@@ -240,7 +230,6 @@ def thin(
                 links.append((node, push))
                 continue
             share, ratio = beliefs.to_finding[node, index], beliefs.from_finding[node, index]
-            cut_shows.add((node, index))
             for k, below in enumerate(sums(push)):
                 levels[k] *= 1.0 - share + share * below
             told[node] = told.get(node, 1.0) * ratio
@@ -253,13 +242,7 @@ def thin(
         weights[len(findings)] = (1.0, ratio) if ratio <= 1.0 else (1.0 / ratio, 1.0)
         log_scale += max(0.0, math.log(ratio))
         findings.append(Finding((1.0, 0.0), ((node, (0.0, 1.0)),)))
-    return Thinned(
-        Network(tuple(nodes), tuple(findings)),
-        weights,
-        log_scale,
-        frozenset(cut_shows),
-        frozenset(cut_brings),
-    )
+    return Thinned(Network(tuple(nodes), tuple(findings)), weights, log_scale)
 
 
 def _shares(levels: Sequence[float]) -> tuple[float, ...]:

@@ -19,17 +19,11 @@ from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
 from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe, by_the_rest
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
-from faultfinder.reasoning.inference.edge_deletion import (
-    Strengths,
-    Thinned,
-    as_it_is,
-    strengths,
-    thin,
-)
+from faultfinder.reasoning.inference.edge_deletion import Strengths, Thinned, strengths, thin
 from faultfinder.reasoning.inference.engine import ROOM, Engine
+from faultfinder.reasoning.inference.lookahead import Outcome as AtOneRate
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
 from faultfinder.reasoning.inference.network import Network
-from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
 LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
@@ -54,13 +48,6 @@ class RateRun:
     share: float
     log_probability: float
     engine: Engine
-
-
-class _View(NamedTuple):
-    """What the answers to a finding would do at one rate of errors; base: every node's chance before."""
-
-    base: Sequence[float]
-    outcomes: Sequence[After]
 
 
 class Outcome(NamedTuple):
@@ -158,19 +145,26 @@ class Mixture:
         else:
             views = self._view(first, self.runs, candidates, sure)
             for run, view in list(zip(self.runs, views, strict=True))[1:]:
-                weighty = {
-                    index: likelihoods
-                    for index, likelihoods in candidates.items()
-                    if any(
-                        self._share_after(run, views, index, at) > WEIGHTY for at in range(len(likelihoods))
-                    )
-                }
+                weighty = {}
+                for index, likelihoods in candidates.items():
+                    each = zip(*(view[index] for view in views), strict=True)
+                    if any(self._share_after(run, outcomes) > WEIGHTY for outcomes in each):
+                        weighty[index] = likelihoods
                 if weighty:
                     view.update(self._view(self._own_engine(run), [run], weighty, sure)[0])
         return {
-            index: [self._outcome([view[index] for view in views], at) for at in range(len(likelihoods))]
-            for index, likelihoods in candidates.items()
+            index: [self._outcome(each) for each in zip(*(view[index] for view in views), strict=True)]
+            for index in candidates
         }
+
+    def _share_after(self, run: RateRun, outcomes: Sequence[AtOneRate]) -> float:
+        """The share that a rate would have after an answer."""
+        weights = {
+            other.rate: other.share * each.probability
+            for other, each in zip(self.runs, outcomes, strict=True)
+        }
+        total = sum(weights.values())
+        return weights[run.rate] / total if total > 0.0 else 0.0
 
     def _view(
         self,
@@ -178,46 +172,33 @@ class Mixture:
         runs: Sequence[RateRun],
         candidates: Mapping[int, Sequence[Likelihood]],
         sure: Collection[int],
-    ) -> list[dict[int, _View]]:
+    ) -> list[dict[int, list[AtOneRate]]]:
         """For each of the runs what each answer would do as this engine has it."""
         asked = {
             index: [each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods]
             for index, likelihoods in candidates.items()
         }
-        raw, base = engine.outlook(asked), engine.reported()
+        raw = engine.outlook(asked)
         return [
             {
-                index: _View(base, raw[index][number * len(each) : (number + 1) * len(each)])
+                index: raw[index][number * len(each) : (number + 1) * len(each)]
                 for index, each in candidates.items()
             }
             for number in range(len(runs))
         ]
 
-    def _share_after(self, run: RateRun, views: Sequence[Mapping[int, _View]], index: int, at: int) -> float:
-        """The share that a rate would have after an answer."""
-        own = 0.0
-        total = 0.0
-        for other, view in zip(self.runs, views, strict=True):
-            weight = other.share * view[index].outcomes[at].probability
-            total += weight
-            own = weight if other is run else own
-        return own / total if total > 0.0 else 0.0
-
-    def _outcome(self, views: Sequence[_View], at: int) -> Outcome:
+    def _outcome(self, outcomes: Sequence[AtOneRate]) -> Outcome:
         """What an answer would do, the rates taken together."""
-        weights = [
-            run.share * view.outcomes[at].probability for run, view in zip(self.runs, views, strict=True)
-        ]
+        weights = [run.share * each.probability for run, each in zip(self.runs, outcomes, strict=True)]
         probability = math.fsum(weights)
         if probability > 0.0:
             weights = [weight / probability for weight in weights]
         else:
             weights = [run.share for run in self.runs]
         after = [0.0] * len(self.report)
-        for weight, view in zip(weights, views, strict=True):
-            base, changed = view.base, view.outcomes[at].posterior.changed()
+        for weight, (_, base, changed) in zip(weights, outcomes, strict=True):
             for place, node in enumerate(self.report):
-                after[place] += weight * changed.get(node, base[node])
+                after[place] += weight * (changed[node] if node in changed else base[node])
         return Outcome(probability, after)
 
     def _own_engine(self, run: RateRun) -> Engine:
@@ -239,29 +220,22 @@ class Mixture:
             beliefs = believe(network, evidence)
             thinned = thin(network, evidence, beliefs, self._strength, self.least)
             network, evidence = thinned.network, dict(thinned.evidence)
-        return Engine(
-            network,
-            evidence,
-            report=(),
-            largest_table=ROOM * constants.ENTRIES,
-            most_entries=ROOM * constants.ENTRIES,
-        )
+        return Engine(network, evidence, report=(), entries=ROOM * constants.ENTRIES)
 
-    def chance_of_level(self, finding: int, level: int) -> float:
-        """P(level | answers) of a finding not yet answered, whatever anybody says of it."""
-        levels = self.built.network.findings[finding].levels
-        true = tuple([1.0 if each == level else 0.0 for each in range(levels)])
-        return math.fsum(
-            share * engine.outlook({finding: [true]})[finding][0].probability
-            for share, engine in self._weighed()
-        )
+    def chances_of_any(self, groups: Sequence[Collection[int]]) -> list[float]:
+        """For each group of nodes the probability that one of them at least is present."""
+        out = [0.0] * len(groups)
+        for share, engine in self._weighed():
+            each = engine.chances_of_any(groups)
+            out = [chance + share * more for chance, more in zip(out, each, strict=True)]
+        return out
 
     def most_probable(self, which: Sequence[int], count: int) -> list[tuple[frozenset[int], float]]:
         """The most probable sets over the nodes `which`, all others summed out, best first."""
         if len(which) <= FEW:
             sets = subsets(which)
         else:
-            masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, f"sets {self.log_probability}"))
+            masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, "sets"))
             sets = frequent_sets(which, masks, 2 * count + TURNED)
             sets = list(dict.fromkeys([*sets, *turned(sets[0], self.chances(which), TURNED)]))
         chances = [0.0] * len(sets)
@@ -290,7 +264,7 @@ def _runs(
             return (
                 0.0,
                 Strengths({}, {}),
-                [_run(rate, as_it_is(network, evidence[rate]), report, 1) for rate in rates],
+                [_run(rate, Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates],
             )
         except TooWide:
             pass
@@ -350,11 +324,6 @@ def _times_likelier(
 
 
 def _run(rate: float, thinned: Thinned, report: frozenset[int], room: int) -> tuple[float, float, Engine]:
-    engine = Engine(
-        thinned.network,
-        thinned.evidence,
-        report=report,
-        largest_table=room * constants.ENTRIES,
-        most_entries=room * constants.ENTRIES,
-    )
+    entries = room * constants.ENTRIES
+    engine = Engine(thinned.network, thinned.evidence, report=report, entries=entries)
     return rate, engine.log_probability + thinned.log_scale, engine

@@ -16,8 +16,8 @@ from faultfinder.errors import TooWide
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.belief_propagation import Messages
-from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
 from faultfinder.reasoning.inference.mixture import COARSE, Mixture
+from faultfinder.reasoning.inference.network import ImpossibleEvidence
 from faultfinder.reasoning.inference.unrolling import Built
 
 FEW = 12

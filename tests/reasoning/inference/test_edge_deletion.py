@@ -77,14 +77,14 @@ def test_late_in_a_job_the_links_kept_leave_chances_within_a_hundredth(demo: str
     """Against an exact run of the same answers, whose tables are let grow."""
     (case,) = cases_of(load_pack("tumble_dryer"), demo, (share,))
     built = case.built()
-    exact = Engine(built.network, built.evidence, report=(), largest_table=1 << 16).posterior()
+    exact = Engine(built.network, built.evidence, report=(), entries=1 << 18).posterior()
     nodes = {*built.now.values(), *built.begin.values()}
     before = 0.0
     for least in (3e-4, 1e-3, ALL):
         beliefs = believe(built.network, built.evidence)
         strength = strengths(built.network, built.evidence, beliefs)
         made = thin(built.network, built.evidence, beliefs, strength, least)
-        engine = Engine(made.network, made.evidence, report=(), largest_table=1 << 16)
+        engine = Engine(made.network, made.evidence, report=(), entries=1 << 18)
         chances = engine.posterior()
         off = max(abs(chances[node] - exact[node]) for node in nodes)
         assert off <= 0.01 if least < ALL else off > before
