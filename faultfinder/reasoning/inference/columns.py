@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, gather, weave
-from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf, Tape
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
 from faultfinder.reasoning.inference.forward_backward import Run
 
 Column = Mapping[int, float]
@@ -90,20 +90,9 @@ class _Carrier:
                 self.values[leaf.register] = _leaf_values(leaf, run.own[leaf.position], factors)
                 self._end(leaf.register)
         for number, step in enumerate(tape.steps):
-            if isinstance(step, Join):
-                if not (self.ids[step.left] or self.ids[step.right]):
-                    continue
-                self._up_join(number, step)
-            elif self.ids[step.source]:
-                source = self.values[step.source]
-                self.ids[step.out] = self.ids[step.source]
-                self.values[step.out] = [
-                    blend([weight for _, weight in group], [source[a + x] for a, _ in group])
-                    for group in step.groups
-                    for x in step.rest
-                ]
-            else:
+            if not (self.ids[step.left] or self.ids[step.right]):
                 continue
+            self._up_join(number, step)
             scale = run.scales.get(number)
             if scale is not None:
                 self.values[step.out] = [[v * scale for v in entry] for entry in self.values[step.out]]
@@ -188,11 +177,8 @@ class _Carrier:
             scale = run.scales.get(number)
             if scale is not None:
                 onward = [[v * scale for v in entry] for entry in onward]
-            if isinstance(step, Join):
-                back[step.left] = self._to_left(step, onward, number)
-                back[step.right] = self._to_right(step, onward)
-            else:
-                back[step.source] = _to_source(step, onward, tape.sizes[step.source], width)
+            back[step.left] = self._to_left(step, onward, number)
+            back[step.right] = self._to_right(step, onward)
             self.values[step.out] = []
         wanted = set(report)
         found = {
@@ -277,17 +263,6 @@ def _padded(entries: Entries, ids: Sequence[int], plain: Floats, wanted: Sequenc
                 entry[here] = own
         out.append(entry)
     return out
-
-
-def _to_source(step: Close, onward: Entries, size: int, width: int) -> Entries:
-    users: list[list[tuple[int, float]]] = [[] for _ in range(size)]
-    at = 0
-    for group in step.groups:
-        for x in step.rest:
-            for a, weight in group:
-                users[a + x].append((at, weight))
-            at += 1
-    return [gather(pairs, onward) if pairs else [0.0] * width for pairs in users]
 
 
 def _unspread(made: Entries, stage: Sequence[Sequence[tuple[int, float]]], size: int, width: int) -> Entries:

@@ -17,7 +17,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from faultfinder.reasoning.inference.chance import Chance
-from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Finding
 from faultfinder.reasoning.inference.solved import Solved
@@ -136,10 +136,7 @@ def _piece(solved: Solved, chance: Chance) -> list[int]:
     for number in range(len(tape.steps) - 1, -1, -1):
         step = tape.steps[number]
         here = at.pop(step.out, {})
-        if isinstance(step, Join):
-            at[step.left], at[step.right] = _through_join(step, here, solved, number, chance)
-        else:
-            at[step.source] = _through_close(step, here, run.values[step.source], chance)
+        at[step.left], at[step.right] = _through_join(step, here, solved, number, chance)
     return [_present(leaf, at.get(leaf.register, {}), run.own[leaf.position], chance) for leaf in tape.leaves]
 
 
@@ -177,19 +174,6 @@ def _through_join(step: Join, here: At, solved: Solved, number: int, chance: Cha
                 _add(below, name, bits)
         to_slot = below
     return to_left, to_slot
-
-
-def _through_close(step: Close, here: At, source: Sequence[float], chance: Chance) -> At:
-    """The machines at the entries of a table that a variable was summed out of, dealt out to that variable."""
-    out: At = {}
-    for entry, mask in here.items():
-        offset = step.rest[entry % len(step.rest)]
-        group = step.groups[entry // len(step.rest)]
-        for name, bits in chance.deal(
-            mask, [(source[a + offset] * weight, a + offset) for a, weight in group]
-        ):
-            _add(out, name, bits)
-    return out
 
 
 def _present(leaf: Leaf, here: At, own: tuple[float, float], chance: Chance) -> int:

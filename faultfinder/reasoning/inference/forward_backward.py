@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, weave
-from faultfinder.reasoning.inference.compiled_elimination import Join, Stage, Tape
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Stage, Tape
 
 SMALL = 1e-100
 """A table whose largest entry is below this is scaled up (chosen: far from underflow, seldom reached)."""
@@ -52,23 +52,15 @@ def forward(
     run = Run(tuple(own), values, {})
     log_total = log_scale
     for number, step in enumerate(tape.steps):
-        out: list[float] = []
-        if isinstance(step, Join):
-            left = values[step.left]
-            run.spread[number] = h = spread_out(values[step.right], step.spread)
-            if len(step.rest) == 1:
-                out = [sum([left[a] * h[b] for a, b in group]) for group in step.groups]
-            else:
-                blocks = _blocks(left, step)
-                for group in step.groups:
-                    out += blend([h[b] for _, b in group], [blocks[a] for a, _ in group])
+        left = values[step.left]
+        run.spread[number] = h = spread_out(values[step.right], step.spread)
+        if len(step.rest) == 1:
+            out = [sum([left[a] * h[b] for a, b in group]) for group in step.groups]
         else:
-            source = values[step.source]
-            out = [
-                sum([source[a + x] * weight for a, weight in group])
-                for group in step.groups
-                for x in step.rest
-            ]
+            out = []
+            blocks = _blocks(left, step)
+            for group in step.groups:
+                out += blend([h[b] for _, b in group], [blocks[a] for a, _ in group])
         highest = max(out)
         if highest < small:
             if highest == 0.0:
@@ -103,23 +95,13 @@ def weights_back(tape: Tape, run: Run) -> list[list[float]]:
         scale = run.scales.get(number)
         if scale is not None:
             onward = [value * scale for value in onward]
-        if isinstance(step, Join):
-            _back_through(step, onward, run, number, back)
-            continue
-        source = [0.0] * tape.sizes[step.source]
-        at = 0
-        for group in step.groups:
-            for x in step.rest:
-                for a, weight in group:
-                    source[a + x] += weight * onward[at]
-                at += 1
-        back[step.source] = source
+        _back_through(step, onward, run, number, back)
     return back
 
 
 def backward(tape: Tape, run: Run, back: list[list[float]]) -> list[float]:
     """P(present) of every node of a possible piece, by position; `back` as from weights_back."""
-    return [_present(tape, run, back, position) for position in range(len(tape.leaves))]
+    return [_present(leaf, run.own[leaf.position], back[leaf.register]) for leaf in tape.leaves]
 
 
 def _back_through(step: Join, onward: list[float], run: Run, number: int, back: list[list[float]]) -> None:
@@ -160,10 +142,8 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int, back: 
     back[step.right] = to_h
 
 
-def _present(tape: Tape, run: Run, back: list[list[float]], position: int) -> float:
-    leaf = tape.leaves[position]
-    weights = back[leaf.register]
-    absent, present = run.own[position]
+def _present(leaf: Leaf, own: tuple[float, float], weights: Sequence[float]) -> float:
+    absent, present = own
     count = len(leaf.absent)
     there = present * sum([x * y for x, y in zip(leaf.present, weights[-count:], strict=True)])
     away = absent * sum([x * y for x, y in zip(leaf.absent, weights[:count], strict=True)])
