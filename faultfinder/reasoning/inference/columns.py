@@ -5,8 +5,7 @@ parents). Wanted: its total, and P(node present and column) for every node. All 
 non-negative numbers, made list by list (algebra.py), so many columns cost little more than one.
 
 Up, a column differs from the plain run only in registers above a node that it touches: elsewhere the plain numbers
-stand for it. Down, the weight of every entry in the column's own total is carried to all leaves. A total alone is
-had from the first register that has all that the column touches below it, and the column is carried no further.
+stand for it. Down, the weight of every entry in the column's own total is carried to all leaves.
 """
 
 from __future__ import annotations
@@ -37,49 +36,27 @@ def carry(
     column | evidence) of the positions in `report`. Every column must touch some node."""
     totals: list[float] = []
     rows: list[list[float]] = []
-    for part in _batches(tape, columns, room):
-        carrier = _Carrier(tape, run, part)
-        carrier.up()
-        top = carrier.whole(tape.top)[0]
-        plain = run.values[tape.top][0]
-        totals += [value / plain for value in top]
-        rows += carrier.down(report)
-    return totals, rows
-
-
-def carry_totals(
-    tape: Tape, run: Run, back: Sequence[Floats], columns: Sequence[Column], room: int = ROOM
-) -> list[float]:
-    """The totals alone: no further up than it takes. back: as from weights_back."""
-    totals: list[float] = []
-    for part in _batches(tape, columns, room):
-        carrier = _Carrier(tape, run, part, back)
-        carrier.up()
-        totals += carrier.totals
-    return totals
-
-
-def _batches(tape: Tape, columns: Sequence[Column], room: int) -> list[Sequence[Column]]:
+    plain = run.values[tape.top][0]
     step = max(FEWEST, room // sum(tape.sizes))
-    return [columns[at : at + step] for at in range(0, len(columns), step)]
+    for at in range(0, len(columns), step):
+        carrier = _Carrier(tape, run, columns[at : at + step])
+        carrier.up()
+        totals += [value / plain for value in carrier.whole(tape.top)[0]]
+        rows += carrier.down(report) if report else [[] for _ in carrier.columns]
+    return totals, rows
 
 
 class _Carrier:
     """ids: for each register the columns that touch a node below it; values: its entries for those."""
 
-    def __init__(
-        self, tape: Tape, run: Run, columns: Sequence[Column], back: Sequence[Floats] | None = None
-    ) -> None:
-        """back: where a column is to end as soon as its total is known."""
-        self.tape, self.run, self.columns, self.back = tape, run, columns, back
+    def __init__(self, tape: Tape, run: Run, columns: Sequence[Column]) -> None:
+        self.tape, self.run, self.columns = tape, run, columns
         self.ids: list[list[int]] = [[] for _ in tape.sizes]
         self.values: list[Entries] = [[] for _ in tape.sizes]
-        self.totals = [1.0] * len(columns)
         self.touching: list[list[tuple[int, float]]] = [[] for _ in tape.leaves]
         for index, column in enumerate(columns):
             for position, factor in column.items():
                 self.touching[position].append((index, factor))
-        self.loose_ends = [len(column) for column in columns]
 
     def up(self) -> None:
         tape, run = self.tape, self.run
@@ -88,7 +65,6 @@ class _Carrier:
                 self.ids[leaf.register] = [index for index, _ in here]
                 factors = [factor for _, factor in here]
                 self.values[leaf.register] = _leaf_values(leaf, run.own[leaf.position], factors)
-                self._end(leaf.register)
         for number, step in enumerate(tape.steps):
             if not (self.ids[step.left] or self.ids[step.right]):
                 continue
@@ -96,21 +72,16 @@ class _Carrier:
             scale = run.scales.get(number)
             if scale is not None:
                 self.values[step.out] = [[v * scale for v in entry] for entry in self.values[step.out]]
-            self._end(step.out)
 
     def _up_join(self, number: int, step: Join) -> None:
         left_ids, right_ids = self.ids[step.left], self.ids[step.right]
         left: Any = self.run.values[step.left]
         right: Any = self.run.spread[number]
         ids = left_ids or right_ids
-        if left_ids and right_ids:
-            both = set(left_ids).intersection(right_ids)
-            for index in both:
-                self.loose_ends[index] -= 1
-            ids = sorted({*left_ids, *right_ids})
         if right_ids:
             right = self.spread(step)
         if left_ids and right_ids:
+            ids = sorted({*left_ids, *right_ids})
             left = _padded(self.values[step.left], left_ids, left, ids)
             right = _padded(right, right_ids, self.run.spread[number], ids)
             out = [
@@ -140,27 +111,6 @@ class _Carrier:
             values = [gather(part, values) for part in stage]
         return values
 
-    def _end(self, register: int) -> None:
-        """Note the totals of the columns that touch nothing but what is below here, where that is all that is
-        wanted of them."""
-        if self.back is None:
-            return
-        ids, values = self.ids[register], self.values[register]
-        ended = [at for at, index in enumerate(ids) if self.loose_ends[index] == 1]
-        if not ended:
-            return
-        weights = self.back[register]
-        if len(ended) < len(ids):
-            sums = blend(weights, [[entry[at] for at in ended] for entry in values])
-            going = [at for at in range(len(ids)) if self.loose_ends[ids[at]] > 1]
-            self.values[register] = [[entry[at] for at in going] for entry in values]
-            self.ids[register] = [ids[at] for at in going]
-        else:
-            sums = blend(weights, values)
-            self.values[register], self.ids[register] = [], []
-        for at, total in zip(ended, sums, strict=True):
-            self.totals[ids[at]] = total
-
     def whole(self, register: int) -> Entries:
         """The entries of a register for all columns."""
         everything = list(range(len(self.columns)))
@@ -186,9 +136,7 @@ class _Carrier:
             for leaf in tape.leaves
             if leaf.position in wanted
         }
-        return [list(row) for row in zip(*[found[position] for position in report], strict=True)] or [
-            [] for _ in self.columns
-        ]
+        return [list(row) for row in zip(*[found[position] for position in report], strict=True)]
 
     def _to_left(self, step: Join, onward: Entries, number: int) -> Entries:
         count, width = len(step.rest), len(self.columns)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from functools import cached_property
 
-from faultfinder.reasoning.inference.columns import carry, carry_totals
+from faultfinder.reasoning.inference.columns import carry
 from faultfinder.reasoning.inference.compiled_elimination import Tape
 from faultfinder.reasoning.inference.factors import Piece
 from faultfinder.reasoning.inference.forward_backward import Run, backward, weights_back
@@ -58,5 +58,5 @@ class Solved:
             else:
                 new.append(key)
         if new:
-            made = carry_totals(self.tape, self.run, self.back, [dict(key) for key in new])
-            self.totals.update(zip(new, made, strict=True))
+            totals, _ = carry(self.tape, self.run, [dict(key) for key in new], ())
+            self.totals.update(zip(new, totals, strict=True))

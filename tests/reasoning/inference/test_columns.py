@@ -8,7 +8,7 @@ import random
 import pytest
 from engine_networks import random_network, soft
 
-from faultfinder.reasoning.inference.columns import carry, carry_totals
+from faultfinder.reasoning.inference.columns import carry
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.forward_backward import backward, forward, weights_back
 
@@ -33,7 +33,7 @@ def test_columns_say_what_a_run_with_changed_weights_says(seed: int, room: int) 
         ]
         report = sorted(rng.sample(positions, max(1, len(positions) - 1)))
         totals, rows = carry(tape, run, columns, report, room)
-        assert carry_totals(tape, run, solved.back, columns, room) == pytest.approx(totals, abs=1e-13)
+        assert carry(tape, run, columns, (), room)[0] == totals
         for column, total, row in zip(columns, totals, rows, strict=True):
             own = list(run.own)
             for position, factor in column.items():
