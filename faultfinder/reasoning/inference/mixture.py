@@ -263,7 +263,7 @@ def _runs(
         try:
             return (
                 0.0,
-                Strengths({}, {}),
+                {},
                 [_run(rate, Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates],
             )
         except TooWide:

@@ -133,7 +133,7 @@ class Weighing:
 
     @cached_property
     def _settled(self) -> Messages:
-        messages = Messages(self.built.network, self._evidence(range(self.count)), None)
+        messages = Messages(self.built.network, self._evidence(range(self.count)))
         messages.settle(*SETTLED)
         return messages
 
