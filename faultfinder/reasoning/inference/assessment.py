@@ -16,7 +16,6 @@ from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.evidence_log import EvidenceLog
 from faultfinder.reasoning.evidence.facts import FactValue
 from faultfinder.reasoning.evidence.likelihood import of_answer
-from faultfinder.reasoning.inference.belief_propagation import believe, by_the_rest
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.mixture import Mixture, Outcome
 from faultfinder.reasoning.inference.network import ImpossibleEvidence
@@ -244,29 +243,6 @@ class Assessment(EvidenceLog):
             except Contradiction:
                 return None
         return self._weighing
-
-    def each_by_the_rest(self) -> list[float]:
-        """About the log probability of each answer that counts, given all the others, were nobody to err (see
-        belief_propagation.py)."""
-        built = self.built()
-        evidence = built.evidence
-        beliefs = believe(built.network, evidence)
-        findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
-        return [by_the_rest(built.network, evidence, beliefs, finding) for finding in findings]
-
-    def each_about_alone(self) -> list[float]:
-        """About what `each_alone` gives of all answers, the causes of each taken as independent of one another."""
-        built = self.built()
-        evidence = built.evidence
-        beliefs = believe(
-            built.network, {index: (1.0,) * len(weights) for index, weights in evidence.items()}
-        )
-        items = self.evidence()
-        findings = [built.findings[item.observation, item.epoch] for item in items]
-        return [
-            by_the_rest(built.network, {finding: item.likelihood}, beliefs, finding)
-            for item, finding in zip(items, findings, strict=True)
-        ]
 
     def each_alone(self, evidence: Sequence[SoftEvidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known, were nobody to err."""

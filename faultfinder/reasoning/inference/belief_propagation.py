@@ -14,9 +14,9 @@ diseases: K. Murphy, Y. Weiss, M. Jordan, "Loopy belief propagation for approxim
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from copy import copy
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from itertools import accumulate
 from operator import mul
 
@@ -36,53 +36,21 @@ SAME = 1e-7
 """Change of a chance that is none: what follows from it is not told again; chosen."""
 
 
-Link = tuple[int, int]
-"""(node, tie)."""
-
-
 @dataclass(slots=True)
 class Tie:
-    """What several nodes bear on. key: the finding, or for a node -1 - its number. background: P(level <= k) without
-    any of the nodes, for every level but the last; pushes: the same of what each of them pushes to."""
+    """What several nodes bear on. key: the finding, or for a node -1 - its number. likelihood: of its levels.
+    background: P(level <= k) without any of the nodes, for every level but the last; pushes: the same of what each of
+    them pushes to. ratios: the message to each (ratio of likelihoods, present to absent); shares: its chance with
+    that apart. settled: whether the messages are those that follow from the shares."""
 
     key: int
+    likelihood: Likelihood
     background: list[float]
     nodes: list[int]
     pushes: list[list[float]]
-
-    # While messages pass: the likelihood of the levels, the message to each node (ratio of likelihoods, present to
-    # absent), its chance with that message apart, and whether the messages are those that follow from the others.
-    likelihood: Likelihood = ()
-    ratios: list[float] = field(default_factory=list)
-    shares: list[float] = field(default_factory=list)
+    ratios: list[float]
+    shares: list[float]
     settled: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class Beliefs:
-    """chance: of every node. apart: link -> the node's chance, what that tie tells it apart; from_tie: the ratio of
-    likelihoods (present to absent) that the tie tells it. above: chance of each node by what brings it on alone;
-    told: the ratio that everything else tells it."""
-
-    chance: tuple[float, ...]
-    apart: Mapping[Link, float]
-    from_tie: Mapping[Link, float]
-    above: tuple[float, ...]
-    told: tuple[float, ...]
-
-
-def ties(network: Network, answered: Iterable[int]) -> list[Tie]:
-    """Every finding answered, then every node that others bring on, the last one first."""
-    made = []
-    for index in answered:
-        finding = network.findings[index]
-        pushes = [sums(push) for _, push in finding.parents]
-        made.append(Tie(index, sums(finding.background), [node for node, _ in finding.parents], pushes))
-    for node, law in reversed(list(enumerate(network.nodes))):
-        if law.parents:
-            pushes = [[1.0 - weight] for _, weight in law.parents]
-            made.append(Tie(-1 - node, [1.0 - law.leak], [parent for parent, _ in law.parents], pushes))
-    return made
 
 
 def sums(push: Sequence[float]) -> list[float]:
@@ -102,32 +70,45 @@ def mean(likelihood: Likelihood, levels: Sequence[float]) -> float:
     return total + likelihood[-1] * max(0.0, 1.0 - before)
 
 
-def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None) -> Beliefs:
-    """Pass messages until they stay; see the module. Impossible evidence gives what it gives, no error.
+def believe(network: Network, evidence: Mapping[int, Likelihood], start: Messages | None = None) -> Messages:
+    """Messages passed until they stay; see the module. Impossible evidence gives what it gives, no error.
 
-    start: beliefs on the same network with other evidence, from which it is not far.
+    start: messages on the same network with other evidence on the same findings, from which it is not far.
     """
     messages = Messages(network, evidence, start)
     messages.settle()
-    return messages.beliefs()
+    return messages
 
 
 class Messages:
-    """Messages under way. told: the ratio that all below tells a node; above: its chance by what brings it on."""
+    """Messages under way. told: the ratio that everything below tells a node; above: its chance by what brings it on
+    alone. ties: the answers, then the nodes that others bring on, the last one first."""
 
     def __init__(
-        self, network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None
+        self, network: Network, evidence: Mapping[int, Likelihood], start: Messages | None = None
     ) -> None:
         self.told = [1.0] * len(network.nodes)
         self.above = [node.leak for node in network.nodes]
-        self.ties = ties(network, evidence)
-        for tie in self.ties:
-            tie.likelihood = evidence[tie.key] if tie.key >= 0 else (1.0, 1.0)
-            known = start.from_tie if start else {}
-            tie.ratios = [known.get((node, tie.key), 1.0) for node in tie.nodes]
-            tie.shares = [0.0] * len(tie.nodes)
-            for node, ratio in zip(tie.nodes, tie.ratios, strict=True):
+        self.ties: list[Tie] = []
+        known = {tie.key: tie.ratios for tie in start.ties} if start else {}
+
+        def add(
+            key: int, likelihood: Likelihood, background: list[float], pushes: dict[int, list[float]]
+        ) -> None:
+            ratios = list(known.get(key, (1.0,) * len(pushes)))
+            shares = [0.0] * len(pushes)
+            self.ties.append(
+                Tie(key, likelihood, background, list(pushes), list(pushes.values()), ratios, shares)
+            )
+            for node, ratio in zip(pushes, ratios, strict=True):
                 self.told[node] = _bounded(self.told[node] * ratio)
+
+        for index, likelihood in evidence.items():
+            finding = network.findings[index]
+            add(index, likelihood, sums(finding.background), {n: sums(push) for n, push in finding.parents})
+        for node, law in reversed(list(enumerate(network.nodes))):
+            if law.parents:
+                add(-1 - node, (1.0, 1.0), [1.0 - law.leak], {n: [1.0 - weight] for n, weight in law.parents})
         self._down()
 
     def settle(self, close: float = CLOSE, odds: float = math.inf) -> list[float]:
@@ -148,8 +129,23 @@ class Messages:
 
     def weigh(self, index: int, likelihood: Likelihood) -> None:
         """Take other evidence on a finding that has some."""
-        answer = next(tie for tie in self.ties if tie.key == index)
-        answer.likelihood, answer.settled = likelihood, False
+        tie = self._tie(index)
+        tie.likelihood, tie.settled = likelihood, False
+
+    def by_the_rest(self, index: int, likelihood: Likelihood) -> float:
+        """ln P(this evidence on a finding that has some | all the other evidence), its parents taken as independent
+        given that."""
+        tie = self._tie(index)
+        levels = tie.background
+        for share, push in zip(tie.shares, tie.pushes, strict=True):
+            levels = [
+                level * (1.0 - share + share * below) for level, below in zip(levels, push, strict=True)
+            ]
+        likely = mean(likelihood, levels)
+        return math.log(likely) if likely > 0.0 else -math.inf
+
+    def _tie(self, index: int) -> Tie:
+        return next(tie for tie in self.ties if tie.key == index)
 
     def apart(self) -> Messages:
         """The same messages, to go another way from here."""
@@ -217,15 +213,6 @@ class Messages:
                     absent *= 1.0 - share + share * below
                 self.above[-1 - tie.key] = 1.0 - absent
 
-    def beliefs(self) -> Beliefs:
-        """What the messages come to."""
-        apart: dict[Link, float] = {}
-        from_tie: dict[Link, float] = {}
-        for tie in self.ties:
-            for node, share, ratio in zip(tie.nodes, tie.shares, tie.ratios, strict=True):
-                apart[node, tie.key], from_tie[node, tie.key] = share, ratio
-        return Beliefs(tuple(self.chances()), apart, from_tie, tuple(self.above), tuple(self.told))
-
 
 def _likelihoods(tie: Tie) -> list[tuple[float, float]]:
     """Of what is known of the levels, for each node present and absent."""
@@ -254,19 +241,6 @@ def _likelihoods_of_two(tie: Tie) -> list[tuple[float, float]]:
         absent = rest / part if part > 0.0 else 0.0
         out.append((high + absent * below, high + absent))
     return out
-
-
-def by_the_rest(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs, index: int) -> float:
-    """ln P(this piece of evidence | all the other evidence), its parents taken as independent given that."""
-    finding = network.findings[index]
-    levels = sums(finding.background)
-    for node, push in finding.parents:
-        share = beliefs.apart[node, index]
-        levels = [
-            level * (1.0 - share + share * below) for level, below in zip(levels, sums(push), strict=True)
-        ]
-    likely = mean(evidence[index], levels)
-    return math.log(likely) if likely > 0.0 else -math.inf
 
 
 def _bounded(ratio: float) -> float:

@@ -23,9 +23,11 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from faultfinder.reasoning.evidence.likelihood import Likelihood
-from faultfinder.reasoning.inference.belief_propagation import Beliefs, Link, Tie, mean, ties
+from faultfinder.reasoning.inference.belief_propagation import Messages, Tie, mean
 from faultfinder.reasoning.inference.network import Finding, Network, Node
 
+Link = tuple[int, int]
+"""(node, key of the tie that it bears on)."""
 Strengths = Mapping[Link, float]
 """How strong each link is: about the chance that goes astray without it, 0 to 1."""
 
@@ -59,25 +61,23 @@ class _Pair(NamedTuple):
     weights: tuple[float, float, float, float]
 
 
-def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs) -> Strengths:
-    """How strong every link is that evidence or other nodes hang on."""
+def strengths(messages: Messages) -> Strengths:
+    """How strong every link is that evidence or other nodes hang on. messages: settled."""
     found: dict[Link, float] = {}
     pairs: list[_Pair] = []
-    for tie in ties(network, evidence):
+    for tie in messages.ties:
         found.update(((node, tie.key), 0.0) for node in tie.nodes)
-        if tie.key >= 0:
-            pairs += _bearing(tie, evidence[tie.key], beliefs)
-            continue
-        told = beliefs.told[-1 - tie.key]
-        pairs += _bringing(tie, told, beliefs)
-        if told != 1.0:
-            pairs += _bearing(tie, (1.0, told), beliefs)
+        if tie.key < 0:
+            child = -1 - tie.key
+            pairs += _bringing(tie, messages.above[child], messages.told[child])
+        if tie.key >= 0 or tie.likelihood[1] != 1.0:
+            pairs += _bearing(tie)
     together: dict[tuple[int, int], float] = {}
     for pair in pairs:
         x, y = pair.nodes
         both = (x, y) if x < y else (y, x)
         together[both] = together.get(both, 0.0) + _log_odds_ratio(pair.weights)
-    chance = beliefs.chance
+    chance = messages.chances()
     for pair in pairs:
         x, y = pair.nodes
         bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[(x, y) if x < y else (y, x)]))
@@ -111,26 +111,24 @@ def _misses(pair: _Pair, joint: Sequence[float]) -> float:
     return max([chance * abs(weight * whole / apart - 1.0) for chance, weight, apart in cells if apart > 0.0])
 
 
-def _bringing(tie: Tie, told: float, beliefs: Beliefs) -> list[_Pair]:
-    """A node with each that brings it on. told: the ratio that all else tells it."""
-    child, out = -1 - tie.key, []
-    for parent, (spares,) in zip(tie.nodes, tie.pushes, strict=True):
-        share = beliefs.apart[parent, tie.key]
+def _bringing(tie: Tie, above: float, told: float) -> list[_Pair]:
+    """A node with each that brings it on. above: its chance by these; told: the ratio that all else tells it."""
+    out = []
+    for parent, share, (spares,) in zip(tie.nodes, tie.shares, tie.pushes, strict=True):
         part = 1.0 - share + share * spares
-        rest = (1.0 - beliefs.above[child]) / part if part > 0.0 else 0.0
+        rest = (1.0 - above) / part if part > 0.0 else 0.0
         weights = (rest, 1.0 - rest, rest * spares, 1.0 - rest * spares)
-        out.append(_Pair(((parent, tie.key),), (parent, child), (share, told / (1.0 + told)), weights))
+        out.append(_Pair(((parent, tie.key),), (parent, -1 - tie.key), (share, told / (1.0 + told)), weights))
     return out
 
 
-def _bearing(tie: Tie, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
+def _bearing(tie: Tie) -> list[_Pair]:
     """The nodes that bear on a tie in pairs: those that move it most with every other."""
     if len(tie.nodes) < 2:
         return []
-    levels = tie.background
+    likelihood, levels = tie.likelihood, tie.background
     links = []
-    for node, below in zip(tie.nodes, tie.pushes, strict=True):
-        share = beliefs.apart[node, tie.key]
+    for node, share, below in zip(tie.nodes, tie.shares, tie.pushes, strict=True):
         parts = [1.0 - share + share * each for each in below]
         levels = _times(levels, parts)
         # What P(level <= k) is multiplied by once the node is absent, and once it is present.
@@ -180,23 +178,20 @@ def _joint(p: float, q: float, ratio: float) -> tuple[float, float, float, float
 def thin(
     network: Network,
     evidence: Mapping[int, Likelihood],
-    beliefs: Beliefs,
+    messages: Messages,
     strength: Strengths,
     least: float,
 ) -> Thinned:
-    """The network without the links weaker than `least`."""
+    """The network without the links weaker than `least`. messages: settled on this evidence."""
     nodes, findings = list(network.nodes), list(network.findings)
     told: dict[int, float] = {}
     log_scale = 0.0
-    for tie in ties(network, evidence):
+    for tie in messages.ties:
         levels = tie.background
         weak = {node for node in tie.nodes if strength[node, tie.key] < least}
-        for node, push in zip(tie.nodes, tie.pushes, strict=True):
+        for node, push, share, ratio in zip(tie.nodes, tie.pushes, tie.shares, tie.ratios, strict=True):
             if node in weak:
-                share, ratio = beliefs.apart[node, tie.key], beliefs.from_tie[node, tie.key]
-                levels = [
-                    level * (1.0 - share + share * below) for level, below in zip(levels, push, strict=True)
-                ]
+                levels = _times(levels, [1.0 - share + share * below for below in push])
                 told[node] = told.get(node, 1.0) * ratio
                 log_scale -= math.log(1.0 - share + share * ratio)
         if weak and tie.key >= 0:

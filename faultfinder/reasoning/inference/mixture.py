@@ -16,14 +16,13 @@ from typing import NamedTuple
 from faultfinder.errors import TooWide
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
-from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe, by_the_rest
+from faultfinder.reasoning.inference.belief_propagation import Messages, believe
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
 from faultfinder.reasoning.inference.edge_deletion import Strengths, Thinned, strengths, thin
 from faultfinder.reasoning.inference.engine import ROOM, Engine
 from faultfinder.reasoning.inference.lookahead import Outcome as AtOneRate
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
-from faultfinder.reasoning.inference.network import Network
 from faultfinder.reasoning.inference.unrolling import Built
 
 LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
@@ -125,13 +124,13 @@ class Mixture:
         wanted = list(nodes)
         fine, coarse = self.chances(wanted), Mixture(self.built, (), least=3.0 * self.least).chances(wanted)
         off = max(abs(coarse[node] - fine[node]) for node in wanted)
-        network = self.built.network
         first, *others = self.runs
-        start = believe(network, self.built.evidence_at(first.rate))
+        start = believe(self.built.network, self.built.evidence_at(first.rate))
+        before = start.chances()
         for run in others:
             if run.engine is first.engine:
-                there = believe(network, self.built.evidence_at(run.rate), start)
-                off += run.share * max(abs(there.chance[node] - start.chance[node]) for node in wanted)
+                there = believe(self.built.network, self.built.evidence_at(run.rate), start).chances()
+                off += run.share * max(abs(there[node] - before[node]) for node in wanted)
         return off
 
     def outlook(
@@ -217,8 +216,7 @@ class Mixture:
         evidence = self.built.evidence_at(self.error_rate)
         network = self.built.network
         if not self.exact:
-            beliefs = believe(network, evidence)
-            thinned = thin(network, evidence, beliefs, self._strength, self.least)
+            thinned = thin(network, evidence, believe(network, evidence), self._strength, self.least)
             network, evidence = thinned.network, dict(thinned.evidence)
         return Engine(network, evidence, report=(), entries=ROOM * constants.ENTRIES)
 
@@ -261,63 +259,45 @@ def _runs(
     evidence = {rate: built.evidence_at(rate) for rate in rates}
     if not least:
         try:
-            return (
-                0.0,
-                {},
-                [_run(rate, Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates],
-            )
+            exact = [_run(rate, Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates]
+            return 0.0, {}, exact
         except TooWide:
             pass
     first = rates[0]
     beliefs = {first: believe(network, evidence[first])}
-    likely = _likely(network, evidence, beliefs[first], chance_of)
-    for rate in likely[1:]:
-        beliefs[rate] = believe(network, evidence[rate], beliefs[first])
-    strength = strengths(network, evidence[first], beliefs[first])
+    times_likelier = {
+        rate: _times_likelier(evidence[first], evidence[rate], beliefs[first]) for rate in rates
+    }
+    weights = {rate: chance_of[rate] * math.exp(min(50.0, times_likelier[rate])) for rate in rates}
+    for rate in rates[1:]:
+        if weights[rate] > UNLIKELY * sum(weights.values()):
+            beliefs[rate] = believe(network, evidence[rate], beliefs[first])
+    strength = strengths(beliefs[first])
     rungs = [(limit, 1) for limit in LADDER] + [(limit, WIDER) for limit in COARSE]
     for limit, room in rungs:
         if least is not None and limit < least:
             continue
-        out = []
+        out: list[tuple[float, float, Engine]] = []
         try:
             for rate in rates:
                 if rate in beliefs:
                     thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
                     out.append(_run(rate, thinned, report, room))
                 else:
-                    more = _times_likelier(network, evidence[first], evidence[rate], beliefs[first])
-                    out.append((rate, out[0][1] + more, out[-1][2]))
+                    out.append((rate, out[0][1] + times_likelier[rate], out[-1][2]))
             return limit, strength, out
         except TooWide:
             continue
     raise AssertionError("where every link is deleted no table is wide")
 
 
-def _likely(
-    network: Network,
-    evidence: Mapping[float, Mapping[int, Likelihood]],
-    beliefs: Beliefs,
-    chance_of: Mapping[float, float],
-) -> list[float]:
-    """The rates that get a run of their own: the first, and those likely enough given the answers."""
-    first, *others = chance_of
-    weights = {
-        rate: chance_of[rate]
-        / chance_of[first]
-        * math.exp(min(50.0, _times_likelier(network, evidence[first], evidence[rate], beliefs)))
-        for rate in others
-    }
-    total = 1.0 + sum(weights.values())
-    return [first, *(rate for rate in others if weights[rate] > UNLIKELY * total)]
-
-
 def _times_likelier(
-    network: Network, first: Mapping[int, Likelihood], other: Mapping[int, Likelihood], beliefs: Beliefs
+    first: Mapping[int, Likelihood], other: Mapping[int, Likelihood], beliefs: Messages
 ) -> float:
     """About ln of how many times likelier all answers are with the other likelihoods than with the first, by each
     answer given the rest (belief_propagation.py)."""
     return math.fsum(
-        by_the_rest(network, other, beliefs, index) - by_the_rest(network, first, beliefs, index)
+        beliefs.by_the_rest(index, other[index]) - beliefs.by_the_rest(index, likelihood)
         for index, likelihood in first.items()
         if other[index] != likelihood
     )
