@@ -68,16 +68,13 @@ class _Plan(NamedTuple):
 def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
     """See Engine.outlook."""
     plans: dict[int, _Plan | None] = {}
-    wanted: dict[int, set[Key]] = {}
     most = _most_parts(engine)
     for index, likelihoods in candidates.items():
         finding = engine.network.findings[index]
         for likelihood in likelihoods:
             check_likelihood(index, finding, likelihood)
-        plans[index] = plan = _plan(engine, finding, most)
-        for term in plan.terms if plan else ():
-            for number, factors in term.pieces.items():
-                wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
+        plans[index] = _plan(engine, finding, most)
+    wanted = _columns([term for plan in plans.values() if plan for term in plan.terms])
     work = sum([3 * engine.pieces[number].tape.terms * len(keys) for number, keys in wanted.items()])
     if work > MOST_WORK:
         raise TooWide(
@@ -110,13 +107,18 @@ def chances_of_none(engine: Engine, groups: Sequence[Collection[int]]) -> list[f
     return [math.fsum([_weigh(engine, term).share for term in terms]) for terms in plans]
 
 
-def _totals(engine: Engine, terms: Iterable[Term]) -> None:
-    """Have the totals of all columns that these parts consist of."""
+def _columns(terms: Iterable[Term]) -> dict[int, set[Key]]:
+    """Piece -> the columns that these parts consist of."""
     wanted: dict[int, set[Key]] = {}
     for term in terms:
         for number, factors in term.pieces.items():
             wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
-    for number, keys in wanted.items():
+    return wanted
+
+
+def _totals(engine: Engine, terms: Iterable[Term]) -> None:
+    """Have the totals of all columns that these parts consist of."""
+    for number, keys in _columns(terms).items():
         engine.pieces[number].need_totals(keys)
 
 

@@ -49,7 +49,7 @@ class Weighing:
         asked about one after another, whose chances are worked out together."""
         self.built, self.rate, self.about = built, rate, frozenset(about)
         self.count = len(built.answers)
-        self._known: dict[tuple[int, ...], dict[int, float] | None] = {}
+        self._known: dict[tuple[int, ...], dict[int, float]] = {}
 
     def ordered(self, node: int) -> list[float]:
         """What each answer adds to a node's log odds, in the order given: decibans. They add up."""
@@ -82,7 +82,9 @@ class Weighing:
         everything = tuple(range(self.count))
         out = []
         for at in everything:
-            told = self._told(node, self._others[at], self._firsts[-1]) if self.count > FEW else math.inf
+            told = math.inf
+            if self.count > FEW:
+                told = _difference(self._firsts[-1][node], self._others[at][node])
             others = everything[:at] + everything[at + 1 :]
             out.append(self._run_between(node, others, everything) if abs(told) >= NOTICED else told)
         return out
@@ -93,39 +95,33 @@ class Weighing:
         nodes = self.built.begin.values()
         if self.count > FEW:
             return {node: self._firsts[number][node] for node in nodes}
-        found = self._run(tuple(range(number)), nodes)
-        return found or dict.fromkeys(nodes, 0.0)
-
-    def _told(self, node: int, before: Sequence[float], after: Sequence[float]) -> float:
-        return _difference(after[node], before[node])
+        return self._run(tuple(range(number)), nodes)
 
     def _run_between(self, node: int, before: tuple[int, ...], after: tuple[int, ...]) -> float:
-        one, other = self._run(before, (node,)), self._run(after, (node,))
-        return _difference(other[node] if other else 0.0, one[node] if one else 0.0)
+        return _difference(self._run(after, (node,))[node], self._run(before, (node,))[node])
 
-    def _run(self, answers: tuple[int, ...], nodes: Collection[int]) -> dict[int, float] | None:
-        """These nodes' chances with these answers only; None where they are impossible."""
-        known = self._known.get(answers, {})
-        if known is not None and not all(node in known for node in nodes):
+    def _run(self, answers: tuple[int, ...], nodes: Collection[int]) -> dict[int, float]:
+        """These nodes' chances with these answers only; 0 where they are impossible."""
+        known = self._known.setdefault(answers, {})
+        if not all(node in known for node in nodes):
             built = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
+            wanted = sorted(self.about.union(known, nodes))
             try:
-                known = self._chances(built, sorted(self.about.union(known, nodes)))
+                known.update(self._chances(built, wanted))
             except ImpossibleEvidence:
-                known = None
-            self._known[answers] = known
+                known.update(dict.fromkeys(wanted, 0.0))
         return known
 
     def _chances(self, built: Built, nodes: Sequence[int]) -> dict[int, float]:
         """The chances of these nodes; where they take too wide a table, with stronger links deleted too."""
         few = self.count <= FEW
         rates = constants.ERROR_RATES if few else {self.rate: 1.0}
-        limits = [None if few else FINE, *(limit for limit in COARSE if limit > FINE)]
-        for limit in limits[:-1]:
+        for limit in (None if few else FINE, *(limit for limit in COARSE if limit > FINE)):
             try:
                 return Mixture(built, (), least=limit, rates=rates).chances(nodes)
             except TooWide:
                 continue
-        return Mixture(built, (), least=limits[-1], rates=rates).chances(nodes)
+        raise AssertionError("where every link is deleted no table is wide")
 
     def _evidence(self, answers: Sequence[int]) -> dict[int, Likelihood]:
         part = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
