@@ -59,50 +59,39 @@ class _Carrier:
                 self.touching[position].append((index, factor))
 
     def up(self) -> None:
-        tape, run = self.tape, self.run
-        for leaf in tape.leaves:
+        for leaf in self.tape.leaves:
             if here := self.touching[leaf.position]:
                 self.ids[leaf.register] = [index for index, _ in here]
                 factors = [factor for _, factor in here]
-                self.values[leaf.register] = _leaf_values(leaf, run.own[leaf.position], factors)
-        for number, step in enumerate(tape.steps):
-            if not (self.ids[step.left] or self.ids[step.right]):
-                continue
-            self._up_join(number, step)
-            scale = run.scales.get(number)
-            if scale is not None:
-                self.values[step.out] = [[v * scale for v in entry] for entry in self.values[step.out]]
+                self.values[leaf.register] = _leaf_values(leaf, self.run.own[leaf.position], factors)
+        for number, step in enumerate(self.tape.steps):
+            if self.ids[step.left] or self.ids[step.right]:
+                out = self._up_join(number, step)
+                scale = self.run.scales.get(number)
+                self.values[step.out] = (
+                    out if scale is None else [[v * scale for v in entry] for entry in out]
+                )
 
-    def _up_join(self, number: int, step: Join) -> None:
+    def _up_join(self, number: int, step: Join) -> Entries:
         left_ids, right_ids = self.ids[step.left], self.ids[step.right]
-        left: Any = self.run.values[step.left]
-        right: Any = self.run.spread[number]
-        ids = left_ids or right_ids
-        if right_ids:
-            right = self.spread(step)
+        left: Any = self.values[step.left] if left_ids else self.run.values[step.left]
+        right: Any = self.spread(step) if right_ids else self.run.spread[number]
+        self.ids[step.out] = ids = left_ids or right_ids
+        combine: Any = blend
         if left_ids and right_ids:
-            ids = sorted({*left_ids, *right_ids})
-            left = _padded(self.values[step.left], left_ids, left, ids)
+            combine = weave
+            self.ids[step.out] = ids = sorted({*left_ids, *right_ids})
+            left = _padded(left, left_ids, self.run.values[step.left], ids)
             right = _padded(right, right_ids, self.run.spread[number], ids)
-            out = [
-                weave([left[a + x] for a, _ in group], [right[b] for _, b in group])
-                for group in step.groups
-                for x in step.rest
-            ]
-        elif left_ids:
-            left = self.values[step.left]
-            out = [
-                blend([right[b] for _, b in group], [left[a + x] for a, _ in group])
-                for group in step.groups
-                for x in step.rest
-            ]
-        else:
-            out = [
-                blend([left[a + x] for a, _ in group], [right[b] for _, b in group])
-                for group in step.groups
-                for x in step.rest
-            ]
-        self.ids[step.out], self.values[step.out] = ids, out
+        # Numbers come first where one of the two is the same for all columns.
+        parts = (
+            ([left[a + x] for a, _ in group], [right[b] for _, b in group])
+            for group in step.groups
+            for x in step.rest
+        )
+        if left_ids and not right_ids:
+            return [combine(numbers, lists) for lists, numbers in parts]
+        return [combine(numbers, lists) for numbers, lists in parts]
 
     def spread(self, step: Join) -> Entries:
         """The right table of a join, as the join wants it, for the columns that differ there."""
@@ -130,13 +119,8 @@ class _Carrier:
             back[step.left] = self._to_left(step, onward, number)
             back[step.right] = self._to_right(step, onward)
             self.values[step.out] = []
-        wanted = set(report)
-        found = {
-            leaf.position: self._arrive(leaf, back[leaf.register])
-            for leaf in tape.leaves
-            if leaf.position in wanted
-        }
-        return [list(row) for row in zip(*[found[position] for position in report], strict=True)]
+        found = [self._arrive(leaf, back[leaf.register]) for leaf in (tape.leaves[at] for at in report)]
+        return [list(row) for row in zip(*found, strict=True)]
 
     def _to_left(self, step: Join, onward: Entries, number: int) -> Entries:
         count, width = len(step.rest), len(self.columns)
