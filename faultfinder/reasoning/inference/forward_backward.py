@@ -85,8 +85,9 @@ def _blocks(left: Floats, step: Join) -> dict[int, Floats]:
     return {a: [left[a + x] for x in rest] for a in starts}
 
 
-def weights_back(tape: Tape, run: Run) -> list[list[float]]:
-    """For every register of a possible piece, the weight with which each entry stands in the total of 1."""
+def backward(tape: Tape, run: Run) -> list[float]:
+    """P(present) of every node of a possible piece, by position."""
+    # For every register the weight with which each entry stands in the total of 1.
     back: list[list[float]] = [[] for _ in tape.sizes]
     back[tape.top] = [1.0 / run.values[tape.top][0]]
     for number in range(len(tape.steps) - 1, -1, -1):
@@ -95,16 +96,12 @@ def weights_back(tape: Tape, run: Run) -> list[list[float]]:
         scale = run.scales.get(number)
         if scale is not None:
             onward = [value * scale for value in onward]
-        _back_through(step, onward, run, number, back)
-    return back
-
-
-def backward(tape: Tape, run: Run, back: list[list[float]]) -> list[float]:
-    """P(present) of every node of a possible piece, by position; `back` as from weights_back."""
+        back[step.left], back[step.right] = _back_through(step, onward, run, number)
     return [_present(leaf, run.own[leaf.position], back[leaf.register]) for leaf in tape.leaves]
 
 
-def _back_through(step: Join, onward: list[float], run: Run, number: int, back: list[list[float]]) -> None:
+def _back_through(step: Join, onward: list[float], run: Run, number: int) -> tuple[list[float], list[float]]:
+    """The weights of the entries of the left and of the right table of a join."""
     left, h = run.values[step.left], run.spread[number]
     to_left, to_h = [0.0] * len(left), [0.0] * len(h)
     rest = step.rest
@@ -131,7 +128,6 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int, back: 
                     to_left[a + x] = value
             for o, b in pairs:
                 to_h[b] += sum(weave([parts[o]], [blocks[a]]))
-    back[step.left] = to_left
     sizes = [len(run.values[step.right]), *map(len, step.spread)]
     for size, stage in zip(reversed(sizes[:-1]), reversed(step.spread), strict=True):
         below = [0.0] * size
@@ -139,7 +135,7 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int, back: 
             for c, weight in part:
                 below[c] += weight * value
         to_h = below
-    back[step.right] = to_h
+    return to_left, to_h
 
 
 def _present(leaf: Leaf, own: tuple[float, float], weights: Sequence[float]) -> float:

@@ -8,7 +8,7 @@ from functools import cached_property
 from faultfinder.reasoning.inference.columns import carry
 from faultfinder.reasoning.inference.compiled_elimination import Tape
 from faultfinder.reasoning.inference.factors import Piece
-from faultfinder.reasoning.inference.forward_backward import Run, backward, weights_back
+from faultfinder.reasoning.inference.forward_backward import Run, backward
 
 Key = tuple[tuple[int, float], ...]
 """A column: (position, factor on its present weight), positions rising; empty: the present state."""
@@ -26,13 +26,9 @@ class Solved:
         self._rows: dict[Key, Sequence[float]] = {}
 
     @cached_property
-    def back(self) -> list[list[float]]:
-        return weights_back(self.tape, self.run)
-
-    @cached_property
     def present(self) -> list[float]:
         """P(present | evidence) by position."""
-        return backward(self.tape, self.run, self.back)
+        return backward(self.tape, self.run)
 
     def row(self, key: Key) -> Sequence[float]:
         """P(present and column | evidence) of what is to be told of; `need` must have had the column."""

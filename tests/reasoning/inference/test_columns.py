@@ -10,7 +10,7 @@ from engine_networks import random_network, soft
 
 from faultfinder.reasoning.inference.columns import carry
 from faultfinder.reasoning.inference.engine import Engine
-from faultfinder.reasoning.inference.forward_backward import backward, forward, weights_back
+from faultfinder.reasoning.inference.forward_backward import backward, forward
 
 
 @pytest.mark.slow
@@ -40,7 +40,7 @@ def test_columns_say_what_a_run_with_changed_weights_says(seed: int, room: int) 
                 own[position] = (own[position][0], own[position][1] * factor)
             alone = forward(tape, own, solved.piece.log_scale)
             share = math.exp(alone.log_total - run.log_total)
-            present = backward(tape, alone, weights_back(tape, alone))
+            present = backward(tape, alone)
             assert total == pytest.approx(share, abs=1e-13)
             assert row == pytest.approx([present[at] * share for at in report], abs=1e-13)
 
@@ -53,8 +53,7 @@ def test_scaling_at_every_step_changes_nothing() -> None:
     for solved in engine.pieces:
         run = forward(solved.tape, solved.piece.own, solved.piece.log_scale, small=math.inf)
         assert run.log_total == pytest.approx(solved.run.log_total, abs=1e-12)
-        back = weights_back(solved.tape, run)
-        present = backward(solved.tape, run, back)
+        present = backward(solved.tape, run)
         assert present == pytest.approx(solved.present, abs=1e-13)
         columns = [{at: 0.5, (at + 1) % len(present): 0.25} for at in range(len(present))]
         report = range(len(present))
