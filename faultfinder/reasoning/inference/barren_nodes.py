@@ -10,11 +10,10 @@ and its absence is a reweighting of its own parents: (1 - leak) * product of (1 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from functools import lru_cache
 from typing import NamedTuple
 
-from faultfinder.reasoning.inference.elimination_order import Graph, burden, graph_of
-from faultfinder.reasoning.inference.factors import Folded, build_piece, connected
+from faultfinder.reasoning.inference.elimination_order import burden, graph_of
+from faultfinder.reasoning.inference.factors import Folded, build_piece
 from faultfinder.reasoning.inference.network import Network
 
 DEAR = 0.4
@@ -86,22 +85,13 @@ def dear_nodes(
         trigger = {law.becomes: at for at, law in enumerate(piece.variables) if law.becomes >= 0}
         groups = []
         for node in mine:
-            own = with_ancestors(network, [node]) - rest
-            groups.append(
-                tuple(
-                    sorted([place[n] for n in own] + [trigger[place[n]] for n in own if place[n] in trigger])
-                )
-            )
-        entries, burdens = _burdens(graph_of(piece), tuple(groups))
+            own = [place[other] for other in with_ancestors(network, [node]) - rest]
+            groups.append(tuple(sorted([*own, *(trigger[at] for at in own if at in trigger)])))
+        entries, burdens = burden(graph_of(piece), tuple(groups))
         total += entries
         dear += [(entries_of, node) for node, entries_of in zip(mine, burdens, strict=True)]
     chosen = sorted([(share, node) for share, node in dear if share > DEAR * max(total, SMALL)], reverse=True)
     return [node for _, node in chosen[:MOST_DEAR]]
-
-
-@lru_cache(maxsize=32)
-def _burdens(graph: Graph, groups: tuple[tuple[int, ...], ...]) -> tuple[int, list[int]]:
-    return burden(graph, groups)
 
 
 def ranks(network: Network) -> list[int]:
@@ -140,12 +130,26 @@ def with_ancestors(network: Network, nodes: Collection[int]) -> set[int]:
 
 
 def split(network: Network, core: Collection[int], coupling: Iterable[Folded]) -> list[list[int]]:
-    """The connected parts of the core."""
-    order = sorted(core)
-    at = {node: index for index, node in enumerate(order)}
-    groups = [[at[n], *(at[p] for p, w in network.nodes[n].parents if w > 0.0)] for n in order]
-    groups += [[at[node] for node, _ in folded.coupled] for folded in coupling]
-    return [[order[index] for index in part] for part in connected(len(order), groups)]
+    """The connected parts of the core, sorted, in order of first member."""
+    leader = {node: node for node in sorted(core)}
+
+    def find(node: int) -> int:
+        while leader[node] != node:
+            leader[node] = leader[leader[node]]
+            node = leader[node]
+        return node
+
+    groups = [
+        [node, *(parent for parent, weight in network.nodes[node].parents if weight)] for node in leader
+    ]
+    groups += [[node for node, _ in folded.coupled] for folded in coupling]
+    for first, *others in groups:
+        for other in others:
+            leader[find(other)] = find(first)
+    parts: dict[int, list[int]] = {}
+    for node in leader:
+        parts.setdefault(find(node), []).append(node)
+    return list(parts.values())
 
 
 def expand(

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from faultfinder.reasoning.inference.factors import Piece
 
@@ -47,7 +48,8 @@ def greedy_order(graph: Graph, most: int) -> Order:
     return min(order, _greedy(graph, False, most), key=lambda each: each.cost)
 
 
-def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:
+@lru_cache(maxsize=32)
+def burden(graph: Graph, groups: tuple[tuple[int, ...], ...]) -> tuple[int, list[int]]:
     """Table entries of a greedy order, and how many of them stand in tables with a variable of each group."""
     order = _greedy(graph, True)
     masks = [sum(1 << variable for variable in group) for group in groups]

@@ -14,7 +14,6 @@ from functools import cached_property
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.belief_propagation import Messages
 from faultfinder.reasoning.inference.mixture import COARSE, Mixture
 from faultfinder.reasoning.inference.network import ImpossibleEvidence
@@ -104,10 +103,9 @@ class Weighing:
         """These nodes' chances with these answers only; 0 where they are impossible."""
         known = self._known.setdefault(answers, {})
         if not all(node in known for node in nodes):
-            built = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
             wanted = sorted(self.about.union(known, nodes))
             try:
-                known.update(self._chances(built, wanted))
+                known.update(self._chances(self._with(answers), wanted))
             except ImpossibleEvidence:
                 known.update(dict.fromkeys(wanted, 0.0))
         return known
@@ -123,13 +121,13 @@ class Weighing:
                 continue
         raise AssertionError("where every link is deleted no table is wide")
 
-    def _evidence(self, answers: Sequence[int]) -> dict[int, Likelihood]:
-        part = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
-        return part.evidence_at(self.rate)
+    def _with(self, answers: Sequence[int]) -> Built:
+        """The case with these answers only."""
+        return replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
 
     @cached_property
     def _settled(self) -> Messages:
-        messages = Messages(self.built.network, self._evidence(range(self.count)))
+        messages = Messages(self.built.network, self.built.evidence_at(self.rate))
         messages.settle(*SETTLED)
         return messages
 
@@ -155,7 +153,7 @@ class Weighing:
         finding, likelihood, _ = self.built.answers[gone]
         same = [at for at in left if self.built.answers[at][0] == finding]
         nothing = (1.0,) * len(likelihood)
-        messages.weigh(finding, self._evidence(same)[finding] if same else nothing)
+        messages.weigh(finding, self._with(same).evidence_at(self.rate)[finding] if same else nothing)
         return messages.settle(*SETTLED)
 
 
