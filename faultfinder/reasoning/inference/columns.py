@@ -30,14 +30,14 @@ FEWEST = 24
 
 
 def carry(
-    tape: Tape, run: Run, columns: Sequence[Column], report: Sequence[int], room: int = ROOM
+    tape: Tape, run: Run, columns: Sequence[Column], report: Sequence[int]
 ) -> tuple[list[float], list[list[float]]]:
     """What each column makes of a possible piece: its total as a share of the plain total (0..1), and P(present and
     column | evidence) of the positions in `report`. Every column must touch some node."""
     totals: list[float] = []
     rows: list[list[float]] = []
     plain = run.values[tape.top][0]
-    step = max(FEWEST, room // sum(tape.sizes))
+    step = max(FEWEST, ROOM // sum(tape.sizes))
     for at in range(0, len(columns), step):
         carrier = _Carrier(tape, run, columns[at : at + step])
         carrier.up()

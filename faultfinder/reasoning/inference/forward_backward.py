@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, weave
-from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Stage, Tape
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
 
 SMALL = 1e-100
 """A table whose largest entry is below this is scaled up (chosen: far from underflow, seldom reached)."""
@@ -29,16 +29,7 @@ class Run:
     log_total: float = -math.inf
 
 
-def spread_out(table: Floats, stages: Sequence[Stage]) -> Floats:
-    """The right table of a join as the join wants it."""
-    for stage in stages:
-        table = [sum([table[c] * weight for c, weight in part]) for part in stage]
-    return table
-
-
-def forward(
-    tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0.0, small: float = SMALL
-) -> Run:
+def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float) -> Run:
     """Run a tape with these own weights (absent, present) of the nodes by position."""
     values: list[Floats] = [()] * len(tape.sizes)
     for register, fixed in tape.constants.items():
@@ -53,7 +44,10 @@ def forward(
     log_total = log_scale
     for number, step in enumerate(tape.steps):
         left = values[step.left]
-        run.spread[number] = h = spread_out(values[step.right], step.spread)
+        h = values[step.right]
+        for stage in step.spread:
+            h = [sum([h[c] * weight for c, weight in part]) for part in stage]
+        run.spread[number] = h
         if len(step.rest) == 1:
             out = [sum([left[a] * h[b] for a, b in group]) for group in step.groups]
         else:
@@ -62,7 +56,7 @@ def forward(
             for group in step.groups:
                 out += blend([h[b] for _, b in group], [blocks[a] for a, _ in group])
         highest = max(out)
-        if highest < small:
+        if highest < SMALL:
             if highest == 0.0:
                 return run
             scale = 1.0 / highest
