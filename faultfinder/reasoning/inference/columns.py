@@ -10,12 +10,14 @@ stand for it. Down, the weight of every entry in the column's own total is carri
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, gather, weave
 from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
-from faultfinder.reasoning.inference.forward_backward import Run
+from faultfinder.reasoning.inference.factors import Piece
+from faultfinder.reasoning.inference.forward_backward import Run, backward
 
 Column = Mapping[int, float]
 """Position of a node in the piece -> factor on its present weight, 0..1."""
@@ -203,3 +205,50 @@ def _unspread(made: Entries, stage: Sequence[Sequence[tuple[int, float]]], size:
         for c, weight in part:
             users[c].append((b, weight))
     return [gather(pairs, made) if pairs else [0.0] * width for pairs in users]
+
+
+Key = tuple[tuple[int, float], ...]
+"""A column that can be looked up: (position, factor on its present weight), positions rising; empty: the present
+state."""
+
+PLAIN: Key = ()
+
+
+class Solved:
+    """A piece with its results, each made when asked for. report: positions to tell of."""
+
+    def __init__(self, piece: Piece, tape: Tape, run: Run, report: Sequence[int]) -> None:
+        self.piece, self.tape, self.run, self.report = piece, tape, run, tuple(report)
+        self.totals: dict[Key, float] = {PLAIN: 1.0}
+        """Share of the present total that each column leaves."""
+        self._rows: dict[Key, Sequence[float]] = {}
+
+    @cached_property
+    def present(self) -> list[float]:
+        """P(present | evidence) by position."""
+        return backward(self.tape, self.run)
+
+    def row(self, key: Key) -> Sequence[float]:
+        """P(present and column | evidence) of what is to be told of; `need` must have had the column."""
+        return self._rows[key]
+
+    def need(self, keys: Iterable[Key]) -> None:
+        """Have the rows and the totals of these columns."""
+        if PLAIN not in self._rows:
+            self._rows[PLAIN] = [self.present[position] for position in self.report]
+        new = sorted({key for key in keys if key not in self._rows})
+        self._rows.update(zip(new, self._carry(new, self.report), strict=True))
+
+    def need_totals(self, keys: Iterable[Key]) -> None:
+        """Have the totals of these columns."""
+        new = sorted({key for key in keys if key not in self.totals})
+        for key in new:
+            if len(key) == 1:
+                ((position, factor),) = key
+                self.totals[key] = max(0.0, 1.0 - (1.0 - factor) * self.present[position])
+        self._carry([key for key in new if len(key) > 1], ())
+
+    def _carry(self, keys: Sequence[Key], report: Sequence[int]) -> list[list[float]]:
+        totals, rows = carry(self.tape, self.run, [dict(key) for key in keys], report)
+        self.totals.update(zip(keys, totals, strict=True))
+        return rows

@@ -17,10 +17,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from faultfinder.reasoning.inference.chance import Chance
+from faultfinder.reasoning.inference.columns import Solved
 from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Finding
-from faultfinder.reasoning.inference.solved import Solved
 
 At = dict[int, int]
 """Entry of a table -> the machines that stand at it."""

@@ -20,6 +20,7 @@ from functools import lru_cache
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.barren_nodes import dear_nodes, ranks, split, with_ancestors
+from faultfinder.reasoning.inference.columns import Solved
 from faultfinder.reasoning.inference.compiled_elimination import Tape, compile_piece
 from faultfinder.reasoning.inference.elimination_order import Graph, Order, graph_of, greedy_order
 from faultfinder.reasoning.inference.factors import (
@@ -33,7 +34,6 @@ from faultfinder.reasoning.inference.factors import (
 from faultfinder.reasoning.inference.forward_backward import forward
 from faultfinder.reasoning.inference.lookahead import Outcome, chances_of_none, outlook
 from faultfinder.reasoning.inference.network import ImpossibleEvidence, Network
-from faultfinder.reasoning.inference.solved import Solved
 
 ENTRIES = 1 << 21
 """Entries of all tables together beyond which an exact answer is refused (chosen: about 130 MB)."""

@@ -23,9 +23,9 @@ from faultfinder.errors import TooWide
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.algebra import blend
 from faultfinder.reasoning.inference.barren_nodes import Term, expand, hangs_on
+from faultfinder.reasoning.inference.columns import PLAIN, Key
 from faultfinder.reasoning.inference.factors import check_likelihood
 from faultfinder.reasoning.inference.network import Finding, ImpossibleEvidence
-from faultfinder.reasoning.inference.solved import PLAIN, Key
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.inference.engine import Engine
