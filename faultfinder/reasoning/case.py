@@ -39,7 +39,7 @@ class Case(Assessment):
     def steps(self) -> tuple[Step, ...]:
         """All steps worth doing, best first, without the reasons of tests; worked out once until something
         changes."""
-        key = (self.access, self.unreachable, self.declined)
+        key = (self._access, self.unreachable, self.declined)
         if self._steps is None or self._steps[0] != key:
             self._steps = key, tuple(advice.steps(self))
         return self._steps[1]

@@ -43,8 +43,7 @@ class EvidenceLog:
         self._our_work_from: int | None = None
         self._returns: list[Return] = []
         self._ran = 0
-        self.access = Access.AS_FOUND
-        """The access state that the next steps are priced from."""
+        self._access = Access.AS_FOUND
         self._to_prove: list[str] = []
         self.unreachable: frozenset[Need] = frozenset()
         """Access that cannot be had as things stand (a danger sign, a missing isolator): not offered."""
@@ -75,6 +74,15 @@ class EvidenceLog:
     def epoch(self) -> int:
         """How many times the machine was changed by us; answers belong to the epoch they were given in."""
         return self._epoch
+
+    @property
+    def access(self) -> Access:
+        """The access state that the next steps are priced from."""
+        return self._access
+
+    @access.setter
+    def access(self, access: Access) -> None:
+        self._access = Access(access)
 
     def set_fact(self, name: str, value: FactValue | None) -> None:
         """Take a plate fact (None: unknown again). Earlier readings are judged anew with it."""
