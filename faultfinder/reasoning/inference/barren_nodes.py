@@ -10,11 +10,14 @@ and its absence is a reweighting of its own parents: (1 - leak) * product of (1 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from faultfinder.reasoning.inference.elimination_order import burden, graph_of
 from faultfinder.reasoning.inference.factors import Folded, build_piece
 from faultfinder.reasoning.inference.network import Network
+
+if TYPE_CHECKING:
+    from faultfinder.reasoning.inference.engine import Engine
 
 DEAR = 0.4
 """Share of all table entries from which on a reported node that no evidence bears on is left loose (chosen)."""
@@ -36,9 +39,7 @@ class Term(NamedTuple):
     alone: dict[int, float]
 
 
-def hangs_on(
-    network: Network, nodes: Iterable[int], place: Mapping[int, tuple[int, int]], alone: Collection[int]
-) -> tuple[set[int], set[int]]:
+def hangs_on(engine: Engine, nodes: Iterable[int]) -> tuple[set[int], set[int]]:
     """What nodes hang on by way of loose ones: pieces, by number, and nodes that are loose or stand alone; themselves
     among them."""
     pieces: set[int] = set()
@@ -46,12 +47,12 @@ def hangs_on(
     waiting = list(nodes)
     while waiting:
         node = waiting.pop()
-        if node in place:
-            pieces.add(place[node][0])
+        if node in engine.place:
+            pieces.add(engine.place[node][0])
         elif node not in outside:
             outside.add(node)
-            if node not in alone:
-                waiting += [parent for parent, _ in network.nodes[node].parents]
+            if node not in engine.alone:
+                waiting += [parent for parent, _ in engine.network.nodes[node].parents]
     return pieces, outside
 
 
@@ -153,24 +154,18 @@ def split(network: Network, core: Collection[int], coupling: Iterable[Folded]) -
 
 
 def expand(
-    network: Network,
-    rank: Sequence[int],
-    place: Mapping[int, tuple[int, int]],
-    alone: Collection[int],
-    level: int,
-    coefficient: float,
-    weights: Mapping[int, float],
-    most: int,
+    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int
 ) -> list[Term] | None:
-    """A reweighting (node -> factor on its present weight) with the loose nodes summed out; None where that
-    takes more than `most` parts. place: node -> (piece, position); alone: nodes that hang on nothing."""
+    """A reweighting (node -> factor on its present weight) with the loose nodes summed out; None where that takes
+    more than `most` parts."""
+    place, alone = engine.place, engine.alone
     parts = [(coefficient, dict(weights))]
     while True:
         loose = {n for _, those in parts for n in those if n not in place and n not in alone}
         if not loose:
             break
-        node = max(loose, key=rank.__getitem__)
-        law = network.nodes[node]
+        node = max(loose, key=engine.rank.__getitem__)
+        law = engine.network.nodes[node]
         made = []
         for weight, those in parts:
             if node not in those:

@@ -95,7 +95,7 @@ def chances_of_none(engine: Engine, groups: Sequence[Collection[int]]) -> list[f
     """For each group of nodes P(none of them is present | evidence), loose ones summed out."""
     plans = []
     for group in groups:
-        terms = _expand(engine, 0, 1.0, dict.fromkeys(group, 0.0), TERMS)
+        terms = expand(engine, 0, 1.0, dict.fromkeys(group, 0.0), TERMS)
         if terms is None:
             try:
                 return chances_of_none(engine.keeping(range(len(engine.network.nodes))), groups)
@@ -127,12 +127,6 @@ def _most_parts(engine: Engine) -> int:
     return min(TERMS, 20 + 400_000 // (1 + engine.terms))
 
 
-def _expand(
-    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int
-) -> list[Term] | None:
-    return expand(engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, most)
-
-
 def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
     """The parts of a finding; None where there would be too many."""
     terms: list[Term] = []
@@ -146,19 +140,19 @@ def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
                 cumulative[node] += push[level]
         weights = {node: min(1.0, factor) for node, factor in cumulative.items()}
         levels.append((min(1.0, background), weights))
-        made = _expand(engine, level, min(1.0, background), weights, most)
+        made = expand(engine, level, min(1.0, background), weights, most)
         if made is None:
             return None
         terms += made
     absent: dict[int, list[Term]] = {}
-    pieces, outside = hangs_on(engine.network, cumulative, engine.place, engine.alone)
+    pieces, outside = hangs_on(engine, cumulative)
     for node in engine.loose:
-        its_pieces, its_outside = hangs_on(engine.network, [node], engine.place, engine.alone)
+        its_pieces, its_outside = hangs_on(engine, [node])
         if pieces.isdisjoint(its_pieces) and outside.isdisjoint(its_outside):
             continue
         absent[node] = []
         for level, (share, weights) in enumerate(levels):
-            made = _expand(engine, level, share, {**weights, node: 0.0}, TERMS)
+            made = expand(engine, level, share, {**weights, node: 0.0}, TERMS)
             if made is None:
                 return None
             absent[node] += made
