@@ -34,6 +34,7 @@ class EvidenceLog:
         self.meter = meter
         self._facts = read_facts(pack, facts or {})
         self._given: dict[tuple[str, int, int], Given] = {}
+        """By observation, epoch and take."""
         self._judged: dict[Given, Judged] = {}
         self._skipped: dict[str, str] = {}
         self._missing_instruments: set[str] = set()
@@ -268,13 +269,13 @@ class EvidenceLog:
 
     def given(self, name: str, epoch: int) -> Given | None:
         """The answer to an observation in an epoch, the latest one where it was taken again."""
-        takes = [take for target, at, take in self._given if target == name and at == epoch]
-        return self._given[name, epoch, max(takes)] if takes else None
+        those = [key for key in self._given if key[0] == name and key[1] == epoch]
+        return self._given[max(those)] if those else None
 
     def latest(self, name: str) -> Given | None:
         """The latest answer to an observation, whatever the epoch."""
-        moments = [(epoch, take) for target, epoch, take in self._given if target == name]
-        return self._given[name, *max(moments)] if moments else None
+        those = [key for key in self._given if key[0] == name]
+        return self._given[max(those)] if those else None
 
     def evidence(self) -> list[SoftEvidence]:
         """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended, and what
