@@ -71,8 +71,8 @@ def _features(words: Sequence[str]) -> set[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Phrases:
-    """What the symptoms' phrases are made of: (symptom, its features, their length as a vector) of each, the weight of
-    every feature, and what every feature says for each symptom, as a logarithm."""
+    """What the symptoms' phrases are made of: (symptom, its features, their length as a vector) of each, the weight
+    of every feature, and what every feature says for each symptom, as a logarithm."""
 
     each: tuple[tuple[str, frozenset[str], float], ...]
     weight: Weights
