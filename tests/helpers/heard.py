@@ -4,8 +4,8 @@
 
 right: one of the meanings holds and nothing else was recorded. asked: asked back with what was meant, which one word
 confirms. refused: nothing was recorded, and the person was told so or asked back, where something was meant.
-misheard: something was recorded that was not meant. What would be best to do next is not worked out: no word's meaning
-hangs on it, and with it the same 627 lines came out the same.
+misheard: something was recorded that was not meant. What would be best to do next is not worked out: no word's
+meaning hangs on it, and with it the same 627 lines came out the same.
 """
 
 from __future__ import annotations
