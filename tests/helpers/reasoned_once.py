@@ -8,7 +8,7 @@ worked out: a new thing to be told counts without being named here.
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable, Hashable, Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterator
 from contextlib import contextmanager
 from copy import copy
 from typing import Any
@@ -18,43 +18,37 @@ import pytest
 from faultfinder.dialogue.queries import prepare
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.case import Case, Outlook
+from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.assessment import Assessment
 
 WORKED_OUT = frozenset("_judged _worked_out _error _outlook _alone _weighing _priors _steps links".split())
 """What a case holds that it was not told."""
-WHERE = frozenset({"_access", "unreachable", "declined"})
+WHERE = frozenset({"_access", "access", "unreachable", "declined"})
 """What bears on the plan alone."""
-RUNS = 60
-"""So many runs of the network are kept at a time. Plans and figures are small: all of them are."""
+RUNS = 40
+"""So many of the large things are kept at a time: runs of the network, and what each answer would do."""
 
 _packs: dict[int, Pack] = {}  # a pack that is kept keeps its number
-_runs: OrderedDict[Hashable, Any] = OrderedDict()
-_outlooks: dict[Hashable, Outlook] = {}
+_large: OrderedDict[Hashable, Any] = OrderedDict()
 
 
-def _run(plain: Callable[[Assessment], Any], attribute: str) -> Callable[[Assessment], Any]:
-    """attribute: where a case keeps what it worked out until it is told something."""
+def _large_once(plain: Callable[..., Any], attribute: str) -> Callable[..., Any]:
+    """attribute: where a case keeps what it worked out until it is told something; nothing, or an empty one, then."""
 
-    def run(case: Assessment) -> Any:
-        if getattr(case, attribute) is None:
-            key = attribute, _told(case, but=WHERE)
-            setattr(case, attribute, _runs.get(key))
-            _runs[key] = plain(case)
-            _runs.move_to_end(key)
-            if len(_runs) > RUNS:
-                _runs.popitem(last=False)
-        return plain(case)
+    def worked_out(case: Assessment, *more: object) -> Any:
+        if getattr(case, attribute):
+            return plain(case, *more)
+        key = attribute, _told(case, but=WHERE)
+        if key in _large:
+            setattr(case, attribute, _large[key])
+        found = plain(case, *more)
+        _large[key] = getattr(case, attribute)
+        _large.move_to_end(key)
+        if len(_large) > RUNS:
+            _large.popitem(last=False)
+        return found
 
-    return run
-
-
-def _outlook(plain: Callable[..., Outlook]) -> Callable[..., Outlook]:
-    def outlook(case: Assessment, names: Iterable[str] | None = None) -> Outlook:
-        case._outlook = _outlooks.setdefault(_told(case, but=WHERE), case._outlook)
-        return plain(case, names)
-
-    return outlook
+    return worked_out
 
 
 def _once(plain: Callable[..., Any]) -> Callable[..., Any]:
@@ -70,9 +64,9 @@ def _once(plain: Callable[..., Any]) -> Callable[..., Any]:
 
 
 KEPT: tuple[tuple[Any, str, Any], ...] = (
-    (Assessment, "mixture", _run(Assessment.mixture, "_worked_out")),
-    (Assessment, "weighing", _run(Assessment.weighing, "_weighing")),
-    (Assessment, "outlook", _outlook(Assessment.outlook)),
+    (Assessment, "mixture", _large_once(Assessment.mixture, "_worked_out")),
+    (Assessment, "weighing", _large_once(Assessment.weighing, "_weighing")),
+    (Assessment, "outlook", _large_once(Assessment.outlook, "_outlook")),
     (Assessment, "explanations", _once(Assessment.explanations)),
     (Assessment, "standard_error", property(_once(Assessment.standard_error.fget))),  # type: ignore[attr-defined]
     (Case, "steps", _once(Case.steps)),
