@@ -18,6 +18,8 @@ from faultfinder.reasoning.decision.step import Done, Step, StepKind, Why
 from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.facts import possible
 
+ELSE = 0.002
+"""The chance of a fault that is not likely: so little that all of a pack together are not either."""
 Item = Observation | Question
 WorkOut = Callable[[JobState], Case]
 
@@ -42,14 +44,14 @@ class Proposer(Case):
 
     def confidence(self) -> dict[str, float]:
         likely = self.likely() - set(self.repairs)
-        return {name: 0.9 if name in likely else 0.02 for name in self.pack.causes}
+        return {name: 0.9 if name in likely else ELSE for name in self.pack.causes}
 
     def found(self) -> dict[str, float]:
         likely = self.likely()
-        return {name: 0.9 if name in likely else 0.02 for name in self.pack.causes}
+        return {name: 0.9 if name in likely else ELSE for name in self.pack.causes}
 
     def prior(self) -> dict[str, float]:
-        return dict.fromkeys(self.pack.causes, 0.02)
+        return dict.fromkeys(self.pack.causes, ELSE)
 
     def states(self) -> dict[str, float]:
         return {}
