@@ -9,8 +9,7 @@ import hostile
 import pytest
 from rule_files import beside_base
 
-from faultfinder.knowledge.checks.act_against_words import contradiction
-from faultfinder.knowledge.checks.unsafe_access import told_otherwise
+from faultfinder.knowledge.checks.instructions import contradiction, told_otherwise
 from faultfinder.knowledge.instructions import deeds
 from faultfinder.knowledge.instructions.acts import ACTS, allowed
 from faultfinder.knowledge.instructions.placing import placed

@@ -12,14 +12,22 @@ from faultfinder.knowledge.analysis.effects import Effects
 from faultfinder.knowledge.analysis.machines import Machine, machines
 from faultfinder.knowledge.formulas.bands import facts_behind
 from faultfinder.knowledge.formulas.expression import ExpressionError
-from faultfinder.knowledge.model import Cause, Mark, Need, Observation, Pack, Question, State, Step
+from faultfinder.knowledge.model import (
+    Cause,
+    Mark,
+    Need,
+    Observation,
+    Pack,
+    Question,
+    ReadingSpec,
+    State,
+    Step,
+)
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.read import Entry, Gathered, mark_of
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 
 Item = Cause | State | Observation | Question
-
-_OBSERVATION_TEXTS = ("ask", "why")
-_CAUSE_TEXTS = ("title", "remedy", "advice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,9 +93,13 @@ class View:
         """The same of a fact's text."""
         return first_letter(self._entries[("facts", fact)].values.node, path)
 
-    def key_mark(self, section: str, item: str, *path: str) -> Mark:
+    def objection(self, item: str, *path: str, says: str, hint: str = "") -> Objection:
+        """What a check has against a value of an item, told where `mark` finds it."""
+        return Objection(self.mark(item, *path), f"{item}: {says}", hint)
+
+    def key_mark(self, item: str, *path: str) -> Mark:
         """Where the last key of a path stands; the item itself where it is not there."""
-        entry = self._entries[(section, item)]
+        entry = self._entries[(self._sections[item], item)]
         node: Node = entry.values.node
         mark = entry.mark
         for part in path:
@@ -123,9 +135,6 @@ class View:
         entry = self._entries.get((self._sections.get(item, ""), item))
         keys = [entry.values.node.key(key) for key in ("access", "kind", "remedy_need")] if entry else []
         return {key.mark.line for key in keys if key is not None}
-
-    def section_of(self, item: str) -> str:
-        return self._sections[item]
 
     def listed_mark(self, item: str, key: str, number: int) -> Mark:
         """Where an entry of a list stands, counted from 0."""
@@ -167,10 +176,6 @@ class View:
         """Whether a list stands under a key with nothing in it."""
         node = self._entries[(self._sections[item], item)].values.node.get(key)
         return isinstance(node, ListNode) and not node.items
-
-    def section_mark(self, section: str, item: str) -> Mark:
-        """Where the section begins in the file that an item stands in."""
-        return self._entries[(section, item)].mark
 
     def answer_mark(self, observation: Observation, answer: str) -> Mark:
         key = "bands" if observation.reading is not None else "answers"
@@ -231,14 +236,14 @@ class View:
     def texts(self, item: Item) -> Iterator[tuple[tuple[str, ...], str]]:
         """The texts of an item that tell people to do something: (path of keys, text)."""
         if isinstance(item, Cause):
-            for key in _CAUSE_TEXTS:
+            for key in ("title", "remedy", "advice"):
                 yield (key,), getattr(item, key)
             yield from _of_steps("remedy_how", item.remedy_steps)
             yield from _of_steps("then_run", item.then_run)
         elif isinstance(item, State):
             yield ("title",), item.title
         else:
-            for key in _OBSERVATION_TEXTS:
+            for key in ("ask", "why"):
                 yield (key,), getattr(item, key)
             yield from _of_steps("how", item.how_steps)
             if isinstance(item, Observation):
@@ -259,12 +264,9 @@ class View:
             elif not isinstance(item, State):
                 yield from ((item, "how", item.need, step) for step in item.how_steps)
 
+    @cached_property
     def said(self) -> tuple[Said, ...]:
         """Every text of the pack that people read."""
-        return self._said
-
-    @cached_property
-    def _said(self) -> tuple[Said, ...]:
         return tuple(self._all_said())
 
     def _all_said(self) -> Iterator[Said]:
@@ -293,6 +295,10 @@ class View:
     def asked(self) -> list[Observation | Question]:
         """Everything that can be asked."""
         return [*self.pack.observations.values(), *self.pack.questions.values()]
+
+    @property
+    def readings(self) -> list[tuple[Observation, ReadingSpec]]:
+        return [(each, each.reading) for each in self.pack.observations.values() if each.reading is not None]
 
     def items(self) -> Iterator[Item]:
         yield from self.pack.causes.values()

@@ -99,9 +99,8 @@ def numbers_of(observation: Observation, values: FactValues) -> dict[str, float]
 def _bad_fact(observation: Observation, values: FactValues, error: ExpressionError) -> BadFact:
     """What is told where a limit has no value: of facts that are not known, all of them at once."""
     spec = _spec(observation)
-    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
     lets = {name for name, _ in spec.let}
-    names = dict.fromkeys(name for text in texts for name in names_in(text))
+    names = dict.fromkeys(name for text in spec.limit_texts for name in names_in(text))
     lacking = [f'"{name}"' for name in names if name not in values and name not in lets]
     if not isinstance(error, NoValue) or len(lacking) < 2:
         return BadFact(f"{observation.id}: {error}")
@@ -178,10 +177,7 @@ def facts_behind(pack: Pack, observation: Observation, given: FactValues | None 
         pack, known = relied_on(pack, given)
     names: dict[str, None] = {}
     spec = _spec(observation)
-    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
-    if spec.expected:
-        texts.append(spec.expected)
-    waiting = [name for text in texts for name in parse(text).names]
+    waiting = [name for text in (*spec.limit_texts, spec.expected) if text for name in parse(text).names]
     while waiting:
         name = waiting.pop(0)
         fact = pack.facts.get(name)
@@ -218,8 +214,7 @@ def _unknown_behind(pack: Pack, spec: ReadingSpec, given: FactValues) -> list[Fa
     """Unknown facts with a spread that the limits stand on; nothing behind a given fact counts."""
     found: dict[str, Fact] = {}
     seen: set[str] = set()
-    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
-    waiting = [name for text in texts for name in parse(text).names]
+    waiting = [name for text in spec.limit_texts for name in parse(text).names]
     while waiting:
         name = waiting.pop()
         fact = pack.facts.get(name)

@@ -164,7 +164,7 @@ def test_a_damaged_cell_of_the_list_is_noticed_and_the_records_are_read_anew(fol
     right = listed(folder)
     for column in ("told", "words", "told_sum"):
         with sqlite3.connect(folder / INDEX) as index:
-            index.execute(f"UPDATE listed SET {column} = 7 WHERE record = 'job2.yaml'")
+            index.execute(f"UPDATE record SET {column} = 7 WHERE name = 'job2.yaml'")
         index.close()
         assert told_of(listed(folder, words=["complaint"])) == told_of(
             search.jobs(folder, DISK, ["complaint"])
@@ -309,7 +309,6 @@ def test_the_index_is_set_as_it_says(folder: Path) -> None:
         run = index._connection.execute
         assert run("PRAGMA journal_mode").fetchone() == ("delete",)
         assert run("PRAGMA synchronous").fetchone() == (0,)
-        assert run("PRAGMA foreign_keys").fetchone() == (1,)
 
 
 def test_what_was_seen_here_is_blended_into_the_rules_numbers(folder: Path) -> None:

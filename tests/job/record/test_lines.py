@@ -7,10 +7,10 @@ import random
 from pathlib import Path
 
 import pytest
+from memory_files import MemoryFiles, Stopped
 
 from faultfinder.job.events import Answered, Complaint, DangerSeen, Event, Noted, Opened, PutRight
 from faultfinder.job.record.event_codec import Place, mark_of, parse_line, to_line
-from faultfinder.job.record.fake_filesystem import MemoryFiles, Stopped
 from faultfinder.job.record.lines import MOST_LINES, Contents, RecordError, parse_record
 from faultfinder.job.record.record import Record, read_record
 

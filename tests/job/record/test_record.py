@@ -14,10 +14,10 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from memory_files import MemoryFiles, Stopped
 
 from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted, Opened, Paused
 from faultfinder.job.record.event_codec import Place, mark_of, parse_line, to_line
-from faultfinder.job.record.fake_filesystem import MemoryFiles, Stopped
 from faultfinder.job.record.record import (
     Record,
     RecordError,

@@ -1,4 +1,4 @@
-"""Files in memory that can lose their battery: the other side of the seam, for tests and for trying things out.
+"""Files in memory that can lose their battery: a disk (job/record/filesystem.py) for tests.
 
 What is written is kept as a list of changes that are not yet safe; `sync` makes a file's changes safe, and
 `sync_folder` the names in a folder. After `stop_after` operations the next one raises `Stopped`. `survivors` gives
@@ -14,7 +14,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from faultfinder.job.record.filesystem import InUse
+from faultfinder.job.record.filesystem import Disk, InUse
 
 
 class Stopped(Exception):
@@ -38,7 +38,7 @@ def _changed(data: bytes, changes: list[bytes | int]) -> bytes:
     return data
 
 
-class MemoryFiles:
+class MemoryFiles(Disk):
     """See the head of this file. room: bytes that fit on the disk; read_only: nothing can be made or written."""
 
     def __init__(
