@@ -17,7 +17,8 @@ from faultfinder.knowledge.instructions.deeds import (
     never_right,
 )
 from faultfinder.knowledge.instructions.unsafe_text import open_and_running, sentences
-from faultfinder.knowledge.instructions.verbs import WORK, has_cue, head_verbs, strange_verb, verbs_against
+from faultfinder.knowledge.instructions.verbs import has_cue, head_verbs, strange_verb, verbs_against
+from faultfinder.knowledge.instructions.words import WORK
 from faultfinder.knowledge.model import Cause, Need, Observation, State, Step
 from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.value_types import quoted

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from faultfinder.knowledge.instructions.acts import ACTS
-from faultfinder.knowledge.instructions.verbs import WORK
+from faultfinder.knowledge.instructions.words import WORK
 from faultfinder.knowledge.model import Step
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
