@@ -27,7 +27,9 @@ from faultfinder.trade.electrical.in_service_limits import (
     earth_path_limit,
     insulation_limit,
 )
-from faultfinder.trade.readings.reading import Reading, ReadingError, parse_reading
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading
+from faultfinder.trade.readings.typed_text import ReadingError
 
 FLEX_FACT, CLASS_FACT = "flex_metres", "protection"
 

@@ -9,11 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from statistics import median
 
-from faultfinder.trade.cycle.csv_text import CycleLog, CycleLogError, read_cycle_log
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import CycleLog, read_cycle_log
 from faultfinder.trade.cycle.figures import FIGURES, Figure
 from faultfinder.trade.readings.units import convert
-
-__all__ = ["Warmth", "read_temperature", "temperature_figures", "warmth_of"]
 
 SWING = 3.0
 """Kelvin; chosen: a thermostat of a machine opens and closes some 5 to 15 K apart."""

@@ -17,9 +17,6 @@ from faultfinder.trade.air import airflow, drying, moist_air
 from faultfinder.trade.electrical import capacitor, circuit, sensors, supply
 from faultfinder.trade.plain_functions import WRAPPED
 
-__all__ = ["FUNCTIONS", "SIGNATURES"]
-
-
 _DIRECT: Mapping[str, tuple[Callable[..., float], str]] = {
     "resistance_of": (circuit.resistance_of, "Resistance of a heater of that power, ohm"),
     "watts_of_resistance": (circuit.watts_of_resistance, "Power of a resistance, W"),

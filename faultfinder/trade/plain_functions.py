@@ -23,8 +23,6 @@ from faultfinder.trade.electrical.in_service_limits import earth_path_limit as _
 from faultfinder.trade.electrical.in_service_limits import insulation_limit as _insulation
 from faultfinder.trade.electrical.in_service_limits import leakage_limit as _leakage
 
-__all__ = ["WRAPPED"]
-
 
 def parallel(ohms_a: float, ohms_b: float) -> float:
     """Two resistances side by side, ohm"""

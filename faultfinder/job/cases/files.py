@@ -9,7 +9,7 @@ from pathlib import Path
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.cases.worked import WorkedCase
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import RecordError, read_record
+from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.load import find_pack
 
 FOLDER = "cases"
@@ -61,6 +61,3 @@ def read_cases(paths: Iterable[Path], files: Disk | None = None) -> list[WorkedC
         contents = read_record(path, files)
         cases.append(WorkedCase(path.stem, str(path), contents.events, contents.lines, contents.problems))
     return cases
-
-
-__all__ = ["FOLDER", "CaseFiles", "NoCases", "RecordError", "find_cases", "read_cases"]

@@ -20,8 +20,8 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.history.history import ClosedJob, Closing, together
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import RecordError, write_whole
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.safety.gate import CLOSINGS

@@ -31,7 +31,8 @@ from faultfinder.job.history.history import (
 from faultfinder.job.history.search import ODD, Job, fitting, job_of, odd, record_names, unreadable
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import SUFFIX, parse_record
+from faultfinder.job.record.lines import parse_record
+from faultfinder.job.record.record import SUFFIX
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.model import Pack
 from faultfinder.text.catalogue import say

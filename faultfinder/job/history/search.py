@@ -16,8 +16,8 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.lines import moment_of
-from faultfinder.job.record.record import SUFFIX, Contents, read_record
+from faultfinder.job.record.lines import Contents, moment_of
+from faultfinder.job.record.record import SUFFIX, read_record
 from faultfinder.text.catalogue import say
 
 OPEN, CLOSED, UNREADABLE = "open", "closed", "unreadable"

@@ -20,22 +20,10 @@ from faultfinder.job.events import Event
 from faultfinder.job.record.event_codec import MAX_LINE, Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Disk, InUse
 from faultfinder.job.record.lines import MAX_RECORD, MOST_LINES, Contents, RecordError, parse_record
-from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
+from faultfinder.job.record.whole_file import reason_of, try_to_remove
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.text.catalogue import say
-
-__all__ = [
-    "header",
-    "SUFFIX",
-    "Contents",
-    "Record",
-    "RecordError",
-    "job_path",
-    "parse_record",
-    "read_record",
-    "write_whole",
-]
 
 SUFFIX = ".yaml"
 TOLD_FROM = 1_000

@@ -12,7 +12,8 @@ from pathlib import Path
 
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import SUFFIX, RecordError
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX
 from faultfinder.text.catalogue import say
 
 ABOUT = ".about"

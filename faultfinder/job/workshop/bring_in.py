@@ -17,7 +17,8 @@ from faultfinder.job.events import FORMAT, Event, Opened
 from faultfinder.job.history.search import ODD, odd, record_names
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import SUFFIX, Record, RecordError, job_path, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX, Record, job_path, read_record
 from faultfinder.job.record.whole_file import new_file, reason_of
 from faultfinder.job.workshop.attachments import beside, stem_of
 from faultfinder.job.workshop.forget import forgotten, is_forgotten

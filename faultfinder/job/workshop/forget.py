@@ -22,7 +22,8 @@ from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import SUFFIX, Record, RecordError, header, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX, Record, header, read_record
 from faultfinder.job.record.whole_file import clear_halves, put_in_place, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 from faultfinder.text.catalogue import say

@@ -29,7 +29,7 @@ from faultfinder.knowledge.schema.keys import (
 )
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.read import Entry, Gathered, Values
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 
 def build_pack(

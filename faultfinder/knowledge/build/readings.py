@@ -15,7 +15,7 @@ from faultfinder.knowledge.schema.read import Entry, told_inside
 from faultfinder.knowledge.schema.value_types import Name
 from faultfinder.knowledge.syntax.nodes import Scalar
 from faultfinder.trade.cycle.figures import FIGURES
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 UNIT_SIGNS = {
     "\u03a9": "ohm",

@@ -14,8 +14,7 @@ from faultfinder.knowledge.formulas.bands import fact_values
 from faultfinder.knowledge.formulas.expression import names_in
 from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.keys import OBSERVATION
-from faultfinder.trade.readings.reading import QUANTITIES
-from faultfinder.trade.readings.units import Quantity
+from faultfinder.trade.readings.units import QUANTITIES, Quantity
 
 
 @error("unit-mismatch")

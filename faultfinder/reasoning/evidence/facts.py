@@ -13,7 +13,9 @@ from faultfinder.errors import BadFact, UnknownName
 from faultfinder.knowledge.model import Fact, Outside, Pack
 from faultfinder.knowledge.schema import nearest_name
 from faultfinder.text.catalogue import say
-from faultfinder.trade.readings.reading import QUANTITIES, ReadingError, parse_reading
+from faultfinder.trade.readings.reading import parse_reading
+from faultfinder.trade.readings.typed_text import ReadingError
+from faultfinder.trade.readings.units import QUANTITIES
 
 FactValue = str | float
 

@@ -20,8 +20,8 @@ from faultfinder.job.history.exchange import take_in, written
 from faultfinder.job.history.history import WEIGHT, ClosedJob, Count, blend_of, counts, of_pack, totals
 from faultfinder.job.history.index import seen
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import RecordError, write_whole
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console.printed import shown

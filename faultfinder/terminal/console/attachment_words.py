@@ -17,7 +17,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PartUsed, PictureTaken
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.whole_file import new_file, reason_of, write_whole
 from faultfinder.job.workshop.attachments import (
     FIELDS,

@@ -13,17 +13,8 @@ from dataclasses import dataclass
 from statistics import median
 from types import MappingProxyType
 
-from faultfinder.trade.cycle.log import (
-    FLOOR,
-    CycleLog,
-    CycleSummary,
-    Level,
-    cycle_summary,
-    heater_from,
-    widths_of,
-)
-
-__all__ = ["FIGURES", "Figure", "Kind", "LevelKind", "figures", "kind_of", "run_of"]
+from faultfinder.trade.cycle.csv_text import CycleLog
+from faultfinder.trade.cycle.log import FLOOR, CycleSummary, Level, cycle_summary, heater_from, widths_of
 
 _WET_SECONDS = 1200.0
 """A full wet load takes heat without a break for this long at least; chosen (rule files ask for 20 minutes)."""

@@ -16,17 +16,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "ALLOYS",
-    "Alloy",
-    "cold_ohms",
-    "cold_range",
-    "hot_ohms",
-    "temperature_factor",
-    "wire_length",
-    "wire_resistance",
-]
-
 
 @dataclass(frozen=True, slots=True)
 class Alloy:

@@ -15,8 +15,6 @@ from faultfinder.trade.readings.limits import Figure, Wanted
 from faultfinder.trade.readings.typed_text import ReadingError, plain_text, shown
 from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, MixedCase, Quantity, Unit, find_unit
 
-__all__ = ["OPEN", "OVER", "Parser", "Reading"]
-
 _SMALLEST = 1e-15
 """No instrument of a repairer shows less in any unit here (chosen); typed, it is a slip."""
 

@@ -25,7 +25,7 @@ from faultfinder.job.state import JobState, begin, fold, replayed
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need, Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.trade.cycle.csv_text import CycleLogError
+from faultfinder.trade.cycle.columns import CycleLogError
 from faultfinder.trade.cycle.figures import FIGURES
 
 FACTS = {"type": "vented", "volts": "240", "total_watts": "2500"}

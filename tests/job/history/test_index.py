@@ -28,8 +28,7 @@ from faultfinder.job.history.history import ClosedJob, counts
 from faultfinder.job.history.index import INDEX, Index, job_key, listed, seen, seen_here
 from faultfinder.job.record.event_codec import to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.lines import Contents
-from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.lines import Contents, RecordError
 
 DISK = Disk()
 

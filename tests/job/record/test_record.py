@@ -18,15 +18,9 @@ from memory_files import MemoryFiles, Stopped
 
 from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted, Opened, Paused
 from faultfinder.job.record.event_codec import Place, mark_of, parse_line, to_line
-from faultfinder.job.record.record import (
-    Record,
-    RecordError,
-    header,
-    job_path,
-    parse_record,
-    read_record,
-    write_whole,
-)
+from faultfinder.job.record.lines import RecordError, parse_record
+from faultfinder.job.record.record import Record, header, job_path, read_record
+from faultfinder.job.record.whole_file import write_whole
 from faultfinder.text.catalogue import say
 
 OPENED = Opened("pack", "1.0", "f00d", at="2031-05-14T09:30:00")

@@ -10,7 +10,8 @@ import pytest
 from faultfinder.job.events import Noted, Opened
 from faultfinder.job.record.event_codec import to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import Record, RecordError
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record
 from faultfinder.job.record.whole_file import write_whole
 
 

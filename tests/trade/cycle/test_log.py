@@ -8,14 +8,9 @@ from collections.abc import Callable, Sequence
 
 import pytest
 
-from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS
-from faultfinder.trade.cycle.log import (
-    CycleLogError,
-    cycle_summary,
-    heater_runs,
-    levels_of,
-    read_cycle_log,
-)
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, read_cycle_log
+from faultfinder.trade.cycle.log import cycle_summary, heater_runs, levels_of
 
 MOTOR, LOW, HIGH = 200.0, 1300.0, 2450.0
 

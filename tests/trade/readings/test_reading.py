@@ -9,15 +9,10 @@ import pytest
 
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.text.format import format_quantity
-from faultfinder.trade.readings.reading import (
-    QUANTITIES,
-    Reading,
-    ReadingError,
-    parse_reading,
-    quantities_of,
-    quantity_of,
-    split_readings,
-)
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading, quantities_of, quantity_of, split_readings
+from faultfinder.trade.readings.typed_text import ReadingError
+from faultfinder.trade.readings.units import QUANTITIES
 
 UNDERSTOOD = [
     # text, quantity, unit, value, half width, resolution
