@@ -117,7 +117,7 @@ def job_of(path: Path, contents: Contents) -> Job:
     """What a record's contents say of its job."""
     name = path.name.removesuffix(SUFFIX)
     events = contents.events
-    times = [at for event in events if (at := time_of(event))]
+    times = [at for event in events if (at := event.at)]
     closed = closing(events)
     state = closed.state if closed else OPEN
     opened = next((event for event in events if isinstance(event, happened.Opened)), None)
@@ -153,11 +153,6 @@ def closing(events: Iterable[Event]) -> happened.Closed | None:
         elif isinstance(event, happened.Resumed):
             closed = None
     return closed
-
-
-def time_of(event: Event) -> str:
-    """The time of an event as it stands, or empty."""
-    return "" if isinstance(event, happened.Expect) else event.at
 
 
 def _words(events: Iterable[Event]) -> Iterable[str]:

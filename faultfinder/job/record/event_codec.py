@@ -372,7 +372,9 @@ def _specs(kind: type[Event]) -> tuple[_Spec, ...]:
 def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
     hints = typing.get_type_hints(kind)
     specs = []
-    for number, field in enumerate(fields(kind)):
+    # What every event has stands last; nothing that is expected happens at a time.
+    own = [field for field in fields(kind) if field.name != "at" or kind is not Expect]
+    for number, field in enumerate(sorted(own, key=lambda field: field.name == "at")):
         first = number == 0 and kind is not Expect
         key = kind.KEY if first else "is" if field.name == "value" else field.name
         because = {Skipped: BECAUSE, Declined: DECLINED}.get(kind, ())

@@ -204,12 +204,14 @@ def pictures_of(record: Path, events: Iterable[Event], files: Disk | None = None
     files = files or Disk()
     out: dict[str, bytes] = {}
     for event in events:
-        path = picture_path(record, event.file) if isinstance(event, PictureTaken) else None
+        if not isinstance(event, PictureTaken):
+            continue
+        path = picture_path(record, event.file)
         if path is None or not files.is_file(path):
             continue
         try:
             if os.stat(path).st_size <= LARGEST:
-                out[event.file] = files.read(path)  # type: ignore[union-attr]
+                out[event.file] = files.read(path)
         except OSError:
             continue
     return out
