@@ -40,6 +40,11 @@ HUGE = 1e12
 Schema = dict[str, Any]
 
 
+def from_ids(value: Schema) -> Schema:
+    """The schema of a mapping from ids to such values."""
+    return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
 @dataclass(frozen=True, slots=True)
 class Name:
     """A word of a rule file with its place."""
