@@ -66,6 +66,11 @@ def read_fact(fact: Fact, value: FactValue) -> FactValue:
     return number
 
 
+def facts_of_pack(pack: Pack, given: Mapping[str, str]) -> dict[str, FactValue]:
+    """The values of the given facts that the pack asks for. Raises BadFact."""
+    return {name: read_fact(pack.facts[name], text) for name, text in given.items() if name in pack.facts}
+
+
 def _number(fact: Fact, value: FactValue) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)
