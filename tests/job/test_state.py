@@ -143,7 +143,7 @@ def test_a_correction_stands_in_the_place_of_what_it_corrects() -> None:
 
 def test_what_a_job_begins_with_is_its_complaint_and_what_is_asked_later_is_none() -> None:
     def given_in(*lines: str) -> list[tuple[str, bool]]:
-        return [(each.name, each.complaint) for each in evidence(job(*lines)) if each.kind == "answer"]
+        return [(each.name, each.complaint) for each in job(*lines).given if each.kind == "answer"]
 
     told = "answer: no_heat, is: yes"
     assert given_in("fact: volts, is: 240", told) == [("no_heat", True)]
