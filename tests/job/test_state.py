@@ -260,7 +260,7 @@ def test_a_stop_is_left_only_by_a_restart_with_its_reason() -> None:
         (
             "answer: no_heat, is: perhaps",
             UnknownName,
-            "'perhaps' is no answer to no_heat; known here: no, yes",
+            "'perhaps' is not an answer to no_heat; known here: no, yes",
         ),
         ("answer: no_heat", UnknownName, "'no_heat' has no answer: give 'is' or 'reads'."),
         ("answer: element_resistance, reads: heavy", FaultFinderError, "heavy"),
@@ -270,7 +270,7 @@ def test_a_stop_is_left_only_by_a_restart_with_its_reason() -> None:
         (
             "fact: protection, is: class_iii",
             UnknownName,
-            "'class_iii' is no protection. It can be: class_i, class_ii.",
+            "'class_iii' is not a choice for protection. It can be: class_i, class_ii.",
         ),
         ("put_right: element_opan", UnknownName, 'did you mean "element_open"?'),
         ("danger: smoke_or_flames", UnknownName, 'did you mean "smoke_or_flame"?'),

@@ -238,7 +238,7 @@ def _about_order(entries: Sequence[_Entry], file: str) -> list[Problem]:
                 if many == 1
                 else say("lines_lines", last=last + 1, number=place.number - 1)
             )
-            some = (" " + say("lines_some")) if loose else ""
+            some = say("lines_some") + " " if loose else ""
             tell(
                 entry.number,
                 "missing",

@@ -372,7 +372,7 @@ def test_where_one_file_is_wrong_none_is_taken(folder: Path, tmp_path: Path) -> 
     good, bad = tmp_path / "good.history", tmp_path / "bad.history"
     good.write_text(written(seen(folder)[0]))
     bad.write_text("- {history: 1}\n- {job: 1}\n")
-    with pytest.raises(HistoryFileError, match=r"bad\.history:2: .*Nothing of it was taken"):
+    with pytest.raises(HistoryFileError, match=r"bad\.history:2: .*Nothing was taken from this file"):
         take_in(tmp_path, [good, bad], DISK)
     assert not (tmp_path / OTHERS).exists()
     with pytest.raises(RecordError, match="cannot be read"):
@@ -396,22 +396,22 @@ GOOD = (
     ("old", "new", "what"),
     [
         ("3c6070160ddc9398", "3c60", "16 hexadecimal"),
-        ("small_pack", "../x", "name of the pack"),
+        ("small_pack", "../x", "name of a pack"),
         ("by_clock: 1", "by_clock: -1", "number of minutes"),
         ("by_clock: 1", "by_clock: 1e9", "number of minutes"),
         ("by_clock: 1", "by_clock: .nan", "number of minutes"),
-        ("by_clock: 1, ", "", "has the keys"),
-        ("by_clock: 1", "by_clock: 1, more: 2", "has the keys"),
+        ("by_clock: 1, ", "", "must have the keys"),
+        ("by_clock: 1", "by_clock: 1, more: 2", "must have the keys"),
         ("put_right: []", "put_right: {}", "list of causes"),
-        ("put_right: []", "put_right: [A B]", "is an id"),
-        ("facts: {}", "facts: []", "is a mapping"),
+        ("put_right: []", "put_right: [A B]", "must be an id"),
+        ("facts: {}", "facts: []", "must be a mapping"),
         ("facts: {}", 'facts: {a: "x y"}', "an id and a choice"),
         ("fit_for_use", "fine", "closed as one of"),
-        ("2026-03-02", "yesterday", "is a day"),
+        ("2026-03-02", "yesterday", "must be a day"),
         ("minutes: 2, ", "", "keys at, state"),
         ('[{at: "2026-03-02", state: fit_for_use, minutes: 2, found: [a]}]', "[]", "at least once"),
         ("- {job", "- [job", ""),
-        ("- {job", "{job", "a line is"),
+        ("- {job", "{job", "a line must read"),
         ("found: [a]", "found: &x [a]", ""),
         ("found: [a]", "found: [*x]", ""),
         ("found: [a]", "found: !!python/name:os.system [a]", ""),

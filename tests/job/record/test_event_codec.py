@@ -106,7 +106,7 @@ def test_half_a_character_is_kept_as_a_sign_of_it() -> None:
     [
         (
             "- {anser: x, is: yes}",
-            '4: error: there is no event "anser"; its name is the first word of the line; '
+            '4: error: there is no event "anser"; the first word of a line names the event; '
             'did you mean "answer"? [unknown-event]',
         ),
         (
@@ -124,12 +124,12 @@ def test_half_a_character_is_kept_as_a_sign_of_it() -> None:
         ("- {skip: x}", '3: error: "skip" needs the key "because" [missing-key]'),
         (
             "- {skip: x, because: cannot_hear}",
-            '22: error: "because" is one of dont_know, cannot_here, no_instrument, not_competent, '
+            '22: error: "because" must be one of dont_know, cannot_here, no_instrument, not_competent, '
             'not "cannot_hear"; did you mean "cannot_here"? [wrong-value]',
         ),
         (
             "- {put_right: x, inside: maybe}",
-            '26: error: "inside" is one of yes, no, not "maybe" [wrong-value]',
+            '26: error: "inside" must be one of yes, no, not "maybe" [wrong-value]',
         ),
         (
             "- {note: x, at: yesterday}",
@@ -141,9 +141,9 @@ def test_half_a_character_is_kept_as_a_sign_of_it() -> None:
             "- {answer: x, answer: y}",
             '15: error: "answer" stands twice in one place; first on line 7 [duplicate-key]',
         ),
-        ("{answer: x}", "1: error: a record line is '- {event: ..., ...}' [not-an-event]"),
-        ("- [answer]", "1: error: a record line is '- {event: ..., ...}' [not-an-event]"),
-        ("- {}", "1: error: an event without a word in it [not-an-event]"),
+        ("{answer: x}", "1: error: a record line must read '- {event: ..., ...}' [not-an-event]"),
+        ("- [answer]", "1: error: a record line must read '- {event: ..., ...}' [not-an-event]"),
+        ("- {}", "1: error: an event with nothing in it [not-an-event]"),
         ("", "1: error: an empty line where an event should stand [empty]"),
     ],
 )

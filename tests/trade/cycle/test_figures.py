@@ -128,9 +128,7 @@ def test_volts_over_another_time_are_not_put_together() -> None:
 
 
 def test_a_column_of_another_quantity_is_refused_by_name() -> None:
-    with pytest.raises(
-        CycleLogError, match=r"'Voltage \(V\)' is a voltage; asked for is a power or a current"
-    ):
+    with pytest.raises(CycleLogError, match=r"'Voltage \(V\)' is a voltage; a power or a current is wanted"):
         read_cycle_log(VOLTS, "Voltage (V)")
 
 
