@@ -30,9 +30,6 @@ TOLD_FROM = 1_000
 """So many lines before a record is full, it is told; chosen."""
 
 
-"""What stands at the top of every record, for whoever opens the file."""
-
-
 def read_record(path: str | Path, files: Disk | None = None) -> Contents:
     """Read a record without changing it. Raises RecordError where there is none or it cannot be read at all."""
     path = Path(path)

@@ -14,7 +14,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
-from typing import Any, cast
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import FREE_TEXT, REMOVED, Event
@@ -40,10 +39,7 @@ def forgotten(events: Iterable[Event]) -> tuple[Event, ...]:
 
 def _pruned(event: Event) -> Event:
     field = FREE_TEXT.get(type(event), "")
-    if not field or not getattr(event, field):
-        return event
-    pruned: Event = replace(cast(Any, event), **{field: REMOVED})
-    return pruned
+    return replace(event, **{field: REMOVED}) if field and getattr(event, field) else event
 
 
 def free_texts(events: Iterable[Event]) -> tuple[str, ...]:

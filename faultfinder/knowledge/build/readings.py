@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from faultfinder.knowledge.build.names import Names
+from faultfinder.knowledge.build.rings import rings
 from faultfinder.knowledge.formulas.expression import (
     FUNCTIONS,
     OL,
@@ -97,37 +98,17 @@ def _constant_class_value(
 
 def _tell_cycles(facts: dict[str, Fact], names: Names) -> None:
     """Class values that wait for one another in a ring."""
-    told: set[str] = set()
-    for start in facts:
-        path: list[str] = []
-        found = _ring(start, facts, path, set())
-        if found and not told & set(found):
-            told |= set(found)
-            names.sink.error(
-                facts[start].mark,
-                "fact-cycle",
-                "class values wait for one another: " + " -> ".join([*found, found[0]]),
-            )
-            for name in found:
-                _stand_in(facts, name)
-
-
-def _ring(fact: str, facts: Mapping[str, Fact], path: list[str], done: set[str]) -> list[str]:
-    if fact in path:
-        return path[path.index(fact) :]
-    if fact in done or fact not in facts:
-        return []
-    value = facts[fact].class_value
-    if facts[fact].kind != "number" or not isinstance(value, str):
-        return []
-    path.append(fact)
-    for name in names_in(value):
-        found = _ring(name, facts, path, done)
-        if found:
-            return found
-    path.pop()
-    done.add(fact)
-    return []
+    stand_on = {
+        fact.id: names_in(fact.class_value)
+        for fact in facts.values()
+        if fact.kind == "number" and isinstance(fact.class_value, str)
+    }
+    for first, *others in rings(stand_on):
+        waiting = " -> ".join([first, *reversed(others), first])
+        message = f"class values wait for one another: {waiting}"
+        names.sink.error(facts[first].mark, "fact-cycle", message)
+        for name in (first, *others):
+            _stand_in(facts, name)
 
 
 def _parsed(text: Name, what: str, names: Names) -> Expression | None:

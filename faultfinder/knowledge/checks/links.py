@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from faultfinder.knowledge.analysis.machines import reached, together
 from faultfinder.knowledge.analysis.pushes import adds_up_only, only_pair, unreached
 from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.build.rings import rings
 from faultfinder.knowledge.checks.registry import error, warning
 from faultfinder.knowledge.model import Observation, Question
 from faultfinder.knowledge.problem import Objection
@@ -14,36 +15,10 @@ from faultfinder.knowledge.problem import Objection
 
 @error("bringing-ring")
 def bring_one_another_on_in_a_ring(view: View) -> Iterator[Objection]:
-    settled: set[str] = set()
-    for start in view.bringers:
-        ring = _ring(view, start, settled)
-        if ring:
-            mark = view.mark(ring[0], "brought_on_by", ring[-1])
-            shown = " brings on ".join([*ring, ring[0]])
-            yield Objection(mark, f"a ring: {shown}", "leave out the weakest of these links")
-
-
-def _ring(view: View, start: str, settled: set[str]) -> list[str]:
-    """A ring reached from `start` that was not told before, each bringing on the next; or nothing."""
-    if start in settled:
-        return []
-    path = [start]
-    stack = [(start, iter(view.brought_on.get(start, ())))]
-    while stack:
-        item, onward = stack[-1]
-        for effect in onward:
-            if effect in path:
-                settled.update(path)
-                return path[path.index(effect) :]
-            if effect not in settled:
-                path.append(effect)
-                stack.append((effect, iter(view.brought_on.get(effect, ()))))
-                break
-        else:
-            stack.pop()
-            path.pop()
-            settled.add(item)
-    return []
+    for ring in rings({name: item.brought_on_by for name, item in view.bringers.items()}):
+        mark = view.mark(ring[0], "brought_on_by", ring[-1])
+        shown = " brings on ".join([*ring, ring[0]])
+        yield Objection(mark, f"a ring: {shown}", "leave out the weakest of these links")
 
 
 @warning("certain")
