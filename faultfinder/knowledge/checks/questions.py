@@ -237,7 +237,7 @@ def customers_words_stand_under_two_observations(view: View) -> Iterator[Objecti
         for number, words in enumerate(observation.said):
             plain = " ".join(words.casefold().split())
             other = first.setdefault(plain, "")
-            mark = view.listed_mark(observation.id, "said", number)
+            mark = view.mark(observation.id, "said", str(number))
             if other == observation.id:
                 yield Objection(mark, f'{observation.id}: said has "{words}" twice', "leave one out")
             elif other:
