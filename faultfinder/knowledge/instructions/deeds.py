@@ -37,8 +37,8 @@ class Deed:
     says: str
     acts: frozenset[str] = frozenset()
     needs: frozenset[Need] = frozenset()
-    pattern: re.Pattern[str] | None = None
-    """For a sentence in small letters."""
+    pattern: re.Pattern[str] = re.compile("(?!)")
+    """For a sentence in small letters; what was found otherwise has one that finds nothing."""
     unless: re.Pattern[str] | None = None
     """Words of the same sentence with which it is something else."""
     told: bool = False
@@ -50,9 +50,8 @@ class Deed:
 
     def places(self, sentence: str) -> Iterator[int]:
         """Where a sentence in small letters does it."""
-        if self.pattern is not None and self.pattern.search(sentence):
-            if self.unless is None or not self.unless.search(sentence):
-                yield from (found.start() for found in self.pattern.finditer(sentence))
+        if self.unless is None or not self.unless.search(sentence):
+            yield from (found.start() for found in self.pattern.finditer(sentence))
 
 
 def _deed(row: Mapping[str, str]) -> Deed:
@@ -104,7 +103,9 @@ def never_right(text: str, subject: str = "") -> Found | None:
 def _never_in(sentence: str) -> tuple[Found, ...]:
     small = sentence.casefold()
     return tuple(
-        Found(sentence, deed) for deed in NEVER if any(not denied(small, at) for at in deed.places(small))
+        Found(sentence, deed)
+        for deed in NEVER
+        if deed.pattern.search(small) and any(not denied(small, at) for at in deed.places(small))
     )
 
 
@@ -182,5 +183,6 @@ def _done_in(sentence: str) -> tuple[Found, ...]:
     return tuple(
         Found(sentence, deed)
         for deed in DEEDS
-        if any(not denied(small, at) and not _DONE_BEFORE.search(small[:at]) for at in deed.places(small))
+        if deed.pattern.search(small)
+        and any(not denied(small, at) and not _DONE_BEFORE.search(small[:at]) for at in deed.places(small))
     )

@@ -92,7 +92,8 @@ def probing_inside(text: str) -> str | None:
 def _both(text: str, one: str, other: str) -> str | None:
     """The first sentence that says both, the later one not denied; or None."""
     for sentence in sentences(text):
-        first, second = SAYS[one].search(sentence), SAYS[other].search(sentence)
+        first = SAYS[one].search(sentence)
+        second = SAYS[other].search(sentence) if first is not None else None
         if first is not None and second is not None:
             if not denied(sentence, max(first.start(), second.start())):
                 return sentence

@@ -146,7 +146,8 @@ class _FromNames:
         raise NotImplementedError
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        pairs = name_pairs(node, what, self.wanted(), sink, self.hint(node))
+        hint = "" if isinstance(node, MapNode) else self.hint(node)
+        pairs = name_pairs(node, what, self.wanted(), sink, hint)
         if pairs is None:
             return None
         result = []
