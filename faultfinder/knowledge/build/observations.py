@@ -95,7 +95,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         )
 
     if values.has("closes_with") and not values.flag("symptom"):
-        message = f"{what}: no job begins with what is no symptom"
+        message = f"{what}: no job begins with something that is not a symptom"
         hint = "say symptom: yes, or leave it out"
         names.sink.error(values.mark("closes_with"), "key-not-here", message, hint)
     return Observation(

@@ -143,7 +143,7 @@ def _checked(
                     text.mark, "no-class-value", message, f"give {name} a class_value and a spread"
                 )
         elif name.lower() in ENDLESS:
-            names.sink.error(text.mark, "bad-expression", f'{what}: "{name}" is no limit', f"write {OL}")
+            names.sink.error(text.mark, "bad-expression", f'{what}: "{name}" is not a limit', f"write {OL}")
         elif names.choices.get(name):
             names.sink.error(text.mark, "wrong-fact", f"{what}: {name} is a choice, no number")
         else:
@@ -248,5 +248,8 @@ def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
             else did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
         )
         names.sink.error(
-            entry.values.mark("unit"), "unknown-unit", f'{entry.id}: "{unit}" is no unit of {quantity}', hint
+            entry.values.mark("unit"),
+            "unknown-unit",
+            f'{entry.id}: "{unit}" is not a unit of {quantity}',
+            hint,
         )

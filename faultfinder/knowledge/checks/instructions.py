@@ -126,7 +126,7 @@ def no_word_speaks_of_the_act(view: View) -> Iterator[Objection]:
         if not has_cue(step.text, step.act):
             message = f"{item.id}: no word of {quoted(step.text)} says {step.act}"
         elif strange:
-            message = f'{item.id}: "{strange}" in {quoted(step.text)} is no verb known for {step.act}'
+            message = f'{item.id}: "{strange}" in {quoted(step.text)} is not a verb known for {step.act}'
         else:
             continue
         example = f"write it as in: {ACTS[step.act].example}"

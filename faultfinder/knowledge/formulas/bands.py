@@ -83,7 +83,7 @@ def _numbers(spec: ReadingSpec, values: FactValues) -> dict[str, float]:
 
 def _spec(observation: Observation) -> ReadingSpec:
     if observation.reading is None:
-        raise BadFact(f"{observation.id} is no reading and has no limits")
+        raise BadFact(f"{observation.id} is not a reading and has no limits")
     return observation.reading
 
 

@@ -62,7 +62,7 @@ class Names:
                 and len(several := item.text.split()) > 1
                 and all(map(ID.fullmatch, several))
             ):
-                message = f"{what}: {quoted(item.text)} is no name"
+                message = f"{what}: {quoted(item.text)} is not a name"
                 sink.error(item.mark, "bad-name", message, f"write {', '.join(several)}")
                 continue
             name = read_name(item, what, sink)

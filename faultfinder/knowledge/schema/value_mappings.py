@@ -269,7 +269,7 @@ class Shows(_FromNames):
             return answers if answers or not value.pairs else None
         if isinstance(value, Scalar) and self._an_answer(value.text):
             known = ", ".join(self.strength.table)
-            message = f"{inner}: {quoted(value.text)} is no strength ({known})"
+            message = f"{inner}: {quoted(value.text)} is not a strength ({known})"
             sink.error(value.mark, "bad-word", message, self._meant(value.text))
             return None
         return self.strength.read(value, inner, sink)
