@@ -19,7 +19,8 @@ from faultfinder.reasoning.evidence.facts import FactValue, nearest
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter, over_range_top, standard_uncertainty
-from faultfinder.trade.readings.reading import Reading, parse_reading
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading
 
 
 @dataclass(frozen=True, slots=True)
