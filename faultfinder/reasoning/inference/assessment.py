@@ -17,7 +17,7 @@ from faultfinder.reasoning.evidence.evidence_log import EvidenceLog
 from faultfinder.reasoning.evidence.facts import FactValue
 from faultfinder.reasoning.evidence.likelihood import of_answer
 from faultfinder.reasoning.inference.engine import Engine
-from faultfinder.reasoning.inference.mixture import Mixture, Outcome
+from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.network import ImpossibleEvidence
 from faultfinder.reasoning.inference.unrolling import Built, build
 from faultfinder.reasoning.inference.weighing import Weighing
@@ -113,13 +113,21 @@ class Assessment(EvidenceLog):
             else:
                 new.append(name)
         if new:
-            sure = {candidates[name] for name in new if self.pack.observations[name].reliability >= 1.0}
-            raw = mixture.outlook({candidates[name]: self._sayings(name) for name in new}, sure)
-            for name in new:
-                answers = self.pack.observations[name].answers
+            items = {name: self.pack.observations[name] for name in new}
+            sayings = {
+                candidates[name]: [
+                    of_answer(len(item.answers), level, item.reliability)
+                    for level in range(len(item.answers))
+                ]
+                for name, item in items.items()
+            }
+            sure = {candidates[name] for name, item in items.items() if item.reliability >= 1.0}
+            raw = mixture.outlook(sayings, sure)
+            nothing = dict.fromkeys(self.pack.causes, 0.0)
+            for name, item in items.items():
                 out[name] = {
-                    answer.id: (outcome.probability, self._after(mixture, outcome))
-                    for answer, outcome in zip(answers, raw[candidates[name]], strict=True)
+                    answer.id: (chance, {**nothing, **dict(zip(mixture.built.now, after, strict=True))})
+                    for answer, (chance, after) in zip(item.answers, raw[candidates[name]], strict=True)
                 }
         self._outlook.update(out)
         return {name: out[name] for name in wanted if name in out}
@@ -140,17 +148,6 @@ class Assessment(EvidenceLog):
         weights = {answer: math.exp(log - top) if top > -math.inf else 1.0 for answer, log in logs.items()}
         total = math.fsum(weights.values())
         return {answer: (weight / total, after[answer]) for answer, weight in weights.items()}
-
-    def _sayings(self, name: str) -> list[tuple[float, ...]]:
-        """The likelihood of each answer to an observation, were it given."""
-        item = self.pack.observations[name]
-        levels = len(item.answers)
-        return [of_answer(levels, level, item.reliability) for level in range(levels)]
-
-    def _after(self, mixture: Mixture, outcome: Outcome) -> dict[str, float]:
-        after = dict.fromkeys(self.pack.causes, 0.0)
-        after.update(zip(mixture.built.now, outcome.after, strict=True))
-        return after
 
     @property
     def log_probability(self) -> float:

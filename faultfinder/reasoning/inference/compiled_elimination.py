@@ -109,7 +109,7 @@ class _Compiler:
                 for first, second in pairs[:-1]:
                     bucket.append(self._join(bucket[first], bucket[second], -1))
                 out = self._join(bucket[pairs[-1][0]], bucket[pairs[-1][1]], chosen)
-            self._live(out)
+            self._wait(out)
             if not self.scopes[out]:
                 tops.append(out)
         while len(tops) > 1:
@@ -151,21 +151,21 @@ class _Compiler:
                 present = [x * y for x in present for y in other]
             register = self._new((position, *(variable for variable, _ in late)))
             self.leaves.append(Leaf(register, position, absent, present))
-            self._live(register)
+            self._wait(register)
             for variable, push in links:
                 if rank[variable] < rank[position]:
                     start = None if variable in absorbs else waiting.pop(variable, None)
                     row, other = _rows(piece.variables[variable], push, start)
-                    self._live(self._constant((position, variable), [*row, *other]))
+                    self._wait(self._constant((position, variable), [*row, *other]))
         for variable, start in waiting.items():
-            self._live(self._constant((variable,), list(start)))
+            self._wait(self._constant((variable,), list(start)))
 
     def _constant(self, scope: tuple[int, ...], values: list[float]) -> int:
         register = self._new(scope)
         self.constants[register] = values
         return register
 
-    def _live(self, register: int) -> None:
+    def _wait(self, register: int) -> None:
         """Let a table wait for the variables it has."""
         for variable in self.scopes[register]:
             self.live[variable].add(register)

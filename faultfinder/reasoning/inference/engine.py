@@ -20,6 +20,7 @@ from functools import lru_cache
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.barren_nodes import dear_nodes, ranks, split, with_ancestors
+from faultfinder.reasoning.inference.columns import Solved
 from faultfinder.reasoning.inference.compiled_elimination import Tape, compile_piece
 from faultfinder.reasoning.inference.elimination_order import Graph, Order, graph_of, greedy_order
 from faultfinder.reasoning.inference.factors import (
@@ -33,7 +34,6 @@ from faultfinder.reasoning.inference.factors import (
 from faultfinder.reasoning.inference.forward_backward import forward
 from faultfinder.reasoning.inference.lookahead import Outcome, chances_of_none, outlook
 from faultfinder.reasoning.inference.network import ImpossibleEvidence, Network
-from faultfinder.reasoning.inference.solved import Solved
 
 ENTRIES = 1 << 21
 """Entries of all tables together beyond which an exact answer is refused (chosen: about 130 MB)."""
@@ -46,10 +46,9 @@ class Engine:
     """Exact probabilities of a network given evidence. Raises ImpossibleEvidence or TooWide when made.
 
     evidence: finding index -> weight of each level. report: the nodes that `outlook` is to tell of (default all);
-    leaving out what nobody asks for makes it much cheaper. entries: of all tables, at most. previous: an engine on
-    the same network; what the new evidence does not touch is taken over from it. loose: whether reported nodes may be
-    left out of the tables (barren_nodes.py): the same results at another cost. blame: whether a smallest set of
-    clashing findings is looked for where the evidence is impossible.
+    leaving out what nobody asks for makes it much cheaper. entries: of all tables, at most. loose: whether
+    reported nodes may be left out of the tables (barren_nodes.py): the same results at another cost. blame: whether a
+    smallest set of clashing findings is looked for where the evidence is impossible.
     """
 
     def __init__(
@@ -59,7 +58,6 @@ class Engine:
         *,
         report: Collection[int] | None = None,
         entries: int = ENTRIES,
-        previous: Engine | None = None,
         loose: bool = True,
         blame: bool = True,
     ) -> None:
@@ -77,15 +75,14 @@ class Engine:
         self.loose: list[int] = []
         """Reported nodes that are loose."""
         self.rank: list[int] = ranks(network)
-        self._solved: dict[object, Solved] = {}
         try:
-            self._solve({} if previous is None else previous._solved, loose)
+            self._solve(loose)
         except ImpossibleEvidence:
             if blame:
                 raise ImpossibleEvidence(self._clashing()) from None
             raise
 
-    def _solve(self, known: Mapping[object, Solved], loose: bool) -> None:
+    def _solve(self, loose: bool) -> None:
         network = self.network
         weights: dict[int, tuple[float, float]] = {}
         coupling: list[Folded] = []
@@ -115,7 +112,7 @@ class Engine:
         for folded in coupling:
             stands[self.place[folded.coupled[0][0]][0]].append(folded)
         for part, here in zip(whole, stands, strict=True):
-            self._piece(build_piece(network, part, weights, here), known)
+            self.pieces.append(self._piece(build_piece(network, part, weights, here)))
 
     def _alone(self, node: int, weights: Mapping[int, tuple[float, float]]) -> float:
         """P(present) of a node that hangs on nothing."""
@@ -127,20 +124,13 @@ class Engine:
         self.log_probability += math.log(absent + present)
         return present / (absent + present)
 
-    def _piece(self, piece: Piece, known: Mapping[object, Solved]) -> None:
-        starts = tuple(sorted(piece.starts.items()))
-        report = tuple(position for position, node in enumerate(piece.nodes) if node in self.report)
-        key = (piece.nodes, piece.variables, piece.own, piece.links, starts, report)
-        solved = known.get(key)
-        if solved is None:
-            tape = _tape(piece.variables, piece.links, starts, self.entries)
-            run = forward(tape, piece.own, piece.log_scale)
-            if run.log_total == -math.inf:
-                raise ImpossibleEvidence(list(self.evidence))
-            solved = Solved(piece, tape, run, report)
-        self._solved[key] = solved
-        self.pieces.append(solved)
-        self.log_probability += solved.run.log_total
+    def _piece(self, piece: Piece) -> Solved:
+        tape = _tape(piece.variables, piece.links, tuple(sorted(piece.starts.items())), self.entries)
+        run = forward(tape, piece.own, piece.log_scale)
+        if run.log_total == -math.inf:
+            raise ImpossibleEvidence(list(self.evidence))
+        self.log_probability += run.log_total
+        return Solved(piece, tape, run, [at for at, node in enumerate(piece.nodes) if node in self.report])
 
     def _clashing(self) -> list[int]:
         """A smallest set of findings whose evidence is impossible."""
@@ -184,12 +174,11 @@ class Engine:
     def keeping(self, nodes: Collection[int]) -> Engine:
         """The same with all of these nodes in the tables, which may be ROOM times larger."""
         entries = ROOM * self.entries
-        return Engine(self.network, self.evidence, report=nodes, entries=entries, previous=self, loose=False)
+        return Engine(self.network, self.evidence, report=nodes, entries=entries, loose=False)
 
     def with_evidence(self, evidence: Mapping[int, Sequence[float]]) -> Engine:
-        """The same network and nodes reported with this evidence, in tables that may be ROOM times larger; untouched
-        pieces are taken over."""
-        return Engine(self.network, evidence, report=self.report, entries=ROOM * self.entries, previous=self)
+        """The same network and nodes reported with this evidence, in tables that may be ROOM times larger."""
+        return Engine(self.network, evidence, report=self.report, entries=ROOM * self.entries)
 
     def outlook(self, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
         """For each finding not yet answered and each likelihood given for it: what that evidence would do."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from itertools import combinations
 
+from faultfinder.reasoning.inference.elimination_order import counter
 from faultfinder.reasoning.inference.factors import Piece
 
 Pairs = list[tuple[int, int]]
@@ -20,27 +21,20 @@ class Schedule:
     """Joins over the variables of one piece."""
 
     def __init__(self, piece: Piece) -> None:
-        classes: dict[int, tuple[int, int]] = {}
+        self.entries = counter([variable.size for variable in piece.variables])
+        """Entries of a table over some variables (as bits)."""
+        self.gathers: dict[int, int] = {}
+        """Size -> the accumulating variables (as bits) of that size."""
         for index, variable in enumerate(piece.variables):
-            there, gathers = classes.get(variable.size, (0, 0))
-            bit = 1 << index
-            classes[variable.size] = (there | bit, gathers | bit if variable.accumulates else gathers)
-        self._classes = [(size, there, gathers) for size, (there, gathers) in classes.items()]
-
-    def entries(self, scope: int) -> int:
-        """Entries of a table over these variables (as bits)."""
-        total = 1
-        for size, there, _ in self._classes:
-            total *= size ** (scope & there).bit_count()
-        return total
+            if variable.accumulates:
+                self.gathers[variable.size] = self.gathers.get(variable.size, 0) | 1 << index
 
     def cost(self, one: int, other: int) -> int:
-        """Products that joining two tables takes."""
-        total = 1
-        shared, either = one & other, one | other
-        for size, there, gathers in self._classes:
-            both = (shared & gathers).bit_count()
-            total *= size ** ((either & there).bit_count() - both) * (size * (size + 1) // 2) ** both
+        """Products that joining two tables takes: k (k + 1) / 2 for an accumulating variable of k values in both."""
+        total = self.entries(one | other)
+        for size, mask in self.gathers.items():
+            both = (one & other & mask).bit_count()
+            total = total * (size + 1) ** both >> both
         return total
 
     def of(self, scopes: Sequence[Sequence[int]]) -> Pairs:

@@ -23,9 +23,9 @@ from faultfinder.errors import TooWide
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.algebra import blend
 from faultfinder.reasoning.inference.barren_nodes import Term, expand, hangs_on
+from faultfinder.reasoning.inference.columns import PLAIN, Key
 from faultfinder.reasoning.inference.factors import check_likelihood
 from faultfinder.reasoning.inference.network import Finding, ImpossibleEvidence
-from faultfinder.reasoning.inference.solved import PLAIN, Key
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.inference.engine import Engine
@@ -68,16 +68,13 @@ class _Plan(NamedTuple):
 def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
     """See Engine.outlook."""
     plans: dict[int, _Plan | None] = {}
-    wanted: dict[int, set[Key]] = {}
     most = _most_parts(engine)
     for index, likelihoods in candidates.items():
         finding = engine.network.findings[index]
         for likelihood in likelihoods:
             check_likelihood(index, finding, likelihood)
-        plans[index] = plan = _plan(engine, finding, most)
-        for term in plan.terms if plan else ():
-            for number, factors in term.pieces.items():
-                wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
+        plans[index] = _plan(engine, finding, most)
+    wanted = _columns([term for plan in plans.values() if plan for term in plan.terms])
     work = sum([3 * engine.pieces[number].tape.terms * len(keys) for number, keys in wanted.items()])
     if work > MOST_WORK:
         raise TooWide(
@@ -98,7 +95,7 @@ def chances_of_none(engine: Engine, groups: Sequence[Collection[int]]) -> list[f
     """For each group of nodes P(none of them is present | evidence), loose ones summed out."""
     plans = []
     for group in groups:
-        terms = _expand(engine, 0, 1.0, dict.fromkeys(group, 0.0), TERMS)
+        terms = expand(engine, 0, 1.0, dict.fromkeys(group, 0.0), TERMS)
         if terms is None:
             try:
                 return chances_of_none(engine.keeping(range(len(engine.network.nodes))), groups)
@@ -110,25 +107,24 @@ def chances_of_none(engine: Engine, groups: Sequence[Collection[int]]) -> list[f
     return [math.fsum([_weigh(engine, term).share for term in terms]) for terms in plans]
 
 
-def _totals(engine: Engine, terms: Iterable[Term]) -> None:
-    """Have the totals of all columns that these parts consist of."""
+def _columns(terms: Iterable[Term]) -> dict[int, set[Key]]:
+    """Piece -> the columns that these parts consist of."""
     wanted: dict[int, set[Key]] = {}
     for term in terms:
         for number, factors in term.pieces.items():
             wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
-    for number, keys in wanted.items():
+    return wanted
+
+
+def _totals(engine: Engine, terms: Iterable[Term]) -> None:
+    """Have the totals of all columns that these parts consist of."""
+    for number, keys in _columns(terms).items():
         engine.pieces[number].need_totals(keys)
 
 
 def _most_parts(engine: Engine) -> int:
     """Parts of one level from which on a run with the finding as evidence is cheaper than a column a part."""
     return min(TERMS, 20 + 400_000 // (1 + engine.terms))
-
-
-def _expand(
-    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int
-) -> list[Term] | None:
-    return expand(engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, most)
 
 
 def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
@@ -144,19 +140,19 @@ def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
                 cumulative[node] += push[level]
         weights = {node: min(1.0, factor) for node, factor in cumulative.items()}
         levels.append((min(1.0, background), weights))
-        made = _expand(engine, level, min(1.0, background), weights, most)
+        made = expand(engine, level, min(1.0, background), weights, most)
         if made is None:
             return None
         terms += made
     absent: dict[int, list[Term]] = {}
-    pieces, outside = hangs_on(engine.network, cumulative, engine.place, engine.alone)
+    pieces, outside = hangs_on(engine, cumulative)
     for node in engine.loose:
-        its_pieces, its_outside = hangs_on(engine.network, [node], engine.place, engine.alone)
+        its_pieces, its_outside = hangs_on(engine, [node])
         if pieces.isdisjoint(its_pieces) and outside.isdisjoint(its_outside):
             continue
         absent[node] = []
         for level, (share, weights) in enumerate(levels):
-            made = _expand(engine, level, share, {**weights, node: 0.0}, TERMS)
+            made = expand(engine, level, share, {**weights, node: 0.0}, TERMS)
             if made is None:
                 return None
             absent[node] += made

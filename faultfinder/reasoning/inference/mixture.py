@@ -9,7 +9,7 @@ would follow at it is taken from the run at the rate before it.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -37,6 +37,10 @@ MUCH = 20_000
 """Findings times products of a run from which on one run looks ahead for all rates. Chosen: 50 ms."""
 WEIGHTY = 0.03
 """Share that a rate would have after an answer from which on it looks ahead for itself. Chosen: as for UNLIKELY."""
+FEW = 10
+"""Nodes all of whose sets are looked at; chosen."""
+TURNED = 6
+"""Sets looked at beside twice those asked for, and nodes turned in the most frequent one; chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,13 +91,21 @@ class Mixture:
         )
         self._chances: dict[int, float] = {}
         self._own: dict[float, Engine] = {}
-        self._by_engine: dict[int, tuple[Engine, list[RateRun]]] = {}
+        self._shares: dict[Engine, float] = {}
         for run in self.runs:
-            self._by_engine.setdefault(id(run.engine), (run.engine, []))[1].append(run)
+            self._shares[run.engine] = self._shares.get(run.engine, 0.0) + run.share
 
-    def _weighed(self) -> list[tuple[float, Engine]]:
-        """The different engines, each with the share of its rates."""
-        return [(math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()]
+    def _mean(self, ask: Callable[[Engine], Sequence[float]]) -> list[float]:
+        """What is asked of each run, each by the share of its rates."""
+        found = zip(*map(ask, self._shares), strict=True)
+        return [sum(map(float.__mul__, self._shares.values(), each)) for each in found]
+
+    def _thinned(self, rate: float) -> Thinned:
+        """The network and the answers at a rate, the same links deleted."""
+        network, evidence = self.built.network, self.built.evidence_at(rate)
+        if self.exact:
+            return Thinned(network, evidence, 0.0)
+        return thin(network, evidence, believe(network, evidence), self._strength, self.least)
 
     @property
     def exact(self) -> bool:
@@ -110,10 +122,7 @@ class Mixture:
         wanted = list(nodes)
         new = [node for node in dict.fromkeys(wanted) if node not in self._chances]
         if new:
-            shares = [share for share, _ in self._weighed()]
-            each = [engine.chances(new) for _, engine in self._weighed()]
-            for node, *column in zip(new, *each, strict=True):
-                self._chances[node] = sum(map(float.__mul__, shares, column))
+            self._chances.update(zip(new, self._mean(lambda engine: engine.chances(new)), strict=True))
         return {node: self._chances[node] for node in wanted}
 
     def error(self, nodes: Iterable[int]) -> float:
@@ -206,28 +215,16 @@ class Mixture:
         if run is self.runs[0] or run.engine is not self.runs[0].engine:
             return run.engine
         if run.rate not in self._own:
-            network, evidence = self.built.network, self.built.evidence_at(run.rate)
-            thinned = thin(network, evidence, believe(network, evidence), self._strength, self.least)
-            report = frozenset(self.report)
-            self._own[run.rate] = _run(run.rate, thinned, report, WIDER)[2]
+            self._own[run.rate] = _engine(self._thinned(run.rate), frozenset(self.report), WIDER)
         return self._own[run.rate]
 
     def for_drawing(self) -> Engine:
         """A run to draw machines from: the rate of errors at its mean, tables as small as they can be."""
-        evidence = self.built.evidence_at(self.error_rate)
-        network = self.built.network
-        if not self.exact:
-            thinned = thin(network, evidence, believe(network, evidence), self._strength, self.least)
-            network, evidence = thinned.network, dict(thinned.evidence)
-        return Engine(network, evidence, report=(), entries=ROOM * constants.ENTRIES)
+        return _engine(self._thinned(self.error_rate), frozenset(), ROOM)
 
     def chances_of_any(self, groups: Sequence[Collection[int]]) -> list[float]:
         """For each group of nodes the probability that one of them at least is present."""
-        out = [0.0] * len(groups)
-        for share, engine in self._weighed():
-            each = engine.chances_of_any(groups)
-            out = [chance + share * more for chance, more in zip(out, each, strict=True)]
-        return out
+        return self._mean(lambda engine: engine.chances_of_any(groups))
 
     def most_probable(self, which: Sequence[int], count: int) -> list[tuple[frozenset[int], float]]:
         """The most probable sets over the nodes `which`, all others summed out, best first."""
@@ -237,18 +234,9 @@ class Mixture:
             masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, "sets"))
             sets = frequent_sets(which, masks, 2 * count + TURNED)
             sets = list(dict.fromkeys([*sets, *turned(sets[0], self.chances(which), TURNED)]))
-        chances = [0.0] * len(sets)
-        for share, engine in self._weighed():
-            each = chances_of_sets(engine.keeping(which), which, sets)
-            chances = [chance + share * more for chance, more in zip(chances, each, strict=True)]
+        chances = self._mean(lambda engine: chances_of_sets(engine.keeping(which), which, sets))
         ranked = sorted(zip(sets, chances, strict=True), key=lambda pair: (-pair[1], sorted(pair[0])))
         return [pair for pair in ranked if pair[1] > 0.0][:count]
-
-
-FEW = 10
-"""Nodes all of whose sets are looked at; chosen."""
-TURNED = 6
-"""Sets looked at beside twice those asked for, and nodes turned in the most frequent one; chosen."""
 
 
 def _runs(
@@ -260,8 +248,12 @@ def _runs(
     evidence = {rate: built.evidence_at(rate) for rate in rates}
     if not least:
         try:
-            exact = [_run(rate, Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates]
-            return 0.0, {}, exact
+            exact = [_engine(Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates]
+            return (
+                0.0,
+                {},
+                [(r, engine.log_probability, engine) for r, engine in zip(rates, exact, strict=True)],
+            )
         except TooWide:
             pass
     first = rates[0]
@@ -283,7 +275,8 @@ def _runs(
             for rate in rates:
                 if rate in beliefs:
                     thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
-                    out.append(_run(rate, thinned, report, room))
+                    engine = _engine(thinned, report, room)
+                    out.append((rate, engine.log_probability + thinned.log_scale, engine))
                 else:
                     out.append((rate, out[0][1] + times_likelier[rate], out[-1][2]))
             return limit, strength, out
@@ -304,7 +297,5 @@ def _times_likelier(
     )
 
 
-def _run(rate: float, thinned: Thinned, report: frozenset[int], room: int) -> tuple[float, float, Engine]:
-    entries = room * constants.ENTRIES
-    engine = Engine(thinned.network, thinned.evidence, report=report, entries=entries)
-    return rate, engine.log_probability + thinned.log_scale, engine
+def _engine(thinned: Thinned, report: frozenset[int], room: int) -> Engine:
+    return Engine(thinned.network, thinned.evidence, report=report, entries=room * constants.ENTRIES)

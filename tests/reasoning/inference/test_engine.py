@@ -298,7 +298,7 @@ def test_what_an_answer_changes_is_told_apart_from_what_stays() -> None:
     assert every_node(engine, outcome)[:2] == engine.posterior()[:2]
 
 
-def test_a_further_answer_takes_over_what_it_does_not_touch() -> None:
+def test_answers_one_after_another_come_to_what_they_come_to_at_once() -> None:
     rng = random.Random(6)
     network = random_network(rng, 30, 40, links=0.0, most_parents=3)
     engine = Engine(network, {})
