@@ -10,7 +10,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable
 
-from faultfinder.job.state import JobState, evidence, take
+from faultfinder.job.state import JobState, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
 from faultfinder.reasoning.case import Case, Outlook
 from faultfinder.reasoning.decision.scope import FOUND
@@ -203,7 +203,7 @@ def unadvised(job: JobState) -> Case:
 
 
 def _told(case: Case, job: JobState) -> Case:
-    for given in evidence(job):
+    for given in job.given:
         take(case, given)
     case.access = job.gate.access
     return case

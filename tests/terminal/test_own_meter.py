@@ -57,10 +57,10 @@ def test_the_file_named_comes_before_the_folder_and_an_empty_name_means_an_ordin
     [
         (b"resistance: 1 %\n", "line 1: write `resistance up to 200 ohm: 0.8 %"),
         (GOOD.encode() + b"\nresistance up to 2 A: 1 %", "line 2: "),
-        (b"resistance up to 200 ohm: 1.2.3 %", "line 1: '1.2.3' is no percentage"),
+        (b"resistance up to 200 ohm: 1.2.3 %", "line 1: '1.2.3' is not a percentage"),
         (b"resistance up to OL: 1 %", "line 1: a range and its digit are plain values"),
         (b"resistance up to 200 ohm: 1 % + 3 digits of OL", "line 1: write `resistance up to 200 ohm"),
-        (b"resistance up to 200 ohm: 150 %", "line 1: 150 % is no accuracy"),
+        (b"resistance up to 200 ohm: 150 %", "line 1: an accuracy of 150 % is not possible"),
         (b"resistence up to 200 ohm: 1 %", "did you mean resistance?"),
         (b"", "names no range"),
         (b"# nothing\n", "names no range"),

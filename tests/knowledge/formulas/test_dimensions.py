@@ -8,7 +8,7 @@ import pytest
 
 from faultfinder.knowledge.formulas.dimensions import Size, Slip, misfit, of_compound, of_unit, sized
 from faultfinder.knowledge.formulas.expression import FUNCTIONS, parse
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 pint = pytest.importorskip("pint")
 REGISTRY = pint.UnitRegistry()

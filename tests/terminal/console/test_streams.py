@@ -300,6 +300,4 @@ def test_a_job_that_lost_a_line_is_told_wherever_it_is_read(tmp_path: Path) -> N
     ):
         done = run_here(tmp_path, *arguments)
         told = " ".join((done.stdout + done.stderr).split())
-        assert done.returncode == status and "of the job, before this one, should stand here" in told, (
-            arguments
-        )
+        assert done.returncode == status and "of the job should stand before this one" in told, arguments
