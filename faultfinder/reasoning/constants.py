@@ -66,8 +66,9 @@ MENTIONED = 0.3
 troubles them most and no more; at 0 a heater that nobody missed stands as high as before the call."""
 
 ERROR_RATES = {0.0: 0.92, 0.03: 0.05, 0.10: 0.03}
-"""Rates at which the person who answers may err, each with its chance before anything was answered. Chosen on practice
-machines: right answers bring the mean from 0.0045 to 0.0005 in a job, one in twenty wrong to between 0.01 and 0.08."""
+"""Rates at which the person who answers may err, each with its chance before anything was answered. Chosen on
+practice machines: right answers bring the mean from 0.0045 to 0.0005 in a job, one in twenty wrong mostly to between
+0.01 and 0.08."""
 DOUBTED = 0.01
 """Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
 Chosen: twice what it is before anything was answered, which right answers never reached."""
