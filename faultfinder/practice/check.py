@@ -223,7 +223,7 @@ def _words_drawn(pack: Pack, reader: Reader) -> Iterator[Problem]:
         fact = pack.facts.get(name)
         for word, mark in words.items():
             if fact is not None and fact.kind == "choice" and word not in (*fact.choices, "none"):
-                yield _doubt(mark, f"{word} is no choice of {name}", did_you_mean(word, fact.choices))
+                yield _doubt(mark, f"{word} is not a choice of {name}", did_you_mean(word, fact.choices))
     for section in ("drawn", "quantities"):
         for _, node in reader.nodes[section].values():
             for tree in _inside(node):

@@ -123,7 +123,7 @@ class Reader:
         try:
             return float(text)
         except ValueError:
-            self.wrong(mark, f'"{text}" is no number', number_meant(text))
+            self.wrong(mark, f'"{text}" is not a number', number_meant(text))
             return 0.0
 
     def expression(self, text: str, mark: Mark) -> Expression:
@@ -178,7 +178,7 @@ class Reader:
                 sides = re.split(r"\s+(above|below)\s+", test.strip())
                 if len(sides) != 3:
                     self.wrong(
-                        mark, f'"{test}" is no condition', "write: something above (or below) a number"
+                        mark, f'"{test}" is not a condition', "write: something above (or below) a number"
                     )
                     continue
                 left, side, right = sides
@@ -273,11 +273,11 @@ class Reader:
                 if observation and name.text not in {answer.id for answer in observation.answers}:
                     known = [answer.id for answer in observation.answers]
                     hint = did_you_mean(name.text, [*known, "reads", "decimals", "noise"])
-                    self.wrong(name.mark, f'"{name.text}" is no answer to {key.text}', hint)
+                    self.wrong(name.mark, f'"{name.text}" is not an answer to {key.text}', hint)
                     continue
                 says.append((name.text, self.condition(value.text, value.mark)))
         if observation and reads is not None and observation.reading is None:
-            self.wrong(key.mark, f"{key.text} is no reading")
+            self.wrong(key.mark, f"{key.text} is not a reading")
         return Appearance(key.text, reads, tuple(says), noise, decimals, key.mark)
 
     def fact(self, key: Scalar, node: Node) -> FactNote:
@@ -324,7 +324,7 @@ class Reader:
                         self.wrong(name.mark, f'there is no observation "{told}"')
             elif isinstance(value, Scalar):
                 if action is not None and action.outcome(name.text) is None:
-                    self.wrong(name.mark, f'"{name.text}" is no outcome of {key.text}')
+                    self.wrong(name.mark, f'"{name.text}" is not an outcome of {key.text}')
                 outcomes.append((name.text, self.condition(value.text, value.mark)))
         return ActionNote(key.text, tuple(outcomes), tells)
 
@@ -352,7 +352,7 @@ class Reader:
             for other in fault.leads_to:
                 if other not in d.faults:
                     hint = did_you_mean(other, d.faults)
-                    self.wrong(fault.mark, f'{fault.id} leads to "{other}", which is no fault here', hint)
+                    self.wrong(fault.mark, f'{fault.id} leads to "{other}", which is not a fault here', hint)
         start = Mark(next((mark.file for mark in self.at.values()), ""), 1, 1)
         faults_at, looks_at = self.at.get("faults", start), self.at.get("observations", start)
         for cause in self.pack.causes:

@@ -93,12 +93,12 @@ def _settled(
         if fact is not None and fact.kind == "choice":
             if text not in fact.choices:
                 hint = did_you_mean(text, fact.choices)
-                _wrong(sink, name.mark, f'"{text}" is no {name.text}', hint)
+                _wrong(sink, name.mark, f'"{text}" is not a choice of {name.text}', hint)
             words[name.text] = text
             continue
         number = _number(value)
         if number is None:
-            _wrong(sink, name.mark, f'"{text}" is no number', number_meant(text))
+            _wrong(sink, name.mark, f'"{text}" is not a number', number_meant(text))
         elif fact is not None and not fact.low <= number <= fact.high:
             _wrong(sink, name.mark, f"{name.text} is from {fact.low:g} to {fact.high:g}, not {text}")
         else:
@@ -171,14 +171,14 @@ def _complaint(node: MapNode, machine: Machine, chance: random.Random, sink: Sin
             observation.index(text)
         except KeyError:
             known = ", ".join(answer.id for answer in observation.answers)
-            _wrong(sink, name.mark, f'"{text}" is no answer to {name.text}: {known}')
+            _wrong(sink, name.mark, f'"{text}" is not an answer to {name.text}: {known}')
             continue
         if not observation.symptom:
             said = [each.id for each in machine.pack.observations.values() if each.symptom]
             _wrong(
                 sink,
                 name.mark,
-                f"{name.text} is no symptom, so nobody calls about it",
+                f"{name.text} is not a symptom, so nobody calls about it",
                 did_you_mean(name.text, said),
             )
             continue

@@ -58,7 +58,7 @@ def test_the_check_list_is_the_whole_trade_and_names_nothing_twice(
     ("extra", "words"),
     [
         ("weather: {rain: 1}", 'there is no part "weather"'),
-        ("constants: {hose: long}", '"long" is no number'),
+        ("constants: {hose: long}", '"long" is not a number'),
         ("drawn: {volts: 230}", '"volts" stands twice under drawn'),
         ("quantities: {x: voltz + 1}", 'nothing gives "voltz"; did you mean "volts"?'),
         ("quantities: {x: above(1)}", "above takes 2 numbers, not 1"),
@@ -74,7 +74,7 @@ def test_the_check_list_is_the_whole_trade_and_names_nothing_twice(
         ("facts: {colour: {is: volts}}", 'there is no fact "colour"'),
         ("check_list: [filter_smell]", 'check_list names "filter_smell"'),
         ("actions: {dance: {}}", 'there is no action "dance"'),
-        ("actions: {supply_on: {failed: volts above 1}}", '"failed" is no outcome of supply_on'),
+        ("actions: {supply_on: {failed: volts above 1}}", '"failed" is not an outcome of supply_on'),
         ("cannot: [{when: volts above 1, these: [rain], says: No.}]", 'there is no observation "rain"'),
         ("cannot: [{these: [filter_look]}]", "each entry of cannot has when, these and says"),
     ],
@@ -87,7 +87,7 @@ def test_a_slip_is_told_with_its_place(pack: Pack, extra: str, words: str) -> No
 
 def test_a_condition_that_is_none_is_told(pack: Pack) -> None:
     message = told(pack, "cannot: [{when: volts, these: [filter_look], says: No.}]")
-    assert '"volts" is no condition' in message
+    assert '"volts" is not a condition' in message
 
 
 def test_a_pack_without_a_practice_folder_says_so(tmp_path: Path) -> None:

@@ -410,7 +410,7 @@ def test_an_action_out_of_turn_or_unknown_says_whose_turn_it_is() -> None:
     assert str(refusal.value) == (
         "It is not the turn of 'covers_off': now 'dangers_answered' or 'switched_off' can be confirmed."
     )
-    with pytest.raises(Refused, match="'perhaps' is no answer to 'switched_off': done, not_sure, cannot"):
+    with pytest.raises(Refused, match="'perhaps' is not an answer to 'switched_off': done, not_sure, cannot"):
         confirm(new(), "switched_off", "perhaps")
     assert set(ACTIONS) >= {"covers_off"}
 

@@ -86,7 +86,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_default_processes": "default: {processes}",
         "no_such_language": "There is no language '{language}': FAULTFINDER_LANGUAGE names a folder of "
         "sentences, such as english.",
-        "arguments_no_number": "'{text}' is no number",
+        "arguments_no_number": "'{text}' is not a number",
         "arguments_no_whole_number": "'{text}' is no whole number",
     }
 )

@@ -278,7 +278,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "refused_work_stopped_here_only": "Work is stopped here. Only a deliberate restart, written in the "
         "record, leads on.",
         "refused_not_turn_now_can": "It is not the turn of '{action_id}': now {turn} can be confirmed.",
-        "refused_no_answer": "'{outcome_id}' is no answer to '{action_id}': {known}.",
+        "refused_no_answer": "'{outcome_id}' is not an answer to '{action_id}': {known}.",
         "refused_not_measured_here_machine": "Not measured here: {skipped}. The machine may not run; type "
         "measure to measure it after all, or end the job with the machine left disconnected.",
     }
