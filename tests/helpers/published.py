@@ -25,7 +25,6 @@ from faultfinder.trade.air import airflow, drying, duct, moist_air
 from faultfinder.trade.electrical import (
     capacitor,
     circuit,
-    heater,
     heating_alloy,
     in_service_limits,
     power_tolerance,
@@ -33,7 +32,7 @@ from faultfinder.trade.electrical import (
     supply,
     winding,
 )
-from faultfinder.trade.readings import component_codes, meter, units
+from faultfinder.trade.readings import meter, units
 
 ROWS = Path(__file__).parents[1] / "reference" / "published_values.yaml"
 GRADES = ("primary", "quoted", "computed", "memory")
@@ -73,14 +72,13 @@ def names() -> dict[str, Any]:
     """What a formula of a row may name: all of the trade's modules, and what several rows share."""
     known: dict[str, Any] = {}
     for module in (
-        airflow, capacitor, circuit, component_codes, drying, duct, energy_cost, heating_alloy, in_service_limits,
-        meter, moist_air, power_tolerance, sensors, supply, units, winding,
+        airflow, capacitor, circuit, drying, duct, energy_cost, heating_alloy, in_service_limits, meter,
+        moist_air, power_tolerance, sensors, supply, units, winding,
     ):  # fmt: skip
         known |= vars(module)
     known |= in_service_limits.Protection.__members__ | power_tolerance.Load.__members__
     celsius_100_f, celsius_65_f = (units.convert(each, "temperature", "F", "C") for each in (100, 65))
     ratio_100_65 = moist_air.humidity_ratio_from_wet_bulb(celsius_100_f, celsius_65_f)
-    sections = heater.TwoSections.from_watts(1000, 1400, 230)
     return known | {
         "default": lambda function, name: inspect.signature(function).parameters[name].default,
         "through": sensors.SteinhartHart.through,
@@ -95,10 +93,6 @@ def names() -> dict[str, Any]:
         "celsius_to_f": lambda celsius: units.convert(celsius, "temperature", "C", "F"),
         "cubic_feet_a_pound": 0.45359237 / 0.3048**3,
         "sheet_flow": 7.14 * math.pi * 0.2545**2 / 4 * 3600,
-        "amps_on_high": {
-            each.state: each.line_amps[heater.Setting.HIGH]
-            for each in heater.current_table(sections, 230, 0, 1)
-        },
         "impedance_of_h2": _impedance_of_h2,
         "ohms_of_230_by_9_8": meter.combined(lambda v, i: v / i, (230, 9.8), (0.7, 0.1)),
     }
