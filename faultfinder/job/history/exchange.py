@@ -20,8 +20,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.history.history import ClosedJob, Closing, together
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.lines import RecordError
-from faultfinder.job.record.whole_file import reason_of, write_whole
+from faultfinder.job.record.whole_file import refusals_told, write_whole
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.safety.gate import CLOSINGS
@@ -234,9 +233,5 @@ def take_in(folder: Path, paths: Iterable[Path], files: Disk) -> None:
 
 
 def _read(path: Path, files: Disk) -> bytes:
-    try:
+    with refusals_told("cannot_be_read", path, reading=True):
         return files.read(path)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
-        ) from error

@@ -20,7 +20,7 @@ from faultfinder.job.events import Event
 from faultfinder.job.record.event_codec import MAX_LINE, Place, mark_of, plain_text, to_line
 from faultfinder.job.record.filesystem import Disk, InUse
 from faultfinder.job.record.lines import MAX_RECORD, MOST_LINES, Contents, RecordError, parse_record
-from faultfinder.job.record.whole_file import reason_of, try_to_remove
+from faultfinder.job.record.whole_file import reason_of, refusals_told, try_to_remove
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.text.catalogue import say
@@ -33,14 +33,11 @@ TOLD_FROM = 1_000
 def read_record(path: str | Path, files: Disk | None = None) -> Contents:
     """Read a record without changing it. Raises RecordError where there is none or it cannot be read at all."""
     path = Path(path)
-    try:
-        data = (files or Disk()).read(path)
-    except FileNotFoundError:
-        raise RecordError(say("record_there_no_record", path=plain_text(str(path)))) from None
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
-        ) from error
+    with refusals_told("cannot_be_read", path, reading=True):
+        try:
+            data = (files or Disk()).read(path)
+        except FileNotFoundError:
+            raise RecordError(say("record_there_no_record", path=plain_text(str(path)))) from None
     return parse_record(data, str(path))
 
 
@@ -67,17 +64,13 @@ class Record:
         """A new record with its first event on disk. Raises RecordError, leaving nothing behind that counts."""
         path = Path(path)
         files = files or Disk()
-        try:
-            files.make_folder(path.parent)
-            handle = files.open(path, create=True)
-        except FileExistsError:
-            raise RecordError(
-                say("record_there_already_choose_another", path=plain_text(str(path)))
-            ) from None
-        except OSError as error:
-            raise RecordError(
-                say("cannot_be_made", path=plain_text(str(path)), why=reason_of(error))
-            ) from error
+        with refusals_told("cannot_be_made", path):
+            try:
+                files.make_folder(path.parent)
+                handle = files.open(path, create=True)
+            except FileExistsError:
+                told = say("record_there_already_choose_another", path=plain_text(str(path)))
+                raise RecordError(told) from None
         contents = _told(parse_record(b"", str(path)), path, _about_lock(files, handle))
         record = cls(path, files, handle, contents)
         record._place = Place(mark_of(first), 1)
@@ -99,16 +92,13 @@ class Record:
         longer; see `contents.problems`. Raises RecordError, and has written nothing, where it may be no record."""
         path = Path(path)
         files = files or Disk()
-        try:
-            handle = files.open(path, create=False)
-        except FileNotFoundError:
-            raise RecordError(say("record_there_no_record", path=plain_text(str(path)))) from None
-        except InUse:
-            raise RecordError(say("record_open_in_another_window", path=plain_text(str(path)))) from None
-        except OSError as error:
-            raise RecordError(
-                say("record_cannot_opened", path=plain_text(str(path)), why=reason_of(error))
-            ) from error
+        with refusals_told("record_cannot_opened", path):
+            try:
+                handle = files.open(path, create=False)
+            except FileNotFoundError:
+                raise RecordError(say("record_there_no_record", path=plain_text(str(path)))) from None
+            except InUse:
+                raise RecordError(say("record_open_in_another_window", path=plain_text(str(path)))) from None
         try:
             data = files.read_open(handle)
             contents = parse_record(data, str(path))
@@ -133,7 +123,7 @@ class Record:
         except OSError as error:
             files.close(handle)
             raise RecordError(
-                say("record_cannot_mended", path=plain_text(str(path)), why=reason_of(error))
+                say("record_cannot_mended", what=plain_text(str(path)), why=reason_of(error))
             ) from error
         return record
 

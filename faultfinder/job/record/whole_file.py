@@ -4,6 +4,8 @@ nothing lost that somebody kept there."""
 from __future__ import annotations
 
 import errno
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from faultfinder.job.record.event_codec import plain_text
@@ -21,14 +23,10 @@ def write_whole(path: str | Path, text: str, files: Disk | None = None, *, over:
     files = files or Disk()
     if not path.name:
         raise RecordError(say("whole_file_cannot_written_folder", path=plain_text(str(path))))
-    try:
+    with refusals_told("cannot_be_written", path):
         if files.exists(path):
             _may_go(path, files, over)
         put_in_place(path, text.encode("utf-8", "replace"), files)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_written", what=plain_text(str(path)), why=reason_of(error))
-        ) from error
 
 
 def put_in_place(path: Path, data: bytes, files: Disk) -> None:
@@ -97,6 +95,16 @@ def try_to_remove(files: Disk, path: Path) -> None:
         files.remove(path)
     except OSError:
         pass
+
+
+@contextmanager
+def refusals_told(key: str, what: object, *, reading: bool = False) -> Iterator[None]:
+    """What the disk refuses in here is raised as RecordError, in this sentence of the catalogue."""
+    try:
+        yield
+    except OSError as error:
+        told = say(key, what=plain_text(str(what)), why=reason_of(error, reading=reading))
+        raise RecordError(told) from error
 
 
 def reason_of(error: OSError, *, reading: bool = False) -> str:

@@ -19,7 +19,7 @@ from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.record import SUFFIX, Record, job_path, read_record
-from faultfinder.job.record.whole_file import new_file, reason_of
+from faultfinder.job.record.whole_file import new_file, reason_of, refusals_told
 from faultfinder.job.workshop.attachments import beside, stem_of
 from faultfinder.job.workshop.forget import forgotten, is_forgotten
 from faultfinder.text.catalogue import say
@@ -77,14 +77,10 @@ class _Known:
 
 
 def _names(folder: Path, files: Disk, *, must: bool = False) -> list[str]:
-    try:
+    with refusals_told("cannot_be_looked_at", folder, reading=True):
         if must:
             files.names(folder)
         return record_names(folder, files)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_looked_at", what=plain_text(str(folder)), why=reason_of(error, reading=True))
-        ) from error
 
 
 def _lines(events: Iterable[Event]) -> tuple[str, ...]:

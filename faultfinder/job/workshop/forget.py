@@ -23,7 +23,7 @@ from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_li
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.record import SUFFIX, Record, header, read_record
-from faultfinder.job.record.whole_file import clear_halves, put_in_place, reason_of
+from faultfinder.job.record.whole_file import clear_halves, put_in_place, refusals_told
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 from faultfinder.text.catalogue import say
 from faultfinder.text.english import SENTENCES as ENGLISH
@@ -88,8 +88,10 @@ def forget(record: Path, files: Disk) -> Forgotten:
         person = read_about(files.read(about)) if about in mine else {}
         sought = _sought([*free_texts(contents.events), *person.values()])
         new = forgotten(contents.events)
-        _replaced(record, header() + written_again(new), files)
-    removed = [*mine, *(path for path in _indexes(folder, files))]
+        with refusals_told("cannot_be_written", record):
+            put_in_place(record, (header() + written_again(new)).encode("utf-8"), files)
+    # The index over the folder holds what is searched: it is made anew from the records.
+    removed = [*mine, *(folder / name for name in files.names(folder) if name.startswith(INDEX))]
     halves = clear_halves(folder, files)
     still = []
     for name in files.names(folder):
@@ -106,29 +108,10 @@ def forget(record: Path, files: Disk) -> Forgotten:
         elif any(word in text for word in sought) and not name.endswith(SUFFIX):
             still.append(name)
     for path in removed:
-        try:
+        with refusals_told("cannot_be_removed", path):
             files.remove(path)
-        except OSError as error:
-            raise RecordError(
-                say("cannot_be_removed", what=plain_text(str(path)), why=reason_of(error))
-            ) from error
     files.sync_folder(folder)
     return Forgotten(record, (*halves, *(path.name for path in removed)), tuple(still))
-
-
-def _replaced(path: Path, text: str, files: Disk) -> None:
-    """The record written again, the old one or the new one after a crash. Raises RecordError."""
-    try:
-        put_in_place(path, text.encode("utf-8"), files)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_written", what=plain_text(str(path)), why=reason_of(error))
-        ) from error
-
-
-def _indexes(folder: Path, files: Disk) -> list[Path]:
-    """The index over the folder holds what is searched: it is made anew from the records."""
-    return [folder / name for name in files.names(folder) if name.startswith(INDEX)]
 
 
 def same_job(record: Path, files: Disk) -> list[Path]:

@@ -20,8 +20,7 @@ from faultfinder.job.history.exchange import take_in, written
 from faultfinder.job.history.history import WEIGHT, ClosedJob, Count, blend_of, counts, of_pack, totals
 from faultfinder.job.history.index import seen
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.lines import RecordError
-from faultfinder.job.record.whole_file import reason_of, write_whole
+from faultfinder.job.record.whole_file import refusals_told, write_whole
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console.printed import shown
@@ -75,13 +74,8 @@ def run(asked: argparse.Namespace) -> int:
 
 
 def _seen(folder: Path, disk: Disk) -> tuple[list[ClosedJob], tuple[str, ...]]:
-    try:
-        with Progress(say("reading_the_records")):
-            return seen(folder, disk)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_looked_at", what=folder, why=reason_of(error, reading=True))
-        ) from error
+    with refusals_told("cannot_be_looked_at", folder, reading=True), Progress(say("reading_the_records")):
+        return seen(folder, disk)
 
 
 def _pack(name: str, folder: Path) -> Pack | None:

@@ -18,7 +18,7 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.record import SUFFIX
-from faultfinder.job.record.whole_file import clear_halves, reason_of
+from faultfinder.job.record.whole_file import clear_halves, refusals_told
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job
 from faultfinder.terminal.commands.new_job import find_job
@@ -71,15 +71,11 @@ def run(asked: argparse.Namespace) -> int:
     if getattr(asked, "forget", None) is not None:
         return forget_jobs(folder, asked.forget, asked.older_than)
     words = " ".join(asked.words).split()
-    try:
+    with refusals_told("cannot_be_looked_at", folder, reading=True):
         for name in clear_halves(folder, Disk()) if folder.is_dir() else ():
             print(shown(say("jobs_faultfinder_removed_what_write", name=name)), file=sys.stderr)
         with Progress(say("reading_the_records")):
             found = listed(folder, Disk(), words)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_looked_at", what=folder, why=reason_of(error, reading=True))
-        ) from error
     status = Exit.PROBLEMS if any(job.damaged for job in found) else Exit.OK
     if asked.json:
         print(json.dumps([as_mapping(job) for job in found], indent=1))

@@ -20,7 +20,7 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import Contents, RecordError
 from faultfinder.job.record.record import SUFFIX, Record, job_path
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.whole_file import refusals_told
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.job.workshop.attachments import read_about
 from faultfinder.job.workshop.bring_in import letters
@@ -125,12 +125,8 @@ def _about(named: str) -> dict[str, str]:
     """Who and where as a file says. Raises RecordError for one that cannot be read, before anything is begun."""
     if not named:
         return {}
-    try:
+    with refusals_told("cannot_be_read", named, reading=True):
         return read_about(Disk().read(Path(named)), named)
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_read", what=plain_text(named), why=reason_of(error, reading=True))
-        ) from error
 
 
 def _tell(text: object) -> None:

@@ -16,7 +16,7 @@ from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.record import read_record
-from faultfinder.job.record.whole_file import reason_of, write_whole
+from faultfinder.job.record.whole_file import refusals_told, write_whole
 from faultfinder.job.workshop.prices import PriceList, read_prices
 from faultfinder.report.findings import report_of
 from faultfinder.report.json import mapping
@@ -92,17 +92,15 @@ def own_prices(named: str) -> PriceList | None:
     named = named or os.environ.get("FAULTFINDER_PRICES", "")
     try:
         path = Path(named) if named else settings_folder() / "prices.csv"
-        return read_prices(Disk().read(path), str(path))
     except RuntimeError:  # nobody's home, and so nobody's settings
         return None
-    except FileNotFoundError:
-        if named:
-            raise RecordError(say("report_there_no_list_prices", file=plain_text(named))) from None
-        return None
-    except OSError as error:
-        raise RecordError(
-            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
-        ) from error
+    with refusals_told("cannot_be_read", path, reading=True):
+        try:
+            return read_prices(Disk().read(path), str(path))
+        except FileNotFoundError:
+            if named:
+                raise RecordError(say("report_there_no_list_prices", file=plain_text(named))) from None
+            return None
 
 
 def wrapped(text: str, columns: int) -> str:

@@ -17,8 +17,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PartUsed, PictureTaken
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.lines import RecordError
-from faultfinder.job.record.whole_file import new_file, reason_of, write_whole
+from faultfinder.job.record.whole_file import new_file, reason_of, refusals_told, write_whole
 from faultfinder.job.workshop.attachments import (
     FIELDS,
     LARGEST,
@@ -67,14 +66,11 @@ def taken(face: Face, record: Path, line: str) -> tuple[list[Event], list[Said]]
 def about_of(record: Path, files: Disk | None = None) -> dict[str, str]:
     """Who and where of a record; empty where nothing is kept. Raises RecordError for a file that is none."""
     files, path = files or Disk(), about_path(record)
-    try:
-        return read_about(files.read(path), str(path))
-    except FileNotFoundError:
-        return {}
-    except OSError as problem:
-        raise RecordError(
-            say("cannot_be_read", what=plain_text(str(path)), why=reason_of(problem, reading=True))
-        ) from problem
+    with refusals_told("cannot_be_read", path, reading=True):
+        try:
+            return read_about(files.read(path), str(path))
+        except FileNotFoundError:
+            return {}
 
 
 def keep_about(record: Path, fields: dict[str, str]) -> None:

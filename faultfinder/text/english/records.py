@@ -116,13 +116,13 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "record_others_on_computer_can": "others on this computer can read it, and that cannot be changed: "
         "{why}",
         "record_there_already_choose_another": "{path} exists already; choose another name.",
-        "cannot_be_made": "{path} cannot be made: {why}.",
+        "cannot_be_made": "{what} cannot be made: {why}.",
         "record_open_in_another_window": "{path} is open in another window; close that one first.",
-        "record_cannot_opened": "{path} cannot be opened: {why}.",
+        "record_cannot_opened": "{what} cannot be opened: {why}.",
         "record_not_recognised_as_job": "{path} is not recognised as a job record: it was left as it is.",
         "record_written_by_newer_version": "{path} was written by a newer version of the program: it was "
         "left as it is. Go on with that version; report shows what can be read here.",
-        "record_cannot_mended": "{path} cannot be mended: {why}.",
+        "record_cannot_mended": "{what} cannot be mended: {why}.",
         "record_line_too_long": "This was not kept: a line of {count} characters is too long. Shorten it.",
         "no_room_for_line": "no room for the whole line",
         "record_not_kept": "This was not kept: {why}. Put that right, then enter it again.",
