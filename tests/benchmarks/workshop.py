@@ -12,10 +12,9 @@ import sys
 import tempfile
 from pathlib import Path
 
-from listing import ROOT, cpu, make
+from listing import ROOT, cpu, jobs, make
 
 from faultfinder.job.history.index import seen
-from faultfinder.job.history.search import jobs
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import read_record
 from faultfinder.job.state import fold, replayed

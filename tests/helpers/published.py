@@ -12,7 +12,7 @@ from __future__ import annotations
 import inspect
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -93,25 +93,12 @@ def names() -> dict[str, Any]:
         "celsius_to_f": lambda celsius: units.convert(celsius, "temperature", "C", "F"),
         "cubic_feet_a_pound": 0.45359237 / 0.3048**3,
         "sheet_flow": 7.14 * math.pi * 0.2545**2 / 4 * 3600,
-        "impedance_of_h2": _impedance_of_h2,
-        "ohms_of_230_by_9_8": meter.combined(lambda v, i: v / i, (230, 9.8), (0.7, 0.1)),
     }
 
 
 def _platinum_half_width(letter: str, celsius: float) -> float:
     low, high = sensors.platinum_range(100, letter, celsius)
     return (high - low) / 2
-
-
-def _impedance_of_h2(name: str) -> tuple[float, float]:
-    """A quantity of the guide's example H.2 and its uncertainty, from volts, amperes and phase, correlated."""
-    functions: dict[str, Callable[..., float]] = {
-        "R": lambda v, i, p: v / i * math.cos(p),
-        "X": lambda v, i, p: v / i * math.sin(p),
-        "Z": lambda v, i, p: v / i,
-    }
-    correlated = {(0, 1): -0.36, (0, 2): 0.86, (1, 2): -0.65}
-    return meter.combined(functions[name], (4.999, 19.661e-3, 1.04446), (3.2e-3, 9.5e-6, 7.5e-4), correlated)
 
 
 def main() -> None:

@@ -1,11 +1,10 @@
-"""The trade's formulas against outside libraries, over grids of inputs: psychrolib, iapws, pint, fluids,
-uncertainties. None of them is imported by the package."""
+"""The trade's formulas against outside libraries, over grids of inputs: psychrolib, iapws, pint, fluids.
+None of them is imported by the package."""
 
 from __future__ import annotations
 
 import math
 import random
-from collections.abc import Callable
 from functools import cache
 
 import fluids
@@ -13,10 +12,8 @@ import iapws
 import pint
 import psychrolib
 import pytest
-import uncertainties
 
 from faultfinder.trade.air import drying, duct, moist_air
-from faultfinder.trade.readings import meter
 from faultfinder.trade.readings.reading import parse_reading
 from faultfinder.trade.readings.typed_text import ReadingError
 from faultfinder.trade.readings.units import QUANTITIES, convert
@@ -247,30 +244,3 @@ def test_the_flow_left_is_where_the_fan_meets_the_run_that_fluids_reckons(roughn
                 taken = fluids.dP_from_K(K=factor * metres / diameter + fittings, rho=1.2, V=speed)
                 assert taken == pytest.approx(blocked * (1 - (flow / free) ** 2), abs=1e-4), run
                 assert 0 < flow <= free
-
-
-@pytest.mark.parametrize(
-    "function",
-    [lambda a, b: a / b, lambda a, b: a * b, lambda a, b: a * a / b, lambda a, b: 1 / (1 / a + 1 / b)],
-    ids=["V/I", "V*I", "V^2/P", "parallel"],
-)
-def test_combined_uncertainty_agrees_with_uncertainties(function: Callable[..., float]) -> None:
-    chance = random.Random(7)
-    for _ in range(50):
-        values = [chance.uniform(1, 300) for _ in range(2)]
-        spreads = [value * chance.uniform(0, 0.01) for value in values]
-        theirs = function(*(uncertainties.ufloat(v, s) for v, s in zip(values, spreads, strict=True)))
-        middle, spread = meter.combined(function, values, spreads)
-        assert middle == pytest.approx(theirs.nominal_value, rel=1e-12)
-        assert spread == pytest.approx(theirs.std_dev, rel=2e-4, abs=1e-12)
-
-
-def test_correlated_uncertainty_agrees_with_uncertainties() -> None:
-    values, spreads, tie = (230.0, 9.8), (0.7, 0.1), 0.6
-    covariance = [
-        [spreads[0] ** 2, tie * spreads[0] * spreads[1]],
-        [tie * spreads[0] * spreads[1], spreads[1] ** 2],
-    ]
-    volts, amps = uncertainties.correlated_values(values, covariance)
-    ours = meter.combined(lambda v, i: v / i, values, spreads, {(0, 1): tie})[1]
-    assert ours == pytest.approx((volts / amps).std_dev, rel=1e-3)

@@ -345,8 +345,8 @@ def seen(folder: Path, files: Disk | None = None) -> tuple[list[ClosedJob], tupl
 
 
 def listed(folder: Path, files: Disk | None = None, words: Sequence[str] = ()) -> list[Job]:
-    """What `search.jobs` finds, each record taken apart only once. Raises OSError where the folder cannot be looked
-    at."""
+    """The jobs of a folder that hold all the words, latest first; an unreadable one only where its name does, and
+    where no word is asked for. No such folder: no jobs. Raises OSError where the folder cannot be looked at."""
     with Index.open(folder, files or Disk()) as index:
         index.refresh()
         return index.listed(words)

@@ -12,12 +12,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, fields
 from pathlib import Path
 
-from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import Contents, moment_of
-from faultfinder.job.record.record import SUFFIX, read_record
+from faultfinder.job.record.record import SUFFIX
 from faultfinder.text.catalogue import say
 
 OPEN, CLOSED, UNREADABLE = "open", "closed", "unreadable"
@@ -43,12 +42,6 @@ class Job:
     words: str = ""
     problems: tuple[str, ...] = ()
     damaged: bool = False
-
-
-def jobs(folder: Path, files: Disk, words: Sequence[str] = ()) -> list[Job]:
-    """The jobs of a folder that hold all the words, latest first; an unreadable one only where its name does, and
-    where no word is asked for. No such folder: no jobs. Raises OSError where the folder cannot be read."""
-    return fitting((_job(folder / name, files) for name in record_names(folder, files)), words)
 
 
 def fitting(found: Iterable[Job], words: Sequence[str]) -> list[Job]:
@@ -85,15 +78,6 @@ def record_names(folder: Path, files: Disk) -> list[str]:
     except FileNotFoundError:
         return []
     return [name for name in names if name.endswith(SUFFIX) and not name.startswith(".")]
-
-
-def _job(path: Path, files: Disk) -> Job:
-    try:
-        return job_of(path, read_record(path, files))
-    except FaultFinderError as error:
-        return unreadable(path, str(error))
-    except ODD as error:
-        return unreadable(path, odd(path, error))
 
 
 ODD = (ArithmeticError, ValueError, RecursionError)

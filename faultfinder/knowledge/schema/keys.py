@@ -1,7 +1,7 @@
 """The one table of every key of the rule language.
 
 From it are made: loading (read.py), the offer of the nearest known key, the key reference in rules/GUIDE.md
-(guide.py) and the editor schema (editor_schema.py). A key that is not here does not exist.
+(tests/helpers/render_guide.py) and the editor schema (editor_schema.py). A key that is not here does not exist.
 """
 
 from __future__ import annotations

@@ -9,6 +9,7 @@ import sys
 from dataclasses import replace
 from pathlib import Path
 
+import plain_search
 import pytest
 from reporting import ISOLATE, RECORDS, events
 from talking import small_pack
@@ -153,7 +154,7 @@ def test_after_any_changes_the_list_is_what_reading_every_record_would_give(fold
             ("unreadable",),
             (f"job{step % 10}",),
         ):
-            assert told_of(listed(folder, words=words)) == told_of(search.jobs(folder, DISK, words)), (
+            assert told_of(listed(folder, words=words)) == told_of(plain_search.jobs(folder, DISK, words)), (
                 step,
                 words,
             )
@@ -166,7 +167,7 @@ def test_a_damaged_cell_of_the_list_is_noticed_and_the_records_are_read_anew(fol
             index.execute(f"UPDATE record SET {column} = 7 WHERE name = 'job2.yaml'")
         index.close()
         assert told_of(listed(folder, words=["complaint"])) == told_of(
-            search.jobs(folder, DISK, ["complaint"])
+            plain_search.jobs(folder, DISK, ["complaint"])
         )
         assert listed(folder) == right
 
@@ -177,7 +178,7 @@ def test_the_same_folder_under_another_name_is_told_by_the_name_it_was_asked_by(
     (folder / "bad.yaml").write_bytes(b"- {nonsense}\n")
     listed(folder)
     monkeypatch.chdir(folder)
-    assert listed(Path(".")) == told_of(search.jobs(Path("."), DISK))
+    assert listed(Path(".")) == told_of(plain_search.jobs(Path("."), DISK))
     assert any("bad.yaml:1" in problem for job in listed(Path(".")) for problem in job.problems)
 
 

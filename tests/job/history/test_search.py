@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 from memory_files import MemoryFiles
+from plain_search import jobs
 from reporting import ISOLATE, events
 
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event, Opened
-from faultfinder.job.history.search import Job, as_mapping, jobs, record_names
+from faultfinder.job.history.search import Job, as_mapping, record_names
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import Record
 

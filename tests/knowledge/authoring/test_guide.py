@@ -13,13 +13,12 @@ import shutil
 from pathlib import Path
 
 import pytest
-from render_guide import GUIDE
+from render_guide import BEGIN, GUIDE, reference
 
 from faultfinder.cli import main
 from faultfinder.job.return_tests import FLEX_FACT
 from faultfinder.job.state import SAFETY_FACTS
 from faultfinder.knowledge.analysis.overview import totals_by_machine
-from faultfinder.knowledge.authoring.guide import BEGIN, reference
 from faultfinder.knowledge.checks import CODES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.schema.keys import TABLES
