@@ -130,7 +130,7 @@ def ask(exercise: Exercise, name: str) -> ExerciseReply:
     pack = work.state.pack
     if name not in pack.observations and name not in pack.questions:
         known = [*pack.observations, *pack.questions]
-        raise UnknownName(say("practise_cannot_asked_2", typed=name, hint=did_you_mean(name, known)).strip())
+        raise UnknownName(say("practise_cannot_asked", typed=name, hint=did_you_mean(name, known)).strip())
     item: Observation | Question = pack.questions.get(name) or pack.observations[name]
     if reason := why_not(exercise, item):
         return ExerciseReply((reason,))
