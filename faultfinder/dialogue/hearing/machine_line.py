@@ -12,8 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from faultfinder.dialogue.hearing.facts_typed import could_be, fact_and_value
 from faultfinder.dialogue.hearing.free_text import in_symbols
+from faultfinder.dialogue.hearing.names import could_be, fact_and_value
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact

@@ -9,8 +9,8 @@ import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from faultfinder.dialogue.hearing.facts_typed import fact_and_value
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, Which, read_line, read_piece
+from faultfinder.dialogue.hearing.names import fact_and_value
 from faultfinder.dialogue.showing.present import facts_text
 from faultfinder.dialogue.showing.reading_in_words import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
