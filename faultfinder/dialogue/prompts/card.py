@@ -116,9 +116,7 @@ class AskCard(Prompt):
     actions: tuple[str, ...]
     ticks: tuple[Tick, ...] = ()
     kind: ClassVar[str] = "card"
-
-    def key(self) -> str:
-        return f"card:{self.name}"
+    of: ClassVar[str] = "name"
 
     @property
     def name(self) -> str:

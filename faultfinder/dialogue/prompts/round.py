@@ -38,9 +38,7 @@ class AskRound(Prompt):
     place: str
     targets: tuple[str, ...]
     kind: ClassVar[str] = "round"
-
-    def key(self) -> str:
-        return f"round:{self.place}"
+    of: ClassVar[str] = "place"
 
     def _items(self, talk: Talk) -> list[Observation | Question]:
         return [offers.item_of(talk, target) for target in self.targets]

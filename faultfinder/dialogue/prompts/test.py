@@ -62,9 +62,7 @@ class AskTest(Prompt):
     first: int = 0
     ticked: tuple[str, ...] = ()
     kind: ClassVar[str] = "test"
-
-    def key(self) -> str:
-        return f"test:{self.target}"
+    of: ClassVar[str] = "target"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         item = offers.item_of(talk, self.target)

@@ -11,7 +11,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken, several
 from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, choice, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -43,8 +43,7 @@ class AskTrial(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
         pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
-        words = tuple(word for word, _ in pairs)
-        return [question(say("trial_ask")), *options(pairs)], Ask(say("label_trial"), words, takes="several")
+        return choice([question(say("trial_ask"))], say("label_trial"), pairs, "several")
 
     def told_how(self, talk: Talk) -> list[Said]:
         return [Line(say("trial_how"))]

@@ -10,7 +10,7 @@ from faultfinder.dialogue.agenda import offers, proofs
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
 from faultfinder.dialogue.hearing.pieces import access_of
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.showing.reading_drawn import drawn
@@ -42,8 +42,7 @@ class AskWhich(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(name, self._as_meant(talk, name)) for name in self.which.observations]
         key = "which_one" if len(pairs) > 1 else "which_this"
-        said: list[Said] = [question(say(key, text=self.which.piece)), *options(pairs)]
-        return said, Ask(say("label_which"), self.which.observations, takes="one")
+        return choice([question(say(key, text=self.which.piece))], say("label_which"), pairs)
 
     def _as_meant(self, talk: Talk, name: str) -> str:
         """What would be written down."""

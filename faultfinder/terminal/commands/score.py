@@ -181,15 +181,20 @@ OF_A_WAY = (
 
 
 def _claims(figures: Summary) -> list[str]:
-    errors = {
-        "calibration_error": f"{figures.calibration_error:.3f}",
-        "log_loss": f"{figures.log_loss:.2f}",
-        "log_loss_before": f"{figures.log_loss_before:.2f}",
-    }
-    out = [say("score_claims_0_2_more", **errors)]
+    error, loss = f"{figures.calibration_error:.3f}", f"{figures.log_loss:.2f}"
+    before = f"{figures.log_loss_before:.2f}"
+    out = [say("score_claims_0_2_more", calibration_error=error, log_loss=loss, log_loss_before=before)]
     for each in figures.bins:
-        shares = {name: f"{value:.2f}" for name, value in _fields(each).items() if name != "count"}
-        out.append("  " + say("score_claims_claimed_true", count=f"{each.count:4d}", **shares))
+        low, high, claimed, true = (f"{n:.2f}" for n in (each.low, each.high, each.claimed, each.came_true))
+        text = say(
+            "score_claims_claimed_true",
+            low=low,
+            high=high,
+            count=f"{each.count:4d}",
+            claimed=claimed,
+            came_true=true,
+        )
+        out.append(f"  {text}")
     return out
 
 
@@ -200,7 +205,9 @@ def _causes(figures: Summary, everything: bool) -> list[str]:
     out = [say("score_where_fails_cause_found")]
     for line in failing if everything else failing[:MANY_CAUSES]:
         seeds = " ".join(line.missed_seeds[:6]) + (" ..." if len(line.missed_seeds) > 6 else "")
-        out.append("  " + say("score_of", what=seeds or "-", **_fields(line)))
+        cause, found, there, nothing = line.cause, line.found, line.there, line.for_nothing
+        text = say("score_of", cause=cause, found=found, there=there, for_nothing=nothing, what=seeds or "-")
+        out.append(f"  {text}")
     if not everything and len(failing) > MANY_CAUSES:
         out.append("  " + say("score_more_causes", count=len(failing) - MANY_CAUSES))
     return out
