@@ -20,7 +20,6 @@ from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
-from faultfinder.dialogue.showing.help_text import help_said
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, case_of
 from faultfinder.dialogue.undoing import undone
 from faultfinder.errors import FaultFinderError, UnknownName
@@ -95,12 +94,38 @@ def always(line: str) -> bool:
     return text == "help more" or any(text in each.words for each in COMMANDS if not each.customers)
 
 
+ALWAYS = (
+    "how",
+    "why",
+    "likely",
+    "steps",
+    "reading",
+    "what_if",
+    "dk",
+    "undo",
+    "correct",
+    "danger",
+    "stop",
+    "more",
+)
+"""What the help tells to work at any prompt, at most a line of a phone each."""
+RARER = ("do", "shows", "rule_out", "explain", "plate", "note", "about", "photo", "part", "rules", "end")
+
+
 def _help(talk: Talk, about: str) -> Reply:
-    return talk, [], help_said(talk, more="more" in about.casefold().split())
+    """What the question at hand takes, then the words that work at any prompt; 'help more': the rarer ones."""
+    more = "more" in about.casefold().split()
+    said: list[Said] = [] if more else [Line(talk.current.help(talk))]
+    said.append(heading(say("help_more_head" if more else "help_head")))
+    return (
+        talk,
+        [],
+        [*said, *(Line(say(f"help_word_{word}"), indent=1) for word in (RARER if more else ALWAYS))],
+    )
 
 
 def _likely(talk: Talk, line: str) -> Reply:
-    said = present.bar_items(talk, count=8)
+    said = present.bar_lines(talk.case, count=8)
     said.append(heading(say("sets_head")))
     for faults, chance in talk.case.explanations(3):
         titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
@@ -135,7 +160,7 @@ def _going_to(talk: Talk, target: str) -> Talk:
 def _why(talk: Talk, about: str) -> Reply:
     if about := about.strip(" ?"):
         return talk, [], why_cause(talk.case, cause_named(talk, about))
-    return talk, [], talk.current.why(talk) or present.bar_items(talk)
+    return talk, [], talk.current.why(talk) or present.bar_lines(talk.case)
 
 
 def _how(talk: Talk, line: str) -> Reply:
@@ -408,7 +433,7 @@ def _what_if(talk: Talk, text: str) -> Reply:
         assert isinstance(piece, Typed)
         case.record(piece.observation, piece.answer)
     tried = replace(talk, case=case)
-    shown = present.bar_items(tried, before) or [Line(say("what_if_same"))]
+    shown = present.bar_lines(tried.case, before) or [Line(say("what_if_same"))]
     return talk, [], [note(say("what_if")), *shown]
 
 

@@ -57,7 +57,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     events, said = [*events, *lost_events], [*said, *lost_said]
     talk = after(talk, events)
     if resumed and not talk.case.outside:
-        said += [*present.so_far(talk), *present.bar_items(talk)]
+        said += [*present.so_far(talk), *present.bar_lines(talk.case)]
     return _turn(talk, events, said)
 
 

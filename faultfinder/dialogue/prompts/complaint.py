@@ -16,7 +16,6 @@ from faultfinder.dialogue.prompts.line_answers import anything, facts_told
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, choice, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
@@ -246,7 +245,7 @@ def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Repl
     signs = [event.sign for event in events if isinstance(event, happened.DangerSeen)]
     names = ", ".join(_with_answer(talk, name, answer, f"{name_of(name)}:") for name, answer in pairs)
     text = say("complaint_taken", what=names) if pairs else say("complaint_none")
-    said: list[Said] = [Line(text), *sign_lines(signs)]
+    said: list[Said] = [Line(text), *present.sign_lines(signs)]
     if not beside:
         return talk, events, said
     talk, more, heard_too = take(talk, typed_pieces(talk, beside))

@@ -10,7 +10,6 @@ from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -168,6 +167,6 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
         if isinstance(event, happened.Corrected) and event.reads:
             events.append(happened.DangerSeen(sign))
             talk = after(talk, events[1:])
-        said += sign_lines([sign])
+        said += present.sign_lines([sign])
     talk, out = offers.changes(talk, before, said)
     return talk, events, out

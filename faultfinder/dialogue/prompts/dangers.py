@@ -12,7 +12,7 @@ from faultfinder.dialogue.hearing.complaint import matched
 from faultfinder.dialogue.prompts.complaint import symptom_list
 from faultfinder.dialogue.prompts.line_answers import anything
 from faultfinder.dialogue.say import Ask, Line, Said, choice, question
-from faultfinder.dialogue.showing.danger_notice import sign_lines
+from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -115,4 +115,4 @@ def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
                 if item.need is Need.ANYWHERE and item.reading is None:
                     events.append(happened.Answered(item.id, answer))
     now = replace(after(talk, events), dangers_done=True, wanted=None, chosen="", current=Over())
-    return now, events, sign_lines(signs)
+    return now, events, present.sign_lines(signs)

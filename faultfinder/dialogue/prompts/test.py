@@ -17,7 +17,6 @@ from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
@@ -337,7 +336,7 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     said: list[Said] = [Line(item.why)] if item.why else []
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is not None and reasoned.reasons:
-        return [*said, present.step_line(reasoned), *present.why_step(talk.case, reasoned)]
+        return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
     return said or [Line(say("why_proof"))]
 
 
@@ -388,4 +387,4 @@ def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
         for name, answer in sets.items()
         if answer != pack.observations[name].healthy
     ]
-    return talk, events, [*said, *sign_lines(signs)]
+    return talk, events, [*said, *present.sign_lines(signs)]

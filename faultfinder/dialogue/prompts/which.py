@@ -12,7 +12,6 @@ from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
 from faultfinder.dialogue.hearing.pieces import access_of
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, note, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.showing.reading_drawn import drawn
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
@@ -134,7 +133,7 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
         events.append(happened.DangerSeen(sign))
         talk = after(talk, events[1:])
     signs = [sign] if sign else [each for each in talk.gate.signs if each not in before]
-    said += sign_lines(signs)
+    said += present.sign_lines(signs)
     test = counted(talk.job.pack, talk.job.facts, talk.gate, item, reads)
     if test is None:
         return talk, events, said

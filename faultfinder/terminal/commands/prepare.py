@@ -15,7 +15,6 @@ from faultfinder.dialogue.queries.prepare import (
     Use,
     as_mapping,
     case_told,
-    danger_questions,
     prepare,
     symptoms_of,
 )
@@ -25,7 +24,7 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack, answer_text
-from faultfinder.safety.dangers import SIGNS, stop_text
+from faultfinder.safety.dangers import SIGNS, asked_of, stop_text
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
@@ -166,7 +165,7 @@ def _to_ask(result: Preparation) -> list[Said]:
     out: list[Said] = []
     if not result.until_then.signs:
         out.append(heading(say("phone_dangers")))
-        out += [Line(SIGNS[sign].ask, indent=2) for sign in danger_questions(case.pack)]
+        out += [Line(SIGNS[sign].ask, indent=2) for sign in asked_of(case.pack)]
     if result.facts or result.plate:
         out.append(heading(say("phone_facts")))
         for name in result.facts:
