@@ -227,12 +227,11 @@ def still_told(job: PracticeJob, left: Machine) -> tuple[str, ...]:
 def behind_the_complaint(job: PracticeJob) -> tuple[str, ...]:
     """Faults without which some complaint would not be there."""
     machine = job.machine
+    healthy = {name: machine.pack.observations[name].healthy for name in job.complaint}
+    told = [name for name in healthy if machine.answer(name) != healthy[name]]
     out = []
     for fault in machine.faults:
         without = machine.with_faults(other for other in machine.faults if other is not fault)
-        for name in job.complaint:
-            item = machine.pack.observations[name]
-            if without.answer(name) == item.healthy and not machine.answer(name) == item.healthy:
-                out.append(fault.cause)
-                break
+        if any(without.answer(name) == healthy[name] for name in told):
+            out.append(fault.cause)
     return tuple(out)
