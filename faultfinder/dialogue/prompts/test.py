@@ -36,16 +36,7 @@ FEW = 6
 """Answers up to which all are named where one is not understood; chosen for a small screen."""
 PUT_OFF = ("later", "not now", "skip", "skip it", "something else", "other")
 THAT_IS_ALL = (
-    "",
-    "yes",
-    "ok",
-    "done",
-    "that's all",
-    "thats all",
-    "that is all",
-    "all",
-    "no more",
-    "nothing else",
+    *("", "yes", "ok", "done", "all", "that's all", "thats all", "that is all", "no more", "nothing else"),
 )
 _OFF = re.compile(r"(?:un-?tick|take off|remove|minus|without|not|-)\s*([0-9].*|[a-z_]+)")
 READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
@@ -191,17 +182,13 @@ class AskTest(Prompt):
             return replace(talk, current=replace(self, first=end)), [], []
         if isinstance(item, Question) and item.several:
             return self._several(talk, item, line, end if more else None)
-        words = [answer.id for answer in item.answers] if isinstance(item, Observation) else []
-        words = words or [choice.id for choice in item.choices] if isinstance(item, Question) else words
         try:
-            word = option(line, tuple(words))
+            word = option(line, tuple(word for word, _ in present.answers_of(item)))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal, self.target))
-        return (
-            choose(talk, item, [word])
-            if isinstance(item, Question)
-            else take(talk, [Typed(self.target, word)])
-        )
+        if isinstance(item, Question):
+            return choose(talk, item, [word])
+        return take(talk, [Typed(self.target, word)])
 
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:
         """A bare figure that may be the number of an option, or has slipped a place: asked back with its unit."""
@@ -253,9 +240,8 @@ class AskTest(Prompt):
             for name, answer in by_id[word].sets.items():
                 other = told.setdefault(name, word)
                 if by_id[other].sets[name] != answer:
-                    texts = "; ".join(
-                        f"{item.choices.index(by_id[w]) + 1} {by_id[w].text}" for w in (other, word)
-                    )
+                    both = (by_id[other], by_id[word])
+                    texts = "; ".join(f"{item.choices.index(each) + 1} {each.text}" for each in both)
                     raise NotTaken(say("ticks_clash", texts=texts))
         standing = [
             word for word in self.ticked if word not in fresh and told.keys().isdisjoint(by_id[word].sets)
@@ -352,9 +338,7 @@ def advised_of(talk: Talk, targets: Sequence[str]) -> list[Event]:
 
 def _answers(item: Observation | Question) -> list[str]:
     """The texts of the answers, in order."""
-    if isinstance(item, Question):
-        return [choice.text for choice in item.choices]
-    return [present.answer_text(item, answer.id) for answer in item.answers]
+    return [text for _, text in present.answers_of(item)]
 
 
 def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
@@ -375,16 +359,9 @@ def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     events += [happened.DangerSeen(sign) for sign in signs]
     ending = talk.chosen if talk.chosen.startswith("close:") else ""
     talk = replace(after(talk, events), chosen=ending, current=Over())
-    said: list[Said] = [
-        Line(
-            say(
-                "answer_taken",
-                name=name_of(name),
-                answer=present.answer_text(pack.observations[name], answer),
-            ),
-            Tone.CHANGE,
-        )
-        for name, answer in sets.items()
-        if answer != pack.observations[name].healthy
-    ]
+    said: list[Said] = []
+    for name, answer in sets.items():
+        if answer != pack.observations[name].healthy:
+            told = present.answer_text(pack.observations[name], answer)
+            said.append(Line(say("answer_taken", name=name_of(name), answer=told), Tone.CHANGE))
     return talk, events, [*said, *present.sign_lines(signs)]

@@ -138,16 +138,14 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
     if test is None:
         return talk, events, said
     # A reading that is a return test which is owed counts as one: it is not asked twice.
-    return after(talk, [test]), [*events, test], [*said, *judged_said(test)]
-
-
-def judged_said(event: happened.ReturnTested) -> list[Said]:
-    """A value beside its limit, and what that comes to."""
-    told = say(
-        "return_judged",
-        test=in_words((event.test,)),
-        reads=event.reads,
-        outcome=say(f"judged_{event.outcome}"),
-        limit=limit_said(event.limit),
+    return (
+        after(talk, [test]),
+        [*events, test],
+        [*said, *judged_said(test.test, test.outcome, test.reads, test.limit)],
     )
-    return [Line(told, Tone.CHANGE)]
+
+
+def judged_said(test: str, outcome: str, reads: str, limit: str) -> list[Said]:
+    """The value of a return test beside its limit, and what that comes to."""
+    words, judged, told = in_words((test,)), say(f"judged_{outcome}"), limit_said(limit)
+    return [Line(say("return_judged", test=words, reads=reads, outcome=judged, limit=told), Tone.CHANGE)]

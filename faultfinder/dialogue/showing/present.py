@@ -160,11 +160,16 @@ def steps_text(text: str) -> str:
 def test_options(item: Observation | Question) -> list[Option]:
     """The numbered answers; none for a reading, which is typed."""
     if isinstance(item, Question):
-        pairs = [(choice.id, choice.text) for choice in item.choices]
-        return options([*pairs, ("none", say("none_of_the_others"))] if item.several else pairs)
-    if item.reading is not None:
-        return []
-    return options([(answer.id, answer_text(item, answer.id)) for answer in item.answers])
+        others = [("none", say("none_of_the_others"))] if item.several else []
+        return options([*answers_of(item), *others])
+    return options(answers_of(item)) if item.reading is None else []
+
+
+def answers_of(item: Observation | Question) -> tuple[tuple[str, str], ...]:
+    """What may be answered, as (word, text)."""
+    if isinstance(item, Question):
+        return tuple((choice.id, choice.text) for choice in item.choices)
+    return tuple((answer.id, answer_text(item, answer.id)) for answer in item.answers)
 
 
 def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
