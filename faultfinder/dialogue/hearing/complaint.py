@@ -53,10 +53,14 @@ def nearest_answers(symptom: Observation, line: str) -> list[str]:
     """The abnormal answers to a symptom, first the one whose own words the customer used most."""
     heard = words_of(line)
 
-    def shared(text: str) -> int:
-        return sum(any(same(word, other) for other in heard) for word in words_of(text))
+    return [
+        answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -_shared(answer.text, heard))
+    ]
 
-    return [answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -shared(answer.text))]
+
+def _shared(text: str, heard: Sequence[str]) -> int:
+    """How many words of a text were heard."""
+    return sum(any(same(word, other) for other in heard) for word in words_of(text))
 
 
 def phrases_of(symptom: Observation) -> tuple[str, ...]:
@@ -200,11 +204,16 @@ def _ranked(fits: Mapping[str, float], order: Mapping[str, int], most: int) -> l
     return [name for name in names if fits[name] >= HALF * best][:most]
 
 
-def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
-    """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
+def _known_of(symptoms: Iterable[Observation]) -> tuple[list[Observation], _Phrases, dict[str, int]]:
+    """The symptoms, what their phrases are made of, and each one's place."""
     known = list(symptoms)
     vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
-    order = {each.id: place for place, each in enumerate(known)}
+    return known, vocabulary, {each.id: place for place, each in enumerate(known)}
+
+
+def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
+    """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
+    _, vocabulary, order = _known_of(symptoms)
     clauses = [words_of(clause) for clause in clauses_of(text)]
     whole = _heard(vocabulary, [word for clause in clauses for word in clause])
     best: dict[str, float] = {}
@@ -218,13 +227,9 @@ def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
 
 def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
     """The symptoms that each clause seems to speak of, for every clause that fits any: the best first."""
-    known = list(symptoms)
-    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
-    order = {each.id: place for place, each in enumerate(known)}
-    out = [
-        _ranked(_fits(vocabulary, _heard(vocabulary, words_of(part))), order, A_CLAUSE)
-        for part in clauses_of(text)
-    ]
+    _, vocabulary, order = _known_of(symptoms)
+    heard = (_heard(vocabulary, words_of(part)) for part in clauses_of(text))
+    out = [_ranked(_fits(vocabulary, each), order, A_CLAUSE) for each in heard]
     return [names for names in out if names]
 
 
@@ -239,8 +244,7 @@ TURNING = frozenset("not no never isn't but sometimes until if ok fine normal us
 def certain(symptoms: Iterable[Observation], text: str) -> list[tuple[str, str]]:
     """(symptom, answer) of every clause of a text that names one symptom beyond doubt; empty where any clause is in
     doubt: then all of them are asked about."""
-    known = list(symptoms)
-    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
+    known, vocabulary, _ = _known_of(symptoms)
     out: list[tuple[str, str]] = []
     for clause in clauses_of(text):
         heard = _heard(vocabulary, words_of(clause))
@@ -280,11 +284,5 @@ def _plain(text: str) -> list[str]:
 
 def _answer_is_clear(symptom: Observation, said: list[str]) -> bool:
     """Whether the words speak of one of the abnormal answers more than of the others."""
-    shares = sorted(
-        (
-            sum(any(same(word, other) for other in said) for word in words_of(answer.text))
-            for answer in symptom.answers[1:]
-        ),
-        reverse=True,
-    )
+    shares = sorted((_shared(answer.text, said) for answer in symptom.answers[1:]), reverse=True)
     return shares[0] > shares[1]

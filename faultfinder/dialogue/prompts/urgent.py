@@ -107,11 +107,10 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
 def _is_offered(talk: Talk, line: str) -> bool:
     """Whether the line is an answer that was offered, by its word, its number or its text."""
     words = talk.asked.words
-    plain = line.casefold().strip()
-    several = plain.replace(",", " ").split()
-    if several and all(word in words for word in several):
+    several = line.casefold().replace(",", " ").split()
+    if several and (all(word in words for word in several) or "_".join(several) in words):
         return True
-    return plain in words or plain.replace(" ", "_") in words or by_text(talk, line) in words
+    return by_text(talk, line) in words
 
 
 def met(talk: Talk, signs: tuple[str, ...], line: str) -> Reply:
