@@ -112,19 +112,17 @@ def said(result: Preparation, words: str) -> list[Said]:
 
 
 def _until_said(result: Preparation, until: UntilThen) -> list[Said]:
-    signs = [SIGNS[sign].told for sign in until.signs]
+    told = " ".join(SIGNS[sign].told for sign in until.signs)
     faults = ", ".join(cause_title(result.case, name) for name, _ in until.faults)
     out: list[Said] = [heading(say("until_head"))]
     match until.use:
         case Use.LEAVE:
-            worst = next(sign for sign in until.signs if stop_text(sign).startswith("STOP"))
-            out.append(Line(say("until_leave", text=" ".join([*signs, stop_text(worst)])), Tone.STOP))
+            worst = next(text for text in map(stop_text, until.signs) if text.startswith("STOP"))
+            out.append(Line(say("until_leave", text=f"{told} {worst}"), Tone.STOP))
         case Use.OFF_NOW:
-            out.append(Line(say("until_off_now", told=" ".join(signs)), Tone.STOP))
-        case Use.OFF:
-            out.append(caution(say("until_off", chance=percent(until.chance), faults=faults)))
-        case Use.WATCHED:
-            out.append(caution(say("until_watched", chance=percent(until.chance), faults=faults)))
+            out.append(Line(say("until_off_now", told=told), Tone.STOP))
+        case Use.OFF | Use.WATCHED:
+            out.append(caution(say(f"until_{until.use}", chance=percent(until.chance), faults=faults)))
         case Use.AS_USUAL:
             out.append(Line(say("until_as_usual")))
     if until.perhaps:
