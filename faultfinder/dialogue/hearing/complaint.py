@@ -16,7 +16,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from faultfinder.dialogue.hearing.complaint_words import consonants, distance, same, slip_apart, words_of
+from faultfinder.dialogue.hearing.complaint_words import (
+    consonants,
+    distance,
+    same,
+    slip_apart,
+    stem,
+    words_of,
+)
+from faultfinder.dialogue.hearing.free_text import meaning_of
 from faultfinder.knowledge.model import Observation
 
 A_SLIP = 0.8
@@ -214,7 +222,29 @@ def _known_of(symptoms: Iterable[Observation]) -> tuple[list[Observation], _Phra
 def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
     """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
     _, vocabulary, order = _known_of(symptoms)
-    clauses = [words_of(clause) for clause in clauses_of(text)]
+    return _matched(vocabulary, order, [words_of(clause) for clause in clauses_of(text)])
+
+
+def near(symptoms: Iterable[Observation], text: str, told: Mapping[str, Sequence[str]]) -> list[str]:
+    """The same where no phrase of any symptom is heard: by words of one meaning with those said ('jammed' for stuck),
+    then by other texts of the symptoms (`told`: the titles of what shows in them). A guess, to be asked."""
+    known, vocabulary, order = _known_of(symptoms)
+    by_meaning = _matched(vocabulary, order, [_of_one_meaning(vocabulary, each) for each in clauses_of(text)])
+    titles = _phrases(tuple((each.id, tuple(told.get(each.id, ()))) for each in known))
+    by_title = _matched(titles, order, [words_of(clause) for clause in clauses_of(text)])
+    return list(dict.fromkeys((*by_meaning[:A_CLAUSE], *by_title[:A_CLAUSE])))
+
+
+def _of_one_meaning(vocabulary: _Phrases, clause: str) -> list[str]:
+    """The words of a clause, in the place of each that no phrase has those of its meaning that one has."""
+    out: list[str] = []
+    for word in re.findall(r"[^\W_]+", clause):
+        alike = [other for other in sorted(meaning_of(word)) if stem(other) in vocabulary.weight]
+        out += words_of(word if stem(word) in vocabulary.weight else " ".join(alike) or word)
+    return out
+
+
+def _matched(vocabulary: _Phrases, order: Mapping[str, int], clauses: Sequence[Sequence[str]]) -> list[str]:
     whole = _heard(vocabulary, [word for clause in clauses for word in clause])
     best: dict[str, float] = {}
     for heard in (whole, *(_heard(vocabulary, clause) for clause in clauses)):

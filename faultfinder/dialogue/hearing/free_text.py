@@ -401,9 +401,7 @@ def _in(word: str, words: frozenset[str]) -> bool:
 
 def same_word(one: str, word: str) -> bool:
     """Whether two words are the same but for an ending, a slip, or another word of that meaning."""
-    if one == word or (meaning_of(word) & {one}):
-        return True
-    if _of_one_stem(one, word):
+    if in_another_form(one, word):
         return True
     if len(word) > 3 and len(one) > 3:
         least = min(len(one), len(word))
@@ -411,6 +409,11 @@ def same_word(one: str, word: str) -> bool:
             return True
         return len(word) > 4 and bool(get_close_matches(word, [one], n=1, cutoff=SLIP))
     return False
+
+
+def in_another_form(one: str, word: str) -> bool:
+    """Whether two words are the same but for an ending, or have one meaning."""
+    return one in meaning_of(word) or _of_one_stem(one, word)
 
 
 def _of_one_stem(one: str, word: str) -> bool:

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.hearing.free_text import (
+    FILLER,
     GENERIC,
     NO_OVER_RANGE,
     answer_of,
@@ -413,6 +414,8 @@ def _respelt(known: list[Observation], piece: str, asked: Observation | None) ->
     """A misspelt piece as it may have been meant, to be asked back; None where nothing is near. The words of what is
     asked come first."""
     current = asked.id if asked is not None else None
+    if FILLER.issuperset(plain_words(piece)):
+        return None  # 'done' says nothing of what is asked, and is no misspelt 'none'
 
     def fits(text: str) -> bool:
         return isinstance(read_piece(known, text, current), Typed | Which)

@@ -137,7 +137,8 @@ class AskCard(Prompt):
             to_type = say("card_left", numbers=left)
         options, shown = [], []
         for item in items:
-            text = say(f"{'again' if again else 'item'}_{item.action}", limit=limit_said(item.limit))
+            key = f"again_{item.action}" if again else f"item_{item.action}"
+            text = say(key, limit=limit_said(item.limit))
             if item.tick is not None:
                 text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
             options.append(Option(item.number, item.action, text))

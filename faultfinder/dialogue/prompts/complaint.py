@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
-from faultfinder.dialogue.hearing.complaint import certain, matched, nearest_answers
+from faultfinder.dialogue.hearing.complaint import certain, matched, near, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
 from faultfinder.dialogue.hearing.pieces import typed_pieces
@@ -218,13 +218,26 @@ def _is_read(talk: Talk, piece: Typed) -> bool:
 def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
     """The question which of the symptoms that the customer's words seem to name are really complained of."""
     symptoms, current = symptom_list(talk), talk.current
-    names = matched(symptoms, line) if line else []
+    names = (matched(symptoms, line) or near(symptoms, line, _titles_shown_in(talk))) if line else []
     if names and isinstance(current, AskSymptoms) and not current.everything:
         # More words of the same customer: what they said before is still meant.
         names = list(dict.fromkeys([*(name for name, _ in current.offered), *names]))
     offered = [item for name in names for item in symptoms if item.id == name] or symptoms
     pairs = tuple((item.id, answer) for item in offered for answer in nearest_answers(item, line))
     return AskSymptoms(pairs, everything=not names)
+
+
+SHOWS_IT = 0.5
+"""A fault shows in a symptom where it would be complained of this surely; chosen."""
+
+
+def _titles_shown_in(talk: Talk) -> dict[str, list[str]]:
+    """The titles of the faults that show in each symptom: customers name what they think is wrong as well."""
+    causes, shown = talk.job.pack.causes, talk.case.links.told
+    return {
+        name: [causes[cause].title for cause, chance in by.items() if chance >= SHOWS_IT]
+        for name, by in shown.items()
+    }
 
 
 def _all_readings(line: str) -> bool:

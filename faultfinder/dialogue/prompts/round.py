@@ -13,7 +13,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.names import why_not
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
-from faultfinder.dialogue.prompts.test import advised_of, chosen_of
+from faultfinder.dialogue.prompts.test import PUT_OFF, advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import answered_one, take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
 from faultfinder.dialogue.showing import present
@@ -94,13 +94,15 @@ class AskRound(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         items = self._items(talk)
-        well = False
+        well = later = False
         picked: list[str] = []
         values: dict[str, str] = {}
         try:
             for part in _parts(line):
                 if part.casefold() in ALL_WELL:
                     well = True
+                elif part.casefold().strip(" .!") in PUT_OFF:
+                    later = True
                 elif found := self._value(talk, part, values):
                     for name, value in found.items():
                         if values.setdefault(name, value) != value:
@@ -109,6 +111,10 @@ class AskRound(Prompt):
                     picked += _numbers(part, tuple(item.id for item in items))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
+        if later and talk.chosen.startswith("close:"):
+            raise NotTaken(say("round_not_later"))
+        if later and not well:
+            return self._put_off(talk, picked, values)
         if not (well or picked or values):
             raise NotTaken(say("round_choose"))
         reads = {item.id for item in self._read(talk)}
@@ -170,6 +176,13 @@ class AskRound(Prompt):
         now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
         now, out = offers.changes(now, talk.case.confidence(), said)
         return now, events, out
+
+    def _put_off(self, talk: Talk, picked: Sequence[str], values: dict[str, str]) -> Reply:
+        """What was told of it is taken; the rest is asked later, and stays in reach by its name."""
+        rest = [target for target in self.targets if target not in picked and target not in values]
+        now, events, said = self._taken(talk, False, picked, values)
+        said = [note(say("round_put_off", names=", ".join(map(name_of, rest)))), *said] if rest else said
+        return replace(now, declined=now.declined | set(rest)), events, said
 
     def skip(self, talk: Talk, because: str) -> Reply:
         """What of it was not seen is left out, all of it."""

@@ -10,7 +10,7 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, option, several
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.pages import page_from, question_lines
@@ -218,8 +218,11 @@ class AskTest(Prompt):
         try:
             chosen = several(taken_off.group(1) if taken_off else line, (*words, "none"))
         except NotTaken as refusal:
-            short = NotTaken(say("not_understood", text=line[:40], hint=say("ticks_choose")))
-            return take(talk, elsewhere(talk, line, short if len(words) > FEW else refusal))
+            hint = say("ticks_choose")
+            if near := nearest_text(talk, line):
+                hint = say("ticks_meant", option=near)
+            short = NotTaken(say("not_understood", text=line[:40], hint=hint))
+            return take(talk, elsewhere(talk, line, short if near or len(words) > FEW else refusal))
         if taken_off:
             left = tuple(word for word in self.ticked if word not in chosen)
             return replace(talk, current=replace(self, ticked=left)), [], []

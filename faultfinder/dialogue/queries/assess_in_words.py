@@ -96,7 +96,7 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
         "pack": case.pack.name,
         "facts": dict(case.facts),
         "contradictions": [
-            {"facts": [each.watts, *each.others], "relied_on": each.relied_on, "words": each.check.words}
+            {"facts": [each.watts, *each.others], "relied_on": [*each.relied_on], "words": each.check.words}
             for each in result.contradictions
         ],
         "outside": case.outside,
