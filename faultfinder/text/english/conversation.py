@@ -451,7 +451,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "help_close": "Say how the machine is left; what that still needs is asked for then.",
         "help_stopped": "End it, or say that it goes on; nothing else can be done here.",
         "help_reason": "Type why it is safe now; it is kept with your words.",
-        "help_round": "Look at all of them, then number what is wrong; none if all is well. ? lists them.",
+        "help_round": "Look at all of them, then number what is wrong; none if all is well. later puts the "
+        "rest off. ? lists them.",
         "help_trial": "Try it, then number what is still there; gone if all of it is.",
         "help_over": "The job has ended.",
         "help_head": "At any prompt:",
