@@ -95,18 +95,8 @@ def always(line: str) -> bool:
 
 
 ALWAYS = (
-    "how",
-    "why",
-    "likely",
-    "steps",
-    "reading",
-    "what_if",
-    "dk",
-    "undo",
-    "correct",
-    "danger",
-    "stop",
-    "more",
+    *("how", "why", "likely", "steps", "reading", "what_if"),
+    *("dk", "undo", "correct", "danger", "stop", "more"),
 )
 """What the help tells to work at any prompt, at most a line of a phone each."""
 RARER = ("do", "shows", "rule_out", "explain", "plate", "note", "about", "photo", "part", "rules", "end")
