@@ -10,6 +10,7 @@ from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken, several
 from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
+from faultfinder.dialogue.prompts.test import PUT_OFF
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Said, choice, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -59,7 +60,9 @@ class AskTrial(Prompt):
         plain = line.strip().casefold().rstrip(".!")
         if plain in ("none", "no", "nothing", "ok"):
             raise NotTaken(say("trial_was_it"))
-        line = {"all gone": "gone", "tried": "gone", "fixed": "gone", "not tried": "untried"}.get(plain, line)
+        if plain in (*PUT_OFF, "not tried"):
+            return self.skip(talk, "cannot_here")
+        line = {"all gone": "gone", "tried": "gone", "fixed": "gone"}.get(plain, line)
         try:
             chosen = several(line, (*(word for word, _, _ in pairs), "gone", "untried"))
         except NotTaken as refusal:
