@@ -29,7 +29,7 @@ NOTHING = (
 """Words for none of a list."""
 
 
-TURNING = frozenset("less no not never without hardly".split())
+TURNING = frozenset("less no none not never without hardly".split())
 """Words that make of an option's text another thing than what stands behind them."""
 
 
@@ -62,6 +62,8 @@ def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
     tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
     for fits in [*tells, _has_all] if loosely else tells:
         found = [word for word, text in texts if fits(text.casefold(), plain)]
+        if loosely and fits is not str.startswith:
+            found = [word for word in found if not _turned_round(plain, dict(texts)[word].casefold())]
         if len(found) == 1:
             return found[0]
     return line
@@ -75,8 +77,6 @@ def _has_all(text: str, plain: str, alike: Callable[[str, str], bool] = in_anoth
     another = len(said) == 1 and plain not in NOTHING and said[0] not in own_words
     if another and not meaning_of(said[0]).isdisjoint(own_words):
         return False  # one word for another names nothing: 'crushed' is no bent door catch
-    if _turned_round(plain, text):
-        return False
     return any(len(word) > SHORTEST for word in said) and all(
         any(alike(own, word) for own in own_words) for word in said
     )
@@ -91,11 +91,11 @@ def nearest_text(talk: Talk, line: str) -> str:
 
 def _holds(text: str, plain: str) -> bool:
     """Whether a text holds these words as words."""
-    return re.search(rf"\b{re.escape(plain)}\b", text) is not None and not _turned_round(plain, text)
+    return re.search(rf"\b{re.escape(plain)}\b", text) is not None
 
 
 def _turned_round(plain: str, text: str) -> bool:
-    """Whether a text denies what was said: 'warm' is not 'Less warm than it was'."""
+    """Whether a text denies what was said: 'warm' is not 'Less warm than it was', nor is 'dead' none of these."""
     return not (TURNING & set(words_of(text))) <= set(words_of(plain))
 
 

@@ -24,7 +24,7 @@ from faultfinder.dialogue.hearing.complaint_words import (
     stem,
     words_of,
 )
-from faultfinder.dialogue.hearing.free_text import meaning_of
+from faultfinder.dialogue.hearing.free_text import YES_OR_NO, meaning_of
 from faultfinder.knowledge.model import Observation
 
 A_SLIP = 0.8
@@ -239,7 +239,8 @@ def _of_one_meaning(vocabulary: _Phrases, clause: str) -> list[str]:
     """The words of a clause, in the place of each that no phrase has those of its meaning that one has."""
     out: list[str] = []
     for word in re.findall(r"[^\W_]+", clause):
-        alike = [other for other in sorted(meaning_of(word)) if stem(other) in vocabulary.weight]
+        meant = meaning_of(word) if word not in YES_OR_NO else ()
+        alike = [other for other in sorted(meant) if stem(other) in vocabulary.weight]
         out += words_of(word if stem(word) in vocabulary.weight else " ".join(alike) or word)
     return out
 

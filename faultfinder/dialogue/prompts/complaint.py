@@ -218,7 +218,9 @@ def _is_read(talk: Talk, piece: Typed) -> bool:
 def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
     """The question which of the symptoms that the customer's words seem to name are really complained of."""
     symptoms, current = symptom_list(talk), talk.current
-    names = (matched(symptoms, line) or near(symptoms, line, _titles_shown_in(talk))) if line else []
+    names = matched(symptoms, line) if line else []
+    if not names and not re.search("[0-9]", line):
+        names = near(symptoms, line, _titles_shown_in(talk))
     if names and isinstance(current, AskSymptoms) and not current.everything:
         # More words of the same customer: what they said before is still meant.
         names = list(dict.fromkeys([*(name for name, _ in current.offered), *names]))
