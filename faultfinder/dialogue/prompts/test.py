@@ -38,7 +38,7 @@ PUT_OFF = ("later", "not now", "skip", "skip it", "something else", "other")
 THAT_IS_ALL = (
     *("", "yes", "ok", "done", "all", "that's all", "thats all", "that is all", "no more", "nothing else"),
 )
-_OFF = re.compile(r"(?:un-?tick|take off|remove|minus|without|not|-)\s*([0-9].*|[a-z_]+)")
+_OFF = re.compile(r"(?:(?:un-?tick|take off|remove|minus|without|not)(?![a-z])|-)\s*([0-9].*|[a-z_]+)")
 READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 
