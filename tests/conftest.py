@@ -1,5 +1,5 @@
-"""For the whole suite: shipped packs are read once, the garbage collector comes less often, and it can be run in
-parts side by side.
+"""For the whole suite: shipped packs are read once, the same evidence is reasoned about once, the garbage collector
+comes less often, and it can be run in parts side by side.
 
 Thousands of tests and whole packs stay in memory to the end, and a network makes lists by the million; looking
 through all of it again and again took about a sixth of the time. Nothing that is checked hangs on when it comes.
@@ -8,13 +8,27 @@ through all of it again and again took about a sixth of the time. Nothing that i
 from __future__ import annotations
 
 import gc
+from collections.abc import Iterator
+from contextlib import nullcontext
+from pathlib import Path
 
 import pytest
 from reading_once import keep_what_is_never_edited
+from reasoned_once import reasoning_once
+
+REASONED_ANEW = ("reasoning", "reference")
+"""Folders whose tests hold the reasoning itself: there everything is worked out each time."""
 
 
 def pytest_configure(config: pytest.Config) -> None:
     keep_what_is_never_edited()
+
+
+@pytest.fixture(autouse=True, scope="module")
+def _reasoned_once(request: pytest.FixtureRequest) -> Iterator[None]:
+    folder = request.path.relative_to(Path(__file__).parent).parts[0]
+    with nullcontext() if folder in REASONED_ANEW else reasoning_once():
+        yield
 
 
 def pytest_collection_finish(session: pytest.Session) -> None:

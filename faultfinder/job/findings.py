@@ -20,7 +20,7 @@ from faultfinder.job.forgotten_dangers import titles as lost
 from faultfinder.knowledge.model import Kind, Observation, Question
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
-from faultfinder.reasoning.evidence.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import facts_of_pack, possible
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import choices, name_of
 
@@ -126,12 +126,7 @@ def _last_good(state: JobState, told: list[tuple[int, str, bool]], test: str) ->
 
 
 def _applies(state: JobState, test: str) -> bool:
-    read = {
-        name: read_fact(state.pack.facts[name], text)
-        for name, text in state.facts.items()
-        if name in state.pack.facts
-    }
-    return possible(_item(state, test).applies, read)
+    return possible(_item(state, test).applies, facts_of_pack(state.pack, state.facts))
 
 
 def _choices(state: JobState, question: Question, given: Given) -> dict[str, str]:
@@ -168,11 +163,7 @@ def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[
 
 
 def _band(state: JobState, item: Observation, given: Given) -> str:
-    read = {
-        name: read_fact(state.pack.facts[name], text)
-        for name, text in state.facts.items()
-        if name in state.pack.facts
-    }
+    read = facts_of_pack(state.pack, state.facts)
     try:
         understood = understand(item, str(given.value), 0, None)
         return judge(state.pack, item, understood, read, state.meter).answer

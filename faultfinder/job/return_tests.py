@@ -16,7 +16,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import ReturnTested
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation, Pack
-from faultfinder.reasoning.evidence.facts import possible, read_fact
+from faultfinder.reasoning.evidence.facts import facts_of_pack, possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 from faultfinder.text.catalogue import say
@@ -27,7 +27,9 @@ from faultfinder.trade.electrical.in_service_limits import (
     earth_path_limit,
     insulation_limit,
 )
-from faultfinder.trade.readings.reading import Reading, ReadingError, parse_reading
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading
+from faultfinder.trade.readings.typed_text import ReadingError
 
 FLEX_FACT, CLASS_FACT = "flex_metres", "protection"
 
@@ -50,7 +52,7 @@ def _metres(facts: Mapping[str, str]) -> float | None:
 
 def _own_earth_limit(pack: Pack, facts: Mapping[str, str]) -> Limit | None:
     """The top of the healthy band of the reading that a rule calls this return test; None without one."""
-    read = {name: read_fact(pack.facts[name], text) for name, text in facts.items() if name in pack.facts}
+    read = facts_of_pack(pack, facts)
     for item in pack.observations.values():
         if (
             not item.return_test.startswith("earth")
@@ -119,7 +121,7 @@ def reading_of(pack: Pack, facts: Mapping[str, str], event: ReturnTested) -> Obs
     for the test."""
     if event.of or not event.reads:
         return None
-    read = {name: read_fact(pack.facts[name], text) for name, text in facts.items() if name in pack.facts}
+    read = facts_of_pack(pack, facts)
     for item in pack.observations.values():
         if item.return_test == event.test and item.reading is not None and possible(item.applies, read):
             try:

@@ -2,8 +2,8 @@
 
 `apply` is pure: (state, event) -> state. It raises a FaultFinderError, the state unchanged, for an event that
 cannot be (an unknown name, a reading that cannot be read, a safety rule broken), so whoever calls it before
-writing the event down keeps every record foldable. Probabilities are none of its business: `evidence` lists
-what to replay into a Case, and `replayed` does it.
+writing the event down keeps every record foldable. Probabilities are none of its business: `JobState.given`
+lists what to replay into a Case, and `replayed` does it.
 """
 
 from __future__ import annotations
@@ -26,7 +26,7 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
-from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
+from faultfinder.reasoning.evidence.facts import facts_of_pack, outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import FORGOTTEN, SIGNS
@@ -66,6 +66,7 @@ class JobState:
     gate: Gate = Gate()
     facts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
     given: tuple[Given, ...] = ()
+    """What to tell a Case, in order; corrections stand in the place of what they corrected."""
     put_right: tuple[str, ...] = ()
     complaint: str = ""
     notes: tuple[str, ...] = ()
@@ -143,11 +144,6 @@ def at_the_end(state: JobState) -> JobState:
     return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
 
-def evidence(state: JobState) -> tuple[Given, ...]:
-    """What to replay into a Case, in order; corrections stand in the place of what they corrected."""
-    return state.given
-
-
 def take(case: Case, given: Given) -> None:
     """Tell a Case one thing. Raises what the Case raises."""
     if given.kind == "fact":
@@ -177,7 +173,7 @@ def take(case: Case, given: Given) -> None:
 def replayed(state: JobState) -> Case:
     """A Case that was told everything, its access state the gate's."""
     case = Case(state.pack, meter=state.meter)
-    for given in evidence(state):
+    for given in state.given:
         take(case, given)
     case.access = state.gate.access
     return case
@@ -456,11 +452,7 @@ def _answers_of(
     says of this machine, whatever was written."""
     if not observation.danger or not event.reads or observation.reading is None:
         return (event.value,)
-    known = {
-        name: read_fact(state.pack.facts[name], text)
-        for name, text in state.facts.items()
-        if name in state.pack.facts
-    }
+    known = facts_of_pack(state.pack, state.facts)
     given = understand(observation, event.reads, 0)
     return event.value, judge(state.pack, observation, given, known, state.meter).answer
 

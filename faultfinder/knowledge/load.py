@@ -149,7 +149,7 @@ def _texts(path: Path, sink: Sink) -> tuple[list[_Text], bool]:
     for file in files:
         try:
             if not file.is_file():
-                sink.error(Mark(str(file), 1, 1), "unreadable", "this is no file")
+                sink.error(Mark(str(file), 1, 1), "unreadable", "this is not a file")
                 all_read = False
                 continue
             with file.open("rb") as stream:

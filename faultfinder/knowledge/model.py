@@ -169,6 +169,17 @@ class ReadingSpec:
     logged: str = ""
     """The figure of a logged cycle that gives this reading (see trade/cycle/figures.py), or empty."""
 
+    @property
+    def limit_texts(self) -> list[str]:
+        """The expressions that the limits are worked out from: `let`, then both ends of each band."""
+        lets = [text for _, text in self.let]
+        return lets + [limit for band in self.bands for limit in (band.low, band.high)]
+
+    @property
+    def expressions(self) -> list[str]:
+        """Every expression of the reading."""
+        return [text for text in (*self.limit_texts, self.expected, self.one_use_kwh) if text]
+
 
 @dataclass(frozen=True, slots=True)
 class Probes:

@@ -15,7 +15,7 @@ from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.findings import open_findings, titles
-from faultfinder.job.state import JobState, apply, begin, evidence, take
+from faultfinder.job.state import JobState, apply, begin, take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
 from faultfinder.practice.draw import PracticeJob, readable_facts
@@ -76,9 +76,9 @@ class Work:
         was = self.state
         self.state = apply(self.state, event)
         self.events.append(event)
-        for given in evidence(self.state)[self.fed :]:
+        for given in self.state.given[self.fed :]:
             take(self.case, given)
-        self.fed = len(evidence(self.state))
+        self.fed = len(self.state.given)
         if self.state.gate is not was.gate:
             self.case.access = self.state.gate.access
             self.case.unreachable = out_of_reach(self.state)

@@ -14,5 +14,5 @@ air/         drying, moist_air, airflow, duct: water, heat, air, the vent run
 cycle/       a logged cycle; cycle_temperature: how far one rose, and where its heat went off and on
 refrigerants                 pressure and temperature of the gases of heat pumps
 energy_cost                  energy and money
-functions, plain_functions   the formulas that rule files use by name; inputs: how an input is refused
+functions                    the formulas that rule files use by name; inputs: how an input is refused
 """

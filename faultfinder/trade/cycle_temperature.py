@@ -9,11 +9,10 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from statistics import median
 
-from faultfinder.trade.cycle.csv_text import CycleLog, CycleLogError, read_cycle_log
-from faultfinder.trade.cycle.figures import FIGURES, Figure
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import CycleLog, read_cycle_log
+from faultfinder.trade.cycle.figures import Figure, figure
 from faultfinder.trade.readings.units import convert
-
-__all__ = ["Warmth", "read_temperature", "temperature_figures", "warmth_of"]
 
 SWING = 3.0
 """Kelvin; chosen: a thermostat of a machine opens and closes some 5 to 15 K apart."""
@@ -94,17 +93,12 @@ def temperature_figures(log: CycleLog) -> tuple[Figure, ...]:
     warmth = warmth_of(log)
     found = []
     if warmth.highest - warmth.first >= COLD:
-        found.append(_figure("temperature_rise", warmth.highest - warmth.first, "K"))
+        found.append(figure("temperature_rise", warmth.highest - warmth.first, "K"))
     if warmth.peaks:
-        found.append(_figure("opening_temperature", median(value for _, value in warmth.peaks), "C"))
+        found.append(figure("opening_temperature", median(value for _, value in warmth.peaks), "C"))
     if warmth.peaks and warmth.troughs:
         swing = median(value for _, value in warmth.peaks) - median(value for _, value in warmth.troughs)
-        found.append(_figure("temperature_swing", swing, "K"))
+        found.append(figure("temperature_swing", swing, "K"))
     if warmth.warm is not None:
-        found.append(_figure("run_time", (warmth.warm[1] - warmth.warm[0]) / 60, "min"))
+        found.append(figure("run_time", (warmth.warm[1] - warmth.warm[0]) / 60, "min"))
     return tuple(found)
-
-
-def _figure(name: str, value: float, unit: str) -> Figure:
-    kind = FIGURES[name]
-    return Figure(name, kind.says, value, kind.quantities[0], unit)

@@ -13,15 +13,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "CLASS_UP_TO",
-    "cost_a_year",
-    "cycle_kwh",
-    "energy_class",
-    "kwh_from_energy_factor",
-    "wasted_kwh",
-]
-
 CLASS_UP_TO: Mapping[str, tuple[float, ...]] = MappingProxyType(
     {
         "vented": (0.51, 0.59, 0.67, 0.75, 0.83, 0.91),

@@ -6,8 +6,6 @@ import math
 
 from faultfinder.errors import FaultFinderError
 
-__all__ = ["FormulaError", "number_text", "within"]
-
 
 class FormulaError(FaultFinderError):
     """A formula was given a value outside its range; the message names the value, its unit and the range."""

@@ -8,8 +8,6 @@ from __future__ import annotations
 
 import re
 
-__all__ = ["burns"]
-
 _BURNS = frozenset("R290 R600 R600A R1270 R32 R152A R441A R436A R454C R455A R1234YF R1234ZE".split())
 _DOES_NOT = frozenset("R134A R450A R513A R404A R407C R410A R22 R744".split())
 

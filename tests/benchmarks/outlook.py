@@ -172,10 +172,10 @@ def compare(oracle: Any, seeds: Sequence[int], most: int, gib: float) -> None:
                         print(f"    refused: {refusal}")
                         continue
                     times.append(seconds)
-                    terms = sum(solved.tape.terms for solved in engine.pieces)
+                    largest = max(max(solved.tape.sizes) for solved in engine.pieces)
                     print(
                         f"    seed {seed}: {seconds * 1e3:8.1f} ms = {seconds / loop:6.2f} loops, {count} findings, "
-                        f"largest table 2^{engine.width}, {terms} products a run"
+                        f"largest table {largest} entries, {engine.terms} products a run"
                     )
                 if oracle is None or not times:
                     continue

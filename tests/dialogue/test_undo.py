@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 from program_walk import all_well
@@ -34,12 +35,9 @@ def answered(talking: Chat) -> list[str]:
     return [given.observation for given in talking.talk.case.answers]
 
 
-def at_round(pack: Pack) -> Chat:
-    """A conversation at a list of the last round that has more than looks in it."""
-    talking = chat("takes too long", "none", MACHINE, pack=pack)
-    while isinstance(talking.current, AskCard):
-        talking.say(all_well(talking.current.actions))
-    isolated = chat("takes too long", "none", MACHINE, "later", pack=pack)
+@cache
+def isolated_at_round() -> Chat:
+    isolated = chat("takes too long", "none", MACHINE, "later", pack=shipped("tumble_dryer"))
     for _ in range(30):
         if isinstance(isolated.current, AskCard) and isolated.talk.gate.access != "isolated":
             isolated.say(all_well(isolated.current.actions))
@@ -51,9 +49,14 @@ def at_round(pack: Pack) -> Chat:
     return isolated
 
 
+def at_round() -> Chat:
+    """A conversation at a list of the last round that has more than looks in it."""
+    return isolated_at_round().again()
+
+
 @pytest.mark.slow
 def test_a_list_of_the_last_round_goes_back_as_one(dryer: Pack) -> None:
-    talking = at_round(dryer)
+    talking = at_round()
     before, listed = answered(talking), talking.current
     assert isinstance(listed, AskRound)
     talking.say("2")
@@ -68,7 +71,7 @@ def test_a_list_of_the_last_round_goes_back_as_one(dryer: Pack) -> None:
 
 @pytest.mark.slow
 def test_two_lists_go_back_one_after_the_other(dryer: Pack) -> None:
-    talking = at_round(dryer)
+    talking = at_round()
     names = talking.current.targets  # type: ignore[attr-defined]
     before = answered(talking)
     first, second = AskRound("outside", names[:2]), AskRound("outside", names[2:])

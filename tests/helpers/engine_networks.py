@@ -118,6 +118,15 @@ def level_chances(finding: Finding, present: Sequence[int | bool]) -> Iterator[f
         below = cumulative
 
 
+def with_known(
+    network: Network, evidence: Mapping[int, Sequence[float]], known: Mapping[int, bool]
+) -> tuple[Network, dict[int, Sequence[float]]]:
+    """The same with nodes known to be present or absent: a finding each that shows it for certain, and was made."""
+    more = tuple(Finding((1.0, 0.0), ((node, (0.0, 1.0)),)) for node in known)
+    told = {len(network.findings) + at: certain(2, int(known[node])) for at, node in enumerate(known)}
+    return Network(network.nodes, network.findings + more), {**evidence, **told}
+
+
 def enumerate_sets(network: Network, evidence: Mapping[int, Sequence[float]]) -> dict[tuple[int, ...], float]:
     """Weight of every node set with the evidence, straight from the laws in network.py."""
     weights = {}

@@ -44,7 +44,7 @@ from faultfinder.job.history.history import closed_job
 from faultfinder.job.history.index import job_key
 from faultfinder.job.history.search import fitting, job_of
 from faultfinder.job.record.event_codec import Place, parse_line, to_line
-from faultfinder.job.record.record import parse_record
+from faultfinder.job.record.lines import parse_record
 from faultfinder.job.state import begin, fold
 from faultfinder.knowledge.formulas.expression import parse
 from faultfinder.knowledge.formulas.plate import contradictions
@@ -62,7 +62,8 @@ from faultfinder.terminal.console.printed import shown
 from faultfinder.terminal.console.render import lines
 from faultfinder.trade.readings.component_codes import capacitance_farad, resistance_ohms
 from faultfinder.trade.readings.meter import meter_from_text
-from faultfinder.trade.readings.reading import QUANTITIES, parse_reading, quantities_of, split_readings
+from faultfinder.trade.readings.reading import parse_reading, quantities_of, split_readings
+from faultfinder.trade.readings.units import QUANTITIES
 
 SLOWEST, SLOWEST_BIG = 5.0, 30.0
 """Seconds that one input may take, and one of ten million characters (a log may have that many); chosen."""

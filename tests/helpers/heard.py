@@ -3,8 +3,9 @@
     python tests/helpers/heard.py tests/dialogue/lines/t*.yaml     # counts, and what was not right
 
 right: one of the meanings holds and nothing else was recorded. asked: asked back with what was meant, which one word
-confirms. refused: nothing was recorded, and the person was told
-so or asked back, where something was meant. misheard: something was recorded that was not meant.
+confirms. refused: nothing was recorded, and the person was told so or asked back, where something was meant.
+misheard: something was recorded that was not meant. What would be best to do next is not worked out: no word's
+meaning hangs on it, and with it the same 627 lines came out the same.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from pathlib import Path
 
 import yaml
 from program_walk import GOOD_FIGURES, all_well
+from proposer import unadvised
 from reading_once import shipped
 
 from faultfinder.dialogue.converse import put, reply, start
@@ -84,7 +86,7 @@ def type_(turn: Turn, *lines: str) -> Turn:
 def base(where: str, kind_of: str = "vented", pack: str = DRYER) -> Turn:
     """A conversation at a prompt of that kind, on a machine of that kind with a complaint."""
     complaint, begun = BEGUN.get(pack, ("takes ages", MACHINE))
-    turn = start(begin(shipped(pack)))
+    turn = start(begin(shipped(pack)), work_out=unadvised)
     if where == "complaint":
         return turn
     turn = type_(turn, complaint)

@@ -10,7 +10,7 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable
 
-from faultfinder.job.state import JobState, evidence, take
+from faultfinder.job.state import JobState, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
 from faultfinder.reasoning.case import Case, Outlook
 from faultfinder.reasoning.decision.scope import FOUND
@@ -18,6 +18,8 @@ from faultfinder.reasoning.decision.step import Done, Step, StepKind, Why
 from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.facts import possible
 
+ELSE = 0.002
+"""The chance of a fault that is not likely: so little that all of a pack together are not either."""
 Item = Observation | Question
 WorkOut = Callable[[JobState], Case]
 
@@ -42,14 +44,14 @@ class Proposer(Case):
 
     def confidence(self) -> dict[str, float]:
         likely = self.likely() - set(self.repairs)
-        return {name: 0.9 if name in likely else 0.02 for name in self.pack.causes}
+        return {name: 0.9 if name in likely else ELSE for name in self.pack.causes}
 
     def found(self) -> dict[str, float]:
         likely = self.likely()
-        return {name: 0.9 if name in likely else 0.02 for name in self.pack.causes}
+        return {name: 0.9 if name in likely else ELSE for name in self.pack.causes}
 
     def prior(self) -> dict[str, float]:
-        return dict.fromkeys(self.pack.causes, 0.02)
+        return dict.fromkeys(self.pack.causes, ELSE)
 
     def states(self) -> dict[str, float]:
         return {}
@@ -201,7 +203,7 @@ def unadvised(job: JobState) -> Case:
 
 
 def _told(case: Case, job: JobState) -> Case:
-    for given in evidence(job):
+    for given in job.given:
         take(case, given)
     case.access = job.gate.access
     return case

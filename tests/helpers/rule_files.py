@@ -6,6 +6,7 @@ from pathlib import Path
 
 from faultfinder.knowledge.load import check_pack, load_pack
 from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.problem import Problem
 
 KNOWLEDGE_TESTS = Path(__file__).resolve().parent.parent / "knowledge"
 BASE = KNOWLEDGE_TESTS / "base.yaml"
@@ -25,10 +26,11 @@ def beside_base(folder: Path, text: str | bytes, name: str = "snippet") -> Path:
     return write_pack(folder, base=BASE.read_bytes(), **{name: text})
 
 
-def told(path: Path) -> list[str]:
-    """All problems of a pack as shown, with file names only."""
+def told(path: Path, problems: list[Problem] | None = None) -> list[str]:
+    """All problems of a pack (those given, where they are known) as shown, with file names only."""
     folder = path if path.is_dir() else path.parent
-    return [str(problem).replace(f"{folder}/", "") for problem in check_pack(path)[1]]
+    found = check_pack(path)[1] if problems is None else problems
+    return [str(problem).replace(f"{folder}/", "") for problem in found]
 
 
 def codes(path: Path) -> list[str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime, timedelta
 from functools import cache
 from pathlib import Path
@@ -72,6 +72,10 @@ class Chat:
     @property
     def current(self) -> Prompt:
         return self.turn.talk.current
+
+    def again(self) -> Chat:
+        """The same conversation from here, for another test: what is typed in one is not typed in the other."""
+        return replace(self, events=list(self.events))
 
     def say(self, *lines: str, minutes: float = 0.5) -> str:
         """Type lines, each so many minutes after the last; returns all that was said."""

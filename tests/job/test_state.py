@@ -11,7 +11,7 @@ from talking import small_pack
 from faultfinder.errors import BadFact, FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.return_tests import outside_its_limit
-from faultfinder.job.state import Given, JobState, apply, begin, evidence, fold, replayed
+from faultfinder.job.state import Given, JobState, apply, begin, fold, replayed
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.case import Case
@@ -97,7 +97,7 @@ def test_what_is_replayed_stands_in_order_and_covers_back_on_count_as_put_togeth
         "confirm: covers_on",
         "fact: volts, is: unknown",
     )
-    assert evidence(state) == (
+    assert state.given == (
         Given("fact", "volts", "240"),
         Given("answer", "no_heat", "yes", complaint=True),
         Given("skip", "noise", "cannot_here"),
@@ -121,7 +121,7 @@ def test_a_machine_run_over_a_new_cut_out_tells_the_case_so() -> None:
         for event in events(*run):
             state = apply(state, event)
         assert state.gate.access is Access.IN_USE
-        assert (Given("ran_again", "") in evidence(state)) is told
+        assert (Given("ran_again", "") in state.given) is told
         assert replayed(state).not_run_since == ()
 
 
@@ -134,7 +134,7 @@ def test_a_correction_stands_in_the_place_of_what_it_corrects() -> None:
         "correct: no_heat, is: no",
         "withdraw: noise",
     )
-    assert evidence(state) == (
+    assert state.given == (
         Given("answer", "no_heat", "no", complaint=True),
         Given("put_right", "fan_worn"),
         Given("answer", "air_weak", "yes"),
@@ -143,7 +143,7 @@ def test_a_correction_stands_in_the_place_of_what_it_corrects() -> None:
 
 def test_what_a_job_begins_with_is_its_complaint_and_what_is_asked_later_is_none() -> None:
     def given_in(*lines: str) -> list[tuple[str, bool]]:
-        return [(each.name, each.complaint) for each in evidence(job(*lines)) if each.kind == "answer"]
+        return [(each.name, each.complaint) for each in job(*lines).given if each.kind == "answer"]
 
     told = "answer: no_heat, is: yes"
     assert given_in("fact: volts, is: 240", told) == [("no_heat", True)]
@@ -200,7 +200,7 @@ def test_a_danger_sign_follows_from_its_reading_whatever_was_written_beside_it(n
 
 def test_a_reading_brought_from_inside_is_taken_and_owes_the_tests() -> None:
     state = job("answer: element_resistance, reads: 33R, access: not confirmed here")
-    assert len(owed_tests(state.gate)) == 4 and evidence(state)
+    assert len(owed_tests(state.gate)) == 4 and state.given
     assert owed_tests(job("answer: element_resistance, reads: 33R, how: told").gate) == ()
 
 
@@ -260,7 +260,7 @@ def test_a_stop_is_left_only_by_a_restart_with_its_reason() -> None:
         (
             "answer: no_heat, is: perhaps",
             UnknownName,
-            "'perhaps' is no answer to no_heat; known here: no, yes",
+            "'perhaps' is not an answer to no_heat; known here: no, yes",
         ),
         ("answer: no_heat", UnknownName, "'no_heat' has no answer: give 'is' or 'reads'."),
         ("answer: element_resistance, reads: heavy", FaultFinderError, "heavy"),
@@ -270,7 +270,7 @@ def test_a_stop_is_left_only_by_a_restart_with_its_reason() -> None:
         (
             "fact: protection, is: class_iii",
             UnknownName,
-            "'class_iii' is no protection. It can be: class_i, class_ii.",
+            "'class_iii' is not a choice for protection. It can be: class_i, class_ii.",
         ),
         ("put_right: element_opan", UnknownName, 'did you mean "element_open"?'),
         ("danger: smoke_or_flames", UnknownName, 'did you mean "smoke_or_flame"?'),
@@ -300,7 +300,7 @@ def test_a_whole_record_is_folded_and_what_cannot_be_is_told() -> None:
             "answer: no_heat, is: yes", "answer: no_heet, is: yes", "confirm: covers_off", "likely: {a: 1}"
         ),
     )
-    assert evidence(state) == (Given("answer", "no_heat", "yes", complaint=True),)
+    assert state.given == (Given("answer", "no_heat", "yes", complaint=True),)
     assert [position for position, _ in troubles] == [1, 2]
 
 
@@ -312,7 +312,7 @@ def test_a_record_begins_once() -> None:
 def test_safety_facts_are_taken_whether_or_not_the_pack_asks_for_them() -> None:
     state = job("fact: protection, is: class_ii", *INSIDE)
     assert owed_tests(state.gate) == ("insulation_inside", "insulation_at_plug")
-    assert all(given.name != "protection" for given in evidence(state))
+    assert all(given.name != "protection" for given in state.given)
 
 
 def test_a_resumed_job_goes_back_the_short_way() -> None:

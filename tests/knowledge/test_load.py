@@ -82,8 +82,8 @@ def test_a_folder_named_like_a_file_and_a_pipe_are_told_and_not_waited_for(tmp_p
     (folder / "more.yaml").mkdir()
     os.mkfifo(folder / "pipe.yaml")
     assert told(folder) == [
-        "more.yaml:1:1: error: this is no file [unreadable]",
-        "pipe.yaml:1:1: error: this is no file [unreadable]",
+        "more.yaml:1:1: error: this is not a file [unreadable]",
+        "pipe.yaml:1:1: error: this is not a file [unreadable]",
     ]
 
 

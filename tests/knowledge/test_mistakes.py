@@ -64,22 +64,16 @@ def test_the_clean_pack_raises_nothing() -> None:
 
 @pytest.mark.slow
 @pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
-def test_a_seeded_mistake_is_told_in_the_expected_words(path: Path, tmp_path: Path) -> None:
+def test_a_seeded_mistake_is_told_in_the_expected_words_and_keeps_the_pack_from_loading_if_it_is_an_error(
+    path: Path, tmp_path: Path
+) -> None:
     text = path.read_text(encoding="utf-8")
     if text.startswith("# alone\n"):
-        pack = write_pack(tmp_path / "pack", lamp=text) / "lamp.yaml"
+        place = write_pack(tmp_path / "pack", lamp=text) / "lamp.yaml"
         expected = expected_of(text, "lamp")
     else:
-        pack = beside_base(tmp_path / "pack", text, "mistake")
+        place = beside_base(tmp_path / "pack", text, "mistake")
         expected = expected_of(text, "mistake")
-    assert told(pack) == expected
-
-
-@pytest.mark.slow
-@pytest.mark.parametrize("path", MISTAKES, ids=lambda path: path.stem)
-def test_an_error_keeps_the_pack_from_loading_and_a_warning_does_not(path: Path, tmp_path: Path) -> None:
-    text = path.read_text(encoding="utf-8")
-    alone = text.startswith("# alone\n")
-    folder = write_pack(tmp_path, lamp=text) if alone else beside_base(tmp_path, text, "mistake")
-    pack, problems = check_pack(folder / "lamp.yaml" if alone else folder)
+    pack, problems = check_pack(place)
+    assert told(place, problems) == expected
     assert (pack is None) == any(problem.is_error for problem in problems)

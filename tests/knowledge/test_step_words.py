@@ -9,12 +9,12 @@ import hostile
 import pytest
 from rule_files import beside_base
 
-from faultfinder.knowledge.checks.act_against_words import contradiction
-from faultfinder.knowledge.checks.unsafe_access import told_otherwise
+from faultfinder.knowledge.checks.instructions import contradiction, told_otherwise
 from faultfinder.knowledge.instructions import deeds
 from faultfinder.knowledge.instructions.acts import ACTS, allowed
 from faultfinder.knowledge.instructions.placing import placed
-from faultfinder.knowledge.instructions.verbs import CUES, WORK, has_cue, strange_verb
+from faultfinder.knowledge.instructions.verbs import has_cue, strange_verb
+from faultfinder.knowledge.instructions.words import CUES, WORK
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.model import Need, Step
 

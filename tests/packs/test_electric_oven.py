@@ -76,9 +76,10 @@ def test_what_must_come_out_of_a_worked_case_comes_out(path: Path) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("case", read_cases(CASES), ids=lambda case: case.name)
+@pytest.mark.parametrize("case", read_cases(CASES)[::4], ids=lambda case: case.name)
 def test_a_worked_case_fails_without_the_link_it_leans_on(case: WorkedCase) -> None:
-    """`leans_on` runs the case without the link it names; that it does is held by tests/job/cases/test_worked.py."""
+    """One case in four; all of them by `faultfinder try electric_oven --leans`. `leans_on` runs the case without the
+    link it names; that it does is held by tests/job/cases/test_worked.py."""
     assert leans_on(the_pack(), case) is not None
 
 

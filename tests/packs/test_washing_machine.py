@@ -83,9 +83,10 @@ LEANING = [case for case in read_cases(CASES) if case.name != SOUND]
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("case", LEANING, ids=lambda case: case.name)
+@pytest.mark.parametrize("case", LEANING[::4], ids=lambda case: case.name)
 def test_a_worked_case_fails_without_the_link_it_leans_on(case: WorkedCase) -> None:
-    """`leans_on` runs the case without the link it names; that it does is held by tests/job/cases."""
+    """One case in four; all of them by `faultfinder try washing_machine --leans`. `leans_on` runs the case without
+    the link it names; that it does is held by tests/job/cases."""
     assert leans_on(the_pack(), case) is not None
 
 

@@ -18,7 +18,8 @@ import uncertainties
 
 from faultfinder.trade.air import drying, duct, moist_air
 from faultfinder.trade.readings import component_codes, meter
-from faultfinder.trade.readings.reading import ReadingError, parse_reading
+from faultfinder.trade.readings.reading import parse_reading
+from faultfinder.trade.readings.typed_text import ReadingError
 from faultfinder.trade.readings.units import QUANTITIES, convert, convert_span
 
 # pint's spelling of our symbols, where they differ.

@@ -1,4 +1,4 @@
-"""The trade's formulas against published numbers; the rows, their sources and grades stand in tests/helpers/."""
+"""The trade's formulas against published numbers; the rows stand beside it, with their sources and grades."""
 
 from __future__ import annotations
 

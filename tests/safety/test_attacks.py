@@ -42,6 +42,11 @@ def in_danger(*more: Event) -> JobState:
 
 
 def at_the_tests(*more: Event, advised: WorkOut = unadvised) -> Chat:
+    return _at_the_tests(*more, advised=advised).again()
+
+
+@cache
+def _at_the_tests(*more: Event, advised: WorkOut) -> Chat:
     talking = Chat(start(in_danger(*more), work_out=advised))
     while not talking.talk.dangers_done:
         talking.say("none")

@@ -247,21 +247,31 @@ def test_a_rule_that_gets_round_a_protective_device_is_refused_wherever_it_stand
         for found in re.finditer(rf"^    {key}:(?: .*)?\n(?:      .*\n)*", block.group(), re.MULTILINE)
     ]
     assert texts
-    for sentence in PLANTED[:: 1 if key == "remedy_how" else 3]:
-        file, place, text = choose.choice(texts)
-        whole = file.read_text()
-        steps = text.startswith(f"    {key}:\n")
-        longer = text.rstrip() + (f"\n      - note: {sentence}" if steps else f" {sentence}")
-        if key == "remedy":
-            longer = f"    remedy: {sentence}"  # a name, and short
-        file.write_text(whole[:place] + longer + "\n" + whole[place + len(text) :])
-        codes = set()
-        try:
+    sentences = PLANTED[:: 1 if key == "remedy_how" else 3]
+    while sentences:
+        # Each in a text of its own, so that one reading of the pack tells of all of them.
+        whole = {file: file.read_text() for file in sorted(home.glob("*.yaml"))}
+        planted = []
+        for sentence, (file, place, old) in zip(sentences, choose.sample(texts, len(texts)), strict=False):
+            longer = old.rstrip() + (
+                f"\n      - note: {sentence}" if old.startswith(f"    {key}:\n") else f" {sentence}"
+            )
+            if key == "remedy":
+                longer = f"    remedy: {sentence}"  # a name, and short
+            planted.append((file, place, old, longer))
+        sentences = sentences[len(planted) :]
+        for file, place, old, longer in sorted(planted, reverse=True):
+            now = file.read_text()
+            file.write_text(now[:place] + longer + "\n" + now[place + len(old) :])
+        with pytest.raises(RuleFileError) as refused:
             load_pack(home)
-        except RuleFileError as refusal:
-            codes = {problem.code for problem in refusal.problems}
-        file.write_text(whole)
-        assert "bridging" in codes, longer
+        found = [each.mark for each in refused.value.problems if each.code == "bridging"]
+        for file, _, _, longer in planted:
+            before = file.read_text().partition(longer)[0].count("\n")
+            lines = range(before + 1, before + 2 + longer.count("\n"))
+            assert any(mark.file == str(file) and mark.line in lines for mark in found), longer
+        for file, clean in whole.items():
+            file.write_text(clean)
 
 
 @pytest.mark.slow

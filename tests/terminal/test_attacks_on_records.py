@@ -9,7 +9,8 @@ import pytest
 from running import converse, run_here
 from talking import OPENED, SMALL
 
-from faultfinder.job.record.record import Record, RecordError
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record
 
 AT = 'at: "2026-01-02T10:00:00Z"'
 OVEN = f"- {{opened: electric_oven, {AT}}}\n- {{answer: trips_supply, is: yes, {AT}}}\n"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from running import run
+from running import run_here
 from talking import SMALL, small_pack
 
 from faultfinder.errors import FaultFinderError
@@ -57,10 +57,10 @@ def test_the_file_named_comes_before_the_folder_and_an_empty_name_means_an_ordin
     [
         (b"resistance: 1 %\n", "line 1: write `resistance up to 200 ohm: 0.8 %"),
         (GOOD.encode() + b"\nresistance up to 2 A: 1 %", "line 2: "),
-        (b"resistance up to 200 ohm: 1.2.3 %", "line 1: '1.2.3' is no percentage"),
+        (b"resistance up to 200 ohm: 1.2.3 %", "line 1: '1.2.3' is not a percentage"),
         (b"resistance up to OL: 1 %", "line 1: a range and its digit are plain values"),
         (b"resistance up to 200 ohm: 1 % + 3 digits of OL", "line 1: write `resistance up to 200 ohm"),
-        (b"resistance up to 200 ohm: 150 %", "line 1: 150 % is no accuracy"),
+        (b"resistance up to 200 ohm: 150 %", "line 1: an accuracy of 150 % is not possible"),
         (b"resistence up to 200 ohm: 1 %", "did you mean resistance?"),
         (b"", "names no range"),
         (b"# nothing\n", "names no range"),
@@ -140,7 +140,7 @@ def test_a_new_job_notes_the_meter_and_a_resumed_one_only_another(tmp_path: Path
     file = tmp_path / "meter.txt"
     file.write_text(GOOD, encoding="utf-8")
     jobs, env = tmp_path / "jobs", {"FAULTFINDER_METER": str(file)}
-    done = run(jobs, "--pack", str(SMALL), lines=["stop"], env=env)
+    done = run_here(jobs, "--pack", str(SMALL), lines=["stop"], env=env)
     assert done.returncode == 0 and str(file) in done.stderr
     (record,) = jobs.glob("*.yaml")
 
@@ -150,11 +150,14 @@ def test_a_new_job_notes_the_meter_and_a_resumed_one_only_another(tmp_path: Path
     assert noted() == [(GOOD,)]
     for more in (env, {}):
         assert (
-            run(jobs, "resume", str(record), "--pack", str(SMALL), lines=["stop"], env=more).returncode == 0
+            run_here(jobs, "resume", str(record), "--pack", str(SMALL), lines=["stop"], env=more).returncode
+            == 0
         )
         assert noted() == [(GOOD,)], "the record's own meter goes on to count"
     file.write_text("current up to 10 A: 1 %", encoding="utf-8")
-    assert run(jobs, "resume", str(record), "--pack", str(SMALL), lines=["stop"], env=env).returncode == 0
+    assert (
+        run_here(jobs, "resume", str(record), "--pack", str(SMALL), lines=["stop"], env=env).returncode == 0
+    )
     assert noted() == [(GOOD,), ("current up to 10 A: 1 %",)]
 
 
@@ -162,6 +165,6 @@ def test_a_new_job_notes_the_meter_and_a_resumed_one_only_another(tmp_path: Path
 def test_a_bad_file_keeps_a_new_job_from_beginning(tmp_path: Path) -> None:
     file = tmp_path / "meter.txt"
     file.write_text("rubbish", encoding="utf-8")
-    done = run(tmp_path / "jobs", "--pack", str(SMALL), env={"FAULTFINDER_METER": str(file)})
+    done = run_here(tmp_path / "jobs", "--pack", str(SMALL), env={"FAULTFINDER_METER": str(file)})
     assert done.returncode == 2 and done.stderr.count("\n") == 1 and "line 1: write" in done.stderr
     assert not list(tmp_path.glob("jobs/*"))

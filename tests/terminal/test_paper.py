@@ -17,7 +17,7 @@ from talking import SMALL
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.history.exchange import OTHERS, HistoryFileError
-from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.lines import RecordError
 from faultfinder.terminal.commands import history, jobs, report
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from reporting import RECORDS
-from running import run, run_here
+from running import run_here
 from talking import BEGUN, SMALL
 
 from faultfinder.job.events import SeenBefore
@@ -53,7 +53,7 @@ def test_it_is_off_until_it_is_asked_for_by_option_or_environment(folder: Path) 
 
 @pytest.mark.slow
 def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp_path: Path) -> None:
-    begun = run(folder, "--pack", str(SMALL), "--seen", lines=[*BEGUN, "likely", "stop"])
+    begun = run_here(folder, "--pack", str(SMALL), "--seen", lines=[*BEGUN, "likely", "stop"])
     assert begun.returncode == 0 and TOLD in flat(begun.stdout)
     record = next(path for path in folder.glob("*.yaml") if path.stem not in ("element", "isolated"))
     (event,) = [each for each in read_record(record).events if isinstance(each, SeenBefore)]
@@ -62,7 +62,7 @@ def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp
     other = tmp_path / "other"
     other.mkdir()
     there = shutil.copy(record, other)
-    again = run(other, "resume", str(there), "--pack", str(SMALL), lines=["likely", "stop"])
+    again = run_here(other, "resume", str(there), "--pack", str(SMALL), lines=["likely", "stop"])
     assert TOLD in flat(again.stdout) and "changed" not in again.stderr
     likely = [line for line in begun.stdout.splitlines() if " %: " in line][-3:]
     assert likely and all(line in again.stdout for line in likely)
@@ -72,5 +72,5 @@ def test_a_job_keeps_the_numbers_it_was_begun_with_and_says_so(folder: Path, tmp
 
 @pytest.mark.slow
 def test_switched_on_where_nothing_was_seen_it_says_so_and_the_rules_stand(tmp_path: Path) -> None:
-    done = run(tmp_path, "--pack", str(SMALL), "--seen", lines=["stop"])
+    done = run_here(tmp_path, "--pack", str(SMALL), "--seen", lines=["stop"])
     assert done.returncode == 0 and NONE in flat(done.stderr)

@@ -64,7 +64,6 @@ NO_SENTENCES = {
     "job/history/index.py": r"\s*(CREATE|SELECT|INSERT|DELETE|PRAGMA|words, words_sum).*",
     "job/history/exchange.py": r"- \{.*|\{at: .*|# What a workshop has found.*",
     "job/record/event_codec.py": r"(\{\})?, (check|line|more): .*",
-    "job/record/fake_filesystem.py": r".*",
     "job/workshop/bring_in.py": r"at odds",
     "job/workshop/prices.py": r"in stock",
     "practice/score.py": r"gave up|put right|hand over",

@@ -15,8 +15,7 @@ MODULES = sorted(path for path in FOLDER.rglob("*.py") if path.name != "__init__
 FORMULAS = [
     path
     for path in MODULES
-    if path.parent.name not in ("readings", "cycle")
-    and path.stem not in ("functions", "plain_functions", "inputs")
+    if path.parent.name not in ("readings", "cycle") and path.stem not in ("functions", "inputs")
 ]
 RANGE = re.compile(r"Range: |From 0|above 0|below|\d to |[Rr]aises|0 to |infinit", re.ASCII)
 SOURCE = re.compile(

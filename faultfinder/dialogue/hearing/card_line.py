@@ -17,7 +17,8 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
-from faultfinder.trade.readings.reading import ReadingError, parse_reading, quantities_of
+from faultfinder.trade.readings.reading import parse_reading, quantities_of
+from faultfinder.trade.readings.typed_text import ReadingError
 
 DEAD = ("dead_line_neutral", "dead_line_earth", "dead_neutral_earth")
 SOURCE = ("tester_proved", "tester_proved_again")

@@ -83,10 +83,10 @@ def _features(words: Sequence[str]) -> set[str]:
 
 @dataclass(frozen=True, slots=True)
 class _Phrases:
-    """What the symptoms' phrases are made of: (symptom, its features) of each, the weight of every feature, and what
-    every feature says for each symptom, as a logarithm."""
+    """What the symptoms' phrases are made of: (symptom, its features, their length as a vector) of each, the weight
+    of every feature, and what every feature says for each symptom, as a logarithm."""
 
-    each: tuple[tuple[str, frozenset[str]], ...]
+    each: tuple[tuple[str, frozenset[str], float], ...]
     weight: Weights
     words: tuple[str, ...]
     speaks: Mapping[str, tuple[float, ...]]
@@ -98,9 +98,9 @@ def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
     """A feature's weight: the logarithm of symptoms over those that use it, plus a little; less, the fewer phrases
     have it. What it says for a symptom: the logarithm of its share among that symptom's phrases over its share among
     all (naive Bayes, the shares smoothed)."""
-    each = tuple((name, frozenset(_features(words_of(text)))) for name, texts in told for text in texts)
+    made_of = [(name, frozenset(_features(words_of(text)))) for name, texts in told for text in texts]
     used: dict[str, Counter[str]] = {}
-    for name, features in each:
+    for name, features in made_of:
         for feature in features:
             used.setdefault(feature, Counter())[name] += 1
     phrases = {name: len(texts) for name, texts in told}
@@ -109,11 +109,15 @@ def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
     for feature, by in used.items():
         often, part = by.total(), PAIR if " " in feature else 1.0
         weight[feature] = (0.3 + math.log(len(told) / len(by))) * part * often / (often + RARE)
-        usual = (often + 1.0) / len(each)
+        usual = (often + 1.0) / len(made_of)
         speaks[feature] = tuple(
             part * math.log((by[name] / usual + SHRINK) / (count + SHRINK)) for name, count in phrases.items()
         )
     words = tuple(sorted(word for word in weight if " " not in word))
+    each = tuple(
+        (name, features, math.sqrt(sum(weight[feature] ** 2 for feature in features)))
+        for name, features in made_of
+    )
     return _Phrases(each, weight, words, speaks, tuple(phrases))
 
 
@@ -163,10 +167,9 @@ def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
     by all its phrases."""
     length = _length(heard)
     found: dict[str, list[float]] = {}
-    for name, features in vocabulary.each:
-        shared = features & heard.keys()
-        if shared:
-            whole = math.sqrt(sum(vocabulary.weight[feature] ** 2 for feature in features))
+    said = frozenset(heard)
+    for name, features, whole in vocabulary.each:
+        if shared := features & said:
             both = sum(vocabulary.weight[feature] * heard[feature] for feature in sorted(shared))
             found.setdefault(name, []).append(both / (whole * length))
     chances = _chances(vocabulary, heard)

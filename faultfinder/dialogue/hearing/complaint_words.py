@@ -45,6 +45,11 @@ DROPPED_G = re.compile(r"\b(?=[a-z]{6})([a-z]*[aeiouy][a-z]*[b-df-hj-np-tv-z])in
 def words_of(text: str) -> list[str]:
     """The words of a text in lower case, without what carries no weight: won't, no and never are 'not', every number
     is '#', and endings are taken off."""
+    return list(_words_of(text))
+
+
+@lru_cache(maxsize=4096)
+def _words_of(text: str) -> tuple[str, ...]:
     plain = text.casefold().replace("’", "'")
     plain = re.sub(f"{SHORTENED}|{NORTHERN}", " not ", plain)
     plain = re.sub(r"\b(?:no longer|never|no|nor|without|isn)\b", " not ", plain)
@@ -57,7 +62,7 @@ def words_of(text: str) -> list[str]:
             word = "#"
         if word not in EMPTY and not (word == "#" and out[-1:] == ["#"]):
             out.append(stem(SAME_WORD.get(word, word)))
-    return out
+    return tuple(out)
 
 
 @lru_cache(maxsize=4096)
@@ -92,6 +97,9 @@ def consonants(word: str) -> str:
     return re.sub(r"(.)\1+", r"\1", re.sub(r"[aeiouy]", "", word))
 
 
+@lru_cache(
+    maxsize=1 << 15
+)  # each word is held against all that the phrases have, by its clause and in the whole
 def distance(one: str, other: str) -> int:
     """Letters to be put in, left out, changed or swapped with their neighbour (Damerau 1964, adjacent swaps only)."""
     before: list[int] = []

@@ -25,9 +25,10 @@ from faultfinder.reasoning.evidence.answers import Judged, judge, understand
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import capital, format_quantity, logged_time, percent
-from faultfinder.trade.cycle.csv_text import other_log, read_cycle_log
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import CycleLog, other_log, read_cycle_log
 from faultfinder.trade.cycle.figures import Figure, LevelKind, figures, kind_of
-from faultfinder.trade.cycle.log import FLOOR, CycleLog, CycleLogError, CycleSummary, cycle_summary
+from faultfinder.trade.cycle.log import FLOOR, CycleSummary, cycle_summary
 from faultfinder.trade.cycle.parts import cut, cycles_of
 from faultfinder.trade.cycle_temperature import read_temperature, temperature_figures, warmth_of
 from faultfinder.trade.readings.units import convert

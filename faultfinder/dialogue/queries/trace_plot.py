@@ -12,7 +12,8 @@ from dataclasses import dataclass
 
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import format_quantity
-from faultfinder.trade.cycle.log import FLOOR, CycleLog, Level, Run
+from faultfinder.trade.cycle.csv_text import CycleLog
+from faultfinder.trade.cycle.log import FLOOR, Level, Run
 
 __all__ = ["ASCII", "BLOCKS", "Glyphs", "plot"]
 

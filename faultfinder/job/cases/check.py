@@ -200,7 +200,7 @@ def _culprit(look: _Look, event: Event) -> tuple[str, str]:
             if event.reads and observation.reading is None:
                 return (
                     "reads",
-                    f"it is no reading: write is, with one of {', '.join(a.id for a in observation.answers)}",
+                    f"it is not a reading: write is, with one of {', '.join(a.id for a in observation.answers)}",
                 )
             return event.reads or name, ""
         case happened.Chosen(name):
@@ -310,7 +310,7 @@ def _expected(look: _Look, line: int, event: Expect) -> None:
             message = f'"{name}" is nothing that can be asked or put right'
             look.tell(line, name, TAKEN, message, did_you_mean(name, known))
         elif name not in pack.causes and name in look.answered:
-            message = f"{name} was answered on line {look.answered[name]}, so it is no next step"
+            message = f"{name} was answered on line {look.answered[name]}, so it cannot be the next step"
             look.tell(line, name, DOUBT, message, "name what comes next")
     for name in event.found:
         _cause(look, line, name)

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.cases.worked import WorkedCase
-from faultfinder.job.record.filesystem import Disk, Files
-from faultfinder.job.record.record import RecordError, read_record
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.record import read_record
 from faultfinder.knowledge.load import find_pack
 
 FOLDER = "cases"
@@ -28,7 +28,7 @@ class CaseFiles:
     cases: tuple[Path, ...]
 
 
-def find_cases(named: str | Path, files: Files | None = None) -> CaseFiles:
+def find_cases(named: str | Path, files: Disk | None = None) -> CaseFiles:
     """The cases of the pack of that path or name, those of a `cases` folder, or one case by its file.
 
     Raises NoCases where there is none, PackNotFound where there is no such pack.
@@ -41,7 +41,7 @@ def find_cases(named: str | Path, files: Files | None = None) -> CaseFiles:
     return CaseFiles(path, _inside((path if path.is_dir() else path.parent) / FOLDER, files))
 
 
-def _inside(folder: Path, files: Files | None) -> tuple[Path, ...]:
+def _inside(folder: Path, files: Disk | None) -> tuple[Path, ...]:
     try:
         names = (files or Disk()).names(folder)
     except FileNotFoundError:
@@ -54,13 +54,10 @@ def _inside(folder: Path, files: Files | None) -> tuple[Path, ...]:
     return found
 
 
-def read_cases(paths: Iterable[Path], files: Files | None = None) -> list[WorkedCase]:
+def read_cases(paths: Iterable[Path], files: Disk | None = None) -> list[WorkedCase]:
     """Read them. Raises RecordError for one that cannot be read at all; see `problems` for the others."""
     cases = []
     for path in paths:
         contents = read_record(path, files)
         cases.append(WorkedCase(path.stem, str(path), contents.events, contents.lines, contents.problems))
     return cases
-
-
-__all__ = ["FOLDER", "CaseFiles", "NoCases", "RecordError", "find_cases", "read_cases"]

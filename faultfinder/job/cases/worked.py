@@ -15,6 +15,7 @@ from faultfinder.job.cases.replay import Miss, chances_of, miss_text, replay
 from faultfinder.job.events import Event, Expect
 from faultfinder.job.state import JobState, fold, replayed
 from faultfinder.knowledge.analysis.link_strengths import Tie, strengths, without
+from faultfinder.knowledge.analysis.machines import reached
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import Problem
 from faultfinder.reasoning.case import Case
@@ -154,17 +155,8 @@ def answers_of(case: Case) -> dict[str, tuple[str, ...]]:
 
 def brought_about(pack: Pack, present: Iterable[str]) -> set[str]:
     """The faults of a case and every state that they can bring about, one by another."""
-    there = set(present)
-    grown = True
-    while grown:
-        new = {
-            name
-            for name, state in pack.states.items()
-            if name not in there and there & set(state.brought_on_by)
-        }
-        there |= new
-        grown = bool(new)
-    return there
+    states = pack.states.items()
+    return reached(present, lambda name: (state for state, item in states if name in item.brought_on_by))
 
 
 def carrying(pack: Pack, case: WorkedCase, answers: dict[str, tuple[str, ...]]) -> set[Tie]:
@@ -173,19 +165,12 @@ def carrying(pack: Pack, case: WorkedCase, answers: dict[str, tuple[str, ...]]) 
     there = brought_about(pack, case.present)
     ties = [tie for tie in strengths(pack) if tie.source in there]
     shows = {tie for tie in ties if not tie.brings_on and tie.answer in answers.get(tie.target, ())}
-    useful = set(case.present) | {tie.source for tie in shows}
-    brings: set[Tie] = set()
-    grown = True
-    while grown:
-        new = {
-            tie
-            for tie in ties
-            if tie.brings_on and tie not in brings and tie.target in useful and tie.target in there
-        }
-        brings |= new
-        useful |= {tie.source for tie in new}
-        grown = bool(new)
-    return shows | brings
+    brings = [tie for tie in ties if tie.brings_on and tie.target in there]
+    useful = reached(
+        [*case.present, *(tie.source for tie in shows)],
+        lambda name: (tie.source for tie in brings if tie.target == name),
+    )
+    return shows | {tie for tie in brings if tie.target in useful}
 
 
 def leans_on(pack: Pack, case: WorkedCase) -> Tie | None:

@@ -19,9 +19,9 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.history.history import ClosedJob, Closing, together
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.record import RecordError, write_whole
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, read_nodes
 from faultfinder.safety.gate import CLOSINGS
@@ -216,7 +216,7 @@ def _number(mapping: Mapping[str, Node], key: str) -> float:
 # -- what others have seen ------------------------------------------------------------------------------
 
 
-def of_others(folder: Path, files: Files) -> list[ClosedJob]:
+def of_others(folder: Path, files: Disk) -> list[ClosedJob]:
     """What was taken in before. Raises HistoryFileError or RecordError where that file is damaged."""
     path = folder / OTHERS
     if not files.exists(path):
@@ -224,7 +224,7 @@ def of_others(folder: Path, files: Files) -> list[ClosedJob]:
     return read_history(_read(path, files), str(path))
 
 
-def take_in(folder: Path, paths: Iterable[Path], files: Files) -> None:
+def take_in(folder: Path, paths: Iterable[Path], files: Disk) -> None:
     """Take in history files and keep them beside the records: all of them or, where one is wrong, none.
 
     Raises HistoryFileError or RecordError.
@@ -233,7 +233,7 @@ def take_in(folder: Path, paths: Iterable[Path], files: Files) -> None:
     write_whole(folder / OTHERS, written(together(of_others(folder, files), *new)), files, over=True)
 
 
-def _read(path: Path, files: Files) -> bytes:
+def _read(path: Path, files: Disk) -> bytes:
     try:
         return files.read(path)
     except OSError as error:

@@ -21,7 +21,7 @@ from types import MappingProxyType
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event, SeenBefore
-from faultfinder.job.history.search import closing, time_of
+from faultfinder.job.history.search import closing
 from faultfinder.knowledge.model import Cause, Pack
 from faultfinder.reasoning.evidence.facts import FactValue, possible, read_fact
 from faultfinder.text.catalogue import say
@@ -114,7 +114,7 @@ def clock_minutes(events: Iterable[Event]) -> float:
     before: datetime | None = None
     for event in events:
         try:
-            now = datetime.fromisoformat(time_of(event))
+            now = datetime.fromisoformat(event.at)
         except ValueError:
             continue
         away = isinstance(event, happened.Paused | happened.Resumed)

@@ -2,7 +2,7 @@
 
 It only saves taking every record apart again: one is read anew when its content has changed, and what has gone is
 forgotten. It may be deleted at any time; a damaged, foreign or locked index, or a folder that cannot be written,
-costs time and nothing more. The records themselves are read through the Files seam.
+costs time and nothing more. The records themselves are read through the seam of job/record/filesystem.py.
 """
 
 from __future__ import annotations
@@ -11,9 +11,10 @@ import hashlib
 import json
 import sqlite3
 import zlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from types import MappingProxyType
+from typing import TypeVar
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Closed, Event, SeenBefore
@@ -29,14 +30,17 @@ from faultfinder.job.history.history import (
 )
 from faultfinder.job.history.search import ODD, Job, fitting, job_of, odd, record_names, unreadable
 from faultfinder.job.record.event_codec import plain_text, to_line
-from faultfinder.job.record.filesystem import Disk, Files
-from faultfinder.job.record.record import SUFFIX, parse_record
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import parse_record
+from faultfinder.job.record.record import SUFFIX
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.knowledge.model import Pack
 from faultfinder.text.catalogue import say
 
+Result = TypeVar("Result")
+
 INDEX = ".history.sqlite3"
-FORMAT = 3
+FORMAT = 4
 WAIT_S = 5.0
 """How long another process may hold the index; then this one works without it. Chosen."""
 
@@ -57,29 +61,12 @@ _MAY_BE_GOOD = frozenset(
 _TABLES = """
 CREATE TABLE about (format INTEGER NOT NULL);
 CREATE TABLE record (
-  name TEXT PRIMARY KEY, digest TEXT NOT NULL, problem TEXT NOT NULL,
-  job TEXT, pack TEXT NOT NULL, by_clock REAL NOT NULL, checksum INTEGER NOT NULL
-);
-CREATE TABLE fact (
-  record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, name TEXT NOT NULL, value TEXT NOT NULL
-);
-CREATE TABLE closing (
-  record TEXT NOT NULL REFERENCES record ON DELETE CASCADE,
-  number INTEGER NOT NULL, at TEXT NOT NULL, state TEXT NOT NULL, minutes REAL NOT NULL
-);
-CREATE TABLE found (
-  record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, closing INTEGER NOT NULL, cause TEXT NOT NULL
-);
-CREATE TABLE listed (
-  record TEXT PRIMARY KEY REFERENCES record ON DELETE CASCADE,
+  name TEXT PRIMARY KEY, digest TEXT NOT NULL, problem TEXT NOT NULL, closed TEXT NOT NULL, kept_sum INTEGER NOT NULL,
   told TEXT NOT NULL, told_sum INTEGER NOT NULL, words TEXT NOT NULL, words_sum INTEGER NOT NULL
 );
-CREATE TABLE mended (record TEXT NOT NULL REFERENCES record ON DELETE CASCADE, cause TEXT NOT NULL);
-CREATE INDEX fact_of ON fact (record);
-CREATE INDEX closing_of ON closing (record);
-CREATE INDEX found_of ON found (record);
-CREATE INDEX mended_of ON mended (record);
 """
+"""closed: what the history counts, empty while it does not; told: what is listed; words: what is searched. The sums
+tell damage inside the cells, which the database's own check does not look at."""
 
 
 def job_key(events: Sequence[Event]) -> str:
@@ -98,13 +85,13 @@ def job_key(events: Sequence[Event]) -> str:
 class Index:
     """The index of a folder, open. Use `Index.open`, `refresh`, `jobs`, `close`."""
 
-    def __init__(self, connection: sqlite3.Connection, folder: Path, files: Files) -> None:
+    def __init__(self, connection: sqlite3.Connection, folder: Path, files: Disk) -> None:
         self._connection = connection
         self._folder = folder
         self._files = files
 
     @classmethod
-    def open(cls, folder: Path, files: Files | None = None) -> Index:
+    def open(cls, folder: Path, files: Disk | None = None) -> Index:
         """The folder's index, made anew where there is none that can be used; in memory where none can be kept."""
         files = files or Disk()
         # Where there is no record nothing is left behind either.
@@ -114,30 +101,24 @@ class Index:
     def refresh(self) -> tuple[str, ...]:
         """Read what has changed since; what is wrong with records, a sentence each. Raises OSError where the folder
         cannot be looked at."""
-        names = record_names(self._folder, self._files)
-        try:
-            return self._refreshed(names)
-        except _BAD as error:
-            self._begin_again(error)
-            return self._refreshed(names)
+        return self._tried(self._refreshed)
 
     def jobs(self) -> list[ClosedJob]:
         """Every closed job, each once although its record lie there twice; as of the last `refresh`."""
-        try:
-            return self._jobs()
-        except _BAD as error:
-            self._begin_again(error)
-            self._refreshed(record_names(self._folder, self._files))
-            return self._jobs()
+        return self._tried(lambda: together(self._jobs()))
 
     def listed(self, words: Sequence[str] = ()) -> list[Job]:
         """Every job, open or closed, that holds all the words, latest first; as of the last `refresh`."""
+        return self._tried(lambda: fitting(self._listed(with_words=bool(words)), words))
+
+    def _tried(self, read: Callable[[], Result]) -> Result:
+        """What is read from the index; where it is damaged, from one made anew."""
         try:
-            return fitting(self._listed(with_words=bool(words)), words)
+            return read()
         except _BAD as error:
             self._begin_again(error)
-            self._refreshed(record_names(self._folder, self._files))
-            return fitting(self._listed(with_words=bool(words)), words)
+            self._refreshed()
+            return read()
 
     def _begin_again(self, error: Exception) -> None:
         """Go on in memory, and take a damaged index away, so that the next opening makes it anew."""
@@ -146,7 +127,8 @@ class Index:
         if not _left_alone(error):
             _removed(self._folder / INDEX, self._files)
 
-    def _refreshed(self, names: Sequence[str]) -> tuple[str, ...]:
+    def _refreshed(self) -> tuple[str, ...]:
+        names = record_names(self._folder, self._files)
         known = dict(self._connection.execute("SELECT name, digest FROM record"))
         with self._connection:
             for name in set(known) - {_stored(name) for name in names}:
@@ -183,81 +165,30 @@ class Index:
 
     def _keep(self, name: str, digest: str, problem: str, listed: Job, job: ClosedJob | None = None) -> None:
         """What a record comes to, in the place of what stood there."""
-        run, many = self._connection.execute, self._connection.executemany
-        run("DELETE FROM record WHERE name = ?", (name,))
-        problem, job = _stored(problem), _storable(job)
-        run(
-            "INSERT INTO record VALUES (?, ?, ?, ?, ?, ?, ?)",
-            (
-                name,
-                digest,
-                problem,
-                job.key if job else None,
-                job.pack if job else "",
-                job.by_clock if job else 0.0,
-                _checksum(name, digest, problem, job),
-            ),
-        )
+        kept = (name, digest, _stored(problem), _closed(job) if job is not None else "")
         told, words = _told(listed), _stored(listed.words)
-        run(
-            "INSERT INTO listed VALUES (?, ?, ?, ?, ?)",
-            (name, told, _sum(name, told), words, _sum(name, words)),
+        self._connection.execute(
+            "INSERT OR REPLACE INTO record VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+            (*kept, _sum(*kept), told, _sum(name, told), words, _sum(name, words)),
         )
-        if job is None:
-            return
-        many("INSERT INTO fact VALUES (?, ?, ?)", [(name, fact, value) for fact, value in job.facts.items()])
-        many(
-            "INSERT INTO closing VALUES (?, ?, ?, ?, ?)",
-            [(name, n, each.at, each.state, each.minutes) for n, each in enumerate(job.closings)],
-        )
-        many(
-            "INSERT INTO found VALUES (?, ?, ?)",
-            [(name, n, cause) for n, each in enumerate(job.closings) for cause in each.found],
-        )
-        many("INSERT INTO mended VALUES (?, ?)", [(name, cause) for cause in job.put_right])
 
-    def _listed(self, *, with_words: bool) -> Iterable[Job]:
+    def _listed(self, *, with_words: bool) -> Iterator[Job]:
         columns = "words, words_sum" if with_words else "'', 0"
         for name, told, told_sum, words, words_sum in self._connection.execute(
-            f"SELECT record, told, told_sum, {columns} FROM listed ORDER BY record"
+            f"SELECT name, told, told_sum, {columns} FROM record ORDER BY name"
         ):
-            if told_sum != _sum(name, told) or (with_words and words_sum != _sum(name, words)):
-                raise sqlite3.DatabaseError(say("index_what_kept_damaged", name=name))
+            _must_be(told_sum, name, told)
+            if with_words:
+                _must_be(words_sum, name, words)
             yield _listed_of(self._folder, told, words)
 
-    def _jobs(self) -> list[ClosedJob]:
-        run = self._connection.execute
-        facts: dict[str, dict[str, str]] = {}
-        for record, fact, value in run("SELECT record, name, value FROM fact ORDER BY rowid"):
-            facts.setdefault(record, {})[fact] = value
-        found: dict[tuple[str, int], list[str]] = {}
-        for record, number, cause in run("SELECT record, closing, cause FROM found ORDER BY rowid"):
-            found.setdefault((record, number), []).append(cause)
-        closings: dict[str, list[Closing]] = {}
-        for record, number, at, state, minutes in run(
-            "SELECT record, number, at, state, minutes FROM closing ORDER BY record, number"
+    def _jobs(self) -> Iterator[ClosedJob]:
+        for *kept, kept_sum in self._connection.execute(
+            "SELECT name, digest, problem, closed, kept_sum FROM record ORDER BY name"
         ):
-            each = Closing(at, state, tuple(found.get((record, number), ())), minutes)
-            closings.setdefault(record, []).append(each)
-        mended: dict[str, list[str]] = {}
-        for record, cause in run("SELECT record, cause FROM mended ORDER BY rowid"):
-            mended.setdefault(record, []).append(cause)
-        jobs = []
-        for name, digest, problem, key, pack, by_clock, checksum in run("SELECT * FROM record ORDER BY name"):
-            job = None
-            if key is not None:
-                job = ClosedJob(
-                    key,
-                    pack,
-                    MappingProxyType(facts.get(name, {})),
-                    tuple(closings[name]),
-                    tuple(mended.get(name, ())),
-                    by_clock,
-                )
-                jobs.append(job)
-            if checksum != _checksum(name, digest, problem, job):
-                raise sqlite3.DatabaseError(say("index_what_kept_damaged", name=name))
-        return together(jobs)
+            _must_be(kept_sum, *kept)
+            if kept[3]:
+                yield _closed_of(kept[3])
 
     def close(self) -> None:
         self._connection.close()
@@ -274,29 +205,17 @@ def _stored(text: str) -> str:
     return text.encode("utf-8", "backslashreplace").decode("utf-8")
 
 
-def _storable(job: ClosedJob | None) -> ClosedJob | None:
-    """The job in texts and numbers that come back from the database as they went in."""
-    if job is None:
-        return None
-    return ClosedJob(
-        job.key,
-        _stored(job.pack),
-        MappingProxyType({_stored(name): _stored(value) for name, value in job.facts.items()}),
-        tuple(
-            Closing(each.at, _stored(each.state), tuple(map(_stored, each.found)), float(each.minutes))
-            for each in job.closings
-        ),
-        tuple(map(_stored, job.put_right)),
-        float(job.by_clock),
-    )
+def _closed(job: ClosedJob) -> str:
+    """What is counted of a closed job, as JSON; '?' for what no file can hold."""
+    closings = [(each.at, each.state, each.found, each.minutes) for each in job.closings]
+    parts = [job.key, job.pack, dict(job.facts), closings, job.put_right, job.by_clock]
+    return json.dumps(parts, ensure_ascii=False).encode("utf-8", "replace").decode("utf-8")
 
 
-def _checksum(name: str, digest: str, problem: str, job: ClosedJob | None) -> int:
-    """Tells damage inside the database's cells, which its own check does not look at."""
-    parts: list[object] = [name, digest, problem]
-    if job is not None:
-        parts += [job.key, job.pack, sorted(job.facts.items()), job.closings, job.put_right, job.by_clock]
-    return zlib.crc32(repr(parts).encode("utf-8"))
+def _closed_of(text: str) -> ClosedJob:
+    key, pack, facts, rows, put_right, by_clock = json.loads(text)
+    closings = tuple(Closing(at, state, tuple(found), minutes) for at, state, found, minutes in rows)
+    return ClosedJob(key, pack, MappingProxyType(facts), closings, tuple(put_right), by_clock)
 
 
 _HERE = "\0"
@@ -329,11 +248,17 @@ def _listed_of(folder: Path, told: str, words: str) -> Job:
     )
 
 
-def _sum(name: str, text: str) -> int:
-    return zlib.crc32(f"{name}\0{text}".encode())
+def _sum(*texts: str) -> int:
+    return zlib.crc32("\0".join(map(str, texts)).encode("utf-8", "backslashreplace"))
 
 
-def _worth_it(folder: Path, files: Files) -> bool:
+def _must_be(kept_sum: int, *texts: str) -> None:
+    """Raises sqlite3.DatabaseError where what is kept of a record, its name first, is not what was put in."""
+    if kept_sum != _sum(*texts):
+        raise sqlite3.DatabaseError(say("index_what_kept_damaged", name=texts[0]))
+
+
+def _worth_it(folder: Path, files: Disk) -> bool:
     try:
         return files.exists(folder / INDEX) or bool(record_names(folder, files))
     except OSError:
@@ -344,7 +269,7 @@ def _left_alone(error: Exception) -> bool:
     return getattr(error, "sqlite_errorcode", 0) & 0xFF in _MAY_BE_GOOD
 
 
-def _removed(path: Path, files: Files) -> bool:
+def _removed(path: Path, files: Disk) -> bool:
     try:
         files.remove(path)
     except OSError:
@@ -352,7 +277,7 @@ def _removed(path: Path, files: Files) -> bool:
     return True
 
 
-def _kept(path: Path, files: Files) -> sqlite3.Connection | None:
+def _kept(path: Path, files: Disk) -> sqlite3.Connection | None:
     """The index on disk, private to the user; made anew once where it cannot be used; None where that fails."""
     for _ in range(2):
         connection: sqlite3.Connection | None = None
@@ -379,7 +304,6 @@ def _usable(connection: sqlite3.Connection) -> bool:
     connection.execute("PRAGMA journal_mode = DELETE").fetchone()
     # What a flat battery spoils is noticed (checksums) and made anew from the records: no need to wait for the disk.
     connection.execute("PRAGMA synchronous = OFF")
-    connection.execute("PRAGMA foreign_keys = ON")
     tables = {name for (name,) in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     if not tables:
         _make(connection)
@@ -398,7 +322,6 @@ def _in_memory() -> sqlite3.Connection:
 
 
 def _make(connection: sqlite3.Connection) -> None:
-    connection.execute("PRAGMA foreign_keys = ON")
     with connection:
         connection.executescript(_TABLES)
         connection.execute("INSERT INTO about VALUES (?)", (FORMAT,))
@@ -407,7 +330,7 @@ def _make(connection: sqlite3.Connection) -> None:
 # -- the whole of it ------------------------------------------------------------------------------------
 
 
-def seen(folder: Path, files: Files | None = None) -> tuple[list[ClosedJob], tuple[str, ...]]:
+def seen(folder: Path, files: Disk | None = None) -> tuple[list[ClosedJob], tuple[str, ...]]:
     """Every closed job of the folder's records and of what was taken in from other vans, and what is wrong with
     them. Raises OSError where the folder cannot be looked at."""
     files = files or Disk()
@@ -421,7 +344,7 @@ def seen(folder: Path, files: Files | None = None) -> tuple[list[ClosedJob], tup
     return together(jobs, others), problems
 
 
-def listed(folder: Path, files: Files | None = None, words: Sequence[str] = ()) -> list[Job]:
+def listed(folder: Path, files: Disk | None = None, words: Sequence[str] = ()) -> list[Job]:
     """What `search.jobs` finds, each record taken apart only once. Raises OSError where the folder cannot be looked
     at."""
     with Index.open(folder, files or Disk()) as index:
@@ -430,7 +353,7 @@ def listed(folder: Path, files: Files | None = None, words: Sequence[str] = ()) 
 
 
 def seen_here(
-    pack: Pack, folder: Path, files: Files | None = None, weight: float = WEIGHT
+    pack: Pack, folder: Path, files: Disk | None = None, weight: float = WEIGHT
 ) -> tuple[SeenBefore | None, tuple[str, ...]]:
     """The pack's numbers blended with what the workshop has seen, and what is wrong with the records left out.
 

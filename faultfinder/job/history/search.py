@@ -1,4 +1,4 @@
-"""The jobs in a folder: open or closed, and found by any words in their records. Pure over the Files seam.
+"""The jobs in a folder: open or closed, and found by any words in their records. Pure but for the disk it is given.
 
 A job is found when every word asked for stands somewhere in its record: a complaint, a note, a fact, an answer, a
 part of an id, the time, the state or the file's name; small and capital letters are alike. What cannot be read, or
@@ -15,9 +15,9 @@ from pathlib import Path
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.lines import moment_of
-from faultfinder.job.record.record import SUFFIX, Contents, read_record
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import Contents, moment_of
+from faultfinder.job.record.record import SUFFIX, read_record
 from faultfinder.text.catalogue import say
 
 OPEN, CLOSED, UNREADABLE = "open", "closed", "unreadable"
@@ -45,7 +45,7 @@ class Job:
     damaged: bool = False
 
 
-def jobs(folder: Path, files: Files, words: Sequence[str] = ()) -> list[Job]:
+def jobs(folder: Path, files: Disk, words: Sequence[str] = ()) -> list[Job]:
     """The jobs of a folder that hold all the words, latest first; an unreadable one only where its name does, and
     where no word is asked for. No such folder: no jobs. Raises OSError where the folder cannot be read."""
     return fitting((_job(folder / name, files) for name in record_names(folder, files)), words)
@@ -78,7 +78,7 @@ def latest_at(job: Job) -> float:
         return -math.inf
 
 
-def record_names(folder: Path, files: Files) -> list[str]:
+def record_names(folder: Path, files: Disk) -> list[str]:
     """The names of the records in a folder, in order; none where there is no such folder. Raises OSError."""
     try:
         names = files.names(folder)
@@ -87,7 +87,7 @@ def record_names(folder: Path, files: Files) -> list[str]:
     return [name for name in names if name.endswith(SUFFIX) and not name.startswith(".")]
 
 
-def _job(path: Path, files: Files) -> Job:
+def _job(path: Path, files: Disk) -> Job:
     try:
         return job_of(path, read_record(path, files))
     except FaultFinderError as error:
@@ -117,7 +117,7 @@ def job_of(path: Path, contents: Contents) -> Job:
     """What a record's contents say of its job."""
     name = path.name.removesuffix(SUFFIX)
     events = contents.events
-    times = [at for event in events if (at := time_of(event))]
+    times = [at for event in events if (at := event.at)]
     closed = closing(events)
     state = closed.state if closed else OPEN
     opened = next((event for event in events if isinstance(event, happened.Opened)), None)
@@ -153,11 +153,6 @@ def closing(events: Iterable[Event]) -> happened.Closed | None:
         elif isinstance(event, happened.Resumed):
             closed = None
     return closed
-
-
-def time_of(event: Event) -> str:
-    """The time of an event as it stands, or empty."""
-    return "" if isinstance(event, happened.Expect) else event.at
 
 
 def _words(events: Iterable[Event]) -> Iterable[str]:

@@ -13,7 +13,6 @@ import re
 import types
 import typing
 import zlib
-from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from typing import Any
@@ -70,7 +69,7 @@ def mark_of(first: Event) -> str:
 def to_mapping(event: Event) -> dict[str, Any]:
     """The event's keys and values in order, those at their defaults left out (but the first key)."""
     mapping: dict[str, Any] = {}
-    for number, spec in enumerate(_specs(type(event))):
+    for number, spec in enumerate(_SPECS[type(event)]):
         value = getattr(event, spec.attribute)
         if (number == 0 and spec.first) or spec.required or value != spec.default:
             mapping[spec.key] = value
@@ -203,7 +202,7 @@ _GLUED = re.compile(r"([a-z][a-z0-9_]*)(?: *= *| +(?:is|reads|=) +)(.+)")
 
 
 def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
-    specs = {spec.key: spec for spec in _specs(kind)}
+    specs = {spec.key: spec for spec in _SPECS[kind]}
     values: dict[str, Any] = {}
     before = len(sink.problems)
     meant: set[str | None] = set()
@@ -260,11 +259,12 @@ def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
     if text is None:
         return None
     if spec.type is bool:
-        return _word(text, ("yes", "no"), node.mark, spec, sink, {"yes": True, "no": False})
+        word = _word(text, ("yes", "no"), node.mark, spec, sink)
+        return word if word is None else word == "yes"
     if spec.type in (int, float):
         return _number(text, node.mark, spec, sink)
     if spec.choices:
-        return _word(text, spec.choices, node.mark, spec, sink, {word: word for word in spec.choices})
+        return _word(text, spec.choices, node.mark, spec, sink)
     if spec.key == "at":
         return _time(text, node.mark, sink)
     return text
@@ -285,11 +285,9 @@ def _text(node: Node, spec: _Spec, sink: Sink) -> str | None:
     return node.text
 
 
-def _word(
-    text: str, known: tuple[str, ...], mark: Mark, spec: _Spec, sink: Sink, values: Mapping[str, Any]
-) -> Any:
-    if text in values:
-        return values[text]
+def _word(text: str, known: tuple[str, ...], mark: Mark, spec: _Spec, sink: Sink) -> str | None:
+    if text in known:
+        return text
     message = say("event_codec_one_not", what=spec.key, names=", ".join(known), text=_shown(text))
     near = nearest(text, known)
     sink.error(mark, "wrong-value", message, say("name_did_you_mean", near=near) if near else "")
@@ -364,15 +362,13 @@ class _Spec:
         return words.get(self.type, "a text")
 
 
-def _specs(kind: type[Event]) -> tuple[_Spec, ...]:
-    """The keys of an event in order."""
-    return _ALL_SPECS[kind]
-
-
 def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
+    """The keys of an event in order."""
     hints = typing.get_type_hints(kind)
     specs = []
-    for number, field in enumerate(fields(kind)):
+    # What every event has stands last; nothing that is expected happens at a time.
+    own = [field for field in fields(kind) if field.name != "at" or kind is not Expect]
+    for number, field in enumerate(sorted(own, key=lambda field: field.name == "at")):
         first = number == 0 and kind is not Expect
         key = kind.KEY if first else "is" if field.name == "value" else field.name
         because = {Skipped: BECAUSE, Declined: DECLINED}.get(kind, ())
@@ -412,4 +408,5 @@ def plain_text(text: str, *, lines: bool = False) -> str:
     return "".join(shown)
 
 
-_ALL_SPECS = {kind: _specs_of(kind) for kind in EVENTS.values()}
+_SPECS = {kind: _specs_of(kind) for kind in EVENTS.values()}
+"""The keys of each event, in order."""

@@ -1,7 +1,7 @@
 """The few things that this package asks of a disk, and nothing else: the seam that tests cut through.
 
-`Disk` is the real one. Every operation either is done when it returns or raises OSError. `append` is one write
-of the whole of the data to the end of the file; what it has written is safe only after `sync`.
+Every operation either is done when it returns or raises OSError. A handle is a number that `open` gave. `append` is
+one write of the whole of the data to the end of the file; what it has written is safe only after `sync`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ import os
 import stat
 import sys
 from pathlib import Path
-from typing import Protocol
 
 from faultfinder.text.catalogue import say
 
@@ -27,66 +26,6 @@ class NoFile(OSError):
     """There is something of that name, and it is no file that can be read: a pipe, a device, or far too big."""
 
 
-class Files(Protocol):
-    """A handle is a number that `open` gave; paths are `Path`."""
-
-    def exists(self, path: Path) -> bool:
-        """Whether something has that name, a link to nowhere as well."""
-        ...
-
-    def is_file(self, path: Path) -> bool:
-        """Whether it is a file itself: no link, no pipe, no device."""
-        ...
-
-    def read(self, path: Path) -> bytes:
-        """The whole file; NoFile for what is none, at once and without waiting."""
-        ...
-
-    def open(self, path: Path, *, create: bool) -> int:
-        """Open for appending and hold the file alone (InUse where another has it). create: it must be new."""
-        ...
-
-    def read_open(self, handle: int) -> bytes:
-        """All that an open file holds now."""
-        ...
-
-    def is_named(self, handle: int, path: Path) -> bool:
-        """Whether the path still names this open file itself."""
-        ...
-
-    def is_alone(self, handle: int) -> bool:
-        """Whether the file is really held; a disk without locks cannot."""
-        ...
-
-    def make_private(self, handle: int) -> bool:
-        """Take the file from all but its owner; whether others had a right to it."""
-        ...
-
-    def size(self, handle: int) -> int: ...
-
-    def append(self, handle: int, data: bytes) -> int:
-        """One write at the end; how many bytes went in."""
-        ...
-
-    def truncate(self, handle: int, size: int) -> None: ...
-
-    def sync(self, handle: int) -> None: ...
-
-    def close(self, handle: int) -> None: ...
-
-    def sync_folder(self, folder: Path) -> None: ...
-
-    def make_folder(self, folder: Path) -> None: ...
-
-    def replace(self, old: Path, new: Path) -> None: ...
-
-    def remove(self, path: Path) -> None: ...
-
-    def names(self, folder: Path) -> list[str]:
-        """Everything in a folder but folders, in order."""
-        ...
-
-
 class Disk:
     """The real files, private to the user (mode 0600, folders 0700)."""
 
@@ -94,15 +33,18 @@ class Disk:
         self._held: set[int] = set()
 
     def exists(self, path: Path) -> bool:
+        """Whether something has that name, a link to nowhere as well."""
         return os.path.lexists(path)
 
     def is_file(self, path: Path) -> bool:
+        """Whether it is a file itself: no link, no pipe, no device."""
         try:
             return stat.S_ISREG(os.lstat(path).st_mode)
         except OSError:
             return False
 
     def read(self, path: Path) -> bytes:
+        """The whole file; NoFile for what is none, at once and without waiting."""
         handle = os.open(path, os.O_RDONLY | _AT_ONCE)
         try:
             return _whole(handle, path)
@@ -110,6 +52,7 @@ class Disk:
             os.close(handle)
 
     def open(self, path: Path, *, create: bool) -> int:
+        """Open for appending and hold the file alone (InUse where another has it). create: it must be new."""
         flags = os.O_RDWR | os.O_APPEND | getattr(os, "O_NOFOLLOW", 0) | _AT_ONCE
         handle = os.open(path, flags | (os.O_CREAT | os.O_EXCL if create else 0), 0o600)
         try:
@@ -122,10 +65,12 @@ class Disk:
         return handle
 
     def read_open(self, handle: int) -> bytes:
+        """All that an open file holds now."""
         os.lseek(handle, 0, os.SEEK_SET)
         return _whole(handle, Path())
 
     def is_named(self, handle: int, path: Path) -> bool:
+        """Whether the path still names this open file itself."""
         try:
             named = os.lstat(path)
         except FileNotFoundError:
@@ -133,9 +78,11 @@ class Disk:
         return os.path.samestat(os.fstat(handle), named)
 
     def is_alone(self, handle: int) -> bool:
+        """Whether the file is really held; a disk without locks cannot."""
         return handle in self._held
 
     def make_private(self, handle: int) -> bool:
+        """Take the file from all but its owner; whether others had a right to it."""
         if sys.platform == "win32" or not os.fstat(handle).st_mode & 0o077:
             return False
         os.fchmod(handle, 0o600)
@@ -145,6 +92,7 @@ class Disk:
         return os.fstat(handle).st_size
 
     def append(self, handle: int, data: bytes) -> int:
+        """One write at the end; how many bytes went in."""
         return os.write(handle, data)
 
     def truncate(self, handle: int, size: int) -> None:
@@ -184,6 +132,7 @@ class Disk:
         path.unlink()
 
     def names(self, folder: Path) -> list[str]:
+        """Everything in a folder but folders, in order."""
         with os.scandir(folder) as entries:
             return sorted(entry.name for entry in entries if not _is_folder(entry))
 

@@ -238,7 +238,7 @@ def _about_order(entries: Sequence[_Entry], file: str) -> list[Problem]:
                 if many == 1
                 else say("lines_lines", last=last + 1, number=place.number - 1)
             )
-            some = (" " + say("lines_some")) if loose else ""
+            some = say("lines_some") + " " if loose else ""
             tell(
                 entry.number,
                 "missing",
@@ -267,10 +267,9 @@ def _about_clock(events: Sequence[Event], lines: Sequence[int], file: str) -> li
     problems: list[Problem] = []
     latest: datetime | None = None
     for event, number in zip(events, lines, strict=True):
-        text = getattr(event, "at", "")
-        if not text:
+        if not event.at:
             continue
-        at = moment_of(text)
+        at = moment_of(event.at)
         if latest is not None and at < latest:
             message = say("lines_clock_went_back_here")
             problems.append(Problem(Mark(file, number, 1), "clock-back", WARNING, message))

@@ -18,34 +18,19 @@ from textwrap import wrap
 
 from faultfinder.job.events import Event
 from faultfinder.job.record.event_codec import MAX_LINE, Place, mark_of, plain_text, to_line
-from faultfinder.job.record.filesystem import Disk, Files, InUse
+from faultfinder.job.record.filesystem import Disk, InUse
 from faultfinder.job.record.lines import MAX_RECORD, MOST_LINES, Contents, RecordError, parse_record
-from faultfinder.job.record.whole_file import reason_of, try_to_remove, write_whole
+from faultfinder.job.record.whole_file import reason_of, try_to_remove
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import WARNING, Problem
 from faultfinder.text.catalogue import say
-
-__all__ = [
-    "header",
-    "SUFFIX",
-    "Contents",
-    "Record",
-    "RecordError",
-    "job_path",
-    "parse_record",
-    "read_record",
-    "write_whole",
-]
 
 SUFFIX = ".yaml"
 TOLD_FROM = 1_000
 """So many lines before a record is full, it is told; chosen."""
 
 
-"""What stands at the top of every record, for whoever opens the file."""
-
-
-def read_record(path: str | Path, files: Files | None = None) -> Contents:
+def read_record(path: str | Path, files: Disk | None = None) -> Contents:
     """Read a record without changing it. Raises RecordError where there is none or it cannot be read at all."""
     path = Path(path)
     try:
@@ -65,7 +50,7 @@ class Record:
     path: where it is kept now. contents: the record as it was found; its problems must be told to the person.
     """
 
-    def __init__(self, path: Path, files: Files, handle: int, contents: Contents, kept: bytes = b"") -> None:
+    def __init__(self, path: Path, files: Disk, handle: int, contents: Contents, kept: bytes = b"") -> None:
         self.path = path
         self.contents = contents
         self._files = files
@@ -78,7 +63,7 @@ class Record:
         self._lines = contents.entries
 
     @classmethod
-    def create(cls, path: str | Path, first: Event, files: Files | None = None) -> Record:
+    def create(cls, path: str | Path, first: Event, files: Disk | None = None) -> Record:
         """A new record with its first event on disk. Raises RecordError, leaving nothing behind that counts."""
         path = Path(path)
         files = files or Disk()
@@ -109,7 +94,7 @@ class Record:
         return record
 
     @classmethod
-    def open(cls, path: str | Path, files: Files | None = None) -> Record:
+    def open(cls, path: str | Path, files: Disk | None = None) -> Record:
         """An existing record, to go on with. Its torn tail is cut off now, and others than its owner may read it no
         longer; see `contents.problems`. Raises RecordError, and has written nothing, where it may be no record."""
         path = Path(path)
@@ -305,13 +290,13 @@ def _told(contents: Contents, path: Path, more: Sequence[str]) -> Contents:
     return replace(contents, problems=(*contents.problems, *new))
 
 
-def _about_lock(files: Files, handle: int) -> list[str]:
+def _about_lock(files: Disk, handle: int) -> list[str]:
     if files.is_alone(handle):
         return []
     return [say("record_disk_has_no_locks")]
 
 
-def _made_private(files: Files, handle: int) -> list[str]:
+def _made_private(files: Disk, handle: int) -> list[str]:
     """Take the record from all others but its owner; a job tells whose machine it was."""
     try:
         changed = files.make_private(handle)

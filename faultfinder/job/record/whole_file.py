@@ -7,14 +7,14 @@ import errno
 from pathlib import Path
 
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.job.record.filesystem import Disk, Files, InUse
+from faultfinder.job.record.filesystem import Disk, InUse
 from faultfinder.job.record.lines import RecordError, parse_record
 from faultfinder.text.catalogue import say
 
 _HALF = ".part"
 
 
-def write_whole(path: str | Path, text: str, files: Files | None = None, *, over: bool = False) -> None:
+def write_whole(path: str | Path, text: str, files: Disk | None = None, *, over: bool = False) -> None:
     """Write a whole file so that a crash leaves the old one or the new one. over: write over a file that is there;
     never over a job's record, nor what is no file. Raises RecordError."""
     path = Path(path)
@@ -31,7 +31,7 @@ def write_whole(path: str | Path, text: str, files: Files | None = None, *, over
         ) from error
 
 
-def put_in_place(path: Path, data: bytes, files: Files) -> None:
+def put_in_place(path: Path, data: bytes, files: Disk) -> None:
     """These bytes at this place, whatever is there: after a crash the old file or the new one. Raises OSError."""
     half = half_of(path)
     files.make_folder(path.parent)
@@ -42,7 +42,7 @@ def put_in_place(path: Path, data: bytes, files: Files) -> None:
     files.sync_folder(path.parent)
 
 
-def new_file(path: Path, data: bytes, files: Files) -> None:
+def new_file(path: Path, data: bytes, files: Disk) -> None:
     """A new file of these bytes, or none. Raises OSError, FileExistsError where there is one already."""
     handle = files.open(path, create=True)
     try:
@@ -61,7 +61,7 @@ def half_of(path: Path) -> Path:
     return path.with_name(f".{path.name}{_HALF}")
 
 
-def clear_halves(folder: Path, files: Files) -> tuple[str, ...]:
+def clear_halves(folder: Path, files: Disk) -> tuple[str, ...]:
     """Take away what writes that were cut off left in a folder; their names. What another window is writing now, and
     what cannot be removed, stays."""
     gone = []
@@ -78,7 +78,7 @@ def clear_halves(folder: Path, files: Files) -> tuple[str, ...]:
     return tuple(gone)
 
 
-def _may_go(path: Path, files: Files, over: bool) -> None:
+def _may_go(path: Path, files: Disk, over: bool) -> None:
     """Raises RecordError, or OSError for what is no file, where a file must stay as it is."""
     try:
         # However much of it can be read: a damaged record is one all the same.
@@ -91,7 +91,7 @@ def _may_go(path: Path, files: Files, over: bool) -> None:
         raise RecordError(say("whole_file_there_already_name_another", path=plain_text(str(path))))
 
 
-def try_to_remove(files: Files, path: Path) -> None:
+def try_to_remove(files: Disk, path: Path) -> None:
     """Take away what could not be finished, so that it does not stand in the way of the next try."""
     try:
         files.remove(path)

@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.record import SUFFIX, RecordError
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX
 from faultfinder.text.catalogue import say
 
 ABOUT = ".about"
@@ -35,7 +36,7 @@ def picture_path(record: Path, tail: str) -> Path | None:
     return record.with_name(name) if _PICTURE.fullmatch(f"-{tail}") else None
 
 
-def beside(record: Path, files: Files) -> list[Path]:
+def beside(record: Path, files: Disk) -> list[Path]:
     """The files beside a record that belong to it. Raises OSError where the folder cannot be looked at."""
     stem = stem_of(record)
     return [

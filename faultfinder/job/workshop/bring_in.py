@@ -2,7 +2,7 @@
 
 Two records are of one job where they begin with the same entries (BEGINS of them at least). One that holds all of the
 other is the longer one; two that go on differently are at odds, and both are kept. What cannot be read whole is named
-and left where it is. Files beside a record (who the customer is, pictures) come with a record that is new here.
+and left where it is. Disk beside a record (who the customer is, pictures) come with a record that is new here.
 """
 
 from __future__ import annotations
@@ -16,8 +16,9 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import FORMAT, Event, Opened
 from faultfinder.job.history.search import ODD, odd, record_names
 from faultfinder.job.record.event_codec import plain_text, to_line
-from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.record import SUFFIX, Record, RecordError, job_path, read_record
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX, Record, job_path, read_record
 from faultfinder.job.record.whole_file import new_file, reason_of
 from faultfinder.job.workshop.attachments import beside, stem_of
 from faultfinder.job.workshop.forget import forgotten, is_forgotten
@@ -42,7 +43,7 @@ class Brought:
 
 
 def bring_in(
-    folder: Path, sources: Sequence[Path], files: Files, told: Callable[[str], None] = lambda text: None
+    folder: Path, sources: Sequence[Path], files: Disk, told: Callable[[str], None] = lambda text: None
 ) -> list[Brought]:
     """Bring the records of the folders `sources` into `folder`. told: called as it goes on. Raises RecordError where
     a folder cannot be looked at."""
@@ -75,7 +76,7 @@ class _Known:
         known[:] = [(each, lines if each == path else held) for each, held in known]
 
 
-def _names(folder: Path, files: Files, *, must: bool = False) -> list[str]:
+def _names(folder: Path, files: Disk, *, must: bool = False) -> list[str]:
     try:
         if must:
             files.names(folder)
@@ -91,7 +92,7 @@ def _lines(events: Iterable[Event]) -> tuple[str, ...]:
     return tuple(to_line(event, check=False) for event in events)
 
 
-def _one(folder: Path, path: Path, files: Files, known: _Known) -> Brought:
+def _one(folder: Path, path: Path, files: Disk, known: _Known) -> Brought:
     try:
         if not files.is_file(path):
             return Brought(path, LEFT, why=say("bring_in_no_file_its_own"))
@@ -120,7 +121,7 @@ def _one(folder: Path, path: Path, files: Files, known: _Known) -> Brought:
 
 
 def _sorted_in(
-    folder: Path, path: Path, data: bytes, events: Sequence[Event], files: Files, known: _Known
+    folder: Path, path: Path, data: bytes, events: Sequence[Event], files: Disk, known: _Known
 ) -> Brought:
     lines, pruned = _lines(events), _lines(forgotten(events))
     odds = False
@@ -159,7 +160,7 @@ def _name(path: Path) -> str:
     return path.name.removesuffix(SUFFIX)
 
 
-def _free(folder: Path, path: Path, data: bytes, files: Files, odds: bool) -> Path:
+def _free(folder: Path, path: Path, data: bytes, files: Disk, odds: bool) -> Path:
     """A name here that nothing has: its own, else with letters behind it that follow from what it holds."""
     own = job_path(folder, path.name)
     if not odds and not files.exists(own):
@@ -182,7 +183,7 @@ def letters(number: int, length: int) -> str:
     return "".join(out)
 
 
-def _copied(data: bytes, target: Path, files: Files) -> None:
+def _copied(data: bytes, target: Path, files: Disk) -> None:
     """A new file of these bytes, or none. Raises OSError."""
     files.make_folder(target.parent)
     new_file(target, data, files)

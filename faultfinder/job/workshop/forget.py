@@ -14,15 +14,15 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from html import escape
 from pathlib import Path
-from typing import Any, cast
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import FREE_TEXT, REMOVED, Event
 from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
-from faultfinder.job.record.filesystem import Files
-from faultfinder.job.record.record import SUFFIX, Record, RecordError, header, read_record
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX, Record, header, read_record
 from faultfinder.job.record.whole_file import clear_halves, put_in_place, reason_of
 from faultfinder.job.workshop.attachments import about_path, beside, read_about
 from faultfinder.text.catalogue import say
@@ -39,10 +39,7 @@ def forgotten(events: Iterable[Event]) -> tuple[Event, ...]:
 
 def _pruned(event: Event) -> Event:
     field = FREE_TEXT.get(type(event), "")
-    if not field or not getattr(event, field):
-        return event
-    pruned: Event = replace(cast(Any, event), **{field: REMOVED})
-    return pruned
+    return replace(event, **{field: REMOVED}) if field and getattr(event, field) else event
 
 
 def free_texts(events: Iterable[Event]) -> tuple[str, ...]:
@@ -77,7 +74,7 @@ class Forgotten:
     still: tuple[str, ...] = ()
 
 
-def forget(record: Path, files: Files) -> Forgotten:
+def forget(record: Path, files: Disk) -> Forgotten:
     """Take the person from a job: its record is written again without free texts, and its file of who and where, its
     pictures, the index over the folder and every report of the program's own that names it are removed. Raises
     RecordError where the record is damaged or in use: then nothing has been done."""
@@ -119,7 +116,7 @@ def forget(record: Path, files: Files) -> Forgotten:
     return Forgotten(record, (*halves, *(path.name for path in removed)), tuple(still))
 
 
-def _replaced(path: Path, text: str, files: Files) -> None:
+def _replaced(path: Path, text: str, files: Disk) -> None:
     """The record written again, the old one or the new one after a crash. Raises RecordError."""
     try:
         put_in_place(path, text.encode("utf-8"), files)
@@ -129,12 +126,12 @@ def _replaced(path: Path, text: str, files: Files) -> None:
         ) from error
 
 
-def _indexes(folder: Path, files: Files) -> list[Path]:
+def _indexes(folder: Path, files: Disk) -> list[Path]:
     """The index over the folder holds what is searched: it is made anew from the records."""
     return [folder / name for name in files.names(folder) if name.startswith(INDEX)]
 
 
-def same_job(record: Path, files: Files) -> list[Path]:
+def same_job(record: Path, files: Disk) -> list[Path]:
     """The record and every other of the folder that is of the same job: what went on in a file beside it, or was
     brought in at odds with it. Raises RecordError where there is no such record."""
     first = forgotten(read_record(record, files).events[:2])

@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.lines import RecordError
 from faultfinder.text.catalogue import say
 
 LARGEST = 2_000_000

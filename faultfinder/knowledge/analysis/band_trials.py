@@ -16,7 +16,7 @@ from faultfinder.errors import BadFact
 from faultfinder.knowledge.formulas.bands import fact_values, facts_behind, limits_and_expected
 from faultfinder.knowledge.formulas.expression import ExpressionError, NoValue
 from faultfinder.knowledge.model import Observation, Pack
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 _CORNERS_UP_TO = 5
 _LEVELS = {1: 33, 2: 9, 3: 5}

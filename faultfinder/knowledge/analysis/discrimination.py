@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 
 from faultfinder.knowledge.analysis.effects import Effects, as_said
-from faultfinder.knowledge.analysis.machines import possible
+from faultfinder.knowledge.analysis.machines import possible, reached
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.model import Cause, Kind, Need
 
@@ -125,21 +125,11 @@ def look_alike_groups(view: View) -> list[list[str]]:
     done: set[str] = set()
     for name in view.pack.causes:
         if name in partners and name not in done:
-            members = _connected(name, partners)
+            members = reached({name}, lambda each: partners[each])
             done |= members
             groups.append([each for each in view.pack.causes if each in members])
     view.notes["groups"] = groups
     return groups
-
-
-def _connected(start: str, partners: dict[str, set[str]]) -> set[str]:
-    found = {start}
-    waiting = [start]
-    while waiting:
-        for other in partners[waiting.pop()] - found:
-            found.add(other)
-            waiting.append(other)
-    return found
 
 
 def weakest_against(view: View, cause: str) -> tuple[str, float, str] | None:

@@ -6,7 +6,7 @@ unknown fact is possible. Machines that the pack says it is not for are left out
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from itertools import product
 
 from faultfinder.knowledge.model import Cause, Pack, State
@@ -91,6 +91,17 @@ def in_order_of_bringing(pack: Pack) -> list[str]:
                 under_way.discard(item)
                 order.setdefault(item)
     return list(order)
+
+
+def reached(start: Iterable[str], onward: Callable[[str], Iterable[str]]) -> set[str]:
+    """Everything that one step after another leads to, what it starts from among it."""
+    found = set(start)
+    waiting = list(found)
+    while waiting:
+        more = set(onward(waiting.pop())) - found
+        found |= more
+        waiting.extend(more)
+    return found
 
 
 def implied_totals(pack: Pack, machine: Machine) -> dict[str, float]:

@@ -6,7 +6,7 @@ import math
 import re
 
 from faultfinder.errors import BadFact
-from faultfinder.knowledge.analysis.machines import together
+from faultfinder.knowledge.analysis.machines import reached, together
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.model import Observation
@@ -67,17 +67,8 @@ def only_pair(view: View, observation: Observation) -> tuple[str, str] | None:
 
 def shown_through(view: View, cause: str) -> set[str]:
     """Observations that a cause moves, itself or through anything it brings on."""
-    seen = {cause}
-    waiting = [cause]
-    shown: set[str] = set()
-    while waiting:
-        name = waiting.pop()
-        shown.update(view.bringers[name].shows)
-        for effect in view.brought_on.get(name, ()):
-            if effect not in seen:
-                seen.add(effect)
-                waiting.append(effect)
-    return shown
+    moving = reached({cause}, lambda name: view.brought_on.get(name, ()))
+    return {observation for name in moving for observation in view.bringers[name].shows}
 
 
 Push = tuple[str, str]

@@ -9,7 +9,7 @@ from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.formulas.dimensions import Names, Size, Slip, misfit, of_unit, sized
 from faultfinder.knowledge.formulas.expression import ExpressionError, names_in, parse
 from faultfinder.knowledge.model import Mark, Observation
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 
 @dataclass(frozen=True, slots=True)

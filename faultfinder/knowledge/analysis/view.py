@@ -12,14 +12,22 @@ from faultfinder.knowledge.analysis.effects import Effects
 from faultfinder.knowledge.analysis.machines import Machine, machines
 from faultfinder.knowledge.formulas.bands import facts_behind
 from faultfinder.knowledge.formulas.expression import ExpressionError
-from faultfinder.knowledge.model import Cause, Mark, Need, Observation, Pack, Question, State, Step
+from faultfinder.knowledge.model import (
+    Cause,
+    Mark,
+    Need,
+    Observation,
+    Pack,
+    Question,
+    ReadingSpec,
+    State,
+    Step,
+)
+from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.read import Entry, Gathered, mark_of
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 
 Item = Cause | State | Observation | Question
-
-_OBSERVATION_TEXTS = ("ask", "why")
-_CAUSE_TEXTS = ("title", "remedy", "advice")
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,10 +45,10 @@ def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
     """Where the first letter of a scalar stands, behind its quote where it has one."""
     mark = mark_of(node, path)
     for key in path:
-        found = node.get(key) if isinstance(node, MapNode) else None
-        if found is None:
-            return mark
-        node = found
+        if isinstance(node, MapNode):
+            node = node.get(key) or node
+        elif isinstance(node, ListNode) and key.isdecimal() and int(key) < len(node.items):
+            node = node.items[int(key)]
     quoted = isinstance(node, Scalar) and not node.plain
     return Mark(mark.file, mark.line, mark.column + 1) if quoted else mark
 
@@ -66,9 +74,17 @@ class View:
             e.id: section for section, es in self.gathered.sections.items() for e in es if section != "facts"
         }
 
+    def _entry(self, item: str) -> Entry:
+        return self._entries[(self._sections[item], item)]
+
+    def _node(self, item: str, key: str) -> Node | None:
+        """What stands under a key of an item."""
+        return self._entry(item).values.node.get(key)
+
     def mark(self, item: str, *path: str) -> Mark:
-        """Where an item's value stands (`mark("belt_broken", "shows", "no_heat")`); else the item itself."""
-        entry = self._entries[(self._sections[item], item)]
+        """Where an item's value stands (`mark("belt_broken", "shows", "no_heat")`, `mark("no_heat", "said", "0")`);
+        else the item itself."""
+        entry = self._entry(item)
         if not path or entry.values.node.get(path[0]) is None:
             return entry.mark
         return mark_of(entry.values.node, path)
@@ -79,15 +95,19 @@ class View:
 
     def text_mark(self, item: str, *path: str) -> Mark:
         """Where the first letter of a text stands, behind its quote where it has one."""
-        return first_letter(self._entries[(self._sections[item], item)].values.node, path)
+        return first_letter(self._entry(item).values.node, path)
 
     def fact_text_mark(self, fact: str, *path: str) -> Mark:
         """The same of a fact's text."""
         return first_letter(self._entries[("facts", fact)].values.node, path)
 
-    def key_mark(self, section: str, item: str, *path: str) -> Mark:
+    def objection(self, item: str, *path: str, says: str, hint: str = "") -> Objection:
+        """What a check has against a value of an item, told where `mark` finds it."""
+        return Objection(self.mark(item, *path), f"{item}: {says}", hint)
+
+    def key_mark(self, item: str, *path: str) -> Mark:
         """Where the last key of a path stands; the item itself where it is not there."""
-        entry = self._entries[(section, item)]
+        entry = self._entry(item)
         node: Node = entry.values.node
         mark = entry.mark
         for part in path:
@@ -124,21 +144,9 @@ class View:
         keys = [entry.values.node.key(key) for key in ("access", "kind", "remedy_need")] if entry else []
         return {key.mark.line for key in keys if key is not None}
 
-    def section_of(self, item: str) -> str:
-        return self._sections[item]
-
-    def listed_mark(self, item: str, key: str, number: int) -> Mark:
-        """Where an entry of a list stands, counted from 0."""
-        node = self._entries[(self._sections[item], item)].values.node.get(key)
-        return (
-            node.items[number].mark
-            if isinstance(node, ListNode) and number < len(node.items)
-            else self.mark(item)
-        )
-
     def item_mark(self, item: str, key: str, name: str) -> Mark:
         """Where a name stands in a list."""
-        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        node = self._node(item, key)
         for each in node.items if isinstance(node, ListNode) else ():
             if isinstance(each, Scalar) and each.text == name:
                 return each.mark
@@ -146,31 +154,21 @@ class View:
 
     def answer_text_mark(self, observation: Observation, answer: str) -> Mark:
         """Where an answer's text stands; a band without one, its name."""
-        entry = self._entries[("observations", observation.id)]
-        key = "answers" if entry.values.node.get("answers") is not None else "bands"
+        key = "answers" if self.given(observation.id, "answers") else "bands"
         return self.mark(observation.id, key, answer)
 
     def limit_mark(self, observation: str, band: str, end: int) -> Mark:
         """Where the low (0) or high (1) limit of a band stands."""
-        node = self._entries[("observations", observation)].values.node.get("bands")
-        limits = node.get(band) if isinstance(node, MapNode) else None
-        if isinstance(limits, ListNode) and end < len(limits.items):
-            return first_letter(limits.items[end], ())
-        return self.mark(observation, "bands", band)
+        return self.text_mark(observation, "bands", band, str(end))
 
     def written(self, item: str, *path: str) -> str | None:
         """The text as it stands in the file, or None where the key is not given or no scalar."""
-        entry = self._entries[(self._sections[item], item)]
-        return entry.values.written(*path)
+        return self._entry(item).values.written(*path)
 
     def empty_list(self, item: str, key: str) -> bool:
         """Whether a list stands under a key with nothing in it."""
-        node = self._entries[(self._sections[item], item)].values.node.get(key)
+        node = self._node(item, key)
         return isinstance(node, ListNode) and not node.items
-
-    def section_mark(self, section: str, item: str) -> Mark:
-        """Where the section begins in the file that an item stands in."""
-        return self._entries[(section, item)].mark
 
     def answer_mark(self, observation: Observation, answer: str) -> Mark:
         key = "bands" if observation.reading is not None else "answers"
@@ -198,7 +196,7 @@ class View:
 
     def given(self, item: str, key: str) -> bool:
         """Whether a key stands in the file, whatever its value."""
-        return self._entries[(self._sections[item], item)].values.node.get(key) is not None
+        return self._node(item, key) is not None
 
     def pack_mark(self, *path: str) -> Mark:
         if not self.gathered.packs:
@@ -231,14 +229,14 @@ class View:
     def texts(self, item: Item) -> Iterator[tuple[tuple[str, ...], str]]:
         """The texts of an item that tell people to do something: (path of keys, text)."""
         if isinstance(item, Cause):
-            for key in _CAUSE_TEXTS:
+            for key in ("title", "remedy", "advice"):
                 yield (key,), getattr(item, key)
             yield from _of_steps("remedy_how", item.remedy_steps)
             yield from _of_steps("then_run", item.then_run)
         elif isinstance(item, State):
             yield ("title",), item.title
         else:
-            for key in _OBSERVATION_TEXTS:
+            for key in ("ask", "why"):
                 yield (key,), getattr(item, key)
             yield from _of_steps("how", item.how_steps)
             if isinstance(item, Observation):
@@ -259,12 +257,9 @@ class View:
             elif not isinstance(item, State):
                 yield from ((item, "how", item.need, step) for step in item.how_steps)
 
+    @cached_property
     def said(self) -> tuple[Said, ...]:
         """Every text of the pack that people read."""
-        return self._said
-
-    @cached_property
-    def _said(self) -> tuple[Said, ...]:
         return tuple(self._all_said())
 
     def _all_said(self) -> Iterator[Said]:
@@ -293,6 +288,10 @@ class View:
     def asked(self) -> list[Observation | Question]:
         """Everything that can be asked."""
         return [*self.pack.observations.values(), *self.pack.questions.values()]
+
+    @property
+    def readings(self) -> list[tuple[Observation, ReadingSpec]]:
+        return [(each, each.reading) for each in self.pack.observations.values() if each.reading is not None]
 
     def items(self) -> Iterator[Item]:
         yield from self.pack.causes.values()

@@ -13,7 +13,7 @@ from typing import Any
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.schema.keys import FILE, Key, OfKind, Table
 from faultfinder.knowledge.schema.value_mappings import Shows
-from faultfinder.knowledge.schema.value_types import ID_PATTERN, Schema
+from faultfinder.knowledge.schema.value_types import ID_PATTERN, Schema, from_ids
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
 
@@ -116,7 +116,7 @@ def _value(key: Key) -> Schema:
         return inner
     if key.listed:
         return {"type": "array", "items": inner}
-    return {"type": "object", "patternProperties": {ID_PATTERN: inner}, "additionalProperties": False}
+    return from_ids(inner)
 
 
 def _description(key: Key) -> str:

@@ -17,7 +17,7 @@ from faultfinder.knowledge.schema.strength_words import (
     STRENGTH,
 )
 from faultfinder.trade.functions import SIGNATURES
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 BEGIN = "<!-- reference: made from the checker's own tables; do not edit below this line -->"
 """The line of the guide below which everything is made by `reference`."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from faultfinder.knowledge.build.names import Names, known_names
+from faultfinder.knowledge.build.names import Names
 from faultfinder.knowledge.instructions.placing import placed
 from faultfinder.knowledge.model import (
     Cause,
@@ -91,16 +91,11 @@ def state(entry: Entry, names: Names) -> State:
     )
 
 
-def kind_of_remedy(values: Values) -> str:
-    """Which of the kinds in words.TAKES a cause's remedy is."""
-    if values.has("hand_to") or values.text("remedy_need") == Need.ANYWHERE:
-        return "others"
-    return "part" if values.texts("parts") else "work"
-
-
 def _usual_takes(values: Values) -> float:
     """The chance that a remedy of its kind works."""
-    return TAKES[kind_of_remedy(values)][0]
+    if values.has("hand_to") or values.text("remedy_need") == Need.ANYWHERE:
+        return TAKES["others"][0]
+    return TAKES["part" if values.texts("parts") else "work"][0]
 
 
 def cause(entry: Entry, names: Names) -> Cause:
@@ -130,13 +125,9 @@ def cause(entry: Entry, names: Names) -> Cause:
         part_costs=values.number("part_costs"),
         applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
         brought_on_by=_brought_on_by(entry, names),
-        proof=tuple(
-            known_names(values.names("proof"), "observation", names.answers, f"{entry.id}: proof", names)
-        ),
+        proof=names.listed_under("proof", "observation", entry),
         takes=values.number("takes", _usual_takes(values)),
-        also_mends=tuple(
-            known_names(values.names("also_mends"), "cause", names.causes, f"{entry.id}: also_mends", names)
-        ),
+        also_mends=names.listed_under("also_mends", "cause", entry),
         returns=values.number("returns"),
         hand_to=values.text("hand_to"),
         advice=values.text("advice"),

@@ -201,39 +201,43 @@ class Names:
         self.unknown(sort, name, what, names, of)
         return False
 
+    def listed(self, sort: str, listed: Iterable[Name], what: str) -> tuple[str, ...]:
+        """Those of the listed causes, observations or instruments that exist; the others are told."""
+        tables: dict[str, Mapping[str, object]] = {
+            "cause": self.causes,
+            "observation": self.answers,
+            "instrument": self.instruments,
+        }
+        return tuple(name.text for name in listed if self.known_in(sort, name, what, tables[sort]))
+
+    def listed_under(self, key: str, sort: str, entry: Entry) -> tuple[str, ...]:
+        """The same of what stands under a key of an item."""
+        return self.listed(sort, entry.values.names(key), f"{entry.id}: {key}")
+
     def answer_ok(self, observation: str, name: Name, what: str) -> bool:
         return self.known_in("answer", name, what, self.answers[observation], observation)
 
     def applies(self, conditions: Conditions, what: str) -> Frozen:
         """Fact conditions with known facts and choices only; the rest is told."""
-        result: dict[str, tuple[str, ...]] = {}
-        for name, values in conditions:
-            if not self.known_in("fact", name, what, self.choices):
-                continue
-            choices = self.choices[name.text]
-            if not choices and name.text in self.unread:
-                continue
-            if not choices:
-                self.sink.error(
-                    name.mark,
-                    "wrong-fact",
-                    f"{what}: {name.text} is a number; only a fact with choices can be asked for here",
-                )
-                continue
-            known = [v.text for v in values if self.known_in("choice", v, what, choices, name.text)]
-            if known:
-                result[name.text] = tuple(known)
-        return MappingProxyType(result)
+        for name, _ in conditions:
+            if name.text in self.choices and not self.choices[name.text] and name.text not in self.unread:
+                message = f"{what}: {name.text} is a number; only a fact with choices can be asked for here"
+                self.sink.error(name.mark, "wrong-fact", message)
+        return self._conditions(conditions, what, "fact", "choice", self.choices)
 
     def only_if(self, conditions: Conditions, what: str) -> Frozen:
         """Answer conditions on other observations; the rest is told."""
+        return self._conditions(conditions, what, "observation", "answer", self.answers)
+
+    def _conditions(
+        self, conditions: Conditions, what: str, sort: str, inner: str, known: Mapping[str, tuple[str, ...]]
+    ) -> Frozen:
         result: dict[str, tuple[str, ...]] = {}
         for name, values in conditions:
-            if not self.known_in("observation", name, what, self.answers):
-                continue
-            known = [v.text for v in values if self.answer_ok(name.text, v, what)]
-            if known:
-                result[name.text] = tuple(known)
+            if self.known_in(sort, name, what, known) and (there := known[name.text]):
+                kept = tuple(v.text for v in values if self.known_in(inner, v, what, there, name.text))
+                if kept:
+                    result[name.text] = kept
         return MappingProxyType(result)
 
 
@@ -295,13 +299,6 @@ def places(gathered: Gathered) -> Callable[[str, str], Mark | None]:
     for instrument, _ in gathered.instruments:
         found.setdefault(("", instrument.text), instrument.mark)
     return lambda of, name: found.get((of, name))
-
-
-def known_names(
-    listed: Iterable[Name], sort: str, known: Iterable[str], what: str, names: Names
-) -> list[str]:
-    """The listed names that exist; the others are told."""
-    return [name.text for name in listed if names.known_in(sort, name, what, known)]
 
 
 def answer_ids(values: Values) -> tuple[str, ...]:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
+from typing import Any
 
-from faultfinder.knowledge.build.names import Names, known_names
+from faultfinder.knowledge.build.names import Names
 from faultfinder.knowledge.build.readings import reading_spec
 from faultfinder.knowledge.instructions.placing import placed
 from faultfinder.knowledge.model import (
@@ -46,90 +47,73 @@ def _need(entry: Entry, kind: Kind, names: Names) -> Need:
     return Need(values.text("access", DEFAULT_ACCESS.get(kind, Need.OPEN_DEAD)))
 
 
-def _instruments(entry: Entry, names: Names) -> tuple[str, ...]:
-    known = known_names(
-        entry.values.names("needs"), "instrument", names.instruments, f"{entry.id}: needs", names
-    )
-    return tuple(known)
+def _shared(entry: Entry, kind: Kind, names: Names) -> dict[str, Any]:
+    """What observations and questions alike have."""
+    values, what = entry.values, entry.id
+    need = _need(entry, kind, names)
+    return {
+        "id": what,
+        "kind": kind,
+        "ask": values.text("ask"),
+        "need": need,
+        "how_steps": placed(values.steps("how"), need),
+        "why": values.text("why"),
+        "instruments": names.listed_under("needs", "instrument", entry),
+        "applies": names.applies(values.conditions("applies"), f"{what}: applies"),
+        "only_if": names.only_if(values.conditions("only_if"), f"{what}: only_if"),
+        "in_vain_after": names.only_if(values.conditions("in_vain_after"), f"{what}: in_vain_after"),
+        "symptom": values.flag("symptom"),
+        "last_round": values.flag("last_round"),
+        "sub_system": entry.sub_system,
+        "mark": entry.mark,
+    }
+
+
+def _of_answers(entry: Entry, key: str, names: Names, not_healthy: str = "") -> Iterator[tuple[str, Any]]:
+    """(answer, value) of what stands under a key for known answers. not_healthy: what the healthy one is not."""
+    for name, value in entry.values.pairs(key):
+        if names.answer_ok(entry.id, name, f"{entry.id}: {key}"):
+            if not_healthy and name.text == names.answers[entry.id][0]:
+                message = f'{entry.id}: the healthy answer "{name.text}" is no {not_healthy}'
+                names.sink.error(name.mark, "healthy-danger", message)
+            yield name.text, value
 
 
 def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Observation:
-    values = entry.values
+    values, what = entry.values, entry.id
     kind = _kind(values)
-    reading = reading_spec(entry, kind, names, numbers)
-    answers = _answers(entry, kind, names)
-    what = entry.id
-    need = _need(entry, kind, names)
     probes = values.table("probes")
-    danger: dict[str, str] = {}
-    for name, sign in values.pairs("danger"):
-        if names.answer_ok(entry.id, name, f"{what}: danger"):
-            danger[name.text] = sign
-            if answers and name.text == answers[0].id:
-                names.sink.error(
-                    name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no danger sign'
-                )
-    unsafe: dict[str, tuple[str, ...]] = {}
-    for name, tests in values.pairs("unsafe"):
-        if names.answer_ok(entry.id, name, f"{what}: unsafe"):
-            unsafe[name.text] = tuple(
-                known_names(tests, "observation", names.answers, f"{what}: unsafe, {name.text}", names)
-            )
-            if answers and name.text == answers[0].id:
-                names.sink.error(
-                    name.mark, "healthy-danger", f'{what}: the healthy answer "{name.text}" is no hazard'
-                )
-    first: dict[str, tuple[str, ...]] = {}
-    for name, tests in values.pairs("measure_first"):
-        if names.answer_ok(entry.id, name, f"{what}: measure_first"):
-            about = f"{what}: measure_first, {name.text}"
-            first[name.text] = tuple(known_names(tests, "observation", names.answers, about, names))
-    if values.has("closes_with") and not values.flag("symptom"):
-        names.sink.error(
-            values.mark("closes_with"),
-            "key-not-here",
-            f"{what}: no job begins with what is no symptom",
-            "say symptom: yes, or leave it out",
+
+    def observations(key: str, not_healthy: str = "") -> Mapping[str, tuple[str, ...]]:
+        """Answer -> observations."""
+        pairs = _of_answers(entry, key, names, not_healthy)
+        return MappingProxyType(
+            {
+                answer: names.listed("observation", tests, f"{what}: {key}, {answer}")
+                for answer, tests in pairs
+            }
         )
+
+    if values.has("closes_with") and not values.flag("symptom"):
+        message = f"{what}: no job begins with something that is not a symptom"
+        hint = "say symptom: yes, or leave it out"
+        names.sink.error(values.mark("closes_with"), "key-not-here", message, hint)
     return Observation(
-        id=entry.id,
-        kind=kind,
-        ask=values.text("ask"),
-        answers=answers,
+        **_shared(entry, kind, names),
+        answers=_answers(entry, kind, names),
         background=_background(entry, names),
         reliability=values.number("reliability", RELIABILITY[kind]),
-        need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 5.0)),
-        how_steps=placed(values.steps("how"), need),
-        why=values.text("why"),
         probes=Probes(probes.text("drawing"), probes.text("words")) if probes is not None else None,
-        instruments=_instruments(entry, names),
-        applies=names.applies(values.conditions("applies"), f"{what}: applies"),
-        only_if=names.only_if(values.conditions("only_if"), f"{what}: only_if"),
-        in_vain_after=names.only_if(values.conditions("in_vain_after"), f"{what}: in_vain_after"),
         said=values.texts("said"),
-        danger=MappingProxyType(danger),
-        unsafe=MappingProxyType(unsafe),
-        tried_by=tuple(
-            known_names(values.names("tried_by"), "observation", names.answers, f"{what}: tried_by", names)
-        ),
-        measure_first=MappingProxyType(first),
+        danger=MappingProxyType(dict(_of_answers(entry, "danger", names, "danger sign"))),
+        unsafe=observations("unsafe", "hazard"),
+        tried_by=names.listed_under("tried_by", "observation", entry),
+        measure_first=observations("measure_first"),
         return_test=values.text("return_test"),
-        symptom=values.flag("symptom"),
-        last_round=values.flag("last_round"),
-        closes_with=tuple(
-            known_names(
-                values.names("closes_with"), "observation", names.answers, f"{what}: closes_with", names
-            )
-        ),
-        computed_from=tuple(
-            known_names(
-                values.names("computed_from"), "observation", names.answers, f"{what}: computed_from", names
-            )
-        ),
-        reading=reading,
-        sub_system=entry.sub_system,
-        mark=entry.mark,
+        closes_with=names.listed_under("closes_with", "observation", entry),
+        computed_from=names.listed_under("computed_from", "observation", entry),
+        reading=reading_spec(entry, kind, names, numbers),
     )
 
 
@@ -184,8 +168,7 @@ def _background(entry: Entry, names: Names) -> tuple[float, ...]:
 
 
 def question(entry: Entry, names: Names) -> Question:
-    values = entry.values
-    kind = _kind(values)
+    values, kind = entry.values, _kind(entry.values)
     choices = []
     for choice in values.values.get("choices", ()):
         what = f"{entry.id}: {choice.id}: sets"
@@ -200,23 +183,9 @@ def question(entry: Entry, names: Names) -> Question:
         names.sink.error(
             values.mark("choices"), "few-answers", f"{entry.id}: a question needs at least two choices"
         )
-    need = _need(entry, kind, names)
     return Question(
-        id=entry.id,
-        kind=kind,
-        ask=values.text("ask"),
+        **_shared(entry, kind, names),
         choices=tuple(choices),
         several=values.flag("several"),
-        need=need,
         minutes=values.number("minutes", DEFAULT_MINUTES.get(kind, 1.0)),
-        how_steps=placed(values.steps("how"), need),
-        why=values.text("why"),
-        instruments=_instruments(entry, names),
-        applies=names.applies(values.conditions("applies"), f"{entry.id}: applies"),
-        only_if=names.only_if(values.conditions("only_if"), f"{entry.id}: only_if"),
-        in_vain_after=names.only_if(values.conditions("in_vain_after"), f"{entry.id}: in_vain_after"),
-        symptom=values.flag("symptom"),
-        last_round=values.flag("last_round"),
-        sub_system=entry.sub_system,
-        mark=entry.mark,
     )

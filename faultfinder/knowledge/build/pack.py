@@ -29,7 +29,7 @@ from faultfinder.knowledge.schema.keys import (
 )
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.read import Entry, Gathered, Values
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 
 def build_pack(
@@ -124,7 +124,7 @@ def _fact(entry: Entry, names: Names) -> Fact:
         known = [symbol for quantity in QUANTITIES.values() for symbol in quantity.units]
         mark = values.mark("unit")
         names.sink.error(
-            mark, "unknown-unit", f'{entry.id}: "{unit}" is no known unit', did_you_mean(unit, known)
+            mark, "unknown-unit", f'{entry.id}: "{unit}" is not a known unit', did_you_mean(unit, known)
         )
     class_value = values.name("class_value")
     return Fact(

@@ -8,7 +8,7 @@ from faultfinder.knowledge.build.names import Names
 from faultfinder.knowledge.model import Fact, PlateRule
 from faultfinder.knowledge.schema.read import Values
 from faultfinder.knowledge.schema.value_types import Name
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 _OF = {"watts": "power", "volts": "voltage", "ohms": "resistance", "amps": "current", "less": "power"}
 

@@ -7,7 +7,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from faultfinder.knowledge.build.names import Names
-from faultfinder.knowledge.formulas.expression import FUNCTIONS, OL, Expression, ExpressionError, parse
+from faultfinder.knowledge.build.rings import rings
+from faultfinder.knowledge.formulas.expression import (
+    FUNCTIONS,
+    OL,
+    Expression,
+    ExpressionError,
+    names_in,
+    parse,
+)
 from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
 from faultfinder.knowledge.schema.keys import OBSERVATION
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
@@ -15,7 +23,7 @@ from faultfinder.knowledge.schema.read import Entry, told_inside
 from faultfinder.knowledge.schema.value_types import Name
 from faultfinder.knowledge.syntax.nodes import Scalar
 from faultfinder.trade.cycle.figures import FIGURES
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 UNIT_SIGNS = {
     "\u03a9": "ohm",
@@ -55,11 +63,9 @@ def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names)
                 names.known_in("choice", class_value, what, fact.choices, fact.id)
             continue
         told = len(names.sink.problems)
-        expression = parse_told(class_value, what, names)
-        if expression is not None:
-            _names_known(expression, class_value, what, numbers, (), names)
-            if not expression.names:
-                _constant_class_value(facts, fact, expression, class_value, names)
+        expression = _checked(class_value, what, numbers, (), names, valued=False)
+        if expression is not None and not expression.names:
+            _constant_class_value(facts, fact, expression, class_value, names)
         if len(names.sink.problems) > told:
             _stand_in(facts, entry.id)
     _tell_cycles(facts, names)
@@ -92,44 +98,20 @@ def _constant_class_value(
 
 def _tell_cycles(facts: dict[str, Fact], names: Names) -> None:
     """Class values that wait for one another in a ring."""
-    told: set[str] = set()
-    for start in facts:
-        path: list[str] = []
-        found = _ring(start, facts, path, set())
-        if found and not told & set(found):
-            told |= set(found)
-            names.sink.error(
-                facts[start].mark,
-                "fact-cycle",
-                "class values wait for one another: " + " -> ".join([*found, found[0]]),
-            )
-            for name in found:
-                _stand_in(facts, name)
+    stand_on = {
+        fact.id: names_in(fact.class_value)
+        for fact in facts.values()
+        if fact.kind == "number" and isinstance(fact.class_value, str)
+    }
+    for first, *others in rings(stand_on):
+        waiting = " -> ".join([first, *reversed(others), first])
+        message = f"class values wait for one another: {waiting}"
+        names.sink.error(facts[first].mark, "fact-cycle", message)
+        for name in (first, *others):
+            _stand_in(facts, name)
 
 
-def _ring(fact: str, facts: Mapping[str, Fact], path: list[str], done: set[str]) -> list[str]:
-    if fact in path:
-        return path[path.index(fact) :]
-    if fact in done or fact not in facts:
-        return []
-    value = facts[fact].class_value
-    if facts[fact].kind != "number" or not isinstance(value, str):
-        return []
-    path.append(fact)
-    try:
-        used = parse(value).names
-    except ExpressionError:
-        used = ()
-    for name in used:
-        found = _ring(name, facts, path, done)
-        if found:
-            return found
-    path.pop()
-    done.add(fact)
-    return []
-
-
-def parse_told(text: Name, what: str, names: Names) -> Expression | None:
+def _parsed(text: Name, what: str, names: Names) -> Expression | None:
     """The expression, or None with the problem told at the letter where it stands."""
     try:
         return parse(text.text)
@@ -139,26 +121,34 @@ def parse_told(text: Name, what: str, names: Names) -> Expression | None:
         return None
 
 
-def _names_known(
-    expression: Expression,
-    at: Name,
+def _checked(
+    text: Name,
     what: str,
     numbers: Mapping[str, bool],
-    lets: Iterable[str],
+    others: Iterable[str],
     names: Names,
-) -> None:
-    for name in expression.names:
-        if name in lets or name in numbers:
+    *,
+    valued: bool = True,
+) -> Expression | None:
+    """The expression, what is wrong with it told: a name that is neither a number fact nor one of the others; and,
+    where it must have a value, a fact that could stay without any: the reading could not be judged then."""
+    expression = _parsed(text, what, names)
+    known = [*others, *numbers]
+    for name in expression.names if expression is not None else ():
+        if name in known:
             names.named[("", name)] += 1
-            continue
-        if name.lower() in ENDLESS:
-            names.sink.error(at.mark, "bad-expression", f'{what}: "{name}" is no limit', f"write {OL}")
-            continue
-        mention = Name(name, at.mark)
-        if name in names.choices and names.choices[name]:
-            names.sink.error(at.mark, "wrong-fact", f"{what}: {name} is a choice, no number")
+            if valued and numbers.get(name) is False:
+                message = f"{what}: {name} may be unknown and has no class value, so the limit has none"
+                names.sink.error(
+                    text.mark, "no-class-value", message, f"give {name} a class_value and a spread"
+                )
+        elif name.lower() in ENDLESS:
+            names.sink.error(text.mark, "bad-expression", f'{what}: "{name}" is not a limit', f"write {OL}")
+        elif names.choices.get(name):
+            names.sink.error(text.mark, "wrong-fact", f"{what}: {name} is a choice, no number")
         else:
-            names.unknown("fact", mention, what, [*lets, *numbers])
+            names.unknown("fact", Name(name, text.mark), what, known)
+    return expression
 
 
 def _let_lost(entry: Entry, names: Names) -> None:
@@ -214,37 +204,23 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
         if name.text in numbers or name.text in FUNCTIONS or name.text == OL:
             sink.error(name.mark, "duplicate-id", f"{what} has the name of a fact or function", "rename it")
             continue
-        expression = parse_told(text, what, names)
-        if expression is not None:
-            below = [each for each in expression.names if each in all_lets and each not in lets]
-            for each in below:
-                hint = "let is read from above: put it first" if each != name.text else "use another name"
-                sink.error(text.mark, "unknown-name", f"{what}: {each} stands below it", hint)
-            _names_known(expression, text, what, numbers, [*lets, *below], names)
-            _valued(expression, text, what, numbers, names)
+        below = [each for each in names_in(text.text) if each in all_lets and each not in lets]
+        for each in below:
+            hint = "let is read from above: put it first" if each != name.text else "use another name"
+            sink.error(text.mark, "unknown-name", f"{what}: {each} stands below it", hint)
+        _checked(text, what, numbers, [*lets, *below], names)
         lets[name.text] = text.text
     bands = []
     for name, (low, high) in values.pairs("bands"):
         for limit in (low, high):
-            what = f"{entry.id}: bands, {name.text}"
-            expression = parse_told(limit, what, names)
-            if expression is not None:
-                _names_known(expression, limit, what, numbers, lets, names)
-                _valued(expression, limit, what, numbers, names)
+            _checked(limit, f"{entry.id}: bands, {name.text}", numbers, lets, names)
         bands.append(Band(low.text, high.text, name.mark))
-    expected = values.name("expected")
+    expected, one_use = values.name("expected"), values.name("one_use_kwh")
     if expected is not None:
-        what = f"{entry.id}: expected"
-        expression = parse_told(expected, what, names)
-        if expression is not None:
-            _names_known(expression, expected, what, numbers, lets, names)
-            _valued(expression, expected, what, numbers, names)
-    one_use = values.name("one_use_kwh")
+        _checked(expected, f"{entry.id}: expected", numbers, lets, names)
     if one_use is not None:
-        what = f"{entry.id}: one_use_kwh"
-        expression = parse_told(one_use, what, names)
-        if expression is not None:
-            _names_known(expression, one_use, what, numbers, (READING, *lets, *names.answers), names)
+        known = (READING, *lets, *names.answers)
+        _checked(one_use, f"{entry.id}: one_use_kwh", numbers, known, names, valued=False)
     logged = values.text("logged")
     if logged and quantity and quantity not in FIGURES[logged].quantities:
         of = " or ".join(QUANTITIES[name].title for name in FIGURES[logged].quantities)
@@ -261,18 +237,6 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
     )
 
 
-def _valued(expression: Expression, at: Name, what: str, numbers: Mapping[str, bool], names: Names) -> None:
-    """Told where a fact could stay without any value: the reading could not be judged then."""
-    for name in expression.names:
-        if numbers.get(name) is False:
-            names.sink.error(
-                at.mark,
-                "no-class-value",
-                f"{what}: {name} may be unknown and has no class value, so the limit has none",
-                f"give {name} a class_value and a spread",
-            )
-
-
 def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
     units = QUANTITIES[quantity].units
     if unit not in units:
@@ -284,5 +248,8 @@ def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
             else did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
         )
         names.sink.error(
-            entry.values.mark("unit"), "unknown-unit", f'{entry.id}: "{unit}" is no unit of {quantity}', hint
+            entry.values.mark("unit"),
+            "unknown-unit",
+            f'{entry.id}: "{unit}" is not a unit of {quantity}',
+            hint,
         )

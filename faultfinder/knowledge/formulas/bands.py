@@ -8,7 +8,8 @@ in the unit of the observation, OL being infinity.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
+from typing import TypeVar
 
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.formulas.expression import ExpressionError, NoValue, names_in, parse
@@ -17,6 +18,7 @@ from faultfinder.knowledge.model import Fact, Observation, Pack, ReadingSpec
 
 FactValues = Mapping[str, str | float]
 Limits = list[tuple[float, float]]
+Result = TypeVar("Result")
 
 _STEP = 0.01
 """Relative step of the numeric derivative. Chosen: limits are smooth on this scale."""
@@ -81,8 +83,19 @@ def _numbers(spec: ReadingSpec, values: FactValues) -> dict[str, float]:
 
 def _spec(observation: Observation) -> ReadingSpec:
     if observation.reading is None:
-        raise BadFact(f"{observation.id} is no reading and has no limits")
+        raise BadFact(f"{observation.id} is not a reading and has no limits")
     return observation.reading
+
+
+def _worked_out(
+    observation: Observation, values: FactValues, work: Callable[[ReadingSpec, dict[str, float]], Result]
+) -> Result:
+    """What follows from the numbers that a reading's expressions may use. Raises BadFact where one has no value."""
+    spec = _spec(observation)
+    try:
+        return work(spec, _numbers(spec, values))
+    except ExpressionError as error:
+        raise _bad_fact(observation, values, error) from error
 
 
 def numbers_of(observation: Observation, values: FactValues) -> dict[str, float]:
@@ -90,22 +103,26 @@ def numbers_of(observation: Observation, values: FactValues) -> dict[str, float]
 
     values: from `fact_values`. Raises BadFact where one has no value.
     """
-    try:
-        return _numbers(_spec(observation), values)
-    except ExpressionError as error:
-        raise _bad_fact(observation, values, error) from error
+    return _worked_out(observation, values, lambda _, numbers: numbers)
 
 
 def _bad_fact(observation: Observation, values: FactValues, error: ExpressionError) -> BadFact:
     """What is told where a limit has no value: of facts that are not known, all of them at once."""
     spec = _spec(observation)
-    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
     lets = {name for name, _ in spec.let}
-    names = dict.fromkeys(name for text in texts for name in names_in(text))
+    names = dict.fromkeys(name for text in spec.limit_texts for name in names_in(text))
     lacking = [f'"{name}"' for name in names if name not in values and name not in lets]
     if not isinstance(error, NoValue) or len(lacking) < 2:
         return BadFact(f"{observation.id}: {error}")
     return BadFact(f"{observation.id}: {', '.join(lacking[:-1])} and {lacking[-1]} have no value")
+
+
+def _bounds(spec: ReadingSpec, numbers: Mapping[str, float]) -> Limits:
+    return [(parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands]
+
+
+def _expected(spec: ReadingSpec, numbers: Mapping[str, float]) -> float | None:
+    return parse(spec.expected).evaluate(numbers) if spec.expected else None
 
 
 def limits(observation: Observation, values: FactValues) -> Limits:
@@ -113,38 +130,20 @@ def limits(observation: Observation, values: FactValues) -> Limits:
 
     values: from `fact_values`. Raises BadFact where a limit has no value.
     """
-    spec = _spec(observation)
-    try:
-        numbers = _numbers(spec, values)
-        return [
-            (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
-        ]
-    except ExpressionError as error:
-        raise _bad_fact(observation, values, error) from error
+    return _worked_out(observation, values, _bounds)
 
 
 def expected_value(observation: Observation, values: FactValues) -> float | None:
-    """What a healthy machine reads, in the observation's unit; None where only the healthy band says it."""
-    spec = _spec(observation)
-    if not spec.expected:
-        return None
-    try:
-        return parse(spec.expected).evaluate(_numbers(spec, values))
-    except ExpressionError as error:
-        raise BadFact(f"{observation.id}: {error}") from error
+    """What a healthy machine reads, in the observation's unit; None where only the healthy band says it. Raises
+    BadFact."""
+    return _worked_out(observation, values, _expected) if _spec(observation).expected else None
 
 
 def limits_and_expected(observation: Observation, values: FactValues) -> tuple[Limits, float | None]:
     """`limits` and `expected_value` at once: what they share is computed once."""
-    spec = _spec(observation)
-    try:
-        numbers = _numbers(spec, values)
-        bounds = [
-            (parse(band.low).evaluate(numbers), parse(band.high).evaluate(numbers)) for band in spec.bands
-        ]
-        return bounds, parse(spec.expected).evaluate(numbers) if spec.expected else None
-    except ExpressionError as error:
-        raise _bad_fact(observation, values, error) from error
+    return _worked_out(
+        observation, values, lambda spec, numbers: (_bounds(spec, numbers), _expected(spec, numbers))
+    )
 
 
 def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:
@@ -176,11 +175,13 @@ def facts_behind(pack: Pack, observation: Observation, given: FactValues | None 
     known: FactValues = {}
     if given is not None:
         pack, known = relied_on(pack, given)
-    names: dict[str, None] = {}
     spec = _spec(observation)
-    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
-    if spec.expected:
-        texts.append(spec.expected)
+    return _behind(pack, [text for text in (*spec.limit_texts, spec.expected) if text], known)
+
+
+def _behind(pack: Pack, texts: Iterable[str], known: FactValues) -> tuple[str, ...]:
+    """The facts that expressions stand on, directly or through class values; nothing behind a known one."""
+    names: dict[str, None] = {}
     waiting = [name for text in texts for name in parse(text).names]
     while waiting:
         name = waiting.pop(0)
@@ -188,9 +189,7 @@ def facts_behind(pack: Pack, observation: Observation, given: FactValues | None 
         if fact is None or name in names:
             continue
         names[name] = None
-        if known.get(name) is not None:
-            continue
-        if fact.kind == "number" and isinstance(fact.class_value, str):
+        if known.get(name) is None and fact.kind == "number" and isinstance(fact.class_value, str):
             waiting.extend(parse(fact.class_value).names)
     return tuple(names)
 
@@ -216,18 +215,9 @@ def facts_to_ask(pack: Pack, observation: Observation, given: FactValues) -> tup
 
 def _unknown_behind(pack: Pack, spec: ReadingSpec, given: FactValues) -> list[Fact]:
     """Unknown facts with a spread that the limits stand on; nothing behind a given fact counts."""
-    found: dict[str, Fact] = {}
-    seen: set[str] = set()
-    texts = [text for _, text in spec.let] + [t for band in spec.bands for t in (band.low, band.high)]
-    waiting = [name for text in texts for name in parse(text).names]
-    while waiting:
-        name = waiting.pop()
-        fact = pack.facts.get(name)
-        if fact is None or name in seen or given.get(name) is not None:
-            continue
-        seen.add(name)
-        if fact.spread > 0:
-            found[name] = fact
-        if fact.kind == "number" and isinstance(fact.class_value, str):
-            waiting.extend(parse(fact.class_value).names)
-    return [fact for fact in pack.facts.values() if fact.id in found]
+    behind = _behind(pack, spec.limit_texts, given)
+    return [
+        fact
+        for fact in pack.facts.values()
+        if fact.id in behind and given.get(fact.id) is None and fact.spread > 0
+    ]

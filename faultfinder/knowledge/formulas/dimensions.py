@@ -18,7 +18,7 @@ from inspect import signature
 from faultfinder.knowledge.formulas.compound_units import parts_of
 from faultfinder.knowledge.formulas.expression import FUNCTIONS, Call, Joined, Mention, Negative, Number, Tree
 from faultfinder.trade.functions import SIGNATURES
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 Powers = tuple[float, float, float, float, float]
 """Exponents of kilogram, metre, second, ampere and kelvin (SI base units; BIPM, SI Brochure, 9th ed. 2019)."""

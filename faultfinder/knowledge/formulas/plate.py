@@ -21,8 +21,6 @@ from faultfinder.trade.electrical.plate import (
     parts_against_watts,
 )
 
-__all__ = ["PlateFinding", "contradictions", "relied_on"]
-
 Given = Mapping[str, str | float]
 
 OHMS_SPREAD = 0.03

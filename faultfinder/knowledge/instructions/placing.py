@@ -12,14 +12,8 @@ from collections.abc import Iterable
 from faultfinder.knowledge.instructions.acts import acts_of
 from faultfinder.knowledge.instructions.deeds import against_act, deeds_in
 from faultfinder.knowledge.instructions.unsafe_text import sentences
-from faultfinder.knowledge.instructions.verbs import (
-    CUES,
-    WORK,
-    has_cue,
-    head_verbs,
-    likely_act,
-    verbs_against,
-)
+from faultfinder.knowledge.instructions.verbs import has_cue, head_verbs, likely_act, verbs_against
+from faultfinder.knowledge.instructions.words import CUES, WORK
 from faultfinder.knowledge.model import Mark, Need, Step
 
 _ITEM = re.compile(r"^\s*\d+[.)]\s+", re.MULTILINE)

@@ -35,7 +35,7 @@ from faultfinder.knowledge.schema.value_types import (
     YesNo,
 )
 from faultfinder.trade.cycle.figures import FIGURES
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,9 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from functools import cache
-from types import MappingProxyType
+from importlib.resources import files
+
+import yaml
 
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 
@@ -30,88 +32,29 @@ def key_names() -> frozenset[str]:
     return frozenset(key.name for table in TABLES for key in table.keys)
 
 
-SYNONYMS: Mapping[str, str] = MappingProxyType(
-    {
-        **dict.fromkeys(("measure", "measured", "measurement", "meter", "test"), "reading"),
-        **dict.fromkeys(("see", "seen", "visual", "touch", "feel", "felt"), "look"),
-        **dict.fromkeys(("hear", "heard", "noise", "listen"), "sound"),
-        **dict.fromkeys(("asked", "complaint", "reported", "customer", "ask"), "told"),
-        **dict.fromkeys(("unplugged", "plug_out", "off"), "isolated"),
-        **dict.fromkeys(("running", "on"), "in_use"),
-        **dict.fromkeys(("dead", "covers_removed", "opened"), "open_dead"),
-        **dict.fromkeys(("outside", "closed"), "covers_on"),
-        **dict.fromkeys(("electric", "electrical", "electrocution"), "shock"),
-        **dict.fromkeys(("scald", "hot", "heat"), "burn"),
-        **dict.fromkeys(("mechanical", "crush"), "moving_parts"),
-        **dict.fromkeys(("expensive", "high"), "dear"),
-        **dict.fromkeys(("low", "low_cost"), "cheap"),
-        **dict.fromkeys(("medium", "middling"), "moderate"),
-        **dict.fromkeys(("free", "zero"), "nothing"),
-        **dict.fromkeys(("seldom", "occasionally"), "rarely"),
-        **dict.fromkeys(("mostly", "normally", "likely"), "usually"),
-        **dict.fromkeys(("frequently", "frequent"), "often"),
-        **dict.fromkeys(("electrician", "gas_engineer", "specialist"), "licensed"),
-        **dict.fromkeys(("no_yes", "yes", "yesno", "boolean"), "yes_no"),
-        **dict.fromkeys(("text", "word", "enum"), "choice"),
-        **dict.fromkeys(("numeric", "integer", "float"), "number"),
-    }
-)
-"""Other words of the trade -> the word of the rules; offered only where that word is known."""
+@cache
+def _synonyms(of: str) -> Mapping[str, str]:
+    """Other word -> what the rules call it, of `words` or `keys`: read when something is first spelt otherwise."""
+    text = files(__package__).joinpath("synonyms.yaml").read_text(encoding="utf-8")
+    rows: Mapping[str, str] = yaml.load(text, Loader=yaml.BaseLoader)[of]
+    return {other: meant for meant, others in rows.items() for other in others.split()}
 
 
-KEY_SYNONYMS: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {
-        **dict.fromkeys(("question", "query", "prompt"), ("ask",)),
-        **dict.fromkeys(("name", "label", "fault", "heading"), ("title", "ask")),
-        **dict.fromkeys(
-            ("probability", "prior", "frequency", "likelihood", "chance", "rate"), ("how_common",)
-        ),
-        **dict.fromkeys(("time", "duration", "takes_minutes", "mins", "effort"), ("minutes",)),
-        **dict.fromkeys(("tools", "tool", "instrument", "equipment", "requires"), ("needs",)),
-        **dict.fromkeys(("type", "sort", "category"), ("kind",)),
-        **dict.fromkeys(("options", "choices", "values", "replies", "responses"), ("answers", "choices")),
-        **dict.fromkeys(("answers", "enum"), ("choices",)),
-        **dict.fromkeys(("limits", "thresholds", "ranges"), ("bands", "range")),
-        **dict.fromkeys(("min_max", "interval"), ("range",)),
-        **dict.fromkeys(("repair", "fix", "mend", "cure", "solution", "action", "work"), ("remedy",)),
-        **dict.fromkeys(("repair_how", "remedy_steps", "procedure"), ("remedy_how", "how")),
-        **dict.fromkeys(("caused_by", "causes", "because_of", "due_to", "follows"), ("brought_on_by",)),
-        **dict.fromkeys(("symptoms", "signs", "effects", "evidence", "links"), ("shows",)),
-        **dict.fromkeys(("default", "usual_value", "assumed", "typical"), ("class_value",)),
-        **dict.fromkeys(("uncertainty", "sigma", "deviation", "tolerance"), ("spread",)),
-        **dict.fromkeys(("price", "cost", "part_cost", "parts_cost", "part_price"), ("part_costs",)),
-        **dict.fromkeys(("spares", "spare_parts", "components"), ("parts",)),
-        **dict.fromkeys(("steps", "instructions", "instruction", "howto", "method"), ("how", "remedy_how")),
-        **dict.fromkeys(("state", "where", "conditions", "situation"), ("access",)),
-        **dict.fromkeys(("check", "proved_by", "prove", "verify", "test", "proofs"), ("proof",)),
-        **dict.fromkeys(("reason", "because", "explanation"), ("why",)),
-        **dict.fromkeys(("when", "if", "machines", "only_on"), ("applies", "only_if")),
-        **dict.fromkeys(("danger_level", "risk", "safety", "hazards"), ("hazard",)),
-        **dict.fromkeys(("missed", "cost_if_missed", "penalty"), ("if_missed",)),
-        **dict.fromkeys(("works", "success", "success_rate"), ("takes",)),
-        **dict.fromkeys(("need", "remedy_access"), ("remedy_need", "access")),
-        **dict.fromkeys(("measure", "dimension"), ("quantity",)),
-        **dict.fromkeys(("accuracy", "trust"), ("reliability",)),
-        **dict.fromkeys(("words", "phrases", "synonyms", "keywords"), ("said",)),
-        **dict.fromkeys(("expect", "healthy", "nominal", "normal"), ("expected",)),
-        **dict.fromkeys(("tip", "hint", "prevention", "recommendation"), ("advice",)),
-        **dict.fromkeys(("mandatory", "needed", "must"), ("required",)),
-    }
-)
-"""Other words for keys -> the keys of the rules, the likelier first; offered only where such a key may stand."""
+def _folded(text: str) -> str:
+    return text.strip().lower().replace(" ", "_").replace("-", "_")
 
 
 def key_meant(text: str, known: Iterable[str], given: Iterable[str]) -> str | None:
     """The key that a word stands for: one that may stand here and does not yet; or None."""
     there = set(given)
-    meant = KEY_SYNONYMS.get(text.strip().lower().replace(" ", "_").replace("-", "_"), ())
+    meant = _synonyms("keys").get(_folded(text), "").split()
     return next((key for key in meant if key in set(known) and key not in there), None)
 
 
 def word_meant(text: str, known: Iterable[str]) -> str:
     """The hint for a word that is not known: the one that means the same, or the nearest, or the list."""
     words = list(known)
-    same = SYNONYMS.get(text.strip().lower().replace(" ", "_").replace("-", "_"))
+    same = _synonyms("words").get(_folded(text))
     return f"write {same}" if same in words else did_you_mean(text, words)
 
 

@@ -18,16 +18,20 @@ from faultfinder.knowledge.schema.value_types import (
     read_number,
     scalar_text,
 )
-from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.syntax.nodes import ListNode, Node, Scalar
 
 
-def _as_list(node: Node) -> str:
-    """How what stands there is written as a list, or nothing where that is not clear."""
+def _items(node: Node, what: str, sink: Sink) -> tuple[Node, ...] | None:
+    """What stands in a list; None and told where it is none, with how it is written as one where that is clear."""
+    if isinstance(node, ListNode):
+        return node.items
     if isinstance(node, Scalar):
         inside = node.text.strip().removeprefix("(").removesuffix(")").strip()
-        return f"write [{inside}]" if inside else ""
-    names = [name.text for name, _ in node.pairs] if isinstance(node, MapNode) else []
-    return f"write [{', '.join(names[:4])}]" if names else ""
+    else:
+        inside = ", ".join([name.text for name, _ in node.pairs][:4])
+    hint = f"write [{inside}]" if inside else ""
+    sink.error(node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", hint)
+    return None
 
 
 def comma_for_a_point(node: Node) -> str:
@@ -48,19 +52,17 @@ class Names:
     of: str
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[Name, ...] | None:
-        if not isinstance(node, ListNode):
-            sink.error(
-                node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node)
-            )
+        items = _items(node, what, sink)
+        if items is None:
             return None
         names: dict[str, Name] = {}
-        for item in node.items:
+        for item in items:
             if (
                 isinstance(item, Scalar)
                 and len(several := item.text.split()) > 1
                 and all(map(ID.fullmatch, several))
             ):
-                message = f"{what}: {quoted(item.text)} is no name"
+                message = f"{what}: {quoted(item.text)} is not a name"
                 sink.error(item.mark, "bad-name", message, f"write {', '.join(several)}")
                 continue
             name = read_name(item, what, sink)
@@ -86,13 +88,10 @@ class Texts:
     longest: int = 120
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[str, ...] | None:
-        if not isinstance(node, ListNode):
-            sink.error(
-                node.mark, "wrong-shape", f"{what} must be a list, not {kind_of(node)}", _as_list(node)
-            )
+        items = _items(node, what, sink)
+        if items is None:
             return None
-        shape = Text(self.longest)
-        texts = (shape.read(item, what, sink) for item in node.items)
+        texts = (Text(self.longest).read(item, what, sink) for item in items)
         return tuple(text for text in texts if text is not None)
 
     def words(self) -> str:

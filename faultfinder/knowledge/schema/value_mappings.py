@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -29,6 +29,7 @@ from faultfinder.knowledge.schema.value_types import (
     Text,
     Word,
     check_name,
+    from_ids,
     kind_of,
     quoted,
     read_name,
@@ -87,31 +88,32 @@ def _sample(shape: Shape) -> str:
     return "..."
 
 
-def name_pairs(node: Node, what: str, wanted: str, sink: Sink, hint: str = "") -> Iterable[tuple[Name, Node]]:
-    """The pairs of a mapping whose keys are names; told where it is none, with a hint how to write it."""
+def name_pairs(
+    node: Node, what: str, wanted: str, sink: Sink, hint: str = ""
+) -> list[tuple[Name, Node]] | None:
+    """The pairs of a mapping whose keys are names; None and told where it is none, with a hint how to write it."""
     if not isinstance(node, MapNode):
         if isinstance(node, Scalar) and not node.text:
-            sink.error(
-                node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
-            )
+            hint = f"write {wanted}, or leave the key out"
+            sink.error(node.mark, "missing-value", f"{what} has no value", hint)
         else:
             sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
-        return
+        return None
+    pairs = []
     for key, value in node.pairs:
         empty = isinstance(value, Scalar) and not value.text
         name = check_name(key.text, key.mark, what, sink, pair_meant(key.text) if empty else "")
         if name is None and not empty and (plain := plain_name(key.text)):
             # What was meant stands in for it, so that nothing else is told of what names it.
             name = Name(plain, key.mark)
+        if empty:
+            sink.lost.add(name.text if name is not None else re.split(r"\W", key.text.strip())[0])
         if name is not None:
-            if empty:
-                sink.lost.add(name.text)
-            yield name, value
-        elif empty:
-            sink.lost.add(re.split(r"\W", key.text.strip())[0])
+            pairs.append((name, value))
+    return pairs
 
 
-def slipped(name: Name, value: Node, fits: bool, what: str, sink: Sink) -> bool:
+def _slipped(name: Name, fits: bool, what: str, sink: Sink) -> bool:
     """Told where a key of the rules stands among names and its value fits none: it slipped too far right."""
     if fits or name.text not in key_names():
         return False
@@ -122,9 +124,44 @@ def slipped(name: Name, value: Node, fits: bool, what: str, sink: Sink) -> bool:
     return True
 
 
+class _FromNames:
+    """A mapping from names: a tuple of (name, value), in the order of the file."""
+
+    __slots__ = ()
+
+    def wanted(self) -> str:
+        """What must stand there, in words."""
+        raise NotImplementedError
+
+    def hint(self, node: Node) -> str:
+        """How what stands there is written as such a mapping."""
+        return ""
+
+    def fits(self, value: Node) -> bool:
+        """Whether something can be a value of it at all: else its name may be a key that slipped."""
+        raise NotImplementedError
+
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
+        """One value; None where it cannot be read, which is told."""
+        raise NotImplementedError
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+        hint = "" if isinstance(node, MapNode) else self.hint(node)
+        pairs = name_pairs(node, what, self.wanted(), sink, hint)
+        if pairs is None:
+            return None
+        result = []
+        for name, node_ in pairs:
+            if not _slipped(name, self.fits(node_), what, sink):
+                value = self.value(name, node_, f"{what}, {name.text}" if what else name.text, sink)
+                if value is not None:
+                    result.append((name, value))
+        return tuple(result)
+
+
 @dataclass(frozen=True, slots=True)
-class MapTo:
-    """A mapping from names to values of one shape: a tuple of (name, value), in the order of the file."""
+class MapTo(_FromNames):
+    """A mapping from names to values of one shape."""
 
     of: str
     shape: Shape
@@ -133,41 +170,28 @@ class MapTo:
     free_keys: bool = False
     """Whether keys are texts for people (a glossary) and no ids."""
 
+    def wanted(self) -> str:
+        return f"a mapping from {self.of}"
+
+    def hint(self, node: Node) -> str:
+        key = "" if not _fits(self.shape, node) else "yes" if "answer" in self.of else "name"
+        return as_mapping_of(node, _sample(self.shape), key)
+
+    def fits(self, value: Node) -> bool:
+        return isinstance(value, Scalar) or (isinstance(value, ListNode) and isinstance(self.shape, Pair))
+
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
+        if self.known is not None and name.text not in self.known:
+            message = f"{inner.removesuffix(f', {name.text}')}: unknown word {quoted(name.text)}"
+            sink.error(name.mark, "bad-word", message, did_you_mean(name.text, self.known))
+            return None
+        return self.shape.read(value, inner, sink)
+
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        wanted = f"a mapping from {self.of}"
-        if self.free_keys and isinstance(node, MapNode):
-            pairs: Iterable[tuple[Name, Node]] = [
-                (Name(key.text, key.mark), value) for key, value in node.pairs
-            ]
-        else:
-            if not isinstance(node, MapNode):
-                key = "" if not _fits(self.shape, node) else "yes" if "answer" in self.of else "name"
-                hint = as_mapping_of(node, _sample(self.shape), key)
-                list(name_pairs(node, what, wanted, sink, hint))
-                return None
-            pairs = name_pairs(node, what, wanted, sink)
-        result = []
-        for name, value_node in pairs:
-            if self.known is not None and name.text not in self.known:
-                sink.error(
-                    name.mark,
-                    "bad-word",
-                    f"{what}: unknown word {quoted(name.text)}",
-                    did_you_mean(name.text, self.known),
-                )
-                continue
-            if slipped(
-                name,
-                value_node,
-                isinstance(value_node, Scalar | ListNode if isinstance(self.shape, Pair) else Scalar),
-                what,
-                sink,
-            ):
-                continue
-            value = self.shape.read(value_node, f"{what}, {name.text}" if what else name.text, sink)
-            if value is not None:
-                result.append((name, value))
-        return tuple(result)
+        if not self.free_keys or not isinstance(node, MapNode):
+            return _FromNames.read(self, node, what, sink)
+        read = ((key, self.shape.read(value, f"{what}, {key.text}", sink)) for key, value in node.pairs)
+        return tuple((Name(key.text, key.mark), value) for key, value in read if value is not None)
 
     def words(self) -> str:
         return f"mapping from {self.of} to {self.shape.words()}"
@@ -178,90 +202,77 @@ class MapTo:
             return {"type": "object", "properties": properties, "additionalProperties": False}
         if self.free_keys:
             return {"type": "object", "additionalProperties": self.shape.schema()}
-        return {
-            "type": "object",
-            "patternProperties": {ID_PATTERN: self.shape.schema()},
-            "additionalProperties": False,
-        }
+        return from_ids(self.shape.schema())
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class Condition(_FromNames):
     """A mapping from ids to a value or a list of values: all must hold, any value of a list will do."""
 
     of: str
     values: str
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, ...]], ...] | None:
-        if not isinstance(node, MapNode):
-            hint = as_mapping_of(node, f"the {self.values}", f"the_{self.of}")
-            list(name_pairs(node, what, f"a mapping from {self.of} to {self.values}", sink, hint))
-            return None
-        result = []
-        if not node.pairs:
-            sink.error(
-                node.mark, "missing-value", f"{what} has no value", "name a condition, or leave the key out"
-            )
-        for name, value in name_pairs(node, what, "", sink):
-            inner = f"{what}, {name.text}"
-            if slipped(name, value, isinstance(value, Scalar | ListNode), what, sink):
-                continue
-            if isinstance(value, ListNode):
-                names = Names(self.values).read(value, inner, sink)
-                if names == () and not value.items:
-                    sink.error(value.mark, "missing-value", f"{inner} has no value")
-            elif isinstance(value, Scalar) and value.text and not ID.fullmatch(value.text):
-                # A number or a choice in words: told where it is known what it should be.
-                names = (Name(value.text, value.mark),)
-            else:
-                one = read_name(value, inner, sink)
-                names = (one,) if one is not None else None
-            if names:
-                result.append((name, names))
-        return tuple(result)
+    def wanted(self) -> str:
+        return f"a mapping from {self.of} to {self.values}"
+
+    def hint(self, node: Node) -> str:
+        return as_mapping_of(node, f"the {self.values}", f"the_{self.of}")
+
+    def fits(self, value: Node) -> bool:
+        return isinstance(value, Scalar | ListNode)
+
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, ...] | None:
+        if isinstance(value, ListNode):
+            names = Names(self.values).read(value, inner, sink)
+            if names == () and not value.items:
+                sink.error(value.mark, "missing-value", f"{inner} has no value")
+            return names or None
+        if isinstance(value, Scalar) and value.text and not ID.fullmatch(value.text):
+            # A number or a choice in words: told where it is known what it should be.
+            return (Name(value.text, value.mark),)
+        one = read_name(value, inner, sink)
+        return (one,) if one is not None else None
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+        if isinstance(node, MapNode) and not node.pairs:
+            hint = "name a condition, or leave the key out"
+            sink.error(node.mark, "missing-value", f"{what} has no value", hint)
+        return _FromNames.read(self, node, what, sink)
 
     def words(self) -> str:
         return f"mapping from {self.of} id to {self.values}, or to a list of them"
 
     def schema(self) -> Schema:
         one: Schema = {"type": "string", "pattern": ID_PATTERN}
-        value = {"anyOf": [one, {"type": "array", "items": one, "minItems": 1, "uniqueItems": True}]}
-        return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+        listed = {"type": "array", "items": one, "minItems": 1, "uniqueItems": True}
+        return from_ids({"anyOf": [one, listed]})
 
 
 @dataclass(frozen=True, slots=True)
-class Shows:
+class Shows(_FromNames):
     """Links: observation id -> strength, or answer id -> strength."""
 
     strength: Number
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        if not isinstance(node, MapNode):
-            hint = as_mapping_of(node, _sample(self.strength))
-            list(name_pairs(node, what, "a mapping from observations (it may be {})", sink, hint))
+    def wanted(self) -> str:
+        return "a mapping from observations (it may be {})"
+
+    def hint(self, node: Node) -> str:
+        return as_mapping_of(node, _sample(self.strength))
+
+    def fits(self, value: Node) -> bool:
+        return isinstance(value, MapNode) or _fits(self.strength, value)
+
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
+        if isinstance(value, MapNode):
+            answers = MapTo("answers", self.strength).read(value, inner, sink)
+            return answers if answers or not value.pairs else None
+        if isinstance(value, Scalar) and self._an_answer(value.text):
+            known = ", ".join(self.strength.table)
+            message = f"{inner}: {quoted(value.text)} is not a strength ({known})"
+            sink.error(value.mark, "bad-word", message, self._meant(value.text))
             return None
-        result: list[tuple[Name, Any]] = []
-        for name, value in name_pairs(node, what, "", sink):
-            inner = f"{what}, {name.text}"
-            if slipped(name, value, isinstance(value, MapNode) or _fits(self.strength, value), what, sink):
-                continue
-            if isinstance(value, MapNode):
-                answers = MapTo("answers", self.strength).read(value, inner, sink)
-                if answers or not value.pairs:
-                    result.append((name, answers))
-            elif isinstance(value, Scalar) and self._an_answer(value.text):
-                known = ", ".join(self.strength.table)
-                sink.error(
-                    value.mark,
-                    "bad-word",
-                    f"{inner}: {quoted(value.text)} is no strength ({known})",
-                    self._meant(value.text),
-                )
-            else:
-                number = self.strength.read(value, inner, sink)
-                if number is not None:
-                    result.append((name, number))
-        return tuple(result)
+        return self.strength.read(value, inner, sink)
 
     def _meant(self, text: str) -> str:
         if text in HOW_COMMON:
@@ -280,13 +291,7 @@ class Shows:
 
     def schema(self) -> Schema:
         strength = self.strength.schema()
-        by_answer = {
-            "type": "object",
-            "patternProperties": {ID_PATTERN: strength},
-            "additionalProperties": False,
-        }
-        value = {"anyOf": [*strength["anyOf"], by_answer]}
-        return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+        return from_ids({"anyOf": [*strength["anyOf"], from_ids(strength)]})
 
 
 @dataclass(frozen=True, slots=True)
@@ -294,18 +299,13 @@ class Answers:
     """Answer id -> text, healthy first; or the word yes_no."""
 
     def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
-        if isinstance(node, Scalar) and node.text:
-            if node.text != "yes_no":
-                hint = word_meant(node.text, ["yes_no"])
-                sink.error(
-                    node.mark,
-                    "bad-word",
-                    f"{what} must be a mapping or yes_no, not {quoted(node.text)}",
-                    hint,
-                )
-                return None
-            return ((Name("no", node.mark), say("answer_no")), (Name("yes", node.mark), say("answer_yes")))
-        return MapTo("answer ids", Text(200)).read(node, what, sink)
+        if not (isinstance(node, Scalar) and node.text):
+            return MapTo("answer ids", Text(200)).read(node, what, sink)
+        if node.text != "yes_no":
+            message = f"{what} must be a mapping or yes_no, not {quoted(node.text)}"
+            sink.error(node.mark, "bad-word", message, word_meant(node.text, ["yes_no"]))
+            return None
+        return ((Name("no", node.mark), say("answer_no")), (Name("yes", node.mark), say("answer_yes")))
 
     def words(self) -> str:
         return "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
@@ -315,28 +315,26 @@ class Answers:
 
 
 @dataclass(frozen=True, slots=True)
-class Bands:
+class Bands(_FromNames):
     """Band id -> [low, high], each an expression or OL."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, tuple[Name, Name]], ...] | None:
-        if not isinstance(node, MapNode):
-            hint = "such as {normal: [0, 5], high: [5, OL]}, the healthy band first"
-            list(name_pairs(node, what, "a mapping from band names to [low, high]", sink, hint))
+    def wanted(self) -> str:
+        return "a mapping from band names to [low, high]"
+
+    def hint(self, node: Node) -> str:
+        return "such as {normal: [0, 5], high: [5, OL]}, the healthy band first"
+
+    def fits(self, value: Node) -> bool:
+        return isinstance(value, ListNode)
+
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, Name] | None:
+        if not isinstance(value, ListNode) or len(value.items) != 2:
+            hint = comma_for_a_point(value) or "such as [0, 5], or [5, OL] for all that is more"
+            sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]", hint)
+            sink.lost.add(name.text)
             return None
-        result = []
-        for name, value in name_pairs(node, what, "", sink):
-            inner = f"{what}, {name.text}"
-            if slipped(name, value, isinstance(value, ListNode), what, sink):
-                continue
-            if not isinstance(value, ListNode) or len(value.items) != 2:
-                hint = comma_for_a_point(value) or "such as [0, 5], or [5, OL] for all that is more"
-                sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]", hint)
-                sink.lost.add(name.text)
-                continue
-            low, high = (Formula().read(item, inner, sink) for item in value.items)
-            if low is not None and high is not None:
-                result.append((name, (low, high)))
-        return tuple(result)
+        low, high = (Formula().read(item, inner, sink) for item in value.items)
+        return (low, high) if low is not None and high is not None else None
 
     def words(self) -> str:
         return (
@@ -345,6 +343,4 @@ class Bands:
         )
 
     def schema(self) -> Schema:
-        limit = Formula().schema()
-        pair = {"type": "array", "items": limit, "minItems": 2, "maxItems": 2}
-        return {"type": "object", "patternProperties": {ID_PATTERN: pair}, "additionalProperties": False}
+        return from_ids({"type": "array", "items": Formula().schema(), "minItems": 2, "maxItems": 2})

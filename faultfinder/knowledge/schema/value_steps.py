@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from faultfinder.knowledge.instructions.acts import ACTS
-from faultfinder.knowledge.instructions.verbs import WORK
+from faultfinder.knowledge.instructions.words import WORK
 from faultfinder.knowledge.model import Step
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
@@ -54,7 +54,7 @@ class Steps:
         if act.text not in ACTS:
             can_be = ", ".join(each for each in ACTS if each in WORK.get(act.text, ()))
             hint = f"{act.text} can be: {can_be}" if can_be else did_you_mean(act.text, ACTS)
-            sink.error(act.mark, "unknown-act", f"{what}: {quoted(act.text)} is no act", hint)
+            sink.error(act.mark, "unknown-act", f"{what}: {quoted(act.text)} is not an act", hint)
             return None
         text = Text(LONGEST).read(value, what, sink)
         return Step(act.text, text, value.mark) if text is not None else None

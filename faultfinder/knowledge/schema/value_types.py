@@ -40,6 +40,11 @@ HUGE = 1e12
 Schema = dict[str, Any]
 
 
+def from_ids(value: Schema) -> Schema:
+    """The schema of a mapping from ids to such values."""
+    return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
 @dataclass(frozen=True, slots=True)
 class Name:
     """A word of a rule file with its place."""
@@ -116,12 +121,15 @@ def check_name(text: str, mark: Mark, what: str, sink: Sink, as_pair: str = "") 
     """The name, or None and told. as_pair: what to write where a key and its value were glued together."""
     if ID.fullmatch(text) is None:
         hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
-        sink.error(mark, "bad-name", f"{what}: {quoted(text)} is no name", as_pair or hint)
+        sink.error(mark, "bad-name", f"{what}: {quoted(text)} is not a name", as_pair or hint)
         sink.lost.add(plain_name(text))
         return None
     if text in YAML_CONSTANTS:
         sink.error(
-            mark, "bad-name", f"{what}: {quoted(text)} is no name", "editors read it as a value; take another"
+            mark,
+            "bad-name",
+            f"{what}: {quoted(text)} is not a name",
+            "editors read it as a value; take another",
         )
         return None
     return Name(text, mark)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Any
 
 from faultfinder.knowledge.model import Mark
@@ -65,212 +67,197 @@ _YAML_WORDS = (
 """Signs in the parser's words -> what is wrong and what to do, in an author's words. The first that fits."""
 
 
+@dataclass(frozen=True, slots=True)
+class _Broken:
+    """The lines of the file, where the parser's trouble lies (from 1), and its own error."""
+
+    lines: list[str]
+    line: int
+    column: int
+    error: Any
+
+    def at(self, line: int) -> str:
+        """A line of the file; empty where there is none."""
+        return self.lines[line - 1] if 0 < line <= len(self.lines) else ""
+
+    @property
+    def here(self) -> str:
+        return self.at(self.line)
+
+    @property
+    def above(self) -> str:
+        return self.at(self.line - 1)
+
+
+_Told = tuple[int, int, str, str]
+"""Line and column of the place to mend, what is wrong there, and what to do."""
+
+
 def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
+    """Tells what broke the parser: by the first of `_SLIPS` that explains it, else by the parser's own words."""
     problem = str(error.problem or error.context or "")
     where = error.problem_mark or error.context_mark
     if error.context_mark is not None and any(sign in problem for sign in _OPENED_EARLIER):
         where = error.context_mark
-    mark = Mark(file, where.line + 1, where.column + 1) if where is not None else Mark(file, 1, 1)
-    if "expected <block end>" in problem or "could not find expected ':'" in problem:
-        told = _slipped_block(text.split("\n"), mark.line)
-        if told is not None:
-            sink.error(mark, "yaml-syntax", *told)
-            return
-    if "mapping values are not allowed" in problem and _glued_above(text.split("\n"), mark.line):
-        glued = Mark(file, mark.line - 1, 1)
-        sink.error(glued, "yaml-syntax", "no space after the ':' of this line", "write key: value")
-        return
-    bare = _without_colon(text.split("\n"), mark.line)
-    if "mapping values are not allowed" in problem and bare is not None:
-        number, column, word = bare
-        sink.error(Mark(file, number, column), "yaml-syntax", f"no ':' behind {word}", f"write {word}: ...")
-        return
-    if "mapping values are not allowed" in problem and _in_round_brackets(text.split("\n"), mark.line):
-        line = text.split("\n")[mark.line - 1]
-        place = Mark(file, mark.line, line.index("(") + 1)
-        sink.error(place, "yaml-syntax", "a mapping does not stand in ( )", "write { } in place of ( )")
-        return
-    alone = _alone_further_left(text.split("\n"), mark.line)
-    if "mapping values are not allowed" in problem and alone:
-        wrong = Mark(file, mark.line - 1, alone)
-        what = "this line stands further left than those above and below it"
-        sink.error(wrong, "yaml-syntax", what, "line keys up under one another")
-        return
-    if "mapping values are not allowed" in problem and _further_right(text.split("\n"), mark.line):
-        sink.error(
-            Mark(file, mark.line, _indent(text.split("\n")[mark.line - 1]) + 1),
-            "yaml-syntax",
-            "this line stands further right than the one above, which has its value already",
-            "line keys up under one another",
-        )
-        return
-    glued_dash = _glued_dash(text.split("\n"), mark.line)
-    if glued_dash is not None and ("expected <block end>" in problem or "mapping values are not" in problem):
-        place = Mark(file, *glued_dash)
-        sink.error(place, "yaml-syntax", "no space behind the '-' of this line", "write '- ' with a space")
-        return
-    if "expected <block end>" in problem and _behind_a_quote(text.split("\n"), mark):
-        sink.error(
-            mark,
-            "yaml-syntax",
-            "the text goes on behind its closing quote",
-            "take the other sort of quotes outside, or none",
-        )
-        return
-    if "expected ',' or" in problem and "got ':'" in problem and _closed_behind(error, text):
-        second = Mark(file, error.problem_mark.line + 1, error.problem_mark.column + 1)
-        sink.error(
-            second, "yaml-syntax", _SECOND_COLON, f"put a comma in front of the second key, or {_QUOTE}"
-        )
-        return
-    broken = _quote_closed_early(text.split("\n"), error)
-    if "expected ',' or" in problem and broken is not None:
-        place = Mark(file, error.context_mark.line + 1, broken + 1)
-        what = "the text goes on behind its closing quote"
-        sink.error(place, "yaml-syntax", what, "take the other sort of quotes outside, or none")
-        return
-    if "expected ',' or" in problem and error.problem_mark is not None:
-        unit = _unit_in_brackets(text.split("\n"), error.problem_mark.line)
-        if unit is not None:
-            place = Mark(file, error.problem_mark.line + 1, unit.start() + 1)
-            what = f"{unit[0]} cannot stand here without quotes"
-            sink.error(place, "yaml-syntax", what, "put the whole expression in quotes")
-            return
-    for sign, meaning, hint in _YAML_WORDS:
-        if sign in problem:
-            sink.error(mark, "yaml-syntax", meaning, hint)
-            return
-    sink.error(
-        mark, "yaml-syntax", f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
-    )
+    line, column = (where.line + 1, where.column + 1) if where is not None else (1, 1)
+    broken = _Broken(text.split("\n"), line, column, error)
+    explained = (look(broken) for signs, look in _SLIPS if any(sign in problem for sign in signs))
+    told = next((each for each in explained if each is not None), None)
+    if told is None:
+        unknown = f"cannot be read as YAML: {problem}" if problem else "cannot be read as YAML"
+        known = (words for sign, *words in _YAML_WORDS if sign in problem)
+        what, hint = next(known, [unknown, ""])
+        told = line, column, what, hint
+    sink.error(Mark(file, told[0], told[1]), "yaml-syntax", told[2], told[3])
 
 
-def _unit_in_brackets(lines: list[str], line: int) -> re.Match[str] | None:
-    """The first unit in [ ] behind a number, on this line or the one above."""
-    near = range(line, max(-1, line - 2), -1)
-    return next((found for at in near if at < len(lines) and (found := _UNIT.search(lines[at]))), None)
-
-
-_UNIT = re.compile(r"(?<=[0-9] )\[[A-Za-z%0-9/*]+\]")
-
-
-_GLUED_DASH = re.compile(r" *-(?=[a-z][a-z0-9_]*:)")
-
-
-def _glued_dash(lines: list[str], line: int) -> tuple[int, int] | None:
-    """(line, column) of a dash that has no space behind it, on this line or the one above."""
-    for number in (line, line - 1):
-        found = _GLUED_DASH.match(lines[number - 1]) if 0 < number <= len(lines) else None
-        if found is not None:
-            return number, found.end()
-    return None
-
-
-def _quote_closed_early(lines: list[str], error: Any) -> int | None:
-    """Where, on the line on which a bracket opens, an apostrophe inside a word closes a text in single quotes."""
-    if error.context_mark is None or error.context_mark.line >= len(lines):
-        return None
-    line = lines[error.context_mark.line]
-    found = re.search(r"[:,\[{] *'[^']*[A-Za-z](')[A-Za-z]", line[error.context_mark.column :])
-    return error.context_mark.column + found.start(1) if found else None
-
-
-def _without_colon(lines: list[str], line: int) -> tuple[int, int, str] | None:
-    """(line, column, word) where a key has no ':' behind it: on this line in front of a { or [, or on the one above,
-    which stands as far right as its neighbours."""
-    here = lines[line - 1] if line <= len(lines) else ""
-    opened = re.match(r"( *(?:- )?)([a-z][a-z0-9_]*) +[\[{]", here)
-    if opened is not None:
-        return line, opened.end(2) + 1, opened[2]
-    above = lines[line - 2] if line > 1 else ""
-    bare = re.match(r"( *(?:- )?)([a-z][a-z0-9_]*)(?: [^:]*)?$", above)
-    if bare is None or _indent(above) != _indent(here) or line < 3 or _A_KEY.match(lines[line - 3]) is None:
-        return None
-    return line - 1, bare.end(2) + 1, bare[2]
-
-
-def _in_round_brackets(lines: list[str], line: int) -> bool:
-    """Whether the value of a key on this line is put in round brackets and has keys in it."""
-    return (
-        line <= len(lines)
-        and re.match(r" *[a-z][a-z0-9_]*: *\([a-z0-9_ ]+:.*\) *$", lines[line - 1]) is not None
-    )
-
-
-def _behind_a_quote(lines: list[str], mark: Mark) -> bool:
-    """Whether a quote closes right in front of this place, which was not meant for the end of the text."""
-    line = lines[mark.line - 1] if mark.line <= len(lines) else ""
-    front = line[: mark.column - 1].rstrip()
-    return front.endswith(('"', "'")) and _QUOTED_VALUE.match(front) is not None
-
-
-def _further_right(lines: list[str], line: int) -> bool:
-    """Whether a key stands further right than the key above it, which has a text already."""
-    if not 1 < line <= len(lines) or _A_KEY.match(lines[line - 1]) is None:
-        return False
-    above = next((text for text in reversed(lines[: line - 1]) if text.strip()), "")
-    return _KEY_AND_TEXT.match(above) is not None and _indent(above) < _indent(lines[line - 1])
-
-
-def _alone_further_left(lines: list[str], line: int) -> int:
-    """The column of the line above, where it stands further left than its two neighbours do; else 0."""
-    if not 2 < line <= len(lines):
-        return 0
-    before, above, here = (_indent(lines[number]) for number in (line - 3, line - 2, line - 1))
-    return above + 1 if above < here == before and _A_KEY.match(lines[line - 3]) else 0
-
-
+_LINE_UP = "line keys up under one another"
+_BEHIND_A_QUOTE = "the text goes on behind its closing quote"
+_OTHER_QUOTES = "take the other sort of quotes outside, or none"
 _QUOTED_VALUE = re.compile(r" *(?:- +)?[A-Za-z_][A-Za-z0-9_]*: +[\"']")
 _A_KEY = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*:(?: |$)")
 _KEY_AND_TEXT = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*: +[^ |>{\[\"'#]")
-
-
-def _glued_above(lines: list[str], line: int) -> bool:
-    """Whether the line above is a key whose ':' has no space behind it, which made it a text that goes on below."""
-    return 1 < line <= len(lines) and _GLUED_KEY.match(lines[line - 2]) is not None
-
-
-def _closed_behind(error: Any, text: str) -> bool:
-    """Whether the bracket is closed on the line it opens on: then not the bracket is wrong, but what is in it."""
-    opened, at = error.context_mark, error.problem_mark
-    if opened is None or at is None or opened.line != at.line:
-        return False
-    behind = text.split("\n")[at.line][at.column :]
-    return "}" in behind or "]" in behind
-
-
 _GLUED_KEY = re.compile(r" *(?:- )?[A-Za-z_][A-Za-z0-9_]*:[^ \n]")
-
-
-def _slipped_block(lines: list[str], line: int) -> tuple[str, str] | None:
-    """What to say where a text block after `|` ended too early, since its first line stood further right
-    than the others: the commonest slip in drawings. None where that is not what happened."""
-    wrong = lines[line - 1] if line <= len(lines) else ""
-    edge = _indent(wrong)
-    for number in range(line - 1, 0, -1):
-        above = lines[number - 1]
-        opened = _BLOCK_OPENS.search(above)
-        if opened is None:
-            continue
-        first = next((text for text in lines[number:] if text.strip()), "")
-        parent = _indent(above)
-        if not (parent < edge < _indent(first)):
-            return None
-        sign = opened.group(1)
-        for below in lines[line:]:
-            if below.strip():
-                if _indent(below) <= parent:
-                    break
-                edge = min(edge, _indent(below))
-        return (
-            f"this line starts further left than the first line of its text (which opens on line {number})",
-            f"write {sign}{edge - parent} in place of {sign} on line {number}",
-        )
-    return None
-
-
 _BLOCK_OPENS = re.compile(r":\s+([|>])[-+]?\s*$")
 
 
 def _indent(line: str) -> int:
     return len(line) - len(line.lstrip(" "))
+
+
+def _slipped_block(broken: _Broken) -> _Told | None:
+    """A text block after `|` ended too early, since its first line stood further right than the others: the
+    commonest slip in drawings."""
+    lines, edge = broken.lines, _indent(broken.here)
+    for number in range(broken.line - 1, 0, -1):
+        opened = _BLOCK_OPENS.search(broken.at(number))
+        if opened is None:
+            continue
+        first = next((text for text in lines[number:] if text.strip()), "")
+        parent, sign = _indent(broken.at(number)), opened[1]
+        if not parent < edge < _indent(first):
+            return None
+        for below in lines[broken.line :]:
+            if below.strip():
+                if _indent(below) <= parent:
+                    break
+                edge = min(edge, _indent(below))
+        what = f"this line starts further left than the first line of its text (which opens on line {number})"
+        hint = f"write {sign}{edge - parent} in place of {sign} on line {number}"
+        return broken.line, broken.column, what, hint
+    return None
+
+
+def _glued_key(broken: _Broken) -> _Told | None:
+    """The line above is a key whose ':' has no space behind it, which made it a text that goes on below."""
+    if _GLUED_KEY.match(broken.above) is None:
+        return None
+    return broken.line - 1, 1, "no space after the ':' of this line", "write key: value"
+
+
+def _without_colon(broken: _Broken) -> _Told | None:
+    """A key has no ':' behind it: on this line in front of a { or [, or on the one above, which stands as far right
+    as its neighbours."""
+    line, here, above = broken.line, broken.here, broken.above
+    bare = re.match(r"( *(?:- )?)([a-z][a-z0-9_]*) +[\[{]", here)
+    if bare is None:
+        line -= 1
+        bare = re.match(r"( *(?:- )?)([a-z][a-z0-9_]*)(?: [^:]*)?$", above)
+        if bare is None or _indent(above) != _indent(here) or _A_KEY.match(broken.at(line - 1)) is None:
+            return None
+    return line, bare.end(2) + 1, f"no ':' behind {bare[2]}", f"write {bare[2]}: ..."
+
+
+def _in_round_brackets(broken: _Broken) -> _Told | None:
+    """The value of a key on this line is put in round brackets and has keys in it."""
+    if re.match(r" *[a-z][a-z0-9_]*: *\([a-z0-9_ ]+:.*\) *$", broken.here) is None:
+        return None
+    at = broken.here.index("(") + 1
+    return broken.line, at, "a mapping does not stand in ( )", "write { } in place of ( )"
+
+
+def _alone_further_left(broken: _Broken) -> _Told | None:
+    """The line above stands further left than its two neighbours do."""
+    before = broken.at(broken.line - 2)
+    if not _indent(broken.above) < _indent(broken.here) == _indent(before) or not _A_KEY.match(before):
+        return None
+    what = "this line stands further left than those above and below it"
+    return broken.line - 1, _indent(broken.above) + 1, what, _LINE_UP
+
+
+def _further_right(broken: _Broken) -> _Told | None:
+    """A key stands further right than the key above it, which has a text already."""
+    above = next((text for text in reversed(broken.lines[: broken.line - 1]) if text.strip()), "")
+    if not (
+        _A_KEY.match(broken.here) and _KEY_AND_TEXT.match(above) and _indent(above) < _indent(broken.here)
+    ):
+        return None
+    what = "this line stands further right than the one above, which has its value already"
+    return broken.line, _indent(broken.here) + 1, what, _LINE_UP
+
+
+def _glued_dash(broken: _Broken) -> _Told | None:
+    """A dash that has no space behind it, on this line or the one above."""
+    for number in (broken.line, broken.line - 1):
+        found = re.match(r" *-(?=[a-z][a-z0-9_]*:)", broken.at(number))
+        if found is not None:
+            return number, found.end(), "no space behind the '-' of this line", "write '- ' with a space"
+    return None
+
+
+def _behind_a_quote(broken: _Broken) -> _Told | None:
+    """A quote closes right in front of this place, which was not meant for the end of the text."""
+    front = broken.here[: broken.column - 1].rstrip()
+    if not front.endswith(('"', "'")) or _QUOTED_VALUE.match(front) is None:
+        return None
+    return broken.line, broken.column, _BEHIND_A_QUOTE, _OTHER_QUOTES
+
+
+def _closed_behind(broken: _Broken) -> _Told | None:
+    """The bracket is closed on the line it opens on: then not the bracket is wrong, but a second ':' in it."""
+    opened, at = broken.error.context_mark, broken.error.problem_mark
+    if "got ':'" not in str(broken.error.problem) or opened is None or at is None or opened.line != at.line:
+        return None
+    if not re.search(r"[}\]]", broken.at(at.line + 1)[at.column :]):
+        return None
+    return at.line + 1, at.column + 1, _SECOND_COLON, f"put a comma in front of the second key, or {_QUOTE}"
+
+
+def _quote_closed_early(broken: _Broken) -> _Told | None:
+    """On the line on which a bracket opens, an apostrophe inside a word closes a text in single quotes."""
+    opened = broken.error.context_mark
+    if opened is None:
+        return None
+    found = re.search(r"[:,\[{] *'[^']*[A-Za-z](')[A-Za-z]", broken.at(opened.line + 1)[opened.column :])
+    if found is None:
+        return None
+    return opened.line + 1, opened.column + found.start(1) + 1, _BEHIND_A_QUOTE, _OTHER_QUOTES
+
+
+def _unit_in_brackets(broken: _Broken) -> _Told | None:
+    """A unit in [ ] behind a number, on the line of the trouble or the one above."""
+    at = broken.error.problem_mark
+    for number in (at.line + 1, at.line) if at is not None else ():
+        unit = re.search(r"(?<=[0-9] )\[[A-Za-z%0-9/*]+\]", broken.at(number))
+        if unit is not None:
+            what = f"{unit[0]} cannot stand here without quotes"
+            return number, unit.start() + 1, what, "put the whole expression in quotes"
+    return None
+
+
+_BLOCK_END, _NO_COLON = "expected <block end>", "could not find expected ':'"
+_NO_MAPPING, _NO_COMMA = "mapping values are not allowed", "expected ',' or"
+_SLIPS: tuple[tuple[tuple[str, ...], Callable[[_Broken], _Told | None]], ...] = (
+    ((_BLOCK_END, _NO_COLON), _slipped_block),
+    ((_NO_MAPPING,), _glued_key),
+    ((_NO_MAPPING,), _without_colon),
+    ((_NO_MAPPING,), _in_round_brackets),
+    ((_NO_MAPPING,), _alone_further_left),
+    ((_NO_MAPPING,), _further_right),
+    ((_BLOCK_END, _NO_MAPPING), _glued_dash),
+    ((_BLOCK_END,), _behind_a_quote),
+    ((_NO_COMMA,), _closed_behind),
+    ((_NO_COMMA,), _quote_closed_early),
+    ((_NO_COMMA,), _unit_in_brackets),
+)
+"""Signs in the parser's words -> what may be behind them, in the order in which it is looked for."""

@@ -19,7 +19,8 @@ from faultfinder.reasoning.evidence.facts import FactValue, nearest
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.meter import Meter, over_range_top, standard_uncertainty
-from faultfinder.trade.readings.reading import Reading, parse_reading
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,20 +96,15 @@ def judge(
     elif given.kind is not observation.kind:
         reliability = min(reliability, RELIABILITY[given.kind])
     levels = len(observation.answers)
-    spec = observation.reading
+    spec, reading = observation.reading, given.reading
     bounds: tuple[tuple[float, float], ...] = ()
     if spec is not None:
         bounds = tuple(limits(observation, fact_values(pack, facts)))
-    if given.answer is not None:
-        index = observation.index(given.answer)
-        sure = tuple(1.0 if level == index else 0.0 for level in range(levels))
-        return Judged(
-            given, sure, likelihood.of_answer(levels, index, reliability), given.answer, False, bounds
-        )
-    assert spec is not None and given.reading is not None
-    reading = given.reading
     uncertainty = 0.0
-    if reading.over_range:
+    if spec is None or reading is None:
+        assert given.answer is not None
+        weights = likelihood.one_of(levels, observation.index(given.answer))
+    elif reading.over_range:
         top = reading.range_top if reading.range_top is not None else _top(meter, spec.quantity, spec.unit)
         weights = likelihood.of_over_range(top, bounds)
     else:

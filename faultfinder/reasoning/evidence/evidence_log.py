@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from copy import copy
 from dataclasses import replace
 from functools import cached_property
@@ -34,6 +34,7 @@ class EvidenceLog:
         self.meter = meter
         self._facts = read_facts(pack, facts or {})
         self._given: dict[tuple[str, int, int], Given] = {}
+        """By observation, epoch and take."""
         self._judged: dict[Given, Judged] = {}
         self._skipped: dict[str, str] = {}
         self._missing_instruments: set[str] = set()
@@ -53,11 +54,9 @@ class EvidenceLog:
     def fork(self) -> Self:
         """Another one that was told the same and goes its own way from here; what follows is not worked out anew."""
         other = copy(self)
-        other._facts, other._given, other._judged = dict(self._facts), dict(self._given), dict(self._judged)
-        other._skipped, other._missing_instruments = dict(self._skipped), set(self._missing_instruments)
-        other._repairs, other._returns = list(self._repairs), list(self._returns)
-        other._remedies = list(self._remedies)
-        other._to_prove = list(self._to_prove)
+        for name, value in vars(self).items():
+            if isinstance(value, dict | list | set):
+                setattr(other, name, copy(value))
         return other
 
     def _changed(self) -> None:
@@ -132,20 +131,12 @@ class EvidenceLog:
 
     def behind(self, observation: str) -> frozenset[str]:
         """The causes and states that can show in the observation, near or far."""
-        pushing = self.links.pushed_by[observation]
-        return frozenset[str]().union(*(self.links.ancestors[by] for by, _ in pushing))
+        return self.links.behind[observation]
 
-    def changes_with(self, observation: str) -> frozenset[str]:
+    def changes_with(self, observation: str) -> Collection[str]:
         """The causes that, put right, may change what the observation shows: those that show in it themselves or by
         way of states. What one of them had brought on before stays."""
-        found: set[str] = set()
-        for by, _ in self.links.pushed_by[observation]:
-            found |= self.links.reach.get(by, {by: 1.0}).keys()
-        return frozenset(found)
-
-    def reach(self, state: str) -> Mapping[str, float]:
-        """For each cause, the chance that it brings the state about when it is present, by any way."""
-        return self.links.reach[state]
+        return self.links.shown[observation].keys()
 
     # What was answered -------------------------------------------------------------------------------
 
@@ -278,13 +269,13 @@ class EvidenceLog:
 
     def given(self, name: str, epoch: int) -> Given | None:
         """The answer to an observation in an epoch, the latest one where it was taken again."""
-        takes = [take for target, at, take in self._given if target == name and at == epoch]
-        return self._given[name, epoch, max(takes)] if takes else None
+        those = [key for key in self._given if key[0] == name and key[1] == epoch]
+        return self._given[max(those)] if those else None
 
     def latest(self, name: str) -> Given | None:
         """The latest answer to an observation, whatever the epoch."""
-        moments = [(epoch, take) for target, epoch, take in self._given if target == name]
-        return self._given[name, *max(moments)] if moments else None
+        those = [key for key in self._given if key[0] == name]
+        return self._given[max(those)] if those else None
 
     def evidence(self) -> list[SoftEvidence]:
         """The answers that count, as the engine sees them: an answer whose gate is shut now is suspended, and what
@@ -339,12 +330,12 @@ class EvidenceLog:
             return True
         return any(name in self.pack.observations[other].computed_from for other in answered)
 
-    def _gate_open(self, observation: Observation) -> bool:
-        for gate, allowed in observation.only_if.items():
-            given = self.latest(gate)
-            if given is not None and self.judged(given).answer not in allowed:
-                return False
-        return True
+    def _gate_open(self, item: Observation | Question, unknown: bool = True) -> bool:
+        """Whether what it is asked only after was answered so; unknown: or not answered."""
+        gates = [(self.latest(gate), allowed) for gate, allowed in item.only_if.items()]
+        return all(
+            self.judged(given).answer in allowed if given is not None else unknown for given, allowed in gates
+        )
 
     # What was done -----------------------------------------------------------------------------------
 
@@ -352,27 +343,21 @@ class EvidenceLog:
         """The remedy was carried out, and what it puts right as well with it: what follows is evidence about the
         machine as it is now."""
         cause = self.cause(name)
+        mended = (name, *cause.also_mends)
         self._epoch += 1
         self._remedies.append(name)
-        self._repairs += [Repair(each, self._epoch) for each in (name, *cause.also_mends)]
+        self._repairs += [Repair(each, self._epoch) for each in mended]
         if cause.remedy_need is Need.OPEN_DEAD and self._our_work_from is None:
             self._our_work_from = self._epoch
             self._chances_changed()
         self._to_prove = [*(proof for proof in cause.proof if proof not in self._to_prove), *self._to_prove]
-        mended = (name, *cause.also_mends)
-        self._skipped = {
-            item: why
-            for item, why in self._skipped.items()
-            if not any(self._shows_in(each, item) for each in mended)
-        }
+        # What could not be done for a cause may be done once it is put right.
+        for item in list(self._skipped):
+            question = self.pack.questions.get(item)
+            seen = question.observations if question else (item,)
+            if any(self.bears_on(one, each) for one in seen for each in mended):
+                del self._skipped[item]
         self._changed()
-
-    def _shows_in(self, cause: str, name: str) -> bool:
-        """Whether a cause can show in an observation, or in one that a question sets: what could not be done
-        for it may be done once it is put right."""
-        question = self.pack.questions.get(name)
-        names = question.observations if question else (name,)
-        return any(self.bears_on(each, cause) for each in names)
 
     def reassembled(self) -> None:
         """The machine was opened and put together again: a fault of our own making is possible from now on."""
@@ -430,11 +415,7 @@ class EvidenceLog:
         not answered since anything that bears on it was changed."""
         if not possible(observation.applies, self._facts):
             return False
-        for gate, allowed in observation.only_if.items():
-            given = self.latest(gate)
-            if given is None or self.judged(given).answer not in allowed:
-                return False
-        if self._in_vain(observation):
+        if not self._gate_open(observation, unknown=False) or self._in_vain(observation):
             return False
         if isinstance(observation, Question):
             return any(self.askable(self.pack.observations[name]) for name in observation.observations)

@@ -13,7 +13,9 @@ from faultfinder.errors import BadFact, UnknownName
 from faultfinder.knowledge.model import Fact, Outside, Pack
 from faultfinder.knowledge.schema import nearest_name
 from faultfinder.text.catalogue import say
-from faultfinder.trade.readings.reading import QUANTITIES, ReadingError, parse_reading
+from faultfinder.trade.readings.reading import parse_reading
+from faultfinder.trade.readings.typed_text import ReadingError
+from faultfinder.trade.readings.units import QUANTITIES
 
 FactValue = str | float
 
@@ -62,6 +64,11 @@ def read_fact(fact: Fact, value: FactValue) -> FactValue:
             ).replace(" .", ".")
         )
     return number
+
+
+def facts_of_pack(pack: Pack, given: Mapping[str, str]) -> dict[str, FactValue]:
+    """The values of the given facts that the pack asks for. Raises BadFact."""
+    return {name: read_fact(pack.facts[name], text) for name, text in given.items() if name in pack.facts}
 
 
 def _number(fact: Fact, value: FactValue) -> float:

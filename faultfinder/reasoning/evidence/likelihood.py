@@ -19,20 +19,19 @@ Likelihood = tuple[float, ...]
 """One weight for each answer of an observation, healthy first."""
 
 
+def one_of(levels: int, index: int) -> tuple[float, ...]:
+    """All weight on one answer."""
+    return tuple([1.0 if level == index else 0.0 for level in range(levels)])
+
+
 def of_answer(levels: int, index: int, reliability: float) -> Likelihood:
     """Weights when answer `index` of `levels` was given; they sum to 1."""
-    if levels == 1:
-        return (1.0,)
-    rest = (1.0 - reliability) / (levels - 1)
-    return tuple(reliability if level == index else rest for level in range(levels))
+    return blurred(one_of(levels, index), reliability)
 
 
 def erring(likelihood: Likelihood, rate: float) -> Likelihood:
     """The likelihood of an answer by somebody who says any other answer with chance `rate`; it must sum to 1."""
-    others = len(likelihood) - 1
-    if rate == 0.0 or not others:
-        return likelihood
-    return tuple([(1.0 - rate) * weight + rate * (1.0 - weight) / others for weight in likelihood])
+    return blurred(likelihood, 1.0 - rate) if rate else likelihood
 
 
 def tempered(likelihood: Likelihood, share: float) -> Likelihood:
@@ -43,12 +42,12 @@ def tempered(likelihood: Likelihood, share: float) -> Likelihood:
 
 
 def blurred(weights: Sequence[float], reliability: float) -> Likelihood:
-    """Weights of a reading's bands, mixed with the chance that the whole reading is wrong."""
-    levels = len(weights)
-    if levels == 1:
+    """Weights of answers, mixed with the chance that another one is true than what was said."""
+    others = len(weights) - 1
+    if not others:
         return (1.0,)
-    rest = (1.0 - reliability) / (levels - 1)
-    return tuple(reliability * weight + rest * (1.0 - weight) for weight in weights)
+    rest = (1.0 - reliability) / others
+    return tuple([reliability * weight + rest * (1.0 - weight) for weight in weights])
 
 
 def of_reading(

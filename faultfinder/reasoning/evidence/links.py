@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Cause, Pack, State
@@ -10,14 +10,19 @@ from faultfinder.knowledge.model import Cause, Pack, State
 
 @dataclass(frozen=True, slots=True)
 class Links:
-    """The links of a pack turned round, observation -> what pushes it; causes and states in an order in which
-    whatever brings another on comes first; for each state how surely each cause reaches it, alone; and for each
-    symptom that is a reason to call how surely each cause shows in it, alone."""
+    """The links of a pack turned round.
+
+    pushed_by: observation -> what pushes it, with its pushes. order: causes and states, whatever brings another on
+    first. ancestors: each of them with all that can bring it on. behind: observation -> the causes and states that
+    can show in it, near or far. shown: observation -> how surely each cause, alone, shows in it, itself or by way of
+    states; told: the same of the symptoms that are a reason to call.
+    """
 
     pushed_by: Mapping[str, tuple[tuple[str, tuple[float, ...]], ...]]
     order: tuple[str, ...]
     ancestors: Mapping[str, frozenset[str]]
-    reach: Mapping[str, Mapping[str, float]]
+    behind: Mapping[str, frozenset[str]]
+    shown: Mapping[str, Mapping[str, float]]
     told: Mapping[str, Mapping[str, float]]
 
 
@@ -28,49 +33,45 @@ def turn_round(pack: Pack) -> Links:
     for name, item in items.items():
         for link in item.shows.values():
             pushed[link.observation].append((name, link.pushes))
-    order: list[str] = []
     ancestors: dict[str, frozenset[str]] = {}
 
     def visit(name: str) -> frozenset[str]:
         if name not in ancestors:
-            found: set[str] = {name}
-            for bringer in items[name].brought_on_by:
-                found |= visit(bringer)
-            ancestors[name] = frozenset(found)
-            order.append(name)
+            found = frozenset[str]().union(*map(visit, items[name].brought_on_by))
+            ancestors[name] = found | {name}
         return ancestors[name]
 
     for name in items:
         visit(name)
-    reach = _reaches(pack, order)
+    reach: dict[str, dict[str, float]] = {}
+    for name in ancestors:
+        if name in pack.states:
+            reach[name] = _by_any_way(pack.states[name].brought_on_by.items(), reach)
+    shown = {
+        name: _by_any_way([(by, 1.0 - pushes[0]) for by, pushes in pairs], reach)
+        for name, pairs in pushed.items()
+    }
     told = {
-        name: _shown(pushed[name], reach)
+        name: shown[name]
         for name, item in pack.observations.items()
         if item.symptom and not item.sets_the_scene
     }
-    return Links({name: tuple(pairs) for name, pairs in pushed.items()}, tuple(order), ancestors, reach, told)
+    return Links(
+        {name: tuple(pairs) for name, pairs in pushed.items()},
+        tuple(ancestors),
+        ancestors,
+        {name: frozenset[str]().union(*(ancestors[by] for by, _ in pairs)) for name, pairs in pushed.items()},
+        shown,
+        told,
+    )
 
 
-def _reaches(pack: Pack, order: Sequence[str]) -> dict[str, dict[str, float]]:
-    """State -> cause -> the chance that the cause, when present, brings the state about, by any way."""
-    reach: dict[str, dict[str, float]] = {}
-    for name in order:
-        if name not in pack.states:
-            continue
-        missed: dict[str, float] = {}
-        for bringer, weight in pack.states[name].brought_on_by.items():
-            for cause, chance in reach.get(bringer, {bringer: 1.0}).items():
-                missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * weight)
-        reach[name] = {cause: 1.0 - left for cause, left in missed.items()}
-    return reach
-
-
-def _shown(
-    pushing: Sequence[tuple[str, tuple[float, ...]]], reach: Mapping[str, Mapping[str, float]]
+def _by_any_way(
+    links: Iterable[tuple[str, float]], reach: Mapping[str, Mapping[str, float]]
 ) -> dict[str, float]:
-    """Cause -> the chance that it shows in an observation, when present, itself or by way of states."""
+    """Cause -> the chance that it, present alone, comes through one of these links from itself or from states."""
     missed: dict[str, float] = {}
-    for by, pushes in pushing:
+    for by, weight in links:
         for cause, chance in reach.get(by, {by: 1.0}).items():
-            missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * (1.0 - pushes[0]))
+            missed[cause] = missed.get(cause, 1.0) * (1.0 - chance * weight)
     return {cause: 1.0 - left for cause, left in missed.items()}

@@ -16,9 +16,9 @@ from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.evidence_log import EvidenceLog
 from faultfinder.reasoning.evidence.facts import FactValue
 from faultfinder.reasoning.evidence.likelihood import of_answer
-from faultfinder.reasoning.inference.belief_propagation import believe, by_the_rest
-from faultfinder.reasoning.inference.engine import Engine, ImpossibleEvidence
-from faultfinder.reasoning.inference.mixture import Mixture, Outcome
+from faultfinder.reasoning.inference.engine import Engine
+from faultfinder.reasoning.inference.mixture import Mixture
+from faultfinder.reasoning.inference.network import ImpossibleEvidence
 from faultfinder.reasoning.inference.unrolling import Built, build
 from faultfinder.reasoning.inference.weighing import Weighing
 from faultfinder.text.catalogue import say
@@ -113,13 +113,21 @@ class Assessment(EvidenceLog):
             else:
                 new.append(name)
         if new:
-            sure = {candidates[name] for name in new if self.pack.observations[name].reliability >= 1.0}
-            raw = mixture.outlook({candidates[name]: self._sayings(name) for name in new}, sure)
-            for name in new:
-                answers = self.pack.observations[name].answers
+            items = {name: self.pack.observations[name] for name in new}
+            sayings = {
+                candidates[name]: [
+                    of_answer(len(item.answers), level, item.reliability)
+                    for level in range(len(item.answers))
+                ]
+                for name, item in items.items()
+            }
+            sure = {candidates[name] for name, item in items.items() if item.reliability >= 1.0}
+            raw = mixture.outlook(sayings, sure)
+            nothing = dict.fromkeys(self.pack.causes, 0.0)
+            for name, item in items.items():
                 out[name] = {
-                    answer.id: (outcome.probability, self._after(mixture, outcome))
-                    for answer, outcome in zip(answers, raw[candidates[name]], strict=True)
+                    answer.id: (chance, {**nothing, **dict(zip(mixture.built.now, after, strict=True))})
+                    for answer, (chance, after) in zip(item.answers, raw[candidates[name]], strict=True)
                 }
         self._outlook.update(out)
         return {name: out[name] for name in wanted if name in out}
@@ -140,17 +148,6 @@ class Assessment(EvidenceLog):
         weights = {answer: math.exp(log - top) if top > -math.inf else 1.0 for answer, log in logs.items()}
         total = math.fsum(weights.values())
         return {answer: (weight / total, after[answer]) for answer, weight in weights.items()}
-
-    def _sayings(self, name: str) -> list[tuple[float, ...]]:
-        """The likelihood of each answer to an observation, were it given."""
-        item = self.pack.observations[name]
-        levels = len(item.answers)
-        return [of_answer(levels, level, item.reliability) for level in range(levels)]
-
-    def _after(self, mixture: Mixture, outcome: Outcome) -> dict[str, float]:
-        after = dict.fromkeys(self.pack.causes, 0.0)
-        after.update(zip(mixture.built.now, outcome.after, strict=True))
-        return after
 
     @property
     def log_probability(self) -> float:
@@ -243,29 +240,6 @@ class Assessment(EvidenceLog):
             except Contradiction:
                 return None
         return self._weighing
-
-    def each_by_the_rest(self) -> list[float]:
-        """About the log probability of each answer that counts, given all the others, were nobody to err (see
-        belief_propagation.py)."""
-        built = self.built()
-        evidence = built.evidence
-        beliefs = believe(built.network, evidence)
-        findings = [built.findings[item.observation, item.epoch] for item in self.evidence()]
-        return [by_the_rest(built.network, evidence, beliefs, finding) for finding in findings]
-
-    def each_about_alone(self) -> list[float]:
-        """About what `each_alone` gives of all answers, the causes of each taken as independent of one another."""
-        built = self.built()
-        evidence = built.evidence
-        beliefs = believe(
-            built.network, {index: (1.0,) * len(weights) for index, weights in evidence.items()}
-        )
-        items = self.evidence()
-        findings = [built.findings[item.observation, item.epoch] for item in items]
-        return [
-            by_the_rest(built.network, {finding: item.likelihood}, beliefs, finding)
-            for item, finding in zip(items, findings, strict=True)
-        ]
 
     def each_alone(self, evidence: Sequence[SoftEvidence]) -> list[float]:
         """Log probability of each piece of evidence by itself, before anything else was known, were nobody to err."""

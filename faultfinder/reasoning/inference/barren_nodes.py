@@ -10,18 +10,20 @@ and its absence is a reweighting of its own parents: (1 - leak) * product of (1 
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from functools import lru_cache
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from faultfinder.reasoning.inference.elimination_order import Graph, burden, graph_of
-from faultfinder.reasoning.inference.factors import Folded, build_piece, connected
+from faultfinder.reasoning.inference.elimination_order import burden, graph_of
+from faultfinder.reasoning.inference.factors import Folded, build_piece
 from faultfinder.reasoning.inference.network import Network
+
+if TYPE_CHECKING:
+    from faultfinder.reasoning.inference.engine import Engine
 
 DEAR = 0.4
 """Share of all table entries from which on a reported node that no evidence bears on is left loose (chosen)."""
 
 MOST_DEAR = 4
-"""Such nodes at most, and parts of each (chosen: each part costs the totals of all columns once more)."""
+"""Such nodes at most (chosen: each costs the totals of all columns once more)."""
 
 SMALL = 1000
 """Table entries up to which leaving a node out is not worth the thought (chosen)."""
@@ -37,40 +39,21 @@ class Term(NamedTuple):
     alone: dict[int, float]
 
 
-class Attached(NamedTuple):
-    """What a loose node that is to be reported hangs on: the pieces, by number, and the loose nodes and those
-    standing alone."""
-
-    pieces: frozenset[int]
-    outside: frozenset[int]
-
-
-def attach(
-    network: Network,
-    rank: Sequence[int],
-    node: int,
-    place: Mapping[int, tuple[int, int]],
-    alone: Mapping[int, float],
-) -> Attached | None:
-    """What a loose node hangs on; None where it falls into too many parts."""
-    terms = expand(network, rank, place, alone, 0, 1.0, {node: 0.0}, MOST_DEAR)
-    if terms is None:
-        return None
-    pieces = frozenset(number for term in terms for number in term.pieces)
-    return Attached(pieces, frozenset(reach(network, [node], place, alone)))
-
-
-def reach(network: Network, nodes: Iterable[int], place: Collection[int], alone: Collection[int]) -> set[int]:
-    """Those of these nodes that are loose or stand alone, and what the loose ones hang on of that kind."""
-    found: set[int] = set()
+def hangs_on(engine: Engine, nodes: Iterable[int]) -> tuple[set[int], set[int]]:
+    """What nodes hang on by way of loose ones: pieces, by number, and nodes that are loose or stand alone; themselves
+    among them."""
+    pieces: set[int] = set()
+    outside: set[int] = set()
     waiting = list(nodes)
     while waiting:
         node = waiting.pop()
-        if node not in found and node not in place:
-            found.add(node)
-            if node not in alone:
-                waiting += [parent for parent, _ in network.nodes[node].parents]
-    return found
+        if node in engine.place:
+            pieces.add(engine.place[node][0])
+        elif node not in outside:
+            outside.add(node)
+            if node not in engine.alone:
+                waiting += [parent for parent, _ in engine.network.nodes[node].parents]
+    return pieces, outside
 
 
 def dear_nodes(
@@ -103,22 +86,13 @@ def dear_nodes(
         trigger = {law.becomes: at for at, law in enumerate(piece.variables) if law.becomes >= 0}
         groups = []
         for node in mine:
-            own = with_ancestors(network, [node]) - rest
-            groups.append(
-                tuple(
-                    sorted([place[n] for n in own] + [trigger[place[n]] for n in own if place[n] in trigger])
-                )
-            )
-        entries, burdens = _burdens(graph_of(piece), tuple(groups))
+            own = [place[other] for other in with_ancestors(network, [node]) - rest]
+            groups.append(tuple(sorted([*own, *(trigger[at] for at in own if at in trigger)])))
+        entries, burdens = burden(graph_of(piece), tuple(groups))
         total += entries
         dear += [(entries_of, node) for node, entries_of in zip(mine, burdens, strict=True)]
     chosen = sorted([(share, node) for share, node in dear if share > DEAR * max(total, SMALL)], reverse=True)
     return [node for _, node in chosen[:MOST_DEAR]]
-
-
-@lru_cache(maxsize=32)
-def _burdens(graph: Graph, groups: tuple[tuple[int, ...], ...]) -> tuple[int, list[int]]:
-    return burden(graph, groups)
 
 
 def ranks(network: Network) -> list[int]:
@@ -157,33 +131,41 @@ def with_ancestors(network: Network, nodes: Collection[int]) -> set[int]:
 
 
 def split(network: Network, core: Collection[int], coupling: Iterable[Folded]) -> list[list[int]]:
-    """The connected parts of the core."""
-    order = sorted(core)
-    at = {node: index for index, node in enumerate(order)}
-    groups = [[at[n], *(at[p] for p, w in network.nodes[n].parents if w > 0.0)] for n in order]
-    groups += [[at[node] for node, _ in folded.coupled] for folded in coupling]
-    return [[order[index] for index in part] for part in connected(len(order), groups)]
+    """The connected parts of the core, sorted, in order of first member."""
+    leader = {node: node for node in sorted(core)}
+
+    def find(node: int) -> int:
+        while leader[node] != node:
+            leader[node] = leader[leader[node]]
+            node = leader[node]
+        return node
+
+    groups = [
+        [node, *(parent for parent, weight in network.nodes[node].parents if weight)] for node in leader
+    ]
+    groups += [[node for node, _ in folded.coupled] for folded in coupling]
+    for first, *others in groups:
+        for other in others:
+            leader[find(other)] = find(first)
+    parts: dict[int, list[int]] = {}
+    for node in leader:
+        parts.setdefault(find(node), []).append(node)
+    return list(parts.values())
 
 
 def expand(
-    network: Network,
-    rank: Sequence[int],
-    place: Mapping[int, tuple[int, int]],
-    alone: Collection[int],
-    level: int,
-    coefficient: float,
-    weights: Mapping[int, float],
-    most: int,
+    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int
 ) -> list[Term] | None:
-    """A reweighting (node -> factor on its present weight) with the loose nodes summed out; None where that
-    takes more than `most` parts. place: node -> (piece, position); alone: nodes that hang on nothing."""
+    """A reweighting (node -> factor on its present weight) with the loose nodes summed out; None where that takes
+    more than `most` parts."""
+    place, alone = engine.place, engine.alone
     parts = [(coefficient, dict(weights))]
     while True:
         loose = {n for _, those in parts for n in those if n not in place and n not in alone}
         if not loose:
             break
-        node = max(loose, key=rank.__getitem__)
-        law = network.nodes[node]
+        node = max(loose, key=engine.rank.__getitem__)
+        law = engine.network.nodes[node]
         made = []
         for weight, those in parts:
             if node not in those:

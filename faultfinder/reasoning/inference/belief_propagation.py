@@ -4,6 +4,9 @@ Exact where evidence and nodes form a tree, close to exact elsewhere; its cost g
 width. Used to find the links that hardly matter (edge_deletion.py) and how each of them bears on its surroundings; a
 number from here is never shown where the exact one can be had.
 
+An answer with its causes and a node with what brings it on are the same to it: a *tie*, on which several nodes bear,
+each by itself. The levels of a node are absent and present, and what is told of it from below is their likelihood.
+
 Source: J. Pearl, "Probabilistic Reasoning in Intelligent Systems", 1988; on noisy-OR networks of symptoms and
 diseases: K. Murphy, Y. Weiss, M. Jordan, "Loopy belief propagation for approximate inference", UAI 1999.
 """
@@ -14,6 +17,8 @@ import math
 from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import dataclass, replace
+from itertools import accumulate
+from operator import mul
 
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.network import Network
@@ -31,32 +36,26 @@ SAME = 1e-7
 """Change of a chance that is none: what follows from it is not told again; chosen."""
 
 
-@dataclass(frozen=True, slots=True)
-class Beliefs:
-    """chance: of every node. to_finding: (node, finding) -> the node's chance, that finding's answer apart;
-    from_finding: the ratio of likelihoods (present to absent) that the answer tells it. to_child, from_child:
-    (node, child) -> the same between a node and one that it brings on. above: chance of each node by what brings
-    it on alone; told: the ratio that everything else tells it.
-    """
+@dataclass(slots=True)
+class Tie:
+    """What several nodes bear on. key: the finding, or for a node -1 - its number. likelihood: of its levels.
+    background: P(level <= k) without any of the nodes, for every level but the last; pushes: the same of what each of
+    them pushes to. ratios: the message to each (ratio of likelihoods, present to absent); shares: its chance with
+    that apart. settled: whether the messages are those that follow from the shares."""
 
-    chance: tuple[float, ...]
-    to_finding: Mapping[tuple[int, int], float]
-    from_finding: Mapping[tuple[int, int], float]
-    to_child: Mapping[tuple[int, int], float]
-    from_child: Mapping[tuple[int, int], float]
-    above: tuple[float, ...]
-    told: tuple[float, ...]
+    key: int
+    likelihood: Likelihood
+    background: list[float]
+    nodes: list[int]
+    pushes: list[list[float]]
+    ratios: list[float]
+    shares: list[float]
+    settled: bool = False
 
 
 def sums(push: Sequence[float]) -> list[float]:
     """P(pushed to level k or below) for every level but the last."""
-    if len(push) == 2:
-        return [min(1.0, push[0])]
-    out, total = [], 0.0
-    for share in push[:-1]:
-        total += share
-        out.append(min(1.0, total))
-    return out
+    return [min(1.0, total) for total in accumulate(push[:-1])]
 
 
 def mean(likelihood: Likelihood, levels: Sequence[float]) -> float:
@@ -71,75 +70,45 @@ def mean(likelihood: Likelihood, levels: Sequence[float]) -> float:
     return total + likelihood[-1] * max(0.0, 1.0 - before)
 
 
-@dataclass(slots=True)
-class _Told:
-    """An answer while messages pass: its likelihood, P(level <= k) of the background, and for each cause its node,
-    P(pushed to level k or below), the message to it, and its chance with that message apart."""
+def believe(network: Network, evidence: Mapping[int, Likelihood], start: Messages | None = None) -> Messages:
+    """Messages passed until they stay; see the module. Impossible evidence gives what it gives, no error.
 
-    index: int
-    likelihood: Likelihood
-    background: Sequence[float]
-    nodes: list[int]
-    pushes: list[list[float]]
-    ratios: list[float]
-    shares: list[float]
-    settled: bool = False
-    """Whether its messages are those that follow from `shares`."""
-
-
-@dataclass(slots=True)
-class _Child:
-    """A node with what brings it on: the weight of each, the message to it, and its chance with that apart."""
-
-    node: int
-    leak: float
-    parents: list[int]
-    weights: list[float]
-    ratios: list[float]
-    shares: list[float]
-    said: float = 1.0
-    settled: bool = False
-    """Whether its messages are those that follow from `shares` and from what it is told (`said`)."""
-
-
-def believe(network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None = None) -> Beliefs:
-    """Pass messages until they stay; see the module. Impossible evidence gives what it gives, no error.
-
-    start: beliefs on the same network with other evidence, from which it is not far.
+    start: messages on the same network with other evidence on the same findings, from which it is not far.
     """
     messages = Messages(network, evidence, start)
     messages.settle()
-    return messages.beliefs()
+    return messages
 
 
 class Messages:
-    """Messages under way. told: the ratio that all below tells a node; above: its chance by what brings it on."""
+    """Messages under way. told: the ratio that everything below tells a node; above: its chance by what brings it on
+    alone. ties: the answers, then the nodes that others bring on, the last one first."""
 
-    def __init__(self, network: Network, evidence: Mapping[int, Likelihood], start: Beliefs | None) -> None:
-        known = start.from_finding if start else {}
-        brought = start.from_child if start else {}
+    def __init__(
+        self, network: Network, evidence: Mapping[int, Likelihood], start: Messages | None = None
+    ) -> None:
         self.told = [1.0] * len(network.nodes)
         self.above = [node.leak for node in network.nodes]
-        self.answers = []
+        self.ties: list[Tie] = []
+        known = {tie.key: tie.ratios for tie in start.ties} if start else {}
+
+        def add(
+            key: int, likelihood: Likelihood, background: list[float], pushes: dict[int, list[float]]
+        ) -> None:
+            ratios = list(known.get(key, (1.0,) * len(pushes)))
+            shares = [0.0] * len(pushes)
+            self.ties.append(
+                Tie(key, likelihood, background, list(pushes), list(pushes.values()), ratios, shares)
+            )
+            for node, ratio in zip(pushes, ratios, strict=True):
+                self.told[node] = _bounded(self.told[node] * ratio)
+
         for index, likelihood in evidence.items():
             finding = network.findings[index]
-            nodes = [node for node, _ in finding.parents]
-            ratios = [known.get((node, index), 1.0) for node in nodes]
-            pushes = [sums(push) for _, push in finding.parents]
-            self.answers.append(
-                _Told(index, likelihood, sums(finding.background), nodes, pushes, ratios, [0.0] * len(nodes))
-            )
-            for node, ratio in zip(nodes, ratios, strict=True):
-                self.told[node] = _bounded(self.told[node] * ratio)
-        self.children = []
-        for index, law in enumerate(network.nodes):
+            add(index, likelihood, sums(finding.background), {n: sums(push) for n, push in finding.parents})
+        for node, law in reversed(list(enumerate(network.nodes))):
             if law.parents:
-                parents = [parent for parent, _ in law.parents]
-                ratios = [brought.get((parent, index), 1.0) for parent in parents]
-                weights = [weight for _, weight in law.parents]
-                self.children.append(_Child(index, law.leak, parents, weights, ratios, [0.0] * len(parents)))
-                for parent, ratio in zip(parents, ratios, strict=True):
-                    self.told[parent] = _bounded(self.told[parent] * ratio)
+                add(-1 - node, (1.0, 1.0), [1.0 - law.leak], {n: [1.0 - weight] for n, weight in law.parents})
         self._down()
 
     def settle(self, close: float = CLOSE, odds: float = math.inf) -> list[float]:
@@ -160,19 +129,29 @@ class Messages:
 
     def weigh(self, index: int, likelihood: Likelihood) -> None:
         """Take other evidence on a finding that has some."""
-        answer = next(each for each in self.answers if each.index == index)
-        answer.likelihood, answer.settled = likelihood, False
+        tie = self._tie(index)
+        tie.likelihood, tie.settled = likelihood, False
+
+    def by_the_rest(self, index: int, likelihood: Likelihood) -> float:
+        """ln P(this evidence on a finding that has some | all the other evidence), its parents taken as independent
+        given that."""
+        tie = self._tie(index)
+        levels = tie.background
+        for share, push in zip(tie.shares, tie.pushes, strict=True):
+            levels = [
+                level * (1.0 - share + share * below) for level, below in zip(levels, push, strict=True)
+            ]
+        likely = mean(likelihood, levels)
+        return math.log(likely) if likely > 0.0 else -math.inf
+
+    def _tie(self, index: int) -> Tie:
+        return next(tie for tie in self.ties if tie.key == index)
 
     def apart(self) -> Messages:
         """The same messages, to go another way from here."""
         other = copy(self)
         other.told, other.above = list(self.told), list(self.above)
-        other.answers = [
-            replace(each, ratios=list(each.ratios), shares=list(each.shares)) for each in self.answers
-        ]
-        other.children = [
-            replace(each, ratios=list(each.ratios), shares=list(each.shares)) for each in self.children
-        ]
+        other.ties = [replace(tie, ratios=list(tie.ratios), shares=list(tie.shares)) for tie in self.ties]
         return other
 
     def chances(self) -> list[float]:
@@ -185,141 +164,84 @@ class Messages:
     def round(self, keep: float) -> None:
         """Every answer tells its causes, every node what brings it on, and that the nodes again. keep: the share of a
         message that stays as it was."""
-        for answer in self.answers:
-            if len(answer.background) == 1:
-                self._tell_of_two(answer, keep)
+        for tie in self.ties:
+            if tie.key >= 0:
+                self._look(tie)
             else:
-                self._tell(answer, keep)
-        self._up(keep)
+                says = self.told[-1 - tie.key]
+                if abs(tie.likelihood[1] - says) > SAME * says:
+                    tie.likelihood, tie.settled = (1.0, says), False
+            if not tie.settled:
+                self._tell(tie, keep)
         self._down()
 
-    def _look(self, answer: _Told) -> bool:
-        """How likely each cause of an answer is, that answer apart; whether that changed since it told them last."""
+    def _look(self, tie: Tie) -> None:
+        """How likely each node is, what the tie tells it apart; settled no more where that changed."""
         above, told = self.above, self.told
         shares = []
-        for node, ratio in zip(answer.nodes, answer.ratios, strict=True):
+        for node, ratio in zip(tie.nodes, tie.ratios, strict=True):
             odds = above[node] * told[node] / ratio
             shares.append(odds / (odds + 1.0 - above[node]) if odds > 0.0 else 0.0)
-        still = answer.settled and all(
-            -SAME < share - before < SAME for share, before in zip(shares, answer.shares, strict=True)
+        tie.settled = tie.settled and all(
+            -SAME < share - before < SAME for share, before in zip(shares, tie.shares, strict=True)
         )
-        answer.shares = shares
-        return not still
+        tie.shares = shares
 
-    def _tell_of_two(self, answer: _Told, keep: float) -> None:
-        """The messages of an answer of two levels."""
-        if not self._look(answer):
-            return
-        high = answer.likelihood[1]
-        slope = answer.likelihood[0] - high
-        healthy = slope * answer.background[0]
-        parts = [
-            1.0 - share + share * push[0] for share, push in zip(answer.shares, answer.pushes, strict=True)
-        ]
-        for part in parts:
-            healthy *= part
-        for at, part in enumerate(parts):
-            rest = healthy / part if part > 0.0 else 0.0
-            self._send(
-                answer.nodes[at], answer.ratios, at, high + rest * answer.pushes[at][0], high + rest, keep
-            )
-        answer.settled = not keep
-
-    def _tell(self, answer: _Told, keep: float) -> None:
-        if not self._look(answer):
-            return
-        levels = list(answer.background)
-        for share, push in zip(answer.shares, answer.pushes, strict=True):
-            for k, below in enumerate(push):
-                levels[k] *= 1.0 - share + share * below
-        likelihood = answer.likelihood
-        for at, (share, push) in enumerate(zip(answer.shares, answer.pushes, strict=True)):
-            rest = []
-            for k, below in enumerate(push):
-                part = 1.0 - share + share * below
-                rest.append(levels[k] / part if part > 0.0 else 0.0)
-            there = mean(likelihood, [x * y for x, y in zip(rest, push, strict=True)])
-            self._send(answer.nodes[at], answer.ratios, at, there, mean(likelihood, rest), keep)
-        answer.settled = not keep
-
-    def _send(
-        self, node: int, ratios: list[float], at: int, present: float, absent: float, keep: float
-    ) -> None:
-        """Tell a node the ratio of two likelihoods."""
-        if absent > 0.0 and present > 0.0:
-            ratio = present / absent
-            if not LEAST_RATIO < ratio < EXTREME:
-                ratio = _bounded(ratio)
-        else:
-            ratio = LEAST_RATIO if absent > 0.0 else EXTREME if present > 0.0 else 1.0
-        old = ratios[at]
-        if keep:
-            ratio = ratio ** (1.0 - keep) * old**keep
-        if ratio != old:
-            ratios[at] = ratio
-            now = self.told[node] * ratio / old
-            self.told[node] = now if LEAST_RATIO < now < EXTREME else _bounded(now)
-
-    def _up(self, keep: float) -> None:
-        """What each node tells those that may have brought it on; nothing where nobody tells it anything."""
-        for child in reversed(self.children):
-            says = self.told[child.node]
-            if says == 1.0 or (child.settled and abs(child.said - says) <= SAME * says):
-                continue
-            child.said, child.settled = says, not keep
-            absent, doubt = 1.0 - self.above[child.node], 1.0 - says
-            for at, (weight, share) in enumerate(zip(child.weights, child.shares, strict=True)):
-                rest = doubt * absent / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-                self._send(
-                    child.parents[at], child.ratios, at, says + rest * (1.0 - weight), says + rest, keep
-                )
+    def _tell(self, tie: Tie, keep: float) -> None:
+        """Tell each node of a tie the ratio of the likelihoods that its presence and its absence have there."""
+        told = self.told
+        pairs = _likelihoods_of_two(tie) if len(tie.background) == 1 else _likelihoods(tie)
+        for at, (node, old, (present, absent)) in enumerate(zip(tie.nodes, tie.ratios, pairs, strict=True)):
+            if absent > 0.0 and present > 0.0:
+                ratio = _bounded(present / absent)
+            else:
+                ratio = LEAST_RATIO if absent > 0.0 else EXTREME if present > 0.0 else 1.0
+            if keep:
+                ratio = ratio ** (1.0 - keep) * old**keep
+            if ratio != old:
+                tie.ratios[at] = ratio
+                told[node] = _bounded(told[node] * ratio / old)
+        tie.settled = not keep
 
     def _down(self) -> None:
-        above, told = self.above, self.told
-        for child in self.children:
-            absent = 1.0 - child.leak
-            for at, (parent, weight) in enumerate(zip(child.parents, child.weights, strict=True)):
-                odds = above[parent] * told[parent] / child.ratios[at]
-                share = odds / (odds + 1.0 - above[parent]) if odds > 0.0 else 0.0
-                if not -SAME < share - child.shares[at] < SAME:
-                    child.settled = False
-                child.shares[at] = share
-                absent *= 1.0 - share * weight
-            above[child.node] = 1.0 - absent
-
-    def beliefs(self) -> Beliefs:
-        to_finding: dict[tuple[int, int], float] = {}
-        from_finding: dict[tuple[int, int], float] = {}
-        to_child: dict[tuple[int, int], float] = {}
-        from_child: dict[tuple[int, int], float] = {}
-        for answer in self.answers:
-            for node, share, ratio in zip(answer.nodes, answer.shares, answer.ratios, strict=True):
-                to_finding[node, answer.index], from_finding[node, answer.index] = share, ratio
-        for child in self.children:
-            for parent, share, ratio in zip(child.parents, child.shares, child.ratios, strict=True):
-                to_child[parent, child.node], from_child[parent, child.node] = share, ratio
-        return Beliefs(
-            tuple(self.chances()),
-            to_finding,
-            from_finding,
-            to_child,
-            from_child,
-            tuple(self.above),
-            tuple(self.told),
-        )
+        """How likely each node is by what brings it on."""
+        for tie in reversed(self.ties):
+            if tie.key < 0:
+                self._look(tie)
+                absent = tie.background[0]
+                for share, (below,) in zip(tie.shares, tie.pushes, strict=True):
+                    absent *= 1.0 - share + share * below
+                self.above[-1 - tie.key] = 1.0 - absent
 
 
-def by_the_rest(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs, index: int) -> float:
-    """ln P(this piece of evidence | all the other evidence), its parents taken as independent given that."""
-    finding = network.findings[index]
-    levels = sums(finding.background)
-    for node, push in finding.parents:
-        share = beliefs.to_finding[node, index]
-        for k, below in enumerate(sums(push)):
-            levels[k] *= 1.0 - share + share * below
-    likely = mean(evidence[index], levels)
-    return math.log(likely) if likely > 0.0 else -math.inf
+def _likelihoods(tie: Tie) -> list[tuple[float, float]]:
+    """Of what is known of the levels, for each node present and absent."""
+    parts = [
+        [1.0 - share + share * below for below in push]
+        for share, push in zip(tie.shares, tie.pushes, strict=True)
+    ]
+    levels = tie.background
+    for part in parts:
+        levels = list(map(mul, levels, part))
+    out = []
+    for part, push in zip(parts, tie.pushes, strict=True):
+        rest = [level / share if share > 0.0 else 0.0 for level, share in zip(levels, part, strict=True)]
+        out.append((mean(tie.likelihood, list(map(mul, rest, push))), mean(tie.likelihood, rest)))
+    return out
+
+
+def _likelihoods_of_two(tie: Tie) -> list[tuple[float, float]]:
+    """The same of two levels, quicker: most ties have no more."""
+    low, high = tie.likelihood
+    slope = low - high
+    parts = [1.0 - share + share * below for share, (below,) in zip(tie.shares, tie.pushes, strict=True)]
+    rest = slope * tie.background[0] * math.prod(parts)
+    out = []
+    for part, (below,) in zip(parts, tie.pushes, strict=True):
+        absent = rest / part if part > 0.0 else 0.0
+        out.append((high + absent * below, high + absent))
+    return out
 
 
 def _bounded(ratio: float) -> float:
-    return min(EXTREME, max(LEAST_RATIO, ratio))
+    return EXTREME if ratio > EXTREME else LEAST_RATIO if ratio < LEAST_RATIO else ratio

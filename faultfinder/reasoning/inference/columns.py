@@ -5,18 +5,19 @@ parents). Wanted: its total, and P(node present and column) for every node. All 
 non-negative numbers, made list by list (algebra.py), so many columns cost little more than one.
 
 Up, a column differs from the plain run only in registers above a node that it touches: elsewhere the plain numbers
-stand for it. Down, the weight of every entry in the column's own total is carried to all leaves. A total alone is
-had from the first register that has all that the column touches below it, and the column is carried no further.
+stand for it. Down, the weight of every entry in the column's own total is carried to all leaves.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from functools import cached_property
 from typing import Any
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, gather, weave
-from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf, Tape
-from faultfinder.reasoning.inference.forward_backward import Run
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
+from faultfinder.reasoning.inference.factors import Piece
+from faultfinder.reasoning.inference.forward_backward import Run, backward
 
 Column = Mapping[int, float]
 """Position of a node in the piece -> factor on its present weight, 0..1."""
@@ -31,118 +32,68 @@ FEWEST = 24
 
 
 def carry(
-    tape: Tape, run: Run, columns: Sequence[Column], report: Sequence[int], room: int = ROOM
+    tape: Tape, run: Run, columns: Sequence[Column], report: Sequence[int]
 ) -> tuple[list[float], list[list[float]]]:
     """What each column makes of a possible piece: its total as a share of the plain total (0..1), and P(present and
     column | evidence) of the positions in `report`. Every column must touch some node."""
     totals: list[float] = []
     rows: list[list[float]] = []
-    for part in _batches(tape, columns, room):
-        carrier = _Carrier(tape, run, part)
+    plain = run.values[tape.top][0]
+    step = max(FEWEST, ROOM // sum(tape.sizes))
+    for at in range(0, len(columns), step):
+        carrier = _Carrier(tape, run, columns[at : at + step])
         carrier.up()
-        top = carrier.whole(tape.top)[0]
-        plain = run.values[tape.top][0]
-        totals += [value / plain for value in top]
-        rows += carrier.down(report)
+        totals += [value / plain for value in carrier.whole(tape.top)[0]]
+        rows += carrier.down(report) if report else [[] for _ in carrier.columns]
     return totals, rows
-
-
-def carry_totals(
-    tape: Tape, run: Run, back: Sequence[Floats], columns: Sequence[Column], room: int = ROOM
-) -> list[float]:
-    """The totals alone: no further up than it takes. back: as from weights_back."""
-    totals: list[float] = []
-    for part in _batches(tape, columns, room):
-        carrier = _Carrier(tape, run, part, back)
-        carrier.up()
-        totals += carrier.totals
-    return totals
-
-
-def _batches(tape: Tape, columns: Sequence[Column], room: int) -> list[Sequence[Column]]:
-    step = max(FEWEST, room // sum(tape.sizes))
-    return [columns[at : at + step] for at in range(0, len(columns), step)]
 
 
 class _Carrier:
     """ids: for each register the columns that touch a node below it; values: its entries for those."""
 
-    def __init__(
-        self, tape: Tape, run: Run, columns: Sequence[Column], back: Sequence[Floats] | None = None
-    ) -> None:
-        """back: where a column is to end as soon as its total is known."""
-        self.tape, self.run, self.columns, self.back = tape, run, columns, back
+    def __init__(self, tape: Tape, run: Run, columns: Sequence[Column]) -> None:
+        self.tape, self.run, self.columns = tape, run, columns
         self.ids: list[list[int]] = [[] for _ in tape.sizes]
         self.values: list[Entries] = [[] for _ in tape.sizes]
-        self.totals = [1.0] * len(columns)
         self.touching: list[list[tuple[int, float]]] = [[] for _ in tape.leaves]
         for index, column in enumerate(columns):
             for position, factor in column.items():
                 self.touching[position].append((index, factor))
-        self.loose_ends = [len(column) for column in columns]
 
     def up(self) -> None:
-        tape, run = self.tape, self.run
-        for leaf in tape.leaves:
+        for leaf in self.tape.leaves:
             if here := self.touching[leaf.position]:
                 self.ids[leaf.register] = [index for index, _ in here]
                 factors = [factor for _, factor in here]
-                self.values[leaf.register] = _leaf_values(leaf, run.own[leaf.position], factors)
-                self._end(leaf.register)
-        for number, step in enumerate(tape.steps):
-            if isinstance(step, Join):
-                if not (self.ids[step.left] or self.ids[step.right]):
-                    continue
-                self._up_join(number, step)
-            elif self.ids[step.source]:
-                source = self.values[step.source]
-                self.ids[step.out] = self.ids[step.source]
-                self.values[step.out] = [
-                    blend([weight for _, weight in group], [source[a + x] for a, _ in group])
-                    for group in step.groups
-                    for x in step.rest
-                ]
-            else:
-                continue
-            scale = run.scales.get(number)
-            if scale is not None:
-                self.values[step.out] = [[v * scale for v in entry] for entry in self.values[step.out]]
-            self._end(step.out)
+                self.values[leaf.register] = _leaf_values(leaf, self.run.own[leaf.position], factors)
+        for number, step in enumerate(self.tape.steps):
+            if self.ids[step.left] or self.ids[step.right]:
+                out = self._up_join(number, step)
+                scale = self.run.scales.get(number)
+                self.values[step.out] = (
+                    out if scale is None else [[v * scale for v in entry] for entry in out]
+                )
 
-    def _up_join(self, number: int, step: Join) -> None:
+    def _up_join(self, number: int, step: Join) -> Entries:
         left_ids, right_ids = self.ids[step.left], self.ids[step.right]
-        left: Any = self.run.values[step.left]
-        right: Any = self.run.spread[number]
-        ids = left_ids or right_ids
+        left: Any = self.values[step.left] if left_ids else self.run.values[step.left]
+        right: Any = self.spread(step) if right_ids else self.run.spread[number]
+        self.ids[step.out] = ids = left_ids or right_ids
+        combine: Any = blend
         if left_ids and right_ids:
-            both = set(left_ids).intersection(right_ids)
-            for index in both:
-                self.loose_ends[index] -= 1
-            ids = sorted({*left_ids, *right_ids})
-        if right_ids:
-            right = self.spread(step)
-        if left_ids and right_ids:
-            left = _padded(self.values[step.left], left_ids, left, ids)
+            combine = weave
+            self.ids[step.out] = ids = sorted({*left_ids, *right_ids})
+            left = _padded(left, left_ids, self.run.values[step.left], ids)
             right = _padded(right, right_ids, self.run.spread[number], ids)
-            out = [
-                weave([left[a + x] for a, _ in group], [right[b] for _, b in group])
-                for group in step.groups
-                for x in step.rest
-            ]
-        elif left_ids:
-            left = self.values[step.left]
-            out = [
-                blend([right[b] for _, b in group], [left[a + x] for a, _ in group])
-                for group in step.groups
-                for x in step.rest
-            ]
-        else:
-            out = [
-                blend([left[a + x] for a, _ in group], [right[b] for _, b in group])
-                for group in step.groups
-                for x in step.rest
-            ]
-        self.ids[step.out], self.values[step.out] = ids, out
+        # Numbers come first where one of the two is the same for all columns.
+        parts = (
+            ([left[a + x] for a, _ in group], [right[b] for _, b in group])
+            for group in step.groups
+            for x in step.rest
+        )
+        if left_ids and not right_ids:
+            return [combine(numbers, lists) for lists, numbers in parts]
+        return [combine(numbers, lists) for numbers, lists in parts]
 
     def spread(self, step: Join) -> Entries:
         """The right table of a join, as the join wants it, for the columns that differ there."""
@@ -150,27 +101,6 @@ class _Carrier:
         for stage in step.spread:
             values = [gather(part, values) for part in stage]
         return values
-
-    def _end(self, register: int) -> None:
-        """Note the totals of the columns that touch nothing but what is below here, where that is all that is
-        wanted of them."""
-        if self.back is None:
-            return
-        ids, values = self.ids[register], self.values[register]
-        ended = [at for at, index in enumerate(ids) if self.loose_ends[index] == 1]
-        if not ended:
-            return
-        weights = self.back[register]
-        if len(ended) < len(ids):
-            sums = blend(weights, [[entry[at] for at in ended] for entry in values])
-            going = [at for at in range(len(ids)) if self.loose_ends[ids[at]] > 1]
-            self.values[register] = [[entry[at] for at in going] for entry in values]
-            self.ids[register] = [ids[at] for at in going]
-        else:
-            sums = blend(weights, values)
-            self.values[register], self.ids[register] = [], []
-        for at, total in zip(ended, sums, strict=True):
-            self.totals[ids[at]] = total
 
     def whole(self, register: int) -> Entries:
         """The entries of a register for all columns."""
@@ -188,21 +118,11 @@ class _Carrier:
             scale = run.scales.get(number)
             if scale is not None:
                 onward = [[v * scale for v in entry] for entry in onward]
-            if isinstance(step, Join):
-                back[step.left] = self._to_left(step, onward, number)
-                back[step.right] = self._to_right(step, onward)
-            else:
-                back[step.source] = _to_source(step, onward, tape.sizes[step.source], width)
+            back[step.left] = self._to_left(step, onward, number)
+            back[step.right] = self._to_right(step, onward)
             self.values[step.out] = []
-        wanted = set(report)
-        found = {
-            leaf.position: self._arrive(leaf, back[leaf.register])
-            for leaf in tape.leaves
-            if leaf.position in wanted
-        }
-        return [list(row) for row in zip(*[found[position] for position in report], strict=True)] or [
-            [] for _ in self.columns
-        ]
+        found = [self._arrive(leaf, back[leaf.register]) for leaf in (tape.leaves[at] for at in report)]
+        return [list(row) for row in zip(*found, strict=True)]
 
     def _to_left(self, step: Join, onward: Entries, number: int) -> Entries:
         count, width = len(step.rest), len(self.columns)
@@ -279,20 +199,56 @@ def _padded(entries: Entries, ids: Sequence[int], plain: Floats, wanted: Sequenc
     return out
 
 
-def _to_source(step: Close, onward: Entries, size: int, width: int) -> Entries:
-    users: list[list[tuple[int, float]]] = [[] for _ in range(size)]
-    at = 0
-    for group in step.groups:
-        for x in step.rest:
-            for a, weight in group:
-                users[a + x].append((at, weight))
-            at += 1
-    return [gather(pairs, onward) if pairs else [0.0] * width for pairs in users]
-
-
 def _unspread(made: Entries, stage: Sequence[Sequence[tuple[int, float]]], size: int, width: int) -> Entries:
     users: list[list[tuple[int, float]]] = [[] for _ in range(size)]
     for b, part in enumerate(stage):
         for c, weight in part:
             users[c].append((b, weight))
     return [gather(pairs, made) if pairs else [0.0] * width for pairs in users]
+
+
+Key = tuple[tuple[int, float], ...]
+"""A column that can be looked up: (position, factor on its present weight), positions rising; empty: the present
+state."""
+
+PLAIN: Key = ()
+
+
+class Solved:
+    """A piece with its results, each made when asked for. report: positions to tell of."""
+
+    def __init__(self, piece: Piece, tape: Tape, run: Run, report: Sequence[int]) -> None:
+        self.piece, self.tape, self.run, self.report = piece, tape, run, tuple(report)
+        self.totals: dict[Key, float] = {PLAIN: 1.0}
+        """Share of the present total that each column leaves."""
+        self._rows: dict[Key, Sequence[float]] = {}
+
+    @cached_property
+    def present(self) -> list[float]:
+        """P(present | evidence) by position."""
+        return backward(self.tape, self.run)
+
+    def row(self, key: Key) -> Sequence[float]:
+        """P(present and column | evidence) of what is to be told of; `need` must have had the column."""
+        return self._rows[key]
+
+    def need(self, keys: Iterable[Key]) -> None:
+        """Have the rows and the totals of these columns."""
+        if PLAIN not in self._rows:
+            self._rows[PLAIN] = [self.present[position] for position in self.report]
+        new = sorted({key for key in keys if key not in self._rows})
+        self._rows.update(zip(new, self._carry(new, self.report), strict=True))
+
+    def need_totals(self, keys: Iterable[Key]) -> None:
+        """Have the totals of these columns."""
+        new = sorted({key for key in keys if key not in self.totals})
+        for key in new:
+            if len(key) == 1:
+                ((position, factor),) = key
+                self.totals[key] = max(0.0, 1.0 - (1.0 - factor) * self.present[position])
+        self._carry([key for key in new if len(key) > 1], ())
+
+    def _carry(self, keys: Sequence[Key], report: Sequence[int]) -> list[list[float]]:
+        totals, rows = carry(self.tape, self.run, [dict(key) for key in keys], report)
+        self.totals.update(zip(keys, totals, strict=True))
+        return rows

@@ -2,7 +2,7 @@
 
 A *register* is one table, entries in a flat list. A *leaf* is what one node says by itself: its own weights
 times its tables over the variables it bears on. A *join* combines two registers and sums one variable out where
-it was the last table with it:
+it was the last table with it (a variable that one table alone has is joined with the weights of its final values):
     spread:  h[b] = sum of weight * right[c]          (once; much smaller than the join)
     join:    out[o] = sum of left[a] * h[b]
 For an accumulating variable with values 0..L-1 the spread holds the running sums G[k] = right[0..k] beside
@@ -15,7 +15,7 @@ the few combinations of the others, so that the lists stay short however large t
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.reasoning.inference.elimination_order import Order
@@ -55,16 +55,6 @@ class Join:
 
 
 @dataclass(frozen=True, slots=True)
-class Close:
-    """out[o * len(rest) + i] = sum of weight * source[a + rest[i]] over (a, weight) in groups[o]."""
-
-    out: int
-    source: int
-    groups: tuple[tuple[tuple[int, float], ...], ...]
-    rest: tuple[int, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Tape:
     """leaves by position in the piece; constants: register -> fixed values; `top` holds the total.
 
@@ -74,7 +64,7 @@ class Tape:
 
     leaves: tuple[Leaf, ...]
     constants: dict[int, list[float]]
-    steps: tuple[Join | Close, ...]
+    steps: tuple[Join, ...]
     sizes: tuple[int, ...]
     top: int
     terms: int
@@ -86,18 +76,15 @@ def compile_piece(piece: Piece, order: Order) -> Tape:
 
 
 class _Compiler:
-    """dry: only the scopes and the number of products are worked out, no index lists."""
-
-    def __init__(self, piece: Piece, order: Order, dry: bool = False) -> None:
+    def __init__(self, piece: Piece, order: Order) -> None:
         self.piece = piece
         self.order = order
-        self.dry = dry
         self.schedule = Schedule(piece)
         self.sizes = [variable.size for variable in piece.variables]
         self.scopes: list[tuple[int, ...]] = []
         self.entries: list[int] = []
         self.live: list[set[int]] = [set() for _ in piece.variables]
-        self.steps: list[Join | Close] = []
+        self.steps: list[Join] = []
         self.constants: dict[int, list[float]] = {}
         self.leaves: list[Leaf] = []
         self.terms = 0
@@ -122,10 +109,8 @@ class _Compiler:
                 for first, second in pairs[:-1]:
                     bucket.append(self._join(bucket[first], bucket[second], -1))
                 out = self._join(bucket[pairs[-1][0]], bucket[pairs[-1][1]], chosen)
-            if self.scopes[out]:
-                for variable in self.scopes[out]:
-                    self.live[variable].add(out)
-            else:
+            self._wait(out)
+            if not self.scopes[out]:
                 tops.append(out)
         while len(tops) > 1:
             tops.append(self._join(tops.pop(0), tops.pop(0), -1))
@@ -161,54 +146,41 @@ class _Compiler:
             absent, present = [1.0], [1.0]
             for variable, push in late:
                 start = waiting.pop(variable) if absorbs[variable] == position else None
-                if not self.dry:
-                    row, other = _rows(piece.variables[variable], push, start)
-                    absent = [x * y for x in absent for y in row]
-                    present = [x * y for x in present for y in other]
+                row, other = _rows(piece.variables[variable], push, start)
+                absent = [x * y for x in absent for y in row]
+                present = [x * y for x in present for y in other]
             register = self._new((position, *(variable for variable, _ in late)))
             self.leaves.append(Leaf(register, position, absent, present))
-            for variable in self.scopes[register]:
-                self.live[variable].add(register)
+            self._wait(register)
             for variable, push in links:
                 if rank[variable] < rank[position]:
                     start = None if variable in absorbs else waiting.pop(variable, None)
                     row, other = _rows(piece.variables[variable], push, start)
-                    self._constant((position, variable), [*row, *other])
+                    self._wait(self._constant((position, variable), [*row, *other]))
         for variable, start in waiting.items():
-            self._constant((variable,), list(start))
+            self._wait(self._constant((variable,), list(start)))
 
-    def _constant(self, scope: tuple[int, ...], values: list[float]) -> None:
+    def _constant(self, scope: tuple[int, ...], values: list[float]) -> int:
         register = self._new(scope)
         self.constants[register] = values
-        for variable in scope:
+        return register
+
+    def _wait(self, register: int) -> None:
+        """Let a table wait for the variables it has."""
+        for variable in self.scopes[register]:
             self.live[variable].add(register)
 
     def _close(self, source: int, chosen: int) -> int:
         """Sum a variable out of the only table that has it."""
-        scope = self.scopes[source]
-        law = self.piece.variables[chosen]
-        becomes = law.becomes
-        if becomes >= 0 and becomes not in scope:
-            self.scopes[source] = tuple(becomes if variable == chosen else variable for variable in scope)
+        scope, law = self.scopes[source], self.piece.variables[chosen]
+        if law.becomes >= 0 and law.becomes not in scope:
+            self.scopes[source] = tuple(law.becomes if variable == chosen else variable for variable in scope)
             return source
-        rest_scope = tuple(variable for variable in scope if variable not in (chosen, becomes))
-        out = self._new((becomes, *rest_scope) if becomes >= 0 else rest_scope)
-        self.terms += self.entries[out] * (1 if becomes >= 0 else law.size)
-        if self.dry:
-            return out
-        stride = _strides(self.piece, scope)
-        rest = _offsets(self.piece, rest_scope, stride)
-        groups: list[tuple[tuple[int, float], ...]]
-        if becomes >= 0:
-            groups = [((m * (stride[chosen] + stride[becomes]), 1.0),) for m in (0, 1)]
-        else:
-            closing = law.closing or (1.0,) * law.size
-            groups = [tuple((m * stride[chosen], weight) for m, weight in enumerate(closing))]
-        self.steps.append(Close(out, source, tuple(groups), rest))
-        return out
+        weights = self._constant((chosen,), list(law.closing or (1.0,) * law.size))
+        return self._join(source, weights, chosen, closing=True)
 
-    def _join(self, one: int, other: int, chosen: int) -> int:
-        """Combine two registers; sum `chosen` out (-1: nothing)."""
+    def _join(self, one: int, other: int, chosen: int, closing: bool = False) -> int:
+        """Combine two registers; sum `chosen` out (-1: nothing). closing: the other one weighs its final values."""
         piece = self.piece
         left, right = (one, other) if self.entries[one] >= self.entries[other] else (other, one)
         left_scope, right_scope = self.scopes[left], self.scopes[right]
@@ -223,49 +195,48 @@ class _Compiler:
         else:
             out_few = [v for v in few if v != chosen]
         out = self._new((*out_few, *rest_scope))
-        moves, slots, spread = 1, self.entries[right], 0
-        for variable in right_scope:
-            law = piece.variables[variable]
-            size = law.size
-            if not (law.accumulates and variable in left_scope):
-                moves *= size
-            elif variable == chosen and becomes < 0:
-                moves *= size
-                spread += slots * size
+        left_stride, out_stride = _strides(piece, left_scope), _strides(piece, out_few)
+        if becomes >= 0 and not ties:
+            out_stride[chosen] = out_stride[becomes]
+        rest = _offsets(piece, rest_scope, left_stride)
+        axes = {
+            variable: self._axis(variable, variable == chosen, variable in left_scope and not closing)
+            for variable in right_scope
+        }
+        spread = self._spread(right_scope, {variable: slots for variable, (slots, _) in axes.items()})
+        slot_stride: dict[int, int] = {}
+        step = 1
+        for variable in reversed(right_scope):
+            slot_stride[variable] = step
+            step *= len(axes[variable][0])
+        combined = [(0, 0, 0)]
+        for variable in few:
+            if variable == becomes and ties:
+                continue
+            o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride[variable]
+            if variable == chosen and ties:
+                # A trigger whose node is in the tables already: only moves where both agree.
+                o = out_stride[becomes]
+                c, d = left_stride.get(becomes, 0), slot_stride.get(becomes, 0)
+                moves = [(k * o, m * a + k * c, n * b + k * d) for k, m, n in axes[variable][1]]
             else:
-                moves *= size * (size + 1) // 2
-                spread += slots * (size + 1) // 2
-                slots = slots // size * (2 * size - 1)
-        if ties and becomes in right_scope:
-            moves //= 2
-        self.terms += moves * math.prod([self.sizes[v] for v in rest_scope])
-        self.terms += spread
-        if not self.dry:
-            self._index(left, right, out, chosen, ties, few, out_few, rest_scope)
+                moves = [(k * o, m * a, n * b) for k, m, n in axes[variable][1]]
+            combined = [(x + i, y + j, z + k) for x, y, z in combined for i, j, k in moves]
+        groups: list[list[tuple[int, int]]] = [[] for _ in range(self.entries[out] // len(rest))]
+        for x, y, z in combined:
+            groups[x].append((y, z))
+        self.terms += len(combined) * len(rest) + sum([len(part) for stage in spread for part in stage])
+        self.steps.append(Join(out, left, right, tuple(spread), step, tuple(map(tuple, groups)), rest))
         return out
 
-    def _index(
-        self,
-        left: int,
-        right: int,
-        out: int,
-        chosen: int,
-        ties: bool,
-        few: Sequence[int],
-        out_few: Sequence[int],
-        rest_scope: Sequence[int],
-    ) -> None:
-        """The index lists of a join."""
-        piece = self.piece
-        left_scope, right_scope = self.scopes[left], self.scopes[right]
-        becomes = piece.variables[chosen].becomes if chosen >= 0 else -1
-        left_stride = _strides(piece, left_scope)
-        rest = _offsets(piece, rest_scope, left_stride)
-        axes = [self._axis(variable, chosen, variable in left_scope) for variable in right_scope]
+    def _spread(
+        self, scope: Sequence[int], slots_of: Mapping[int, list[list[tuple[int, float]]]]
+    ) -> list[Stage]:
+        """The stages in which the right table of a join is spread, a variable each."""
         spread: list[Stage] = []
-        outer, inner = 1, self.entries[right]
-        for variable, (slots, _) in zip(right_scope, axes, strict=True):
-            size = self.sizes[variable]
+        outer, inner = 1, math.prod([self.sizes[variable] for variable in scope])
+        for variable in scope:
+            size, slots = self.sizes[variable], slots_of[variable]
             inner //= size
             if any(slot != [(m, 1.0)] for m, slot in enumerate(slots)):
                 spread.append(
@@ -277,28 +248,7 @@ class _Compiler:
                     )
                 )
             outer *= len(slots)
-        slot_stride: dict[int, int] = {}
-        step = 1
-        for variable, (slots, _) in zip(reversed(right_scope), reversed(axes), strict=True):
-            slot_stride[variable] = step
-            step *= len(slots)
-        out_stride = _strides(piece, out_few)
-        if becomes >= 0 and not ties:
-            out_stride[chosen] = out_stride[becomes]
-        moves_of = {v: moves for v, (_, moves) in zip(right_scope, axes, strict=True)}
-        combined = [(0, 0, 0)]
-        if ties:
-            combined = self._tied(chosen, becomes, moves_of, out_stride, left_stride, slot_stride)
-        for variable in few:
-            if ties and variable in (chosen, becomes):
-                continue
-            o, a, b = out_stride.get(variable, 0), left_stride.get(variable, 0), slot_stride[variable]
-            moves = [(k * o, m * a, n * b) for k, m, n in moves_of[variable]]
-            combined = [(x + i, y + j, z + k) for x, y, z in combined for i, j, k in moves]
-        groups: list[list[tuple[int, int]]] = [[] for _ in range(self.entries[out] // len(rest))]
-        for x, y, z in combined:
-            groups[x].append((y, z))
-        self.steps.append(Join(out, left, right, tuple(spread), outer, tuple(map(tuple, groups)), rest))
+        return spread
 
     def _kept(self, places: list[tuple[int, float]]) -> tuple[tuple[int, float], ...]:
         """The places as they were met first."""
@@ -309,31 +259,15 @@ class _Compiler:
             found = self.placed[key] = tuple([keep(pair, pair) for pair in places])
         return found
 
-    def _tied(
-        self,
-        trigger: int,
-        node: int,
-        moves_of: dict[int, list[tuple[int, int, int]]],
-        out_stride: dict[int, int],
-        left_stride: dict[int, int],
-        slot_stride: dict[int, int],
-    ) -> list[tuple[int, int, int]]:
-        """Moves of a trigger whose node is in the tables already: only those where both agree."""
-        o = out_stride[node]
-        a, b = left_stride[trigger], slot_stride[trigger]
-        c, d = left_stride.get(node, 0), slot_stride.get(node, 0)
-        return [(k * o, m * a + k * c, n * b + k * d) for k, m, n in moves_of[trigger]]
-
     def _axis(
-        self, variable: int, chosen: int, shared: bool
+        self, variable: int, chosen: bool, shared: bool
     ) -> tuple[list[list[tuple[int, float]]], list[tuple[int, int, int]]]:
         """How one variable of the right table is spread, and its moves (out value, left value, slot)."""
         law = self.piece.variables[variable]
         size = law.size
-        closes = variable == chosen and law.becomes < 0
+        closes = chosen and law.becomes < 0
         if not law.accumulates or not shared:
-            slots = [[(m, 1.0)] for m in range(size)]
-            return slots, [(0 if closes else m, m if shared else 0, m) for m in range(size)]
+            return [[(m, 1.0)] for m in range(size)], [(0 if closes else m, m, m) for m in range(size)]
         if closes:
             slots = [
                 [(n, law.closing[max(m, n)]) for n in range(size) if law.closing[max(m, n)]]

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from faultfinder.errors import Contradiction
 from faultfinder.reasoning.inference.assessment import Assessment
+from faultfinder.reasoning.inference.belief_propagation import believe
 
 LEAST = 1.0
 """Natural-log units: answers that are e times less likely together than one by one; chosen."""
@@ -34,17 +35,6 @@ class Conflict:
     without: float
 
 
-def measure(case: Assessment) -> float:
-    """conf(e) of all answers; 0 with fewer than two; +inf when they are impossible together."""
-    evidence = case.evidence()
-    if len(evidence) < 2:
-        return 0.0
-    try:
-        return sum(case.each_alone(evidence)) - case.log_probability_unerring
-    except Contradiction:
-        return math.inf
-
-
 def conflict(case: Assessment) -> Conflict | None:
     """The conflict among the answers, or None when they fit or one fault accounts for all of them."""
     evidence = case.evidence()
@@ -54,7 +44,7 @@ def conflict(case: Assessment) -> Conflict | None:
         together, chances = case.log_probability_unerring, case.found()
     except Contradiction:
         together, chances = -math.inf, {}
-    if len(evidence) > FEW and sum(case.each_about_alone()) - together < LEAST - MARGIN:
+    if len(evidence) > FEW and sum(_each_about_alone(case)) - together < LEAST - MARGIN:
         return None
     alone = case.each_alone(evidence)
     conf = sum(alone) - together
@@ -74,8 +64,28 @@ def conflict(case: Assessment) -> Conflict | None:
             return None
     # conf of the others, were this answer left out: its own share and the share that the others give it go.
     best: Conflict | None = None
-    for item, own, rest in zip(evidence, alone, case.each_by_the_rest(), strict=True):
+    for item, own, rest in zip(evidence, alone, _each_by_the_rest(case), strict=True):
         without = conf - own + rest
         if best is None or without < best.without:
             best = Conflict(conf, item.observation, item.epoch, without)
     return best
+
+
+def _each_by_the_rest(case: Assessment) -> list[float]:
+    """About ln of the probability of each answer given all the others."""
+    built = case.built()
+    likelihoods = built.evidence
+    beliefs = believe(built.network, likelihoods)
+    findings = [built.findings[item.observation, item.epoch] for item in case.evidence()]
+    return [beliefs.by_the_rest(finding, likelihoods[finding]) for finding in findings]
+
+
+def _each_about_alone(case: Assessment) -> list[float]:
+    """About what `each_alone` gives of all answers, the causes of each taken as independent of one another."""
+    built = case.built()
+    nothing = {index: (1.0,) * len(weights) for index, weights in built.evidence.items()}
+    beliefs = believe(built.network, nothing)
+    return [
+        beliefs.by_the_rest(built.findings[item.observation, item.epoch], item.likelihood)
+        for item in case.evidence()
+    ]

@@ -17,10 +17,10 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from faultfinder.reasoning.inference.chance import Chance
-from faultfinder.reasoning.inference.compiled_elimination import Close, Join, Leaf
+from faultfinder.reasoning.inference.columns import Solved
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf
 from faultfinder.reasoning.inference.engine import Engine
 from faultfinder.reasoning.inference.network import Finding
-from faultfinder.reasoning.inference.solved import Solved
 
 At = dict[int, int]
 """Entry of a table -> the machines that stand at it."""
@@ -40,19 +40,13 @@ def draw_nodes(engine: Engine, chance: Chance) -> list[int]:
             masks[node] = mask
     for node, p in engine.alone.items():
         masks[node] = chance.mask(p)
-    forward = [node for node, mask in enumerate(masks) if mask < 0]
-    for node in sorted(forward, key=lambda node: (engine.rank[node], node)):
-        masks[node] = draw_node(engine, node, masks, chance)
+    # What no evidence bears on: forward, by the leak or by a parent that is present (noisy-OR).
+    left = [node for node, mask in enumerate(masks) if mask < 0]
+    for node in sorted(left, key=lambda node: (engine.rank[node], node)):
+        masks[node] = chance.mask(network.nodes[node].leak)
+        for parent, weight in network.nodes[node].parents:
+            masks[node] |= chance.part(masks[parent], weight)
     return masks
-
-
-def draw_node(engine: Engine, node: int, masks: Sequence[int], chance: Chance) -> int:
-    """The machines on which a node is brought about by its leak or by a parent that is present (noisy-OR)."""
-    law = engine.network.nodes[node]
-    mask = chance.mask(law.leak)
-    for parent, weight in law.parents:
-        mask |= chance.part(masks[parent], weight)
-    return mask
 
 
 def draw_pushes(bits: int, shares: Sequence[float], chance: Chance) -> tuple[int, ...]:
@@ -136,10 +130,7 @@ def _piece(solved: Solved, chance: Chance) -> list[int]:
     for number in range(len(tape.steps) - 1, -1, -1):
         step = tape.steps[number]
         here = at.pop(step.out, {})
-        if isinstance(step, Join):
-            at[step.left], at[step.right] = _through_join(step, here, solved, number, chance)
-        else:
-            at[step.source] = _through_close(step, here, run.values[step.source], chance)
+        at[step.left], at[step.right] = _through_join(step, here, solved, number, chance)
     return [_present(leaf, at.get(leaf.register, {}), run.own[leaf.position], chance) for leaf in tape.leaves]
 
 
@@ -177,19 +168,6 @@ def _through_join(step: Join, here: At, solved: Solved, number: int, chance: Cha
                 _add(below, name, bits)
         to_slot = below
     return to_left, to_slot
-
-
-def _through_close(step: Close, here: At, source: Sequence[float], chance: Chance) -> At:
-    """The machines at the entries of a table that a variable was summed out of, dealt out to that variable."""
-    out: At = {}
-    for entry, mask in here.items():
-        offset = step.rest[entry % len(step.rest)]
-        group = step.groups[entry // len(step.rest)]
-        for name, bits in chance.deal(
-            mask, [(source[a + offset] * weight, a + offset) for a, weight in group]
-        ):
-            _add(out, name, bits)
-    return out
 
 
 def _present(leaf: Leaf, here: At, own: tuple[float, float], chance: Chance) -> int:

@@ -23,19 +23,13 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from faultfinder.reasoning.evidence.likelihood import Likelihood
-from faultfinder.reasoning.inference.belief_propagation import Beliefs, mean, sums
+from faultfinder.reasoning.inference.belief_propagation import Messages, Tie, mean
 from faultfinder.reasoning.inference.network import Finding, Network, Node
 
 Link = tuple[int, int]
-"""(node, finding), or (parent node, child node)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Strengths:
-    """How strong each link is: about the chance that goes astray without it, 0 to 1."""
-
-    shows: Mapping[Link, float]
-    brings: Mapping[Link, float]
+"""(node, key of the tie that it bears on)."""
+Strengths = Mapping[Link, float]
+"""How strong each link is: about the chance that goes astray without it, 0 to 1."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +40,6 @@ class Thinned:
     network: Network
     evidence: Mapping[int, Likelihood]
     log_scale: float
-    deleted_shows: frozenset[Link]
-    deleted_brings: frozenset[Link]
 
 
 PARTNERS = 4
@@ -69,27 +61,30 @@ class _Pair(NamedTuple):
     weights: tuple[float, float, float, float]
 
 
-def strengths(network: Network, evidence: Mapping[int, Likelihood], beliefs: Beliefs) -> Strengths:
-    """How strong every link is that evidence or other nodes hang on."""
-    shows = {(node, index): 0.0 for index in evidence for node, _ in network.findings[index].parents}
-    brings = {(parent, child): 0.0 for child, node in enumerate(network.nodes) for parent, _ in node.parents}
-    shown = [pair for index in evidence for pair in _shown_by(network, index, evidence[index], beliefs)]
-    brought = [pair for child in range(len(network.nodes)) for pair in _bringing(network, child, beliefs)]
+def strengths(messages: Messages) -> Strengths:
+    """How strong every link is that evidence or other nodes hang on. messages: settled."""
+    found: dict[Link, float] = {}
+    pairs: list[_Pair] = []
+    for tie in messages.ties:
+        found.update(((node, tie.key), 0.0) for node in tie.nodes)
+        if tie.key < 0:
+            child = -1 - tie.key
+            pairs += _bringing(tie, messages.above[child], messages.told[child])
+        if tie.key >= 0 or tie.likelihood[1] != 1.0:
+            pairs += _bearing(tie)
     together: dict[tuple[int, int], float] = {}
-    for pair in (*shown, *brought):
+    for pair in pairs:
         x, y = pair.nodes
         both = (x, y) if x < y else (y, x)
         together[both] = together.get(both, 0.0) + _log_odds_ratio(pair.weights)
-    chance = beliefs.chance
-    for pairs, found in ((shown, shows), (brought, brings)):
-        for pair in pairs:
-            x, y = pair.nodes
-            bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[(x, y) if x < y else (y, x)]))
-            strength = _misses(pair, _joint(chance[x], chance[y], math.exp(bound)))
-            for link in pair.links:
-                if strength > found[link]:
-                    found[link] = strength
-    return Strengths(shows, brings)
+    chance = messages.chances()
+    for pair in pairs:
+        x, y = pair.nodes
+        bound = max(-MOST_TOGETHER, min(MOST_TOGETHER, together[(x, y) if x < y else (y, x)]))
+        strength = _misses(pair, _joint(chance[x], chance[y], math.exp(bound)))
+        for link in pair.links:
+            found[link] = max(found[link], strength)
+    return found
 
 
 def _log_odds_ratio(weights: tuple[float, float, float, float]) -> float:
@@ -116,47 +111,29 @@ def _misses(pair: _Pair, joint: Sequence[float]) -> float:
     return max([chance * abs(weight * whole / apart - 1.0) for chance, weight, apart in cells if apart > 0.0])
 
 
-def _bringing(network: Network, child: int, beliefs: Beliefs) -> list[_Pair]:
-    """A node with each that brings it on, and those with one another where anything is told of it."""
+def _bringing(tie: Tie, above: float, told: float) -> list[_Pair]:
+    """A node with each that brings it on. above: its chance by these; told: the ratio that all else tells it."""
     out = []
-    told, links = beliefs.told[child], network.nodes[child].parents
-    for parent, weight in links:
-        share = beliefs.to_child[parent, child]
-        rest = (1.0 - beliefs.above[child]) / (1.0 - share * weight) if share * weight < 1.0 else 0.0
-        spared = rest * (1.0 - weight)
-        weights = (rest, 1.0 - rest, spared, 1.0 - spared)
-        out.append(_Pair(((parent, child),), (parent, child), (share, told / (1.0 + told)), weights))
-    if told != 1.0:
-        parents = [(parent, beliefs.to_child[parent, child], [1.0 - weight]) for parent, weight in links]
-        out += _pairs(child, [1.0 - network.nodes[child].leak], parents, (1.0, told))
+    for parent, share, (spares,) in zip(tie.nodes, tie.shares, tie.pushes, strict=True):
+        part = 1.0 - share + share * spares
+        rest = (1.0 - above) / part if part > 0.0 else 0.0
+        weights = (rest, 1.0 - rest, rest * spares, 1.0 - rest * spares)
+        out.append(_Pair(((parent, tie.key),), (parent, -1 - tie.key), (share, told / (1.0 + told)), weights))
     return out
 
 
-def _shown_by(network: Network, index: int, likelihood: Likelihood, beliefs: Beliefs) -> list[_Pair]:
-    """The causes of an answer with one another."""
-    finding = network.findings[index]
-    parents = [(node, beliefs.to_finding[node, index], sums(push)) for node, push in finding.parents]
-    return _pairs(index, sums(finding.background), parents, likelihood)
-
-
-def _pairs(
-    tie: int,
-    background: Sequence[float],
-    parents: Sequence[tuple[int, float, Sequence[float]]],
-    likelihood: Likelihood,
-) -> list[_Pair]:
-    """The causes of an answer (or of a node) in pairs: those that move it most with every other. parents: each with
-    its chance, and P(pushed to level k or below)."""
-    if len(parents) < 2:
+def _bearing(tie: Tie) -> list[_Pair]:
+    """The nodes that bear on a tie in pairs: those that move it most with every other."""
+    if len(tie.nodes) < 2:
         return []
-    levels = list(background)
+    likelihood, levels = tie.likelihood, tie.background
     links = []
-    for node, share, below in parents:
+    for node, share, below in zip(tie.nodes, tie.shares, tie.pushes, strict=True):
         parts = [1.0 - share + share * each for each in below]
-        levels = [level * part for level, part in zip(levels, parts, strict=True)]
+        levels = _times(levels, parts)
         # What P(level <= k) is multiplied by once the node is absent, and once it is present.
         absent = [1.0 / part if part > 0.0 else 0.0 for part in parts]
-        links.append((node, share, absent, [x * y for x, y in zip(absent, below, strict=True)]))
+        links.append((node, share, absent, _times(absent, below)))
     whole = mean(likelihood, levels)
     here = [_times(levels, present) for _, _, _, present in links]
     moved = [
@@ -176,7 +153,7 @@ def _pairs(
                     mean(likelihood, _times(with_it, away)),
                     mean(likelihood, _times(with_it, there)),
                 )
-                out.append(_Pair(((one, tie), (other, tie)), (one, other), (s, t), weights))
+                out.append(_Pair(((one, tie.key), (other, tie.key)), (one, other), (s, t), weights))
     return out
 
 
@@ -198,68 +175,39 @@ def _joint(p: float, q: float, ratio: float) -> tuple[float, float, float, float
     return 1.0 - p - q + both, q - both, p - both, both
 
 
-def as_it_is(network: Network, evidence: Mapping[int, Likelihood]) -> Thinned:
-    """The network with no link deleted."""
-    return Thinned(network, evidence, 0.0, frozenset(), frozenset())
-
-
 def thin(
     network: Network,
     evidence: Mapping[int, Likelihood],
-    beliefs: Beliefs,
+    messages: Messages,
     strength: Strengths,
     least: float,
 ) -> Thinned:
-    """The network without the links weaker than `least`."""
-    nodes: list[Node] = []
-    findings: list[Finding] = []
+    """The network without the links weaker than `least`. messages: settled on this evidence."""
+    nodes, findings = list(network.nodes), list(network.findings)
     told: dict[int, float] = {}
     log_scale = 0.0
-    cut_shows: set[Link] = set()
-    cut_brings: set[Link] = set()
-    for child, item in enumerate(network.nodes):
-        absent, kept = 1.0 - item.leak, []
-        for parent, weight in item.parents:
-            if strength.brings[parent, child] >= least:
-                kept.append((parent, weight))
-                continue
-            share, ratio = beliefs.to_child[parent, child], beliefs.from_child[parent, child]
-            cut_brings.add((parent, child))
-            absent *= 1.0 - share * weight
-            told[parent] = told.get(parent, 1.0) * ratio
-            log_scale -= math.log(1.0 - share + share * ratio)
-        nodes.append(Node(1.0 - absent, tuple(kept)) if len(kept) < len(item.parents) else item)
-    for index, finding in enumerate(network.findings):
-        links = []
-        if index not in evidence:
-            findings.append(finding)
-            continue
-        levels = sums(finding.background)
-        for node, push in finding.parents:
-            if strength.shows[node, index] >= least:
-                links.append((node, push))
-                continue
-            share, ratio = beliefs.to_finding[node, index], beliefs.from_finding[node, index]
-            cut_shows.add((node, index))
-            for k, below in enumerate(sums(push)):
-                levels[k] *= 1.0 - share + share * below
-            told[node] = told.get(node, 1.0) * ratio
-            log_scale -= math.log(1.0 - share + share * ratio)
-        findings.append(
-            Finding(_shares(levels), tuple(links)) if len(links) < len(finding.parents) else finding
-        )
+    for tie in messages.ties:
+        levels = tie.background
+        weak = {node for node in tie.nodes if strength[node, tie.key] < least}
+        for node, push, share, ratio in zip(tie.nodes, tie.pushes, tie.shares, tie.ratios, strict=True):
+            if node in weak:
+                levels = _times(levels, [1.0 - share + share * below for below in push])
+                told[node] = told.get(node, 1.0) * ratio
+                log_scale -= math.log(1.0 - share + share * ratio)
+        if weak and tie.key >= 0:
+            kept = tuple([link for link in findings[tie.key].parents if link[0] not in weak])
+            findings[tie.key] = Finding(_shares(levels), kept)
+        elif weak:
+            parents = nodes[-1 - tie.key].parents
+            nodes[-1 - tie.key] = Node(
+                1.0 - levels[0], tuple([link for link in parents if link[0] not in weak])
+            )
     weights = dict(evidence)
     for node, ratio in told.items():
         weights[len(findings)] = (1.0, ratio) if ratio <= 1.0 else (1.0 / ratio, 1.0)
         log_scale += max(0.0, math.log(ratio))
         findings.append(Finding((1.0, 0.0), ((node, (0.0, 1.0)),)))
-    return Thinned(
-        Network(tuple(nodes), tuple(findings)),
-        weights,
-        log_scale,
-        frozenset(cut_shows),
-        frozenset(cut_brings),
-    )
+    return Thinned(Network(tuple(nodes), tuple(findings)), weights, log_scale)
 
 
 def _shares(levels: Sequence[float]) -> tuple[float, ...]:

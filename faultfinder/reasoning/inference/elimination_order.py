@@ -6,8 +6,10 @@ pairs together; a trigger comes before the node it becomes.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from faultfinder.reasoning.inference.factors import Piece
 
@@ -19,11 +21,10 @@ linked to."""
 @dataclass(frozen=True, slots=True)
 class Order:
     """variables: in the order of summing out. cliques: for each the set (as bits) of variables in its table, and
-    its entries. largest: entries of the largest table. cost: of all together."""
+    its entries. cost: entries of all together."""
 
     variables: tuple[int, ...]
     cliques: tuple[tuple[int, int], ...]
-    largest: int
     cost: int
 
 
@@ -41,21 +42,34 @@ CHEAP = 4_000
 
 def greedy_order(graph: Graph, most: int) -> Order:
     """The cheaper one of two greedy orders; one that comes to more than `most` entries is not gone through with."""
-    near = _neighbours(graph)
-    order = _greedy(graph, near, True, most)
+    order = _greedy(graph, True, most)
     if order.cost <= CHEAP:
         return order
-    return min(order, _greedy(graph, near, False, most), key=lambda each: each.cost)
+    return min(order, _greedy(graph, False, most), key=lambda each: each.cost)
 
 
-def burden(graph: Graph, groups: Sequence[Sequence[int]]) -> tuple[int, list[int]]:
+@lru_cache(maxsize=32)
+def burden(graph: Graph, groups: tuple[tuple[int, ...], ...]) -> tuple[int, list[int]]:
     """Table entries of a greedy order, and how many of them stand in tables with a variable of each group."""
-    order = _greedy(graph, _neighbours(graph), True, None)
-    found = []
-    for group in groups:
-        mask = sum(1 << variable for variable in group)
-        found.append(sum([size for clique, size in order.cliques if clique & mask]))
-    return order.cost, found
+    order = _greedy(graph, True)
+    masks = [sum(1 << variable for variable in group) for group in groups]
+    return order.cost, [sum([size for clique, size in order.cliques if clique & mask]) for mask in masks]
+
+
+def counter(sizes: Sequence[int]) -> Callable[[int], int]:
+    """How many entries a table over a set of variables (as bits) has."""
+    masks: dict[int, int] = {}
+    for index, size in enumerate(sizes):
+        masks[size] = masks.get(size, 0) | 1 << index
+    by_size = list(masks.items())
+
+    def entries(scope: int) -> int:
+        total = 1
+        for size, mask in by_size:
+            total *= size ** (scope & mask).bit_count()
+        return total
+
+    return entries
 
 
 def _neighbours(graph: Graph) -> list[int]:
@@ -73,15 +87,15 @@ def _neighbours(graph: Graph) -> list[int]:
     return near
 
 
-def _greedy(graph: Graph, start: list[int], fill: bool, most: int | None) -> Order:
+def _greedy(graph: Graph, fill: bool, most: float = math.inf) -> Order:
     """Next comes what ties the fewest new pairs together (`fill`), or else whose table is smallest."""
     variables = graph[0]
-    near = list(start)
+    near = _neighbours(graph)
     waits = [0] * len(near)
     for _, becomes in variables:
         if becomes >= 0:
             waits[becomes] += 1
-    entries = _counter(graph)
+    entries = counter([size for size, _ in variables])
 
     def score(index: int) -> tuple[int, int, float]:
         around = near[index]
@@ -97,15 +111,14 @@ def _greedy(graph: Graph, start: list[int], fill: bool, most: int | None) -> Ord
     scores = {index: score(index) for index in range(len(near)) if not waits[index]}
     order: list[int] = []
     tables: list[tuple[int, int]] = []
-    largest, cost = 1, 0
+    cost = 0
     while scores:
         chosen = min(scores, key=scores.__getitem__)
         del scores[chosen]
         around = near[chosen]
         size = entries(around | 1 << chosen)
-        largest = max(largest, size)
         cost += size
-        if most is not None and cost > most:
+        if cost > most:
             break
         changed = around
         for other in _members(around):
@@ -123,23 +136,7 @@ def _greedy(graph: Graph, start: list[int], fill: bool, most: int | None) -> Ord
         for other in _members(changed):
             if other in scores:
                 scores[other] = score(other)
-    return Order(tuple(order), tuple(tables), largest, cost)
-
-
-def _counter(graph: Graph) -> Callable[[int], int]:
-    """How many entries a table over a set of variables (as bits) has."""
-    masks: dict[int, int] = {}
-    for index, (size, _) in enumerate(graph[0]):
-        masks[size] = masks.get(size, 0) | 1 << index
-    by_size = list(masks.items())
-
-    def entries(scope: int) -> int:
-        size = 1
-        for values, mask in by_size:
-            size *= values ** (scope & mask).bit_count()
-        return size
-
-    return entries
+    return Order(tuple(order), tuple(tables), cost)
 
 
 def _members(bits: int) -> list[int]:

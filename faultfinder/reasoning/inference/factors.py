@@ -155,27 +155,6 @@ def _as_choice(
     return Folded(scale, {}, False, tuple(start), (), tuple(coupled))
 
 
-def connected(size: int, groups: Iterable[Sequence[int]]) -> list[list[int]]:
-    """The connected parts of 0..size-1 when each group hangs together, sorted, in order of first member."""
-    leader = list(range(size))
-
-    def find(item: int) -> int:
-        while leader[item] != item:
-            leader[item] = leader[leader[item]]
-            item = leader[item]
-        return item
-
-    for group in groups:
-        if len(group) > 1:
-            first = find(group[0])
-            for member in group[1:]:
-                leader[find(member)] = first
-    parts: dict[int, list[int]] = {}
-    for item in range(size):
-        parts.setdefault(find(item), []).append(item)
-    return list(parts.values())
-
-
 def build_piece(
     network: Network,
     nodes: Sequence[int],

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from faultfinder.reasoning.inference.algebra import Floats, blend, weave
-from faultfinder.reasoning.inference.compiled_elimination import Join, Stage, Tape
+from faultfinder.reasoning.inference.compiled_elimination import Join, Leaf, Tape
 
 SMALL = 1e-100
 """A table whose largest entry is below this is scaled up (chosen: far from underflow, seldom reached)."""
@@ -29,16 +29,7 @@ class Run:
     log_total: float = -math.inf
 
 
-def spread_out(table: Floats, stages: Sequence[Stage]) -> Floats:
-    """The right table of a join as the join wants it."""
-    for stage in stages:
-        table = [sum([table[c] * weight for c, weight in part]) for part in stage]
-    return table
-
-
-def forward(
-    tape: Tape, own: Sequence[tuple[float, float]], log_scale: float = 0.0, small: float = SMALL
-) -> Run:
+def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float) -> Run:
     """Run a tape with these own weights (absent, present) of the nodes by position."""
     values: list[Floats] = [()] * len(tape.sizes)
     for register, fixed in tape.constants.items():
@@ -52,25 +43,20 @@ def forward(
     run = Run(tuple(own), values, {})
     log_total = log_scale
     for number, step in enumerate(tape.steps):
-        out: list[float] = []
-        if isinstance(step, Join):
-            left = values[step.left]
-            run.spread[number] = h = spread_out(values[step.right], step.spread)
-            if len(step.rest) == 1:
-                out = [sum([left[a] * h[b] for a, b in group]) for group in step.groups]
-            else:
-                blocks = _blocks(left, step)
-                for group in step.groups:
-                    out += blend([h[b] for _, b in group], [blocks[a] for a, _ in group])
+        left = values[step.left]
+        h = values[step.right]
+        for stage in step.spread:
+            h = [sum([h[c] * weight for c, weight in part]) for part in stage]
+        run.spread[number] = h
+        if len(step.rest) == 1:
+            out = [sum([left[a] * h[b] for a, b in group]) for group in step.groups]
         else:
-            source = values[step.source]
-            out = [
-                sum([source[a + x] * weight for a, weight in group])
-                for group in step.groups
-                for x in step.rest
-            ]
+            out = []
+            blocks = _blocks(left, step)
+            for group in step.groups:
+                out += blend([h[b] for _, b in group], [blocks[a] for a, _ in group])
         highest = max(out)
-        if highest < small:
+        if highest < SMALL:
             if highest == 0.0:
                 return run
             scale = 1.0 / highest
@@ -93,8 +79,9 @@ def _blocks(left: Floats, step: Join) -> dict[int, Floats]:
     return {a: [left[a + x] for x in rest] for a in starts}
 
 
-def weights_back(tape: Tape, run: Run) -> list[list[float]]:
-    """For every register of a possible piece, the weight with which each entry stands in the total of 1."""
+def backward(tape: Tape, run: Run) -> list[float]:
+    """P(present) of every node of a possible piece, by position."""
+    # For every register the weight with which each entry stands in the total of 1.
     back: list[list[float]] = [[] for _ in tape.sizes]
     back[tape.top] = [1.0 / run.values[tape.top][0]]
     for number in range(len(tape.steps) - 1, -1, -1):
@@ -103,26 +90,12 @@ def weights_back(tape: Tape, run: Run) -> list[list[float]]:
         scale = run.scales.get(number)
         if scale is not None:
             onward = [value * scale for value in onward]
-        if isinstance(step, Join):
-            _back_through(step, onward, run, number, back)
-            continue
-        source = [0.0] * tape.sizes[step.source]
-        at = 0
-        for group in step.groups:
-            for x in step.rest:
-                for a, weight in group:
-                    source[a + x] += weight * onward[at]
-                at += 1
-        back[step.source] = source
-    return back
+        back[step.left], back[step.right] = _back_through(step, onward, run, number)
+    return [_present(leaf, run.own[leaf.position], back[leaf.register]) for leaf in tape.leaves]
 
 
-def backward(tape: Tape, run: Run, back: list[list[float]]) -> list[float]:
-    """P(present) of every node of a possible piece, by position; `back` as from weights_back."""
-    return [_present(tape, run, back, position) for position in range(len(tape.leaves))]
-
-
-def _back_through(step: Join, onward: list[float], run: Run, number: int, back: list[list[float]]) -> None:
+def _back_through(step: Join, onward: list[float], run: Run, number: int) -> tuple[list[float], list[float]]:
+    """The weights of the entries of the left and of the right table of a join."""
     left, h = run.values[step.left], run.spread[number]
     to_left, to_h = [0.0] * len(left), [0.0] * len(h)
     rest = step.rest
@@ -149,7 +122,6 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int, back: 
                     to_left[a + x] = value
             for o, b in pairs:
                 to_h[b] += sum(weave([parts[o]], [blocks[a]]))
-    back[step.left] = to_left
     sizes = [len(run.values[step.right]), *map(len, step.spread)]
     for size, stage in zip(reversed(sizes[:-1]), reversed(step.spread), strict=True):
         below = [0.0] * size
@@ -157,13 +129,11 @@ def _back_through(step: Join, onward: list[float], run: Run, number: int, back: 
             for c, weight in part:
                 below[c] += weight * value
         to_h = below
-    back[step.right] = to_h
+    return to_left, to_h
 
 
-def _present(tape: Tape, run: Run, back: list[list[float]], position: int) -> float:
-    leaf = tape.leaves[position]
-    weights = back[leaf.register]
-    absent, present = run.own[position]
+def _present(leaf: Leaf, own: tuple[float, float], weights: Sequence[float]) -> float:
+    absent, present = own
     count = len(leaf.absent)
     there = present * sum([x * y for x, y in zip(leaf.present, weights[-count:], strict=True)])
     away = absent * sum([x * y for x, y in zip(leaf.absent, weights[:count], strict=True)])

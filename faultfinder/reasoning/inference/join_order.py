@@ -8,7 +8,9 @@ largest one by one, and the cheapest pair first.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import combinations
 
+from faultfinder.reasoning.inference.elimination_order import counter
 from faultfinder.reasoning.inference.factors import Piece
 
 Pairs = list[tuple[int, int]]
@@ -19,27 +21,20 @@ class Schedule:
     """Joins over the variables of one piece."""
 
     def __init__(self, piece: Piece) -> None:
-        classes: dict[int, tuple[int, int]] = {}
+        self.entries = counter([variable.size for variable in piece.variables])
+        """Entries of a table over some variables (as bits)."""
+        self.gathers: dict[int, int] = {}
+        """Size -> the accumulating variables (as bits) of that size."""
         for index, variable in enumerate(piece.variables):
-            there, gathers = classes.get(variable.size, (0, 0))
-            bit = 1 << index
-            classes[variable.size] = (there | bit, gathers | bit if variable.accumulates else gathers)
-        self._classes = [(size, there, gathers) for size, (there, gathers) in classes.items()]
-
-    def entries(self, scope: int) -> int:
-        """Entries of a table over these variables (as bits)."""
-        total = 1
-        for size, there, _ in self._classes:
-            total *= size ** (scope & there).bit_count()
-        return total
+            if variable.accumulates:
+                self.gathers[variable.size] = self.gathers.get(variable.size, 0) | 1 << index
 
     def cost(self, one: int, other: int) -> int:
-        """Products that joining two tables takes."""
-        total = 1
-        shared, either = one & other, one | other
-        for size, there, gathers in self._classes:
-            both = (shared & gathers).bit_count()
-            total *= size ** ((either & there).bit_count() - both) * (size * (size + 1) // 2) ** both
+        """Products that joining two tables takes: k (k + 1) / 2 for an accumulating variable of k values in both."""
+        total = self.entries(one | other)
+        for size, mask in self.gathers.items():
+            both = (one & other & mask).bit_count()
+            total = total * (size + 1) ** both >> both
         return total
 
     def of(self, scopes: Sequence[Sequence[int]]) -> Pairs:
@@ -47,55 +42,39 @@ class Schedule:
         if len(scopes) == 2:
             return [(0, 1)]
         masks = [sum(1 << variable for variable in scope) for scope in scopes]
-        ways: list[Callable[[list[int]], tuple[int, Pairs]]] = [self._smallest_first, self._into_largest]
+        ways = [self._smallest_first, self._into_largest]
         if len(scopes) <= 12:
             ways.append(self._cheapest_first)
-        return min((way(list(masks)) for way in ways), key=lambda found: found[0])[1]
+        return min([self._follow(way, list(masks)) for way in ways], key=lambda found: found[0])[1]
 
-    def _smallest_first(self, masks: list[int]) -> tuple[int, Pairs]:
-        left = {at: self.entries(mask) for at, mask in enumerate(masks)}
-        pairs: Pairs = []
-        total = 0
-        while len(left) > 1:
-            first = min(left, key=lambda at: (left[at], at))
-            del left[first]
-            mask = masks[first]
-            second = min(left, key=lambda at: (self.entries(masks[at] | mask), left[at], at))
-            del left[second]
-            total += self.cost(mask, masks[second])
-            pairs.append((first, second))
-            masks.append(mask | masks[second])
-            left[len(masks) - 1] = self.entries(masks[-1])
-        return total, pairs
-
-    def _into_largest(self, masks: list[int]) -> tuple[int, Pairs]:
-        left = set(range(len(masks)))
-        at = max(left, key=lambda index: (self.entries(masks[index]), -index))
-        pairs: Pairs = []
-        total = 0
-        while True:
-            left.discard(at)
-            if not left:
-                return total, pairs
-            mask = masks[at]
-            cost, other = min((self.cost(mask, masks[index]), index) for index in left)
-            total += cost
-            left.discard(other)
-            pairs.append((at, other))
-            masks.append(mask | masks[other])
-            at = len(masks) - 1
-
-    def _cheapest_first(self, masks: list[int]) -> tuple[int, Pairs]:
+    def _follow(
+        self, way: Callable[[list[int], list[int]], tuple[int, int]], masks: list[int]
+    ) -> tuple[int, Pairs]:
+        """What it costs to go one way, and its pairs. The way picks two of the tables that are left."""
         left = list(range(len(masks)))
         pairs: Pairs = []
         total = 0
         while len(left) > 1:
-            cost, one, other = min(
-                (self.cost(masks[a], masks[b]), a, b) for at, a in enumerate(left) for b in left[at + 1 :]
-            )
-            total += cost
+            one, other = way(masks, left)
+            total += self.cost(masks[one], masks[other])
             pairs.append((one, other))
-            left = [index for index in left if index not in (one, other)]
+            left = [at for at in left if at not in (one, other)] + [len(masks)]
             masks.append(masks[one] | masks[other])
-            left.append(len(masks) - 1)
         return total, pairs
+
+    def _smallest_first(self, masks: list[int], left: list[int]) -> tuple[int, int]:
+        size = {at: self.entries(masks[at]) for at in left}
+        first = min(left, key=lambda at: (size[at], at))
+        others = [at for at in left if at != first]
+        return first, min(others, key=lambda at: (self.entries(masks[at] | masks[first]), size[at], at))
+
+    def _into_largest(self, masks: list[int], left: list[int]) -> tuple[int, int]:
+        first = left[-1]
+        if len(left) == len(masks):
+            first = max(left, key=lambda at: (self.entries(masks[at]), -at))
+        return first, min(
+            [at for at in left if at != first], key=lambda at: (self.cost(masks[first], masks[at]), at)
+        )
+
+    def _cheapest_first(self, masks: list[int], left: list[int]) -> tuple[int, int]:
+        return min(combinations(left, 2), key=lambda pair: (self.cost(masks[pair[0]], masks[pair[1]]), pair))

@@ -16,18 +16,16 @@ is a reweighting of its own parents. A loose node that is to be told of has its 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.algebra import blend
-from faultfinder.reasoning.inference.barren_nodes import Term, expand, reach
+from faultfinder.reasoning.inference.barren_nodes import Term, expand, hangs_on
+from faultfinder.reasoning.inference.columns import PLAIN, Key
 from faultfinder.reasoning.inference.factors import check_likelihood
-from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
-from faultfinder.reasoning.inference.network import Finding
-from faultfinder.reasoning.inference.outcome import Outcome, Posterior
-from faultfinder.reasoning.inference.solved import PLAIN, Key
+from faultfinder.reasoning.inference.network import Finding, ImpossibleEvidence
 
 if TYPE_CHECKING:
     from faultfinder.reasoning.inference.engine import Engine
@@ -41,8 +39,22 @@ MOST_WORK = 400_000_000
 TERMS = 256
 """Parts into which the loose nodes may cut one level (chosen); `_most_parts` has the reason for fewer."""
 
-ROOM = 64
-"""How many times larger a table may be for one more finding run as evidence; chosen."""
+
+class Outcome(NamedTuple):
+    """What one possible answer would do.
+
+    probability: of that answer, given the evidence so far; for a likelihood, sum over levels l(k) P(k).
+    base: P(present) now of every node to be reported; changed: of those that the answer bears on, after it.
+    """
+
+    probability: float
+    base: Mapping[int, float]
+    changed: Mapping[int, float]
+
+    def after(self, node: int) -> float:
+        """P(present) of a node after the answer; where its probability is 0, what it is now. Raises KeyError for one
+        that was not to be reported."""
+        return self.changed[node] if node in self.changed else self.base[node]
 
 
 class _Plan(NamedTuple):
@@ -56,16 +68,13 @@ class _Plan(NamedTuple):
 def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> dict[int, list[Outcome]]:
     """See Engine.outlook."""
     plans: dict[int, _Plan | None] = {}
-    wanted: dict[int, set[Key]] = {}
     most = _most_parts(engine)
     for index, likelihoods in candidates.items():
         finding = engine.network.findings[index]
         for likelihood in likelihoods:
             check_likelihood(index, finding, likelihood)
-        plans[index] = plan = _plan(engine, finding, most)
-        for term in plan.terms if plan else ():
-            for number, factors in term.pieces.items():
-                wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
+        plans[index] = _plan(engine, finding, most)
+    wanted = _columns([term for plan in plans.values() if plan for term in plan.terms])
     work = sum([3 * engine.pieces[number].tape.terms * len(keys) for number, keys in wanted.items()])
     if work > MOST_WORK:
         raise TooWide(
@@ -82,39 +91,40 @@ def outlook(engine: Engine, candidates: Mapping[int, Sequence[Likelihood]]) -> d
     }
 
 
-def loose_present(engine: Engine, nodes: Sequence[int]) -> list[float]:
-    """P(present | evidence) of loose nodes."""
-    plans = [_expand(engine, 0, 1.0, {node: 0.0}) for node in nodes]
-    if any(terms is None for terms in plans):
-        try:
-            everything = engine.keeping(range(len(engine.network.nodes))).posterior()
-        except TooWide:
-            # All of them in the tables at once is too wide; each of them alone is less so.
-            return [engine.keeping([node]).chances([node])[0] for node in nodes]
-        return [everything[node] for node in nodes]
-    _totals(engine, [term for terms in plans if terms for term in terms])
-    return [max(0.0, 1.0 - math.fsum(_weigh(engine, term).share for term in terms or ())) for terms in plans]
+def chances_of_none(engine: Engine, groups: Sequence[Collection[int]]) -> list[float]:
+    """For each group of nodes P(none of them is present | evidence), loose ones summed out."""
+    plans = []
+    for group in groups:
+        terms = expand(engine, 0, 1.0, dict.fromkeys(group, 0.0), TERMS)
+        if terms is None:
+            try:
+                return chances_of_none(engine.keeping(range(len(engine.network.nodes))), groups)
+            except TooWide:
+                # All nodes in the tables at once is too wide; those of each group alone are less so.
+                return [chances_of_none(engine.keeping(each), [each])[0] for each in groups]
+        plans.append(terms)
+    _totals(engine, [term for terms in plans for term in terms])
+    return [math.fsum([_weigh(engine, term).share for term in terms]) for terms in plans]
 
 
-def _totals(engine: Engine, terms: Iterable[Term]) -> None:
-    """Have the totals of all columns that these parts consist of."""
+def _columns(terms: Iterable[Term]) -> dict[int, set[Key]]:
+    """Piece -> the columns that these parts consist of."""
     wanted: dict[int, set[Key]] = {}
     for term in terms:
         for number, factors in term.pieces.items():
             wanted.setdefault(number, set()).update(key for _, key in _mixture(factors))
-    for number, keys in wanted.items():
+    return wanted
+
+
+def _totals(engine: Engine, terms: Iterable[Term]) -> None:
+    """Have the totals of all columns that these parts consist of."""
+    for number, keys in _columns(terms).items():
         engine.pieces[number].need_totals(keys)
 
 
 def _most_parts(engine: Engine) -> int:
     """Parts of one level from which on a run with the finding as evidence is cheaper than a column a part."""
     return min(TERMS, 20 + 400_000 // (1 + engine.terms))
-
-
-def _expand(
-    engine: Engine, level: int, coefficient: float, weights: Mapping[int, float], most: int = TERMS
-) -> list[Term] | None:
-    return expand(engine.network, engine.rank, engine.place, engine.alone, level, coefficient, weights, most)
 
 
 def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
@@ -130,24 +140,22 @@ def _plan(engine: Engine, finding: Finding, most: int) -> _Plan | None:
                 cumulative[node] += push[level]
         weights = {node: min(1.0, factor) for node, factor in cumulative.items()}
         levels.append((min(1.0, background), weights))
-        made = _expand(engine, level, min(1.0, background), weights, most)
+        made = expand(engine, level, min(1.0, background), weights, most)
         if made is None:
             return None
         terms += made
     absent: dict[int, list[Term]] = {}
-    touched = {number for term in terms for number in term.pieces}
-    touched_alone = reach(engine.network, cumulative, engine.place, engine.alone)
+    pieces, outside = hangs_on(engine, cumulative)
     for node in engine.loose:
-        hangs_on, outside = engine.loose[node]
-        if touched.isdisjoint(hangs_on) and outside.isdisjoint(touched_alone):
+        its_pieces, its_outside = hangs_on(engine, [node])
+        if pieces.isdisjoint(its_pieces) and outside.isdisjoint(its_outside):
             continue
-        parts: list[Term] = []
+        absent[node] = []
         for level, (share, weights) in enumerate(levels):
-            made = _expand(engine, level, share, {**weights, node: 0.0})
+            made = expand(engine, level, share, {**weights, node: 0.0}, TERMS)
             if made is None:
                 return None
-            parts += made
-        absent[node] = parts
+            absent[node] += made
     return _Plan(terms, absent)
 
 
@@ -195,7 +203,7 @@ def _outcomes(
     index: int,
     plan: _Plan | None,
     likelihoods: Sequence[Likelihood],
-    base: Sequence[float],
+    base: Mapping[int, float],
 ) -> list[Outcome]:
     if plan is None:
         return _outcomes_by_level(engine, index, likelihoods, base)
@@ -206,14 +214,11 @@ def _outcomes(
     made = []
     for likelihood in likelihoods:
         steps = [a - b for a, b in zip(likelihood, likelihood[1:], strict=False)]
-        shares = [steps[part.level] * part.share for part in parts]
-        last = likelihood[-1]
-        probability = math.fsum(shares) + last
-        if not probability * MOST > sum(map(abs, shares)) + last:
+        probability, weights = _weights([steps[part.level] * part.share for part in parts], likelihood[-1])
+        if not probability:
             made.append(_run(engine, index, likelihood, base))
             continue
-        weights = [share / probability for share in shares]
-        plain = last / probability
+        plain = likelihood[-1] / probability
         changed = {}
         for node in nodes:
             now = engine.alone[node]
@@ -222,36 +227,45 @@ def _outcomes(
                 after += weight * part.alone.get(node, now)
             changed[node] = after
         for node, lacking in missing.items():
-            away = sum([steps[part.level] * part.share for part in lacking]) + last * (1.0 - base[node])
-            changed[node] = 1.0 - away / probability
+            away = sum([steps[part.level] * part.share for part in lacking])
+            changed[node] = 1.0 - away / probability - plain * (1.0 - base[node])
         for number in touched:
             changed.update(_changed_in(engine, number, weights, parts, plain))
-        bounded = {node: min(1.0, max(0.0, chance)) for node, chance in changed.items()}
-        made.append(Outcome(probability, Posterior(base, bounded)))
+        made.append(Outcome(probability, base, _bounded(changed)))
     return made
 
 
 def _outcomes_by_level(
-    engine: Engine, index: int, likelihoods: Sequence[Likelihood], base: Sequence[float]
+    engine: Engine, index: int, likelihoods: Sequence[Likelihood], base: Mapping[int, float]
 ) -> list[Outcome]:
     """The same where the loose parents are too many to sum out: "at most level k" is run as evidence."""
     levels = engine.network.findings[index].levels
     upto = [tuple([1.0 if k <= level else 0.0 for k in range(levels)]) for level in range(levels - 1)]
     runs = [_run(engine, index, each, base) for each in upto]
-    after = [[posterior[node] for node in engine.report] for _, posterior in runs]
-    after.append([base[node] for node in engine.report])
+    rows = [[run.after(node) for node in base] for run in runs] + [list(base.values())]
     made = []
     for likelihood in likelihoods:
         steps = zip(likelihood, likelihood[1:], runs, strict=False)
-        weights = [(a - b) * probability for a, b, (probability, _) in steps] + [likelihood[-1]]
-        probability = math.fsum(weights)
-        if not probability * MOST > sum(map(abs, weights)):
+        last = likelihood[-1]
+        probability, weights = _weights([(a - b) * run.probability for a, b, run in steps], last)
+        if probability:
+            row = blend([*weights, last / probability], rows)
+            made.append(Outcome(probability, base, _bounded(dict(zip(base, row, strict=True)))))
+        else:
             made.append(_run(engine, index, likelihood, base))
-            continue
-        row = blend([weight / probability for weight in weights], after)
-        own = {node: min(1.0, max(0.0, value)) for node, value in zip(engine.report, row, strict=True)}
-        made.append(Outcome(probability, Posterior(base, own)))
     return made
+
+
+def _weights(shares: Sequence[float], last: float) -> tuple[float, list[float]]:
+    """The sum of these, and each as a share of it, but the last; 0 and none where too much cancels."""
+    probability = math.fsum([*shares, last])
+    if not probability * MOST > sum(map(abs, shares)) + last:
+        return 0.0, []
+    return probability, [share / probability for share in shares]
+
+
+def _bounded(chances: Mapping[int, float]) -> dict[int, float]:
+    return {node: min(1.0, max(0.0, chance)) for node, chance in chances.items()}
 
 
 def _changed_in(
@@ -268,11 +282,10 @@ def _changed_in(
     return dict(zip(nodes, row, strict=True))
 
 
-def _run(engine: Engine, index: int, likelihood: Likelihood, base: Sequence[float]) -> Outcome:
+def _run(engine: Engine, index: int, likelihood: Likelihood, base: Mapping[int, float]) -> Outcome:
     """An answer run as evidence. Where the engine just fits its limit, one more finding does not: it has room."""
     try:
-        after = engine.with_evidence({**engine.evidence, index: likelihood}, wider=ROOM)
+        after = engine.with_evidence({**engine.evidence, index: likelihood})
     except ImpossibleEvidence:
-        return Outcome(0.0, Posterior(base, {}))
-    probability = math.exp(after.log_probability - engine.log_probability)
-    return Outcome(probability, Posterior(after.reported(), {}))
+        return Outcome(0.0, base, {})
+    return Outcome(math.exp(after.log_probability - engine.log_probability), base, after.reported())

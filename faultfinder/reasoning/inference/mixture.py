@@ -9,27 +9,20 @@ would follow at it is taken from the run at the rate before it.
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.evidence.likelihood import Likelihood, erring
-from faultfinder.reasoning.inference.belief_propagation import Beliefs, believe, by_the_rest
+from faultfinder.reasoning.inference.belief_propagation import Messages, believe
 from faultfinder.reasoning.inference.chance import Chance
 from faultfinder.reasoning.inference.drawing import draw_nodes
-from faultfinder.reasoning.inference.edge_deletion import (
-    Strengths,
-    Thinned,
-    as_it_is,
-    strengths,
-    thin,
-)
+from faultfinder.reasoning.inference.edge_deletion import Strengths, Thinned, strengths, thin
 from faultfinder.reasoning.inference.engine import ROOM, Engine
+from faultfinder.reasoning.inference.lookahead import Outcome as AtOneRate
 from faultfinder.reasoning.inference.most_probable import chances_of_sets, frequent_sets, subsets, turned
-from faultfinder.reasoning.inference.network import Network
-from faultfinder.reasoning.inference.outcome import Outcome as After
 from faultfinder.reasoning.inference.unrolling import Built
 
 LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
@@ -44,6 +37,10 @@ MUCH = 20_000
 """Findings times products of a run from which on one run looks ahead for all rates. Chosen: 50 ms."""
 WEIGHTY = 0.03
 """Share that a rate would have after an answer from which on it looks ahead for itself. Chosen: as for UNLIKELY."""
+FEW = 10
+"""Nodes all of whose sets are looked at; chosen."""
+TURNED = 6
+"""Sets looked at beside twice those asked for, and nodes turned in the most frequent one; chosen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +51,6 @@ class RateRun:
     share: float
     log_probability: float
     engine: Engine
-
-
-class _View(NamedTuple):
-    """What the answers to a finding would do at one rate of errors; base: every node's chance before."""
-
-    base: Sequence[float]
-    outcomes: Sequence[After]
 
 
 class Outcome(NamedTuple):
@@ -100,13 +90,21 @@ class Mixture:
         )
         self._chances: dict[int, float] = {}
         self._own: dict[float, Engine] = {}
-        self._by_engine: dict[int, tuple[Engine, list[RateRun]]] = {}
+        self._shares: dict[Engine, float] = {}
         for run in self.runs:
-            self._by_engine.setdefault(id(run.engine), (run.engine, []))[1].append(run)
+            self._shares[run.engine] = self._shares.get(run.engine, 0.0) + run.share
 
-    def _weighed(self) -> list[tuple[float, Engine]]:
-        """The different engines, each with the share of its rates."""
-        return [(math.fsum(run.share for run in runs), engine) for engine, runs in self._by_engine.values()]
+    def _mean(self, ask: Callable[[Engine], Sequence[float]]) -> list[float]:
+        """What is asked of each run, each by the share of its rates."""
+        found = zip(*map(ask, self._shares), strict=True)
+        return [sum(map(float.__mul__, self._shares.values(), each)) for each in found]
+
+    def _thinned(self, rate: float) -> Thinned:
+        """The network and the answers at a rate, the same links deleted."""
+        network, evidence = self.built.network, self.built.evidence_at(rate)
+        if self.exact:
+            return Thinned(network, evidence, 0.0)
+        return thin(network, evidence, believe(network, evidence), self._strength, self.least)
 
     @property
     def exact(self) -> bool:
@@ -123,10 +121,7 @@ class Mixture:
         wanted = list(nodes)
         new = [node for node in dict.fromkeys(wanted) if node not in self._chances]
         if new:
-            shares = [share for share, _ in self._weighed()]
-            each = [engine.chances(new) for _, engine in self._weighed()]
-            for node, *column in zip(new, *each, strict=True):
-                self._chances[node] = sum(map(float.__mul__, shares, column))
+            self._chances.update(zip(new, self._mean(lambda engine: engine.chances(new)), strict=True))
         return {node: self._chances[node] for node in wanted}
 
     def error(self, nodes: Iterable[int]) -> float:
@@ -138,13 +133,13 @@ class Mixture:
         wanted = list(nodes)
         fine, coarse = self.chances(wanted), Mixture(self.built, (), least=3.0 * self.least).chances(wanted)
         off = max(abs(coarse[node] - fine[node]) for node in wanted)
-        network = self.built.network
         first, *others = self.runs
-        start = believe(network, self.built.evidence_at(first.rate))
+        start = believe(self.built.network, self.built.evidence_at(first.rate))
+        before = start.chances()
         for run in others:
             if run.engine is first.engine:
-                there = believe(network, self.built.evidence_at(run.rate), start)
-                off += run.share * max(abs(there.chance[node] - start.chance[node]) for node in wanted)
+                there = believe(self.built.network, self.built.evidence_at(run.rate), start).chances()
+                off += run.share * max(abs(there[node] - before[node]) for node in wanted)
         return off
 
     def outlook(
@@ -158,19 +153,26 @@ class Mixture:
         else:
             views = self._view(first, self.runs, candidates, sure)
             for run, view in list(zip(self.runs, views, strict=True))[1:]:
-                weighty = {
-                    index: likelihoods
-                    for index, likelihoods in candidates.items()
-                    if any(
-                        self._share_after(run, views, index, at) > WEIGHTY for at in range(len(likelihoods))
-                    )
-                }
+                weighty = {}
+                for index, likelihoods in candidates.items():
+                    each = zip(*(view[index] for view in views), strict=True)
+                    if any(self._share_after(run, outcomes) > WEIGHTY for outcomes in each):
+                        weighty[index] = likelihoods
                 if weighty:
                     view.update(self._view(self._own_engine(run), [run], weighty, sure)[0])
         return {
-            index: [self._outcome([view[index] for view in views], at) for at in range(len(likelihoods))]
-            for index, likelihoods in candidates.items()
+            index: [self._outcome(each) for each in zip(*(view[index] for view in views), strict=True)]
+            for index in candidates
         }
+
+    def _share_after(self, run: RateRun, outcomes: Sequence[AtOneRate]) -> float:
+        """The share that a rate would have after an answer."""
+        weights = {
+            other.rate: other.share * each.probability
+            for other, each in zip(self.runs, outcomes, strict=True)
+        }
+        total = sum(weights.values())
+        return weights[run.rate] / total if total > 0.0 else 0.0
 
     def _view(
         self,
@@ -178,46 +180,33 @@ class Mixture:
         runs: Sequence[RateRun],
         candidates: Mapping[int, Sequence[Likelihood]],
         sure: Collection[int],
-    ) -> list[dict[int, _View]]:
+    ) -> list[dict[int, list[AtOneRate]]]:
         """For each of the runs what each answer would do as this engine has it."""
         asked = {
             index: [each if index in sure else erring(each, run.rate) for run in runs for each in likelihoods]
             for index, likelihoods in candidates.items()
         }
-        raw, base = engine.outlook(asked), engine.reported()
+        raw = engine.outlook(asked)
         return [
             {
-                index: _View(base, raw[index][number * len(each) : (number + 1) * len(each)])
+                index: raw[index][number * len(each) : (number + 1) * len(each)]
                 for index, each in candidates.items()
             }
             for number in range(len(runs))
         ]
 
-    def _share_after(self, run: RateRun, views: Sequence[Mapping[int, _View]], index: int, at: int) -> float:
-        """The share that a rate would have after an answer."""
-        own = 0.0
-        total = 0.0
-        for other, view in zip(self.runs, views, strict=True):
-            weight = other.share * view[index].outcomes[at].probability
-            total += weight
-            own = weight if other is run else own
-        return own / total if total > 0.0 else 0.0
-
-    def _outcome(self, views: Sequence[_View], at: int) -> Outcome:
+    def _outcome(self, outcomes: Sequence[AtOneRate]) -> Outcome:
         """What an answer would do, the rates taken together."""
-        weights = [
-            run.share * view.outcomes[at].probability for run, view in zip(self.runs, views, strict=True)
-        ]
+        weights = [run.share * each.probability for run, each in zip(self.runs, outcomes, strict=True)]
         probability = math.fsum(weights)
         if probability > 0.0:
             weights = [weight / probability for weight in weights]
         else:
             weights = [run.share for run in self.runs]
         after = [0.0] * len(self.report)
-        for weight, view in zip(weights, views, strict=True):
-            base, changed = view.base, view.outcomes[at].posterior.changed()
+        for weight, (_, base, changed) in zip(weights, outcomes, strict=True):
             for place, node in enumerate(self.report):
-                after[place] += weight * changed.get(node, base[node])
+                after[place] += weight * (changed[node] if node in changed else base[node])
         return Outcome(probability, after)
 
     def _own_engine(self, run: RateRun) -> Engine:
@@ -225,57 +214,28 @@ class Mixture:
         if run is self.runs[0] or run.engine is not self.runs[0].engine:
             return run.engine
         if run.rate not in self._own:
-            network, evidence = self.built.network, self.built.evidence_at(run.rate)
-            thinned = thin(network, evidence, believe(network, evidence), self._strength, self.least)
-            report = frozenset(self.report)
-            self._own[run.rate] = _run(run.rate, thinned, report, WIDER)[2]
+            self._own[run.rate] = _engine(self._thinned(run.rate), frozenset(self.report), WIDER)
         return self._own[run.rate]
 
     def for_drawing(self) -> Engine:
         """A run to draw machines from: the rate of errors at its mean, tables as small as they can be."""
-        evidence = self.built.evidence_at(self.error_rate)
-        network = self.built.network
-        if not self.exact:
-            beliefs = believe(network, evidence)
-            thinned = thin(network, evidence, beliefs, self._strength, self.least)
-            network, evidence = thinned.network, dict(thinned.evidence)
-        return Engine(
-            network,
-            evidence,
-            report=(),
-            largest_table=ROOM * constants.ENTRIES,
-            most_entries=ROOM * constants.ENTRIES,
-        )
+        return _engine(self._thinned(self.error_rate), frozenset(), ROOM)
 
-    def chance_of_level(self, finding: int, level: int) -> float:
-        """P(level | answers) of a finding not yet answered, whatever anybody says of it."""
-        levels = self.built.network.findings[finding].levels
-        true = tuple([1.0 if each == level else 0.0 for each in range(levels)])
-        return math.fsum(
-            share * engine.outlook({finding: [true]})[finding][0].probability
-            for share, engine in self._weighed()
-        )
+    def chances_of_any(self, groups: Sequence[Collection[int]]) -> list[float]:
+        """For each group of nodes the probability that one of them at least is present."""
+        return self._mean(lambda engine: engine.chances_of_any(groups))
 
     def most_probable(self, which: Sequence[int], count: int) -> list[tuple[frozenset[int], float]]:
         """The most probable sets over the nodes `which`, all others summed out, best first."""
         if len(which) <= FEW:
             sets = subsets(which)
         else:
-            masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, f"sets {self.log_probability}"))
+            masks = draw_nodes(self.for_drawing(), Chance(constants.MACHINES, "sets"))
             sets = frequent_sets(which, masks, 2 * count + TURNED)
             sets = list(dict.fromkeys([*sets, *turned(sets[0], self.chances(which), TURNED)]))
-        chances = [0.0] * len(sets)
-        for share, engine in self._weighed():
-            each = chances_of_sets(engine.keeping(which), which, sets)
-            chances = [chance + share * more for chance, more in zip(chances, each, strict=True)]
+        chances = self._mean(lambda engine: chances_of_sets(engine.keeping(which), which, sets))
         ranked = sorted(zip(sets, chances, strict=True), key=lambda pair: (-pair[1], sorted(pair[0])))
         return [pair for pair in ranked if pair[1] > 0.0][:count]
-
-
-FEW = 10
-"""Nodes all of whose sets are looked at; chosen."""
-TURNED = 6
-"""Sets looked at beside twice those asked for, and nodes turned in the most frequent one; chosen."""
 
 
 def _runs(
@@ -287,74 +247,54 @@ def _runs(
     evidence = {rate: built.evidence_at(rate) for rate in rates}
     if not least:
         try:
+            exact = [_engine(Thinned(network, evidence[rate], 0.0), report, 1) for rate in rates]
             return (
                 0.0,
-                Strengths({}, {}),
-                [_run(rate, as_it_is(network, evidence[rate]), report, 1) for rate in rates],
+                {},
+                [(r, engine.log_probability, engine) for r, engine in zip(rates, exact, strict=True)],
             )
         except TooWide:
             pass
     first = rates[0]
     beliefs = {first: believe(network, evidence[first])}
-    likely = _likely(network, evidence, beliefs[first], chance_of)
-    for rate in likely[1:]:
-        beliefs[rate] = believe(network, evidence[rate], beliefs[first])
-    strength = strengths(network, evidence[first], beliefs[first])
+    times_likelier = {
+        rate: _times_likelier(evidence[first], evidence[rate], beliefs[first]) for rate in rates
+    }
+    weights = {rate: chance_of[rate] * math.exp(min(50.0, times_likelier[rate])) for rate in rates}
+    for rate in rates[1:]:
+        if weights[rate] > UNLIKELY * sum(weights.values()):
+            beliefs[rate] = believe(network, evidence[rate], beliefs[first])
+    strength = strengths(beliefs[first])
     rungs = [(limit, 1) for limit in LADDER] + [(limit, WIDER) for limit in COARSE]
     for limit, room in rungs:
         if least is not None and limit < least:
             continue
-        out = []
+        out: list[tuple[float, float, Engine]] = []
         try:
             for rate in rates:
                 if rate in beliefs:
                     thinned = thin(network, evidence[rate], beliefs[rate], strength, limit)
-                    out.append(_run(rate, thinned, report, room))
+                    engine = _engine(thinned, report, room)
+                    out.append((rate, engine.log_probability + thinned.log_scale, engine))
                 else:
-                    more = _times_likelier(network, evidence[first], evidence[rate], beliefs[first])
-                    out.append((rate, out[0][1] + more, out[-1][2]))
+                    out.append((rate, out[0][1] + times_likelier[rate], out[-1][2]))
             return limit, strength, out
         except TooWide:
             continue
     raise AssertionError("where every link is deleted no table is wide")
 
 
-def _likely(
-    network: Network,
-    evidence: Mapping[float, Mapping[int, Likelihood]],
-    beliefs: Beliefs,
-    chance_of: Mapping[float, float],
-) -> list[float]:
-    """The rates that get a run of their own: the first, and those likely enough given the answers."""
-    first, *others = chance_of
-    weights = {
-        rate: chance_of[rate]
-        / chance_of[first]
-        * math.exp(min(50.0, _times_likelier(network, evidence[first], evidence[rate], beliefs)))
-        for rate in others
-    }
-    total = 1.0 + sum(weights.values())
-    return [first, *(rate for rate in others if weights[rate] > UNLIKELY * total)]
-
-
 def _times_likelier(
-    network: Network, first: Mapping[int, Likelihood], other: Mapping[int, Likelihood], beliefs: Beliefs
+    first: Mapping[int, Likelihood], other: Mapping[int, Likelihood], beliefs: Messages
 ) -> float:
     """About ln of how many times likelier all answers are with the other likelihoods than with the first, by each
     answer given the rest (belief_propagation.py)."""
     return math.fsum(
-        by_the_rest(network, other, beliefs, index) - by_the_rest(network, first, beliefs, index)
+        beliefs.by_the_rest(index, other[index]) - beliefs.by_the_rest(index, likelihood)
         for index, likelihood in first.items()
         if other[index] != likelihood
     )
 
 
-def _run(rate: float, thinned: Thinned, report: frozenset[int], room: int) -> tuple[float, float, Engine]:
-    engine = Engine(
-        thinned.network,
-        thinned.evidence,
-        report=report,
-        largest_table=room * constants.ENTRIES,
-        most_entries=room * constants.ENTRIES,
-    )
-    return rate, engine.log_probability + thinned.log_scale, engine
+def _engine(thinned: Thinned, report: frozenset[int], room: int) -> Engine:
+    return Engine(thinned.network, thinned.evidence, report=report, entries=room * constants.ENTRIES)

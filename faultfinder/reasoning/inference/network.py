@@ -13,7 +13,10 @@ This module knows nothing of appliances, rules or people: indexes in, probabilit
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+from faultfinder.errors import Contradiction
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,3 +43,13 @@ class Finding:
 class Network:
     nodes: tuple[Node, ...]
     findings: tuple[Finding, ...]
+
+
+class ImpossibleEvidence(Contradiction):
+    """The evidence has probability 0. `findings`: indexes of a smallest set that already has (nothing in it
+    can be left out)."""
+
+    def __init__(self, findings: Sequence[int]) -> None:
+        self.findings = tuple(findings)
+        named = ", ".join(map(str, self.findings))
+        super().__init__(f"the answers to findings {named} together are impossible: take one of them back")

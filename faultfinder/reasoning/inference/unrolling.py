@@ -79,80 +79,77 @@ def build(
     chance it counts on the machine as it was found, for what nobody complained of.
     """
     nodes: list[Node] = []
-    needed = sorted({item.epoch for item in evidence} | {item.epoch for item in returns} | {epoch})
     wanted = {name for name, cause in pack.causes.items() if possible(cause.applies, facts)}
     ours = {name for name in wanted if pack.causes[name].after_our_work}
+    present: dict[str, int] = {}
 
-    def add(name: str, present: Mapping[str, int]) -> int:
+    def node(leak: float, bringers: Iterable[tuple[int, float]]) -> int:
+        nodes.append(Node(leak, tuple(bringers)))
+        return len(nodes) - 1
+
+    def fresh(name: str) -> int:
+        """A cause or state as what is there brings it about."""
         item: Cause | State = pack.causes[name] if name in pack.causes else pack.states[name]
         can_be = usual_share(pack, item.applies, facts) if isinstance(item, Cause) else 1.0
-        parents = tuple(
-            (present[by], can_be * weight) for by, weight in item.brought_on_by.items() if by in present
-        )
         leak = can_be * item.how_common if isinstance(item, Cause) else 0.0
         share = unmentioned.get(name, 1.0) if name not in ours else 1.0
-        nodes.append(Node(leak * share / (1.0 - leak + leak * share), parents))
-        return len(nodes) - 1
+        bringers = [
+            (present[by], can_be * weight) for by, weight in item.brought_on_by.items() if by in present
+        ]
+        return node(leak * share / (1.0 - leak + leak * share), bringers)
 
-    def again(name: str, present: Mapping[str, int]) -> int:
-        """The cause as it is after a run: as it was, or brought on anew, by the weaker bringers less."""
+    def again(name: str) -> int:
+        """A cause as it is after a run: as it was, or brought on anew, by the weaker bringers less."""
         cause = pack.causes[name]
-        most = max(cause.brought_on_by.values())
-        old = ((present[name], 1.0),) if name in present else ()
-        bringers = [(by, weight) for by, weight in cause.brought_on_by.items() if by in present]
-        nodes.append(
-            Node(0.0, (*old, *((present[by], cause.returns * weight / most) for by, weight in bringers)))
-        )
-        return len(nodes) - 1
+        share = cause.returns / max(cause.brought_on_by.values())
+        old = [(present[name], 1.0)] if name in present else []
+        bringers = [
+            (present[by], weight * share) for by, weight in cause.brought_on_by.items() if by in present
+        ]
+        return node(0.0, [*old, *bringers])
 
     # The machine as it was found: causes and states in topological order (a state may bring on a cause).
-    present: dict[str, int] = {}
     for name in links.order:
         if name in pack.states or (name in wanted and name not in ours):
-            present[name] = add(name, present)
-    begin = {name: node for name, node in present.items() if name in pack.causes}
+            present[name] = fresh(name)
+    begin = {name: at for name, at in present.items() if name in pack.causes}
 
-    pending = sorted(repairs, key=lambda repair: repair.epoch)
-    done = 0
     by_epoch: dict[int, dict[str, int]] = {}
-    for moment in needed:
+    before = 0
+    for moment in sorted({item.epoch for item in evidence} | {item.epoch for item in returns} | {epoch}):
         mended: set[str] = set()
         new: set[str] = set()
         if our_work_from is not None and moment >= our_work_from and not ours <= present.keys():
             for name in links.order:
                 if name in ours:
-                    present[name] = add(name, present)
+                    present[name] = fresh(name)
                     new.add(name)
             ours = set()
-        while done < len(pending) and pending[done].epoch <= moment:
-            name = pending[done].cause
-            done += 1
-            if name not in present:
-                continue
-            mended.add(name)
-            left = 1.0 - pack.causes[name].takes
-            if left > 0.0:
-                nodes.append(Node(0.0, ((present[name], left),)))
-                present[name] = len(nodes) - 1
-            else:
-                del present[name]
+        for name in [repair.cause for repair in repairs if before < repair.epoch <= moment]:
+            if name in present:
+                mended.add(name)
+                left = 1.0 - pack.causes[name].takes
+                if left > 0.0:
+                    present[name] = node(0.0, [(present[name], left)])
+                else:
+                    del present[name]
+        before = moment
         back = {item.cause for item in returns if item.epoch == moment}
         for name in links.order:
             if name in back:
-                present[name] = again(name, present)
+                present[name] = again(name)
                 new.add(name)
             if name not in pack.states:
                 continue
             bringers = pack.states[name].brought_on_by
             if not mended.isdisjoint(bringers):
                 # Something that may have brought it about is gone: worked out anew from what is left.
-                present[name] = add(name, present)
+                present[name] = fresh(name)
                 mended.add(name)
             elif not new.isdisjoint(bringers):
                 # As it was, or brought about by what has come on top.
-                more = tuple((present[by], bringers[by]) for by in bringers if by in new)
-                nodes.append(Node(0.0, ((present[name], 1.0), *more)))
-                present[name] = len(nodes) - 1
+                more = [(present[by], weight) for by, weight in bringers.items() if by in new]
+                present[name] = node(0.0, [(present[name], 1.0), *more])
                 new.add(name)
         by_epoch[moment] = dict(present)
 

@@ -14,10 +14,9 @@ from functools import cached_property
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.belief_propagation import Messages
-from faultfinder.reasoning.inference.impossible import ImpossibleEvidence
 from faultfinder.reasoning.inference.mixture import COARSE, Mixture
+from faultfinder.reasoning.inference.network import ImpossibleEvidence
 from faultfinder.reasoning.inference.unrolling import Built
 
 FEW = 12
@@ -49,7 +48,7 @@ class Weighing:
         asked about one after another, whose chances are worked out together."""
         self.built, self.rate, self.about = built, rate, frozenset(about)
         self.count = len(built.answers)
-        self._known: dict[tuple[int, ...], dict[int, float] | None] = {}
+        self._known: dict[tuple[int, ...], dict[int, float]] = {}
 
     def ordered(self, node: int) -> list[float]:
         """What each answer adds to a node's log odds, in the order given: decibans. They add up."""
@@ -82,7 +81,9 @@ class Weighing:
         everything = tuple(range(self.count))
         out = []
         for at in everything:
-            told = self._told(node, self._others[at], self._firsts[-1]) if self.count > FEW else math.inf
+            told = math.inf
+            if self.count > FEW:
+                told = _difference(self._firsts[-1][node], self._others[at][node])
             others = everything[:at] + everything[at + 1 :]
             out.append(self._run_between(node, others, everything) if abs(told) >= NOTICED else told)
         return out
@@ -93,47 +94,40 @@ class Weighing:
         nodes = self.built.begin.values()
         if self.count > FEW:
             return {node: self._firsts[number][node] for node in nodes}
-        found = self._run(tuple(range(number)), nodes)
-        return found or dict.fromkeys(nodes, 0.0)
-
-    def _told(self, node: int, before: Sequence[float], after: Sequence[float]) -> float:
-        return _difference(after[node], before[node])
+        return self._run(tuple(range(number)), nodes)
 
     def _run_between(self, node: int, before: tuple[int, ...], after: tuple[int, ...]) -> float:
-        one, other = self._run(before, (node,)), self._run(after, (node,))
-        return _difference(other[node] if other else 0.0, one[node] if one else 0.0)
+        return _difference(self._run(after, (node,))[node], self._run(before, (node,))[node])
 
-    def _run(self, answers: tuple[int, ...], nodes: Collection[int]) -> dict[int, float] | None:
-        """These nodes' chances with these answers only; None where they are impossible."""
-        known = self._known.get(answers, {})
-        if known is not None and not all(node in known for node in nodes):
-            built = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
+    def _run(self, answers: tuple[int, ...], nodes: Collection[int]) -> dict[int, float]:
+        """These nodes' chances with these answers only; 0 where they are impossible."""
+        known = self._known.setdefault(answers, {})
+        if not all(node in known for node in nodes):
+            wanted = sorted(self.about.union(known, nodes))
             try:
-                known = self._chances(built, sorted(self.about.union(known, nodes)))
+                known.update(self._chances(self._with(answers), wanted))
             except ImpossibleEvidence:
-                known = None
-            self._known[answers] = known
+                known.update(dict.fromkeys(wanted, 0.0))
         return known
 
     def _chances(self, built: Built, nodes: Sequence[int]) -> dict[int, float]:
         """The chances of these nodes; where they take too wide a table, with stronger links deleted too."""
         few = self.count <= FEW
         rates = constants.ERROR_RATES if few else {self.rate: 1.0}
-        limits = [None if few else FINE, *(limit for limit in COARSE if limit > FINE)]
-        for limit in limits[:-1]:
+        for limit in (None if few else FINE, *(limit for limit in COARSE if limit > FINE)):
             try:
                 return Mixture(built, (), least=limit, rates=rates).chances(nodes)
             except TooWide:
                 continue
-        return Mixture(built, (), least=limits[-1], rates=rates).chances(nodes)
+        raise AssertionError("where every link is deleted no table is wide")
 
-    def _evidence(self, answers: Sequence[int]) -> dict[int, Likelihood]:
-        part = replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
-        return part.evidence_at(self.rate)
+    def _with(self, answers: Sequence[int]) -> Built:
+        """The case with these answers only."""
+        return replace(self.built, answers=tuple([self.built.answers[at] for at in answers]))
 
     @cached_property
     def _settled(self) -> Messages:
-        messages = Messages(self.built.network, self._evidence(range(self.count)), None)
+        messages = Messages(self.built.network, self.built.evidence_at(self.rate))
         messages.settle(*SETTLED)
         return messages
 
@@ -159,7 +153,7 @@ class Weighing:
         finding, likelihood, _ = self.built.answers[gone]
         same = [at for at in left if self.built.answers[at][0] == finding]
         nothing = (1.0,) * len(likelihood)
-        messages.weigh(finding, self._evidence(same)[finding] if same else nothing)
+        messages.weigh(finding, self._with(same).evidence_at(self.rate)[finding] if same else nothing)
         return messages.settle(*SETTLED)
 
 

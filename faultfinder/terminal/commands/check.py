@@ -14,8 +14,9 @@ from faultfinder.arguments import add_json
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.cases.check import case_problems, known_of, twins
-from faultfinder.job.cases.files import NoCases, RecordError, find_cases, read_cases
+from faultfinder.job.cases.files import NoCases, find_cases, read_cases
 from faultfinder.job.cases.worked import WorkedCase
+from faultfinder.job.record.lines import RecordError
 from faultfinder.knowledge.analysis.overview import order_in_words, totals_by_machine
 from faultfinder.knowledge.authoring.accepted import accept
 from faultfinder.knowledge.authoring.editor_schema import editor_schema

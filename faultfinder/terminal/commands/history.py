@@ -18,9 +18,9 @@ from faultfinder.exits import Exit
 from faultfinder.job.history.exchange import take_in, written
 from faultfinder.job.history.history import WEIGHT, ClosedJob, Count, blend_of, counts, of_pack, totals
 from faultfinder.job.history.index import seen
-from faultfinder.job.record.filesystem import Disk, Files
-from faultfinder.job.record.record import RecordError, write_whole
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Cause, Pack
 from faultfinder.terminal.console.printed import aside, tell
@@ -65,7 +65,7 @@ def run(asked: argparse.Namespace) -> int:
     return Exit.PROBLEMS if problems else Exit.OK
 
 
-def _seen(folder: Path, disk: Files) -> tuple[list[ClosedJob], tuple[str, ...]]:
+def _seen(folder: Path, disk: Disk) -> tuple[list[ClosedJob], tuple[str, ...]]:
     try:
         with Progress(say("reading_the_records")):
             return seen(folder, disk)

@@ -14,7 +14,8 @@ from faultfinder.job.history.index import listed
 from faultfinder.job.history.search import OPEN, UNREADABLE, Job, as_mapping, latest_at
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import SUFFIX, RecordError
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import SUFFIX
 from faultfinder.job.record.whole_file import clear_halves, reason_of
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job

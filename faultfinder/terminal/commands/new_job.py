@@ -17,7 +17,8 @@ from faultfinder.job.history.history import in_lines
 from faultfinder.job.history.search import record_names
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import SUFFIX, Contents, Record, RecordError, job_path
+from faultfinder.job.record.lines import Contents, RecordError
+from faultfinder.job.record.record import SUFFIX, Record, job_path
 from faultfinder.job.record.whole_file import reason_of
 from faultfinder.job.state import JobState, apply, begin, fold
 from faultfinder.job.workshop.attachments import read_about

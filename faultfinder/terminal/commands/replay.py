@@ -11,7 +11,8 @@ from faultfinder.arguments import add_json
 from faultfinder.dialogue.transcript import Transcript, retell
 from faultfinder.exits import Exit
 from faultfinder.job.cases.replay import Replayed, replay
-from faultfinder.job.record.record import Contents, RecordError, read_record
+from faultfinder.job.record.lines import Contents, RecordError
+from faultfinder.job.record.record import read_record
 from faultfinder.terminal.commands.new_job import pack_of
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import aside, print_json, shown, tell

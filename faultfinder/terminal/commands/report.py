@@ -14,8 +14,9 @@ from faultfinder.arguments import add_folder, add_job, add_json, add_replace
 from faultfinder.exits import Exit
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import RecordError, read_record, write_whole
-from faultfinder.job.record.whole_file import reason_of
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import read_record
+from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.job.workshop.prices import PriceList, read_prices
 from faultfinder.report.findings import report_of
 from faultfinder.report.json import mapping

@@ -13,7 +13,7 @@ from prompt_toolkit.utils import get_cwidth
 
 from faultfinder.arguments import add_json, add_replace
 from faultfinder.exits import Exit
-from faultfinder.job.record.record import write_whole
+from faultfinder.job.record.whole_file import write_whole
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable, strength_table
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean

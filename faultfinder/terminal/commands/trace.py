@@ -43,7 +43,8 @@ from faultfinder.terminal.program_name import as_typed
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
-from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, CycleLogError
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS
 
 WIDEST_PLOT = 160
 """Columns; chosen."""

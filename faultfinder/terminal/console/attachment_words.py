@@ -16,8 +16,8 @@ from faultfinder.dialogue.say import Ask, Said, note
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PartUsed, PictureTaken
 from faultfinder.job.record.event_codec import plain_text
-from faultfinder.job.record.filesystem import Disk, Files
-from faultfinder.job.record.record import RecordError
+from faultfinder.job.record.filesystem import Disk
+from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.whole_file import new_file, reason_of, write_whole
 from faultfinder.job.workshop.attachments import (
     FIELDS,
@@ -64,7 +64,7 @@ def taken(face: Face, record: Path, line: str) -> tuple[list[Event], list[Said]]
 # -- who and where --------------------------------------------------------------------------------------
 
 
-def about_of(record: Path, files: Files | None = None) -> dict[str, str]:
+def about_of(record: Path, files: Disk | None = None) -> dict[str, str]:
     """Who and where of a record; empty where nothing is kept. Raises RecordError for a file that is none."""
     files, path = files or Disk(), about_path(record)
     try:
@@ -142,7 +142,7 @@ def _file_in(rest: str) -> tuple[Path, str] | None:
     return None
 
 
-def _photo(record: Path, rest: str, files: Files) -> tuple[list[Event], list[Said]]:
+def _photo(record: Path, rest: str, files: Disk) -> tuple[list[Event], list[Said]]:
     found = _file_in(rest)
     if not rest:
         raise FaultFinderError(say("attachment_words_name_pictures_file_then"))
@@ -158,7 +158,7 @@ def _photo(record: Path, rest: str, files: Files) -> tuple[list[Event], list[Sai
     return [event], [note(say("attachment_words_kept_beside_record_as", stem=record.stem, tail=tail))]
 
 
-def _picture(path: Path, files: Files) -> bytes:
+def _picture(path: Path, files: Disk) -> bytes:
     try:
         size = os.stat(path).st_size
         if size <= LARGEST:
@@ -170,7 +170,7 @@ def _picture(path: Path, files: Files) -> bytes:
     raise FaultFinderError(say("attachment_words_has_bytes_picture_at", path=name, size=bytes_, largest=most))
 
 
-def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
+def _kept(record: Path, kind: str, data: bytes, files: Disk) -> str:
     """Copy the bytes beside the record under the next number that no picture has; the tail of that name."""
     for number in range(1, MOST_PICTURES + 1):
         stem = f"picture-{number}"
@@ -188,17 +188,19 @@ def _kept(record: Path, kind: str, data: bytes, files: Files) -> str:
     raise FaultFinderError(say("attachment_words_job_takes_pictures", most=MOST_PICTURES))
 
 
-def pictures_of(record: Path, events: Iterable[Event], files: Files | None = None) -> dict[str, bytes]:
+def pictures_of(record: Path, events: Iterable[Event], files: Disk | None = None) -> dict[str, bytes]:
     """The bytes of the pictures that a record names and that are there, by the tail of their name."""
     files = files or Disk()
     out: dict[str, bytes] = {}
     for event in events:
-        path = picture_path(record, event.file) if isinstance(event, PictureTaken) else None
+        if not isinstance(event, PictureTaken):
+            continue
+        path = picture_path(record, event.file)
         if path is None or not files.is_file(path):
             continue
         try:
             if os.stat(path).st_size <= LARGEST:
-                out[event.file] = files.read(path)  # type: ignore[union-attr]
+                out[event.file] = files.read(path)
         except OSError:
             continue
     return out

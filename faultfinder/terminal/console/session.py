@@ -12,7 +12,8 @@ from faultfinder.dialogue.say import caution, error, note
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record, read_record
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.console import attachment_words

@@ -19,9 +19,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         # readings without a dialogue
         "assess_verdict": "{name} {given}: {answer}, {against}.",
         "assess_seen": "{name}: {answer}.",
-        "assess_edge": "on the edge of '{first}' ({first_share}) and '{second}' ({second_share})",
-        "assess_for": "Speaks for: {causes}.",
-        "assess_against": "Speaks against: {causes}.",
+        "assess_edge": "on the borderline between '{first}' ({first_share}) and '{second}' ({second_share})",
+        "assess_for": "Points to: {causes}.",
+        "assess_against": "Points away from: {causes}.",
         "assess_nothing": "By itself it points to no fault and rules none out.",
         "assess_cause": "{cause} {after} (was {before})",
         "assess_stands_on": "Worked out from {facts}.",
@@ -30,33 +30,34 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "assess_step_last": "{kind}: {title} ({access}; {minutes}, last round)",
         "assess_step": "{kind}: {title} ({access}; {minutes}, saves {worth})",
         "assess_way": "{kind}: {access} ({minutes})",
-        "assess_meter": "Readings count with the accuracy of your meter, from {path}.",
+        "assess_meter": "Readings are weighed by the accuracy of your own meter, from {path}.",
         "assess_empty": "Nothing to judge: give facts (volts=230) and readings ('7.4A high').",
         "which_could_be": "'{piece}' could be any of: {names}. Add a word.",
         "which_more": "{names} and {count} more",
         "which_expected": "{name} (about {expected})",
         # a piece that is not understood
-        "name_needs_reading": "What does it read? Type it behind: {name} {example}.",
-        "name_needs_answer": "What was it? Type it behind: {name}, and one of: {answers}.",
-        "part_by_semicolon": "Part several readings by a ; since a comma is a decimal comma.",
-        "say_what": "Say what was measured, and behind it what it read ('high section 33'). Facts are "
+        "name_needs_reading": "What does it read? Type it after the name: {name} {example}.",
+        "name_needs_answer": "What was it? Type {name}, then one of: {answers}.",
+        "part_by_semicolon": "Separate readings with a ; since a comma is read as a decimal comma.",
+        "say_what": "Say what was measured, then what it read ('high section 33'). Facts are typed "
         "name=value.",
         "some_facts": "Facts: {facts} and {count} more.",
         "did_you_mean": "Did you mean '{text}'?",
         # a logged cycle
         "trace_head": "Logged cycle: {minutes}, {column}",
         "trace_column": "'{column}', a row every {interval} s",
-        "trace_legend": "Light: up and down within one column.",
-        "trace_legend_gaps": "Light: up and down within one column. x: not logged.",
+        "trace_legend": "Light: the value rose and fell within that column.",
+        "trace_legend_gaps": "Light: the value rose and fell within that column. x: not logged.",
         "trace_warm": "Temperature '{column}':",
-        "trace_warm_rise": "From {first} to {highest} at the most.",
+        "trace_warm_rise": "From {first} up to {highest}.",
         "trace_warm_cycles": "The heat went off by itself {count} times, at about {off}; it came on again "
         "at about {on}.",
-        "trace_warm_no_cycles": "It never went down and up again: the heat was not seen to go off by itself.",
-        "trace_warm_where": "That is where the sensor sat: a thermostat's own only if it sat at its face.",
+        "trace_warm_no_cycles": "It never fell and rose again: the heat was not seen to go off by itself.",
+        "trace_warm_where": "These are temperatures at the sensor: the thermostat's own only if the sensor "
+        "sat on it.",
         "trace_warm_time": "Warm for {minutes}.",
         "trace_levels": "It settles at:",
-        "trace_no_level": "No level: it never holds still.",
+        "trace_no_level": "No steady level.",
         "trace_standby": "standby",
         "trace_motor": "without heat (motor, fan)",
         "trace_heat": "Heat:",
@@ -76,13 +77,14 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "trace_yields_none": "None that this pack asks for.",
         "trace_offer": "{ask}: {text}. {answer}, {against}.",
         "trace_now": "It would replace {text}.",
-        "trace_only_if": "A log knows no settings: take a reading only if the machine ran as it asks.",
+        "trace_only_if": "A log does not say how the machine was set: take a reading only if it was run as "
+        "that reading asks.",
         "trace_take_ask": "Type the numbers of those to take into the job, all, or Enter for none.",
         "trace_which_machine": "To judge a machine by it, name the machine's facts (type=vented) or a pack.",
         "trace_how_to_take": "To take them into a job: faultfinder trace {file} --job JOB",
         "trace_taken": "Taken into {path}: {what}.",
         "trace_none_taken": "None taken.",
-        "trace_after_repair": "They count for the machine as it is after: {what}.",
+        "trace_after_repair": "They describe the machine as it is after: {what}.",
         "trace_unread": "{count} of {rows} rows could not be read: do not rely on the levels and times "
         "below.",
         "trace_cycles": "{count} cycles in this log, begun at minute {starts}. This is number {number}, "
@@ -99,7 +101,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "quantity_energy": "an energy",
         "quantity_sensor_constant": "a sensor's beta value",
         "quantity_temperature": "a temperature",
-        "quantity_temperature_difference": "a difference of temperature",
+        "quantity_temperature_difference": "a temperature difference",
         "quantity_humidity": "a relative humidity",
         "quantity_ratio": "a ratio",
         "quantity_length": "a length",
@@ -109,12 +111,12 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "quantity_mass": "a mass",
         "quantity_flow": "an airflow",
         "quantity_speed": "a speed",
-        "quantity_rotation": "a speed of rotation",
+        "quantity_rotation": "a rotational speed",
         "quantity_pressure": "a pressure",
         "quantity_frequency": "a frequency",
         # a reading that is not understood
-        "typed_minus_leads": "Leads the other way round: leave out the minus.",
-        "typed_minus_voltage": "A meter shows a minus where there is a voltage: isolate it and prove it "
+        "typed_minus_leads": "The leads are the other way round: leave out the minus.",
+        "typed_minus_voltage": "A minus in ohms means that a voltage is present: isolate it and prove it "
         "dead first.",
         "typed_prefix_case": "m is milli (a thousandth), M is mega (a million)",
         "typed_not_understood_or_ol": "{text} is not understood; type {words}, {span}, or OL for over range.",
@@ -122,15 +124,15 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "typed_cannot_be": "{text} cannot be {words}: {span}. {hint}",
         "columns_power_or_current": "power or current",
         "quantity_in_unit": "{title} in {unit}",
-        "typed_not_expected": "{text}{plain} is not to be expected: {prefixes}. Did you mean {names}? If not, "
-        "type the number in {unit} alone, {span}.",
+        "typed_not_expected": "{text}{plain} is unlikely: {prefixes}. Did you mean {names}? If not, type "
+        "the number alone, in {unit}, {span}.",
         "typed_span_from_0": "from 0 to {high}",
         "typed_span": "from {low} to {high}{unit}",
         "typed_did_you_mean": "Did you mean {names}?",
-        "typed_share_or_percent": "{text} may be a share or per cent: type {what} % or {value} %.",
+        "typed_share_or_percent": "{text} could be a fraction or a percentage: type {what} % or {value} %.",
         "typed_cannot_be_prefix": "{text} cannot be {words}: {span}. ({prefixes}.)",
-        "typed_wavers": "{text}: type how far it wavers, {about} +- 2 or such, or the figure alone.",
-        "typed_short": "{text}: type the ohms that are shown, such as 0.2.",
+        "typed_wavers": "{text}: type how far it wavers, such as {about} +- 2, or the figure alone.",
+        "typed_short": "{text}: type the ohms that the meter shows, such as 0.2.",
         "meter_meter_has_no_range": "this meter has no range for {quantity} of {value} {unit}.",
         "meter_line_write": "line {number}: write {example}.",
         "meter_did_you_mean": "did you mean {near}?",
@@ -139,16 +141,16 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "meter_line_say_how_large": "line {number}: say how large one digit is in this range: {example}.",
         "meter_line_range_its_digit": "line {number}: a range and its digit are plain values, not over "
         "range.",
-        "meter_line_no_percentage": "line {number}: '{found}' is no percentage.",
-        "meter_line_no_accuracy_from": "line {number}: {percent} % is no accuracy; from 0 to 100 %.",
+        "meter_line_no_percentage": "line {number}: '{found}' is not a percentage.",
+        "meter_line_no_accuracy_from": "line {number}: an accuracy of {percent} % is not possible; it must "
+        "be 0 to 100 %.",
         "parser_unit_not_known_given": '{text}: the unit "{unit}" is not known; {title} is given in {names}.',
         "parser_nothing_typed_type": "nothing was typed; type {words}, {what}.",
-        "parser_no_answer_type_number": "{text} is no answer to {words}; type a number, {what}.",
-        "parser_has_no_lower_end": "{text} has no lower end; type {words}, {what}.",
-        "parser_part_after_plus_minus": "{text}: the part after the plus-minus must be a number of 0 or "
-        "more.",
-        "parser_off_by_more_than": "{text} is off by more than it is; type both with their units, such as "
-        "4.7k +- 0.1k.",
+        "parser_no_answer_type_number": "{text} is not {words}; type a number, {what}.",
+        "parser_has_no_lower_end": "{text} gives no lower limit; type {words}, {what}.",
+        "parser_part_after_plus_minus": "{text}: what follows the plus-minus must be 0 or more.",
+        "parser_off_by_more_than": "{text}: the plus-minus is larger than the value; type both with their "
+        "units, such as 4.7k +- 0.1k.",
         "parser_has_two_signs_type": "{text} has two signs; type a range as 32 to 34.",
         "parser_type_for_decimal_point": "{text}: type {code_text} for a decimal point, or the whole "
         "number in {unit}.",
@@ -156,50 +158,52 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "parser_too_small_for_any": "{text} is too small for any instrument; type {words}.",
         "parser_may_hours_minutes_type": "{text} may be hours or minutes; type 1h50 for hours and minutes, "
         "1m50s for minutes and seconds.",
-        "parser_more_than_59_after": "{text}: more than 59 after the hours; type {words}.",
-        "parser_holds_more_than_one": "{text} holds more than one number; part readings by a ; and put "
-        "nothing between thousands.",
+        "parser_more_than_59_after": "{text}: more than 59 minutes or seconds; type {words}.",
+        "parser_holds_more_than_one": "{text} holds more than one number; separate readings with a ; and "
+        "write thousands without a gap.",
         "parser_range_after_must_above": "{text}: the range after @ must be above 0, such as OL@200.",
         "parser_not_understood_type_ol": "{text} is not understood; type OL, or OL@200 with the range in "
         "use.",
-        "parser_has_no_upper_end": "{text} has no upper end; type {words}, {what}.",
-        "parser_asked_for": "{text} is {title} ({unit}); asked for is {words}.",
+        "parser_has_no_upper_end": "{text} gives no upper limit; type {words}, {what}.",
+        "parser_asked_for": "{text} is {title} ({unit}); {words} is wanted here.",
         "reading_number_unit": "a number and a unit",
         "typed_text_too_long_for_reading": "{text} is too long for a reading; type {wanted}.",
-        "typed_text_has_character_cannot_seen": "{text} has a character that cannot be seen (U+{char}) in "
-        "it; type {wanted} by hand.",
-        "typed_text_has_digits_other_than": "{text} has digits other than 0 to 9 in it; type {wanted} in "
+        "typed_text_has_character_cannot_seen": "{text} contains an invisible character (U+{char}); type "
+        "{wanted} by hand.",
+        "typed_text_has_digits_other_than": "{text} contains digits other than 0 to 9; type {wanted} in "
         "plain digits.",
-        "units_no_unit_there": '"{symbol}" is no unit of {name}; there are: {names}',
+        "units_no_unit_there": '"{symbol}" is not a unit of {name}; there are: {names}',
         "units_there_no_quantity_there": 'there is no quantity "{name}"; there are: {names}',
         "columns_no_header_with_time": "no header with a time and {wanted}, such as 'Time (s),Power (W)', "
         "was found in the first 200 lines; the first line reads '{names}'.",
         "columns_column_names_no_unit": "column '{name}' names no unit; taken as {unit}.",
         "csv_text_log_has_characters_at": "the log has {count} characters; at most {most} are read.",
-        "csv_text_column_asked_for": "column '{name}' is {title}; asked for is {wanted}.",
-        "csv_text_time_never_moves_on": "the time never moves on in the {count} rows of the log.",
-        "csv_text_times_log_beyond_every": "the times of the log are beyond every range.",
+        "csv_text_column_asked_for": "column '{name}' is {title}; {wanted} is wanted.",
+        "csv_text_time_never_moves_on": "the time does not advance in the {count} rows of the log.",
+        "csv_text_times_log_beyond_every": "the times in the log are impossibly large.",
         "csv_text_only_rows_column_can": "only {count} rows of column '{name}' can be read; a cycle needs "
         "three at least.",
         "csv_text_log_has_more_than": "the log has more than {most} rows.",
-        "csv_text_rows_hold_something_else": "{others} rows hold something else than {quantity}; left out.",
+        "csv_text_rows_hold_something_else": "{others} rows hold something other than {quantity}; left out.",
         "csv_text_rows_in_all_have": "{missing} rows in all have no number in '{name}'.",
-        "csv_text_row_stands_where_value": "a row stands where the value changed; it holds until the next.",
+        "csv_text_row_stands_where_value": "the log has a row only where the value changed; each holds "
+        "until the next.",
         "csv_text_row_shorter_than_header": "the row is shorter than the header; left out.",
-        "csv_text_no_time_row_left": "'{cell}' is no time; the row is left out.",
+        "csv_text_no_time_row_left": "'{cell}' is not a time; the row is left out.",
         "csv_text_line": "Line {line}: {words}",
-        "csv_text_no_number_row_left": "'{cell}' is no number; the row is left out.",
+        "csv_text_no_number_row_left": "'{cell}' is not a number; the row is left out.",
         "csv_text_clock_goes_back_by": "the clock goes back by {what} s: the logger was restarted.",
         "csv_text_nothing_logged_for_s": "nothing was logged for {step} s.",
         "plate_ohm_at_v_gives": "{ohms} ohm at {volts} V gives {cold_watts} W, not {watts} W ({least} to "
-        "{most} W): one of them is not of this machine. The resistance marked on the part is relied on.",
+        "{most} W): one of them does not belong to this machine. The resistance marked on the part is "
+        "relied on.",
         "plate_w_at_v_plate": "{watts} W at {volts} V is {would_be} A, and the plate says {amps} A: one of "
         "them was read wrong. The power is relied on.",
-        "plate_parts_add_up_w": "The parts add up to {total} W, not {watts} W ({least} to {most} W): one "
-        "of them is not of this machine. What is marked on the parts is relied on.",
-        "plate_ohm_at_v_goes": "{ohms} ohm at {volts} V goes with {watts} W.",
-        "plate_goes_with_w": "{amps} A goes with {watts} W.",
-        "plate_parts_w_in_all": "Parts of {total} W in all go with {watts} W.",
+        "plate_parts_add_up_w": "The parts add up to {total} W, not {watts} W ({least} to {most} W): one of "
+        "them does not belong to this machine. What is marked on the parts is relied on.",
+        "plate_ohm_at_v_goes": "{ohms} ohm at {volts} V agrees with {watts} W.",
+        "plate_goes_with_w": "{amps} A agrees with {watts} W.",
+        "plate_parts_w_in_all": "Parts of {total} W in all agree with {watts} W.",
         # kinds of steps
         "kind_ask": "ask",
         "kind_change_access": "change access",

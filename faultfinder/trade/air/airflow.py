@@ -17,17 +17,6 @@ from faultfinder.trade.air.moist_air import (
 )
 from faultfinder.trade.inputs import within
 
-__all__ = [
-    "AIR_DENSITY",
-    "AIR_KJ_PER_KG_KELVIN",
-    "air_rise",
-    "airflow_from_rise",
-    "heat_to_warm_watts",
-    "speed_from_volume",
-    "velocity_from_flow",
-    "water_out_grams_per_minute",
-]
-
 AIR_DENSITY = 1.2
 AIR_KJ_PER_KG_KELVIN = 1.005
 

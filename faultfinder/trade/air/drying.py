@@ -15,21 +15,6 @@ from types import MappingProxyType
 from faultfinder.trade.air.moist_air import latent_heat_kj_per_kg
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "LATENT_SHARE",
-    "MOISTURE_AFTER_SPIN",
-    "condensation_percent",
-    "delivered_watts",
-    "energy_limit_kwh",
-    "extra_minutes",
-    "latent_share",
-    "least_kwh",
-    "minutes_to_dry",
-    "moisture_after_spin",
-    "water_in_load",
-    "weighted_energy_kwh",
-]
-
 LATENT_SHARE: Mapping[str, float] = MappingProxyType({"vented": 0.67, "condenser": 0.64, "heat_pump": 2.05})
 
 MOISTURE_AFTER_SPIN: Mapping[int, float] = MappingProxyType(

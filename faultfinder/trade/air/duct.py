@@ -15,19 +15,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "BEND_FEET",
-    "BEND_K",
-    "ROUGHNESS_MM",
-    "Duct",
-    "allowed_feet",
-    "duct_pressure",
-    "equivalent_metres",
-    "flow_left",
-    "friction_factor",
-    "hydraulic_mm",
-]
-
 _DENSITY = 1.2
 _VISCOSITY = 1.5e-5
 

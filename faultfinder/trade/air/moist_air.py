@@ -13,21 +13,6 @@ import math
 
 from faultfinder.trade.inputs import within
 
-__all__ = [
-    "STANDARD_PRESSURE",
-    "atmosphere_pascal",
-    "dew_point_celsius",
-    "enthalpy_kj_per_kg",
-    "humidity_percent",
-    "humidity_ratio",
-    "humidity_ratio_from_wet_bulb",
-    "latent_heat_kj_per_kg",
-    "saturation_pascal",
-    "vapour_pascal",
-    "volume_m3_per_kg",
-    "wet_bulb_celsius",
-]
-
 STANDARD_PRESSURE = 101325.0
 _WATER_TO_AIR = 0.621945
 """Ratio of molar masses."""

@@ -19,18 +19,6 @@ from faultfinder.text.catalogue import say
 from faultfinder.trade.cycle.times import looks_like_a_time
 from faultfinder.trade.readings.units import QUANTITIES, Unit, find_unit
 
-__all__ = [
-    "WANTED",
-    "Column",
-    "CycleLogError",
-    "Header",
-    "Note",
-    "find_header",
-    "split_row",
-    "unit_in_cell",
-    "value_unit",
-]
-
 _WANTED = {
     "power": ("power", "watt", "watts", "leistung", "puissance", "potencia", "w", "kw", "p"),
     "current": (

@@ -31,8 +31,6 @@ from faultfinder.trade.cycle.times import seconds_of, spread_equal
 from faultfinder.trade.cycle.values import decimal_mark, value_of
 from faultfinder.trade.readings.units import QUANTITIES, Unit, find_unit
 
-__all__ = ["CycleLog", "CycleLogError", "Note", "other_log", "read_cycle_log"]
-
 MOST_CHARACTERS = 20_000_000
 MOST_ROWS = 400_000
 """Chosen: a day at five rows a second."""

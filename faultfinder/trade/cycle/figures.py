@@ -13,17 +13,8 @@ from dataclasses import dataclass
 from statistics import median
 from types import MappingProxyType
 
-from faultfinder.trade.cycle.log import (
-    FLOOR,
-    CycleLog,
-    CycleSummary,
-    Level,
-    cycle_summary,
-    heater_from,
-    widths_of,
-)
-
-__all__ = ["FIGURES", "Figure", "Kind", "LevelKind", "figures", "kind_of", "run_of"]
+from faultfinder.trade.cycle.csv_text import CycleLog
+from faultfinder.trade.cycle.log import FLOOR, CycleSummary, Level, cycle_summary, heater_from, widths_of
 
 _WET_SECONDS = 1200.0
 """A full wet load takes heat without a break for this long at least; chosen (rule files ask for 20 minutes)."""
@@ -117,13 +108,14 @@ def figures(
     found += _shares(first, told)
     found += _times(first, told)
     if told.energy_wh is not None:
-        found.append(_figure("energy", told.energy_wh / 1000, "kWh"))
+        found.append(figure("energy", told.energy_wh / 1000, "kWh"))
     if volts is not None:
         found += _volts(first, told, volts)
     return tuple(found)
 
 
-def _figure(name: str, value: float, unit: str, quantity: str = "") -> Figure:
+def figure(name: str, value: float, unit: str, quantity: str = "") -> Figure:
+    """The figure of that name; of the first of its quantities where none is said."""
     kind = FIGURES[name]
     return Figure(name, kind.says, value, quantity or kind.quantities[0], unit)
 
@@ -132,7 +124,7 @@ def _levels(log: CycleLog, levels: Sequence[Level]) -> list[Figure]:
     running = [level for level in levels if kind_of(level, log, levels) != LevelKind.STANDBY]
     if not running:
         return []
-    found = [_figure("highest_level", running[-1].value, log.unit, log.quantity)]
+    found = [figure("highest_level", running[-1].value, log.unit, log.quantity)]
     heats = [
         level
         for level in running
@@ -141,13 +133,13 @@ def _levels(log: CycleLog, levels: Sequence[Level]) -> list[Figure]:
     # Three heights are no two settings; nobody knows which is which.
     if len(heats) == 2:
         low, high = heats
-        found.append(_figure("lower_heat_level", low.value, log.unit, log.quantity))
-        found.append(_figure("lower_by_higher", low.value / high.value, "1"))
+        found.append(figure("lower_heat_level", low.value, log.unit, log.quantity))
+        found.append(figure("lower_by_higher", low.value / high.value, "1"))
     span = run_of(log)
     if span is not None and span[1] - span[0] >= _AFTER[1] and _begins_off(log):
         steady = _steady_between(log, span[0] + _AFTER[0], span[0] + _AFTER[1])
         if steady is not None:
-            found.append(_figure("after_20_minutes", steady, log.unit, log.quantity))
+            found.append(figure("after_20_minutes", steady, log.unit, log.quantity))
     return found
 
 
@@ -178,13 +170,13 @@ def _shares(log: CycleLog, told: CycleSummary) -> list[Figure]:
     if not on:
         span = run_of(log)
         ran = span is not None and span[1] - span[0] >= _WET_LEAST
-        return [_figure("heat_share", 0.0, "1")] if ran else []
+        return [figure("heat_share", 0.0, "1")] if ran else []
     start = on[0].start
     end = min(start + _WET_SECONDS, log.seconds[-1])
     known = math.fsum(max(0.0, min(run.end, end) - max(run.start, start)) for run in told.runs)
     heated = math.fsum(max(0.0, min(run.end, end) - max(run.start, start)) for run in on)
     # What was not logged is no heat off: a long gap leaves too little to tell.
-    return [_figure("heat_share", heated / known, "1")] if known >= _WET_LEAST else []
+    return [figure("heat_share", heated / known, "1")] if known >= _WET_LEAST else []
 
 
 def _times(log: CycleLog, told: CycleSummary) -> list[Figure]:
@@ -192,10 +184,10 @@ def _times(log: CycleLog, told: CycleSummary) -> list[Figure]:
     span = run_of(log)
     whole = _begins_off(log) and log.values[-1] <= FLOOR[log.quantity]
     if span is not None and whole and not log.breaks and span[1] > span[0]:
-        found.append(_figure("run_time", (span[1] - span[0] + log.interval) / 60, "min"))
+        found.append(figure("run_time", (span[1] - span[0] + log.interval) / 60, "min"))
     for name, seconds in (("first_cut_out", told.first_cut_out), ("cool_down", told.cool_down)):
         if seconds is not None:
-            found.append(_figure(name, seconds / 60, "min"))
+            found.append(figure(name, seconds / 60, "min"))
     return found
 
 
@@ -214,7 +206,7 @@ def _volts(log: CycleLog, told: CycleSummary, volts: CycleLog) -> list[Figure]:
     if not hot:
         return []
     heating = math.fsum(hot) / len(hot)
-    found = [_figure("volts_heating", heating, "V")]
+    found = [figure("volts_heating", heating, "V")]
     if cold:
-        found.append(_figure("volts_drop", max(0.0, math.fsum(cold) / len(cold) - heating), "V"))
+        found.append(figure("volts_drop", max(0.0, math.fsum(cold) / len(cold) - heating), "V"))
     return found

@@ -11,23 +11,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from faultfinder.trade.cycle.csv_text import CycleLog, CycleLogError, Note, read_cycle_log
-
-__all__ = [
-    "FLOOR",
-    "CycleLog",
-    "CycleLogError",
-    "CycleSummary",
-    "Level",
-    "Note",
-    "Run",
-    "cycle_summary",
-    "heater_from",
-    "heater_runs",
-    "levels_of",
-    "read_cycle_log",
-    "widths_of",
-]
+from faultfinder.trade.cycle.csv_text import CycleLog
 
 _PLATEAU_SHARE = 0.04
 _LIKE_SHARE = 0.08

@@ -10,8 +10,6 @@ from dataclasses import replace
 
 from faultfinder.trade.cycle.csv_text import CycleLog
 
-__all__ = ["PARTED", "cut", "cycles_of"]
-
 PARTED = 1200.0
 """Standby for longer (s) parts two cycles; chosen: stirring against creases comes more often."""
 _LEAST = 180.0

@@ -14,8 +14,6 @@ from statistics import median
 
 from faultfinder.trade.readings.units import QUANTITIES, Unit, find_unit
 
-__all__ = ["looks_like_a_time", "seconds_of", "spread_equal"]
-
 _CLOCK = re.compile(r"(\d{1,4}):(\d{2})(?::(\d{2})(?:[.,](\d+))?)?\s*([AaPp])?\.?[Mm]?\.?", re.ASCII)
 _DATE = re.compile(r"(\d{1,4})[-/.](\d{1,2})[-/.](\d{2,4})", re.ASCII)
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?", re.ASCII)

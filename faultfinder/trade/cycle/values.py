@@ -11,8 +11,6 @@ from collections.abc import Iterable
 
 from faultfinder.trade.readings.units import QUANTITIES, Unit, find_unit
 
-__all__ = ["decimal_mark", "value_of"]
-
 _FIGURE = re.compile(r"[+-]?[\d.,'’\u00a0\u202f]*\d[.]?(?:[eE][+-]?\d{1,2})?", re.ASCII)
 _NUMBER = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)([eE][+-]?\d{1,2})?", re.ASCII)
 

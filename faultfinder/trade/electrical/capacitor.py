@@ -13,18 +13,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "LIFE_HOURS",
-    "TOLERANCES_PERCENT",
-    "capacitance_from_current",
-    "capacitor_band",
-    "capacitor_current",
-    "discharge_seconds",
-    "least_insulation_megohm",
-    "life_hours",
-    "voltage_after",
-]
-
 TOLERANCES_PERCENT = (5.0, 10.0, 15.0)
 LIFE_HOURS: Mapping[str, int] = MappingProxyType({"A": 30_000, "B": 10_000, "C": 3_000, "D": 1_000})
 """Probable operation life by the letter on the can."""

@@ -12,22 +12,6 @@ import math
 
 from faultfinder.trade.inputs import within
 
-__all__ = [
-    "current_of",
-    "current_through",
-    "divided_voltage",
-    "heater_current_from_line",
-    "lead_corrected",
-    "line_current",
-    "other_path",
-    "parallel",
-    "power_at_voltage",
-    "resistance_from",
-    "resistance_of",
-    "series",
-    "watts_of_resistance",
-]
-
 
 def resistance_of(watts: float, volts: float) -> float:
     """Which resistance turns `watts` (above 0) into heat at `volts` (above 0): V² / P.

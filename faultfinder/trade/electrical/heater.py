@@ -20,8 +20,6 @@ from faultfinder.trade.electrical.circuit import (
 )
 from faultfinder.trade.inputs import within
 
-__all__ = ["Arrangement", "Expected", "Setting", "TwoSections", "current_table", "live_sections"]
-
 
 class Arrangement(StrEnum):
     """How low heat is made."""

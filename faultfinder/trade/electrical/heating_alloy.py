@@ -16,17 +16,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "ALLOYS",
-    "Alloy",
-    "cold_ohms",
-    "cold_range",
-    "hot_ohms",
-    "temperature_factor",
-    "wire_length",
-    "wire_resistance",
-]
-
 
 @dataclass(frozen=True, slots=True)
 class Alloy:
@@ -36,7 +25,6 @@ class Alloy:
     resistivity: float
     celsius: tuple[float, ...]
     factor: tuple[float, ...]
-    factor_error: float
 
 
 _EVERY_100 = tuple(float(step) for step in range(100, 1500, 100))
@@ -48,14 +36,12 @@ ALLOYS: Mapping[str, Alloy] = MappingProxyType(
             1.09,
             (20.0, *_EVERY_100[:12]),
             (1.0, 1.01, 1.02, 1.03, 1.04, 1.05, 1.04, 1.04, 1.04, 1.04, 1.05, 1.06, 1.07),
-            0.01,
         ),
         "fecral": Alloy(
             "iron-chromium-aluminium",
             1.45,
             (20.0, *_EVERY_100),
             (1.0, 1.0, 1.0, 1.0, 1.0, 1.01, 1.02, 1.02, 1.03, 1.03, 1.04, 1.04, 1.04, 1.04, 1.05),
-            0.005,
         ),
     }
 )

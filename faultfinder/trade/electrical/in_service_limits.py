@@ -27,16 +27,6 @@ from faultfinder.text.catalogue import say
 from faultfinder.trade.electrical.supply import conductor_milliohm_per_metre
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "RULES",
-    "Limit",
-    "Protection",
-    "earth_path_limit",
-    "flex_ohms",
-    "insulation_limit",
-    "leakage_limit",
-]
-
 RULES = ("UK", "DE", "AU_NZ", "EU_production")
 
 

@@ -15,8 +15,6 @@ from faultfinder.text.catalogue import say
 from faultfinder.trade.electrical.power_tolerance import Load, power_band
 from faultfinder.trade.inputs import number_text, within
 
-__all__ = ["PlateCheck", "amps_against_watts", "ohms_against_watts", "parts_against_watts"]
-
 
 @dataclass(frozen=True, slots=True)
 class PlateCheck:

@@ -11,8 +11,6 @@ from enum import StrEnum
 
 from faultfinder.trade.inputs import within
 
-__all__ = ["Load", "power_band", "row_for"]
-
 
 class Load(StrEnum):
     """The rows of the table."""

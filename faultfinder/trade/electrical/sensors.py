@@ -16,22 +16,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "PLATINUM_TOLERANCE",
-    "SteinhartHart",
-    "Thermostat",
-    "beta_between",
-    "ntc_beta_range",
-    "ntc_celsius",
-    "ntc_from_slope",
-    "ntc_from_table",
-    "ntc_ohms",
-    "platinum_celsius",
-    "platinum_ohms",
-    "platinum_range",
-    "platinum_tolerance_kelvin",
-]
-
 _ZERO = 273.15
 _A, _B, _C = 3.9083e-3, -5.775e-7, -4.183e-12
 

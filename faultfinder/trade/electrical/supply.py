@@ -13,19 +13,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "FLEX_AMPS",
-    "MILLIOHM_PER_METRE",
-    "SUPPLIES",
-    "conductor_milliohm_per_metre",
-    "drop_volts",
-    "flex_amps",
-    "fuse_carries",
-    "fuse_for",
-    "supply_band",
-    "volts_after_lead",
-]
-
 SUPPLIES: Mapping[str, tuple[float, float, float]] = MappingProxyType(
     {
         "EU": (230.0, 0.90, 1.10),

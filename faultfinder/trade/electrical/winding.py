@@ -13,15 +13,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "THERMAL_CLASS_CELSIUS",
-    "ZERO_RESISTANCE",
-    "class_limit_celsius",
-    "resistance_at",
-    "winding_celsius",
-    "winding_rise",
-]
-
 ZERO_RESISTANCE: Mapping[str, float] = MappingProxyType({"copper": 234.5, "aluminium": 228.0})
 """How far below 0 C the straight line of the resistance would reach 0."""
 

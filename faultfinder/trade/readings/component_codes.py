@@ -14,16 +14,6 @@ from types import MappingProxyType
 
 from faultfinder.trade.inputs import FormulaError, within
 
-__all__ = [
-    "SERIES",
-    "TOLERANCE_PERCENT",
-    "capacitance_farad",
-    "code_for_ohms",
-    "nearest_preferred",
-    "resistance_ohms",
-    "tolerance_band",
-]
-
 _E24 = (10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91)
 SERIES: Mapping[str, tuple[int, ...]] = MappingProxyType(
     {"E3": _E24[::8], "E6": _E24[::4], "E12": _E24[::2], "E24": _E24}

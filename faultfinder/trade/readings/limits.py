@@ -14,8 +14,6 @@ from faultfinder.text.format import choices, format_quantity
 from faultfinder.trade.readings.typed_text import ReadingError, shown
 from faultfinder.trade.readings.units import Quantity, Unit
 
-__all__ = ["Figure", "Wanted"]
-
 _ABOUT = re.compile(
     r"(?:about|around|approx\.?|approximately|ca\.?|circa|roughly|~|≈)\s*(\d[\d.,]*)", re.IGNORECASE
 )

@@ -18,24 +18,10 @@ from enum import StrEnum
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
 from faultfinder.trade.inputs import within
-from faultfinder.trade.readings.reading import Reading, ReadingError, parse_reading
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading
+from faultfinder.trade.readings.typed_text import ReadingError
 from faultfinder.trade.readings.units import QUANTITIES, quantity_named, unit_named
-
-__all__ = [
-    "Meter",
-    "MeterError",
-    "MeterRange",
-    "Verdict",
-    "accuracy",
-    "combined",
-    "in_quadrature",
-    "meter_from_text",
-    "over_range_top",
-    "range_lines",
-    "rectangular",
-    "standard_uncertainty",
-    "verdict",
-]
 
 _ROOT3 = math.sqrt(3.0)
 

@@ -13,9 +13,7 @@ from dataclasses import dataclass
 from faultfinder.text.catalogue import say
 from faultfinder.trade.readings.limits import Figure, Wanted
 from faultfinder.trade.readings.typed_text import ReadingError, plain_text, shown
-from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, MixedCase, Quantity, Unit, find_unit
-
-__all__ = ["OPEN", "OVER", "Parser", "Reading"]
+from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, MixedCase, Unit, find_unit
 
 _SMALLEST = 1e-15
 """No instrument of a repairer shows less in any unit here (chosen); typed, it is a slip."""
@@ -59,25 +57,18 @@ _LONE_PREFIX_HOME = (
 _LIKE_CODE = re.compile(r"\d+E\d+")
 
 
-class Parser:
-    """One typed text against one quantity and unit."""
+class Parser(Wanted):
+    """One typed text against what is wanted."""
 
-    def __init__(self, kind: Quantity, unit: str, asked: Unit, text: str, *, by_hand: bool = True) -> None:
-        self.kind = kind
-        self.unit = unit
-        self.asked = asked
-        self.text = text
-        self.wanted = Wanted(kind, unit, asked, text, by_hand)
+    __slots__ = ()
 
     # What is typed, outermost form first.
 
     def reading(self) -> Reading:
         """The whole text as a reading."""
-        text = plain_text(self.text, self.wanted.words)
+        text = plain_text(self.text, self.words)
         if not text:
-            raise ReadingError(
-                say("parser_nothing_typed_type", words=self.wanted.words, what=self.wanted.span())
-            )
+            raise ReadingError(say("parser_nothing_typed_type", words=self.words, what=self.span()))
         over = self._over_range(text)
         if over is not None:
             return over
@@ -93,7 +84,7 @@ class Parser:
 
     def has_own_unit(self, within_limits: bool) -> bool:
         """Whether the text carries a unit or a code letter that speaks for this quantity."""
-        text = plain_text(self.text, self.wanted.words).lstrip("<>= ")
+        text = plain_text(self.text, self.words).lstrip("<>= ")
         spread, between = _SPREAD.fullmatch(text), _RANGE.fullmatch(text)
         pair = spread or between
         parts = [pair[1], pair[2]] if pair else [text]
@@ -103,7 +94,7 @@ class Parser:
                 for part in parts
                 if not (spread and part is parts[1] and part.endswith("%"))
             ]
-            values = [self.wanted.checked(figure) for figure in figures if within_limits]
+            values = [self.checked(figure) for figure in figures if within_limits]
         except ReadingError:
             return False
         # A lone prefix (4k7, 10p) says resistance or capacitance, whatever else it is read as when asked for; a
@@ -119,17 +110,12 @@ class Parser:
             return None
         if not self.kind.over_range or (gone and self.kind.name != "resistance"):
             raise ReadingError(
-                say(
-                    "parser_no_answer_type_number",
-                    text=shown(self.text),
-                    words=self.wanted.words,
-                    what=self.wanted.span(),
-                )
+                say("parser_no_answer_type_number", text=shown(self.text), words=self.words, what=self.span())
             )
         rest = found[1].strip()
         top = None
         if rest.startswith("@"):
-            top = self.wanted.checked(self._figure(rest[1:].strip()))
+            top = self.checked(self._figure(rest[1:].strip()))
             if not top > 0:
                 raise ReadingError(say("parser_range_after_must_above", text=shown(self.text)))
         elif rest and self._unit_or_none(rest) is None:
@@ -139,26 +125,16 @@ class Parser:
     def _one_sided(self, text: str) -> Reading:
         """`>200 Mohm` is over range with the range told; `<0.1` lies between 0 and that."""
         figure = self._figure(text[1:].lstrip("= "))
-        top = self.wanted.checked(figure)
+        top = self.checked(figure)
         if text[0] == ">":
             if not self.kind.over_range or not top > 0:
                 raise ReadingError(
-                    say(
-                        "parser_has_no_upper_end",
-                        text=shown(self.text),
-                        words=self.wanted.words,
-                        what=self.wanted.span(),
-                    )
+                    say("parser_has_no_upper_end", text=shown(self.text), words=self.words, what=self.span())
                 )
             return Reading(math.inf, self.unit, True, top, 0.0, 0.0, self.text)
         if self.kind.low < 0 or not top > 0:
             raise ReadingError(
-                say(
-                    "parser_has_no_lower_end",
-                    text=shown(self.text),
-                    words=self.wanted.words,
-                    what=self.wanted.span(),
-                )
+                say("parser_has_no_lower_end", text=shown(self.text), words=self.words, what=self.span())
             )
         half = Figure(figure.number / 2, figure.step, figure.unit)
         return self._result(half, top / 2)
@@ -168,7 +144,7 @@ class Parser:
         around = self._figure(middle)
         if width.endswith("%") and "%" not in self.kind.units:
             share = self._bare(width[:-1].strip())
-            half = abs(self.wanted.in_asked(around)) * share / 100
+            half = abs(self.in_asked(around)) * share / 100
         else:
             spread = self._figure(width)
             if around.unit is None and spread.unit is not None:
@@ -178,7 +154,7 @@ class Parser:
         if not 0 <= half < math.inf:
             raise ReadingError(say("parser_part_after_plus_minus", text=shown(self.text)))
         most = (self.kind.high - self.kind.low) / self.asked.factor
-        if half > most or (self.kind.low >= 0 and 0 < abs(self.wanted.in_asked(around)) < half):
+        if half > most or (self.kind.low >= 0 and 0 < abs(self.in_asked(around)) < half):
             raise ReadingError(say("parser_off_by_more_than", text=shown(self.text)))
         return self._result(around, half)
 
@@ -191,7 +167,7 @@ class Parser:
             one = Figure(one.number, one.step, two.unit)
         if two.unit is None and one.unit is not None:
             two = Figure(two.number, two.step, one.unit)
-        low, high = self.wanted.checked(one), self.wanted.checked(two)
+        low, high = self.checked(one), self.checked(two)
         low, high = min(low, high), max(low, high)
         steps = [
             abs(each.step * ((each.unit or self.asked).factor / self.asked.factor)) for each in (one, two)
@@ -210,7 +186,7 @@ class Parser:
             return code
         found = _FIGURE.fullmatch(text)
         if not found:
-            raise self.wanted.not_understood()
+            raise self.not_understood()
         if self.kind.name == "resistance" and _LIKE_CODE.fullmatch(found[1]):
             code_text = found[1].replace("E", "R")
             raise ReadingError(
@@ -230,21 +206,19 @@ class Parser:
 
     def _bare(self, text: str) -> float:
         if not re.fullmatch(_NUMBER, text):
-            raise self.wanted.not_understood()
+            raise self.not_understood()
         number = float(text.replace(",", "."))
         if not math.isfinite(number):
             raise ReadingError(
                 say(
                     "parser_beyond_every_range_type",
                     text=shown(self.text),
-                    words=self.wanted.words,
-                    what=self.wanted.span(),
+                    words=self.words,
+                    what=self.span(),
                 )
             )
         if abs(number) < _SMALLEST and re.search("[1-9]", re.split("[eE]", text)[0]):
-            raise ReadingError(
-                say("parser_too_small_for_any", text=shown(self.text), words=self.wanted.words)
-            )
+            raise ReadingError(say("parser_too_small_for_any", text=shown(self.text), words=self.words))
         return number
 
     def _code(self, text: str) -> Figure | None:
@@ -284,9 +258,7 @@ class Parser:
             return None
         hours, minutes, seconds = (int(part) if part else 0 for part in (found[1], found[3], found[5]))
         if found[1] and minutes > 59 or seconds > 59:
-            raise ReadingError(
-                say("parser_more_than_59_after", text=shown(self.text), words=self.wanted.words)
-            )
+            raise ReadingError(say("parser_more_than_59_after", text=shown(self.text), words=self.words))
         step = 1.0 if found[5] else 60.0
         return Figure(hours * 3600.0 + minutes * 60.0 + seconds, step, self.kind.units["s"])
 
@@ -319,7 +291,7 @@ class Parser:
         if isinstance(other, MixedCase):
             # Known but for the case of its prefix, and left out of the table because no appliance gives it.
             written = "m" if other.unit.prefix == "M" else "M"
-            raise self.wanted.which(number, Unit(written + other.unit.name[1:], 0.0, 0.0, written), None)
+            raise self.which(number, Unit(written + other.unit.name[1:], 0.0, 0.0, written), None)
         if text[0] in "0123456789.,'" or re.search(r"[A-Za-z%~=] \d", text):
             raise ReadingError(say("parser_holds_more_than_one", text=shown(self.text)))
         for kind in QUANTITIES.values():
@@ -334,8 +306,8 @@ class Parser:
                         text=shown(self.text),
                         title=kind.title,
                         unit=squeezed,
-                        words=self.wanted.words,
-                    ),
+                        words=self.words,
+                    )
                 )
         raise ReadingError(
             say(
@@ -348,6 +320,6 @@ class Parser:
         )
 
     def _result(self, figure: Figure, half_width: float) -> Reading:
-        value = self.wanted.checked(figure)
+        value = self.checked(figure)
         scale = (figure.unit or self.asked).factor / self.asked.factor
         return Reading(value, self.unit, False, None, half_width, figure.step * scale, self.text)

@@ -16,22 +16,9 @@ from __future__ import annotations
 import math
 
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import format_quantity, format_span
 from faultfinder.trade.readings.parser import OPEN, OVER, Parser, Reading
 from faultfinder.trade.readings.typed_text import ReadingError, plain_text
 from faultfinder.trade.readings.units import MARKINGS, QUANTITIES, quantity_named, unit_named
-
-__all__ = [
-    "QUANTITIES",
-    "Reading",
-    "ReadingError",
-    "format_quantity",
-    "format_span",
-    "parse_reading",
-    "quantities_of",
-    "quantity_of",
-    "split_readings",
-]
 
 
 def parse_reading(text: str | float, quantity: str, unit: str) -> Reading:

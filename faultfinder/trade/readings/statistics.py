@@ -6,8 +6,6 @@ import math
 
 from faultfinder.trade.inputs import within
 
-__all__ = ["phi", "phi_between", "z_of"]
-
 _ROOT2 = math.sqrt(2.0)
 
 

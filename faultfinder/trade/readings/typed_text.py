@@ -12,8 +12,6 @@ import unicodedata
 from faultfinder.errors import BadAnswer
 from faultfinder.text.catalogue import say
 
-__all__ = ["LONGEST", "ReadingError", "plain_text", "shown"]
-
 LONGEST = 80
 """Characters in one reading (chosen): more is a paste that went wrong."""
 

@@ -20,20 +20,6 @@ from types import MappingProxyType
 from faultfinder.errors import UnknownName
 from faultfinder.text.catalogue import say
 
-__all__ = [
-    "MARKINGS",
-    "QUANTITIES",
-    "PREFIXES",
-    "MixedCase",
-    "Quantity",
-    "Unit",
-    "convert",
-    "convert_span",
-    "find_unit",
-    "quantity_named",
-    "unit_named",
-]
-
 PREFIXES: Mapping[str, float] = MappingProxyType(
     {
         "p": 1e-12,

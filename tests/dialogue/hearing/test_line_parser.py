@@ -127,7 +127,7 @@ def test_a_name_by_itself_is_yes_where_the_question_is_whether_it_is_so() -> Non
 def test_a_name_by_itself_asks_for_its_reading_even_where_its_end_is_an_answer() -> None:
     (found,) = read_line([*ALL, CURRENT], "current on high")
     assert found == NotUnderstood(
-        "current on high", "What does it read? Type it behind: current on high 12.5 A."
+        "current on high", "What does it read? Type it after the name: current on high 12.5 A."
     )
     assert read_line([*ALL, CURRENT], "current on high high") == [Typed("current_on_high", "high")]
 
@@ -187,7 +187,7 @@ def test_the_unit_overrules_a_name_that_fits_another_quantity_better() -> None:
     assert read_line([share, length], "hose 6 m") == [Typed("vent_length", "6 m")]
     assert read_line([share, length], "hose 6 %") == [Typed("gain_hose_off", "6 %")]
     (found,) = read_line([share], "hose 6 m")
-    assert isinstance(found, NotUnderstood) and "is a length (m); asked for is a ratio" in found.because
+    assert isinstance(found, NotUnderstood) and "is a length (m); a ratio in % is wanted" in found.because
 
 
 def test_a_unit_behind_a_number_belongs_to_it() -> None:

@@ -46,8 +46,8 @@ def test_power_against_element_resistance_is_told_with_what_is_relied_on(dryer: 
     (line,) = contradictions_said(result.case)
     assert line.text == (  # type: ignore[union-attr]
         "These do not go together: high section watts 1400 W, high section ohms 60 ohm. 60 ohm at 240 V gives "
-        "960 W, not 1400 W (1260 to 1470 W): one of them is not of this machine. The resistance marked on the part "
-        "is relied on."
+        "960 W, not 1400 W (1260 to 1470 W): one of them does not belong to this machine. The resistance marked "
+        "on the part is relied on."
     )
     (verdict,) = result.verdicts
     assert verdict.expected == pytest.approx(60) and verdict.judged.answer == "normal"
@@ -90,14 +90,14 @@ def test_a_reading_and_a_plate_are_answered_in_a_line(dryer: Pack) -> None:
     assert text([first]) == (
         "current on high 7.4A: As with one section alone, 37 % below about 11.8 A (11 to 13.2 A)."
     )
-    assert text([speaks]).startswith("Speaks for: High section of the heater open ")
+    assert text([speaks]).startswith("Points to: High section of the heater open ")
 
 
 @pytest.mark.slow
 def test_a_healthy_reading_says_what_it_speaks_against(dryer: Pack) -> None:
     heard = text(said(assess(dryer, ["vented", "volts=240", "total_watts=2400", "10A high"])))
     assert "current on high 10A: As it should be, just as expected, about 10 A" in heard
-    assert "Speaks against: " in heard and "Speaks for" not in heard
+    assert "Points away from: " in heard and "Points to" not in heard
 
 
 @pytest.mark.slow
@@ -111,7 +111,7 @@ def test_a_value_that_is_the_limit_itself_is_not_spoken_of_as_usual(dryer: Pack)
 def test_a_reading_between_two_answers_names_both(dryer: Pack) -> None:
     given = ["vented", "volts=240", "high section ohms=60", "high section 51 ohm"]
     heard = text(said(assess(dryer, given)))
-    assert "high section resistance 51 ohm: on the edge of 'As it should be' (" in heard
+    assert "high section resistance 51 ohm: on the borderline between 'As it should be' (" in heard
     assert "%) and 'Too low' (" in heard and "15 % below about 60 ohm (50.4 to 75 ohm)." in heard
 
 
@@ -243,11 +243,11 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
         ("tipe=vented", "Did you mean 'type'"),
         ("colour=blue", "Facts: .* more"),
         ("curent hgih 7.4", "Did you mean 'current on high 7.4'"),
-        ("current on high", "What does it read. Type it behind: current on high"),
+        ("current on high", "What does it read. Type it after the name: current on high"),
         ("33", "Say what was measured"),
         ("low to high current 0.64", "64 % or 0.64 %"),
         ("current high 5 kA", "from 0 to 200 A"),
-        ("high section 7.4A", "is a current .A.; asked for is a resistance in ohm"),
+        ("high section 7.4A", "is a current .A.; a resistance in ohm is wanted here"),
         ("voltage=", "not a fact of"),
         ("=240", "not a fact of"),
         ("nonsense", "not understood"),

@@ -25,7 +25,7 @@ from faultfinder.job.state import JobState, begin, fold, replayed
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need, Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.trade.cycle.csv_text import CycleLogError
+from faultfinder.trade.cycle.columns import CycleLogError
 from faultfinder.trade.cycle.figures import FIGURES
 
 FACTS = {"type": "vented", "volts": "240", "total_watts": "2500"}
@@ -53,7 +53,7 @@ def test_a_cycle_is_told_in_words() -> None:
         "Logged cycle: 37.2 min, 'power (W)', a row every 10 s",
         "####",
         "+--",
-        "Light: up and down within one column. x: not logged.",
+        "Light: the value rose and fell within that column. x: not logged.",
         "It settles at:",
         "2450 W: with heat (or compressor); 21.5 min, 58 %",
         "200 W: without heat (motor, fan); 12.5 min, 34 %",
@@ -122,7 +122,7 @@ def test_a_cycle_without_heat_or_levels_says_so() -> None:
     heard = text(said(read_trace(logged(((MOTOR, 900),))), ()))
     assert "No heat was seen." in heard
     steep = "time,power (W)\n" + "".join(f"{t},{t * 40}\n" for t in range(60))
-    assert "it never holds still" in text(said(read_trace(steep), ()))
+    assert "No steady level" in text(said(read_trace(steep), ()))
 
 
 @pytest.mark.slow
@@ -213,7 +213,7 @@ def test_what_stands_already_is_said_and_replaced(dryer: Pack, job: JobState) ->
         in heard
     )
     assert "It would replace 2450 W." in heard
-    assert "A log knows no settings" in heard
+    assert "A log does not say how the machine was set" in heard
 
 
 def test_after_a_repair_it_is_a_new_answer_about_the_machine_as_it_is(dryer: Pack, job: JobState) -> None:

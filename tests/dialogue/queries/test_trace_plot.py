@@ -8,7 +8,9 @@ import pytest
 from logs import CYCLE, HIGH, MOTOR, logged, with_gap
 
 from faultfinder.dialogue.queries.trace_plot import ASCII, BLOCKS, plot
-from faultfinder.trade.cycle.log import CycleLogError, cycle_summary, read_cycle_log
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import read_cycle_log
+from faultfinder.trade.cycle.log import cycle_summary
 
 
 def drawn(text: str, width: int = 38, height: int = 8, glyphs: object = ASCII) -> list[str]:

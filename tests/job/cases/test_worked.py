@@ -17,7 +17,7 @@ from faultfinder.job.cases.worked import (
     leans_on,
     run_case,
 )
-from faultfinder.job.record.record import parse_record
+from faultfinder.job.record.lines import parse_record
 from faultfinder.knowledge.analysis.link_strengths import Tie, strengths, without
 
 

@@ -6,12 +6,12 @@ import os
 from pathlib import Path
 
 import pytest
+from memory_files import MemoryFiles
 from reporting import ISOLATE, events
 
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event, Opened
 from faultfinder.job.history.search import Job, as_mapping, jobs, record_names
-from faultfinder.job.record.fake_filesystem import MemoryFiles
 from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.record import Record
 
@@ -114,7 +114,7 @@ def test_a_torn_record_is_told_and_not_called_damaged(tmp_path: Path) -> None:
     (tmp_path / "one.yaml").write_text("- {opened: small_pack}\n- {compl")
     (job,) = jobs(tmp_path, Disk())
     assert not job.damaged
-    assert "never finished" in job.problems[0]
+    assert "unfinished" in job.problems[0]
 
 
 def test_a_record_that_cannot_be_read_is_told(tmp_path: Path) -> None:
@@ -125,7 +125,7 @@ def test_a_record_that_cannot_be_read_is_told(tmp_path: Path) -> None:
     assert "two" in names(found)
     (two,) = [job for job in found if job.name == "two"]
     assert (two.state, two.damaged) == ("unreadable", True)
-    assert "no job record" in two.problems[0]
+    assert "too many for a job record" in two.problems[0]
 
 
 def test_many_problems_are_counted_instead_of_all_told(tmp_path: Path) -> None:

@@ -7,10 +7,10 @@ import random
 from pathlib import Path
 
 import pytest
+from memory_files import MemoryFiles, Stopped
 
 from faultfinder.job.events import Answered, Complaint, DangerSeen, Event, Noted, Opened, PutRight
 from faultfinder.job.record.event_codec import Place, mark_of, parse_line, to_line
-from faultfinder.job.record.fake_filesystem import MemoryFiles, Stopped
 from faultfinder.job.record.lines import MOST_LINES, Contents, RecordError, parse_record
 from faultfinder.job.record.record import Record, read_record
 
@@ -254,6 +254,6 @@ def test_the_writer_keeps_the_readers_limit_and_tells_before_it_is_reached() -> 
                     told[written] = said
     assert MOST_LINES - 3 < written <= MOST_LINES
     assert len(told) >= 10 and min(told) <= MOST_LINES - 950
-    assert "takes 9" in told[min(told)] and "begin a new job" in told[min(told)]
+    assert "has room for 9" in told[min(told)] and "begin a new job" in told[min(told)]
     contents = read_record(PATH, disk)
     assert len(contents.events) == written and contents.problems == ()

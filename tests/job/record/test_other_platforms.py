@@ -14,7 +14,8 @@ import pytest
 from faultfinder.job.events import Complaint, Noted, Opened
 from faultfinder.job.record import filesystem
 from faultfinder.job.record.filesystem import Disk, InUse
-from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record, read_record
 from faultfinder.terminal.commands.new_job import new_path
 
 BEHIND = 1 << 30

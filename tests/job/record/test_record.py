@@ -14,19 +14,13 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
+from memory_files import MemoryFiles, Stopped
 
 from faultfinder.job.events import Answered, Complaint, Confirmed, Event, Noted, Opened, Paused
 from faultfinder.job.record.event_codec import Place, mark_of, parse_line, to_line
-from faultfinder.job.record.fake_filesystem import MemoryFiles, Stopped
-from faultfinder.job.record.record import (
-    Record,
-    RecordError,
-    header,
-    job_path,
-    parse_record,
-    read_record,
-    write_whole,
-)
+from faultfinder.job.record.lines import RecordError, parse_record
+from faultfinder.job.record.record import Record, header, job_path, read_record
+from faultfinder.job.record.whole_file import write_whole
 from faultfinder.text.catalogue import say
 
 OPENED = Opened("pack", "1.0", "f00d", at="2031-05-14T09:30:00")
@@ -90,7 +84,7 @@ def test_a_record_is_taken_up_again_where_it_was_left(tmp_path: Path) -> None:
 
 def test_a_record_is_not_begun_over_another(tmp_path: Path) -> None:
     Record.create(tmp_path / "one.yaml", OPENED).close()
-    with pytest.raises(RecordError, match="is there already; choose another name"):
+    with pytest.raises(RecordError, match="exists already; choose another name"):
         Record.create(tmp_path / "one.yaml", OPENED)
 
 
@@ -156,7 +150,7 @@ def test_cut_at_every_byte_the_rest_is_kept_and_the_next_event_follows_it() -> N
 def test_a_torn_line_is_told_in_one_line() -> None:
     (problem,) = parse_record(whole()[:-20], "one.yaml").problems
     assert str(problem) == (
-        "one.yaml:7:1: warning: the last line was never finished and is left out: "
+        "one.yaml:7:1: warning: the last line is unfinished and is left out: "
         "the answer before it is the last one kept [torn]"
     )
 
@@ -209,7 +203,7 @@ def test_a_damaged_line_in_the_middle_leaves_the_others_and_is_never_rewritten(t
 def test_what_is_no_text_is_damage() -> None:
     contents = parse_record(whole() + b"- {note: \xff\xfe}\n" + whole().splitlines()[4] + b"\n", "one.yaml")
     assert [str(problem) for problem in contents.problems] == [
-        "one.yaml:8:1: error: the line is no UTF-8 text [damaged]"
+        "one.yaml:8:1: error: the line is not UTF-8 text [damaged]"
     ]
     assert contents.events == (*EVENTS, EVENTS[4])
 
@@ -429,7 +423,7 @@ def test_a_record_of_another_version_is_told_and_read() -> None:
         contents = parse_record(data, "old.yaml")
         assert contents.events[1] == Answered("a", "yes")
         assert [str(problem) for problem in contents.problems] == [
-            'old.yaml:3:4: error: there is no event "glow"; its name is the first word of the line [unknown-event]',
+            'old.yaml:3:4: error: there is no event "glow"; the first word of a line names the event [unknown-event]',
             f"old.yaml:1:1: warning: written by {age} version (record format {number}, this is 1); "
             "what can be read is read [other-format]",
         ]
@@ -453,7 +447,7 @@ def test_a_clock_that_went_back_is_told_and_costs_nothing() -> None:
 
 @pytest.mark.slow
 def test_what_is_far_too_big_is_no_record() -> None:
-    with pytest.raises(RecordError, match="that is no job record"):
+    with pytest.raises(RecordError, match="too many for a job record"):
         parse_record(b"#" * 20_000_001)
     with pytest.raises(RecordError, match="more than 10,000 lines"):
         parse_record(b"- {note: x}\n" * 10_001)
@@ -567,7 +561,7 @@ def test_a_report_is_there_whole_or_as_it_was() -> None:
     for stop in range(12):
         disk = MemoryFiles()
         write_whole(Path("out/report.html"), "old", disk)
-        with pytest.raises(RecordError, match="is there already"):
+        with pytest.raises(RecordError, match="exists already"):
             write_whole(Path("out/report.html"), "new", disk)
         disk.operations, disk.stop_after = 0, stop
         try:
@@ -590,7 +584,7 @@ def test_a_full_disk_is_told_and_the_answer_can_be_given_again() -> None:
         with pytest.raises(RecordError) as refusal:
             record.append(Noted("one more line that does not fit any more"))
         assert (
-            str(refusal.value) == "This was not kept: the disk is full. Put that right, then give it again."
+            str(refusal.value) == "This was not kept: the disk is full. Put that right, then enter it again."
         )
         assert parse_record(disk.read(PATH)).events == EVENTS
     disk.room = None
@@ -656,7 +650,7 @@ def test_a_real_file_that_may_not_grow_is_cut_back_to_its_last_line(tmp_path: Pa
     )
     assert done.returncode == 1
     assert done.stderr.splitlines() == [
-        "2 kept. This was not kept: the disk is full. Put that right, then give it again."
+        "2 kept. This was not kept: the disk is full. Put that right, then enter it again."
     ]
     contents = read_record(tmp_path / "one.yaml")
     assert len(contents.events) == 3 and contents.problems == ()
@@ -723,7 +717,7 @@ def test_two_processes_cannot_write_one_record(tmp_path: Path) -> None:
 )
 def test_a_name_writes_into_its_folder_and_nowhere_else(tmp_path: Path, name: str, file: str | None) -> None:
     if file is None:
-        with pytest.raises(RecordError, match="is no name for a job"):
+        with pytest.raises(RecordError, match="cannot be the name of a job"):
             job_path(tmp_path, name)
     else:
         assert job_path(tmp_path, name) == tmp_path / file

@@ -10,14 +10,15 @@ import pytest
 from faultfinder.job.events import Noted, Opened
 from faultfinder.job.record.event_codec import to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import Record, RecordError
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record
 from faultfinder.job.record.whole_file import write_whole
 
 
 def test_a_file_that_is_there_is_written_over_only_with_leave(tmp_path: Path) -> None:
     page = tmp_path / "page.html"
     write_whole(page, "old")
-    with pytest.raises(RecordError, match="is there already: name another file, or give --replace"):
+    with pytest.raises(RecordError, match="exists already: name another file, or give --replace"):
         write_whole(page, "new")
     assert page.read_text() == "old"
     write_whole(page, "new", over=True)
@@ -34,7 +35,7 @@ def test_a_record_is_never_written_over_however_damaged_it_is(tmp_path: Path) ->
     for data in (whole, torn, damaged, (to_line(Opened("p")) + "\n").encode(), b"- {answer: a, is: yes}"):
         path.write_bytes(data)
         for over in (False, True):
-            with pytest.raises(RecordError, match="is a job's record: it is not written over"):
+            with pytest.raises(RecordError, match="is a job's record, which is never written over"):
                 write_whole(path, "page", over=over)
             assert path.read_bytes() == data
 

@@ -11,7 +11,8 @@ import pytest
 from faultfinder.job.events import FORMAT, Answered, Complaint, Event, Noted, Opened
 from faultfinder.job.history.search import record_names
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record, read_record
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LETTERS, LONGER, NEW, bring_in, letters
 from faultfinder.job.workshop.forget import REMOVED, forget
 

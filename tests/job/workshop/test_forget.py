@@ -20,7 +20,8 @@ from faultfinder.job.events import (
 )
 from faultfinder.job.history.index import INDEX, listed
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record, read_record
 from faultfinder.job.record.whole_file import clear_halves
 from faultfinder.job.workshop.attachments import FIELDS, about_text, kind_of, picture_path, read_about
 from faultfinder.job.workshop.forget import forget, forgotten

@@ -27,7 +27,7 @@ from faultfinder.knowledge.schema.strength_words import PROGRAM_FACTS
 from faultfinder.report.measurements import PRICE_A_KWH, USES_A_WEEK
 from faultfinder.terminal.commands.check import everything
 from faultfinder.trade.functions import FUNCTIONS
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 TEXT = GUIDE.read_text(encoding="utf-8")
 _STEP = re.compile(r"<!-- (\w+)(?:: ([^\n]*?))? -->\n(?:```\w*\n(.*?)```)?", re.DOTALL)

@@ -9,13 +9,14 @@ import pytest
 from seeded_edits import MISTAKES, edited
 
 from faultfinder.knowledge.authoring.mending import mended, mends_of
+from faultfinder.knowledge.problem import Problem
 from faultfinder.terminal.commands.check import everything, pack_texts
 
 
-def mends(pack: Path) -> dict[str, str]:
-    """The files that mending changes, with their text afterwards."""
+def mends(pack: Path, problems: list[Problem] | None = None) -> dict[str, str]:
+    """The files that mending changes, with their text afterwards. problems: of the pack, where they are known."""
     texts = pack_texts(str(pack))
-    found = mends_of(everything(str(pack))[1], texts)
+    found = mends_of(everything(str(pack))[1] if problems is None else problems, texts)
     return {name: mended(texts[name], each) for name, each in found.items()}
 
 
@@ -24,11 +25,10 @@ def mends(pack: Path) -> dict[str, str]:
 def test_a_mend_takes_its_problem_away_and_brings_no_error(edit: dict[str, Any], tmp_path: Path) -> None:
     pack = edited(tmp_path, edit)
     before = everything(str(pack))[1]
-    changed = mends(pack)
-    for name, text in changed.items():
-        Path(name).write_text(text, encoding="utf-8")
-    after = everything(str(pack))[1]
-    if changed:
+    if changed := mends(pack, before):
+        for name, text in changed.items():
+            Path(name).write_text(text, encoding="utf-8")
+        after = everything(str(pack))[1]
         assert len(after) < len(before)
         assert {problem.code for problem in after} <= {problem.code for problem in before}
 

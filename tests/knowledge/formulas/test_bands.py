@@ -114,7 +114,7 @@ def test_facts_behind_a_reading_are_found_through_let_and_class_values(tmp_path:
 
 def test_limits_of_what_is_no_reading_are_refused() -> None:
     pack = load_pack(BASE)
-    with pytest.raises(BadFact, match="stays_cold is no reading"):
+    with pytest.raises(BadFact, match="stays_cold is not a reading"):
         limits(pack.observations["stays_cold"], {})
 
 

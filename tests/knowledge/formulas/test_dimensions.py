@@ -8,9 +8,10 @@ import pytest
 
 from faultfinder.knowledge.formulas.dimensions import Size, Slip, misfit, of_compound, of_unit, sized
 from faultfinder.knowledge.formulas.expression import FUNCTIONS, parse
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.readings.units import QUANTITIES
 
 pint = pytest.importorskip("pint")
+REGISTRY = pint.UnitRegistry()
 
 UNITS = {
     "volts": "V",
@@ -44,7 +45,7 @@ def product(chance: random.Random) -> str:
     "unit", ["kJ/l/K", "s/min", "mm/kg", "mA/kW", "kg*min", "m/s/s", "W*min/l", "rpm*s", "J/kJ"]
 )
 def test_a_unit_put_together_is_what_a_units_library_makes_of_it(unit: str) -> None:
-    ours, theirs = of_compound(unit), pint.UnitRegistry()(unit).to_base_units()
+    ours, theirs = of_compound(unit), REGISTRY(unit).to_base_units()
     # A revolution is a plain number here; there it is an angle.
     turn = 6.283185307179586 if "rpm" in unit else 1.0
     assert ours.scale * turn == pytest.approx(theirs.magnitude)
@@ -59,8 +60,7 @@ def test_a_unit_put_together_is_what_a_units_library_makes_of_it(unit: str) -> N
 @pytest.mark.parametrize("seed", range(40))
 def test_products_have_the_unit_that_a_units_library_gives_them(seed: int) -> None:
     text = product(random.Random(seed))
-    units = pint.UnitRegistry()
-    values = {name: 1.0 * units(PINT[unit]) for name, unit in UNITS.items()}
+    values = {name: 1.0 * REGISTRY(PINT[unit]) for name, unit in UNITS.items()}
     theirs = eval(text, {"__builtins__": {}}, values).to_base_units()  # noqa: S307 - made three lines above
     tree = parse(text).tree
     assert tree is not None

@@ -14,8 +14,8 @@ from faultfinder.practice.policies import the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
 
 RULES = Path(__file__).parents[3] / "rules" / "tumble_dryer"
-SEEDS = (9, 14, 17, 18)
-"""Jobs most of which open the machine."""
+SEEDS = (9, 17, 18)
+"""Jobs that open the machine."""
 
 
 class FirstRemedy(Exception):

@@ -136,7 +136,7 @@ def test_no_grave_cause_above_its_threshold_is_left_without_being_named(seed: in
     }
     case = Case(replace(made, causes=causes))
     for _ in range(60):
-        steps = case.next_steps(1)
+        steps = case.steps()
         if not steps:
             break
         step = steps[0]
@@ -197,7 +197,7 @@ def test_on_the_shipped_pack_what_can_burn_is_named_when_the_machine_cannot_be_o
     case.record("takes_too_long", "yes")
     case.unreachable = frozenset({Need.OPEN_DEAD, Need.IN_USE})
     for _ in range(60):
-        steps = case.next_steps(1)
+        steps = case.steps()
         if not steps:
             break
         step = steps[0]
@@ -229,7 +229,7 @@ def test_on_the_shipped_pack_a_settled_job_says_so(dryer: Pack) -> None:
     case.record("hose_crushed_seen", "yes")
     case.put_right("vent_hose_crushed")
     for _ in range(80):
-        steps = case.next_steps(1)
+        steps = case.steps()
         if not steps:
             break
         step = steps[0]

@@ -23,7 +23,7 @@ def thinned(
 ) -> tuple[list[float], float]:
     """Every node's chance, and ln P(evidence), without the links weaker than `least`."""
     beliefs = believe(network, evidence)
-    made = thin(network, evidence, beliefs, strengths(network, evidence, beliefs), least)
+    made = thin(network, evidence, beliefs, strengths(beliefs), least)
     engine = Engine(made.network, made.evidence)
     return engine.posterior()[: len(network.nodes)], engine.log_probability + made.log_scale
 
@@ -63,10 +63,10 @@ def test_with_every_link_deleted_nothing_hangs_together_and_the_messages_are_wha
     network = random_network(rng, 12, 9, links=1.5, most_parents=4)
     evidence = {j: soft(rng, network.findings[j].levels) for j in range(9)}
     beliefs = believe(network, evidence)
-    made = thin(network, evidence, beliefs, strengths(network, evidence, beliefs), ALL)
+    made = thin(network, evidence, beliefs, strengths(beliefs), ALL)
     assert all(len(made.network.findings[index].parents) < 2 for index in made.evidence)
     assert not any(node.parents for node in made.network.nodes)
-    assert thinned(network, evidence, ALL)[0] == pytest.approx(list(beliefs.chance), abs=1e-3)
+    assert thinned(network, evidence, ALL)[0] == pytest.approx(beliefs.chances(), abs=1e-3)
 
 
 @pytest.mark.slow
@@ -77,14 +77,14 @@ def test_late_in_a_job_the_links_kept_leave_chances_within_a_hundredth(demo: str
     """Against an exact run of the same answers, whose tables are let grow."""
     (case,) = cases_of(load_pack("tumble_dryer"), demo, (share,))
     built = case.built()
-    exact = Engine(built.network, built.evidence, report=(), largest_table=1 << 16).posterior()
+    exact = Engine(built.network, built.evidence, report=(), entries=1 << 18).posterior()
     nodes = {*built.now.values(), *built.begin.values()}
     before = 0.0
     for least in (3e-4, 1e-3, ALL):
         beliefs = believe(built.network, built.evidence)
-        strength = strengths(built.network, built.evidence, beliefs)
+        strength = strengths(beliefs)
         made = thin(built.network, built.evidence, beliefs, strength, least)
-        engine = Engine(made.network, made.evidence, report=(), largest_table=1 << 16)
+        engine = Engine(made.network, made.evidence, report=(), entries=1 << 18)
         chances = engine.posterior()
         off = max(abs(chances[node] - exact[node]) for node in nodes)
         assert off <= 0.01 if least < ALL else off > before

@@ -106,6 +106,20 @@ def test_an_answer_taken_again_counts_beside_the_first() -> None:
     assert [given.answer for given in case.answers] == ["no"]
 
 
+def test_what_a_hardly_possible_answer_would_do_is_shown_as_well() -> None:
+    """So unlikely that it is no difference of two numbers any more, but run as evidence."""
+    made = pack(
+        [cause("rare", 1e-7, {"sure": (0.0, 1.0)}), cause("other", 0.1, {"sure": (0.9999999, 1e-7)})],
+        [observation("sure", background=(1.0 - 1e-9, 1e-9), reliability=1.0)],
+    )
+    case = Case(made)
+    chance, after = case.outlook(["sure"])["sure"]["yes"]
+    assert chance < 1e-6
+    case.record("sure", "yes")
+    assert after == pytest.approx(case.confidence(), abs=1e-9)
+    assert after["rare"] > 0.5
+
+
 def computed(*hangs_on: str) -> Case:
     """Two currents and their ratio, in each of which one fault shows."""
     looks = [observation(name, background=(0.9, 0.1), reliability=0.9) for name in ("high", "low", "ratio")]

@@ -14,7 +14,7 @@ from packs import cause, observation, pack
 
 from faultfinder.errors import TooWide
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.inference.conflict import conflict, measure
+from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.reasons import odds_factor, reasons, unexplained
 from faultfinder.reasoning.inference.weighing import Weighing
@@ -104,7 +104,9 @@ def test_an_answer_that_weighs_only_through_another_cause_names_it() -> None:
     ],
 )
 def test_the_measure_of_conflict_agrees_with_the_worked_values(said: dict[str, int], conf: float) -> None:
-    assert measure(answered(**said)) == pytest.approx(conf, abs=1e-8)
+    case = answered(**said)
+    together = case.log_probability_unerring
+    assert sum(case.each_alone(case.evidence())) - together == pytest.approx(conf, abs=1e-8)
 
 
 def test_answers_that_agree_are_no_conflict() -> None:

@@ -32,7 +32,7 @@ def test_one_reading_and_a_plate_begin_with_the_answer_and_fit_a_phone(
         "current on high 7.4A: As with one section alone, 37 % below about 11.8 A (11 to 13.2 A)."
     )
     after = out.replace("\n", " ")
-    assert "Speaks for: High section" in after
+    assert "Points to: High section" in after
     assert out.index("Likely faults:") < out.index("Worth doing next:") < out.index("Before you start.")
 
 
@@ -67,7 +67,10 @@ def test_the_own_meter_is_named_where_it_counts(
     monkeypatch.setenv("FAULTFINDER_METER", str(file))
     assert main(["assess", *PLATE, "11.3A high"]) == 0
     coarse = capsys.readouterr().out.replace("\n", " ")
-    assert "on the edge of 'As it should be'" in coarse and "accuracy of your meter, from" in coarse
+    assert (
+        "on the borderline between 'As it should be'" in coarse
+        and "accuracy of your own meter, from" in coarse
+    )
     monkeypatch.setenv("FAULTFINDER_METER", "")
     assert main(["assess", *PLATE, "11.3A high"]) == 0
     assert "on the edge" not in capsys.readouterr().out

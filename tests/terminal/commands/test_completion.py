@@ -7,7 +7,7 @@ from functools import cache
 from pathlib import Path
 
 import pytest
-from running import run
+from running import run, run_here
 
 from faultfinder.arguments import EXAMPLES, parser
 from faultfinder.terminal.commands.completion import commands, script
@@ -92,7 +92,7 @@ def test_every_command_and_option_of_the_parser_is_in_the_script(shell: str) -> 
 def test_the_command_prints_the_script_and_names_the_shells_it_knows(tmp_path: Path) -> None:
     done = run(tmp_path, "completion", "fish")
     assert (done.returncode, done.stdout, done.stderr) == (0, script("fish"), "")
-    wrong = run(tmp_path, "completion", "tcsh")
+    wrong = run_here(tmp_path, "completion", "tcsh")
     assert wrong.returncode == 2 and "bash" in wrong.stderr and "fish" in wrong.stderr
 
 

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import io
 import json
+from collections.abc import Callable
 from pathlib import Path
+from subprocess import CompletedProcess
 from typing import Any
 
 import pytest
 from program_walk import GOOD_FIGURES
-from running import run
+from running import run, run_here
 from talking import BEGUN, OPEN, SMALL
 
 from faultfinder.dialogue.say import Ask
@@ -44,8 +46,10 @@ def fits(value: Any, schema: dict[str, Any], where: str = "line") -> None:
             fits(item, schema["items"], f"{where}[{number}]")
 
 
-def held(folder: Path, *answers: str) -> list[dict[str, Any]]:
-    done = run(folder, "talk", str(SMALL), "--json", lines=list(answers))
+def held(
+    folder: Path, *answers: str, by: Callable[..., CompletedProcess[str]] = run_here
+) -> list[dict[str, Any]]:
+    done = by(folder, "talk", str(SMALL), "--json", lines=list(answers))
     assert done.returncode == 0, done.stderr
     out = [json.loads(line) for line in done.stdout.splitlines()]
     for line in out:
@@ -55,7 +59,9 @@ def held(folder: Path, *answers: str) -> list[dict[str, Any]]:
 
 @pytest.mark.slow
 def test_every_line_fits_the_schema_and_the_job_is_kept(tmp_path: Path) -> None:
-    out = held(tmp_path, *BEGUN, "inlet look clear; flex look whole", *OPEN, "OL", "done", "26.4", "stop")
+    out = held(
+        tmp_path, *BEGUN, "inlet look clear; flex look whole", *OPEN, "OL", "done", "26.4", "stop", by=run
+    )
     kinds = [line["prompt"]["kind"] for line in out if line["prompt"]]
     assert kinds[:3] == ["complaint", "dangers", "machine"] and kinds[3] in ("test", "card")
     assert kinds.count("card") >= 3 and "remedy" in kinds
@@ -147,5 +153,5 @@ def test_the_end_of_input_is_told_as_a_last_line() -> None:
 
 @pytest.mark.slow
 def test_the_schema_is_printed(tmp_path: Path) -> None:
-    done = run(tmp_path, "talk", "--schema")
+    done = run_here(tmp_path, "talk", "--schema")
     assert json.loads(done.stdout)["properties"]["format"]["const"] == SCHEMA["properties"]["format"]["const"]

@@ -12,7 +12,8 @@ from faultfinder.dialogue.converse import start
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.job.events import Opened, PartUsed, PictureTaken
-from faultfinder.job.record.record import Record, RecordError, read_record
+from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.record import Record, read_record
 from faultfinder.job.state import fold
 from faultfinder.job.workshop.attachments import LARGEST, read_about
 from faultfinder.job.workshop.prices import read_prices

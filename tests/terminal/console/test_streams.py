@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 from reporting import ISOLATE, RECORDS, events
-from running import command, converse, environment, run, run_here
+from running import command, converse, environment, run_here
 from talking import OPENED, SMALL
 
 from faultfinder.cli import main
@@ -125,13 +125,13 @@ def folder_of_trouble(folder: Path) -> set[str]:
 def test_one_bad_record_stops_neither_the_list_nor_the_history_nor_a_report(tmp_path: Path) -> None:
     folder = tmp_path / "jobs"
     bad = folder_of_trouble(folder)
-    listed = run(folder, "jobs")
+    listed = run_here(folder, "jobs")
     no_fault(listed)
     assert listed.returncode == 1
     for name in bad | {"good", "year1"}:
         assert f"\n{name} " in f"\n{listed.stdout}", name
     assert listed.stdout.count("CANNOT BE READ") == len(bad) - 1  # noise is read, and every line of it told
-    history = run(folder, "history")
+    history = run_here(folder, "history")
     no_fault(history)
     assert history.returncode == 1 and "1 closed job" in history.stdout
     for name in bad:
@@ -275,7 +275,7 @@ def test_what_comes_through_a_pipe_is_echoed_harmlessly(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_a_record_that_others_could_read_is_taken_from_them_and_that_is_told(tmp_path: Path) -> None:
-    converse(tmp_path, *OPENED[:2])
+    run_here(tmp_path, "--pack", str(SMALL), lines=OPENED[:2])
     (path,) = tmp_path.glob("*.yaml")
     path.chmod(0o644)
     done = run_here(tmp_path, "resume", str(path), "--pack", str(SMALL))
@@ -300,6 +300,4 @@ def test_a_job_that_lost_a_line_is_told_wherever_it_is_read(tmp_path: Path) -> N
     ):
         done = run_here(tmp_path, *arguments)
         told = " ".join((done.stdout + done.stderr).split())
-        assert done.returncode == status and "of the job, before this one, should stand here" in told, (
-            arguments
-        )
+        assert done.returncode == status and "of the job should stand before this one" in told, arguments

@@ -7,10 +7,11 @@ from collections.abc import Sequence
 import pytest
 from logs import HIGH, LOW, MOTOR, logged
 
-from faultfinder.trade.cycle.csv_text import CycleLogError, other_log, read_cycle_log
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import CycleLog, other_log, read_cycle_log
 from faultfinder.trade.cycle.figures import FIGURES, LevelKind, figures, kind_of, run_of
-from faultfinder.trade.cycle.log import CycleLog, levels_of
-from faultfinder.trade.readings.reading import QUANTITIES
+from faultfinder.trade.cycle.log import levels_of
+from faultfinder.trade.readings.units import QUANTITIES
 
 WHOLE = ((1, 60), (MOTOR, 30), (HIGH, 900), (MOTOR, 300), (HIGH, 900), (MOTOR, 600), (1, 120))
 """(watts, seconds): heat on for 15 minutes, off for 5, on again, cool-down."""
@@ -127,9 +128,7 @@ def test_volts_over_another_time_are_not_put_together() -> None:
 
 
 def test_a_column_of_another_quantity_is_refused_by_name() -> None:
-    with pytest.raises(
-        CycleLogError, match=r"'Voltage \(V\)' is a voltage; asked for is a power or a current"
-    ):
+    with pytest.raises(CycleLogError, match=r"'Voltage \(V\)' is a voltage; a power or a current is wanted"):
         read_cycle_log(VOLTS, "Voltage (V)")
 
 

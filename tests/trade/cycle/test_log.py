@@ -8,14 +8,9 @@ from collections.abc import Callable, Sequence
 
 import pytest
 
-from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS
-from faultfinder.trade.cycle.log import (
-    CycleLogError,
-    cycle_summary,
-    heater_runs,
-    levels_of,
-    read_cycle_log,
-)
+from faultfinder.trade.cycle.columns import CycleLogError
+from faultfinder.trade.cycle.csv_text import MOST_CHARACTERS, read_cycle_log
+from faultfinder.trade.cycle.log import cycle_summary, heater_runs, levels_of
 
 MOTOR, LOW, HIGH = 200.0, 1300.0, 2450.0
 
@@ -237,7 +232,7 @@ def test_a_log_with_a_row_a_change_is_held_until_the_next() -> None:
     log = read_cycle_log(csv_text(kept))
     assert len(kept) < 300 and log.breaks == ()
     assert [note.words for note in log.notes] == [
-        "a row stands where the value changed; it holds until the next."
+        "the log has a row only where the value changed; each holds until the next."
     ]
     told = cycle_summary(log)
     assert told.first_cut_out == pytest.approx(1200, abs=30)
@@ -350,11 +345,11 @@ def test_rows_that_cannot_be_read_are_told_and_the_rest_used() -> None:
     lines[9] = "42.5,-250"
     log = read_cycle_log("\n".join(lines))
     assert [(note.line, note.words) for note in log.notes] == [
-        (6, "'---' is no number; the row is left out."),
-        (7, "'gone' is no time; the row is left out."),
+        (6, "'---' is not a number; the row is left out."),
+        (7, "'gone' is not a time; the row is left out."),
         (8, "the row is shorter than the header; left out."),
-        (9, "'1e9' is no number; the row is left out."),
-        (10, "'-250' is no number; the row is left out."),
+        (9, "'1e9' is not a number; the row is left out."),
+        (10, "'-250' is not a number; the row is left out."),
         (11, "nothing was logged for 30 s."),
     ]
 
@@ -363,7 +358,7 @@ def test_many_bad_rows_are_counted_and_not_all_listed() -> None:
     text = csv_text(rows(CYCLE)) + "".join(f"{3000 + place},x\n" for place in range(1000))
     assert [note.words for note in read_cycle_log(text).notes] == [
         "1000 rows in all have no number in 'Power (W)'.",
-        *["'x' is no number; the row is left out."] * 3,
+        *["'x' is not a number; the row is left out."] * 3,
     ]
 
 
@@ -384,8 +379,8 @@ def test_a_unit_that_is_not_named_is_told() -> None:
         ("time,volts\n1,2\n", "no header"),
         ("Time (s),Power (W)\n", "only 0 rows of column 'Power \\(W\\)' can be read"),
         ("Time (s),Power (W)\n1,2\n2,3\n", "only 2 rows"),
-        ("Time (s),Power (W)\nx,2\ny,3\n", "Line 2: 'x' is no time"),
-        ("Time (s),Power (W)\n1,2\n1,2\n1,2\n", "the time never moves on in the 3 rows"),
+        ("Time (s),Power (W)\nx,2\ny,3\n", "Line 2: 'x' is not a time"),
+        ("Time (s),Power (W)\n1,2\n1,2\n1,2\n", "the time does not advance in the 3 rows"),
         ("\x1b[31mtime\x07,b\n", "no header"),
         ("x" * (MOST_CHARACTERS + 1), "at most 20000000 are read"),
     ],

@@ -20,7 +20,7 @@ def test_a_contradiction_is_put_in_words() -> None:
     said = ohms_against_watts(2400, 33, 240)
     assert (said.agrees, said.rely_on) == (False, "ohms")
     assert said.words == (
-        "33 ohm at 240 V gives 1745 W, not 2400 W (2160 to 2520 W): one of them is not of this machine. "
+        "33 ohm at 240 V gives 1745 W, not 2400 W (2160 to 2520 W): one of them does not belong to this machine. "
         "The resistance marked on the part is relied on."
     )
 
@@ -61,7 +61,7 @@ def test_the_watts_of_the_parts_add_up_to_the_plates_power() -> None:
     found = parts_against_watts(1800, [1400, 900, 180], doubt=90)
     assert (found.agrees, found.rely_on) == (False, "parts")
     assert found.words == (
-        "The parts add up to 2480 W, not 1800 W (1530 to 1980 W): one of them is not of this machine. "
+        "The parts add up to 2480 W, not 1800 W (1530 to 1980 W): one of them does not belong to this machine. "
         "What is marked on the parts is relied on."
     )
     with pytest.raises(FormulaError):

@@ -9,15 +9,10 @@ import pytest
 
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.text.format import format_quantity
-from faultfinder.trade.readings.reading import (
-    QUANTITIES,
-    Reading,
-    ReadingError,
-    parse_reading,
-    quantities_of,
-    quantity_of,
-    split_readings,
-)
+from faultfinder.trade.readings.parser import Reading
+from faultfinder.trade.readings.reading import parse_reading, quantities_of, quantity_of, split_readings
+from faultfinder.trade.readings.typed_text import ReadingError
+from faultfinder.trade.readings.units import QUANTITIES
 
 UNDERSTOOD = [
     # text, quantity, unit, value, half width, resolution
@@ -164,9 +159,9 @@ OHMS = "type a resistance in ohm"
 CASE = "m is milli (a thousandth), M is mega (a million)."
 REFUSED = [
     # text, quantity, unit, message, suggestion
-    ("7.4A", "resistance", "ohm", '"7.4A" is a current (A); asked for is a resistance in ohm.', None),
-    ("2.4kVA", "power", "W", '"2.4kVA" is an apparent power (kVA); asked for is a power in W.', None),
-    ("2 l", "mass", "kg", '"2 l" is a volume (l); asked for is a mass in kg.', None),
+    ("7.4A", "resistance", "ohm", '"7.4A" is a current (A); a resistance in ohm is wanted here.', None),
+    ("2.4kVA", "power", "W", '"2.4kVA" is an apparent power (kVA); a power in W is wanted here.', None),
+    ("2 l", "mass", "kg", '"2 l" is a volume (l); a mass in kg is wanted here.', None),
     (
         "33 fz",
         "resistance",
@@ -199,55 +194,55 @@ REFUSED = [
         "-3",
         "resistance",
         "ohm",
-        '"-3" cannot be a resistance in ohm: from 0 to 1000 Gohm. A meter shows a minus where there is a '
-        "voltage: isolate it and prove it dead first.",
+        '"-3" cannot be a resistance in ohm: from 0 to 1000 Gohm. A minus in ohms means that a '
+        "voltage is present: isolate it and prove it dead first.",
         None,
     ),
-    ("0.64", "ratio", "%", '"0.64" may be a share or per cent: type 64 % or 0.64 %.', "64 %"),
-    ("1", "humidity", "%", '"1" may be a share or per cent: type 100 % or 1 %.', "100 %"),
+    ("0.64", "ratio", "%", '"0.64" could be a fraction or a percentage: type 64 % or 0.64 %.', "64 %"),
+    ("1", "humidity", "%", '"1" could be a fraction or a percentage: type 100 % or 1 %.', "100 %"),
     (
         "1.4 MWh",
         "energy",
         "kWh",
-        f'"1.4 MWh" (1400 kWh) is not to be expected: {CASE} Did you mean 1.4 kWh? '
-        "If not, type the number in kWh alone, from 0 to 1000 kWh.",
+        f'"1.4 MWh" (1400 kWh) is unlikely: {CASE} Did you mean 1.4 kWh? '
+        "If not, type the number alone, in kWh, from 0 to 1000 kWh.",
         "1.4 kWh",
     ),
     (
         "2.5mW",
         "power",
         "W",
-        f'"2.5mW" (0.0025 W) is not to be expected: {CASE} Did you mean 2.5 kW? '
-        "If not, type the number in W alone, from 0 to 30000 W.",
+        f'"2.5mW" (0.0025 W) is unlikely: {CASE} Did you mean 2.5 kW? '
+        "If not, type the number alone, in W, from 0 to 30000 W.",
         "2.5 kW",
     ),
     (
         "about 33",
         "resistance",
         "ohm",
-        '"about 33": type how far it wavers, 33 +- 2 or such, or the figure alone.',
+        '"about 33": type how far it wavers, such as 33 +- 2, or the figure alone.',
         "33",
     ),
-    ("short", "resistance", "ohm", '"short": type the ohms that are shown, such as 0.2.', None),
+    ("short", "resistance", "ohm", '"short": type the ohms that the meter shows, such as 0.2.', None),
     (
         "230V~ 50Hz",
         "voltage",
         "V",
-        '"230V~ 50Hz" holds more than one number; part readings by a ; and put nothing between thousands.',
+        '"230V~ 50Hz" holds more than one number; separate readings with a ; and write thousands without a gap.',
         None,
     ),
     (
         "1'000",
         "resistance",
         "ohm",
-        '"1\'000" holds more than one number; part readings by a ; and put nothing between thousands.',
+        '"1\'000" holds more than one number; separate readings with a ; and write thousands without a gap.',
         None,
     ),
     (
         "-3",
         "voltage",
         "V",
-        '"-3" cannot be a voltage in V: from 0 to 1000 V. Leads the other way round: leave out the minus.',
+        '"-3" cannot be a voltage in V: from 0 to 1000 V. The leads are the other way round: leave out the minus.',
         None,
     ),
     ("101", "humidity", "%", '"101" cannot be a relative humidity in %: from 0 to 100 %.', None),
@@ -256,40 +251,40 @@ REFUSED = [
         "740 MA",
         "current",
         "A",
-        f'"740 MA" is not to be expected: {CASE} Did you mean 740 mA? '
-        "If not, type the number in A alone, from 0 to 200 A.",
+        f'"740 MA" is unlikely: {CASE} Did you mean 740 mA? '
+        "If not, type the number alone, in A, from 0 to 200 A.",
         "740 mA",
     ),
     (
         "1 mohm",
         "resistance",
         "Mohm",
-        f'"1 mohm" (0.001 ohm) is not to be expected: {CASE} Did you mean 1 Mohm? '
-        "If not, type the number in Mohm alone, from 0 to 1000 Gohm.",
+        f'"1 mohm" (0.001 ohm) is unlikely: {CASE} Did you mean 1 Mohm? '
+        "If not, type the number alone, in Mohm, from 0 to 1000 Gohm.",
         "1 Mohm",
     ),
     (
         "2 mohm",
         "resistance",
         "ohm",
-        f'"2 mohm" (0.002 ohm) is not to be expected: {CASE} Did you mean 2 Mohm? '
-        "If not, type the number in ohm alone, from 0 to 1000 Gohm.",
+        f'"2 mohm" (0.002 ohm) is unlikely: {CASE} Did you mean 2 Mohm? '
+        "If not, type the number alone, in ohm, from 0 to 1000 Gohm.",
         "2 Mohm",
     ),
     (
         "8 mF",
         "capacitance",
         "uF",
-        f'"8 mF" (8 mF) is not to be expected: {CASE} Did you mean 8 uF? '
-        "If not, type the number in uF alone, from 0 to 5 mF.",
+        f'"8 mF" (8 mF) is unlikely: {CASE} Did you mean 8 uF? '
+        "If not, type the number alone, in uF, from 0 to 5 mF.",
         "8 uF",
     ),
     (
         "2.4 MW",
         "power",
         "W",
-        f'"2.4 MW" is not to be expected: {CASE} Did you mean 2.4 kW? '
-        "If not, type the number in W alone, from 0 to 30000 W.",
+        f'"2.4 MW" is unlikely: {CASE} Did you mean 2.4 kW? '
+        "If not, type the number alone, in W, from 0 to 30000 W.",
         "2.4 kW",
     ),
     (
@@ -299,7 +294,7 @@ REFUSED = [
         '"1:50" may be hours or minutes; type 1h50 for hours and minutes, 1m50s for minutes and seconds.',
         "1h50",
     ),
-    ("1h75", "time", "min", '"1h75": more than 59 after the hours; type a time in min.', None),
+    ("1h75", "time", "min", '"1h75": more than 59 minutes or seconds; type a time in min.', None),
     (
         "4E7",
         "resistance",
@@ -311,28 +306,28 @@ REFUSED = [
         "33 34",
         "resistance",
         "ohm",
-        '"33 34" holds more than one number; part readings by a ; and put nothing between thousands.',
+        '"33 34" holds more than one number; separate readings with a ; and write thousands without a gap.',
         None,
     ),
     (
         "1,234.5",
         "resistance",
         "ohm",
-        '"1,234.5" holds more than one number; part readings by a ; and put nothing between thousands.',
+        '"1,234.5" holds more than one number; separate readings with a ; and write thousands without a gap.',
         None,
     ),
     (
         "4k7±100",
         "resistance",
         "ohm",
-        '"4k7±100" is off by more than it is; type both with their units, such as 4.7k +- 0.1k.',
+        '"4k7±100": the plus-minus is larger than the value; type both with their units, such as 4.7k +- 0.1k.',
         None,
     ),
     (
         "33 ± -1",
         "resistance",
         "ohm",
-        '"33 ± -1": the part after the plus-minus must be a number of 0 or more.',
+        '"33 ± -1": what follows the plus-minus must be 0 or more.',
         None,
     ),
     (
@@ -343,8 +338,8 @@ REFUSED = [
         "OL",
     ),
     ("OL@0", "resistance", "ohm", '"OL@0": the range after @ must be above 0, such as OL@200.', None),
-    ("open", "current", "A", '"open" is no answer to a current in A; type a number, from 0 to 200 A.', None),
-    ("OL", "time", "min", '"OL" is no answer to a time in min; type a number, from 0 to 52596000 min.', None),
+    ("open", "current", "A", '"open" is not a current in A; type a number, from 0 to 200 A.', None),
+    ("OL", "time", "min", '"OL" is not a time in min; type a number, from 0 to 52596000 min.', None),
     (
         "",
         "resistance",
@@ -373,33 +368,33 @@ REFUSED = [
         "4\x006",
         "resistance",
         "ohm",
-        f'"4<0000>6" has a character that cannot be seen (U+0000) in it; {OHMS} by hand.',
+        f'"4<0000>6" contains an invisible character (U+0000); {OHMS} by hand.',
         None,
     ),
     (
         "\u202e33",
         "resistance",
         "ohm",
-        f'"<202E>33" has a character that cannot be seen (U+202E) in it; {OHMS} by hand.',
+        f'"<202E>33" contains an invisible character (U+202E); {OHMS} by hand.',
         None,
     ),
     (
         "33\u200b",
         "resistance",
         "ohm",
-        f'"33<200B>" has a character that cannot be seen (U+200B) in it; {OHMS} by hand.',
+        f'"33<200B>" contains an invisible character (U+200B); {OHMS} by hand.',
         None,
     ),
     (
         "\N{FULLWIDTH DIGIT THREE}\N{FULLWIDTH DIGIT THREE}",
         "resistance",
         "ohm",
-        f'"\N{FULLWIDTH DIGIT THREE}\N{FULLWIDTH DIGIT THREE}" has digits other than 0 to 9 in it; '
+        f'"\N{FULLWIDTH DIGIT THREE}\N{FULLWIDTH DIGIT THREE}" contains digits other than 0 to 9; '
         f"{OHMS} in plain digits.",
         "33",
     ),
-    ("½", "resistance", "ohm", f'"½" has digits other than 0 to 9 in it; {OHMS} in plain digits.', None),
-    ("²1", "resistance", "ohm", f'"²1" has digits other than 0 to 9 in it; {OHMS} in plain digits.', "21"),
+    ("½", "resistance", "ohm", f'"½" contains digits other than 0 to 9; {OHMS} in plain digits.', None),
+    ("²1", "resistance", "ohm", f'"²1" contains digits other than 0 to 9; {OHMS} in plain digits.', "21"),
     (
         "9" * 10_000_000,
         "resistance",

@@ -51,7 +51,7 @@ def test_case_decides_only_between_milli_and_mega() -> None:
 def test_unknown_names_list_what_there_is() -> None:
     with pytest.raises(UnknownName, match='there is no quantity "resistence"; there are: resistance, '):
         quantity_named("resistence")
-    with pytest.raises(UnknownName, match='"V" is no unit of current; there are: A, '):
+    with pytest.raises(UnknownName, match='"V" is not a unit of current; there are: A, '):
         convert(1, "current", "V", "A")
 
 
