@@ -48,8 +48,8 @@ def test_long_random_walks_keep_the_rules_and_can_be_ended(capsys: pytest.Captur
 @pytest.mark.slow
 def test_walks_with_the_real_reasoning_keep_the_rules() -> None:
     with quick():
-        walked = walk_far(range(2), steps=15, work_out=replayed)
-    assert walked.turns > 15
+        walked = walk_far(range(2), steps=10, work_out=replayed)
+    assert walked.turns > 10
 
 
 # -- the walks find what they are there to find ----------------------------------------------------------

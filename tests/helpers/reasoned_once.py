@@ -19,6 +19,7 @@ from faultfinder.dialogue.queries import prepare
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.decision import grave
 from faultfinder.reasoning.inference.assessment import Assessment
 
 WORKED_OUT = frozenset("_judged _worked_out _error _outlook _alone _weighing _priors _steps links".split())
@@ -70,6 +71,7 @@ KEPT: tuple[tuple[Any, str, Any], ...] = (
     (Assessment, "explanations", _once(Assessment.explanations)),
     (Assessment, "standard_error", property(_once(Assessment.standard_error.fget))),  # type: ignore[attr-defined]
     (Case, "steps", _once(Case.steps)),
+    (grave, "chance_of_any", _once(grave.chance_of_any)),  # type: ignore[attr-defined]
     (prepare, "chance_of_any", _once(prepare.chance_of_any)),  # type: ignore[attr-defined]
     (prepare, "worth_asking", _once(prepare.worth_asking)),  # type: ignore[attr-defined]
 )

@@ -237,10 +237,10 @@ def test_a_run_is_exact_up_to_sixteen_thousand_entries(seed: int, exact: bool) -
     assert Mixture(built, (), rates={0.0: 1.0}).exact == exact
 
 
-def test_before_anything_is_said_eight_answers_in_ten_thousand_are_expected_to_be_wrong() -> None:
-    """0.01 x 0.03 + 0.005 x 0.10; answers that agree lower it, see test_mixture.py."""
+def test_before_anything_is_said_four_or_five_answers_in_a_thousand_are_expected_to_be_wrong() -> None:
+    """0.05 x 0.03 + 0.03 x 0.10; answers that agree lower it, see test_mixture.py."""
     made = pack([cause("only", 0.1, {"a": (0.1, 0.9)})], [observation("a")])
-    assert 0.0006 < Case(made).error_rate < 0.0010
+    assert 0.0040 < Case(made).error_rate < 0.0050
     assert max(constants.ERROR_RATES) == pytest.approx(0.1, rel=0.4)
 
 

@@ -107,7 +107,7 @@ def walked(name: str, seed: int, moves: int = 60) -> int:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_job_and_audit_agree_on_random_jobs_whatever_happens(name: str) -> None:
-    assert sum(walked(name, seed) for seed in range(60)) > 20
+    assert sum(walked(name, seed) for seed in range(30)) > 10
 
 
 # -- rules that change under way ----------------------------------------------------------------------------
@@ -185,7 +185,7 @@ def walked_over_changed_rules(name: str, seed: int, moves: int = 40) -> int:
 @pytest.mark.slow
 @pytest.mark.parametrize("name", PACKS)
 def test_rules_that_change_under_way_forget_nothing_and_job_and_audit_agree(name: str) -> None:
-    assert sum(walked_over_changed_rules(name, seed) for seed in range(15)) > 8
+    assert sum(walked_over_changed_rules(name, seed) for seed in range(10)) > 5
 
 
 # -- a turn of which only a part was kept -------------------------------------------------------------------

@@ -165,8 +165,7 @@ class Planner:
             if any(each.gain > constants.OUTSIDE_FIRST * self.count for each in shut):
                 # Only what pays by itself: what says nothing would stand for the test inside that may follow it.
                 found = [each for each in shut if each.gain > 0.0]
-                if world.inside.bit_count() < constants.FOUND * self.count:
-                    likely = [each for each in likely if self._worth_opening(world, each)]
+                likely = [each for each in likely if self._worth_opening(world, each)]
         else:
             # What pays by itself while it stands open is not put off until it is opened once more.
             within = [each for each in found if self._way(standing, each.look.need)[1] is standing]

@@ -14,14 +14,16 @@ class Links:
 
     pushed_by: observation -> what pushes it, with its pushes. order: causes and states, whatever brings another on
     first. ancestors: each of them with all that can bring it on. behind: observation -> the causes and states that
-    can show in it, near or far. shown: observation -> how surely each cause, alone, shows in it, itself or by way of
-    states; told: the same of the symptoms that are a reason to call.
+    can show in it, near or far. reach: state -> how surely each cause, alone, brings it about. shown: observation ->
+    how surely each cause, alone, shows in it, itself or by way of states; told: the same of the symptoms that are a
+    reason to call.
     """
 
     pushed_by: Mapping[str, tuple[tuple[str, tuple[float, ...]], ...]]
     order: tuple[str, ...]
     ancestors: Mapping[str, frozenset[str]]
     behind: Mapping[str, frozenset[str]]
+    reach: Mapping[str, Mapping[str, float]]
     shown: Mapping[str, Mapping[str, float]]
     told: Mapping[str, Mapping[str, float]]
 
@@ -61,6 +63,7 @@ def turn_round(pack: Pack) -> Links:
         tuple(ancestors),
         ancestors,
         {name: frozenset[str]().union(*(ancestors[by] for by, _ in pairs)) for name, pairs in pushed.items()},
+        reach,
         shown,
         told,
     )

@@ -73,11 +73,12 @@ class Mixture:
         report: Collection[int],
         *,
         least: float | None = None,
-        rates: Mapping[float, float] = constants.ERROR_RATES,
+        rates: Mapping[float, float] | None = None,
     ) -> None:
         """least: strength below which links are deleted in any case (None: as the tables allow). rates: at which the
-        person may err, each with its chance, the likeliest first."""
+        person may err, each with its chance, the likeliest first (None: `constants.ERROR_RATES`)."""
         self.built, self.report = built, tuple(report)
+        rates = constants.ERROR_RATES if rates is None else rates
         self.least, self._strength, found = _runs(built, frozenset(report), least, rates)
         tops = [math.log(rates[rate]) + log for rate, log, _ in found]
         top = max(tops)

@@ -254,6 +254,6 @@ def test_the_writer_keeps_the_readers_limit_and_tells_before_it_is_reached() -> 
                     told[written] = said
     assert MOST_LINES - 3 < written <= MOST_LINES
     assert len(told) >= 10 and min(told) <= MOST_LINES - 950
-    assert "has room for 9" in told[min(told)] and "begin a new job" in told[min(told)]
+    assert "has room for 9" in told[min(told)] and "begin a new one" in told[min(told)]
     contents = read_record(PATH, disk)
     assert len(contents.events) == written and contents.problems == ()

@@ -59,8 +59,8 @@ def up_to_the_first_remedy(job: PracticeJob) -> tuple[int, int]:
 @pytest.mark.slow
 def test_the_machine_is_opened_at_most_once_before_the_first_remedy(jobs: dict[int, PracticeJob]) -> None:
     """And where it is left running or isolated, it is not changed back and forth for every question: no more than
-    in use, isolated, and open in two more."""
+    isolated and in use, twice, and open in two more."""
     found = {seed: up_to_the_first_remedy(job) for seed, job in jobs.items()}
     assert all(opened <= 1 for opened, _ in found.values()), found
-    assert sum(opened for opened, _ in found.values()) >= 3, "these jobs are about machines that are opened"
-    assert all(changed <= 5 for _, changed in found.values()), found
+    assert sum(opened for opened, _ in found.values()) >= 2, "these jobs are about machines that are opened"
+    assert all(changed <= 7 for _, changed in found.values()), found

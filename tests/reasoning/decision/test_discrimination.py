@@ -38,7 +38,9 @@ def test_the_tests_named_are_those_that_the_whole_outlook_has_first(seed: int, l
     for name in sorted(now, key=lambda each: -now[each])[:3]:
         found = telling(case, name, MOST, lower=lower)
         every = by_all(case, name, -1.0 if lower else 1.0)
-        assert len(found) == min(MOST, len(every))
+        # Whether a test moves it enough to be noticed is counted on the imagined machines, within their draw.
+        clear = [row for row in every if abs(row[1].after - now[name]) > NOTICED + 0.005]
+        assert min(MOST, len(clear)) <= len(found) <= min(MOST, len(every))
         for each, (gain, _) in zip(found, every, strict=False):
             assert abs(each.after - now[name]) * each.chance == pytest.approx(gain, abs=0.004)
             assert each in [row for _, row in every]

@@ -34,7 +34,7 @@ def sensor(also: bool = True, takes: float = 1.0) -> Case:
             for name, others in zip(("open", "shorted"), with_it, strict=True)
         ],
         [
-            observation("cold", background=(0.999, 0.001), reliability=0.999),
+            observation("cold", background=(0.999, 0.001), reliability=1.0),
             observation("ohms", ("right", "open", "short"), (0.998, 0.001, 0.001), minutes=30),
         ],
     )
