@@ -18,13 +18,13 @@ from itertools import combinations
 from faultfinder.errors import FaultFinderError, TooWide
 from faultfinder.job.audit import audit, known_from
 from faultfinder.knowledge.model import Pack
+from faultfinder.practice.answering import as_judged
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
-from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import read_facts
 from faultfinder.text.catalogue import say
 
 WAYS = ("tool", "check_list", "random", "knowing")
@@ -179,14 +179,8 @@ def log_loss(chances: Mapping[str, float], true: Iterable[str]) -> float:
 
 def judged_truth(machine: Machine) -> dict[str, str]:
     """What each observation that can be made would really show, readings as the band they fall in."""
-    facts = Case(machine.pack, readable_facts(machine)).facts
-    out = {}
-    for name, answer in machine.truth().items():
-        item = machine.pack.observations[name]
-        if item.reading is not None:
-            answer = judge(machine.pack, item, understand(item, answer, 0), facts).answer
-        out[name] = answer
-    return out
+    facts = read_facts(machine.pack, readable_facts(machine))
+    return {name: as_judged(machine, name, shown, facts) for name, shown in machine.truth().items()}
 
 
 def silent_faults(machine: Machine) -> tuple[str, ...]:
