@@ -7,6 +7,7 @@ unknown fact is possible. Machines that the pack says it is not for are left out
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
+from graphlib import CycleError, TopologicalSorter
 from itertools import product
 
 from faultfinder.knowledge.model import Cause, Pack, State
@@ -70,27 +71,15 @@ def together(*conditions: Conditions) -> Conditions | None:
 
 
 def in_order_of_bringing(pack: Pack) -> list[str]:
-    """Causes and states, bringers before what they bring on. Rings are cut where they close."""
+    """Causes and states, bringers before what they bring on. Rings are cut somewhere."""
     items: dict[str, Cause | State] = {**pack.causes, **pack.states}
-    order: dict[str, None] = {}
-    under_way: set[str] = set()
-    for start in items:
-        stack = [(start, iter(items[start].brought_on_by))]
-        if start in order:
-            continue
-        under_way.add(start)
-        while stack:
-            item, bringers = stack[-1]
-            for bringer in bringers:
-                if bringer in items and bringer not in order and bringer not in under_way:
-                    under_way.add(bringer)
-                    stack.append((bringer, iter(items[bringer].brought_on_by)))
-                    break
-            else:
-                stack.pop()
-                under_way.discard(item)
-                order.setdefault(item)
-    return list(order)
+    bringers = {name: [each for each in item.brought_on_by if each in items] for name, item in items.items()}
+    while True:
+        try:
+            return list(TopologicalSorter(bringers).static_order())
+        except CycleError as found:
+            bringer, brought, *_ = found.args[1]
+            bringers[brought].remove(bringer)
 
 
 def reached(start: Iterable[str], onward: Callable[[str], Iterable[str]]) -> set[str]:
