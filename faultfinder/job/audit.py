@@ -38,11 +38,9 @@ class Violation:
 
 @dataclass(frozen=True, slots=True)
 class AuditReport:
-    """What the audit of one record found, and what it counted."""
+    """What the audit of one record found, and how the job was closed last."""
 
     violations: tuple[Violation, ...]
-    instructions: int
-    energised: int
     closed: str
 
     @property
@@ -103,7 +101,6 @@ def audit(events: Iterable[Event], known: Known | None = None) -> AuditReport:
     shadow = Shadow()
     known = known or NOTHING
     violations: list[Violation] = []
-    instructions = energised = 0
     closed = ""
     for position, event in enumerate(events):
         shadow, broken = follow(shadow, event, known)
@@ -111,12 +108,9 @@ def audit(events: Iterable[Event], known: Known | None = None) -> AuditReport:
         for text in _texts_of(event, known.texts):
             if tells_to_bridge(text):
                 violations.append(Violation(position, BRIDGED, text))
-        instructions += isinstance(event, happened.Advised)
-        if isinstance(event, happened.Confirmed):
-            energised += event.action == "supply_on" and event.outcome == "done"
         if isinstance(event, happened.Closed):
             closed = event.state
-    return AuditReport(tuple(violations), instructions, energised, closed)
+    return AuditReport(tuple(violations), closed)
 
 
 def tells_to_bridge(text: str) -> bool:

@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from faultfinder.knowledge.authoring.pages import pages
-from faultfinder.knowledge.formulas.expression import PLAIN_FUNCTIONS
 from faultfinder.knowledge.instructions.acts import ACTS, acts_of
 from faultfinder.knowledge.model import Kind, Need
 from faultfinder.knowledge.schema.keys import TABLES, Key, Table
@@ -24,6 +23,17 @@ from faultfinder.trade.readings.units import QUANTITIES
 GUIDE = Path(__file__).resolve().parent.parent.parent / "rules" / "GUIDE.md"
 BEGIN = "<!-- reference: made from the checker's own tables; do not edit below this line -->"
 """The line of the guide below which everything is made by `reference`."""
+
+
+PLAIN_FUNCTIONS: Mapping[str, str] = {
+    "min": "min(a, b, ...): the smallest of 2 to 8 numbers",
+    "max": "max(a, b, ...): the largest of 2 to 8 numbers",
+    "abs": "abs(a): the number without its sign",
+    "sqrt": "sqrt(a): the square root",
+    "exp": "exp(a): e to the power a",
+    "log": "log(a): the natural logarithm",
+}
+"""Name -> what it gives, for the guide."""
 
 
 def reference() -> str:

@@ -51,16 +51,6 @@ FUNCTIONS: Mapping[str, Function] = {
 }
 """Functions that expressions may use, by name."""
 
-PLAIN_FUNCTIONS: Mapping[str, str] = {
-    "min": "min(a, b, ...): the smallest of 2 to 8 numbers",
-    "max": "max(a, b, ...): the largest of 2 to 8 numbers",
-    "abs": "abs(a): the number without its sign",
-    "sqrt": "sqrt(a): the square root",
-    "exp": "exp(a): e to the power a",
-    "log": "log(a): the natural logarithm",
-}
-"""Name -> what it gives, for the guide."""
-
 _PLAIN_ARITY = {"min": (2, 8), "max": (2, 8), "abs": (1, 1), "sqrt": (1, 1), "exp": (1, 1), "log": (1, 1)}
 
 
