@@ -2,7 +2,7 @@
 
 Two records are of one job where they begin with the same entries (BEGINS of them at least). One that holds all of the
 other is the longer one; two that go on differently are at odds, and both are kept. What cannot be read whole is named
-and left where it is. Disk beside a record (who the customer is, pictures) come with a record that is new here.
+and left where it is. Files beside a record (who the customer is, pictures) come with a record that is new here.
 """
 
 from __future__ import annotations
