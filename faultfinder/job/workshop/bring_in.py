@@ -82,9 +82,9 @@ def _names(folder: Path, files: Disk, *, must: bool = False) -> list[str]:
             files.names(folder)
         return record_names(folder, files)
     except OSError as error:
-        raise RecordError(
-            say("cannot_be_looked_at", what=plain_text(str(folder)), why=reason_of(error, reading=True))
-        ) from error
+        a_file = isinstance(error, NotADirectoryError) and files.is_file(folder)
+        why = say("bring_in_file_named") if a_file else reason_of(error, reading=True)
+        raise RecordError(say("cannot_be_looked_at", what=plain_text(str(folder)), why=why)) from error
 
 
 def _lines(events: Iterable[Event]) -> tuple[str, ...]:
