@@ -1,22 +1,26 @@
-"""The trade's formulas against outside libraries, over grids of inputs: psychrolib, iapws, pint, fluids.
-None of them is imported by the package."""
+"""The trade's formulas against outside libraries, over grids of inputs: psychrolib, iapws, pint, fluids,
+uncertainties, eseries. None of them is imported by the package."""
 
 from __future__ import annotations
 
 import math
 import random
+from collections.abc import Callable
 from functools import cache
 
+import eseries
 import fluids
 import iapws
 import pint
 import psychrolib
 import pytest
+import uncertainties
 
 from faultfinder.trade.air import drying, duct, moist_air
+from faultfinder.trade.readings import component_codes, meter
 from faultfinder.trade.readings.reading import parse_reading
 from faultfinder.trade.readings.typed_text import ReadingError
-from faultfinder.trade.readings.units import QUANTITIES, convert
+from faultfinder.trade.readings.units import QUANTITIES, convert, convert_span
 
 # pint's spelling of our symbols, where they differ.
 PINT_NAMES = {
@@ -109,6 +113,13 @@ def test_readings_typed_with_prefixes_agree_with_pint() -> None:
     assert taken > 200
 
 
+def test_spans_of_temperature_convert_without_their_offset() -> None:
+    registry = the_registry()
+    for degrees in (0.0, 1.0, 9.0, 40.0):
+        theirs = registry.Quantity(degrees, "delta_degF").to("delta_degC").magnitude
+        assert convert_span(degrees, "temperature", "F", "C") == pytest.approx(theirs, abs=1e-12)
+
+
 GRID = [
     (dry, percent) for dry in (-20, -5, 0, 0.02, 5, 20, 25, 40, 60, 85) for percent in (0, 1, 20, 50, 80, 100)
 ]
@@ -135,6 +146,14 @@ def test_moist_air_agrees_with_psychrolib(pressure: int) -> None:
             assert moist_air.dew_point_celsius(dry, percent) == pytest.approx(
                 psychrolib.GetTDewPointFromRelHum(dry, share), abs=0.01
             )
+        if percent >= 1:
+            wet = moist_air.wet_bulb_celsius(dry, percent, pressure)
+            if (
+                abs(wet) > 0.05
+            ):  # over ice and over water the formulas differ; on the kink either may be taken
+                assert wet == pytest.approx(
+                    psychrolib.GetTWetBulbFromRelHum(dry, share, pressure), abs=0.01
+                ), (dry, percent)
 
 
 @pytest.mark.parametrize("pressure", [101325, 84000])
@@ -181,6 +200,14 @@ def test_saturation_pressure_agrees_with_psychrolib_on_both_sides_of_the_triple_
         )
 
 
+def test_the_atmosphere_agrees_with_psychrolib() -> None:
+    psychrolib.SetUnitSystem(psychrolib.SI)
+    for metres in range(-500, 9001, 500):
+        assert moist_air.atmosphere_pascal(metres) == pytest.approx(
+            psychrolib.GetStandardAtmPressure(metres), rel=1e-9
+        )
+
+
 def test_latent_heat_agrees_with_the_steam_tables() -> None:
     for celsius in range(1, 101):
         steam = iapws.IAPWS97(T=celsius + 273.15, x=1)
@@ -223,6 +250,17 @@ def test_duct_pressure_agrees_with_fluids() -> None:
                 k = fluids.K_from_f(fd=factor, L=metres, D=diameter) + 2.4
                 theirs = fluids.dP_from_K(K=k, rho=1.2, V=speed)
                 assert duct.duct_pressure(run, flow) == pytest.approx(theirs, rel=1e-9)
+    assert duct.equivalent_metres(6, 100, 0.018) == pytest.approx(fluids.L_from_K(K=6, D=0.1, fd=0.018))
+
+
+def test_bends_lose_what_fluids_makes_of_them() -> None:
+    for name, theirs in (
+        ("mitred_90", fluids.fittings.bend_miter(angle=90.0)),
+        ("mitred_45", fluids.fittings.bend_miter(angle=45.0)),
+        ("smooth_90", fluids.fittings.bend_rounded(Di=0.1, angle=90.0, fd=0.02, bend_diameters=1.0)),
+        ("smooth_45", fluids.fittings.bend_rounded(Di=0.1, angle=45.0, fd=0.02, bend_diameters=1.0)),
+    ):
+        assert duct.BEND_K[name] == pytest.approx(theirs, abs=0.006), name
 
 
 @pytest.mark.parametrize("roughness", [0.06, 3.66], ids=["smooth", "flexible"])
@@ -244,3 +282,47 @@ def test_the_flow_left_is_where_the_fan_meets_the_run_that_fluids_reckons(roughn
                 taken = fluids.dP_from_K(K=factor * metres / diameter + fittings, rho=1.2, V=speed)
                 assert taken == pytest.approx(blocked * (1 - (flow / free) ** 2), abs=1e-4), run
                 assert 0 < flow <= free
+
+
+@pytest.mark.parametrize(
+    "function",
+    [lambda a, b: a / b, lambda a, b: a * b, lambda a, b: a * a / b, lambda a, b: 1 / (1 / a + 1 / b)],
+    ids=["V/I", "V*I", "V^2/P", "parallel"],
+)
+def test_combined_uncertainty_agrees_with_uncertainties(function: Callable[..., float]) -> None:
+    chance = random.Random(7)
+    for _ in range(50):
+        values = [chance.uniform(1, 300) for _ in range(2)]
+        spreads = [value * chance.uniform(0, 0.01) for value in values]
+        theirs = function(*(uncertainties.ufloat(v, s) for v, s in zip(values, spreads, strict=True)))
+        middle, spread = meter.combined(function, values, spreads)
+        assert middle == pytest.approx(theirs.nominal_value, rel=1e-12)
+        assert spread == pytest.approx(theirs.std_dev, rel=2e-4, abs=1e-12)
+
+
+def test_correlated_uncertainty_agrees_with_uncertainties() -> None:
+    values, spreads, tie = (230.0, 9.8), (0.7, 0.1), 0.6
+    covariance = [
+        [spreads[0] ** 2, tie * spreads[0] * spreads[1]],
+        [tie * spreads[0] * spreads[1], spreads[1] ** 2],
+    ]
+    volts, amps = uncertainties.correlated_values(values, covariance)
+    ours = meter.combined(lambda v, i: v / i, values, spreads, {(0, 1): tie})[1]
+    assert ours == pytest.approx((volts / amps).std_dev, rel=1e-3)
+
+
+@pytest.mark.parametrize("series", ["E3", "E6", "E12", "E24"])
+def test_preferred_values_agree_with_eseries(series: str) -> None:
+    key = getattr(eseries, series)
+    assert [float(f"{step}e-1") for step in component_codes.SERIES[series]] == [
+        value / 10 for value in eseries.series(key)
+    ]
+    chance = random.Random(60063)
+    for _ in range(400):
+        value = 10 ** chance.uniform(-1, 6)
+        ours, theirs = component_codes.nearest_preferred(value, series), eseries.find_nearest(key, value)
+        if ours != pytest.approx(theirs):
+            # The scales differ (ours by ratio, theirs by difference): only between two neighbours.
+            low, high = sorted((ours, theirs))
+            assert low <= value <= high
+            assert math.sqrt(low * high) <= value <= (low + high) / 2 + 1e-9 * high

@@ -2,7 +2,7 @@
 
 Two records are of one job where they begin with the same entries (BEGINS of them at least). One that holds all of the
 other is the longer one; two that go on differently are at odds, and both are kept. What cannot be read whole is named
-and left where it is. Disk beside a record (who the customer is, pictures) come with a record that is new here.
+and left where it is. Files beside a record (who the customer is, pictures) come with a record that is new here.
 """
 
 from __future__ import annotations
@@ -78,6 +78,10 @@ class _Known:
 
 def _names(folder: Path, files: Disk, *, must: bool = False) -> list[str]:
     with refusals_told("cannot_be_looked_at", folder, reading=True):
+        if must and files.is_file(folder):
+            raise RecordError(
+                say("cannot_be_looked_at", what=plain_text(str(folder)), why=say("bring_in_file_named"))
+            )
         if must:
             files.names(folder)
         return record_names(folder, files)

@@ -3,8 +3,8 @@
 Temperatures in degrees Celsius (-60 to 200), relative humidity in per cent, humidity ratio in kg water a
 kg dry air, pressures in Pa, enthalpy in kJ a kg dry air, volume in m³ a kg dry air. Sources: ASHRAE
 Handbook Fundamentals 2017, chapter 1: saturation pressure eqs. 5 and 6 (Hyland and Wexler), humidity
-ratio eq. 20, enthalpy eq. 30, volume eq. 26, wet bulb eqs. 33 and 35; equation numbers from memory.
-Perfect-gas mixture: within 1 % of tables with real-gas corrections.
+ratio eq. 20, enthalpy eq. 30, volume eq. 26, wet bulb eqs. 33 and 35, pressure of the atmosphere eq. 3;
+equation numbers from memory. Perfect-gas mixture: within 1 % of tables with real-gas corrections.
 """
 
 from __future__ import annotations
@@ -26,6 +26,12 @@ def _dry_bulb(celsius: float) -> float:
 
 def _pressure(pascal: float) -> float:
     return within("the pressure of the air", pascal, 20_000, 120_000, "Pa")
+
+
+def atmosphere_pascal(metres: float) -> float:
+    """The usual pressure of the air at a height above the sea, -500 to 9000 m."""
+    within("the height", metres, -500, 9000, "m")
+    return 101325 * math.pow(1 - 2.25577e-5 * metres, 5.2559)
 
 
 def saturation_pascal(celsius: float) -> float:
@@ -92,6 +98,19 @@ def humidity_ratio_from_wet_bulb(celsius: float, wet: float, pressure: float = S
             2830 + 1.86 * celsius - 2.1 * wet
         )
     return max(0.0, ratio)
+
+
+def wet_bulb_celsius(celsius: float, percent: float, pressure: float = STANDARD_PRESSURE) -> float:
+    """What a wet bulb shows in air of that dry bulb and relative humidity (bisection, to 1e-9 K)."""
+    ratio = humidity_ratio(celsius, percent, pressure)
+    low, high = max(dew_point_celsius(celsius, percent), -60.0) if percent > 0 else -60.0, celsius
+    for _ in range(60):
+        middle = (low + high) / 2
+        if humidity_ratio_from_wet_bulb(celsius, middle, pressure) > ratio:
+            high = middle
+        else:
+            low = middle
+    return (low + high) / 2
 
 
 def dew_point_celsius(celsius: float, percent: float) -> float:

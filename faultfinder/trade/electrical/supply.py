@@ -84,3 +84,13 @@ def fuse_for(watts: float) -> float:
     """
     within("the rated power", watts, 0, 13 * 230, "W", above=True)
     return 3.0 if watts <= 700 else 13.0
+
+
+def fuse_carries(fuse_amps: float, watts: float, volts: float) -> bool:
+    """Whether the fuse's rating reaches what the load draws. (A fuse may carry 1.5 times its rating for hours.)
+
+    Range: fuse above 0 to 100 A, power from 0, voltage above 0 to 10 000 V.
+    """
+    within("the fuse", fuse_amps, 0, 100, "A", above=True)
+    within("the power", watts, 0, math.inf, "W")
+    return watts / within("the voltage", volts, 0, 1e4, "V", above=True) <= fuse_amps

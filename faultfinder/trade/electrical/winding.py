@@ -1,7 +1,8 @@
-"""Windings: temperature by resistance, and what a healthy one measures warm.
+"""Windings: temperature by resistance, what a healthy one measures warm, and the class of its insulation.
 
 Source: R2 / R1 = (T + t2) / (T + t1) with T = 234.5 for copper (IEC 60335-1 text; some EN documents
-print 235) and 228 for aluminium.
+print 235) and 228 for aluminium; thermal classes: IEC 60085. The share taken off for a room that warmed
+up during the test is quoted from memory of IEC 60335-1, 11.3.
 """
 
 from __future__ import annotations
@@ -14,6 +15,10 @@ from faultfinder.trade.inputs import FormulaError, within
 
 ZERO_RESISTANCE: Mapping[str, float] = MappingProxyType({"copper": 234.5, "aluminium": 228.0})
 """How far below 0 C the straight line of the resistance would reach 0."""
+
+THERMAL_CLASS_CELSIUS: Mapping[str, int] = MappingProxyType(
+    {"Y": 90, "A": 105, "E": 120, "B": 130, "F": 155, "H": 180}
+)
 
 
 def _inferred_zero(metal: str) -> float:
@@ -39,3 +44,23 @@ def winding_celsius(cold_ohms: float, cold_celsius: float, hot_ohms: float, meta
     within("the hot resistance", hot_ohms, 0, math.inf, "ohm", below=True)
     within("the temperature", cold_celsius, -60, 400, "C")
     return hot_ohms / cold_ohms * (zero + cold_celsius) - zero
+
+
+def winding_rise(
+    cold_ohms: float, cold_celsius: float, hot_ohms: float, room_celsius: float, metal: str = "copper"
+) -> float:
+    """How far (K) the winding is above the room, the room being at `room_celsius` when it was measured hot.
+
+    Range: room temperature -60 to 100 C.
+    """
+    within("the room temperature", room_celsius, -60, 100, "C")
+    return winding_celsius(cold_ohms, cold_celsius, hot_ohms, metal) - room_celsius
+
+
+def class_limit_celsius(letter: str) -> int:
+    """The temperature (C) an insulation of that thermal class stands for its life. Raises FormulaError."""
+    try:
+        return THERMAL_CLASS_CELSIUS[letter.strip().upper()]
+    except KeyError:
+        known = ", ".join(THERMAL_CLASS_CELSIUS)
+        raise FormulaError(f'thermal class "{letter}" is not known; there are: {known}') from None

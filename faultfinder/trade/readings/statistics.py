@@ -17,6 +17,13 @@ def phi(z: float) -> float:
     return 0.5 * math.erfc(-z / _ROOT2)
 
 
+def phi_between(low: float, high: float) -> float:
+    """The chance that a standard normal value is in low..high; no cancellation when both are far out."""
+    if low > 0:
+        low, high = -high, -low
+    return max(0.0, phi(high) - phi(low))
+
+
 def z_of(probability: float) -> float:
     """The z with phi(z) = probability, 0 < probability < 1. Raises FormulaError outside.
 

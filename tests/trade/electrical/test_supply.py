@@ -10,6 +10,7 @@ from faultfinder.trade.electrical.supply import (
     conductor_milliohm_per_metre,
     drop_volts,
     flex_amps,
+    fuse_carries,
     fuse_for,
     supply_band,
     volts_after_lead,
@@ -63,3 +64,9 @@ def test_fuse_at_700_watts_and_at_the_end_of_the_plug() -> None:
     for watts in (0, 2990.1):
         with pytest.raises(FormulaError):
             fuse_for(watts)
+
+
+def test_a_fuse_carries_up_to_its_rating() -> None:
+    assert fuse_carries(13, 2990, 230)
+    assert not fuse_carries(13, 2991, 230)
+    assert not fuse_carries(3, 2400, 230)
