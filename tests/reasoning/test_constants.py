@@ -15,11 +15,12 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.expected_loss import Price, price_of
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Look, Loss, Planner, Situation, World
+from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import concerned, price_list, raised, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind
 from faultfinder.reasoning.decision.test_selection import standing_of
+from faultfinder.reasoning.decision.world import Look, Loss, Situation, World
 from faultfinder.reasoning.inference.machines import draw_machines
 from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.unrolling import Built

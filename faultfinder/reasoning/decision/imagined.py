@@ -15,14 +15,12 @@ from faultfinder.knowledge.model import Cause, Need, Observation, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.parts import put_together
-from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
+from faultfinder.reasoning.decision.world import NOTHING, Look, Loss, Remedy, World
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.drawing import as_said, draw_answers_again, draw_pushes, highest
 from faultfinder.reasoning.inference.machines import Machines
 from faultfinder.reasoning.inference.network import Finding
-
-NOWHERE = frozenset[str]()
 
 
 class _Pushes(NamedTuple):
@@ -43,7 +41,7 @@ class Imagined:
         built = machines.built
         named = {**built.now, **built.states_now}
         self._present: dict[frozenset[str], dict[str, int]] = {
-            NOWHERE: {name: machines.nodes[node] for name, node in named.items()}
+            NOTHING: {name: machines.nodes[node] for name, node in named.items()}
         }
         built, rate = machines.built, case.error_rate
         weights = built.evidence_at(rate)
@@ -59,7 +57,7 @@ class Imagined:
         """Observation -> the causes and states that can show in it."""
         self.full = machines.full
 
-    def present(self, mended: frozenset[str]) -> Mapping[str, int]:
+    def present(self, mended: frozenset[str] = NOTHING) -> Mapping[str, int]:
         """For each cause and state the machines on which it is present once these causes were put right.
 
         As for a case (unrolling.py): a remedy takes with its chance; a state that one of them may have brought about
@@ -69,7 +67,7 @@ class Imagined:
         if mended in self._present:
             return self._present[mended]
         chance, causes = self.machines.chance(f"{sorted(mended)}"), self.case.pack.causes
-        now = dict(self._present[NOWHERE])
+        now = dict(self._present[NOTHING])
         touched = set(mended)
         for name in sorted(mended):
             now[name] = chance.part(now.get(name, 0), 1.0 - causes[name].takes)
@@ -89,7 +87,7 @@ class Imagined:
         """These causes with what their remedies put right as well."""
         return mended.union(*(self.case.pack.causes[name].also_mends for name in mended))
 
-    def cells(self, name: str, mended: frozenset[str] = NOWHERE) -> tuple[int, ...]:
+    def cells(self, name: str, mended: frozenset[str] = NOTHING) -> tuple[int, ...]:
         """For each answer to an observation the machines that would give it once these causes were put right; where
         that changes nothing and it was answered already, were it taken again."""
         touching = self._with_the_rest(mended) & self.behind[name]
@@ -111,7 +109,7 @@ class Imagined:
         chance = self.machines.chance(f"{name} {sorted(mended)}")
         pushes = [before.background]
         for by, shares in self.case.links.pushed_by[name]:
-            if not now[by] & ~self._present[NOWHERE].get(by, 0):
+            if not now[by] & ~self._present[NOTHING].get(by, 0):
                 pushes.append([mask & now[by] for mask in before.by_source[by]])
             else:
                 # A state that was worked out anew.
@@ -120,7 +118,7 @@ class Imagined:
 
     def _pushes(self, name: str) -> _Pushes:
         if name not in self._pushed:
-            item, there = self.case.pack.observations[name], self._present[NOWHERE]
+            item, there = self.case.pack.observations[name], self._present[NOTHING]
             chance = self.machines.chance(name)
             self._pushed[name] = _Pushes(
                 draw_pushes(self.full, item.background, chance),
@@ -134,7 +132,7 @@ class Imagined:
 
     def _drawn_again(self, name: str, given: Likelihood) -> tuple[int, ...]:
         """What would be answered were an observation taken again."""
-        item, there = self.case.pack.observations[name], self._present[NOWHERE]
+        item, there = self.case.pack.observations[name], self._present[NOTHING]
         pushing = [(there[by], shares) for by, shares in self.case.links.pushed_by[name] if there.get(by)]
         finding = Finding(item.background, tuple((k, shares) for k, (_, shares) in enumerate(pushing)))
         masks = [mask for mask, _ in pushing]
@@ -149,7 +147,7 @@ class Imagined:
 
     def behind_any(self, name: str) -> float:
         """The chance that something is there that can show in an observation."""
-        there, any_of_it = self.present(NOWHERE), 0
+        there, any_of_it = self.present(), 0
         for each in self.behind[name]:
             any_of_it |= there.get(each, 0)
         return any_of_it.bit_count() / self.count
@@ -157,7 +155,7 @@ class Imagined:
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
         """For each answer to an observation, on how many machines it is given and on how many of these the
         cause is."""
-        there = self.present(NOWHERE).get(cause, 0)
+        there = self.present().get(cause, 0)
         return [(cell.bit_count(), (cell & there).bit_count()) for cell in self.cells(name) if cell]
 
 
@@ -170,7 +168,7 @@ class Worlds:
     """The imagined machines of a choice about some causes, before and after remedies, made when asked for."""
 
     def __init__(
-        self, imagined: Imagined, price: Mapping[str, Price], again: Collection[str] = NOWHERE
+        self, imagined: Imagined, price: Mapping[str, Price], again: Collection[str] = NOTHING
     ) -> None:
         """price: of the causes that the choice is about. again: observations answered already that may be taken once
         more."""
@@ -184,7 +182,7 @@ class Worlds:
         """What is asked on the way to the end, once the planner has chosen it."""
         self._again = frozenset(given.observation for given in self.case.answers)
         self._inside = 0
-        for name, mask in imagined.present(NOWHERE).items():
+        for name, mask in imagined.present().items():
             if name in self.case.pack.causes and is_inside(self.case.pack.causes[name]):
                 self._inside |= mask
 

@@ -14,13 +14,14 @@ from dataclasses import replace
 
 from faultfinder.knowledge.model import Kind, Observation, Question
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
+from faultfinder.reasoning.decision.access_cost import Standing, reached, target_access
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
 from faultfinder.reasoning.decision.parts import put_together
-from faultfinder.reasoning.decision.rollout import Look, Plan, Planner, Remedy
+from faultfinder.reasoning.decision.rollout import Plan, Planner
 from faultfinder.reasoning.decision.scope import price_list, to_mend_by, while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
+from faultfinder.reasoning.decision.world import Look, Remedy
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.conflict import conflict
@@ -89,7 +90,7 @@ def made_anyway(
 ) -> Step:
     """A step that is made whatever it saves: told as worth the minutes that it takes, the way there included."""
     need = case.need_of(item)
-    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes)
+    minutes = item.minutes + standing_of(case).minutes_to(need)
     return Step(kind, item.id, item.ask, target_access(need, case.access), minutes, minutes, stage=stage)
 
 
@@ -110,7 +111,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
             continue
         mended.add(number)
         kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
-        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes)
+        way = 0.0 if handed else standing_of(case).minutes_to(cause.remedy_need)
         access = target_access(cause.remedy_need, case.access)
         reason = Separates("", confidence.get(cause.id, 0.0), cause.id, confidence.get(cause.id, 0.0), 0.0)
         worth = p * cost.missed

@@ -14,11 +14,12 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Planner, Remedy
+from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
 from faultfinder.reasoning.decision.test_selection import mendings, standing_of, with_looks
+from faultfinder.reasoning.decision.world import Remedy
 from faultfinder.reasoning.inference.machines import draw_machines
 
 
