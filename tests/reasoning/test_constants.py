@@ -199,7 +199,7 @@ def test_what_brought_a_fault_on_is_settled_below_one_in_ten(chance: float, sett
     case = Case(made)
     case.record("ohms", "yes")
     assert case.confidence()["cut_out"] > 0.99
-    assert bool(unsettled_bringers(case, case.confidence())) != settled
+    assert bool(unsettled_bringers(case)) != settled
 
 
 @pytest.mark.parametrize(("missed", "stays_on"), [(45.0, False), (75.0, True)])

@@ -16,32 +16,24 @@ from faultfinder.knowledge.model import Access, Need
 _OPEN = (Access.OPEN_UNPROVED, Access.OPEN_DEAD)
 
 
+_MET = {
+    Need.ANYWHERE: tuple(Access),
+    Need.COVERS_ON: (Access.ISOLATED, Access.AS_FOUND, Access.IN_USE),
+    Need.IN_USE: (Access.IN_USE,),
+    Need.ISOLATED: (Access.ISOLATED, Access.OPEN_DEAD),
+    Need.OPEN_DEAD: (Access.OPEN_DEAD,),
+}
+"""Where a step with that need can be done; the first is where one goes for it."""
+
+
 def reached(need: Need, access: Access) -> bool:
     """Whether a step with that need can be done as things stand."""
-    match need:
-        case Need.ANYWHERE:
-            return True
-        case Need.COVERS_ON:
-            return access not in _OPEN
-        case Need.IN_USE:
-            return access is Access.IN_USE
-        case Need.ISOLATED:
-            return access in (Access.ISOLATED, Access.OPEN_DEAD)
-        case Need.OPEN_DEAD:
-            return access is Access.OPEN_DEAD
+    return access in _MET[need]
 
 
 def target_access(need: Need, access: Access) -> Access:
     """The access state to go to for a need; the present one where it already serves."""
-    if reached(need, access):
-        return access
-    return {
-        Need.COVERS_ON: Access.ISOLATED,
-        Need.IN_USE: Access.IN_USE,
-        Need.ISOLATED: Access.ISOLATED,
-        Need.OPEN_DEAD: Access.OPEN_DEAD,
-        Need.ANYWHERE: access,
-    }[need]
+    return access if reached(need, access) else _MET[need][0]
 
 
 @dataclass(frozen=True, slots=True)

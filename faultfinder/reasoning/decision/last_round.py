@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Question
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Stage, Step
 from faultfinder.reasoning.decision.test_selection import made_anyway
 from faultfinder.reasoning.inference.assessment import Assessment
@@ -14,14 +12,14 @@ PASSED_OVER = 2
 """How many of what a complaint closes with may be passed over before no more of it is asked for; chosen."""
 
 
-def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
+def last_round(case: Assessment) -> list[Step]:
     """What the pack has looked at before every closing. What a fault hid that is put right now, and what nobody
     thought of telling, is found by it; weighed one at a time most of it would not pay. First what is looked at and
     measured, once in a job; then the trial of the machine, run again. It is not run for that while something is
     taken as there that burns or shocks. What is measured with the plug out is left to the return tests where the
     machine was opened."""
     causes = case.pack.causes
-    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
+    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in case.confidence().items())
     looked_at: list[Step] = []
     trial: list[Step] = []
     for item in _of_the_last_round(case):
@@ -50,7 +48,7 @@ def closing_readings(case: Assessment) -> list[Step]:
     for name in unproved(case):
         wanted = [case.pack.observations[each] for each in case.pack.observations[name].closes_with]
         left = [each for each in wanted if each.id not in case.skipped]
-        able = [each for each in left if case.askable(each) and case.available(each)]
+        able = [each for each in left if case.offers(each)]
         if able and len(wanted) - len(left) < PASSED_OVER:
             step = min((made_anyway(case, each, stage=Stage.LAST_ROUND) for each in able), key=_minutes)
             out.setdefault(step.target, step)
@@ -86,7 +84,7 @@ def round_inside(case: Assessment) -> list[Step]:
 
 def _of_the_last_round(case: Assessment) -> list[Observation | Question]:
     items: list[Observation | Question] = [*case.pack.questions.values(), *case.pack.observations.values()]
-    return [item for item in items if item.last_round and case.askable(item) and case.available(item)]
+    return [item for item in items if item.last_round and case.offers(item)]
 
 
 def not_seen_yet(case: Assessment, item: Observation | Question) -> bool:

@@ -9,7 +9,7 @@ from dataclasses import replace
 from faultfinder.knowledge.model import Cause, Kind
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
-from faultfinder.reasoning.decision.expected_loss import Price, prices
+from faultfinder.reasoning.decision.expected_loss import Price, price_of
 from faultfinder.reasoning.inference.assessment import Assessment
 
 __all__ = [
@@ -27,9 +27,10 @@ __all__ = [
 def price_list(case: Assessment) -> dict[str, Price]:
     """The price of being wrong for each cause that is possible now; a remedy for nothing costs its proof as well.
     Nothing is put right a second time without something seen or measured since that shows it, nor a third time."""
-    found = prices(case.pack.causes[name] for name in case.applicable)
-    for name, cost in found.items():
-        proof = sum(case.pack.observations[each].minutes for each in case.pack.causes[name].proof)
+    found = {}
+    for name in case.applicable:
+        cause = case.pack.causes[name]
+        cost, proof = price_of(cause), sum(case.pack.observations[each].minutes for each in cause.proof)
         found[name] = replace(cost, for_nothing=cost.for_nothing + proof)
     for name in set(case.repairs) & found.keys():
         again = _shown_since(case, name) and case.remedies.count(name) < constants.TIMES
@@ -40,15 +41,13 @@ def price_list(case: Assessment) -> dict[str, Price]:
 def _shown_since(case: Assessment, name: str) -> bool:
     """Whether something looked at or measured after the cause was put right shows it again."""
     since, cause = case.last_put_right(name), case.pack.causes[name]
-    for given in case.answers:
-        if (
-            given.epoch >= since
-            and given.kind is not Kind.TOLD
-            and given.observation in (*cause.shows, *cause.proof)
-        ):
-            if case.judged(given).answer != case.pack.observations[given.observation].healthy:
-                return True
-    return False
+    return any(
+        given.epoch >= since
+        and given.kind is not Kind.TOLD
+        and given.observation in (*cause.shows, *cause.proof)
+        and case.amiss(given)
+        for given in case.answers
+    )
 
 
 def while_complaints_stand(case: Assessment, price: Mapping[str, Price]) -> dict[str, Price]:
@@ -88,7 +87,7 @@ def complaints_standing(case: Assessment) -> list[str]:
         if not item.symptom or item.sets_the_scene or given is None:
             continue
         # One that was told before something was changed may be gone: it is asked again first.
-        if not case.askable(item) and case.judged(given).answer != item.healthy:
+        if not case.askable(item) and case.amiss(given):
             out.append(name)
     return out
 

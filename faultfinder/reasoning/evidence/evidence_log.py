@@ -267,6 +267,10 @@ class EvidenceLog:
             self._judged[given] = judge(self.pack, observation, given, self._facts, self.meter)
         return self._judged[given]
 
+    def amiss(self, given: Given) -> bool:
+        """Whether an answer says that something is not as it should be."""
+        return self.judged(given).answer != self.pack.observations[given.observation].healthy
+
     def given(self, name: str, epoch: int) -> Given | None:
         """The answer to an observation in an epoch, the latest one where it was taken again."""
         those = [key for key in self._given if key[0] == name and key[1] == epoch]
@@ -466,3 +470,7 @@ class EvidenceLog:
         if self.need_of(item) in self.unreachable or item.id in self.declined:
             return False
         return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
+
+    def offers(self, item: Observation | Question) -> bool:
+        """Whether it may be asked now."""
+        return self.askable(item) and self.available(item)

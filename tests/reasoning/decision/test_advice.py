@@ -255,7 +255,7 @@ def test_what_shows_still_after_the_same_remedy_twice_is_not_put_right_a_third_t
 def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
     case = blocked_and_cut_out()
     case.record("cut_out_ohms", "yes")
-    assert "blocked" in unsettled_bringers(case, case.confidence())
+    assert "blocked" in unsettled_bringers(case)
     case.put_right("cut_out")
     case.record("cut_out_ohms", "no")
     assert case.done is None
