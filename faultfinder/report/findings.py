@@ -185,7 +185,7 @@ def _found(
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]
         proof, how = _proof(case, name, mended, answers, chances.now)
-        bringers = (case.ancestors(name) - {name}) & known
+        bringers = (case.links.ancestors[name] - {name}) & known
         out.append(
             Fault(
                 cause=name,

@@ -21,13 +21,12 @@ from faultfinder.reasoning.decision.scope import concerned, price_list, raised, 
 from faultfinder.reasoning.decision.step import StepKind
 from faultfinder.reasoning.decision.test_selection import standing_of
 from faultfinder.reasoning.decision.world import Look, Loss, Situation, World
-from faultfinder.reasoning.inference.machines import draw_machines
 from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.unrolling import Built
 
 
 def worlds(case: Case) -> Worlds:
-    return Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price_list(case))
+    return Worlds(Imagined(case), price_list(case))
 
 
 def test_the_planner_s_machines_are_free_of_what_a_remedy_also_mends() -> None:
@@ -365,6 +364,6 @@ def test_an_answer_of_one_in_sixty_is_told_apart_further(chance: float, parts: i
         ],
     )
     case = Case(replace(made, causes={"one": replace(made.causes["one"], shows={})}))
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     together = Worlds(imagined, {})._all_of([imagined.cells("a"), imagined.cells("b")])
     assert len(together) == parts

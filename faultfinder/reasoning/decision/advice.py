@@ -7,7 +7,6 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from faultfinder.knowledge.model import Access, Need
-from faultfinder.reasoning import constants
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
@@ -25,7 +24,6 @@ from faultfinder.reasoning.decision.test_selection import (
 )
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.machines import draw_machines
 
 
 def steps(case: Assessment) -> list[Step]:
@@ -39,7 +37,7 @@ def steps(case: Assessment) -> list[Step]:
         return [Step(StepKind.HAND_OVER, case.pack.name, case.outside, case.access, 0.0, 0.0)]
     price, about = price_list(case), concerned(case)
     first = {name: cost for name, cost in price.items() if name in about}
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     if proofs := _proofs(case):
         return [*_before_proofs(case, imagined, price, first, proofs), *proofs]
     heard_out = [*follow_ups(case, imagined, first), *measured_first(case)]
@@ -122,7 +120,7 @@ def _check_up(case: Assessment, imagined: Imagined, price: Mapping[str, Price]) 
 
 def worth_asking(case: Assessment, need: Need, most: int) -> list[Step]:
     """What has this need and is worth its minutes by itself, most worth first, so many at most, with reasons."""
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     found = pay_by_themselves(case, imagined, price_list(case), lambda look: look.need is need)
     return [with_reasons(case, step) for step in found[:most]]
 

@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from operator import attrgetter
+
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Question
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Stage, Step
 from faultfinder.reasoning.decision.test_selection import made_anyway
 from faultfinder.reasoning.inference.assessment import Assessment
+
+_minutes = attrgetter("minutes")
 
 PASSED_OVER = 2
 """How many of what a complaint closes with may be passed over before no more of it is asked for; chosen."""
@@ -20,13 +24,14 @@ def last_round(case: Assessment) -> list[Step]:
     machine was opened."""
     causes = case.pack.causes
     unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in case.confidence().items())
+    may_run = case.access is Access.IN_USE or not unsafe
     looked_at: list[Step] = []
     trial: list[Step] = []
     for item in _of_the_last_round(case):
         need = case.need_of(item)
         step = made_anyway(case, item, stage=Stage.LAST_ROUND)
         if need is Need.IN_USE:
-            if case.access is Access.IN_USE or not unsafe:
+            if may_run:
                 trial.append(step)
         elif need is not Need.OPEN_DEAD and not_seen_yet(case, item):
             measured = isinstance(item, Observation) and item.reading is not None
@@ -34,9 +39,7 @@ def last_round(case: Assessment) -> list[Step]:
                 looked_at.append(step)
     first = {step.target for step in (*looked_at, *trial)}
     due = [step for step in closing_readings(case) if step.target not in first]
-    trial += [
-        step for step in due if step.access is not Access.IN_USE or case.access is step.access or not unsafe
-    ]
+    trial += [step for step in due if may_run or step.access is not Access.IN_USE]
     return [*sorted(looked_at, key=_minutes), *sorted(trial, key=_minutes)]
 
 
@@ -94,7 +97,3 @@ def not_seen_yet(case: Assessment, item: Observation | Question) -> bool:
     if isinstance(item, Question):
         settled = [each for each in settled if not item.left_out(each)]
     return any(case.askable(each) and case.latest(each.id) is None for each in settled)
-
-
-def _minutes(step: Step) -> float:
-    return step.minutes

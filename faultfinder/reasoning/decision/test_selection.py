@@ -137,7 +137,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
     if inside and opening is not None:
         # The covers come off for all of it together, and are a loss where none of it is there.
         vain = math.prod([1.0 - confidence[name] for name in inside])
-        if sum(gain[name] for name in inside) <= opening.sure + opening.in_vain * vain:
+        if sum(gain[name] for name in inside) <= opening.minutes(1, vain):
             out = [step for step in out if step.target not in inside]
     return sorted(out, key=lambda step: -gain[step.target])
 
