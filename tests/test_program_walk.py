@@ -14,7 +14,7 @@ from reading_once import shipped
 from walk_rules import Broken
 
 from faultfinder.dialogue import converse, flow
-from faultfinder.dialogue.prompts import complaint, correct, dangers, test, which
+from faultfinder.dialogue.showing import present
 from faultfinder.job import state
 from faultfinder.job.state import replayed
 from faultfinder.safety import gate, instructions
@@ -67,8 +67,7 @@ def _stop_ignored(patch: pytest.MonkeyPatch) -> None:
 
 
 def _signs_untold(patch: pytest.MonkeyPatch) -> None:
-    for module in (complaint, correct, dangers, test, which):
-        patch.setattr(module, "sign_lines", lambda signs: [])
+    patch.setattr(present, "sign_lines", lambda signs: [])
 
 
 plain_next = flow.next_prompt

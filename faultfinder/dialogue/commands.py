@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.line_parser import Typed, read_line
+from faultfinder.dialogue.hearing.names import begins, named, plain_words
 from faultfinder.dialogue.hearing.pieces import typed_pieces
 from faultfinder.dialogue.hearing.work_told import work_told
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
@@ -19,12 +20,11 @@ from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
-from faultfinder.dialogue.showing.help_text import help_said
-from faultfinder.dialogue.talk import Over, Reply, Talk, after, case_of
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, case_of
 from faultfinder.dialogue.undoing import undone
 from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Cause
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.decision.discrimination import telling
 from faultfinder.reasoning.evidence.facts import possible
@@ -35,48 +35,87 @@ from faultfinder.text.format import minutes_text, name_of, percent
 
 TESTS = 6
 """Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
-Command = Callable[[Talk, str], Reply]
+ITEM, FAULT, WORD = "item", "fault", "word"
+"""Kinds of names that may follow a command."""
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """A word that works at any prompt.
+
+    do: takes what stands behind it. words: how it is typed, the first for completion; like: a pattern for what else
+    means it. more: something may stand behind it, `name` says a name of which kind. tells: it only tells something,
+    what was asked stands. verb: it goes with what stands behind it. customers: a customer says its bare words as
+    well; never: no customer begins a sentence with its first word.
+    """
+
+    do: Callable[[Talk, str], Reply]
+    words: tuple[str, ...]
+    more: bool = False
+    name: str = ""
+    tells: bool = False
+    verb: bool = False
+    customers: bool = False
+    never: bool = False
+    like: re.Pattern[str] | None = None
+
+    def __call__(self, talk: Talk, line: str) -> Reply:
+        text = " ".join(line.split())
+        plain = text.casefold().replace("\u2019", "'")
+        said = (word for word in self.words if re.match(rf"{re.escape(word)}(?![^\W_])", plain))
+        return self.do(talk, text if self.verb else text[len(max(said, key=len, default="")) :].strip())
+
+    def is_meant(self, text: str) -> bool:
+        """Whether a line in small letters is this command."""
+        if text in self.words or (self.like is not None and self.like.fullmatch(text)):
+            return True
+        return self.more and any(text.startswith(f"{word} ") for word in self.words)
+
+
+def _typed(line: str) -> str:
+    return " ".join(line.casefold().replace("\u2019", "'").split())
 
 
 def find(line: str) -> Command | None:
     """The command that the line is, or None."""
-    text = " ".join(line.casefold().replace("\u2019", "'").split())
+    text = _typed(line)
     text = text.rstrip(" ?!.") or text
-    if _CANNOT.fullmatch(text):
-        return _CANNOT_HERE
-    if _UNKNOWN.fullmatch(text):
-        return _DONT_KNOW
-    for words, command in _TABLE:
-        for word in words:
-            if text == word or (text.startswith(word + " ") and command in _WITH_WORDS):
-                return command
-    return None
+    return next((command for command in COMMANDS if command.is_meant(text)), None)
 
 
 def always(line: str) -> bool:
     """Whether the line is a command even where free words are asked for: a command's own words and no more of them,
     or one that no customer begins a sentence with."""
-    text = " ".join(line.casefold().replace("\u2019", "'").split())
-    if text.split(" ", 1)[0] in _NEVER_SAID or find(line) is _DONT_KNOW:
+    text, command = _typed(line), find(line)
+    if command is None:
+        return False
+    if command.do is _DONT_KNOW or (command.never and text.split(" ", 1)[0] == command.words[0]):
         return True
-    return text == "help more" or any(text in words for words, command in _TABLE if command not in _OF_A_JOB)
+    return text == "help more" or any(text in each.words for each in COMMANDS if not each.customers)
 
 
-def _rest(line: str, *words: str) -> str:
-    """The line without its command."""
-    text = " ".join(line.split())
-    for word in sorted(words, key=len, reverse=True):
-        if text.casefold().startswith(word):
-            return text[len(word) :].strip()
-    return text
+ALWAYS = (
+    *("how", "why", "likely", "steps", "reading", "what_if"),
+    *("dk", "undo", "correct", "danger", "stop", "more"),
+)
+"""What the help tells to work at any prompt, at most a line of a phone each."""
+RARER = ("do", "shows", "rule_out", "explain", "plate", "note", "about", "photo", "part", "rules", "end")
 
 
-def _help(talk: Talk, line: str) -> Reply:
-    return talk, [], help_said(talk, more="more" in line.casefold().split())
+def _help(talk: Talk, about: str) -> Reply:
+    """What the question at hand takes, then the words that work at any prompt; 'help more': the rarer ones."""
+    more = "more" in about.casefold().split()
+    said: list[Said] = [] if more else [Line(talk.current.help(talk))]
+    said.append(heading(say("help_more_head" if more else "help_head")))
+    return (
+        talk,
+        [],
+        [*said, *(Line(say(f"help_word_{word}"), indent=1) for word in (RARER if more else ALWAYS))],
+    )
 
 
 def _likely(talk: Talk, line: str) -> Reply:
-    said = present.bar_items(talk, count=8)
+    said = present.bar_lines(talk.case, count=8)
     said.append(heading(say("sets_head")))
     for faults, chance in talk.case.explanations(3):
         titles = " + ".join(present.cause_title(talk.case, name) for name in sorted(faults))
@@ -92,8 +131,7 @@ def _steps(talk: Talk, line: str) -> Reply:
     return talk, [], offers.steps_said(talk)
 
 
-def _do(talk: Talk, line: str) -> Reply:
-    number = _rest(line, "do")
+def _do(talk: Talk, number: str) -> Reply:
     if number in ("", "it", "it now", "now") and isinstance(talk.current, AskRemedy | AskRemedyDone):
         if "do" in talk.asked.words:
             return talk.current.take(talk, "do")
@@ -101,39 +139,36 @@ def _do(talk: Talk, line: str) -> Reply:
     doable = offers.doable(talk)
     if not (number.isdecimal() and number.isascii() and 1 <= int(number[:4]) <= len(doable)):
         raise UnknownName(say("no_step"))
-    step = doable[int(number) - 1]
-    return (
-        replace(
-            talk, chosen=step.target, wanted=None, declined=talk.declined - {step.target}, current=Over()
-        ),
-        [],
-        [],
-    )
+    return _going_to(talk, doable[int(number) - 1].target), [], []
 
 
-def _why(talk: Talk, line: str) -> Reply:
-    about = _rest(line, "why").strip(" ?")
-    if about:
+def _going_to(talk: Talk, target: str) -> Talk:
+    """The talk with that chosen, whether it was declined before or not."""
+    return replace(talk, chosen=target, wanted=None, declined=talk.declined - {target}, current=Over())
+
+
+def _why(talk: Talk, about: str) -> Reply:
+    if about := about.strip(" ?"):
         return talk, [], why_cause(talk.case, cause_named(talk, about))
-    return talk, [], talk.current.why(talk) or present.bar_items(talk)
+    return talk, [], talk.current.why(talk) or present.bar_lines(talk.case)
 
 
 def _how(talk: Talk, line: str) -> Reply:
     """The steps of what is asked for; where there are none, what may be typed."""
     said = talk.current.told_how(talk)
     if not said:
-        return _help(talk, line)
+        return _help(talk, "")
     events = talk.current.advised(talk)
     return after(talk, events), events, said
 
 
 def cause_named(talk: Talk, text: str) -> str:
     """The cause whose title or id begins with the typed words. Raises UnknownName."""
-    words = re.findall(r"[^\W_]+", text.casefold())
+    words = plain_words(text)
     best: list[tuple[int, str]] = []
     for cause in talk.job.pack.causes.values():
-        own = re.findall(r"[^\W_]+", f"{cause.id} {cause.title}".casefold())
-        if words and all(any(w.startswith(word) for w in own) for word in words):
+        own = plain_words(f"{cause.id} {cause.title}")
+        if words and begins(words, own):
             best.append((len(own), cause.id))
     if not best:
         titles = [cause.title for cause in talk.job.pack.causes.values()]
@@ -142,15 +177,13 @@ def cause_named(talk: Talk, text: str) -> str:
     return max(best, key=lambda pair: (now[pair[1]], -pair[0]))[1]
 
 
-def _shows(talk: Talk, line: str) -> Reply:
+def _shows(talk: Talk, about: str) -> Reply:
     """What else would show a cause: the open tests with the best ratio for it."""
-    words = ("shows", "what else would show", "what else shows", "what would show")
-    return talk, [], _told_by(talk, _meant(talk, _rest(line, *words)), rule_out=False)
+    return talk, [], _told_by(talk, _meant(talk, about), rule_out=False)
 
 
-def _rule_out(talk: Talk, line: str) -> Reply:
+def _rule_out(talk: Talk, about: str) -> Reply:
     """What would rule a cause out."""
-    about = _rest(line, "rule out", "rule it out", "rule")
     return talk, [], _told_by(talk, _meant(talk, about), rule_out=True)
 
 
@@ -184,8 +217,8 @@ def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
     return said + ([Line(text, indent=2) for text in rows] or [Line(none)])
 
 
-def _explain(talk: Talk, line: str) -> Reply:
-    word = _rest(line, "explain", "what is a", "what is an", "what is", "what's").rstrip("?").strip()
+def _explain(talk: Talk, about: str) -> Reply:
+    word = about.rstrip("?").strip()
     wanted = _letters(word)
     glossary = {_letters(name): (name, text) for name, text in talk.job.pack.glossary.items()}
     found = glossary.get(wanted) or next(
@@ -199,16 +232,15 @@ def _explain(talk: Talk, line: str) -> Reply:
 
 def _letters(text: str) -> str:
     """The letters and figures of a term: 'cut-out', 'cut out' and 'cutout' are one."""
-    return "".join(re.findall(r"[^\W_]+", text.casefold()))
+    return "".join(plain_words(text))
 
 
 def _danger(talk: Talk, line: str) -> Reply:
     return replace(talk, dangers_done=False, current=AskDangers()), [], []
 
 
-def _correct(talk: Talk, line: str) -> Reply:
+def _correct(talk: Talk, about: str) -> Reply:
     """Which answer, fact or safety reading is wrong: by its name, with what it really is, or from a list."""
-    about = _rest(line, "correct", "change")
     if not about and (slip := _slip_taken_back(talk)) is not None:
         return slip
     if about and (found := _named_answer(talk, about)) is not None:
@@ -227,19 +259,11 @@ def _correct(talk: Talk, line: str) -> Reply:
 
 def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
     """(observation, the new answer or '') of what was answered, by the letters of its name."""
-    answered = {
-        given.observation: talk.job.pack.observations[given.observation] for given in offers.latest(talk)
-    }
-    words = re.findall(r"[^\W_]+", about.casefold())
-    fits = [
-        name
-        for name in answered
-        if all(any(own.startswith(word) for own in name.split("_")) for word in words)
-    ]
-    fits = [name for name in fits if name.split("_") == words] or fits
+    answered = [given.observation for given in offers.latest(talk)]
+    fits = named(answered, plain_words(about))
     if len(fits) == 1:
         return fits[0], ""
-    pieces = read_line(list(answered.values()), about)
+    pieces = read_line([talk.job.pack.observations[name] for name in answered], about)
     if len(pieces) == 1 and isinstance(pieces[0], Typed):
         return pieces[0].observation, pieces[0].answer
     return None
@@ -247,24 +271,22 @@ def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
 
 def _fact_anew(talk: Talk, about: str) -> Reply | None:
     """A fact said anew, or asked for again, by its name."""
-    facts = talk.job.pack.facts
-    words = re.findall(r"[^\W_]+", about.casefold())
-    fits = [n for n in facts if all(any(own.startswith(word) for own in n.split("_")) for word in words)]
-    exact = [name for name in fits if name.split("_") == words] or fits
-    if len(exact) == 1:
-        return replace(talk, current=AskFactAnew(exact[0])), [], []
+    fits = named(talk.job.pack.facts, plain_words(about))
+    if len(fits) == 1:
+        return replace(talk, current=AskFactAnew(fits[0])), [], []
     try:
-        events = fact_events(talk, about)
+        return _facts_changed(talk, about, Over())
     except FaultFinderError:
         return None
-    return _facts_changed(talk, events, about)
 
 
-def _facts_changed(talk: Talk, events: list[Event], known: str) -> Reply:
-    before, case = talk.case.confidence(), talk.case
-    now = after(talk, events)
-    said: list[Said] = [Line(say("machine_taken", known=known)), *present.contradictions_said(now.case, case)]
-    now, out = offers.changes(replace(now, current=Over()), before, said)
+def _facts_changed(talk: Talk, known: str, current: Prompt) -> Reply:
+    """Facts of the machine as they are said now. Raises NotTaken for what is none."""
+    events = fact_events(talk, known)
+    now = replace(after(talk, events), current=current)
+    said: list[Said] = [Line(say("machine_taken", known=known))]
+    said += present.contradictions_said(now.case, talk.case)
+    now, out = offers.changes(now, talk.case.confidence(), said)
     return now, events, out
 
 
@@ -277,66 +299,72 @@ def _undo(talk: Talk, line: str) -> Reply:
     return undone(talk)
 
 
-def _put_right(talk: Talk, line: str) -> Reply:
-    """A remedy by its name: asked for, or said to be done."""
-    plain = line.casefold().strip()
-    about = _rest(line, "put right", "done:", "i have replaced", "replaced", "changed", "mended", "repaired")
-    about = re.sub(
-        r"^(replaced|changed|cleaned|cleared|mended|repaired|the)\s+", "", about.strip(" :"), flags=re.I
-    )
-    if not about:
-        if isinstance(talk.current, AskRemedy | AskRemedyDone):
-            return talk.current.take(talk, plain.rstrip(":"))
-        raise UnknownName(say("put_right_what"))
-    causes = _causes_meant(talk, about)
-    if not causes:
-        raise UnknownName(say("put_right_unknown", text=about[:40]))
+def _put_right(talk: Talk, about: str) -> Reply:
+    """A remedy asked for by its name."""
+    cause = _cause_meant(talk, about)
+    if _asked_about(talk) == cause:
+        return talk, [], []
+    return _going_to(talk, cause), [], []
+
+
+def _said_done(talk: Talk, line: str) -> Reply:
+    """A remedy said to be done, by its name; with the parts named, where the words tell which."""
+    told = re.sub(r"^(?:done:|i have) *", "", line.casefold())
+    about = re.sub(r"^(?:replaced|changed|mended|repaired)\b[ :]*", "", told)
     current = talk.current
-    if isinstance(current, AskRemedy | AskRemedyDone) and current.cause in causes:
-        return _said_done(talk, current, plain) if not plain.startswith("put right") else (talk, [], [])
-    if len(causes) > 1:
-        titles = "; ".join(talk.job.pack.causes[name].title for name in causes[:4])
-        raise UnknownName(say("put_right_which", titles=titles))
-    now = replace(talk, current=Over(), chosen=causes[0], wanted=None, declined=talk.declined - {causes[0]})
-    item = talk.job.pack.causes[causes[0]]
-    text = re.sub(r"^(?:done:|i have) *", "", plain)
-    at_hand = safety.permits(talk.gate, safety.remedy_need(item)) and not item.hand_to
-    if at_hand and not plain.startswith("put right") and work_told(item, text) is not None:
-        return AskRemedy(causes[0]).take(replace(now, chosen=""), text)
+    if not about and isinstance(current, AskRemedy | AskRemedyDone):
+        return current.take(talk, line.casefold().rstrip(":"))
+    cause = _cause_meant(talk, about)
+    item = talk.job.pack.causes[cause]
+    heard = work_told(item, told) is not None
+    if _asked_about(talk) == cause and isinstance(current, AskRemedy | AskRemedyDone):
+        return current.take(talk, told if heard else "done")
+    now = _going_to(talk, cause)
+    if heard and safety.permits(talk.gate, safety.remedy_need(item)) and not item.hand_to:
+        return AskRemedy(cause).take(replace(now, chosen=""), told)
     return now, [], []
 
 
-def _said_done(talk: Talk, current: AskRemedy | AskRemedyDone, line: str) -> Reply:
-    """The remedy asked about, said to be done; with the parts named, where the words tell which."""
-    item = talk.job.pack.causes[current.cause]
-    text = re.sub(r"^(?:done:|i have) *", "", line)
-    return current.take(talk, text if work_told(item, text) is not None else "done")
+def _asked_about(talk: Talk) -> str:
+    """The cause whose remedy is asked about just now; empty for none."""
+    return talk.current.cause if isinstance(talk.current, AskRemedy | AskRemedyDone) else ""
 
 
-def _causes_meant(talk: Talk, about: str) -> list[str]:
-    """The causes that words mean: by their titles, remedies and parts; those of this machine only."""
-    words = [
-        word for word in re.findall(r"[^\W_]+", about.casefold()) if word not in ("the", "it", "a", "new")
+def _cause_meant(talk: Talk, about: str) -> str:
+    """The one cause of this machine that words mean, by its title, remedy and parts: the one asked about, where they
+    may mean it. Raises UnknownName for none and for several."""
+    about = re.sub(
+        r"^(?:replaced|changed|cleaned|cleared|mended|repaired|the)\s+", "", about.strip(" :"), flags=re.I
+    )
+    words = [word for word in plain_words(about) if word not in ("the", "it", "a", "new")]
+    if not about:
+        raise UnknownName(say("put_right_what"))
+    causes = [
+        cause
+        for cause in talk.job.pack.causes.values()
+        if words and possible(cause.applies, talk.case.facts) and _speak_of(words, cause)
     ]
-    out = []
-    for cause in talk.job.pack.causes.values():
-        if not possible(cause.applies, talk.case.facts):
-            continue
-        own = set(
-            re.findall(
-                r"[^\W_]+", f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}".casefold()
-            )
-        )
-        if words and all(
-            any(each.startswith(word) or word.startswith(each) for each in own) for word in words
-        ):
-            out.append(cause.id)
-    titled = [n for n in out if _letters(talk.job.pack.causes[n].title).startswith(_letters(about))]
-    return titled or out
+    titled = [cause for cause in causes if _letters(cause.title).startswith(_letters(about))]
+    causes = titled or causes
+    names = [cause.id for cause in causes]
+    if _asked_about(talk) in names:
+        return _asked_about(talk)
+    if not names:
+        raise UnknownName(say("put_right_unknown", text=about[:40]))
+    if len(names) > 1:
+        titles = "; ".join(cause.title for cause in causes[:4])
+        raise UnknownName(say("put_right_which", titles=titles))
+    return names[0]
 
 
-def _note(talk: Talk, line: str) -> Reply:
-    event = happened.Noted(_rest(line, "note"))
+def _speak_of(words: list[str], cause: Cause) -> bool:
+    """Whether each word is one of the cause's, or either begins the other."""
+    own = plain_words(f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}")
+    return all(any(each.startswith(word) or word.startswith(each) for each in own) for word in words)
+
+
+def _note(talk: Talk, text: str) -> Reply:
+    event = happened.Noted(text)
     return after(talk, [event]), [event], [note(say("noted"))]
 
 
@@ -351,9 +379,8 @@ def _slip_taken_back(talk: Talk) -> Reply | None:
     return now, [event], [Line(say("slip", test=name_of(test)))]
 
 
-def _dealt_with(talk: Talk, line: str) -> Reply:
+def _dealt_with(talk: Talk, rest: str) -> Reply:
     """What the rules do not know any more: what was done about it, by its name."""
-    rest = _rest(line, "dealt with")
     names = sorted((each.name for each in talk.job.still_lost), key=len, reverse=True)
     plain = name_of(rest.casefold())
     name = next((each for each in names if plain.startswith(name_of(each).casefold())), "")
@@ -378,15 +405,14 @@ def _stop(talk: Talk, line: str) -> Reply:
     return replace(talk, current=Over(), chosen="stop"), [], []
 
 
-def _skip(because: str) -> Command:
+def _skip(because: str) -> Callable[[Talk, str], Reply]:
     def skip(talk: Talk, line: str) -> Reply:
         return talk.current.skip(talk, because)
 
     return skip
 
 
-def _what_if(talk: Talk, line: str) -> Reply:
-    text = _rest(line, "what if", "if")
+def _what_if(talk: Talk, text: str) -> Reply:
     current = getattr(talk.current, "target", None)
     pieces = typed_pieces(talk, text, current)
     if not pieces or not all(isinstance(piece, Typed) for piece in pieces):
@@ -397,24 +423,18 @@ def _what_if(talk: Talk, line: str) -> Reply:
         assert isinstance(piece, Typed)
         case.record(piece.observation, piece.answer)
     tried = replace(talk, case=case)
-    shown = present.bar_items(tried, before) or [Line(say("what_if_same"))]
+    shown = present.bar_lines(tried.case, before) or [Line(say("what_if_same"))]
     return talk, [], [note(say("what_if")), *shown]
 
 
-def _plate(talk: Talk, line: str) -> Reply:
-    text = _rest(line, "plate", "machine")
-    if not text:
-        known = ", ".join(f"{name_of(name)} {name_of(value)}" for name, value in talk.job.facts.items())
-        return talk, [], [Line(say("plate_known", known=known or say("nothing_known")))]
-    before, case = talk.case.confidence(), talk.case
-    events = fact_events(talk, text)
-    talk = after(talk, events)
-    said = [Line(say("machine_taken", known=text)), *present.contradictions_said(talk.case, case)]
-    talk, out = offers.changes(talk, before, said)
-    return talk, events, out
+def _plate(talk: Talk, text: str) -> Reply:
+    if text:
+        return _facts_changed(talk, text, talk.current)
+    known = ", ".join(f"{name_of(name)} {name_of(value)}" for name, value in talk.job.facts.items())
+    return talk, [], [Line(say("plate_known", known=known or say("nothing_known")))]
 
 
-_CANNOT = re.compile(
+_NO_MEANS = re.compile(
     r"(?:no|haven'?t got|have no|have not got|got no|without|don'?t have)(?: a| an| any| my| the)? "
     r"(?:earth |insulation |voltage )?(?:meter|multimeter|clamp|clamp meter|tester|testers|tool|tools|instrument|"
     r"megger|thermometer|scales?|gauge|torch|part|parts|spare)s?(?: (?:here|with me|today|on me))?"
@@ -425,11 +445,19 @@ _UNKNOWN = re.compile(
     r"(?:i )?(?:don'?t|do not) ?(?:know)?(?: that| this| sorry)?|dunno|no (?:idea|clue)(?: sorry)?|idk"
     r"|(?:i'?m |i am )?not sure|unsure"
 )
-_CANNOT_HERE, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
-
-_TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
-    (("help", "h"), _help),
-    (
+_CANNOT, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
+UNDO = Command(_undo, ("undo", "back", "undo that", "take that back"))
+"""The one that takes back."""
+COMMANDS = (
+    Command(
+        _CANNOT,
+        ("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"),
+        like=_NO_MEANS,
+    ),
+    Command(_DONT_KNOW, ("dk", "unknown"), like=_UNKNOWN),
+    Command(_help, ("help", "h"), more=True, tells=True),
+    Command(
+        _how,
         (
             "how",
             "?",
@@ -440,65 +468,50 @@ _TABLE: tuple[tuple[tuple[str, ...], Command], ...] = (
             "how to",
             "show me how",
         ),
-        _how,
+        tells=True,
     ),
-    (("why",), _why),
-    (("likely", "faults"), _likely),
-    (("steps",), _steps),
-    (("do",), _do),
-    (("dk", "don't know", "dont know", "i don't know", "unknown"), _DONT_KNOW),
-    (("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"), _CANNOT_HERE),
-    (("what if",), _what_if),
-    (("shows", "what else would show", "what else shows", "what would show"), _shows),
-    (("rule out", "rule it out"), _rule_out),
-    (("explain", "what is", "what's"), _explain),
-    (("danger",), _danger),
-    (("correct", "change"), _correct),
-    (("undo", "back", "undo that", "take that back"), _undo),
-    (("put right", "done:", "i have replaced", "replaced", "changed", "mended", "repaired"), _put_right),
-    (("note",), _note),
-    (("plate",), _plate),
-    (("measure", "measure it", "measure it after all", "measure after all"), _measure),
-    (("dealt with",), _dealt_with),
-    (("end",), _end),
-    (("stop", "quit", "exit"), _stop),
+    Command(_why, ("why",), more=True, name=FAULT, tells=True),
+    Command(_likely, ("likely", "faults"), tells=True, customers=True),
+    Command(_steps, ("steps",), tells=True),
+    Command(_do, ("do",), more=True),
+    Command(_what_if, ("what if",), more=True, name=ITEM, tells=True),
+    Command(
+        _shows,
+        ("shows", "what else would show", "what else shows", "what would show"),
+        more=True,
+        name=FAULT,
+        tells=True,
+    ),
+    Command(_rule_out, ("rule out", "rule it out"), more=True, name=FAULT, tells=True),
+    Command(
+        _explain,
+        ("explain", "what is a", "what is an", "what is", "what's"),
+        more=True,
+        name=WORD,
+        tells=True,
+        never=True,
+    ),
+    Command(_danger, ("danger",)),
+    Command(_correct, ("correct", "change"), more=True),
+    UNDO,
+    Command(_put_right, ("put right",), more=True, customers=True),
+    Command(
+        _said_done,
+        ("done:", "i have replaced", "replaced", "changed", "mended", "repaired"),
+        more=True,
+        verb=True,
+        customers=True,
+    ),
+    Command(_note, ("note",), more=True, never=True),
+    Command(_plate, ("plate",), more=True, never=True),
+    Command(_measure, ("measure", "measure it", "measure it after all", "measure after all")),
+    Command(_dealt_with, ("dealt with",), more=True),
+    Command(_end, ("end",)),
+    Command(_stop, ("stop", "quit", "exit")),
 )
-_WITH_WORDS = (
-    _help,
-    _why,
-    _do,
-    _what_if,
-    _shows,
-    _rule_out,
-    _explain,
-    _note,
-    _plate,
-    _correct,
-    _put_right,
-    _dealt_with,
-)
-_NEVER_SAID = ("note", "plate", "explain")
-"""First words of lines that are commands even where a customer's own words are asked for."""
-_OF_A_JOB = (_put_right, _likely)
-"""Commands whose bare words a customer says as well."""
-TELLING = (_help, _how, _why, _likely, _steps, _what_if, _shows, _rule_out, _explain)
-"""Those that only tell something: what was asked stands."""
-UNDO: Command = _undo
-"""The one that takes back."""
-WORDS = tuple(dict.fromkeys(words[0] for words, _ in _TABLE))
+WORDS = tuple(command.words[0] for command in COMMANDS if not command.verb)
 """The commands, for completion."""
-ITEM, FAULT, WORD = "item", "fault", "word"
 LEADING: Mapping[str, str] = {
-    word + " ": kind
-    for command, kind in (
-        (_what_if, ITEM),
-        (_why, FAULT),
-        (_shows, FAULT),
-        (_rule_out, FAULT),
-        (_explain, WORD),
-    )
-    for words, other in _TABLE
-    if other is command
-    for word in words
+    f"{word} ": command.name for command in COMMANDS if command.name for word in command.words
 }
 """What stands before a name -> which kind of name follows it."""

@@ -57,7 +57,7 @@ def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: Wor
     events, said = [*events, *lost_events], [*said, *lost_said]
     talk = after(talk, events)
     if resumed and not talk.case.outside:
-        said += [*present.so_far(talk), *present.bar_items(talk)]
+        said += [*present.so_far(talk), *present.bar_lines(talk.case)]
     return _turn(talk, events, said)
 
 
@@ -120,7 +120,7 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
         return Turn(talk, (), (error(str(refusal)),), talk.asked)
     if command is not commands.UNDO:
         now = remembered(now, talk, events)
-    if command in commands.TELLING and not early and now.current is talk.current:
+    if command is not None and command.tells and not early and now.current is talk.current:
         # Only something told: what was asked stands, and is not put again underneath.
         return Turn(now, tuple(events), tuple(said), talk.asked)
     return _turn(now, [*early, *events], [*first, *said, *earth_contradiction(talk, now, events)])

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 
@@ -113,6 +113,13 @@ def error(text: str) -> Line:
     return Line(text, Tone.ERROR)
 
 
-def options(pairs: list[tuple[str, str]]) -> list[Option]:
+def options(pairs: Iterable[tuple[str, str]]) -> list[Option]:
     """Numbered from 1 in the order given, as (word, text)."""
     return [Option(number, word, text) for number, (word, text) in enumerate(pairs, 1)]
+
+
+def choice(
+    said: Sequence[Said], label: str, pairs: Sequence[tuple[str, str]], takes: str = "one"
+) -> tuple[list[Said], Ask]:
+    """What is said, then the options as (word, text), and the question for one of them, or for several."""
+    return [*said, *options(pairs)], Ask(label, tuple(word for word, _ in pairs), takes=takes)

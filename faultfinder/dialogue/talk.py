@@ -41,17 +41,19 @@ class Prompt:
     """One thing that is asked for: it shows, understands, helps with and retells itself; a module each, in prompts/.
 
     kind: its name for programs. stays: it stands until it is answered; any other is chosen anew at each turn.
-    free: words of one's own are asked for, so that hardly any word is a command.
+    free: words of one's own are asked for, so that hardly any word is a command. of: the field that tells it from
+    others of its kind.
     """
 
     __slots__ = ()
     kind: ClassVar[str] = ""
     stays: ClassVar[bool] = False
     free: ClassVar[bool] = False
+    of: ClassVar[str] = ""
 
     def key(self) -> str:
         """A stable name of this very prompt, for programs."""
-        return self.kind
+        return f"{self.kind}:{getattr(self, self.of)}" if self.of else self.kind
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         """The words, the options, and what may be typed."""

@@ -34,11 +34,9 @@ def remembered(talk: Talk, before: Talk, events: Sequence[Event]) -> Talk:
     kept = talk.told
     gone = {event.observation for event in events if isinstance(event, happened.Withdrawn)}
     if gone:
-        kept = tuple(
-            replace(each, events=tuple(event for event in each.events if _name(event) not in gone))
-            for each in kept
-        )
-        kept = tuple(each for each in kept if each.events or each.done)
+        left = [tuple(event for event in each.events if _name(event) not in gone) for each in kept]
+        pairs = zip(kept, left, strict=True)
+        kept = tuple(replace(each, events=events) for each, events in pairs if events or each.done)
     if told or any(isinstance(event, _DONE) for event in events):
         flags = before.symptoms_done, before.machine_done
         last = Told(told, not told, before.job, before.current, before.chosen, before.queue, *flags)
@@ -112,10 +110,7 @@ def _name(event: Telling) -> str:
     match event:
         case happened.FactGiven(fact=name) | happened.Chosen(question=name):
             return name
-        case happened.Answered(observation=name) | happened.Skipped(observation=name):
-            return name
-        case happened.Corrected(observation=name):
-            return name
+    return event.observation
 
 
 def _denied(talk: Talk, event: Telling) -> bool:

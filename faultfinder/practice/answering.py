@@ -13,8 +13,10 @@ from types import MappingProxyType
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Observation, Question
+from faultfinder.practice.draw import readable_facts
 from faultfinder.practice.machine import Machine
-from faultfinder.reasoning.evidence.answers import understand
+from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import FactValue, read_facts
 
 MISREAD = (0.1, 10.0, 0.5, 2.0)
 """By what a misread meter is off; chosen."""
@@ -42,8 +44,11 @@ class Witness:
         said: Mapping[str, str] = MappingProxyType({}),
     ) -> tuple[str, ...]:
         """What is ticked at a question that sets several observations; `said`: answers that stand already."""
+        facts = read_facts(machine.pack, readable_facts(machine))
         answers = {
-            name: said[name] if name in said else self.answer(machine, name, chance)
+            name: said[name]
+            if name in said
+            else as_judged(machine, name, self.answer(machine, name, chance), facts)
             for name in question.observations
         }
         if not question.several:
@@ -58,6 +63,14 @@ class Witness:
             if all(answers[name] == value for name, value in choice.sets.items())
         ]
         return (*ticked, "none")
+
+
+def as_judged(machine: Machine, name: str, shown: str, facts: Mapping[str, FactValue]) -> str:
+    """The answer that what is shown comes to: of a reading, the band that it falls in on a machine of these facts."""
+    item = machine.pack.observations[name]
+    if item.reading is None:
+        return shown
+    return judge(machine.pack, item, understand(item, shown, 0), facts).answer
 
 
 def _taken(observation: Observation, text: str) -> bool:

@@ -17,7 +17,7 @@ from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, 
 from faultfinder.practice.description import LUCK, USUAL, Description
 from faultfinder.practice.load import FOLDER, build
 from faultfinder.practice.making import draw_machine
-from faultfinder.practice.reader import Reader
+from faultfinder.practice.reader import Reader, number_of, pairs_of, text_of
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.evidence.facts import read_facts
 
@@ -42,14 +42,12 @@ def practice_problems(pack: Pack, folder: Path) -> list[Problem]:
         try:
             tree = read_nodes(read_ordinary(file), str(file), sink)
         except OSError as trouble:
-            message = f"it cannot be read: {trouble.strerror}"
-            sink.problems.append(Problem(Mark(str(file), 1, 1), CODE, ERROR, message))
+            sink.problems.append(_of_file(file, f"it cannot be read: {trouble.strerror}"))
             continue
         if isinstance(tree, MapNode):
             trees.append(tree)
         elif not sink.has_errors:
-            message = "a practice file holds parts such as drawn: and faults:"
-            sink.problems.append(Problem(Mark(str(file), 1, 1), CODE, ERROR, message))
+            sink.problems.append(_of_file(file, "a practice file holds parts such as drawn: and faults:"))
     if not sink.has_errors:
         sink.problems += list(_doubtful(pack, trees))
         try:
@@ -74,7 +72,7 @@ def _of_sound_machines(pack: Pack, description: Description) -> Iterator[Problem
         item = pack.observations[name]
         if note.says and all(answer == item.healthy for answer, _ in note.says):
             message = f"{name}: only the healthy answer {item.healthy} is said, so nothing ever shows in it"
-            yield Problem(note.mark, DOUBT, WARNING, message, "say when each other answer is given")
+            yield _doubt(note.mark, message, "say when each other answer is given")
     shown: dict[str, dict[str, str]] = {}
     for number in range(SOUND):
         machine = draw_machine(pack, description, f"sound:{number}")
@@ -91,10 +89,8 @@ def _of_sound_machines(pack: Pack, description: Description) -> Iterator[Problem
         if item.reading is not None and len(bands) == 1 and item.healthy not in bands:
             band, text = next(iter(bands.items()))
             message = f"{name}: a machine without a fault reads {text} {item.reading.unit}, which is {band}"
-            mark = description.appearances[name].mark
-            yield Problem(
-                mark, DOUBT, WARNING, message, "put right what it reads here, or the limits of the rules"
-            )
+            hint = "put right what it reads here, or the limits of the rules"
+            yield _doubt(description.appearances[name].mark, message, hint)
 
 
 def _band_of(item: Observation, values: Mapping[str, str | float], text: str) -> str:
@@ -154,12 +150,14 @@ def _exercises(pack: Pack, folder: Path, description: Description) -> Iterator[P
         except RuleFileError as error:
             yield from error.problems
         except OSError as trouble:
-            yield Problem(Mark(str(file), 1, 1), CODE, ERROR, f"it cannot be read: {trouble.strerror}")
+            yield _of_file(file, f"it cannot be read: {trouble.strerror}")
         except (FaultFinderError, ArithmeticError, LookupError, ValueError) as error:
             # What a drawn figure cannot be worked with shows only once a machine is made of it.
-            yield Problem(
-                Mark(str(file), 1, 1), CODE, ERROR, f"no machine can be made of it: {error}".rstrip(".")
-            )
+            yield _of_file(file, f"no machine can be made of it: {error}".rstrip("."))
+
+
+def _of_file(file: Path, message: str) -> Problem:
+    return Problem(Mark(str(file), 1, 1), CODE, ERROR, message)
 
 
 def _doubtful(pack: Pack, trees: list[MapNode]) -> Iterator[Problem]:
@@ -170,20 +168,17 @@ def _doubtful(pack: Pack, trees: list[MapNode]) -> Iterator[Problem]:
             reader.take(key, value)
             if key.text in _KEYS:
                 yield from _unknown_keys(pack, key.text, value)
-            if key.text == "not_simulated" and isinstance(value, MapNode):
-                yield from _not_simulated(pack, value)
-            if key.text == "drawn" and isinstance(value, MapNode):
-                for name, node in value.pairs:
+            for name, node in pairs_of(value):
+                if key.text == "not_simulated":
+                    yield from _not_simulated(pack, name, node)
+                elif key.text == "drawn":
                     yield from _draws(name, node)
-            if key.text == "faults" and isinstance(value, MapNode):
-                for name, node in value.pairs:
+                elif key.text == "faults":
                     yield from _fault(name, node)
     both = set(reader.nodes["faults"]) & set(reader.nodes["not_simulated"])
     for cause in sorted(both):
-        mark = reader.nodes["not_simulated"][cause][0].mark
-        yield _doubt(
-            mark, f"{cause} is described under faults, and here it is not simulated", "leave one out"
-        )
+        mark, message = reader.nodes["not_simulated"][cause][0].mark, "is described under faults, and here"
+        yield _doubt(mark, f"{cause} {message} it is not simulated", "leave one out")
     yield from _words_drawn(pack, reader)
     used = set(pack.facts) | {name for tree in trees for name in _words(tree)}
     for section in ("constants", "quantities", "drawn"):
@@ -216,8 +211,7 @@ def _words_drawn(pack: Pack, reader: Reader) -> Iterator[Problem]:
     picked: dict[str, dict[str, Mark]] = {}
     for name, (_, node) in reader.nodes["drawn"].items():
         for tree in _inside(node):
-            pick = tree.get("pick")
-            for key, _ in pick.pairs if isinstance(pick, MapNode) else ():
+            for key, _ in pairs_of(tree.get("pick")):
                 picked.setdefault(name, {}).setdefault(key.text, key.mark)
     for name, words in picked.items():
         fact = pack.facts.get(name)
@@ -227,17 +221,11 @@ def _words_drawn(pack: Pack, reader: Reader) -> Iterator[Problem]:
     for section in ("drawn", "quantities"):
         for _, node in reader.nodes[section].values():
             for tree in _inside(node):
-                by = tree.get("by")
-                drawn = picked.get(by.text, {}) if isinstance(by, Scalar) else {}
+                by = text_of(tree.get("by"))
+                drawn = picked.get(by, {})
                 for key, _ in tree.pairs if drawn else ():
-                    if (
-                        key.text not in ("by", "otherwise")
-                        and key.text not in drawn
-                        and isinstance(by, Scalar)
-                    ):
-                        yield _doubt(
-                            key.mark, f"{by.text} is never {key.text}", did_you_mean(key.text, drawn)
-                        )
+                    if key.text not in ("by", "otherwise", *drawn):
+                        yield _doubt(key.mark, f"{by} is never {key.text}", did_you_mean(key.text, drawn))
 
 
 def _inside(node: Node) -> Iterator[MapNode]:
@@ -249,66 +237,56 @@ def _inside(node: Node) -> Iterator[MapNode]:
 
 
 def _unknown_keys(pack: Pack, section: str, value: Node) -> Iterator[Problem]:
-    rows: list[tuple[str, Node]] = []
-    if isinstance(value, MapNode):
-        rows = [(name.text, node) for name, node in value.pairs]
-    elif isinstance(value, ListNode):
+    rows = [(name.text, node) for name, node in pairs_of(value)]
+    if isinstance(value, ListNode):
         rows = [("cannot", node) for node in value.items]
     for name, node in rows:
-        for key, inner in node.pairs if isinstance(node, MapNode) else ():
-            known: tuple[str, ...] = _KEYS[section]
-            if section == "observations" and name not in pack.observations:
-                break  # told as that
-            if section == "observations" and name in pack.observations:
-                if (
-                    isinstance(inner, Scalar)
-                    and key.text not in known
-                    and pack.observations[name].reading is None
-                ):
-                    continue  # an answer: told where it is none
-                answers = tuple(answer.id for answer in pack.observations[name].answers)
-                known = (*known, *answers)
-            if key.text not in known:
-                yield _doubt(
-                    key.mark, f'{name}: "{key.text}" means nothing here', did_you_mean(key.text, known)
-                )
-            elif key.text in ("known", "noise") and isinstance(inner, Scalar) and not _share(inner.text):
+        known: tuple[str, ...] = _KEYS[section]
+        item = pack.observations.get(name) if section == "observations" else None
+        if section == "observations" and item is None:
+            continue  # told as that
+        for key, inner in pairs_of(node):
+            if (
+                item is not None
+                and item.reading is None
+                and isinstance(inner, Scalar)
+                and key.text not in known
+            ):
+                continue  # an answer: told where it is none
+            may_be = (*known, *(answer.id for answer in item.answers)) if item is not None else known
+            if key.text not in may_be:
+                hint = did_you_mean(key.text, may_be)
+                yield _doubt(key.mark, f'{name}: "{key.text}" means nothing here', hint)
+            elif key.text in ("known", "noise") and isinstance(inner, Scalar) and not _is_share(inner):
                 yield _doubt(inner.mark, f"{name}: {key.text} is a share from 0 to 1, not {inner.text}")
             elif key.text == "decimals" and isinstance(inner, Scalar) and inner.text not in "0123456":
                 yield _doubt(inner.mark, f"{name}: decimals is a whole number from 0 to 6, not {inner.text}")
 
 
-def _share(text: str) -> bool:
-    try:
-        return 0.0 <= float(text) <= 1.0
-    except ValueError:
-        return False
+def _is_share(node: Node) -> bool:
+    number = number_of(node)
+    return number is not None and 0.0 <= number <= 1.0
 
 
-def _not_simulated(pack: Pack, value: MapNode) -> Iterator[Problem]:
-    for name, why in value.pairs:
-        if name.text not in pack.causes:
-            hint = did_you_mean(name.text, pack.causes)
-            yield Problem(name.mark, CODE, ERROR, f'there is no cause "{name.text}"', hint)
-        elif not isinstance(why, Scalar) or not why.text:
-            yield _doubt(name.mark, f"{name.text}: why is it not simulated?", "say so in a few words")
+def _not_simulated(pack: Pack, name: Scalar, why: Node) -> Iterator[Problem]:
+    if name.text not in pack.causes:
+        hint = did_you_mean(name.text, pack.causes)
+        yield Problem(name.mark, CODE, ERROR, f'there is no cause "{name.text}"', hint)
+    elif not text_of(why):
+        yield _doubt(name.mark, f"{name.text}: why is it not simulated?", "say so in a few words")
 
 
 def _draws(name: Scalar, node: Node) -> Iterator[Problem]:
     """Ranges that run backwards, and shares that are none."""
     ends = node if isinstance(node, ListNode) else node.get("log") if isinstance(node, MapNode) else None
-    numbers = [_number(item) for item in ends.items] if isinstance(ends, ListNode) else []
+    numbers = [number_of(item) for item in ends.items] if isinstance(ends, ListNode) else []
     if len(numbers) == 2 and None not in numbers and numbers[0] >= numbers[1]:  # type: ignore[operator]
-        yield _doubt(
-            name.mark,
-            f"{name.text}: the range runs from {numbers[0]:g} to {numbers[1]:g}",
-            "write the lower end first",
-        )
+        message = f"{name.text}: the range runs from {numbers[0]:g} to {numbers[1]:g}"
+        yield _doubt(name.mark, message, "write the lower end first")
     if isinstance(node, MapNode):
         if isinstance(node.get("log"), ListNode) and numbers and (numbers[0] or 0) <= 0:
             yield _doubt(name.mark, f"{name.text}: a log range begins above 0")
-        picked = node.get("pick")
-        weights = [_number(weight) for _, weight in picked.pairs] if isinstance(picked, MapNode) else []
+        weights = [number_of(weight) for _, weight in pairs_of(node.get("pick"))]
         known = [weight for weight in weights if weight is not None]
         if weights and (not known or min(known) < 0 or sum(known) <= 0):
             yield _doubt(name.mark, f"{name.text}: the weights of pick must be 0 or more, and one above 0")
@@ -319,24 +297,12 @@ def _draws(name: Scalar, node: Node) -> Iterator[Problem]:
 
 
 def _fault(name: Scalar, node: Node) -> Iterator[Problem]:
-    if not isinstance(node, MapNode):
-        return
-    for key, value in node.pairs:
-        if key.text == "leads_to" and isinstance(value, MapNode):
-            for other, chance in value.pairs:
-                if isinstance(chance, Scalar) and not _share(chance.text):
-                    yield _doubt(
-                        chance.mark,
-                        f"{name.text}: leads to {other.text} with a chance from 0 to 1, not {chance.text}",
-                    )
-        if key.text == "weight" and isinstance(value, Scalar) and (_number(value) or 0.0) < 0.0:
+    for key, value in pairs_of(node):
+        for other, chance in pairs_of(value) if key.text == "leads_to" else ():
+            if isinstance(chance, Scalar) and not _is_share(chance):
+                message = f"{name.text}: leads to {other.text} with a chance from 0 to 1, not {chance.text}"
+                yield _doubt(chance.mark, message)
+        if key.text == "weight" and isinstance(value, Scalar) and (number_of(value) or 0.0) < 0.0:
             yield _doubt(value.mark, f"{name.text}: weight is 0 or more, not {value.text}")
         if key.text == "intermittent" and isinstance(value, Scalar) and value.text not in ("yes", "no"):
             yield _doubt(value.mark, f"{name.text}: intermittent is yes or no, not {value.text}")
-
-
-def _number(node: Node) -> float | None:
-    try:
-        return float(node.text) if isinstance(node, Scalar) else None
-    except ValueError:
-        return None

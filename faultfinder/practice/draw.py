@@ -99,9 +99,8 @@ def _faults(machine: Machine, chance: random.Random, level: Level) -> list[Prese
         case Level.INTERMITTENT:
             notes = machine.description.faults
             going = {cause: weight for cause, weight in weights.items() if notes[cause].intermittent}
-            if not going:
-                return []
-            return [with_present_share(_first(machine, going, chance), chance.uniform(0.35, 0.75))]
+            fault = [_first(machine, going, chance)] if going else []
+            return [with_present_share(each, chance.uniform(0.35, 0.75)) for each in fault]
         case Level.BROUGHT_ON:
             return _with_follower(machine, weights, chance)
         case Level.SEVERAL:

@@ -13,7 +13,6 @@ from dataclasses import dataclass, field
 
 from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
 from faultfinder.job.findings import titles
 from faultfinder.knowledge.model import Access, Cause, Need, Observation, Question
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
@@ -21,7 +20,7 @@ from faultfinder.practice.draw import PracticeJob, owners_words
 from faultfinder.practice.technician import Work, arrive
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
-from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Action
+from faultfinder.safety.actions import ACTIONS, Action
 from faultfinder.text.catalogue import say
 
 CLOSINGS = safety.CLOSINGS
@@ -130,7 +129,7 @@ def ask(exercise: Exercise, name: str) -> ExerciseReply:
     pack = work.state.pack
     if name not in pack.observations and name not in pack.questions:
         known = [*pack.observations, *pack.questions]
-        raise UnknownName(say("practise_cannot_asked_2", typed=name, hint=did_you_mean(name, known)).strip())
+        raise UnknownName(say("practise_cannot_asked", typed=name, hint=did_you_mean(name, known)).strip())
     item: Observation | Question = pack.questions.get(name) or pack.observations[name]
     if reason := why_not(exercise, item):
         return ExerciseReply((reason,))
@@ -154,20 +153,13 @@ def act(exercise: Exercise, action_id: str) -> ExerciseReply:
     """Do a safety action. Raises UnknownName."""
     _still_on(exercise)
     if action_id not in ACTIONS:
-        raise UnknownName(
-            say(
-                "exercise_there_no_action", action_id=action_id, hint=did_you_mean(action_id, ACTIONS)
-            ).strip()
-        )
+        hint = did_you_mean(action_id, ACTIONS)
+        raise UnknownName(say("exercise_there_no_action", action_id=action_id, hint=hint).strip())
     work, action = exercise.work, ACTIONS[action_id]
     if action not in safety.open_actions(work.state.gate):
         return _out_of_turn(exercise, action)
-    outcome = work.machine.outcome(action)
-    event: Event = happened.Confirmed(action_id, outcome)
-    if action_id in RETURN_TESTS:
-        event = happened.ReturnTested(action_id, outcome)
     was = work.state.gate.access
-    work.happen(event)
+    outcome = work.confirm(action)
     found = action.outcome(outcome)
     assert found is not None
     lines = [found.text + ".", *([found.says] if found.says else [])]
@@ -182,10 +174,8 @@ def put_right(exercise: Exercise, cause_id: str) -> ExerciseReply:
     work = exercise.work
     cause = work.state.pack.causes.get(cause_id)
     if cause is None:
-        known = work.state.pack.causes
-        raise UnknownName(
-            say("exercise_there_no_fault", cause_id=cause_id, hint=did_you_mean(cause_id, known)).strip()
-        )
+        hint = did_you_mean(cause_id, work.state.pack.causes)
+        raise UnknownName(say("exercise_there_no_fault", cause_id=cause_id, hint=hint).strip())
     if cause_id not in work.case.applicable:
         return ExerciseReply((say("exercise_machine_kind_cannot_have"),))
     if cause.hand_to:
@@ -209,7 +199,7 @@ def close(exercise: Exercise, closing: str) -> ExerciseReply:
     if reason := safety.why_not_close(work.state.gate, closing, titles(work.state)):
         if closing == "fit_for_use":
             return _unsafe(exercise, reason)
-        exercise.marks.append(Mark(exercise.minutes, say("exercise_tried_leave", reason=reason)))
+        _mark(exercise, say("exercise_tried_leave", reason=reason))
         return ExerciseReply((reason,))
     found = tuple(dict.fromkeys((*work.mended, *work.handed)))
     work.happen(happened.Closed(closing, found, (), round(work.state.minutes, 1)))
@@ -231,27 +221,33 @@ def _unsafe(exercise: Exercise, why: str) -> ExerciseReply:
     )
 
 
+def _mark(exercise: Exercise, what: str) -> None:
+    exercise.marks.append(Mark(exercise.minutes, what))
+
+
 def _without_access(exercise: Exercise, need: Need, title: str) -> ExerciseReply:
     """A thing was begun without its access state: unsafe where it can hurt, else told."""
     gate = exercise.work.state.gate
+    # Something to be looked at from outside while a danger sign is open: only with the supply cut.
+    why = say("exercise_there_danger_sign_before", title=title)
     if gate.stop:
-        return _unsafe(exercise, say("exercise_after_stop_nothing_touched", title=title))
-    if need is Need.OPEN_DEAD:
+        why = say("exercise_after_stop_nothing_touched", title=title)
+    elif need is Need.OPEN_DEAD:
         where = safety.access_words(gate.access)
-        return _unsafe(exercise, say("exercise_needs_machine_open_proved", title=title, where=where))
-    if need is Need.ISOLATED:
-        return _unsafe(exercise, say("exercise_needs_supply_cut_not", title=title))
-    if gate.covers_off:
-        return _unsafe(exercise, say("exercise_with_covers_off_machine", title=title))
-    if need is Need.IN_USE:
+        why = say("exercise_needs_machine_open_proved", title=title, where=where)
+    elif need is Need.ISOLATED:
+        why = say("exercise_needs_supply_cut_not", title=title)
+    elif gate.covers_off:
+        why = say("exercise_with_covers_off_machine", title=title)
+    elif need is Need.IN_USE:
         try:
             safety.way(gate, need)
         except Refused as refusal:
-            return _unsafe(exercise, say("exercise_machine_must_not_run", refusal=refusal))
-        exercise.marks.append(Mark(exercise.minutes, say("exercise_wanted_on_machine_does", title=title)))
-        return ExerciseReply((say("exercise_does_not_run_switch"),))
-    # Something to be looked at from outside while a danger sign is open: only with the supply cut.
-    return _unsafe(exercise, say("exercise_there_danger_sign_before", title=title))
+            why = say("exercise_machine_must_not_run", refusal=refusal)
+        else:
+            _mark(exercise, say("exercise_wanted_on_machine_does", title=title))
+            return ExerciseReply((say("exercise_does_not_run_switch"),))
+    return _unsafe(exercise, why)
 
 
 def _out_of_turn(exercise: Exercise, action: Action) -> ExerciseReply:
@@ -267,22 +263,21 @@ def _out_of_turn(exercise: Exercise, action: Action) -> ExerciseReply:
         return _unsafe(exercise, say("exercise_switched_on_before_list", text=first.text))
     if action.id == "covers_off" and gate.access is not Access.ISOLATED:
         return _unsafe(exercise, say("exercise_covers_were_taken_off"))
-    exercise.marks.append(Mark(exercise.minutes, say("exercise_out_turn", text=action.text)))
+    _mark(exercise, say("exercise_out_turn", text=action.text))
     return ExerciseReply((say("exercise_not_now_something_else"),), done=False)
 
 
 def forgotten(exercise: Exercise) -> Sequence[Mark]:
     """What was left undone at the end: repairs not proved, complaints not looked at again."""
     work = exercise.work
-    out = []
-    if work.mended:
-        proved = {given.observation for given in work.case.answers if given.epoch > 0}
-        causes = work.state.pack.causes
-        for name in dict.fromkeys(work.mended):
-            proof = [each for each in causes[name].proof if not work.machine.cannot(each)]
-            if proof and not proved & set(proof):
-                out.append(Mark(exercise.minutes, say("exercise_not_proved", title=causes[name].title)))
-        for name in work.complaints_left():
-            ask_text = work.state.pack.observations[name].ask
-            out.append(Mark(exercise.minutes, say("exercise_complaint_not_looked_at", ask_text=ask_text)))
-    return out
+    if not work.mended:
+        return []
+    told = []
+    pack, proved = work.state.pack, {given.observation for given in work.case.answers if given.epoch > 0}
+    for cause in (pack.causes[name] for name in dict.fromkeys(work.mended)):
+        proof = {each for each in cause.proof if not work.machine.cannot(each)}
+        if proof and proved.isdisjoint(proof):
+            told.append(say("exercise_not_proved", title=cause.title))
+    for name in work.complaints_left():
+        told.append(say("exercise_complaint_not_looked_at", ask_text=pack.observations[name].ask))
+    return [Mark(exercise.minutes, what) for what in told]

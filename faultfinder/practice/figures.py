@@ -6,6 +6,7 @@ Pure reckoning on `Trial`s (score.py); nothing here works a machine.
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from types import MappingProxyType
@@ -145,9 +146,7 @@ def summary(done: Sequence[Trial], pack: Pack) -> Summary:
 def _way_summary(way: str, rows: Sequence[Trial], pack: Pack) -> WaySummary:
     counted = [(each, cause) for each in rows for cause in each.counted]
     silent = [(each, cause) for each in rows for cause in each.silent]
-    closed: dict[str, int] = {}
-    for each in rows:
-        closed[each.closed] = closed.get(each.closed, 0) + 1
+    closed = Counter(each.closed for each in rows)
     unsafe = [
         each
         for each in rows
@@ -187,31 +186,17 @@ def calibration(claims: Iterable[Claim]) -> tuple[Bin, ...]:
     for low, high in zip(BINS, BINS[1:], strict=False):
         inside = [claim for claim in rows if low <= claim.chance < high or (high == 1.0 == claim.chance)]
         if inside:
-            count = len(inside)
-            out.append(
-                Bin(
-                    low,
-                    high,
-                    count,
-                    sum(claim.chance for claim in inside) / count,
-                    _share(c.true for c in inside),
-                )
-            )
+            claimed = sum(claim.chance for claim in inside) / len(inside)
+            out.append(Bin(low, high, len(inside), claimed, _share(claim.true for claim in inside)))
     return tuple(out)
 
 
 def _cause_lines(rows: Sequence[Trial]) -> tuple[CauseLine, ...]:
-    there: dict[str, list[Trial]] = {}
-    nothing: dict[str, int] = {}
-    for each in rows:
-        for cause in each.true:
-            there.setdefault(cause, []).append(each)
-        for cause in each.for_nothing:
-            nothing[cause] = nothing.get(cause, 0) + 1
+    nothing = Counter(cause for each in rows for cause in each.for_nothing)
     lines = []
-    for cause in sorted({*there, *nothing}):
-        with_it = there.get(cause, [])
+    for cause in sorted({*nothing, *(cause for each in rows for cause in each.true)}):
+        with_it = [each for each in rows if cause in each.true]
         missed = tuple(each.seed for each in with_it if cause not in each.found and cause not in each.silent)
         found = sum(cause in each.found for each in with_it)
-        lines.append(CauseLine(cause, len(with_it), found, nothing.get(cause, 0), missed))
+        lines.append(CauseLine(cause, len(with_it), found, nothing[cause], missed))
     return tuple(sorted(lines, key=lambda line: (-len(line.missed_seeds), -line.for_nothing, line.cause)))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from types import MappingProxyType
 from typing import Any
 
@@ -69,15 +69,17 @@ class Reader:
     def wrong(self, mark: Mark, message: str, hint: str = "") -> None:
         self.sink.problems.append(Problem(mark, "practice", ERROR, message, hint))
 
+    def there_is(self, what: str, name: Scalar, known: Iterable[str], where: str = "") -> bool:
+        """Whether a name is one of those known; what is none is told, with the one that may have been meant."""
+        names = list(known)
+        if name.text not in names:
+            hint = did_you_mean(name.text, names)
+            self.wrong(name.mark, f'there is no {what} "{name.text}"{where}', hint)
+        return name.text in names
+
     def take(self, key: Scalar, value: Node) -> None:
-        if key.text not in SECTIONS:
-            self.wrong(
-                key.mark,
-                f'there is no part "{key.text}" in a practice file',
-                did_you_mean(key.text, SECTIONS),
-            )
         self.at.setdefault(key.text, key.mark)
-        if key.text not in SECTIONS:
+        if not self.there_is("part", key, SECTIONS, " in a practice file"):
             return
         if key.text == "check_list":
             self.check_list += list(_scalars(value))
@@ -94,20 +96,16 @@ class Reader:
 
     def description(self) -> Description:
         def each(section: str, read: Callable[[Scalar, Node], Any]) -> Mapping[str, Any]:
-            return MappingProxyType(
-                {name: read(key, node) for name, (key, node) in self.nodes[section].items()}
-            )
+            nodes = self.nodes[section]
+            return MappingProxyType({name: read(key, node) for name, (key, node) in nodes.items()})
 
-        constants = {
-            name: self.number(node, key.mark) for name, (key, node) in self.nodes["constants"].items()
-        }
         return Description(
             each("drawn", lambda key, node: self.spec(node, key.mark)),
-            MappingProxyType(constants),
+            each("constants", lambda key, node: self.number(node, key.mark)),
             each("quantities", lambda key, node: self.spec(node, key.mark)),
             each("solved", self.solver_call),
             each("faults", self.fault),
-            each("not_simulated", lambda key, node: node.text if isinstance(node, Scalar) else ""),
+            each("not_simulated", lambda key, node: text_of(node)),
             each("observations", self.appearance),
             each("facts", self.fact),
             tuple(self.cannot),
@@ -118,7 +116,7 @@ class Reader:
     # -- small things ----------------------------------------------------------------------------------
 
     def number(self, node: Node | None, mark: Mark) -> float:
-        text = node.text if isinstance(node, Scalar) else ""
+        text = text_of(node)
         mark = node.mark if text and node is not None else mark
         try:
             return float(text)
@@ -149,14 +147,12 @@ class Reader:
         return self.rule(node, mark)
 
     def rule(self, node: MapNode, mark: Mark) -> Spec:
-        values = {key.text: value for key, value in node.pairs}
+        values = named(node)
         if "by" in values:
-            word = values.pop("by")
-            rules = {
-                ("" if name == "otherwise" else name): self.spec(value, mark)
-                for name, value in values.items()
-            }
-            return ByWord(word.text if isinstance(word, Scalar) else "", MappingProxyType(rules))
+            word = text_of(values.pop("by"))
+            specs = {name: self.spec(value, mark) for name, value in values.items()}
+            rules = {("" if name == "otherwise" else name): spec for name, spec in specs.items()}
+            return ByWord(word, MappingProxyType(rules))
         if isinstance(picked := values.get("pick"), MapNode):
             chosen = [(_value(key.text), self.number(weight, key.mark)) for key, weight in picked.pairs]
             return Pick(tuple(value for value, _ in chosen), tuple(weight for _, weight in chosen))
@@ -164,10 +160,8 @@ class Reader:
             return Between(self.number(ends.items[0], mark), self.number(ends.items[1], mark), log=True)
         if isinstance(middle := values.get("around"), Scalar):
             return Around(self.expression(middle.text, middle.mark), self.number(values.get("spread"), mark))
-        self.wrong(
-            mark,
-            "a value is a number, an expression, [low, high], or has by, pick, log, or around and spread",
-        )
+        has = "by, pick, log, or around and spread"
+        self.wrong(mark, f"a value is a number, an expression, [low, high], or has {has}")
         return 0.0
 
     def condition(self, text: str, mark: Mark) -> Condition:
@@ -177,9 +171,8 @@ class Reader:
             for test in part.split(" and "):
                 sides = re.split(r"\s+(above|below)\s+", test.strip())
                 if len(sides) != 3:
-                    self.wrong(
-                        mark, f'"{test}" is no condition', "write: something above (or below) a number"
-                    )
+                    hint = "write: something above (or below) a number"
+                    self.wrong(mark, f'"{test}" is no condition', hint)
                     continue
                 left, side, right = sides
                 tests.append((self.expression(left, mark), side == "above", self.expression(right, mark)))
@@ -196,8 +189,7 @@ class Reader:
             for name, value in at.pairs:
                 if name.text not in ("with", "like") and name.text not in given:
                     given[name.text] = self.spec(value, name.mark)
-            named = at.get("with")
-            solver = named.text if isinstance(named, Scalar) else solver
+            solver = text_of(at.get("with")) or solver
             like = at.get("like")
             if not isinstance(like, Scalar) or like.text in seen:
                 break
@@ -226,8 +218,7 @@ class Reader:
         return Change(name.text, "is", self.spec(value, name.mark))
 
     def fault(self, key: Scalar, node: Node) -> FaultNote:
-        if key.text not in self.pack.causes:
-            self.wrong(key.mark, f'there is no cause "{key.text}"', did_you_mean(key.text, self.pack.causes))
+        self.there_is("cause", key, self.pack.causes)
         if not isinstance(node, MapNode):
             self.wrong(key.mark, "a fault changes names")
             return FaultNote(key.text, ())
@@ -235,9 +226,7 @@ class Reader:
         ways: list[tuple[Change, ...]] = [always]
         if isinstance(several := node.get("one_of"), ListNode):
             ways = [(*always, *self.changes(item, key.mark)) for item in several.items]
-        leads: dict[str, float] = {}
-        if isinstance(to := node.get("leads_to"), MapNode):
-            leads = {name.text: self.number(value, name.mark) for name, value in to.pairs}
+        leads = {name.text: self.number(value, name.mark) for name, value in pairs_of(node.get("leads_to"))}
         back = node.get("returns_when")
         weight = node.get("weight")
         return FaultNote(
@@ -245,16 +234,14 @@ class Reader:
             tuple(ways),
             MappingProxyType(leads),
             self.condition(back.text, back.mark) if isinstance(back, Scalar) else None,
-            isinstance(going := node.get("intermittent"), Scalar) and going.text == "yes",
+            text_of(node.get("intermittent")) == "yes",
             self.number(weight, key.mark) if weight is not None else 1.0,
             key.mark,
         )
 
     def appearance(self, key: Scalar, node: Node) -> Appearance:
+        self.there_is("observation", key, self.pack.observations)
         observation = self.pack.observations.get(key.text)
-        if observation is None:
-            hint = did_you_mean(key.text, self.pack.observations)
-            self.wrong(key.mark, f'there is no observation "{key.text}"', hint)
         if not isinstance(node, MapNode):
             self.wrong(key.mark, "an observation reads a number or says answers")
             return Appearance(key.text, None, (), 0.0, 1)
@@ -281,12 +268,10 @@ class Reader:
         return Appearance(key.text, reads, tuple(says), noise, decimals, key.mark)
 
     def fact(self, key: Scalar, node: Node) -> FactNote:
+        self.there_is("fact", key, self.pack.facts)
         fact = self.pack.facts.get(key.text)
-        if fact is None:
-            self.wrong(key.mark, f'there is no fact "{key.text}"', did_you_mean(key.text, self.pack.facts))
-        values = {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
-        source = values.get("is", Scalar(key.text, True, key.mark))
-        text = source.text if isinstance(source, Scalar) else key.text
+        values = named(node)
+        text = text_of(values.get("is")) or key.text
         word = text if fact is not None and fact.kind == "choice" else ""
         value = None if word else self.expression(text, key.mark)
         known = self.number(values["known"], key.mark) if "known" in values else 1.0
@@ -294,34 +279,26 @@ class Reader:
         return FactNote(key.text, word, value, known, step)
 
     def cannot_be(self, node: Node, mark: Mark) -> Cannot:
-        values = {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
-        when, says, these = (
-            values.get("when"),
-            values.get("says"),
-            values.get("these", Scalar("", True, mark)),
-        )
+        values = named(node)
+        when, says = values.get("when"), values.get("says")
         if not isinstance(when, Scalar) or not isinstance(says, Scalar):
             self.wrong(mark, "each entry of cannot has when, these and says")
             return Cannot(Condition("", ()), frozenset(), "")
-        named = list(_scalars(these))
-        for item in named:
-            if item.text not in self.pack.observations and item.text not in self.pack.questions:
-                hint = did_you_mean(item.text, self.pack.observations)
-                self.wrong(item.mark, f'there is no observation "{item.text}"', hint)
-        return Cannot(self.condition(when.text, when.mark), frozenset(item.text for item in named), says.text)
+        these = list(_scalars(values.get("these", Scalar("", True, mark))))
+        for item in these:
+            self.there_is("observation", item, (*self.pack.observations, *self.pack.questions))
+        return Cannot(self.condition(when.text, when.mark), frozenset(item.text for item in these), says.text)
 
     def action(self, key: Scalar, node: Node) -> ActionNote:
+        self.there_is("action", key, ACTIONS)
         action = ACTIONS.get(key.text)
-        if action is None:
-            self.wrong(key.mark, f'there is no action "{key.text}"', did_you_mean(key.text, ACTIONS))
         outcomes: list[tuple[str, Condition]] = []
         tells: tuple[str, ...] = ()
-        for name, value in node.pairs if isinstance(node, MapNode) else ():
+        for name, value in pairs_of(node):
             if name.text == "tells":
                 tells = tuple(item.text for item in _scalars(value))
-                for told in tells:
-                    if told not in self.pack.observations:
-                        self.wrong(name.mark, f'there is no observation "{told}"')
+                for item in _scalars(value):
+                    self.there_is("observation", item, self.pack.observations)
             elif isinstance(value, Scalar):
                 if action is not None and action.outcome(name.text) is None:
                     self.wrong(name.mark, f'"{name.text}" is no outcome of {key.text}')
@@ -346,9 +323,8 @@ class Reader:
                     if change.name not in {*d.drawn, *d.constants}:
                         near = did_you_mean(change.name, {*d.drawn, *d.constants})
                         hint = near or "draw it, as 0 where only this fault changes it"
-                        self.wrong(
-                            fault.mark, f'{fault.id} changes "{change.name}", which is not drawn', hint
-                        )
+                        message = f'{fault.id} changes "{change.name}", which is not drawn'
+                        self.wrong(fault.mark, message, hint)
             for other in fault.leads_to:
                 if other not in d.faults:
                     hint = did_you_mean(other, d.faults)
@@ -357,20 +333,39 @@ class Reader:
         faults_at, looks_at = self.at.get("faults", start), self.at.get("observations", start)
         for cause in self.pack.causes:
             if cause not in d.faults and cause not in d.not_simulated:
-                self.wrong(
-                    faults_at, f'nothing is said of the cause "{cause}"', "describe it, or not_simulated"
-                )
+                message = f'nothing is said of the cause "{cause}"'
+                self.wrong(faults_at, message, "describe it, or not_simulated")
+        hint = "say what it reads, or when each answer is given"
         for name in self.pack.observations:
             if name not in d.appearances:
-                self.wrong(
-                    looks_at,
-                    f'nothing says how "{name}" looks',
-                    "say what it reads, or when each answer is given",
-                )
+                self.wrong(looks_at, f'nothing says how "{name}" looks', hint)
         for item in self.check_list:
             if item.text not in self.pack.observations and item.text not in self.pack.questions:
                 hint = did_you_mean(item.text, {*self.pack.observations, *self.pack.questions})
                 self.wrong(item.mark, f'check_list names "{item.text}", which cannot be asked', hint)
+
+
+def text_of(node: Node | None) -> str:
+    """What stands there, where it is one value; else nothing."""
+    return node.text if isinstance(node, Scalar) else ""
+
+
+def pairs_of(node: Node | None) -> tuple[tuple[Scalar, Node], ...]:
+    """The names and what they hold, where there are any."""
+    return tuple(node.pairs) if isinstance(node, MapNode) else ()
+
+
+def named(node: Node | None) -> dict[str, Node]:
+    """The same by name."""
+    return {name.text: value for name, value in pairs_of(node)}
+
+
+def number_of(node: Node | None) -> float | None:
+    """The number that stands there; None for anything else."""
+    try:
+        return float(text_of(node))
+    except ValueError:
+        return None
 
 
 def _items(node: Node) -> tuple[Node, ...]:

@@ -108,29 +108,19 @@ def what_shows(machine: Machine, cause: str) -> tuple[Shows, ...]:
     without = judged_truth(machine.with_faults(each for each in machine.faults if each.cause != cause))
     pack = machine.pack
     order = list(Need)
-    shown = [
-        Shows(
-            name,
-            pack.observations[name].ask,
-            pack.observations[name].why,
-            _text(pack, name, answer),
-            _text(pack, name, without[name]),
-            pack.observations[name].need,
-            pack.observations[name].minutes,
-        )
-        for name, answer in with_it.items()
-        if name in without and without[name] != answer
-    ]
+    shown = []
+    for name, answer in with_it.items():
+        if name in without and without[name] != answer:
+            item, instead_of = pack.observations[name], _text(pack, name, without[name])
+            shows = _text(pack, name, answer)
+            shown.append(Shows(name, item.ask, item.why, shows, instead_of, item.need, item.minutes))
     minutes = _way_minutes(pack)
-    shown.sort(
-        key=lambda each: (
-            pack.observations[each.observation].kind is Kind.TOLD,
-            each.minutes + minutes[each.need],
-            order.index(each.need),
-            each.observation,
-        )
-    )
-    return tuple(shown)
+
+    def cost(each: Shows) -> tuple[bool, float, int, str]:
+        told = pack.observations[each.observation].kind is Kind.TOLD
+        return told, each.minutes + minutes[each.need], order.index(each.need), each.observation
+
+    return tuple(sorted(shown, key=cost))
 
 
 def _way_minutes(pack: Pack) -> Mapping[Need, float]:

@@ -18,13 +18,13 @@ from itertools import combinations
 from faultfinder.errors import FaultFinderError, TooWide
 from faultfinder.job.audit import audit, known_from
 from faultfinder.knowledge.model import Pack
+from faultfinder.practice.answering import as_judged
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import Level, PracticeJob, draw_job, readable_facts
 from faultfinder.practice.machine import Machine
 from faultfinder.practice.policies import AtRandom, CheckList, knowing, the_tools, work_through
 from faultfinder.practice.technician import Work, arrive
-from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.evidence.answers import judge, understand
+from faultfinder.reasoning.evidence.facts import read_facts
 from faultfinder.text.catalogue import say
 
 WAYS = ("tool", "check_list", "random", "knowing")
@@ -179,14 +179,8 @@ def log_loss(chances: Mapping[str, float], true: Iterable[str]) -> float:
 
 def judged_truth(machine: Machine) -> dict[str, str]:
     """What each observation that can be made would really show, readings as the band they fall in."""
-    facts = Case(machine.pack, readable_facts(machine)).facts
-    out = {}
-    for name, answer in machine.truth().items():
-        item = machine.pack.observations[name]
-        if item.reading is not None:
-            answer = judge(machine.pack, item, understand(item, answer, 0), facts).answer
-        out[name] = answer
-    return out
+    facts = read_facts(machine.pack, readable_facts(machine))
+    return {name: as_judged(machine, name, shown, facts) for name, shown in machine.truth().items()}
 
 
 def silent_faults(machine: Machine) -> tuple[str, ...]:
@@ -227,12 +221,11 @@ def still_told(job: PracticeJob, left: Machine) -> tuple[str, ...]:
 def behind_the_complaint(job: PracticeJob) -> tuple[str, ...]:
     """Faults without which some complaint would not be there."""
     machine = job.machine
+    healthy = {name: machine.pack.observations[name].healthy for name in job.complaint}
+    told = [name for name in healthy if machine.answer(name) != healthy[name]]
     out = []
     for fault in machine.faults:
         without = machine.with_faults(other for other in machine.faults if other is not fault)
-        for name in job.complaint:
-            item = machine.pack.observations[name]
-            if without.answer(name) == item.healthy and not machine.answer(name) == item.healthy:
-                out.append(fault.cause)
-                break
+        if any(without.answer(name) == healthy[name] for name in told):
+            out.append(fault.cause)
     return tuple(out)

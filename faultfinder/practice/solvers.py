@@ -6,6 +6,7 @@
 from __future__ import annotations
 
 import dataclasses
+import inspect
 from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
@@ -83,37 +84,21 @@ def _names(kind: type) -> tuple[str, ...]:
     return tuple(each.name for each in dataclasses.fields(kind))
 
 
+def _given(solve: Callable[..., object]) -> tuple[str, ...]:
+    """What a function must be given."""
+    return tuple(inspect.signature(solve).parameters)
+
+
+_OF_A_MOTOR = (
+    *(name for name in _WINDINGS if name != "hertz"),
+    *(name for name in _given(motor.running) if name != "windings"),
+)
+
+
 SOLVERS: Mapping[str, Solver] = MappingProxyType(
     {
-        "air": Solver(
-            (
-                "blocked_pascal",
-                "free_m3h",
-                "fan_speed",
-                "inner_k",
-                "metres",
-                "millimetres",
-                "roughness_mm",
-                "outer_k",
-                "leak_cm2",
-                "room_cm2",
-                "room_suction",
-            ),
-            _names(air.Flow),
-            _air,
-        ),
+        "air": Solver(_given(air.flow), _names(air.Flow), _air),
         "drying": Solver(_names(drying.Setting), _names(drying.Course), _drying),
-        "motor": Solver(
-            (
-                *(name for name in _WINDINGS if name != "hertz"),
-                "volts",
-                "iron_watts",
-                "steady_watts",
-                "fan_watts",
-                "standing_watts",
-            ),
-            _names(motor.Running),
-            _motor,
-        ),
+        "motor": Solver(_OF_A_MOTOR, _names(motor.Running), _motor),
     }
 )

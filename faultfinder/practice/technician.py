@@ -120,15 +120,16 @@ class Work:
                 return False
         return False
 
+    def confirm(self, action: Action) -> str:
+        """Do one safety action: the id of its outcome."""
+        outcome = self.machine.outcome(action)
+        done = happened.ReturnTested if action.id in RETURN_TESTS else happened.Confirmed
+        self.happen(done(action.id, outcome))
+        return outcome
+
     def act(self, action: Action) -> bool:
         """Do one safety action; False where it keeps going wrong."""
-        outcome = self.machine.outcome(action)
-        good = outcome == action.outcomes[0].id
-        event: Event = happened.Confirmed(action.id, outcome)
-        if action.id in RETURN_TESTS:
-            event = happened.ReturnTested(action.id, outcome)
-        self.happen(event)
-        if good:
+        if self.confirm(action) == action.outcomes[0].id:
             return True
         again = action.id in self.bad_actions
         self.bad_actions |= {action.id}
@@ -136,7 +137,7 @@ class Work:
         for name in note.tells if note else ():
             item = self.state.pack.observations[name]
             if self.case.askable(item) and safety.permits(self.state.gate, item.need):
-                self.answer(name)
+                self.answer(item)
         return not again and not self.state.gate.stop
 
     def ask(self, target: str, worth: float = 0.0) -> None:
@@ -169,7 +170,7 @@ class Work:
             safety.instruction_for_observation(self.state.gate, item)
             self.happen(happened.Advised(item.id, item.need.value))
         if isinstance(item, Observation):
-            self.answer(item.id)
+            self.answer(item)
             return
         choices = self.witness.choices(self.machine, item, self.chance, self._said(item))
         self.happen(happened.Chosen(item.id, choices, self._access(item.need)))
@@ -197,32 +198,26 @@ class Work:
         for given in self.state.given[before:]:
             if given.kind == "skip":
                 out.append(say("exercise_could_not_done"))
-            if given.kind != "answer":
-                continue
-            question = pack.questions.get(given.name)
-            if question is not None:
+            elif given.kind == "answer" and (question := pack.questions.get(given.name)) is not None:
                 values = given.value if isinstance(given.value, tuple) else (given.value,)
                 texts = [choice.text for choice in question.choices if choice.id in values]
                 out += texts or [say("none_of_these")]
-                continue
-            item = pack.observations[given.name]
-            value = str(given.value)
-            text = next((answer.text for answer in item.answers if answer.id == value), "")
-            bare = item.reading is not None and not text and value != "OL" and " " not in value
-            unit = f" {item.reading.unit}" if bare and item.reading else ""
-            out.append(text or f"{value}{unit}")
+            elif given.kind == "answer":
+                item, value = pack.observations[given.name], str(given.value)
+                text = next((answer.text for answer in item.answers if answer.id == value), value)
+                bare = item.reading is not None and text == value != "OL" and " " not in value
+                out.append(f"{value} {item.reading.unit}" if bare and item.reading else text)
         return out
 
-    def answer(self, name: str) -> None:
+    def answer(self, item: Observation) -> None:
         """Record what is found, with its danger sign."""
-        observation = self.state.pack.observations[name]
-        found = self.witness.answer(self.machine, name, self.chance)
-        access, inside = self._access(observation.need), observation.need is Need.OPEN_DEAD
-        if observation.reading is not None:
-            self.happen(happened.Answered(name, reads=found, access=access, inside=inside))
+        found = self.witness.answer(self.machine, item.id, self.chance)
+        access, inside = self._access(item.need), item.need is Need.OPEN_DEAD
+        if item.reading is not None:
+            self.happen(happened.Answered(item.id, reads=found, access=access, inside=inside))
         else:
-            self.happen(happened.Answered(name, found, access=access, inside=inside))
-            self._danger(name, found)
+            self.happen(happened.Answered(item.id, found, access=access, inside=inside))
+            self._danger(item.id, found)
 
     def _access(self, need: Need) -> str:
         """How the access of an answer is recorded: nothing for what needs none, else confirmed here or not."""
@@ -262,12 +257,11 @@ class Work:
         self.declined = frozenset(self.handed)
         inside = need is Need.OPEN_DEAD
         self.happen(happened.PutRight(cause, self._access(need), inside, item.touches_electrics, item.remedy))
-        self.noted(
-            "put right",
-            cause,
-            item.remedy,
-            say("technician_there") if there else say("technician_for_nothing"),
-        )
+        self._worked("put right", cause, there=there)
+
+    def _worked(self, kind: str, cause: str, *, there: bool) -> None:
+        found = say("technician_there") if there else say("technician_for_nothing")
+        self.noted(kind, cause, self.state.pack.causes[cause].remedy, found)
 
     def hand_over(self, cause: str) -> None:
         """Name a fault for a licensed person."""
@@ -276,13 +270,7 @@ class Work:
         self.declined |= {cause}
         remedy = self.state.pack.causes[cause].remedy
         self.happen(happened.Noted(say("technician_for_licensed_person", remedy=remedy)))
-        there = cause in self.machine.causes
-        self.noted(
-            say("technician_hand_over"),
-            cause,
-            remedy,
-            say("technician_there") if there else say("technician_for_nothing"),
-        )
+        self._worked(say("technician_hand_over"), cause, there=cause in self.machine.causes)
 
     # -- the end ---------------------------------------------------------------------------------------
 
@@ -305,21 +293,8 @@ class Work:
     def close(self, *, last: bool = False) -> bool:
         """End the job as well as it can be ended. False: what was complained of was looked at again first (`last`:
         it is not)."""
-        if not last and not self.state.gate.stop and not self.unsafe() and not self.handed:
-            if self.reach(Need.IN_USE):
-                left = self.complaints_left()
-                if left:
-                    for name in left:
-                        self.ask(name)
-                    return False
-        if (
-            not last
-            and not self.state.gate.stop
-            and not self.handed
-            and (findings := open_findings(self.state))
-        ):
-            tests = [name for finding in findings for name in finding.tests]
-            for name in dict.fromkeys((*tests, *(name for finding in findings for name in finding.again))):
+        if not last and not self.state.gate.stop and not self.handed and (again := self._looked_at_again()):
+            for name in again:
                 self.ask(name)
             return False
         if self.state.gate.access is Access.IN_USE and not self.handed:
@@ -340,6 +315,14 @@ class Work:
             self.reach(Need.ISOLATED)
         self._closed(closing)
         return True
+
+    def _looked_at_again(self) -> list[str]:
+        """What is looked at again before the end: what was complained of, else what is behind an unsafe finding."""
+        if not self.unsafe() and self.reach(Need.IN_USE) and (left := self.complaints_left()):
+            return left
+        findings = open_findings(self.state)
+        tests = [name for finding in findings for name in finding.tests]
+        return list(dict.fromkeys((*tests, *(name for finding in findings for name in finding.again))))
 
     def _closed(self, closing: str) -> None:
         begin_with = self.case.found()
@@ -370,17 +353,8 @@ def out_of_reach(state: JobState) -> frozenset[Need]:
 
 def arrive(job: PracticeJob, wrong: float = 0.0, salt: str = "") -> Work:
     """The job begins: the facts known, the complaint and its danger signs are taken down."""
-    pack = job.machine.pack
-    state = begin(pack)
-    work = Work(
-        job,
-        job.machine,
-        state,
-        Case(pack),
-        random.Random(f"work:{job.seed}:{salt}"),
-        Witness(wrong),
-        [],
-    )
+    pack, chance = job.machine.pack, random.Random(f"work:{job.seed}:{salt}")
+    work = Work(job, job.machine, begin(pack), Case(pack), chance, Witness(wrong), [])
     work.happen(happened.Opened(pack.name, pack.version, pack.fingerprint))
     for name, value in job.facts.items():
         work.happen(happened.FactGiven(name, value))

@@ -16,7 +16,6 @@ from __future__ import annotations
 
 import math
 import random
-from collections.abc import Mapping
 
 from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.problem import ERROR, Problem, RuleFileError, Sink
@@ -27,6 +26,7 @@ from faultfinder.practice.description import Description
 from faultfinder.practice.draw import PracticeJob, what_is_known, what_is_told
 from faultfinder.practice.machine import Machine, PracticeError, PresentFault
 from faultfinder.practice.making import draw_fault, draw_machine, with_present_share
+from faultfinder.practice.reader import named, number_of, pairs_of, text_of
 
 KEYS = ("title", "seed", "machine", "faults", "comes_and_goes", "complaint", "says")
 MAPPINGS = ("machine", "faults", "complaint")
@@ -48,7 +48,7 @@ def read_job(data: bytes, file: str, pack: Pack, description: Description) -> Pr
         elif isinstance(value, MapNode) is not (key.text in MAPPINGS):
             what = "names and what becomes of them" if key.text in MAPPINGS else "one value"
             _wrong(sink, key.mark, f"{key.text} holds {what}")
-    seed = _text(node, "seed") or "written"
+    seed = text_of(node.get("seed")) or "written"
     words, numbers = _settled(node, pack, description, sink)
     machine = draw_machine(pack, description, seed, words=words, numbers=numbers)
     chance = random.Random(f"written:{seed}")
@@ -60,21 +60,12 @@ def read_job(data: bytes, file: str, pack: Pack, description: Description) -> Pr
         _wrong(sink, start, "with these faults the owner has nothing to complain of", "add complaint:")
         raise RuleFileError(sink.problems)
     known = what_is_known(machine, chance)
-    return PracticeJob(machine, complaint, known, seed, _text(node, "title"), _text(node, "says"))
+    title, says = text_of(node.get("title")), text_of(node.get("says"))
+    return PracticeJob(machine, complaint, known, seed, title, says)
 
 
 def _wrong(sink: Sink, mark: Mark, message: str, hint: str = "") -> None:
     sink.problems.append(Problem(mark, "practice", ERROR, message, hint))
-
-
-def _text(node: MapNode, key: str) -> str:
-    value = node.get(key)
-    return value.text if isinstance(value, Scalar) else ""
-
-
-def _pairs(node: MapNode, key: str) -> list[tuple[Scalar, Node]]:
-    value = node.get(key)
-    return list(value.pairs) if isinstance(value, MapNode) else []
 
 
 def _settled(
@@ -83,8 +74,8 @@ def _settled(
     """What the file says of the machine: words by their choices, numbers by themselves."""
     words: dict[str, str] = {}
     numbers: dict[str, float] = {}
-    for name, value in _pairs(node, "machine"):
-        text = value.text if isinstance(value, Scalar) else ""
+    for name, value in pairs_of(node.get("machine")):
+        text = text_of(value)
         if name.text not in description.drawn:
             hint = did_you_mean(name.text, description.drawn)
             _wrong(sink, name.mark, f'a machine has no "{name.text}"', hint)
@@ -107,11 +98,8 @@ def _settled(
 
 
 def _number(node: Node) -> float | None:
-    try:
-        number = float(node.text) if isinstance(node, Scalar) else math.nan
-    except ValueError:
-        return None
-    return number if math.isfinite(number) else None
+    number = number_of(node)
+    return number if number is not None and math.isfinite(number) else None
 
 
 def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) -> list[PresentFault]:
@@ -121,7 +109,7 @@ def _faults(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) 
         _wrong(sink, going.mark, "comes_and_goes is a share between 0 and 1")
         share = 1.0
     faults = []
-    for name, value in _pairs(node, "faults"):
+    for name, value in pairs_of(node.get("faults")):
         try:
             fault = draw_fault(machine, name.text, chance)
         except PracticeError as error:
@@ -139,9 +127,7 @@ def _as_written(fault: PresentFault, node: Node, mark: Mark, sink: Sink) -> Pres
     """The fault, with what the file settles of how bad it is."""
     if not isinstance(node, MapNode):
         _wrong(sink, mark, f"{fault.cause} holds what it changes, or {{}}")
-    settled: Mapping[str, Node] = (
-        {name.text: value for name, value in node.pairs} if isinstance(node, MapNode) else {}
-    )
+    settled = named(node)
     known = {name for name, _, _ in fault.changes}
     changes = []
     for name, does, drawn in fault.changes:
@@ -156,31 +142,24 @@ def _as_written(fault: PresentFault, node: Node, mark: Mark, sink: Sink) -> Pres
 
 
 def _complaint(node: MapNode, machine: Machine, chance: random.Random, sink: Sink) -> dict[str, str]:
-    written = _pairs(node, "complaint")
+    written = pairs_of(node.get("complaint"))
     if not written:
         return what_is_told(machine, chance) if not sink.has_errors else {}
     told: dict[str, str] = {}
     for name, value in written:
-        text = value.text if isinstance(value, Scalar) else ""
+        text = text_of(value)
         observation = machine.pack.observations.get(name.text)
         if observation is None:
             hint = did_you_mean(name.text, machine.pack.observations)
             _wrong(sink, name.mark, f'there is no observation "{name.text}"', hint)
             continue
-        try:
-            observation.index(text)
-        except KeyError:
-            known = ", ".join(answer.id for answer in observation.answers)
-            _wrong(sink, name.mark, f'"{text}" is no answer to {name.text}: {known}')
-            continue
-        if not observation.symptom:
+        known = [answer.id for answer in observation.answers]
+        if text not in known:
+            _wrong(sink, name.mark, f'"{text}" is no answer to {name.text}: {", ".join(known)}')
+        elif not observation.symptom:
             said = [each.id for each in machine.pack.observations.values() if each.symptom]
-            _wrong(
-                sink,
-                name.mark,
-                f"{name.text} is no symptom, so nobody calls about it",
-                did_you_mean(name.text, said),
-            )
-            continue
-        told[name.text] = text
+            hint = did_you_mean(name.text, said)
+            _wrong(sink, name.mark, f"{name.text} is no symptom, so nobody calls about it", hint)
+        else:
+            told[name.text] = text
     return told

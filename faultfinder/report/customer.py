@@ -13,7 +13,15 @@ from dataclasses import replace
 
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
-from faultfinder.report.sections import first_bad, notice, part_text, reading_text, take_text, test_text
+from faultfinder.report.sections import (
+    first_bad,
+    left_text,
+    notice,
+    part_text,
+    reading_text,
+    take_text,
+    test_text,
+)
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, lower, sure
 
@@ -81,8 +89,7 @@ def _names(titles: Sequence[str]) -> str:
 def _use(report: Report) -> Iterator[Item]:
     """How it was left, in plain words. Why it must not be used stands in the notice above."""
     left = report.left
-    key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
-    yield Item(say(key, state=short(closing_words(left.recorded), 40)))
+    yield Item(left_text(left, short(closing_words(left.recorded), 40)))
     if left.state == "fit_for_use" and not left.notice:
         last = {test.test: test for test in report.tests}
         passed = [test for test in last.values() if test.outcome == "passed"]
@@ -170,10 +177,8 @@ def _why_open(item: Undone) -> Iterator[str]:
 
 def _readings(report: Report) -> Section:
     shown = tuple(_first_and_last(item) for item in that_matter(report))
-    items = tuple(
-        Item(short(reading_text(item)), tuple(take_text(item, take) for take in item.counted))
-        for item in shown
-    )
+    takes = (tuple(take_text(item, take) for take in item.counted) for item in shown)
+    items = tuple(Item(short(reading_text(item)), each) for item, each in zip(shown, takes, strict=True))
     return Section("customer_readings", items, readings=shown)
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from hashlib import sha256
 from types import MappingProxyType
+from typing import NamedTuple
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PictureTaken
@@ -70,18 +71,17 @@ def report_of(
     walked = walk(pack, events)
     state = walked.state
     case, recorded, mended = told_case(walked)
-    chances = _Chances.of(case)
+    chances = _chances(case)
     readings = measured(case, recorded)
     looks = seen(case, recorded)
-    proofs = {item.observation: item.counted for item in readings}
-    proofs |= {item.observation: item.counted for item in looks}
+    proofs = {item.observation: item.counted for item in (*readings, *looks)}
     found = _found(case, chances, walked, mended, proofs)
     not_done = _not_done(case, chances, walked)
     open_points = {item.cause for item in not_done}
     possible, grave = _left_over(case, chances, walked, open_points)
     told = [*problems, *_troubles(walked, lines)]
-    if chances.trouble:
-        told.append(say("no_reckoning", why=chances.trouble))
+    told += [say("no_reckoning", why=chances.trouble)] if chances.trouble else []
+    causes = [item.cause for item in found]
     return Report(
         title=pack.title,
         job=job,
@@ -103,8 +103,8 @@ def report_of(
         not_done=not_done,
         possible=possible,
         not_looked_at=grave,
-        advice=_advice(pack, [*(item.cause for item in found), *state.put_right]),
-        service=service(case, walked, [item.cause for item in found]),
+        advice=_advice(pack, [*causes, *state.put_right]),
+        service=service(case, walked, causes),
         costs=costs(case, readings),
         signs=_signs(walked),
         skipped=_skipped(walked),
@@ -117,9 +117,7 @@ def report_of(
         cautions=(say("caution_first"), say("caution_limits")),
         contradictions=contradictions_told(case),
         problems=tuple(told),
-        evidence=evidence_of(
-            case, chances.begin, chances.now, [item.cause for item in found], possible, recorded
-        )
+        evidence=evidence_of(case, chances.begin, chances.now, causes, possible, recorded)
         if workshop and chances.begin
         else None,
         about=tuple((field, words) for field, words in about.items() if words),
@@ -137,8 +135,8 @@ def _parts(walked: Walked, prices: PriceList | None) -> tuple[Part, ...]:
         counts[used.part] = counts.get(used.part, 0.0) + used.count
     out = []
     for name, count in counts.items():
-        price = prices.find(name) if prices else None
-        out.append(Part(name, count, price.price if price else None, price.stock if price else None))
+        listed = prices.find(name) if prices else None
+        out.append(Part(name, count, listed.price, listed.stock) if listed else Part(name, count))
     return tuple(out)
 
 
@@ -148,22 +146,19 @@ def _picture(event: PictureTaken, works: int, pictures: Mapping[str, bytes]) -> 
     return Picture(event.file, event.words, event.at, works, data if same else b"", bool(data) and not same)
 
 
-class _Chances:
+class _Chances(NamedTuple):
     """Every cause's chance at the job's begin and now; empty where they cannot be worked out, with the trouble."""
 
-    def __init__(self, begin: Mapping[str, float], now: Mapping[str, float], trouble: str = "") -> None:
-        self.begin = begin
-        self.now = now
-        self.trouble = trouble
+    begin: Mapping[str, float]
+    now: Mapping[str, float]
+    trouble: str = ""
 
-    @classmethod
-    def of(cls, case: Case) -> _Chances:
-        if case.outside:
-            return cls({}, {})
-        try:
-            return cls(case.found(), case.confidence())
-        except FaultFinderError as error:
-            return cls({}, {}, str(error))
+
+def _chances(case: Case) -> _Chances:
+    try:
+        return _Chances({}, {}) if case.outside else _Chances(case.found(), case.confidence())
+    except FaultFinderError as error:
+        return _Chances({}, {}, str(error))
 
 
 def _found(
@@ -186,26 +181,24 @@ def _found(
         cause = pack.causes[name]
         proof, how = _proof(case, name, mended, answers, chances.now)
         bringers = (case.links.ancestors[name] - {name}) & known
-        out.append(
-            Fault(
-                cause=name,
-                title=cause.title,
-                chance=begin.get(name, 0.0),
-                now=chances.now.get(name, 0.0),
-                put_right=name in mended,
-                hazard=cause.hazard.value,
-                remedy=cause.remedy,
-                parts=cause.parts,
-                proof=proof,
-                how=how,
-                proofs=cause.proof,
-                named=name in named,
-                brought_on_by=tuple(
-                    pack.causes[each].title
-                    for each in sorted(bringers, key=lambda each: (-begin.get(each, 0.0), each))
-                ),
-            )
+        fault = Fault(
+            cause=name,
+            title=cause.title,
+            chance=begin.get(name, 0.0),
+            now=chances.now.get(name, 0.0),
+            put_right=name in mended,
+            hazard=cause.hazard.value,
+            remedy=cause.remedy,
+            parts=cause.parts,
+            proof=proof,
+            how=how,
+            proofs=cause.proof,
+            named=name in named,
+            brought_on_by=tuple(
+                item.title for item in _possible(case, {n: begin.get(n, 0.0) for n in bringers})
+            ),
         )
+        out.append(fault)
     return tuple(out)
 
 
@@ -221,25 +214,20 @@ def _proof(
     if cause not in mended:
         return "", ()
     others = [c for name, c in case.pack.causes.items() if name != cause and now.get(name, 0.0) > FOUND]
-    good: list[str] = []
-    bad: list[str] = []
-    elsewhere: list[str] = []
+    asks: dict[str, list[str]] = {"still": [], "proved": [], "other": []}
     for name in case.pack.causes[cause].proof:
         since = [take for take in answers.get(name, ()) if take.works >= mended[cause]]
         if not since:
             continue
-        ask = case.pack.observations[name].ask
         if since[-1].healthy:
-            good.append(ask)
+            says = "proved"
         elif now.get(cause, 1.0) <= FOUND and any(name in other.shows for other in others):
-            elsewhere.append(ask)
-        elif not since[-1].on_edge:
-            bad.append(ask)
-    if bad:
-        return "still", tuple(bad)
-    if good:
-        return "proved", tuple(good)
-    return ("other", tuple(elsewhere)) if elsewhere else ("unproved", ())
+            says = "other"
+        else:
+            says = "still"
+        if says != "still" or not since[-1].on_edge:
+            asks[says].append(case.pack.observations[name].ask)
+    return next(((says, tuple(of)) for says, of in asks.items() if of), ("unproved", ()))
 
 
 def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ...]:
@@ -257,18 +245,11 @@ def _not_done(case: Case, chances: _Chances, walked: Walked) -> tuple[Undone, ..
     names += [name for name in (*walked.unfinished, *declined) if name not in names]
     out = []
     for name in sorted(names, key=lambda each: -now.get(each, 0.0)):
-        cause = pack.causes[name]
-        if cause.hand_to or declined.get(name) == "licensed":
-            why = "licensed"
-        elif name in declined:
-            why = declined[name]
-        elif name in walked.unfinished:
-            why = "left"
-        else:
-            why = "again" if name in walked.state.put_right else "advised"
-        out.append(
-            Undone(name, cause.title, cause.remedy, cause.parts, now.get(name, 0.0), cause.hazard.value, why)
-        )
+        cause, chance = pack.causes[name], now.get(name, 0.0)
+        why = "again" if name in walked.state.put_right else "advised"
+        why = declined.get(name) or ("left" if name in walked.unfinished else why)
+        why = "licensed" if cause.hand_to else why
+        out.append(Undone(name, cause.title, cause.remedy, cause.parts, chance, cause.hazard.value, why))
     return tuple(out)
 
 
@@ -306,17 +287,10 @@ def _possible(case: Case, chances: Mapping[str, float]) -> tuple[Possible, ...]:
 
 
 def _done(walked: Walked) -> tuple[Work, ...]:
-    causes = walked.state.pack.causes
+    work = [(walked.state.pack.causes[event.cause], event) for event in walked.work]
     return tuple(
-        Work(
-            event.cause,
-            causes[event.cause].title,
-            causes[event.cause].remedy,
-            causes[event.cause].parts,
-            event.minutes if event.minutes > 0 else causes[event.cause].minutes,
-            event.at,
-        )
-        for event in walked.work
+        Work(cause.id, cause.title, cause.remedy, cause.parts, event.minutes or cause.minutes, event.at)
+        for cause, event in work
     )
 
 
@@ -392,6 +366,3 @@ def _troubles(walked: Walked, lines: Sequence[int]) -> list[str]:
         say("not_taken", line=lines[position] if position < len(lines) else position + 1, why=why)
         for position, why in walked.troubles
     ]
-
-
-__all__ = ["Report", "report_of"]

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 from faultfinder.errors import BadFact, FaultFinderError
-from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.state import JobState
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits, numbers_of
 from faultfinder.knowledge.formulas.expression import parse
@@ -55,18 +55,9 @@ def measured(case: Case, recorded: Sequence[Recorded]) -> tuple[Measured, ...]:
         stands_on = tuple(_stands_on(case, facts_behind(case.pack, observation, case.facts)))
         if expected is not None and not math.isfinite(expected):
             expected = None
-        out.append(
-            Measured(
-                name,
-                observation.ask,
-                observation.reading.unit,
-                expected,
-                bands,
-                takes,
-                stands_on,
-                safety=any(c.hazard.grave and name in c.shows for c in case.pack.causes.values()),
-            )
-        )
+        grave = any(cause.hazard.grave and name in cause.shows for cause in case.pack.causes.values())
+        unit = observation.reading.unit
+        out.append(Measured(name, observation.ask, unit, expected, bands, takes, stands_on, safety=grave))
     return tuple(out)
 
 
@@ -89,41 +80,30 @@ def _grouped(case: Case, recorded: Sequence[Recorded]) -> Iterable[tuple[str, tu
 
 
 def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]], works: int) -> Taken:
-    given, source = item.given, item.source
+    given, source, reading = item.given, item.source, item.given.reading
     observation = case.pack.observations[given.observation]
     judged = case.judged(given)
-    second = ""
-    if judged.on_the_edge:
-        order = sorted(range(len(judged.weights)), key=lambda level: -judged.weights[level])
-        second = answer_text(observation, observation.answers[order[1]].id)
+    verdict = answer_text(observation, judged.answer)
+    by_weight = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
     replaced = case.given(given.observation, given.epoch) is not given
     return Taken(
         at=source.at,
         works=item.works,
-        text=given.text if given.reading is not None else answer_text(observation, judged.answer),
-        value=_value(given.reading.value, given.reading.over_range) if given.reading else None,
+        text=given.text if reading is not None else verdict,
+        value=None if reading is None else math.inf if reading.over_range else reading.value,
         answer=judged.answer,
-        verdict=answer_text(observation, judged.answer),
+        verdict=verdict,
         healthy=judged.answer == observation.healthy,
         last=item.works == works,
         on_edge=judged.on_the_edge,
-        second=second,
+        second=answer_text(observation, by_weight[1][1].id) if judged.on_the_edge else "",
         doubt=judged.uncertainty,
         told=source.told,
-        access=source.access if source.access != ACCESS_NOT_CONFIRMED else ACCESS_NOT_CONFIRMED,
+        access=source.access,
         replaced=replaced,
         suspended=not replaced and (given.observation, given.epoch) not in counting,
-        was=_was(observation, source.was),
+        was=next((answer.text for answer in observation.answers if answer.id == source.was), source.was),
     )
-
-
-def _value(value: float, over_range: bool) -> float:
-    return math.inf if over_range else value
-
-
-def _was(observation: Observation, was: str) -> str:
-    known = {answer.id for answer in observation.answers}
-    return answer_text(observation, was) if was in known else was
 
 
 # -- facts ----------------------------------------------------------------------------------------------
@@ -175,7 +155,7 @@ def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
         if value is None:
             continue
         fact = case.pack.facts[name]
-        text = f"{lower(fact.ask.rstrip('?'))} {fact_text(fact, value)}"
+        text = _with_value(fact, value)
         followed = relied.facts[name] is not fact
         if given is not None and given != value:
             text = say("report_set_aside", fact=text, given=fact_text(fact, given))
@@ -187,17 +167,15 @@ def _stands_on(case: Case, names: Iterable[str]) -> Iterable[tuple[str, bool]]:
 def contradictions_told(case: Case) -> tuple[str, ...]:
     """Facts of the machine that do not go together, and which of them the limits stand on; a sentence or two each."""
     facts = case.pack.facts
-    return tuple(
-        say(
-            "contradict",
-            facts=", ".join(
-                f"{lower(facts[name].ask.rstrip('?'))} {fact_text(facts[name], case.facts[name])}"
-                for name in (found.watts, *found.others)
-            ),
-            words=found.check.words,
-        )
-        for found in contradictions(case.pack, case.facts)
-    )
+    out = []
+    for found in contradictions(case.pack, case.facts):
+        told = (_with_value(facts[name], case.facts[name]) for name in (found.watts, *found.others))
+        out.append(say("contradict", facts=", ".join(told), words=found.check.words))
+    return tuple(out)
+
+
+def _with_value(fact: Fact, value: str | float) -> str:
+    return f"{lower(fact.ask.rstrip('?'))} {fact_text(fact, value)}"
 
 
 # -- what the fault was costing, and when to look again --------------------------------------------------
@@ -286,13 +264,8 @@ def _a_year(case: Case, cost: Cost) -> Cost:
     if week is None:
         return cost
     uses = week * WEEKS_A_YEAR
-    return Cost(
-        cost.observation,
-        cost.title,
-        cost.slow_kwh,
-        cost.healthy_kwh,
-        cost.extra_kwh,
-        cost.measured,
+    return replace(
+        cost,
         week=week,
         week_assumed=week_assumed,
         kwh_a_year=cost.extra_kwh * uses,
@@ -356,28 +329,14 @@ def evidence_of(
     names = list(dict.fromkeys([*found, *(item.cause for item in possible)]))[:MOST]
     prior = case.prior()
     works = {(item.given.observation, item.given.epoch): item.works for item in recorded}
-    standings = tuple(
-        Standing(
-            name,
-            case.pack.causes[name].title,
-            prior.get(name, 0.0),
-            begin[name],
-            now[name],
-            _weights(case, name, works),
-        )
-        for name in names
-    )
-    least = _fits_least(case)
-    return Evidence(standings, _sets(case), least, case.exact)
-
-
-def _weights(case: Case, cause: str, works: Works) -> tuple[Weight, ...]:
-    return tuple(_weight(case, reason, works) for reason in reasons(case, cause))
-
-
-def _fits_least(case: Case) -> str:
+    standings = []
+    for name in names:
+        weights = tuple(_weight(case, reason, works) for reason in reasons(case, name))
+        title, before = case.pack.causes[name].title, prior.get(name, 0.0)
+        standings.append(Standing(name, title, before, begin[name], now[name], weights))
     clash = conflict(case)
-    return case.pack.observations[clash.fits_least].ask if clash is not None else ""
+    least = case.pack.observations[clash.fits_least].ask if clash is not None else ""
+    return Evidence(tuple(standings), _sets(case), least, case.exact)
 
 
 def _weight(case: Case, reason: Reason, works: Works) -> Weight:

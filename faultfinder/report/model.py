@@ -62,8 +62,21 @@ class Band:
     high: float
 
 
+class _Answered:
+    """What was answered once or oftener."""
+
+    __slots__ = ()
+    observation: str
+    takes: tuple[Taken, ...]
+
+    @property
+    def counted(self) -> tuple[Taken, ...]:
+        """The takes that are evidence, in order."""
+        return tuple(take for take in self.takes if take.counts)
+
+
 @dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(_Answered):
     """A reading with its limits, old against new. bands: healthy first. stands_on: facts behind the limits, as
     (text with value, whether it is assumed). safety: a fault that can burn or shock shows in it."""
 
@@ -76,14 +89,9 @@ class Measured:
     stands_on: tuple[tuple[str, bool], ...] = ()
     safety: bool = False
 
-    @property
-    def counted(self) -> tuple[Taken, ...]:
-        """The takes that are evidence, in order."""
-        return tuple(take for take in self.takes if take.counts)
-
 
 @dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(_Answered):
     """Anything told, seen, heard or smelt, old against new."""
 
     observation: str
@@ -91,10 +99,6 @@ class Seen:
     kind: str
     symptom: bool
     takes: tuple[Taken, ...]
-
-    @property
-    def counted(self) -> tuple[Taken, ...]:
-        return tuple(take for take in self.takes if take.counts)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,9 @@ inline SVG. Controls and direction marks in texts are made harmless before they 
 from __future__ import annotations
 
 from base64 import b64encode
+from collections.abc import Sequence
 from html import escape
+from pathlib import Path
 
 from faultfinder.job.record.event_codec import plain_text
 from faultfinder.job.workshop.attachments import kind_of
@@ -19,47 +21,7 @@ from faultfinder.text.catalogue import say
 
 POLICY = ("default-src 'none'", "style-src 'unsafe-inline'")
 """Nothing is loaded; pictures, where there are some, stand in the page itself."""
-STYLE = """
-@page { size: A4; margin: 10mm 14mm 10mm; }
-* { box-sizing: border-box; }
-body { font: 15px/1.45 system-ui, "Helvetica Neue", Arial, sans-serif; color: #000; background: #fff;
-  max-width: 720px; margin: 0 auto; padding: 16px; overflow-wrap: anywhere; }
-h1 { font-size: 1.6em; line-height: 1.2; margin: 0 0 .2em; }
-h2 { font-size: 1.1em; margin: 1.3em 0 .35em; padding-bottom: .15em; border-bottom: 1.5px solid #000;
-  break-after: avoid; }
-h3 { font-size: 1em; margin: 0 0 .1em; }
-p { margin: .3em 0; }
-.head, .foot, .small { color: #333; font-size: .88em; }
-ul { margin: .3em 0; padding-left: 1.2em; }
-li { margin: .15em 0; break-inside: avoid; }
-li ul { margin: 0; list-style: none; padding-left: .6em; border-left: 2px solid #bbb; font-size: .93em; }
-.notice { border: 4px double #000; padding: .5em .9em .7em; margin: 1em 0; break-inside: avoid; }
-.notice h2 { border: 0; margin: .1em 0; text-transform: uppercase; letter-spacing: .04em; }
-.notice p { font-weight: bold; }
-.notice p.first { font-size: 1.25em; line-height: 1.3; }
-.head_left > ul { list-style: none; padding: 0; font-weight: bold; }
-.readings { display: grid; grid-template-columns: repeat(auto-fill, minmax(270px, 1fr)); gap: 12px; margin: .6em 0; }
-.reading { border: 1px solid #999; padding: 8px 10px; break-inside: avoid; }
-.reading svg { display: block; width: 100%; max-width: 340px; height: auto; margin: .3em 0; }
-.picture { display: block; max-width: 100%; max-height: 120mm; margin: .5em 0; break-inside: avoid; }
-.customer h2 { margin: .5em 0 .15em; }
-.customer li { margin: .04em 0; }
-.customer .notice { padding: .2em .8em .4em; margin: .5em 0; }
-.customer_use > ul { list-style: none; padding: 0; font-weight: bold; }
-.customer .readings { grid-template-columns: repeat(auto-fit, minmax(200px, 1fr)); gap: 8px; margin: .3em 0; }
-.customer .reading { padding: 4px 8px; }
-.customer .reading h3 { font-size: .9em; }
-.customer .head_cautions { font-size: .82em; color: #333; }
-article.workshop { border-top: 3px solid #000; margin-top: 2em; padding-top: 1em; }
-@media print {
-  body { font-size: 10.5pt; max-width: none; padding: 0; }
-  article.customer { font-size: 9pt; line-height: 1.24; }
-  article.workshop { border: 0; margin: 0; padding: 0; break-before: page; }
-  .workshop .readings { grid-template-columns: 1fr 1fr; gap: 4mm; padding-right: 1px; }
-  .customer .readings { grid-template-columns: 1fr 1fr 1fr; gap: 3mm; padding-right: 1px; }
-  .workshop h2 { margin-top: 1em; }
-}
-"""
+STYLE = Path(__file__).with_name("page.css")
 
 
 def page(report: Report, form: str = CUSTOMER) -> str:
@@ -67,14 +29,20 @@ def page(report: Report, form: str = CUSTOMER) -> str:
     body = [_side(report, CUSTOMER)]
     if form == WORKSHOP:
         body.append(_side(report, WORKSHOP))
+    return document(title(report, form), STYLE, body)
+
+
+def document(title: str, style: Path, body: Sequence[str]) -> str:
+    """A self-contained HTML document that loads nothing. title: plain text; style: the file of its style sheet; body:
+    markup, every text in it escaped."""
     policy = (*POLICY, *(["img-src data:"] if "<img" in body[-1] else []))
-    language = _safe(say("language_of_pages"))
+    sheet = style.read_text(encoding="utf-8")
     return (
-        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
+        f'<!DOCTYPE html>\n<html lang="{_safe(say("language_of_pages"))}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{"; ".join(policy)}">\n'
         '<meta name="generator" content="faultfinder">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{_safe(title(report, form))}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
+        f"<title>{_safe(title)}</title>\n<style>\n{sheet}</style>\n</head>\n<body>\n"
         + "\n".join(body)
         + "\n</body>\n</html>\n"
     )

@@ -6,7 +6,7 @@ looks. A section of readings carries them too, so that a page can draw them.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.return_tests import limit_said
@@ -126,15 +126,8 @@ def _found(report: Report) -> Iterator[Item]:
 
 def _about_fault(fault: Fault) -> Iterator[str]:
     state = say("fault_put_right" if fault.put_right else "fault_open")
-    if fault.proof == "proved":
-        state += "; " + say("fault_proved", how=_asks(fault.how))
-    elif fault.proof == "still":
-        state += "; " + say("fault_still", how=_asks(fault.how))
-    elif fault.proof == "other":
-        state += "; " + say("fault_other", how=_asks(fault.how))
-    elif fault.proof:
-        state += "; " + say("fault_unproved")
-    yield state
+    how = "; ".join(ask.rstrip("?") for ask in fault.how)
+    yield f"{state}; {say(f'fault_{fault.proof}', how=how)}" if fault.proof else state
     if fault.named and fault.chance <= FOUND and not fault.put_right:
         yield say("fault_named")
     if fault.brought_on_by:
@@ -143,18 +136,13 @@ def _about_fault(fault: Fault) -> Iterator[str]:
         yield say(f"hazard_{fault.hazard}")
 
 
-def _asks(asks: Iterable[str]) -> str:
-    return "; ".join(ask.rstrip("?") for ask in asks)
-
-
 def _done(report: Report) -> Iterator[Item]:
     for number, work in enumerate(report.done, 1):
         under = [say("parts", parts=", ".join(work.parts))] if work.parts else []
         under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
         text = say("work", remedy=work.remedy, title=work.title)
-        yield Item(
-            say("work_number", number=number, work=text) if len(report.done) > 1 else text, tuple(under)
-        )
+        text = say("work_number", number=number, work=text) if len(report.done) > 1 else text
+        yield Item(text, tuple(under))
     if not report.done:
         yield Item(say("no_work"))
 
@@ -164,15 +152,16 @@ def _done(report: Report) -> Iterator[Item]:
 
 def _left(report: Report) -> Iterator[Item]:
     left = report.left
+    yield Item(left_text(left, closing_words(left.recorded)), (left.access,))
+    if count := report.reopened:
+        times = say(f"times_{count}") if count <= 2 else say("times_more", count=count)
+        yield Item(say("reopened", times=times))
+
+
+def left_text(left: Left, recorded: str) -> str:
+    """How the machine was left; `recorded`: what the record calls it, where that cannot be."""
     key = "left_as_found" if left.as_found and left.state == "left_isolated" else f"left_{left.state}"
-    words = say(key, state=closing_words(left.recorded))
-    yield Item(words, (left.access,))
-    if report.reopened:
-        yield Item(say("reopened", times=_times(report.reopened)))
-
-
-def _times(count: int) -> str:
-    return say(f"times_{count}") if count <= 2 else say("times_more", count=count)
+    return say(key, state=recorded)
 
 
 def _undone(item: Undone) -> Item:
@@ -239,17 +228,14 @@ def _cost_year(cost: Cost) -> Iterator[str]:
 
 def _record(report: Report) -> Iterator[Item]:
     rules = report.rules
-    yield Item(
-        say("rules", pack=rules.pack, version=rules.version, fingerprint=rules.fingerprint[:12] or "-")
-    )
+    mark, begun = rules.fingerprint[:12] or "-", rules.begun_fingerprint[:12]
+    yield Item(say("rules", pack=rules.pack, version=rules.version, fingerprint=mark))
     if rules.seen_jobs:
         yield Item(say("report_seen_used", jobs=rules.seen_jobs, weight=f"{rules.seen_weight:g}"))
     if report.readings:
         yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
     if rules.changed:
-        yield Item(
-            say("rules_changed", version=rules.begun_version, fingerprint=rules.begun_fingerprint[:12])
-        )
+        yield Item(say("rules_changed", version=rules.begun_version, fingerprint=begun))
     for problem in report.problems:
         yield Item(say("record_problem", problem=problem))
 
@@ -280,7 +266,7 @@ def healthy_text(item: Measured) -> str:
 
 def _under_reading(item: Measured) -> Iterator[str]:
     for take in item.takes:
-        yield "; ".join([take_text(item, take), *_about_take(item, take)])
+        yield "; ".join([take_text(item, take), *_about_take(take, item)])
     if item.stands_on:
         facts = ", ".join(say("assumed", fact=text) if assumed else text for text, assumed in item.stands_on)
         yield say("limits_from", facts=facts)
@@ -311,27 +297,24 @@ def when_of(take: Taken) -> str:
     return say("after_work") if take.last else say("after_work_number", number=take.works)
 
 
-def _about_take(item: Measured, take: Taken) -> Iterator[str]:
+def _about_take(take: Taken, item: Measured | None = None) -> Iterator[str]:
+    """What is told of an answer beside it; of a reading its doubt, and how it was typed."""
     if take.told:
         yield say("told")
     if take.was:
         yield say("was", text=take.was)
-    if take.doubt:
+    if item is not None and take.doubt:
         yield say("doubt", doubt=format_quantity(2 * take.doubt, item.unit))
-    if take.value is not None and take.text != take_value(item, take):
+    if item is not None and take.value is not None and take.text != take_value(item, take):
         yield f'"{take.text}"'
-    yield from _standing_of(take)
-    if take.at:
-        yield moment(take.at)
-
-
-def _standing_of(take: Taken) -> Iterator[str]:
     if take.access == ACCESS_NOT_CONFIRMED:
         yield say("report_not_confirmed")
     if take.replaced:
         yield say("replaced")
     if take.suspended:
         yield say("suspended")
+    if take.at:
+        yield moment(take.at)
 
 
 def tests(report: Report) -> Iterator[Item]:
@@ -345,30 +328,21 @@ def tests(report: Report) -> Iterator[Item]:
 
 
 def test_text(test: ReturnTest) -> str:
-    key = f"test_{test.test}"
-    name = say(key) if has(key) else name_of(test.test)
-    outcome = say(f"test_{test.outcome}") if has(f"test_{test.outcome}") else name_of(test.outcome)
-    text = (
-        say("test_reads", title=name, reads=test.reads, outcome=outcome)
-        if test.reads
-        else say("test", title=name, outcome=outcome)
+    name, outcome = (
+        say(f"test_{word}") if has(f"test_{word}") else name_of(word) for word in (test.test, test.outcome)
     )
+    key = "test_reads" if test.reads else "test"
+    text = say(key, title=name, reads=test.reads, outcome=outcome)
     return f"{text} ({say('test_limit', limit=limit_said(test.limit))})" if test.limit else text
 
 
 def looks(report: Report) -> Iterator[Item]:
     for item in report.looks:
-        yield Item(item.ask, tuple(_look_text(item, take) for take in item.takes))
-
-
-def _look_text(item: Seen, take: Taken) -> str:
-    parts = [say("later", when=when_of(take), answer=take.verdict)]
-    if take.told:
-        parts.append(say("told"))
-    if take.was:
-        parts.append(say("was", text=take.was))
-    parts += [*_standing_of(take), *([moment(take.at)] if take.at else [])]
-    return "; ".join(parts)
+        looks = (
+            "; ".join((say("later", when=when_of(take), answer=take.verdict), *_about_take(take)))
+            for take in item.takes
+        )
+        yield Item(item.ask, tuple(looks))
 
 
 def first_bad(item: Seen) -> bool:
@@ -392,16 +366,13 @@ def _for_the_workshop(report: Report) -> list[Section]:
         )
         for sign in report.signs
     ]
+    shown = tuple(Item(_picture_text(each)) for each in report.pictures)
     return [
         Section("head_signs", tuple(signs)),
         Section("head_skipped", tuple(skipped)),
         Section("head_notes", tuple(Item(text) for text in report.notes)),
         Section("head_invoice", tuple(_invoice(report))),
-        Section(
-            "head_pictures",
-            tuple(Item(_picture_text(each)) for each in report.pictures),
-            pictures=report.pictures,
-        ),
+        Section("head_pictures", shown, pictures=report.pictures),
         *_evidence(report),
     ]
 
@@ -430,24 +401,18 @@ def _evidence(report: Report) -> list[Section]:
 
 
 def _standing(standing: Standing) -> Item:
-    text = say(
-        "stands",
-        title=standing.title,
-        prior=percent(standing.prior),
-        begin=percent(standing.begin),
-        now=percent(standing.now),
-    )
+    prior, begin, now = map(percent, (standing.prior, standing.begin, standing.now))
+    text = say("stands", title=standing.title, prior=prior, begin=begin, now=now)
     return Item(text, tuple(_weight(weight) for weight in standing.weights))
 
 
 def _weight(weight: Weight) -> str:
     when = "" if weight.works == 0 else f", {say('after_work_number', number=weight.works)}"
-    text = say(
+    key, what = (
         "weight_for" if weight.decibans >= 0 else "weight_against",
-        decibans=_decibans(abs(weight.decibans)),
-        what=with_answer(weight.ask, weight.verdict),
-        when=when,
+        with_answer(weight.ask, weight.verdict),
     )
+    text = say(key, decibans=_decibans(abs(weight.decibans)), what=what, when=when)
     if abs(weight.left_out - weight.decibans) >= 0.05:
         key = "weight_less" if weight.left_out >= 0 else "weight_more"
         text += "; " + say(key, decibans=_decibans(abs(weight.left_out)))
@@ -476,13 +441,8 @@ def _invoice(report: Report) -> Iterator[Item]:
     for part in report.parts:
         yield Item(_priced(part, report.money), tuple(_about_part(part, report.money)))
     parts = ", ".join(say("part_count", count=f"{part.count:g}", part=part.part) for part in report.parts)
-    line = say(
-        "invoice",
-        day=moment(report.ended, day_only=True),
-        job=report.job,
-        parts=parts,
-        minutes=minutes_text(report.clock_minutes),
-    )
+    day, minutes = moment(report.ended, day_only=True), minutes_text(report.clock_minutes)
+    line = say("invoice", day=day, job=report.job, parts=parts, minutes=minutes)
     total = sum(part.count * part.price for part in report.parts if part.price is not None)
     if any(part.price is not None for part in report.parts):
         line += "; " + say("invoice_sum", sum=f"{total:.2f}", money=report.money).replace("  ", " ")
@@ -490,16 +450,11 @@ def _invoice(report: Report) -> Iterator[Item]:
 
 
 def _priced(part: Part, money: str) -> str:
+    count = f"{part.count:g}"
     if part.price is None:
-        return say("part_count", count=f"{part.count:g}", part=part.part)
-    text = say(
-        "part_price",
-        count=f"{part.count:g}",
-        part=part.part,
-        price=f"{part.price:.2f}",
-        sum=f"{part.count * part.price:.2f}",
-        money=money,
-    )
+        return say("part_count", count=count, part=part.part)
+    price, total = f"{part.price:.2f}", f"{part.count * part.price:.2f}"
+    text = say("part_price", count=count, part=part.part, price=price, sum=total, money=money)
     return text.replace(" :", ":").strip()
 
 
@@ -511,13 +466,11 @@ def _about_part(part: Part, money: str) -> Iterator[str]:
 
 
 def _picture_text(picture: Picture) -> str:
-    when = ", ".join(each for each in (_when(picture), moment(picture.at)) if each)
+    works = picture.works
+    after = say("as_found") if works == 0 else say("after_work_number", number=works)
+    when = ", ".join(filter(None, (after, moment(picture.at))))
     key = "picture" if picture.words else "picture_bare"
     told = say(key, file=picture.file, when=when, words=picture.words)
     if picture.data:
         return told
     return say("picture_changed" if picture.changed else "picture_gone", told=told)
-
-
-def _when(picture: Picture) -> str:
-    return say("as_found") if picture.works == 0 else say("after_work_number", number=picture.works)

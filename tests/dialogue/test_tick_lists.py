@@ -247,3 +247,20 @@ def test_one_word_for_another_ticks_nothing_in_a_list(line: str, ticked: tuple[s
     talking.say(line)
     chosen = [event for event in talking.turn.events if isinstance(event, happened.Chosen)]
     assert tuple(word for event in chosen for word in event.value if word != "none") == ticked
+
+
+@pytest.mark.parametrize(
+    ("word", "meant"), [("thick", "A steady click or tick"), ("rattel", "A rattle"), ("squel", "A squeal")]
+)
+def test_what_is_only_nearly_a_word_of_a_list_is_asked_back(dryer: Pack, word: str, meant: str) -> None:
+    talking = put_to(at_list(dryer), "noises")
+    before = talking.current
+    said = talking.say(word)
+    assert talking.current == before and not chosen(talking)
+    assert f"If it means '{meant}" in said
+
+
+def test_what_a_text_denies_does_not_tick_it(dryer: Pack) -> None:
+    talking = put_to(at_list(dryer), "all_noticed")
+    talking.say("warm")
+    assert "less_warm" not in getattr(talking.current, "ticked", ()) and not chosen(talking)

@@ -381,9 +381,10 @@ def test_a_complaint_that_still_stands_reopens_the_search() -> None:
     assert not isinstance(talking.current, AskTrial)
 
 
-def test_what_was_not_tried_is_not_called_fit_for_use() -> None:
+@pytest.mark.parametrize("line", ["untried", "later"])
+def test_what_was_not_tried_is_not_called_fit_for_use(line: str) -> None:
     talking = ending()
-    talking.say("untried")
+    talking.say(line)
     assert talking.talk.job.closed is None
     talking.say("end", "fit_for_use")
     assert isinstance(talking.current, AskTrial)

@@ -549,7 +549,7 @@ class Walker:
         choose, pack = self.choose, self.pack
         kind = choose.randrange(14)
         if kind == 0:
-            every = [word for words, _ in commands._TABLE for word in words]
+            every = [word for command in commands.COMMANDS for word in command.words]
             return choose.choice((*every, "help more", "do 1", "do 2", "do 4"))
         if kind == 1:
             return choose.choice(("dk", "can't"))

@@ -68,13 +68,13 @@ def is_said(key: str) -> bool:
 
 @cache
 def calls() -> tuple[tuple[str, frozenset[str], str], ...]:
-    """Every call of `say` whose key is written out: the key, the values given, and where."""
+    """Every call of `say` and `tell` whose key is written out: the key, the values given, and where."""
     return tuple(
         (str(node.args[0].value), frozenset(str(each.arg) for each in node.keywords), f"{path}:{node.lineno}")
         for path, tree in trees().items()
         for node in ast.walk(tree)
         if isinstance(node, ast.Call)
-        and ast.unparse(node.func) == "say"
+        and ast.unparse(node.func) in ("say", "tell")
         and node.args
         and isinstance(node.args[0], ast.Constant)
     )

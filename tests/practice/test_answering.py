@@ -10,7 +10,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.practice.answering import Witness, wrong_answer
 from faultfinder.practice.description import Description
 from faultfinder.practice.draw import draw_job
-from faultfinder.practice.making import draw_machine
+from faultfinder.practice.making import draw_fault, draw_machine
 from faultfinder.practice.technician import arrive
 from faultfinder.practice.written import read_job
 from faultfinder.reasoning.evidence.answers import understand
@@ -37,7 +37,7 @@ def test_a_wrong_answer_is_another_one_and_a_misread_meter_still_shows_a_reading
             if item.reading is None:
                 assert wrong_answer(item, answer.id, chance) != answer.id
     section = pack.observations["high_section_resistance"]
-    for shown in ("46.1", "OL", "0"):
+    for shown in ("31.6", "OL", "0"):
         other = wrong_answer(section, shown, chance)
         assert other != shown
         parse_reading(other, "resistance", "ohm")
@@ -48,6 +48,18 @@ def test_a_question_that_sets_several_is_ticked_whole(pack: Pack, description: D
     chance = random.Random(3)
     assert Witness().choices(machine, pack.questions["hose_seen"], chance) == ("none",)
     assert Witness().choices(machine, pack.questions["which_heat"], chance) == ("both",)
+
+
+@pytest.mark.parametrize("fault, ticked", [("room_cold", ["cold"]), ("", []), ("room_hot", ["hot"])])
+def test_a_reading_among_what_is_ticked_is_ticked_by_the_band_it_falls_in(
+    pack: Pack, description: Description, fault: str, ticked: list[str]
+) -> None:
+    chance = random.Random(3)
+    machine = draw_machine(pack, description, "3", words={"type": "condenser"})
+    if fault:
+        machine = machine.with_faults([draw_fault(machine, fault, chance)])
+    choices = Witness().choices(machine, pack.questions["walk_round"], chance)
+    assert [choice for choice in choices if choice in ("cold", "hot")] == ticked
 
 
 @pytest.mark.slow

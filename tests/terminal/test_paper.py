@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from asked import asked as namespace
 from reporting import RECORDS
 from talking import SMALL
 
@@ -32,14 +33,15 @@ def folder(tmp_path: Path) -> Path:
 
 
 def asked(folder: Path, **more: object) -> argparse.Namespace:
-    return argparse.Namespace(folder=str(folder), json=False, **{"pack": "", **more})
+    command = "report" if "job" in more else "jobs" if "words" in more else "history"
+    return namespace(command, folder=str(folder), **more)
 
 
 # -- report ---------------------------------------------------------------------------------------------
 
 
 def test_a_report_goes_out_as_markdown(folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert report.run(asked(folder, job="element", html=None, form="customer")) == Exit.OK
+    assert report.run(asked(folder, job="element", form="customer")) == Exit.OK
     out, err = capsys.readouterr()
     assert out == (RECORDS / "element.customer.md").read_text(encoding="utf-8")
     assert err == ""
@@ -48,7 +50,7 @@ def test_a_report_goes_out_as_markdown(folder: Path, capsys: pytest.CaptureFixtu
 def test_the_workshops_form_and_json_are_asked_for_by_name(
     folder: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
-    request = asked(folder, job="element", html=None, form="workshop")
+    request = asked(folder, job="element", form="workshop")
     request.json = True
     assert report.run(request) == Exit.OK
     out = capsys.readouterr().out
@@ -73,7 +75,7 @@ def test_a_damaged_record_is_told_and_what_can_be_read_is_written(
 ) -> None:
     path = folder / "element.yaml"
     path.write_bytes(path.read_bytes() + b"- {nonsense: \x1b[2J}\n")
-    assert report.run(asked(folder, job="element", html=None, form="customer")) == Exit.PROBLEMS
+    assert report.run(asked(folder, job="element", form="customer")) == Exit.PROBLEMS
     out, err = capsys.readouterr()
     assert "Entries of the record that could not be taken: 1." in out and "element.yaml:47" in err
     assert "\x1b" not in out + err
@@ -81,9 +83,9 @@ def test_a_damaged_record_is_told_and_what_can_be_read_is_written(
 
 def test_no_such_job_is_told(folder: Path) -> None:
     with pytest.raises(RecordError, match="There is no record"):
-        report.run(asked(folder, job="nothing", html=None, form="customer"))
+        report.run(asked(folder, job="nothing", form="customer"))
     with pytest.raises(FaultFinderError):
-        report.run(asked(folder, job="../../etc/passwd", html=None, form="customer"))
+        report.run(asked(folder, job="../../etc/passwd", form="customer"))
 
 
 @pytest.mark.parametrize("columns", [40, 76])
@@ -159,18 +161,18 @@ def test_what_one_van_exports_another_takes_in(
     other = tmp_path / "other"
     other.mkdir()
     shutil.copytree(SMALL, other / "small_pack")
-    assert history.run(asked(other, **{"import": [str(target)]})) == Exit.OK
+    assert history.run(asked(other, **{"taken": [str(target)]})) == Exit.OK
     out, err = capsys.readouterr()
     assert "Taken in: 2 jobs that were not known here." in err
     assert "Fan heater: 2 closed jobs" in out
     assert (other / OTHERS).exists()
-    assert history.run(asked(folder, **{"import": [str(target)]})) == Exit.OK
+    assert history.run(asked(folder, **{"taken": [str(target)]})) == Exit.OK
     assert "Taken in: 0 jobs" in capsys.readouterr().err
 
 
 def test_a_file_that_is_no_history_is_refused(folder: Path) -> None:
     with pytest.raises(HistoryFileError):
-        history.run(asked(folder, **{"import": [str(folder / "element.yaml")]}))
+        history.run(asked(folder, **{"taken": [str(folder / "element.yaml")]}))
     assert not (folder / OTHERS).exists()
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import argparse
 import io
 import json
 from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
+from asked import asked
 
 from faultfinder.cli import main
 from faultfinder.dialogue.say import Ask, Said
@@ -37,8 +37,7 @@ def practised(
     file = tmp_path / "lamp.yaml"
     file.write_text(WRITTEN, encoding="utf-8")
     monkeypatch.setattr("sys.stdin", io.StringIO(lines))
-    asked = argparse.Namespace(pack=LAMP, machine=str(file), plain=True, **more)
-    status = practise.run(asked)
+    status = practise.run(asked("practise", pack=LAMP, machine=str(file), plain=True, **more))
     return status, capsys.readouterr().out
 
 
@@ -164,12 +163,12 @@ def test_an_interruption_loses_nothing_and_a_second_one_leaves(
     monkeypatch.setattr(practise, "pick_face", lambda plain: face)
     file = tmp_path / "lamp.yaml"
     file.write_text(WRITTEN, encoding="utf-8")
-    asked = argparse.Namespace(pack=LAMP, machine=str(file))
+    request = asked("practise", pack=LAMP, machine=str(file))
     if again:
         with pytest.raises(KeyboardInterrupt):
-            practise.run(asked)
+            practise.run(request)
     else:
-        assert practise.run(asked) == Exit.PROBLEMS
+        assert practise.run(request) == Exit.PROBLEMS
         assert any("Bulb blown: NOT FOUND" in getattr(item, "text", "") for item in face.said)
 
 
@@ -195,7 +194,7 @@ def test_wrong_arguments_are_told_with_status_2(words: list[str], capsys: pytest
 
 
 def scored(capsys: pytest.CaptureFixture[str], **more: object) -> tuple[int, str]:
-    status = score.run(argparse.Namespace(pack=LAMP, machines=6, first=1, processes=1, **more))
+    status = score.run(asked("score", pack=LAMP, machines=6, processes=1, **more))
     return status, capsys.readouterr().out
 
 
@@ -226,9 +225,7 @@ def test_the_score_fits_a_phone_without_breaking_words(
 @pytest.mark.slow
 def test_the_score_as_json_is_the_same_whatever_the_processes(capsys: pytest.CaptureFixture[str]) -> None:
     _, one = scored(capsys, json=True, ways=["tool", "knowing"])
-    status = score.run(
-        argparse.Namespace(pack=LAMP, machines=6, first=1, processes=2, json=True, ways=["tool", "knowing"])
-    )
+    status = score.run(asked("score", pack=LAMP, machines=6, json=True, ways=["tool", "knowing"]))
     two = capsys.readouterr().out
     assert status == Exit.OK and one == two
     assert json.loads(one)["ways"]["tool"]["machines"] == 6

@@ -32,7 +32,6 @@ OTHER_READERS = {
     "trade/cycle/figures.py": "the figures of a log, told to whoever writes rules",
     "trade/inputs.py": "why a formula refuses its input, told to whoever writes rules",
     "terminal/commands/completion.py": "code of the shells",
-    "terminal/commands/talk.py": "the schema of a format, told to whoever writes a program",
 }
 """Files and folders, and who reads what is said in them."""
 

@@ -244,7 +244,7 @@ def unsafe(talk: Talk) -> list[str]:
 def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:
     """After an answer, what it came to, and under it the faults that it moved, and a conflict where there is a new
     one."""
-    out = [*said, *present.bar_items(talk, before)]
+    out = [*said, *present.bar_lines(talk.case, before)]
     clash = conflict(talk.case)
     fits_least = clash.fits_least if clash is not None else ""
     if fits_least and fits_least != talk.clash:

@@ -104,14 +104,9 @@ def wrong_again(talk: Talk, name: str, before: Case) -> tuple[bool, list[Said]]:
         return False, []
     cause = next(each.cause for each in failed(talk) if each.proof == name)
     earlier = before.latest(name)
-    if (
-        earlier is not None
-        and earlier.epoch >= before.last_changed(name)
-        and not before.askable(before.pack.observations[name])
-    ):
-        return False, [
-            caution(say("proof_wrong_twice", name=name_of(name), cause=before.pack.causes[cause].title))
-        ]
+    item, title = before.pack.observations[name], before.pack.causes[cause].title
+    if earlier is not None and earlier.epoch >= before.last_changed(name) and not before.askable(item):
+        return False, [caution(say("proof_wrong_twice", name=name_of(name), cause=title))]
     now = talk.case.confidence()
     others = [
         other
@@ -119,8 +114,8 @@ def wrong_again(talk: Talk, name: str, before: Case) -> tuple[bool, list[Said]]:
         if chance > FOUND and other != cause and other in talk.case.behind(name)
     ]
     if others:
-        title = before.pack.causes[max(others, key=lambda each: now[each])].title
+        title = before.pack.causes[max(others, key=lambda other: now[other])].title
         return False, [caution(say("proof_wrong_other", name=name_of(name), title=title))]
-    measured = before.pack.observations[name].reading is not None
+    measured = item.reading is not None
     key = "proof_wrong_part" if before.pack.causes[cause].parts and measured else "proof_wrong"
     return True, [caution(say(key, name=name_of(name)))]

@@ -54,14 +54,10 @@ def asked_together(talk: Talk, first: Step) -> tuple[str, ...]:
     out = []
     for step in doable(talk):
         item = talk.job.pack.observations.get(step.target)
-        if (
-            step.kind is not StepKind.ASK
-            or item is None
-            or len(item.answers) != 2
-            or item.reading is not None
-        ):
+        if step.kind is not StepKind.ASK or item is None or item.reading is not None:
             continue
-        if item.minutes > A_WORD or not safety.permits(talk.gate, talk.case.need_of(item)):
+        a_word = len(item.answers) == 2 and item.minutes <= A_WORD
+        if not a_word or not safety.permits(talk.gate, talk.case.need_of(item)):
             continue
         if item.kind is Kind.TOLD or (first.stage is step.stage is Stage.CHECK_UP):
             out.append(step.target)

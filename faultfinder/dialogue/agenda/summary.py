@@ -30,13 +30,8 @@ def summary(talk: Talk) -> list[Said]:
         key = "found_open"
         if name in repaired:
             key = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
-        line = say(
-            "found_line",
-            cause=present.cause_title(talk.case, name),
-            chance=percent(begin[name]),
-            fixed=say(key),
-        )
-        said.append(Line(line, indent=2))
+        title, chance = present.cause_title(talk.case, name), percent(begin[name])
+        said.append(Line(say("found_line", cause=title, chance=chance, fixed=say(key)), indent=2))
     if not found:
         said.append(Line(say("found_nothing"), indent=2))
     if done is not None:
@@ -58,11 +53,11 @@ def _left_over(talk: Talk, done: Done) -> list[Said]:
     said: list[Said] = []
     titles = {name: present.cause_title(talk.case, name) for name in (*done.left, *done.not_looked_at)}
     now = talk.case.confidence()
+    told = {name: f"{title} {percent(now[name])}" for name, title in titles.items()}
     if done.left:
-        causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.left)
-        said.append(Line(say("left_over", causes=causes)))
+        said.append(Line(say("left_over", causes="; ".join(told[name] for name in done.left))))
     if done.not_looked_at:
-        causes = "; ".join(f"{titles[name]} {percent(now[name])}" for name in done.not_looked_at)
+        causes = "; ".join(told[name] for name in done.not_looked_at)
         said.append(caution(say("not_looked_at", causes=causes)))
     for each in done.apart:
         what = choices(name_of(name) for name in each.by)
@@ -114,13 +109,9 @@ def still_there(talk: Talk) -> list[str]:
     """What the job began with and was still there when it was last tried, after all that was put right."""
     out = []
     for name in complaints(talk):
-        given = talk.case.latest(name)
-        if (
-            given is not None
-            and was_tried(talk, name)
-            and not talk.job.pack.observations[name].sets_the_scene
-        ):
-            if talk.case.judged(given).answer != talk.job.pack.observations[name].healthy:
+        given, item = talk.case.latest(name), talk.job.pack.observations[name]
+        if given is not None and was_tried(talk, name) and not item.sets_the_scene:
+            if talk.case.judged(given).answer != item.healthy:
                 out.append(name)
     return out
 

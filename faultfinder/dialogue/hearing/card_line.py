@@ -58,17 +58,8 @@ _BAD_WORDS: Mapping[str, tuple[str, ...]] = {
     "applies": ("applies", "a notice applies", "recall", "recalled"),
     "failed": ("failed", "fail", "outside the limit"),
     "skipped": (
-        "skipped",
-        "skip",
-        "cannot",
-        "can't",
-        "cant",
-        "no tester",
-        "no instrument",
-        "not here",
-        "cannot measure",
-        "can't measure",
-        "cannot measure it here",
+        *("skipped", "skip", "cannot", "can't", "cant", "no tester", "no instrument", "not here"),
+        *("cannot measure", "can't measure", "cannot measure it here"),
     ),
     "none_there": ("none", "none there", "there is none", "no capacitor", "no board", "nil"),
 }
@@ -165,27 +156,25 @@ def _tokens(line: str) -> list[str]:
     text = re.sub(r"\s*(?:\+-|\+/-|\u00b1)\s*", "+-", text)
     text = re.sub(r"(\d)\s*[:=]", r"\1: ", text)
     text = re.sub(r"(?<![0-9,.])0,([0-9]+)(?![0-9,])", r"0.\1", text)
-    beside = ("and", "is", "reads", "&", "+")
-    raw = [part for part in re.split(r"[\s,;]+", text) if part and part not in beside]
     out: list[str] = []
-    for part in raw:
-        if (
-            out
-            and re.fullmatch(r"[<>]?[0-9.]+(?:\+-[0-9.]+)?", out[-1])
-            and re.fullmatch(_UNIT, part, re.IGNORECASE)
-        ):
-            out[-1] += " " + part
-        elif out and not _FIGURE.match(part) and not _FIGURE.match(out[-1]):
-            out[-1] += " " + part.casefold()
+    for part in re.split(r"[\s,;]+", text):
+        figure, before = _FIGURE.match(part), out[-1] if out else "@"
+        if not part or part in ("and", "is", "reads", "&", "+"):
+            continue
+        if _NO_UNIT_YET.fullmatch(before) and _UNIT.fullmatch(part):
+            out[-1] += f" {part}"
+        elif not figure and not _FIGURE.match(before):
+            out[-1] += f" {part.casefold()}"
         else:
-            out.append(part if _FIGURE.match(part) else part.casefold())
+            out.append(part if figure else part.casefold())
     return out
 
 
 _FIGURE = re.compile(r"[@<>0-9]|\.[0-9]|ol\b|o\.l", re.IGNORECASE)
 _BARE = re.compile(r"[<>]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)")
 """A number without a unit."""
-_UNIT = r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?|g"
+_NO_UNIT_YET = re.compile(r"[<>]?[0-9.]+(?:\+-[0-9.]+)?")
+_UNIT = re.compile(r"v|volts?|ohms?|r|m|megohms?|megs?|mohms?|k|kohms?|mv|milliohms?|gohms?|g", re.IGNORECASE)
 
 
 class _Reader:
@@ -205,30 +194,22 @@ class _Reader:
         if token.startswith("@"):
             self.at = self._labelled(token[1:])
             return
+        takes_figure = self.at is not None and self.at.takes != "tick"
         number = re.fullmatch(r"([0-9]{1,2})(:?)", token)
-        if (
-            number
-            and not number.group(2)
-            and self.said_which
-            and self.at is not None
-            and self.at.takes != "tick"
-        ):
+        if number and not number[2] and self.said_which and takes_figure:
             number = None  # behind '2:' stands what it reads
-        if number and (number.group(2) or (not self.all_values and self._has(int(number.group(1))))):
+        if number and (number[2] or (not self.all_values and self._has(int(number[1])))):
             self._close()
-            self.at = self._item(int(number.group(1)))
-            self.said_which = bool(number.group(2))
-            return
-        if _FIGURE.match(token):
-            if self.at is not None and self.at.takes != "tick":
-                self._tick(self.at, self._judged(self.at, token))
-                self.at = None
-            elif self.at is not None:
-                raise NotTaken(say("card_no_figure", number=self.at.number, text=token))
-            else:
-                self.figures.append(token)
-            return
-        self._word(token)
+            self.at, self.said_which = self._item(int(number[1])), bool(number[2])
+        elif not _FIGURE.match(token):
+            self._word(token)
+        elif self.at is None:
+            self.figures.append(token)
+        elif takes_figure:
+            self._tick(self.at, self._judged(self.at, token))
+            self.at = None
+        else:
+            raise NotTaken(say("card_no_figure", number=self.at.number, text=token))
 
     def ended(self) -> list[Tick]:
         self._close()
@@ -259,10 +240,10 @@ class _Reader:
     def _close(self) -> None:
         """An action that was named and nothing said of it is done; one that takes a figure waits for it."""
         item, self.at = self.at, None
-        if item is None or item.action in self.ticks:
-            return
-        if item.takes == "value":
-            return
+        if item is not None and item.action not in self.ticks and item.takes != "value":
+            self._done(item)
+
+    def _done(self, item: Item) -> None:
         self._tick(item, Tick(item.action, ACTIONS[item.action].outcomes[0].id))
 
     def _tick(self, item: Item, tick: Tick) -> None:
@@ -279,35 +260,29 @@ class _Reader:
             # '0.05 cannot': the figure came first, and so it stands for the first of them.
             self._deal_out()
             self.figures = []
+        still = [self.at] if self.at is not None else self._open()
         if plain in _GOOD_WORDS:
-            self._good(plain)
+            # By itself it ticks nothing but the last action that is left; never one that takes a figure.
+            if self.at is not None and self.at.takes != "value":
+                self._close()
+            elif self.at is None and len(still) == 1 and still[0].takes == "tick":
+                self._done(still[0])
+            else:
+                raise NotTaken(self._refusal(plain))
             return
-        for item in [self.at] if self.at is not None else self._open():
-            outcome = _outcome(item, plain)
-            if outcome:
+        for item in still:
+            if outcome := _outcome(item, plain):
                 self._tick(item, Tick(item.action, outcome))
                 self.at = None
                 return
         raise NotTaken(self._refusal(token))
-
-    def _good(self, word: str) -> None:
-        if self.at is not None and self.at.takes != "value":
-            self._close()
-            return
-        still = self._open()
-        if self.at is None and len(still) == 1 and still[0].takes == "tick":
-            self._tick(still[0], Tick(still[0].action, ACTIONS[still[0].action].outcomes[0].id))
-            return
-        raise NotTaken(self._refusal(word))
 
     def _open(self) -> list[Item]:
         return [item for item in self.items if item.tick is None and item.action not in self.ticks]
 
     def _refusal(self, text: str) -> str:
         numbers = " ".join(item.example for item in self.items if item.tick is None)
-        return (
-            say("card_not_so", text=text[:40], example=numbers) if text else say("card_each", example=numbers)
-        )
+        return say("card_not_so" if text else "card_each", text=text[:40], example=numbers)
 
     # -- figures ---------------------------------------------------------------------------------------
 
@@ -405,13 +380,9 @@ def _volts(text: str) -> float:
 
 def _outcome(item: Item, plain: str) -> str:
     """The outcome of an action that a word means; never the good one of an action that takes a figure."""
-    for outcome in ACTIONS[item.action].outcomes:
-        good = outcome is ACTIONS[item.action].outcomes[0]
-        if good and item.takes == "value":
-            continue
-        words = {name_of(outcome.id), outcome.text.casefold(), *_BAD_WORDS.get(outcome.id, ())}
-        if plain in words or plain == outcome.id:
-            if outcome.id == "passed":
-                continue
+    good, *others = ACTIONS[item.action].outcomes
+    for outcome in others if item.takes == "value" else (good, *others):
+        words = (outcome.id, name_of(outcome.id), outcome.text.casefold(), *_BAD_WORDS.get(outcome.id, ()))
+        if plain in words and outcome.id != "passed":
             return outcome.id
     return ""

@@ -5,7 +5,14 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-from faultfinder.dialogue.hearing.free_text import FILLER, NO, meaning_of, same_word, words_of
+from faultfinder.dialogue.hearing.free_text import (
+    FILLER,
+    NO,
+    in_another_form,
+    meaning_of,
+    same_word,
+    words_of,
+)
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
@@ -20,6 +27,10 @@ NOTHING = (
     *("nothing wrong", "no none", "nothing there", "all clear"),
 )
 """Words for none of a list."""
+
+
+TURNING = frozenset("less no none not never without hardly".split())
+"""Words that make of an option's text another thing than what stands behind them."""
 
 
 class NotTaken(FaultFinderError):
@@ -51,27 +62,41 @@ def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
     tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
     for fits in [*tells, _has_all] if loosely else tells:
         found = [word for word, text in texts if fits(text.casefold(), plain)]
+        if loosely and fits is not str.startswith:
+            found = [word for word in found if not _turned_round(plain, dict(texts)[word].casefold())]
         if len(found) == 1:
             return found[0]
     return line
 
 
-def _has_all(text: str, plain: str) -> bool:
+def _has_all(text: str, plain: str, alike: Callable[[str, str], bool] = in_another_form) -> bool:
     """Whether a text has all that was said, in other forms and another order: 'scorched plug' is 'Scorch marks on the
-    plug'."""
+    plug'. A word that is only nearly one of the text's names nothing: 'power' is no powder."""
     said = [word for word in words_of(plain) if word not in FILLER]
     own_words = words_of(text)
     another = len(said) == 1 and plain not in NOTHING and said[0] not in own_words
     if another and not meaning_of(said[0]).isdisjoint(own_words):
         return False  # one word for another names nothing: 'crushed' is no bent door catch
     return any(len(word) > SHORTEST for word in said) and all(
-        any(same_word(own, word) for own in own_words) for word in said
+        any(alike(own, word) for own in own_words) for word in said
     )
+
+
+def nearest_text(talk: Talk, line: str) -> str:
+    """The text of the one option that has nearly all the words of a line, to be asked back; empty for none."""
+    plain = " ".join(line.casefold().split())
+    found = [text for _, text in talk.asked.texts if _has_all(text.casefold(), plain, same_word)]
+    return found[0] if len(found) == 1 else ""
 
 
 def _holds(text: str, plain: str) -> bool:
     """Whether a text holds these words as words."""
     return re.search(rf"\b{re.escape(plain)}\b", text) is not None
+
+
+def _turned_round(plain: str, text: str) -> bool:
+    """Whether a text denies what was said: 'warm' is not 'Less warm than it was', nor is 'dead' none of these."""
+    return not (TURNING & set(words_of(text))) <= set(words_of(plain))
 
 
 def option(line: str, words: tuple[str, ...]) -> str:

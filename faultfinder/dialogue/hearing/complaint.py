@@ -16,7 +16,15 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from faultfinder.dialogue.hearing.complaint_words import consonants, distance, same, slip_apart, words_of
+from faultfinder.dialogue.hearing.complaint_words import (
+    consonants,
+    distance,
+    same,
+    slip_apart,
+    stem,
+    words_of,
+)
+from faultfinder.dialogue.hearing.free_text import YES_OR_NO, meaning_of
 from faultfinder.knowledge.model import Observation
 
 A_SLIP = 0.8
@@ -53,10 +61,14 @@ def nearest_answers(symptom: Observation, line: str) -> list[str]:
     """The abnormal answers to a symptom, first the one whose own words the customer used most."""
     heard = words_of(line)
 
-    def shared(text: str) -> int:
-        return sum(any(same(word, other) for other in heard) for word in words_of(text))
+    return [
+        answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -_shared(answer.text, heard))
+    ]
 
-    return [answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -shared(answer.text))]
+
+def _shared(text: str, heard: Sequence[str]) -> int:
+    """How many words of a text were heard."""
+    return sum(any(same(word, other) for other in heard) for word in words_of(text))
 
 
 def phrases_of(symptom: Observation) -> tuple[str, ...]:
@@ -203,12 +215,40 @@ def _ranked(fits: Mapping[str, float], order: Mapping[str, int], most: int) -> l
     return [name for name in names if fits[name] >= HALF * best][:most]
 
 
-def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
-    """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
+def _known_of(symptoms: Iterable[Observation]) -> tuple[list[Observation], _Phrases, dict[str, int]]:
+    """The symptoms, what their phrases are made of, and each one's place."""
     known = list(symptoms)
     vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
-    order = {each.id: place for place, each in enumerate(known)}
-    clauses = [words_of(clause) for clause in clauses_of(text)]
+    return known, vocabulary, {each.id: place for place, each in enumerate(known)}
+
+
+def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
+    """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
+    _, vocabulary, order = _known_of(symptoms)
+    return _matched(vocabulary, order, [words_of(clause) for clause in clauses_of(text)])
+
+
+def near(symptoms: Iterable[Observation], text: str, told: Mapping[str, Sequence[str]]) -> list[str]:
+    """The same where no phrase of any symptom is heard: by words of one meaning with those said ('jammed' for stuck),
+    then by other texts of the symptoms (`told`: the titles of what shows in them). A guess, to be asked."""
+    known, vocabulary, order = _known_of(symptoms)
+    by_meaning = _matched(vocabulary, order, [_of_one_meaning(vocabulary, each) for each in clauses_of(text)])
+    titles = _phrases(tuple((each.id, tuple(told.get(each.id, ()))) for each in known))
+    by_title = _matched(titles, order, [words_of(clause) for clause in clauses_of(text)])
+    return list(dict.fromkeys((*by_meaning[:A_CLAUSE], *by_title[:A_CLAUSE])))
+
+
+def _of_one_meaning(vocabulary: _Phrases, clause: str) -> list[str]:
+    """The words of a clause, in the place of each that no phrase has those of its meaning that one has."""
+    out: list[str] = []
+    for word in re.findall(r"[^\W_]+", clause):
+        meant = meaning_of(word) if word not in YES_OR_NO else ()
+        alike = [other for other in sorted(meant) if stem(other) in vocabulary.weight]
+        out += words_of(word if stem(word) in vocabulary.weight else " ".join(alike) or word)
+    return out
+
+
+def _matched(vocabulary: _Phrases, order: Mapping[str, int], clauses: Sequence[Sequence[str]]) -> list[str]:
     whole = _heard(vocabulary, [word for clause in clauses for word in clause])
     best: dict[str, float] = {}
     for heard in (whole, *(_heard(vocabulary, clause) for clause in clauses)):
@@ -221,13 +261,9 @@ def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
 
 def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
     """The symptoms that each clause seems to speak of, for every clause that fits any: the best first."""
-    known = list(symptoms)
-    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
-    order = {each.id: place for place, each in enumerate(known)}
-    out = [
-        _ranked(_fits(vocabulary, _heard(vocabulary, words_of(part))), order, A_CLAUSE)
-        for part in clauses_of(text)
-    ]
+    _, vocabulary, order = _known_of(symptoms)
+    heard = (_heard(vocabulary, words_of(part)) for part in clauses_of(text))
+    out = [_ranked(_fits(vocabulary, each), order, A_CLAUSE) for each in heard]
     return [names for names in out if names]
 
 
@@ -242,8 +278,7 @@ TURNING = frozenset("not no never isn't but sometimes until if ok fine normal us
 def certain(symptoms: Iterable[Observation], text: str) -> list[tuple[str, str]]:
     """(symptom, answer) of every clause of a text that names one symptom beyond doubt; empty where any clause is in
     doubt: then all of them are asked about."""
-    known = list(symptoms)
-    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
+    known, vocabulary, _ = _known_of(symptoms)
     out: list[tuple[str, str]] = []
     for clause in clauses_of(text):
         heard = _heard(vocabulary, words_of(clause))
@@ -283,11 +318,5 @@ def _plain(text: str) -> list[str]:
 
 def _answer_is_clear(symptom: Observation, said: list[str]) -> bool:
     """Whether the words speak of one of the abnormal answers more than of the others."""
-    shares = sorted(
-        (
-            sum(any(same(word, other) for other in said) for word in words_of(answer.text))
-            for answer in symptom.answers[1:]
-        ),
-        reverse=True,
-    )
+    shares = sorted((_shared(answer.text, said) for answer in symptom.answers[1:]), reverse=True)
     return shares[0] > shares[1]

@@ -13,9 +13,8 @@ from dataclasses import dataclass
 from difflib import get_close_matches
 
 from faultfinder.dialogue.hearing.complaint_words import stem
-from faultfinder.errors import BadAnswer
+from faultfinder.dialogue.hearing.names import asks_if, why_not
 from faultfinder.knowledge.model import Observation
-from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.trade.readings.reading import quantities_of
 
 FILLER = frozenset(
@@ -143,7 +142,7 @@ def _yes_or_no(item: Observation, word: str) -> str:
     """The answer that a bare yes or no is: to 'Is the duct clear?' yes is 'clear', and no the other of two. Empty
     where the question is none of that kind: 'no' to 'How does it turn?' says nothing."""
     ids = [answer.id for answer in item.answers]
-    if sorted(ids) == ["no", "yes"]:
+    if asks_if(item):
         return "yes" if word in YES or word in ("always", "often") else "no"
     if word in NOTHING and "none" in ids:
         return "none"
@@ -186,7 +185,7 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
         return ""  # 'not strong' may be weak, or none at all
     if "none" in ids:
         return "none"
-    return "no" if sorted(ids) == ["no", "yes"] else ""
+    return "no" if asks_if(item) else ""
 
 
 def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[Meant]:
@@ -194,11 +193,8 @@ def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[
     of what is being read, which a bare figure is one of where it can be."""
     value, words = _value_and_words(piece)
     words = _without_stress([word for word in words if word not in FILLER])
-    out: list[Meant] = []
-    for item in known:
-        found = _reading(item, value, words) if value else _finding(item, words)
-        if found is not None:
-            out.append(found)
+    found = (_reading(item, value, words) if value else _finding(item, words) for item in known)
+    out = [each for each in found if each is not None]
     if quantity and any(_quantity(known, each.observation) == quantity for each in out):
         out = [each for each in out if _quantity(known, each.observation) == quantity]
     out.sort(key=lambda each: -each.fit)
@@ -218,7 +214,7 @@ def certain(item: Observation, piece: str) -> bool:
     if value and item.reading is not None and item.reading.quantity in quantities_of(value):
         # Its own unit says what is measured: '10.2A high' is the current.
         whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
-    if not GOOD.isdisjoint(words) and sorted(answer.id for answer in item.answers) == ["no", "yes"]:
+    if not GOOD.isdisjoint(words) and asks_if(item):
         # 'flap ok': the name says what is wrong with the flap.
         whole = [each for each in whole if each not in DEFECTS]
     return bool(whole) and all(any(same_word(each, word) for word in words) for each in whole)
@@ -309,7 +305,7 @@ def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | Non
     if fit is None:
         return None
     text = "OL" if over else value
-    return Meant(item.id, text, fit) if _fits(item, text) else None
+    return None if why_not(item, text) else Meant(item.id, text, fit)
 
 
 NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
@@ -332,10 +328,10 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
         if "none" in ids and words[0] in NEGATING:
             return Meant(item.id, "none", fit)
         of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
-        if sorted(ids) == ["no", "yes"] and (of_a_look or negated[0] in VERBS_DENIED):
+        if asks_if(item) and (of_a_look or negated[0] in VERBS_DENIED):
             return Meant(item.id, "no", fit)
         return None
-    if sorted(ids) == ["no", "yes"]:
+    if asks_if(item):
         fit = _name_fit(item, plain)
         whole = [word for word in item.id.split("_") if word not in GENERIC]
         if fit is not None and all(any(same_word(word, each) for each in plain) for word in whole):
@@ -395,12 +391,8 @@ def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
 
 
 def _vocabulary(item: Observation) -> frozenset[str]:
-    words = {
-        *item.id.split("_"),
-        *words_of(item.ask),
-        *(word for said in item.said for word in words_of(said)),
-    }
-    return frozenset(words)
+    """The words of its name, its question, and what people say for it."""
+    return frozenset((*item.id.split("_"), *words_of(" ".join((item.ask, *item.said)))))
 
 
 def _in(word: str, words: frozenset[str]) -> bool:
@@ -409,9 +401,7 @@ def _in(word: str, words: frozenset[str]) -> bool:
 
 def same_word(one: str, word: str) -> bool:
     """Whether two words are the same but for an ending, a slip, or another word of that meaning."""
-    if one == word or (meaning_of(word) & {one}):
-        return True
-    if _of_one_stem(one, word):
+    if in_another_form(one, word):
         return True
     if len(word) > 3 and len(one) > 3:
         least = min(len(one), len(word))
@@ -421,20 +411,21 @@ def same_word(one: str, word: str) -> bool:
     return False
 
 
+def in_another_form(one: str, word: str) -> bool:
+    """Whether two words are the same but for an ending, or have one meaning."""
+    return one in meaning_of(word) or _of_one_stem(one, word)
+
+
 def _of_one_stem(one: str, word: str) -> bool:
     """'rattling', 'rattles'."""
     return len(word) > 4 and len(one) > 3 and stem(one) == stem(word)
 
 
 def _says(item: Observation, answer: str, word: str) -> bool:
-    """Whether a word is one of an answer."""
-    if (
-        word in GOOD
-        and answer == item.healthy
-        and not any(_own_word(item, each.id, word) for each in item.answers)
-    ):
-        return True
-    return _own_word(item, answer, word)
+    """Whether a word is one of an answer; 'fine' and its like are the healthy one, where no answer is called so."""
+    if _own_word(item, answer, word) or word not in GOOD or answer != item.healthy:
+        return _own_word(item, answer, word)
+    return not any(_own_word(item, each.id, word) for each in item.answers)
 
 
 ELECTRICAL = frozenset("open oc broken".split())
@@ -447,20 +438,5 @@ def _own_word(item: Observation, answer: str, word: str) -> bool:
     meaning = meaning_of(word)
     if item.reading is None and word in ELECTRICAL:
         meaning -= ELECTRICAL
-    return (
-        any(each == word or _of_one_stem(each, word) for each in own)
-        or bool(meaning & own)
-        or _in_slips(word, own)
-    )
-
-
-def _in_slips(word: str, own: set[str]) -> bool:
-    return len(word) > 4 and bool(get_close_matches(word, own, n=1, cutoff=SLIP))
-
-
-def _fits(item: Observation, text: str) -> bool:
-    try:
-        understand(item, text, 0)
-    except BadAnswer:
-        return False
-    return True
+    slip = len(word) > 4 and bool(get_close_matches(word, own, n=1, cutoff=SLIP))
+    return slip or word in own or bool(meaning & own) or any(_of_one_stem(each, word) for each in own)

@@ -12,6 +12,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.hearing.free_text import (
+    FILLER,
     GENERIC,
     NO_OVER_RANGE,
     answer_of,
@@ -20,11 +21,9 @@ from faultfinder.dialogue.hearing.free_text import (
     certain,
     meant,
 )
+from faultfinder.dialogue.hearing.names import asks_if, plain_words, respelled, why_not
 from faultfinder.dialogue.hearing.spans import span_answer
-from faultfinder.dialogue.hearing.spelling import respelled
-from faultfinder.errors import BadAnswer
 from faultfinder.knowledge.model import Observation
-from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 from faultfinder.trade.readings.reading import quantities_of, split_readings
@@ -65,14 +64,10 @@ class NotUnderstood:
 Piece = Typed | Which | NotUnderstood
 
 
-def _words(text: str) -> list[str]:
-    return re.findall(r"[^\W_]+", text.casefold())
-
-
 def score(observation: Observation, name: Iterable[str]) -> float:
     """How well the typed words fit the observation's name; 0 when any of them fits nowhere."""
-    own = _words(observation.id)
-    others = set(_words(observation.ask)) | {word for said in observation.said for word in _words(said)}
+    own = plain_words(observation.id)
+    others = set(plain_words(" ".join((observation.ask, *observation.said))))
     total, used = 0.0, set()
     for word in name:
         if word in own:
@@ -123,7 +118,7 @@ def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
     if len(bare) != 1 or len(units) != 1:
         return tokens
     unit = _lower(tokens[units[0]])
-    if any(unit.casefold() in _words(item.id) for item in known):
+    if any(unit.casefold() in plain_words(item.id) for item in known):
         return tokens
     left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
     return [*left, f"{tokens[bare[0]]} {unit}"]
@@ -134,15 +129,6 @@ def _lower(unit: str) -> str:
     fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
     other = any(find_unit(kind, unit) != find_unit(kind, unit.casefold()) for kind in fitting)
     return unit if other else unit.casefold()
-
-
-def _fits(observation: Observation, answer: str) -> str | None:
-    """Why the answer does not fit the observation, or None when it does."""
-    try:
-        understand(observation, answer, 0)
-    except BadAnswer as problem:
-        return str(problem)
-    return None
 
 
 MOST_AT_ONCE = 24
@@ -160,18 +146,15 @@ def read_line(observations: Iterable[Observation], line: str, current: str | Non
     out: list[Piece] = []
     for piece in map(_without_condition, pieces):
         read = read_piece(known, piece, current)
-        if not isinstance(read, Typed):
-            for parts in _parted(piece):
-                found = [read_piece(known, part, current) for part in parts]
-                if all(isinstance(each, Typed) for each in found):
-                    twice = _told_twice(found)
-                    because = say("said_twice", name=name_of(twice)) if twice else ""
-                    out += [NotUnderstood(piece[:60], because)] if twice else found
-                    break
-            else:
-                out.append(read)
-            continue
-        out.append(read)
+        found: list[Piece] = [read]
+        for parts in [] if isinstance(read, Typed) else _parted(piece):
+            apart = [read_piece(known, part, current) for part in parts]
+            if all(isinstance(each, Typed) for each in apart):
+                twice = _told_twice(apart)
+                because = say("said_twice", name=name_of(twice)) if twice else ""
+                found = [NotUnderstood(piece[:60], because)] if twice else apart
+                break
+        out += found
     return out
 
 
@@ -204,7 +187,7 @@ def _by_what_it_is_called(known: list[Observation], piece: str) -> Typed | None:
     named = any(rest == answer.id for answer in item.answers)
     return (
         Typed(item.id, "OL" if rest == "ol" else rest)
-        if (figure or named) and _fits(item, rest) is None
+        if (figure or named) and not why_not(item, rest)
         else None
     )
 
@@ -255,7 +238,7 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
     if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
         other = _named_otherwise(known, read, piece) if read.observation != current else ""
         return Which(piece, read.answer, (other, read.observation)) if other else read
-    if any(_words(item.id) == _words(piece) for item in known):
+    if any(plain_words(item.id) == plain_words(piece) for item in known):
         return read  # a name and nothing behind it
     asked = next((item for item in known if item.id == current), None)
     if asked is not None and asked.reading is None:
@@ -264,16 +247,16 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
         if piece.casefold().startswith("not "):
             return NotUnderstood(piece)
     if asked is not None and asked.reading is not None and (value := bare_value(piece)):
-        if _fits(asked, value) is None:
+        if not why_not(asked, value):
             return Typed(asked.id, value)
-    quantity = asked.reading.quantity if asked is not None and asked.reading is not None else ""
+    quantity = _quantity(asked)
     found = meant(known, piece, quantity) if len(piece.split()) <= 12 and len(piece) <= 200 else []
     by_id = {item.id: item for item in known}
     if isinstance(read, NotUnderstood) and (respelt := _respelt(known, piece, asked)) is not None:
         return respelt  # offered as it may have been meant, and never applied by itself
     if found and (len(found) == 1 or found[0].observation == current):
         item = by_id[found[0].observation]
-        alike = item.reading is not None and item.reading.quantity == quantity
+        alike = item.reading is not None and _quantity(item) == quantity
         named = asked is not None and alike and (item is asked or beside_what_is_asked(item, asked, piece))
         if certain(item, piece) or named:
             return Typed(found[0].observation, found[0].answer)
@@ -289,7 +272,7 @@ def read_piece(known: list[Observation], piece: str, current: str | None = None)
 
 def _two_answers(item: Observation, piece: str) -> bool:
     """Whether two answers to what is asked stand in a piece: 'strong weak' is neither."""
-    words = _words(piece)
+    words = plain_words(piece)
     return sum(answer.id in words for answer in item.answers) > 1 and not any(
         piece.casefold().strip(" .!") == answer.text.casefold().strip(" .!") for answer in item.answers
     )
@@ -299,7 +282,9 @@ def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:
     """Another observation that a reading may be meant for: 'earth bond 0.09' has the word of one name and the
     beginning of a word of another. Empty for none."""
     own = read.observation.split("_")
-    rest = [word for word in _words(piece) if word not in _words(read.answer) and word not in GENERIC]
+    rest = [
+        word for word in plain_words(piece) if word not in plain_words(read.answer) and word not in GENERIC
+    ]
     stray = [word for word in rest if len(word) > 3 and not any(each.startswith(word) for each in own)]
     if len(rest) != 2 or len(stray) != 1:
         return ""
@@ -308,7 +293,7 @@ def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:
         for item in known
         if item.id.split("_")[0] == stray[0]
         and item.reading is not None
-        and _fits(item, read.answer) is None
+        and not why_not(item, read.answer)
         and item.id != read.observation
     ]
     return fits[0] if len(fits) == 1 else ""
@@ -326,10 +311,10 @@ def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | 
         return True
     if read.answer.casefold() == "no" and plain.startswith("no "):
         return True
-    if read.answer.casefold() == "ol" and item.reading is not None and item.reading.quantity in NO_OVER_RANGE:
+    if read.answer.casefold() == "ol" and _quantity(item) in NO_OVER_RANGE:
         return True
-    rest = [word for word in _words(piece) if word not in _words(read.answer)]
-    whole = [word for word in _words(item.id) if word not in GENERIC]
+    rest = [word for word in plain_words(piece) if word not in plain_words(read.answer)]
+    whole = [word for word in plain_words(item.id) if word not in GENERIC]
     missing = [
         word for word in whole if not any(word.startswith(each) or word.endswith(each) for each in rest)
     ]
@@ -344,9 +329,9 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     if len(tokens) > 12 or len(piece) > 200:
         return NotUnderstood(piece[:60], say("too_long_for_a_reading"))
     asked = next((item for item in known if item.id == current), None)
-    if asked is not None and _fits(asked, piece) is None and not _over_what_has_none(asked, piece):
+    if asked is not None and not why_not(asked, piece) and not _over_what_has_none(asked, piece):
         return Typed(asked.id, "OL" if re.fullmatch(r"o\.?l\.?", piece, re.IGNORECASE) else piece)
-    named = next((item for item in known if _words(item.id) == _words(piece)), None)
+    named = next((item for item in known if plain_words(item.id) == plain_words(piece)), None)
     if named is not None:
         return _name_alone(named, piece)
     tokens = _with_unit(tokens, known)
@@ -357,25 +342,25 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     whole = _speaks_of(piece)
     # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
     for name, answer in [([], piece)] if whole else _splits(_joined(tokens)):
-        words = [word for token in name for word in _words(token)]
+        words = [word for token in name for word in plain_words(token)]
         if words and (max(map(len, words)) < 2 or NAMES_NOTHING.issuperset(words)):
             continue  # a unit ('m/s') is no name, nor is 'at', nor the 'no' of 'no 0.05'
         for observation in known:
             if words:
                 fit = score(observation, words)
             else:
-                fit = 0.5 if _could_be(observation, whole) else 0.0
+                fit = 0.5 if _quantity(observation) in whole else 0.0
             if fit <= 0.0:
                 continue
-            why_not = _fits(observation, answer)
-            if why_not is None:
+            because = why_not(observation, answer)
+            if not because:
                 best.append((fit, observation.id, answer))
             elif words and fit >= 2.0 and _meant_as(observation, answer) and _refuses(observation, words):
-                why_not = why_not.replace(observation.id, name_of(observation.id))
+                told = fit, because.replace(observation.id, name_of(observation.id))
                 if _of_another_quantity(observation, answer):
-                    otherwise = max(otherwise, (fit, why_not), key=lambda each: each[0])
+                    otherwise = max(otherwise, told, key=lambda each: each[0])
                 else:
-                    refusal = max(refusal, (fit, why_not), key=lambda each: each[0])
+                    refusal = max(refusal, told, key=lambda each: each[0])
     if not best:
         if _two_pieces(known, piece):
             return NotUnderstood(piece, say("part_by_semicolon"))
@@ -397,26 +382,21 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
 def _refuses(item: Observation, words: Sequence[str]) -> bool:
     """Whether its own refusal says anything to who typed these words: of what is looked at only where all of its name
     was typed; 'full of fluff' is no wrong answer to whether fluff is about."""
-    return item.reading is not None or {w for w in _words(item.id) if w not in GENERIC} <= set(words)
+    return item.reading is not None or {w for w in plain_words(item.id) if w not in GENERIC} <= set(words)
 
 
 def _over_what_has_none(item: Observation, piece: str) -> bool:
     """OL for what a meter shows no OL for."""
-    return (
-        item.reading is not None
-        and item.reading.quantity in NO_OVER_RANGE
-        and piece.casefold().replace(".", "").startswith("ol")
-    )
+    return _quantity(item) in NO_OVER_RANGE and piece.casefold().replace(".", "").startswith("ol")
 
 
 def _name_alone(observation: Observation, piece: str) -> Piece:
     """A name with nothing behind it: yes, where the question is whether it is so; else what is missing."""
-    answers = [answer.id for answer in observation.answers]
-    if sorted(answers) == ["no", "yes"]:
+    if asks_if(observation):
         return Typed(observation.id, "yes")
-    name = name_of(observation.id)
+    name, answers = name_of(observation.id), ", ".join(answer.id for answer in observation.answers)
     if observation.reading is None:
-        return NotUnderstood(piece, say("name_needs_answer", name=name, answers=", ".join(answers)))
+        return NotUnderstood(piece, say("name_needs_answer", name=name, answers=answers))
     unit = observation.reading.unit
     example = f"12.5 {unit}" if unit != "1" else "0.5"
     return NotUnderstood(piece, say("name_needs_reading", name=name, example=example))
@@ -434,14 +414,16 @@ def _respelt(known: list[Observation], piece: str, asked: Observation | None) ->
     """A misspelt piece as it may have been meant, to be asked back; None where nothing is near. The words of what is
     asked come first."""
     current = asked.id if asked is not None else None
+    if FILLER.issuperset(plain_words(piece)):
+        return None  # 'done' says nothing of what is asked, and is no misspelt 'none'
 
     def fits(text: str) -> bool:
         return isinstance(read_piece(known, text, current), Typed | Which)
 
     for items in ([asked], known) if asked is not None else (known,):
         # One word by itself is an answer; a name alone says nothing.
-        words = {word for item in items for word in _words(item.id)} if " " in piece.strip() else set()
-        words |= {word for item in items for answer in item.answers for word in _words(answer.id)}
+        words = {word for item in items for word in plain_words(item.id)} if " " in piece.strip() else set()
+        words |= {word for item in items for answer in item.answers for word in plain_words(answer.id)}
         if text := respelled(piece, words, fits):
             read = read_piece(known, text, current)
             if isinstance(read, Which):
@@ -458,13 +440,13 @@ def _meant_as(observation: Observation, answer: str) -> bool:
 
 def _of_another_quantity(observation: Observation, answer: str) -> bool:
     """Whether the answer's own unit says that another observation was meant ('6 m' is no share)."""
-    fitting = _speaks_of(answer)
-    return bool(fitting) and observation.reading is not None and observation.reading.quantity not in fitting
+    fitting, quantity = _speaks_of(answer), _quantity(observation)
+    return bool(fitting and quantity) and quantity not in fitting
 
 
-def _could_be(observation: Observation, fitting: tuple[str, ...]) -> bool:
-    """Whether a nameless answer is a reading of this observation's quantity; `fitting` by the answer's own unit."""
-    return observation.reading is not None and observation.reading.quantity in fitting
+def _quantity(item: Observation | None) -> str:
+    """What is measured; empty for what is only looked at."""
+    return item.reading.quantity if item is not None and item.reading is not None else ""
 
 
 def _speaks_of(answer: str) -> tuple[str, ...]:
@@ -478,5 +460,5 @@ def _meant_for(asked: Observation | None, piece: str) -> str:
     if asked is None or asked.reading is None:
         return ""
     fitting = _speaks_of(piece)
-    meant = asked.reading.quantity in fitting or (not fitting and any(char.isdigit() for char in piece))
-    return (_fits(asked, piece) or "") if meant else ""
+    meant = _quantity(asked) in fitting or (not fitting and any(char.isdigit() for char in piece))
+    return why_not(asked, piece) if meant else ""

@@ -12,8 +12,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
-from faultfinder.dialogue.hearing.facts_typed import could_be, fact_and_value
 from faultfinder.dialogue.hearing.free_text import in_symbols
+from faultfinder.dialogue.hearing.names import could_be, fact_and_value
 from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact
@@ -28,9 +28,17 @@ _FILLER = frozenset(
     "a an the and it is its it's with on of for by in at my this that rated rating plate type machine model about "
     "says say has no idea one unit kind fitted rest know dont don't heater only single-phase".split()
 )
+_PLUGGED = ("plugged", "plugged in", "plug in", "plugged into a socket", "13a plug")
+_EARTH = {
+    **dict.fromkeys(("earthed", "grounded", "with earth"), "class_i"),
+    **dict.fromkeys(("double insulated", "no earth", "square in square"), "class_ii"),
+}
 _ROMAN = {"1": "i", "i": "i", "one": "i", "2": "ii", "ii": "ii", "two": "ii"}
 _NOT_NEEDED = re.compile(r"[0-9.]+ ?(hz|rpm|kwh|db|l)", re.IGNORECASE)
 """What stands on plates and no fact asks for."""
+_OFTEN = re.compile(
+    r"\b(?:about |around |some )?([0-9]+(?:\.[0-9]+)?) ?(?:[a-z]+ )?(?:an?|per|each|every) ([a-z]+)\b", re.I
+)
 _NO_CHOICE = ("none", "nothing", "other", "unknown", "yes", "no", "one", "two", "three")
 """Choices that mean no one fact when they stand alone."""
 
@@ -74,39 +82,28 @@ def read_machine_line(
                 size = 1
             place += size
     # Which watts are meant hangs on the type, wherever in the line that stands.
-    skip = False
-    for pair in late:
-        if skip:
-            skip = False
-            continue
-        joined = f"{pair[0]} {pair[1]}" if len(pair) > 1 and _figure(pair[0]) and not _figure(pair[1]) else ""
-        if joined and quantities_of(joined) and not quantities_of(pair[0]):
-            _figures(pack, {**known, **out}, joined, out, beside)
-            skip = True
-        elif _figure(pair[0]):
-            _figures(pack, {**known, **out}, pair[0], out, beside)
-        elif not _fills(pack, pair[0]):
-            raise NotAFact(pair[0])
+    places = iter(late)
+    for word, *behind in places:
+        joined = " ".join((word, *behind)) if behind and _figure(word) and not _figure(behind[0]) else ""
+        if joined and quantities_of(joined) and not quantities_of(word):
+            word = joined
+            next(places, None)  # the unit, which is no word of its own
+        if _figure(word):
+            _figures(pack, {**known, **out}, word, out, beside)
+        elif not _fills(pack, word):
+            raise NotAFact(word)
     return MachineLine(out, tuple(beside), tuple(read_as))
 
 
 def _a_week(pack: Pack, line: str, out: dict[str, str]) -> str:
     """'5 loads a week' kept as the one fact that is a number of times in such a span; the line without it."""
-    found = re.search(
-        r"\b(?:about |around |some )?([0-9]+(?:\.[0-9]+)?) ?(?:[a-z]+ )?(?:an?|per|each|every) ([a-z]+)\b",
-        line,
-        re.I,
-    )
-    if found is None:
+    if (found := _OFTEN.search(line)) is None:
         return line
-    times = [
-        fact
-        for fact in pack.facts.values()
-        if fact.kind == "number" and fact.id.endswith(f"_a_{found.group(2).casefold()}")
-    ]
+    ending = f"_a_{found[2].casefold()}"
+    times = [fact for fact in pack.facts.values() if fact.kind == "number" and fact.id.endswith(ending)]
     if len(times) != 1:
         return line
-    _keep(out, times[0], found.group(1))
+    _keep(out, times[0], found[1])
     return f"{line[: found.start()]} {line[found.end() :]}"
 
 
@@ -155,10 +152,9 @@ def _choice(
     table = _by_words(pack, known)
     for size in range(min(len(words), 4), 0, -1):
         text = _plain(words[:size])
-        for at, (fact, choice) in _special(pack, text):
-            if at:
-                _keep(out, fact, choice)
-                return size
+        for fact, choice in _special(pack, text):
+            _keep(out, fact, choice)
+            return size
         having = table.get(text, set())
         if len(having) > 1:
             names = ", ".join(sorted(name_of(name) for name, _ in having))
@@ -210,25 +206,18 @@ def _by_words(pack: Pack, known: Mapping[str, object]) -> dict[str, set[tuple[st
     return table
 
 
-def _special(pack: Pack, text: str) -> Iterable[tuple[bool, tuple[Fact, str]]]:
-    """The words for the facts that the program itself reads: class 1, double insulated, R290."""
+def _special(pack: Pack, text: str) -> Iterable[tuple[Fact, str]]:
+    """What words say of the facts that the program itself reads: class 1, double insulated, R290."""
     protection, refrigerant = pack.facts.get("protection"), pack.facts.get("refrigerant")
     connection = pack.facts.get("connection")
-    if connection is not None and "plug" in connection.choices:
-        yield (
-            text in ("plugged", "plugged in", "plug in", "plugged into a socket", "13a plug"),
-            (connection, "plug"),
-        )
+    if connection is not None and "plug" in connection.choices and text in _PLUGGED:
+        yield connection, "plug"
     if protection is not None:
         found = re.fullmatch(r"(?:protection )?(?:class|clas|klass|cl) ?([a-z0-9]+)", text)
-        if found and found.group(1) in _ROMAN:
-            yield True, (protection, f"class_{_ROMAN[found.group(1)]}")
-        yield text in ("earthed", "grounded", "with earth"), (protection, "class_i")
-        yield text in ("double insulated", "no earth", "square in square"), (protection, "class_ii")
-    if refrigerant is not None:
-        flame = burns(text)
-        if flame is not None:
-            yield True, (refrigerant, "flammable" if flame else "not_flammable")
+        if choice := f"class_{_ROMAN[found[1]]}" if found and found[1] in _ROMAN else _EARTH.get(text):
+            yield protection, choice
+    if refrigerant is not None and (flame := burns(text)) is not None:
+        yield refrigerant, "flammable" if flame else "not_flammable"
 
 
 def _plain(words: Sequence[str]) -> str:
@@ -313,12 +302,11 @@ def _figures(
     pack: Pack, known: Mapping[str, object], text: str, out: dict[str, str], beside: list[str]
 ) -> None:
     """A figure with its unit, for the one plate fact that has that unit."""
-    if _NOT_NEEDED.fullmatch(text) and not _having(pack, known, text):
-        beside.append(text)
-        return
     having = _having(pack, known, text)
     if len(having) == 1:
         _keep(out, having[0], text)
+    elif not having and _NOT_NEEDED.fullmatch(text):
+        beside.append(text)
     elif having:
         names = ", ".join(name_of(fact.id) for fact in having[:6])
         raise NotAFact(text, say("machine_which", text=text, names=names))
@@ -330,15 +318,13 @@ def _figures(
 
 def _having(pack: Pack, known: Mapping[str, object], text: str) -> list[Fact]:
     """The facts whose unit a figure has: those on the plate, else any."""
-    fitting = quantities_of(text)
+    fitting, as_text = quantities_of(text), {name: str(value) for name, value in known.items()}
     facts = [
         fact
         for fact in pack.facts.values()
-        if fact.kind == "number"
-        and fact.unit
-        and quantity_of_unit(fact.unit) in fitting
-        and possible(fact.applies, {name: str(value) for name, value in known.items()})
+        if fact.kind == "number" and fact.unit and quantity_of_unit(fact.unit) in fitting
     ]
+    facts = [fact for fact in facts if possible(fact.applies, as_text)]
     facts = [fact for fact in facts if could_be(fact, text)] or facts
     plate = [fact for fact in facts if "plate" in fact.where.casefold()]
     return plate or facts

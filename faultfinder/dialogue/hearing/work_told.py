@@ -8,6 +8,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
+from faultfinder.dialogue.hearing.names import plain_words
 from faultfinder.knowledge.model import Cause
 
 FITTED = ("replaced", "changed", "renewed", "swapped", "fitted", "exchanged")
@@ -42,15 +43,13 @@ def work_told(cause: Cause, line: str) -> WorkTold | None:
     none = _NO_PART.search(plain)
     if none:
         plain = f"{plain[: none.start()]} {plain[none.end() :]}"
-    words = re.findall(r"[^\W_]+", plain)
-    own = re.findall(
-        r"[^\W_]+", f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}".casefold()
-    )
+    words = plain_words(plain)
+    own = plain_words(f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}")
     known = (*FITTED, *WITHOUT, *DONE)
     verbs = [word for word in words if word in known or (word.endswith("ed") and _is_in(word, own))]
     rest = [word for word in words if word not in verbs and word not in _BESIDE]
     # 'replaced heater', and 'new heater fitted' as well.
-    told = bool(words) and (words[0] in verbs or words[-1] in (*FITTED, *WITHOUT, *DONE))
+    told = bool(words) and (words[0] in verbs or words[-1] in known)
     if not told or not all(_is_in(word, own) for word in rest):
         return None
     if none or not any(verb in (*FITTED, *DONE) for verb in verbs):

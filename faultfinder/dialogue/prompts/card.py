@@ -20,7 +20,7 @@ from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.trial import TRIAL
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.which import judged_said, take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
@@ -29,7 +29,7 @@ from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.return_tests import limit_said
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import ACTIONS, CAUTIONS, RETURN_TESTS, TESTS_INSIDE, Effect, caution_text
 from faultfinder.safety.gate import Gate
@@ -116,9 +116,7 @@ class AskCard(Prompt):
     actions: tuple[str, ...]
     ticks: tuple[Tick, ...] = ()
     kind: ClassVar[str] = "card"
-
-    def key(self) -> str:
-        return f"card:{self.name}"
+    of: ClassVar[str] = "name"
 
     @property
     def name(self) -> str:
@@ -133,37 +131,26 @@ class AskCard(Prompt):
         said: list[Said] = []
         if not again and not self.ticks:
             said += [caution(text) for text in self._cautions(talk)]
-        shown_items: list[Said] = []
+        to_type = say("card_type", example=" ".join(item.example for item in items))
+        if self.ticks:
+            left = " ".join(str(item.number) for item in items if item.tick is None)
+            to_type = say("card_left", numbers=left)
+        options, shown = [], []
         for item in items:
-            key = f"item_{item.action}" if not again else f"again_{item.action}"
+            key = f"again_{item.action}" if again else f"item_{item.action}"
             text = say(key, limit=limit_said(item.limit))
             if item.tick is not None:
                 text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
-            shown_items.append(Option(item.number, item.action, text))
-        to_type = self._to_type(items)
-        used = sum(lines_of(item.text, OPTION) for item in shown_items) + lines_of(to_type)
+            options.append(Option(item.number, item.action, text))
+            outcomes = tuple((outcome.id, outcome.text) for outcome in ACTIONS[item.action].outcomes)
+            shown.append(CardItem(item.action, outcomes, item.takes, item.unit, item.tick is not None))
+        used = sum(lines_of(option.text, OPTION) for option in options) + lines_of(to_type)
         head, what_for = say(f"card_{self.name}"), self._what_for(talk)
         if used + question_lines(" ".join([*what_for, head])) > LINES - BESIDE:
             what_for = []  # told when the first card came; here there is no room
-        said.append(question(" ".join([*what_for, head])))
-        said += [*shown_items, note(to_type)]
+        said += [question(" ".join([*what_for, head])), *options, note(to_type)]
         words = () if talk.chosen.startswith("close:") or self.name == "after_stop" else ("other",)
-        shown = tuple(
-            CardItem(
-                item.action,
-                tuple((o.id, o.text) for o in ACTIONS[item.action].outcomes),
-                item.takes,
-                item.unit,
-                item.tick is not None,
-            )
-            for item in items
-        )
-        return said, Ask(say("label_card"), words, takes="card", items=shown)
-
-    def _to_type(self, items: Sequence[Item]) -> str:
-        if self.ticks:
-            return say("card_left", numbers=" ".join(str(item.number) for item in items if item.tick is None))
-        return say("card_type", example=" ".join(item.example for item in items))
+        return said, Ask(say("label_card"), words, takes="card", items=tuple(shown))
 
     def _cautions(self, talk: Talk) -> list[str]:
         """What to take care of from here on, in short; all of it is told by `?`."""
@@ -256,12 +243,9 @@ class AskCard(Prompt):
             there.add(target)
         else:
             there = self._of_the_last_round(talk)
-        now = replace(after(talk, events), declined=talk.declined | there, chosen="", wanted=None)
-        return (
-            replace(now, current=Over()),
-            events,
-            [note(say("card_put_off", what=self._named(talk, target)))],
-        )
+        now = after(talk, events)
+        now = replace(now, declined=talk.declined | there, chosen="", wanted=None, current=Over())
+        return now, events, [note(say("card_put_off", what=self._named(talk, target)))]
 
     def _of_the_last_round(self, talk: Talk) -> set[str]:
         """What of the last round the way leads to, the trial of the complaint with it."""
@@ -299,9 +283,8 @@ class AskCard(Prompt):
             now, more, told = _out_of_turn(now, tick)
             events += more
             said += told
-        now = replace(
-            now, cards=now.cards | ({self.name} if not any(t.bad for t in held.values()) else set())
-        )
+        if not any(tick.bad for tick in held.values()):
+            now = replace(now, cards=now.cards | {self.name})
         if now.gate.access is not before:
             said.append(note(say("arrived", access=present.access_text(now))))
         return self._after(talk, now, events, said, held)
@@ -321,8 +304,8 @@ class AskCard(Prompt):
         elif "failed" in outcomes or any(tick.effect is Effect.OUT_OF_USE for tick in held.values()):
             # Not asked over and over: what needs the machine running waits, and the search for the reason goes on.
             pack, case = now.job.pack, now.case
-            waits = {item.id for item in pack.observations.values() if case.need_of(item) is self.need}
-            waits |= {item.id for item in pack.questions.values() if case.need_of(item) is self.need}
+            items: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
+            waits = {item.id for item in items if case.need_of(item) is self.need}
             waits |= {cause.id for cause in pack.causes.values() if safety.remedy_need(cause) is self.need}
             waits |= {talk.chosen} if talk.chosen and not talk.chosen.startswith("close:") else set()
             now = replace(now, wanted=None, chosen="", declined=now.declined | waits)
@@ -373,16 +356,7 @@ def _event(tick: Tick) -> Event:
 
 
 def _said_of(tick: Tick) -> list[Said]:
-    said: list[Said] = []
-    if tick.reads and tick.limit:
-        told = say(
-            "return_judged",
-            test=safety.in_words((tick.action,)),
-            reads=tick.reads,
-            outcome=say(f"judged_{tick.outcome}"),
-            limit=limit_said(tick.limit),
-        )
-        said.append(Line(told, Tone.CHANGE))
+    said = judged_said(tick.action, tick.outcome, tick.reads, tick.limit) if tick.limit and tick.reads else []
     outcome = ACTIONS[tick.action].outcome(tick.outcome)
     if outcome is not None and outcome.says:
         said.append(Line(outcome.says, Tone.CAUTION))

@@ -13,7 +13,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Said, note, options, question
+from faultfinder.dialogue.say import Ask, Said, choice, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
@@ -33,9 +33,7 @@ class AskClose(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(word, say(key)) for word, key in offers.CLOSINGS]
         pairs.append(("go_on", say("close_go_on")))
-        words = tuple(word for word, _ in pairs)
-        said = [*summary(talk), question(say("close_ask")), *options(pairs)]
-        return said, Ask(say("label_end"), words, takes="one")
+        return choice([*summary(talk), question(say("close_ask"))], say("label_end"), pairs)
 
     def take(self, talk: Talk, line: str) -> Reply:
         """How it is to be left, and what that still needs."""

@@ -8,15 +8,14 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
-from faultfinder.dialogue.hearing.complaint import certain, matched, nearest_answers
+from faultfinder.dialogue.hearing.complaint import certain, matched, near, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
 from faultfinder.dialogue.hearing.pieces import typed_pieces
 from faultfinder.dialogue.prompts.line_answers import anything, facts_told
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Line, Said, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, choice, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import FaultFinderError
 from faultfinder.job import events as happened
@@ -82,44 +81,41 @@ class AskSymptoms(Prompt):
         pairs.append(("none", say("none_of_these")))
         if self.more:
             pairs.append(("more", say("more_of_them")))
-        return [question(say(key)), *options(pairs)], Ask(
-            say("label_numbers"), tuple(w for w, _ in pairs), takes="several"
-        )
+        return choice([question(say(key))], say("label_numbers"), pairs, "several")
 
     def take(self, talk: Talk, line: str) -> Reply:
-        text = " ".join(line.split())
-        pairs = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.page}
-        in_full = {f"{name}:{answer}": word for word, (name, answer) in pairs.items()}
-        typed = " ".join(in_full.get(part, part) for part in text.split())
-        by_word = {symptom_word(talk, *pair): pair for pair in self.offered}
-        by_word |= {f"{name}:{answer}": (name, answer) for name, answer in self.offered}
-        if text.casefold().strip(" .!") in NOTHING:
+        in_full = {f"{name}:{answer}": word for word, (name, answer) in self._words(talk).items()}
+        typed = [in_full.get(part, part) for part in line.split()]
+        if " ".join(typed).casefold().strip(" .!") in NOTHING:
             return self._ticked(talk, [])
-        if typed and all(part in by_word for part in typed.split()):
-            known = [symptom_word(talk, *by_word[part]) for part in typed.split()]
-            return self._ticked(talk, known)
+        if typed and all(part in self._words(talk) for part in typed):
+            return self._ticked(talk, typed)
+        here = [symptom_word(talk, *pair) for pair in self.page]
         try:
-            chosen = several(typed, (*pairs, "none", *(["more"] if self.more else [])))
+            chosen = several(" ".join(typed), (*here, "none", *(["more"] if self.more else [])))
         except NotTaken as refusal:
             if matched(symptom_list(talk), line):
                 return heard(talk, line)
             return anything(talk, line, refusal)
         return self._ticked(talk, chosen)
 
+    def _words(self, talk: Talk) -> dict[str, tuple[str, str]]:
+        """The word that each of all that is offered is chosen by."""
+        return {symptom_word(talk, *pair): pair for pair in self.offered}
+
     def _ticked(self, talk: Talk, chosen: list[str]) -> Reply:
         """What was ticked, added to what was ticked before; the next page where there is more to come."""
         ticked = (*self.ticked, *(word for word in chosen if word not in ("none", "more")))
         if "more" in chosen:
             return replace(talk, current=self._next(talk, ticked)), [], []
-        known = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.offered}
+        known = self._words(talk)
         return told(talk, [known[word] for word in dict.fromkeys(ticked) if word in known], self.beside)
 
     def _next(self, talk: Talk, ticked: tuple[str, ...]) -> AskSymptoms:
         if self.everything:
             return replace(self, first=self.first + AT_ONCE, ticked=ticked)
-        known = {symptom_word(talk, name, answer): (name, answer) for name, answer in self.offered}
         all_ = tuple((item.id, answer.id) for item in symptom_list(talk) for answer in item.answers[1:])
-        kept = tuple(word for word in ticked if word in known)
+        kept = tuple(word for word in ticked if word in self._words(talk))
         return AskSymptoms(all_, everything=True, ticked=kept, beside=self.beside)
 
     def before_last(self, talk: Talk) -> Prompt | None:
@@ -144,10 +140,9 @@ class AskSymptoms(Prompt):
                 break
             assert pair is not None
             words.append(symptom_word(talk, *pair))
-        here = {symptom_word(talk, *pair) for pair in self.page}
-        if all(word in here for word in words):
-            return " ".join(words) or "none"
-        return " ".join([*(word for word in words if word in here), "more"])
+        here = [symptom_word(talk, *pair) for pair in self.page]
+        there = [word for word in words if word in here]
+        return " ".join(there if there == words else [*there, "more"]) or "none"
 
 
 def symptom_word(talk: Talk, name: str, answer: str) -> str:
@@ -157,10 +152,7 @@ def symptom_word(talk: Talk, name: str, answer: str) -> str:
 
 def symptom_text(talk: Talk, name: str, answer: str) -> str:
     """A symptom as an option: its question, with the answer where there is more than one abnormal one."""
-    item = talk.job.pack.observations[name]
-    if len(item.answers) == 2:
-        return item.ask
-    return f"{item.ask} {present.answer_text(item, answer)}"
+    return _with_answer(talk, name, answer, talk.job.pack.observations[name].ask)
 
 
 def symptom_list(talk: Talk) -> list[Observation]:
@@ -189,7 +181,7 @@ def heard(talk: Talk, line: str) -> Reply:
         return talk, [*events, *more], [*known, *said]
     meant = symptoms_meant(talk, words)
     if isinstance(current, AskSymptoms):
-        beside = "; ".join(part for part in (current.beside, beside) if part)
+        beside = "; ".join(filter(None, (current.beside, beside)))
     talk = after(talk, events)
     if not meant.offered:
         return replace(talk, symptoms_done=True, current=Over()), events, known
@@ -227,12 +219,27 @@ def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
     """The question which of the symptoms that the customer's words seem to name are really complained of."""
     symptoms, current = symptom_list(talk), talk.current
     names = matched(symptoms, line) if line else []
+    if not names and not re.search("[0-9]", line):
+        names = near(symptoms, line, _titles_shown_in(talk))
     if names and isinstance(current, AskSymptoms) and not current.everything:
         # More words of the same customer: what they said before is still meant.
         names = list(dict.fromkeys([*(name for name, _ in current.offered), *names]))
     offered = [item for name in names for item in symptoms if item.id == name] or symptoms
     pairs = tuple((item.id, answer) for item in offered for answer in nearest_answers(item, line))
     return AskSymptoms(pairs, everything=not names)
+
+
+SHOWS_IT = 0.5
+"""A fault shows in a symptom where it would be complained of this surely; chosen."""
+
+
+def _titles_shown_in(talk: Talk) -> dict[str, list[str]]:
+    """The titles of the faults that show in each symptom: customers name what they think is wrong as well."""
+    causes, shown = talk.job.pack.causes, talk.case.links.told
+    return {
+        name: [causes[cause].title for cause, chance in by.items() if chance >= SHOWS_IT]
+        for name, by in shown.items()
+    }
 
 
 def _all_readings(line: str) -> bool:
@@ -242,14 +249,6 @@ def _all_readings(line: str) -> bool:
 
 def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Reply:
     """The symptoms complained of, as answers, with their danger signs; then the readings typed beside them."""
-    talk, events, said = _told(talk, pairs)
-    if not beside:
-        return talk, events, said
-    talk, more, heard_too = take(talk, typed_pieces(talk, beside))
-    return talk, [*events, *more], [*said, *heard_too]
-
-
-def _told(talk: Talk, pairs: Sequence[tuple[str, str]]) -> Reply:
     events: list[Event] = []
     for name, answer in pairs:
         events.append(happened.Answered(name, answer, access=""))
@@ -258,16 +257,17 @@ def _told(talk: Talk, pairs: Sequence[tuple[str, str]]) -> Reply:
             events.append(happened.DangerSeen(sign))
     dangers_done = talk.dangers_done
     talk = replace(after(talk, events), symptoms_done=True, current=Over(), dangers_done=dangers_done)
-    if not pairs:
-        return talk, events, [Line(say("complaint_none"))]
     signs = [event.sign for event in events if isinstance(event, happened.DangerSeen)]
-    names = ", ".join(_short(talk, name, answer) for name, answer in pairs)
-    said: list[Said] = [Line(say("complaint_taken", what=names))]
-    return talk, events, [*said, *sign_lines(signs)]
+    names = ", ".join(_with_answer(talk, name, answer, f"{name_of(name)}:") for name, answer in pairs)
+    text = say("complaint_taken", what=names) if pairs else say("complaint_none")
+    said: list[Said] = [Line(text), *present.sign_lines(signs)]
+    if not beside:
+        return talk, events, said
+    talk, more, heard_too = take(talk, typed_pieces(talk, beside))
+    return talk, [*events, *more], [*said, *heard_too]
 
 
-def _short(talk: Talk, name: str, answer: str) -> str:
+def _with_answer(talk: Talk, name: str, answer: str, text: str) -> str:
+    """A text of a symptom, with the answer behind it where there is more than one abnormal one."""
     item = talk.job.pack.observations[name]
-    return (
-        name_of(name) if len(item.answers) == 2 else f"{name_of(name)}: {present.answer_text(item, answer)}"
-    )
+    return text.rstrip(":") if len(item.answers) == 2 else f"{text} {present.answer_text(item, answer)}"

@@ -8,9 +8,8 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -22,13 +21,22 @@ AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""
 
 
+class _Correcting(Prompt):
+    """Stands until it is answered; passed over, all stays as it was."""
+
+    __slots__ = ()
+    stays: ClassVar[bool] = True
+
+    def skip(self, talk: Talk, because: str) -> Reply:
+        return replace(talk, current=Over()), [], []
+
+
 @dataclass(frozen=True, slots=True)
-class AskCorrect(Prompt):
+class AskCorrect(_Correcting):
     """Which earlier answer is to be corrected; a page at a time, the latest first."""
 
     first: int = 0
     kind: ClassVar[str] = "correct"
-    stays: ClassVar[bool] = True
 
     def _names(self, talk: Talk) -> list[str]:
         return [given.observation for given in reversed(offers.latest(talk))]
@@ -39,8 +47,7 @@ class AskCorrect(Prompt):
         pairs = [(name, f"{name_of(name)}: {latest[name].text}") for name in names]
         if self.first + AT_ONCE < len(latest):
             pairs.append(("more", say("correct_more")))
-        words = tuple(word for word, _ in pairs)
-        return [question(say("correct_ask")), *options(pairs)], Ask(say("label_correct"), words, takes="one")
+        return choice([question(say("correct_ask"))], say("label_correct"), pairs)
 
     def take(self, talk: Talk, line: str) -> Reply:
         if not line or line.casefold() in ("none", "no"):
@@ -48,20 +55,15 @@ class AskCorrect(Prompt):
         names = self._names(talk)
         page = names[self.first : self.first + AT_ONCE]
         more = ("more",) if self.first + AT_ONCE < len(names) else ()
-        if line.casefold() == "more" and more:
-            return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
         try:
             name = option(line, (*page, *more))
         except NotTaken:
-            name = option(line, tuple(names)) if not line.isdecimal() else ""
-            if not name:
+            if line.isdecimal():
                 raise
+            name = option(line, tuple(names))
         if name == "more":
             return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
         return replace(talk, current=AskNewAnswer(name)), [], []
-
-    def skip(self, talk: Talk, because: str) -> Reply:
-        return replace(talk, current=Over()), [], []
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         first = left[0]
@@ -69,15 +71,12 @@ class AskCorrect(Prompt):
 
 
 @dataclass(frozen=True, slots=True)
-class AskNewAnswer(Prompt):
+class AskNewAnswer(_Correcting):
     """The new answer to an observation."""
 
     observation: str
     kind: ClassVar[str] = "new_answer"
-    stays: ClassVar[bool] = True
-
-    def key(self) -> str:
-        return f"new_answer:{self.observation}"
+    of: ClassVar[str] = "observation"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         given = talk.case.latest(self.observation)
@@ -93,24 +92,18 @@ class AskNewAnswer(Prompt):
     def take(self, talk: Talk, line: str) -> Reply:
         return new_answer(talk, self.observation, line)
 
-    def skip(self, talk: Talk, because: str) -> Reply:
-        return replace(talk, current=Over()), [], []
-
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         first = left[0]
         return (first.reads or first.value) if isinstance(first, happened.Corrected) else ""
 
 
 @dataclass(frozen=True, slots=True)
-class AskFactAnew(Prompt):
+class AskFactAnew(_Correcting):
     """A fact of the machine, said anew."""
 
     fact: str
     kind: ClassVar[str] = "fact_anew"
-    stays: ClassVar[bool] = True
-
-    def key(self) -> str:
-        return f"fact_anew:{self.fact}"
+    of: ClassVar[str] = "fact"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         fact = offers.fact_of(talk, self.fact)
@@ -137,9 +130,6 @@ class AskFactAnew(Prompt):
         now, out = offers.changes(now, before, said)
         return now, [event], out
 
-    def skip(self, talk: Talk, because: str) -> Reply:
-        return replace(talk, current=Over()), [], []
-
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
         first = left[0]
         return first.value if isinstance(first, happened.FactGiven) and first.fact == self.fact else ""
@@ -149,7 +139,11 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
     """What stands in the place of an answer, or (an empty line) that it is taken back."""
     before = talk.case.confidence()
     if name in talk.job.pack.questions:
-        return _choices_back(talk, name)
+        # All that was chosen in a list, at once.
+        taken, what = happened.Withdrawn(name), talk.job.pack.questions[name].ask.rstrip("?.")
+        now = replace(after(talk, [taken]), current=Over())
+        now, out = offers.changes(now, before, [Line(say("taken_back", name=what), Tone.CHANGE)])
+        return now, [taken], out
     item = talk.job.pack.observations[name]
     if not line:
         event: Event = happened.Withdrawn(name)
@@ -173,17 +167,6 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
         if isinstance(event, happened.Corrected) and event.reads:
             events.append(happened.DangerSeen(sign))
             talk = after(talk, events[1:])
-        said += sign_lines([sign])
+        said += present.sign_lines([sign])
     talk, out = offers.changes(talk, before, said)
     return talk, events, out
-
-
-def _choices_back(talk: Talk, name: str) -> Reply:
-    """All that was chosen in a list, taken back at once."""
-    before = talk.case.confidence()
-    event = happened.Withdrawn(name)
-    said: list[Said] = [
-        Line(say("taken_back", name=talk.job.pack.questions[name].ask.rstrip("?.")), Tone.CHANGE)
-    ]
-    talk, out = offers.changes(replace(after(talk, [event]), current=Over()), before, said)
-    return talk, [event], out

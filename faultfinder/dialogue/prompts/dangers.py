@@ -11,8 +11,8 @@ from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
 from faultfinder.dialogue.hearing.complaint import matched
 from faultfinder.dialogue.prompts.complaint import symptom_list
 from faultfinder.dialogue.prompts.line_answers import anything
-from faultfinder.dialogue.say import Ask, Line, Said, options, question
-from faultfinder.dialogue.showing.danger_notice import sign_lines
+from faultfinder.dialogue.say import Ask, Line, Said, choice, question
+from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -32,10 +32,7 @@ class AskDangers(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(sign, say(f"sign_{sign}")) for sign in _asked(talk)]
         pairs.append(("none", say("danger_option_none")))
-        words = tuple(word for word, _ in pairs)
-        return [question(say("danger_ask")), *options(pairs)], Ask(
-            say("label_danger"), words, takes="several"
-        )
+        return choice([question(say("danger_ask"))], say("label_danger"), pairs, "several")
 
     def take(self, talk: Talk, line: str) -> Reply:
         """Which of the danger signs are there; none confirms the list."""
@@ -118,4 +115,4 @@ def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
                 if item.need is Need.ANYWHERE and item.reading is None:
                     events.append(happened.Answered(item.id, answer))
     now = replace(after(talk, events), dangers_done=True, wanted=None, chosen="", current=Over())
-    return now, events, sign_lines(signs)
+    return now, events, present.sign_lines(signs)

@@ -29,9 +29,7 @@ class AskFact(Prompt):
     fact: str
     required: bool
     kind: ClassVar[str] = "fact"
-
-    def key(self) -> str:
-        return f"fact:{self.fact}"
+    of: ClassVar[str] = "fact"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         fact = offers.fact_of(talk, self.fact)

@@ -10,7 +10,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere
 from faultfinder.dialogue.hearing.work_told import WorkTold, line_of_work, work_told
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, heading, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, heading, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
 from faultfinder.dialogue.talk import Prompt, Reply, Talk, after
@@ -23,34 +23,19 @@ from faultfinder.text.catalogue import say
 from faultfinder.text.format import percent
 
 
-@dataclass(frozen=True, slots=True)
-class AskRemedy(Prompt):
-    """Whether to put a cause right now; where its access is there, with the instruction, so that it can be done."""
+class _OfCause(Prompt):
+    """Something that is asked of a cause."""
 
+    __slots__ = ()
     cause: str
-    kind: ClassVar[str] = "remedy"
+    of: ClassVar[str] = "cause"
 
-    def key(self) -> str:
-        return f"remedy:{self.cause}"
+    def _item(self, talk: Talk) -> Cause:
+        return talk.job.pack.causes[self.cause]
 
     def _at_hand(self, talk: Talk) -> bool:
-        return safety.permits(talk.gate, safety.remedy_need(talk.job.pack.causes[self.cause]))
-
-    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        item = talk.job.pack.causes[self.cause]
-        first = done_pairs(item) if self._at_hand(talk) else [("do", say("remedy_do"))]
-        pairs = [*first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
-        said = self.told_how(talk) if self._at_hand(talk) else []
-        parts = not self._at_hand(talk)
-        said += present.remedy_said(talk.case, item, parts=parts)
-        return [*said, *options(pairs)], Ask(
-            say("label_remedy"), tuple(word for word, _ in pairs), takes="one"
-        )
-
-    def told_how(self, talk: Talk) -> list[Said]:
-        if not self._at_hand(talk):
-            return [Line(say("how_later"))]
-        return _instruction(talk, self.cause)
+        """Whether the access that the remedy needs is there."""
+        return safety.permits(talk.gate, safety.remedy_need(self._item(talk)))
 
     def why(self, talk: Talk) -> list[Said]:
         return why_cause(talk.case, self.cause)
@@ -58,26 +43,58 @@ class AskRemedy(Prompt):
     def about(self, talk: Talk) -> str:
         return self.cause
 
-    def minutes(self, talk: Talk) -> float:
-        return talk.job.pack.causes[self.cause].minutes if self._at_hand(talk) else 0.0
+    def told_how(self, talk: Talk) -> list[Said]:
+        """How it is put right, as the gate gives it. Raises Refused where its access is not there."""
+        pack = talk.job.pack
+        return present.instruction_said(
+            safety.instruction_for_remedy(talk.gate, self._item(talk), pack.cautions)
+        )
 
     def advised(self, talk: Talk) -> list[Event]:
         if not self._at_hand(talk):
             return []
-        need = safety.remedy_need(talk.job.pack.causes[self.cause])
+        need = safety.remedy_need(self._item(talk))
         return [happened.Advised(self.cause, str(need), work="remedy")]
 
+    def _put_aside(self, talk: Talk, events: list[Event]) -> Reply:
+        """Not wanted now."""
+        return replace(after(talk, events), declined=talk.declined | {self.cause}), events, []
+
+
+@dataclass(frozen=True, slots=True)
+class AskRemedy(_OfCause):
+    """Whether to put a cause right now; where its access is there, with the instruction, so that it can be done."""
+
+    cause: str
+    kind: ClassVar[str] = "remedy"
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        item, at_hand = self._item(talk), self._at_hand(talk)
+        first = done_pairs(item) if at_hand else [("do", say("remedy_do"))]
+        pairs = [*first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
+        said = self.told_how(talk) if at_hand else []
+        return choice(
+            [*said, *present.remedy_said(talk.case, item, parts=not at_hand)], say("label_remedy"), pairs
+        )
+
+    def told_how(self, talk: Talk) -> list[Said]:
+        if not self._at_hand(talk):
+            return [Line(say("how_later"))]
+        return _OfCause.told_how(self, talk)
+
+    def minutes(self, talk: Talk) -> float:
+        return self._item(talk).minutes if self._at_hand(talk) else 0.0
+
     def take(self, talk: Talk, line: str) -> Reply:
-        item = talk.job.pack.causes[self.cause]
+        item = self._item(talk)
         plain = line.strip().casefold()
+        words: tuple[str, ...] = ("do",)
         if self._at_hand(talk):
             words = tuple(word for word, _ in done_pairs(item))
             if (told := done_told(item, line, words)) is not None:
                 return mended(talk, self.cause, told)
-        else:
-            words = ("do",)
-            # Whoever says that it is done is led to it: its access was not confirmed.
-            line = "do" if plain in ("do", "yes", "y", "ok") or work_told(item, line) is not None else line
+        elif plain in ("do", "yes", "y", "ok") or work_told(item, line) is not None:
+            line = "do"  # whoever says that it is done is led to it: its access was not confirmed
         if plain in ("not now", "no", "no thanks", "tomorrow"):
             line = "later"
         try:
@@ -87,10 +104,8 @@ class AskRemedy(Prompt):
         if word == "do":
             event = happened.RemedyStarted(self.cause, item.minutes)
             return replace(after(talk, [event]), chosen=""), [event], []
-        events: list[Event] = []
-        if word == "cannot":
-            events = [happened.Declined(self.cause, "cannot")]
-        return replace(after(talk, events), declined=talk.declined | {self.cause}, chosen=""), events, []
+        events: list[Event] = [happened.Declined(self.cause, "cannot")] if word == "cannot" else []
+        return self._put_aside(replace(talk, chosen=""), events)
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "cannot" if because == "cannot_here" else "later")
@@ -109,47 +124,27 @@ class AskRemedy(Prompt):
 
 
 @dataclass(frozen=True, slots=True)
-class AskRemedyDone(Prompt):
+class AskRemedyDone(_OfCause):
     """Whether the remedy that was begun is done."""
 
     cause: str
     kind: ClassVar[str] = "remedy_done"
 
-    def key(self) -> str:
-        return f"remedy_done:{self.cause}"
-
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        item = talk.job.pack.causes[self.cause]
+        item = self._item(talk)
         said: list[Said] = [heading(item.remedy)]
         pairs = [("not_done", say("remedy_not_done"))]
         try:
-            said += _instruction(talk, self.cause)
+            said += self.told_how(talk)
         except Refused as refusal:
             said.append(caution(str(refusal)))
         else:
             pairs = [*done_pairs(item), *pairs]
-        said += [question(say("remedy_done_ask")), *options(pairs)]
-        return said, Ask(say("label_remedy"), tuple(word for word, _ in pairs), takes="one")
-
-    def told_how(self, talk: Talk) -> list[Said]:
-        return _instruction(talk, self.cause)
-
-    def why(self, talk: Talk) -> list[Said]:
-        return why_cause(talk.case, self.cause)
-
-    def about(self, talk: Talk) -> str:
-        return self.cause
-
-    def advised(self, talk: Talk) -> list[Event]:
-        need = safety.remedy_need(talk.job.pack.causes[self.cause])
-        if not safety.permits(talk.gate, need):
-            return []
-        return [happened.Advised(self.cause, str(need), work="remedy")]
+        return choice([*said, question(say("remedy_done_ask"))], say("label_remedy"), pairs)
 
     def take(self, talk: Talk, line: str) -> Reply:
-        need = safety.remedy_need(talk.job.pack.causes[self.cause])
-        item = talk.job.pack.causes[self.cause]
-        words = tuple(word for word, _ in done_pairs(item)) if safety.permits(talk.gate, need) else ()
+        item = self._item(talk)
+        words = tuple(word for word, _ in done_pairs(item)) if self._at_hand(talk) else ()
         if words and (told := done_told(item, line, words)) is not None:
             return mended(talk, self.cause, told)
         if line.strip().casefold() in ("no", "later", "cannot"):
@@ -158,8 +153,7 @@ class AskRemedyDone(Prompt):
             option(line, (*words, "not_done"))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
-        events: list[Event] = [happened.RemedyLeft(self.cause)]
-        return replace(after(talk, events), declined=talk.declined | {self.cause}), events, []
+        return self._put_aside(talk, [happened.RemedyLeft(self.cause)])
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "not_done")
@@ -174,27 +168,22 @@ class AskRemedyDone(Prompt):
 
 
 @dataclass(frozen=True, slots=True)
-class AskHandOver(Prompt):
+class AskHandOver(_OfCause):
     """A remedy for a licensed person, to be taken note of."""
 
     cause: str
     kind: ClassVar[str] = "hand_over"
 
-    def key(self) -> str:
-        return f"hand_over:{self.cause}"
-
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        item = talk.job.pack.causes[self.cause]
-        chance = percent(talk.case.confidence()[self.cause])
+        item, chance = self._item(talk), percent(talk.case.confidence()[self.cause])
         text = say("hand_over", remedy=item.remedy, cause=item.title, chance=chance)
-        shown = options([("ok", say("hand_over_ok"))])
-        return [question(text), *shown], Ask(say("label_hand_over"), ("ok",), takes="one")
+        return choice([question(text)], say("label_hand_over"), [("ok", say("hand_over_ok"))])
 
-    def why(self, talk: Talk) -> list[Said]:
-        return why_cause(talk.case, self.cause)
+    def told_how(self, talk: Talk) -> list[Said]:
+        return []
 
-    def about(self, talk: Talk) -> str:
-        return self.cause
+    def advised(self, talk: Talk) -> list[Event]:
+        return []
 
     def take(self, talk: Talk, line: str) -> Reply:
         if line.strip().casefold() not in ("yes", "y", "done", "understood"):
@@ -202,8 +191,7 @@ class AskHandOver(Prompt):
                 option(line, ("ok",))
             except NotTaken as refusal:
                 return take(talk, elsewhere(talk, line, refusal))
-        event = happened.Declined(self.cause, "licensed")
-        return replace(after(talk, [event]), declined=talk.declined | {self.cause}), [event], []
+        return self._put_aside(talk, [happened.Declined(self.cause, "licensed")])
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "ok")
@@ -244,12 +232,6 @@ def done_again(talk: Talk, left: Sequence[Event]) -> str:
             break
         used.append(event.part)
     return line_of_work(talk.job.pack.causes[first.cause], tuple(used), first.minutes)
-
-
-def _instruction(talk: Talk, cause: str) -> list[Said]:
-    """How it is put right, as the gate gives it. Raises Refused where its access is not there."""
-    item = talk.job.pack.causes[cause]
-    return present.instruction_said(safety.instruction_for_remedy(talk.gate, item, talk.job.pack.cautions))
 
 
 def mended(talk: Talk, cause: str, told: WorkTold) -> Reply:

@@ -11,17 +11,17 @@ from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import TOGETHER, standing_choices
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import Typed
+from faultfinder.dialogue.hearing.names import why_not
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
-from faultfinder.dialogue.prompts.test import advised_of, chosen_of
+from faultfinder.dialogue.prompts.test import PUT_OFF, advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import answered_one, take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
-from faultfinder.errors import FaultFinderError, Refused
+from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation, Question
-from faultfinder.reasoning.evidence.answers import understand
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
@@ -38,9 +38,7 @@ class AskRound(Prompt):
     place: str
     targets: tuple[str, ...]
     kind: ClassVar[str] = "round"
-
-    def key(self) -> str:
-        return f"round:{self.place}"
+    of: ClassVar[str] = "place"
 
     def _items(self, talk: Talk) -> list[Observation | Question]:
         return [offers.item_of(talk, target) for target in self.targets]
@@ -58,14 +56,8 @@ class AskRound(Prompt):
         shown = []
         for number, item in enumerate(self._items(talk), 1):
             said.append(Option(number, item.id, line_of(item)))
-            if isinstance(item, Question):
-                answers = tuple((choice.id, choice.text) for choice in item.choices)
-                shown.append(CardItem(item.id, answers, "list"))
-            else:
-                answers = tuple((answer.id, present.answer_text(item, answer.id)) for answer in item.answers)
-                takes = "value" if item.reading is not None else "list"
-                unit = item.reading.unit if item.reading is not None else ""
-                shown.append(CardItem(item.id, answers, takes, unit))
+            takes, unit = ("value", item.reading.unit) if item in read and item.reading else ("list", "")
+            shown.append(CardItem(item.id, present.answers_of(item), takes, unit))
         if not only_read:
             said.append(Option(0, "none", say("round_none_so" if self.place == TOGETHER else "round_well")))
         if read:
@@ -79,11 +71,8 @@ class AskRound(Prompt):
         said: list[Said] = []
         for number, item in enumerate(self._items(talk), 1):
             said.append(Line(say("card_step", number=number, text=item.ask)))
-            if isinstance(item, Question):
-                said.append(Line("; ".join(choice.text for choice in item.choices), indent=2))
-            elif item.reading is None:
-                texts = [present.answer_text(item, answer.id) for answer in item.answers]
-                said.append(Line("; ".join(texts), indent=2))
+            if item not in self._read(talk):
+                said.append(Line("; ".join(text for _, text in present.answers_of(item)), indent=2))
             try:
                 told = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
             except Refused as refusal:
@@ -105,13 +94,15 @@ class AskRound(Prompt):
 
     def take(self, talk: Talk, line: str) -> Reply:
         items = self._items(talk)
-        well = False
+        well = later = False
         picked: list[str] = []
         values: dict[str, str] = {}
         try:
             for part in _parts(line):
                 if part.casefold() in ALL_WELL:
                     well = True
+                elif part.casefold().strip(" .!") in PUT_OFF:
+                    later = True
                 elif found := self._value(talk, part, values):
                     for name, value in found.items():
                         if values.setdefault(name, value) != value:
@@ -120,6 +111,10 @@ class AskRound(Prompt):
                     picked += _numbers(part, tuple(item.id for item in items))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
+        if later and talk.chosen.startswith("close:"):
+            raise NotTaken(say("round_not_later"))
+        if later and not well:
+            return self._put_off(talk, picked, values)
         if not (well or picked or values):
             raise NotTaken(say("round_choose"))
         reads = {item.id for item in self._read(talk)}
@@ -139,7 +134,8 @@ class AskRound(Prompt):
             name = self.targets[int(numbered.group(1)) - 1]
             item = offers.item_of(talk, name)
             if item in read and isinstance(item, Observation):
-                _check(item, numbered.group(2))
+                if because := why_not(item, numbered.group(2)):
+                    raise NotTaken(because)
                 return {name: numbered.group(2)}
             if not re.fullmatch(r"[0-9 ]+", part):
                 pieces = typed_pieces(talk, numbered.group(2), name)
@@ -147,7 +143,7 @@ class AskRound(Prompt):
                     return {name: pieces[0].answer}
         if re.fullmatch(r"[0-9 ]+", part):
             return {}
-        fits = [item for item in read if item.id not in values and _fits(item, part)]
+        fits = [item for item in read if item.id not in values and not why_not(item, part)]
         if len(fits) == 1 or (fits and re.fullmatch(r"[<>]?[0-9.]+", part) is None):
             return {fits[0].id: part}
         pieces = typed_pieces(talk, part)
@@ -180,6 +176,13 @@ class AskRound(Prompt):
         now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
         now, out = offers.changes(now, talk.case.confidence(), said)
         return now, events, out
+
+    def _put_off(self, talk: Talk, picked: Sequence[str], values: dict[str, str]) -> Reply:
+        """What was told of it is taken; the rest is asked later, and stays in reach by its name."""
+        rest = [target for target in self.targets if target not in picked and target not in values]
+        now, events, said = self._taken(talk, False, picked, values)
+        said = [note(say("round_put_off", names=", ".join(map(name_of, rest)))), *said] if rest else said
+        return replace(now, declined=now.declined | set(rest)), events, said
 
     def skip(self, talk: Talk, because: str) -> Reply:
         """What of it was not seen is left out, all of it."""
@@ -242,18 +245,3 @@ def _numbers(part: str, names: tuple[str, ...]) -> list[str]:
     if all(word.isdecimal() for word in words) or len(words) == 1:
         return [option(word, names) for word in words]
     raise NotTaken(say("round_choose"))
-
-
-def _fits(item: Observation, text: str) -> bool:
-    try:
-        understand(item, text, 0)
-    except FaultFinderError:
-        return False
-    return True
-
-
-def _check(item: Observation, text: str) -> None:
-    try:
-        understand(item, text, 0)
-    except FaultFinderError as problem:
-        raise NotTaken(str(problem)) from problem

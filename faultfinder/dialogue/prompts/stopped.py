@@ -9,7 +9,7 @@ from typing import ClassVar
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.ending import closed_stopped
 from faultfinder.dialogue.hearing.choosing import option
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -27,8 +27,7 @@ class AskStopped(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         text = stop_text(safety.leading_sign(talk.gate))
         pairs = [("close", say("stopped_close")), ("restart", say("stopped_restart"))]
-        said: list[Said] = [Line(text, Tone.STOP), question(say("stopped_ask")), *options(pairs)]
-        return said, Ask(say("label_stopped"), ("close", "restart"), takes="one")
+        return choice([Line(text, Tone.STOP), question(say("stopped_ask"))], say("label_stopped"), pairs)
 
     def take(self, talk: Talk, line: str) -> Reply:
         if option(line, ("close", "restart")) == "restart":

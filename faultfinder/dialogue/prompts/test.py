@@ -10,14 +10,13 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, option, several
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import take
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
@@ -37,18 +36,9 @@ FEW = 6
 """Answers up to which all are named where one is not understood; chosen for a small screen."""
 PUT_OFF = ("later", "not now", "skip", "skip it", "something else", "other")
 THAT_IS_ALL = (
-    "",
-    "yes",
-    "ok",
-    "done",
-    "that's all",
-    "thats all",
-    "that is all",
-    "all",
-    "no more",
-    "nothing else",
+    *("", "yes", "ok", "done", "all", "that's all", "thats all", "that is all", "no more", "nothing else"),
 )
-_OFF = re.compile(r"(?:un-?tick|take off|remove|minus|without|not|-)\s*([0-9].*|[a-z_]+)")
+_OFF = re.compile(r"(?:(?:un-?tick|take off|remove|minus|without|not)(?![a-z])|-)\s*([0-9].*|[a-z_]+)")
 READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 
@@ -62,9 +52,7 @@ class AskTest(Prompt):
     first: int = 0
     ticked: tuple[str, ...] = ()
     kind: ClassVar[str] = "test"
-
-    def key(self) -> str:
-        return f"test:{self.target}"
+    of: ClassVar[str] = "target"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         item = offers.item_of(talk, self.target)
@@ -194,17 +182,13 @@ class AskTest(Prompt):
             return replace(talk, current=replace(self, first=end)), [], []
         if isinstance(item, Question) and item.several:
             return self._several(talk, item, line, end if more else None)
-        words = [answer.id for answer in item.answers] if isinstance(item, Observation) else []
-        words = words or [choice.id for choice in item.choices] if isinstance(item, Question) else words
         try:
-            word = option(line, tuple(words))
+            word = option(line, tuple(word for word, _ in present.answers_of(item)))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal, self.target))
-        return (
-            choose(talk, item, [word])
-            if isinstance(item, Question)
-            else take(talk, [Typed(self.target, word)])
-        )
+        if isinstance(item, Question):
+            return choose(talk, item, [word])
+        return take(talk, [Typed(self.target, word)])
 
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:
         """A bare figure that may be the number of an option, or has slipped a place: asked back with its unit."""
@@ -234,8 +218,11 @@ class AskTest(Prompt):
         try:
             chosen = several(taken_off.group(1) if taken_off else line, (*words, "none"))
         except NotTaken as refusal:
-            short = NotTaken(say("not_understood", text=line[:40], hint=say("ticks_choose")))
-            return take(talk, elsewhere(talk, line, short if len(words) > FEW else refusal))
+            hint = say("ticks_choose")
+            if near := nearest_text(talk, line):
+                hint = say("ticks_meant", option=near)
+            short = NotTaken(say("not_understood", text=line[:40], hint=hint))
+            return take(talk, elsewhere(talk, line, short if near or len(words) > FEW else refusal))
         if taken_off:
             left = tuple(word for word in self.ticked if word not in chosen)
             return replace(talk, current=replace(self, ticked=left)), [], []
@@ -256,9 +243,8 @@ class AskTest(Prompt):
             for name, answer in by_id[word].sets.items():
                 other = told.setdefault(name, word)
                 if by_id[other].sets[name] != answer:
-                    texts = "; ".join(
-                        f"{item.choices.index(by_id[w]) + 1} {by_id[w].text}" for w in (other, word)
-                    )
+                    both = (by_id[other], by_id[word])
+                    texts = "; ".join(f"{item.choices.index(each) + 1} {each.text}" for each in both)
                     raise NotTaken(say("ticks_clash", texts=texts))
         standing = [
             word for word in self.ticked if word not in fresh and told.keys().isdisjoint(by_id[word].sets)
@@ -339,7 +325,7 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     said: list[Said] = [Line(item.why)] if item.why else []
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is not None and reasoned.reasons:
-        return [*said, present.step_line(reasoned), *present.why_step(talk.case, reasoned)]
+        return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
     return said or [Line(say("why_proof"))]
 
 
@@ -355,9 +341,7 @@ def advised_of(talk: Talk, targets: Sequence[str]) -> list[Event]:
 
 def _answers(item: Observation | Question) -> list[str]:
     """The texts of the answers, in order."""
-    if isinstance(item, Question):
-        return [choice.text for choice in item.choices]
-    return [present.answer_text(item, answer.id) for answer in item.answers]
+    return [text for _, text in present.answers_of(item)]
 
 
 def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
@@ -378,16 +362,9 @@ def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     events += [happened.DangerSeen(sign) for sign in signs]
     ending = talk.chosen if talk.chosen.startswith("close:") else ""
     talk = replace(after(talk, events), chosen=ending, current=Over())
-    said: list[Said] = [
-        Line(
-            say(
-                "answer_taken",
-                name=name_of(name),
-                answer=present.answer_text(pack.observations[name], answer),
-            ),
-            Tone.CHANGE,
-        )
-        for name, answer in sets.items()
-        if answer != pack.observations[name].healthy
-    ]
-    return talk, events, [*said, *sign_lines(signs)]
+    said: list[Said] = []
+    for name, answer in sets.items():
+        if answer != pack.observations[name].healthy:
+            told = present.answer_text(pack.observations[name], answer)
+            said.append(Line(say("answer_taken", name=name_of(name), answer=told), Tone.CHANGE))
+    return talk, events, [*said, *present.sign_lines(signs)]

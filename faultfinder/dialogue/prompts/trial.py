@@ -10,8 +10,9 @@ from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken, several
 from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
+from faultfinder.dialogue.prompts.test import PUT_OFF
 from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Line, Said, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, choice, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -43,8 +44,7 @@ class AskTrial(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
         pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
-        words = tuple(word for word, _ in pairs)
-        return [question(say("trial_ask")), *options(pairs)], Ask(say("label_trial"), words, takes="several")
+        return choice([question(say("trial_ask"))], say("label_trial"), pairs, "several")
 
     def told_how(self, talk: Talk) -> list[Said]:
         return [Line(say("trial_how"))]
@@ -60,7 +60,9 @@ class AskTrial(Prompt):
         plain = line.strip().casefold().rstrip(".!")
         if plain in ("none", "no", "nothing", "ok"):
             raise NotTaken(say("trial_was_it"))
-        line = {"all gone": "gone", "tried": "gone", "fixed": "gone", "not tried": "untried"}.get(plain, line)
+        if plain in (*PUT_OFF, "not tried"):
+            return self.skip(talk, "cannot_here")
+        line = {"all gone": "gone", "tried": "gone", "fixed": "gone"}.get(plain, line)
         try:
             chosen = several(line, (*(word for word, _, _ in pairs), "gone", "untried"))
         except NotTaken as refusal:

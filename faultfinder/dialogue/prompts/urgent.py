@@ -11,7 +11,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, option
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import danger_reply
 from faultfinder.dialogue.prompts.stopped import AskReason
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
@@ -48,8 +48,7 @@ class AskUrgent(Prompt):
         said: list[Said] = [Line(text, Tone.STOP) for text in told_at_once(self.signs)]
         what = "; ".join(SIGNS[sign].ask[:1].lower() + SIGNS[sign].ask[1:] for sign in self.signs)
         said.append(question(say("urgent_ask", what=what)))
-        shown = options([(word, say(f"urgent_{word}")) for word in WORDS])
-        return [*said, *shown], Ask(say("label_is_it_so"), WORDS, takes="one")
+        return choice(said, say("label_is_it_so"), [(word, say(f"urgent_{word}")) for word in WORDS])
 
     def take(self, talk: Talk, line: str) -> Reply:
         before = replace(talk, current=self.before)
@@ -108,11 +107,10 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
 def _is_offered(talk: Talk, line: str) -> bool:
     """Whether the line is an answer that was offered, by its word, its number or its text."""
     words = talk.asked.words
-    plain = line.casefold().strip()
-    several = plain.replace(",", " ").split()
-    if several and all(word in words for word in several):
+    several = line.casefold().replace(",", " ").split()
+    if several and (all(word in words for word in several) or "_".join(several) in words):
         return True
-    return plain in words or plain.replace(" ", "_") in words or by_text(talk, line) in words
+    return by_text(talk, line) in words
 
 
 def met(talk: Talk, signs: tuple[str, ...], line: str) -> Reply:

@@ -10,9 +10,8 @@ from faultfinder.dialogue.agenda import offers, proofs
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
 from faultfinder.dialogue.hearing.pieces import access_of
-from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, note, options, question
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, note, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.danger_notice import sign_lines
 from faultfinder.dialogue.showing.reading_drawn import drawn
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
@@ -42,8 +41,7 @@ class AskWhich(Prompt):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(name, self._as_meant(talk, name)) for name in self.which.observations]
         key = "which_one" if len(pairs) > 1 else "which_this"
-        said: list[Said] = [question(say(key, text=self.which.piece)), *options(pairs)]
-        return said, Ask(say("label_which"), self.which.observations, takes="one")
+        return choice([question(say(key, text=self.which.piece))], say("label_which"), pairs)
 
     def _as_meant(self, talk: Talk, name: str) -> str:
         """What would be written down."""
@@ -135,21 +133,19 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
         events.append(happened.DangerSeen(sign))
         talk = after(talk, events[1:])
     signs = [sign] if sign else [each for each in talk.gate.signs if each not in before]
-    said += sign_lines(signs)
+    said += present.sign_lines(signs)
     test = counted(talk.job.pack, talk.job.facts, talk.gate, item, reads)
     if test is None:
         return talk, events, said
     # A reading that is a return test which is owed counts as one: it is not asked twice.
-    return after(talk, [test]), [*events, test], [*said, *judged_said(test)]
-
-
-def judged_said(event: happened.ReturnTested) -> list[Said]:
-    """A value beside its limit, and what that comes to."""
-    told = say(
-        "return_judged",
-        test=in_words((event.test,)),
-        reads=event.reads,
-        outcome=say(f"judged_{event.outcome}"),
-        limit=limit_said(event.limit),
+    return (
+        after(talk, [test]),
+        [*events, test],
+        [*said, *judged_said(test.test, test.outcome, test.reads, test.limit)],
     )
-    return [Line(told, Tone.CHANGE)]
+
+
+def judged_said(test: str, outcome: str, reads: str, limit: str) -> list[Said]:
+    """The value of a return test beside its limit, and what that comes to."""
+    words, judged, told = in_words((test,)), say(f"judged_{outcome}"), limit_said(limit)
+    return [Line(say("return_judged", test=words, reads=reads, outcome=judged, limit=told), Tone.CHANGE)]

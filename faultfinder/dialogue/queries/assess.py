@@ -8,9 +8,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
-from faultfinder.dialogue.hearing.facts_typed import fact_and_value
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, Which, read_line, read_piece
+from faultfinder.dialogue.hearing.names import fact_and_value
 from faultfinder.dialogue.showing.present import facts_text
 from faultfinder.dialogue.showing.reading_in_words import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
@@ -36,8 +37,13 @@ _FACTS = 10
 _NAMES = 6
 """Observations named where a piece could be several; chosen for a small screen."""
 
-Change = tuple[str, float, float]
-"""(cause, chance before any finding, chance with this finding alone)."""
+
+class Change(NamedTuple):
+    """A cause's chance before any finding, and with one finding alone."""
+
+    cause: str
+    before: float
+    after: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,18 +100,13 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
         key = name.strip().replace(" ", "_")
         if key in pack.facts:
             facts[key] = value.strip()
-            continue
-        found = fact_and_value(pack.facts, f"{name} {value}")
-        if found is None and isinstance(
-            read_piece(list(pack.observations.values()), f"{name} {value}"), Typed
-        ):
+        elif found := fact_and_value(pack.facts, f"{name} {value}"):
+            facts[found[0]] = found[1]
+        elif isinstance(read_piece(list(pack.observations.values()), f"{name} {value}"), Typed):
             findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
-            continue
-        if found is None:
-            raise BadFact(
-                say("assess_no_fact_of", what=name.strip()[:40], name=pack.name, pack=_facts_meant(pack, key))
-            )
-        facts[found[0]] = found[1]
+        else:
+            meant = _facts_meant(pack, key)
+            raise BadFact(say("assess_no_fact_of", what=name.strip()[:40], name=pack.name, pack=meant))
     return facts, findings
 
 
@@ -116,9 +117,8 @@ def _facts_meant(pack: Pack, key: str) -> str:
     asked = [fact.id for fact in pack.facts.values() if any(word in fact.ask.casefold() for word in words)]
     if near or 0 < len(asked) <= _NAMES:
         return say("did_you_mean", text=near or "' or '".join(asked))
-    return say(
-        "some_facts", facts=", ".join(list(pack.facts)[:_FACTS]), count=max(0, len(pack.facts) - _FACTS)
-    )
+    some = ", ".join(list(pack.facts)[:_FACTS])
+    return say("some_facts", facts=some, count=max(0, len(pack.facts) - _FACTS))
 
 
 def _fact_of_choice(pack: Pack, word: str) -> str | None:
@@ -158,10 +158,9 @@ def take(
                 because = piece.because or say("say_what")
                 raise BadAnswer(say("not_understood", text=piece.piece, hint=because))
             if isinstance(piece, Which):
-                if len(piece.observations) == 1:
-                    text = f"{name_of(piece.observations[0])} {piece.answer}"
-                    raise BadAnswer(say("did_you_mean", text=text))
-                raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
+                if len(piece.observations) > 1:
+                    raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
+                raise BadAnswer(say("did_you_mean", text=f"{name_of(piece.observations[0])} {piece.answer}"))
             how = kind(case.pack.observations[piece.observation]) if kind is not None else None
             # A symptom is typed because it is what is wrong.
             judged += case.record(piece.observation, piece.answer, kind=how, complaint=True)
@@ -210,25 +209,22 @@ def assess(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> Asse
 
 
 def _verdict(case: Case, judged: Judged, prior: dict[str, float]) -> Verdict:
-    observation = case.pack.observations[judged.given.observation]
+    given = judged.given
+    observation = case.pack.observations[given.observation]
     expected = off = None
     stands_on = ""
     if observation.reading is not None:
         expected = expected_of(case, observation)
-        reading = judged.given.reading
-        if expected is not None and reading is not None and math.isfinite(reading.value):
-            off = (reading.value - expected) / expected
+        if expected is not None and given.reading is not None and math.isfinite(given.reading.value):
+            off = (given.reading.value - expected) / expected
         stands_on = facts_text(case, facts_behind(case.pack, observation, case.facts))
     alone = Case(case.pack, dict(case.facts), case.meter)
-    points: tuple[Change, ...] = ()
-    clears: tuple[Change, ...] = ()
+    changes: list[Change] = []
     if not alone.outside:
-        given = judged.given
         alone.record(observation.id, given.text, kind=given.kind, complaint=given.complaint)
-        after = alone.confidence()
-        changes = [(name, prior[name], after[name]) for name in after]
-        up = sorted(changes, key=lambda each: each[1] - each[2])[:POINTS]
-        points = tuple(each for each in up if each[2] > each[1] + _CLEAR)
-        down = sorted(changes, key=lambda each: each[2] - each[1])[:POINTS]
-        clears = tuple(each for each in down if each[2] < each[1] - _CLEAR)
+        changes = [Change(name, prior[name], after) for name, after in alone.confidence().items()]
+    up = sorted(changes, key=lambda each: each.before - each.after)[:POINTS]
+    down = sorted(changes, key=lambda each: each.after - each.before)[:POINTS]
+    points = tuple(each for each in up if each.after > each.before + _CLEAR)
+    clears = tuple(each for each in down if each.after < each.before - _CLEAR)
     return Verdict(judged, expected, off, stands_on, points, clears)

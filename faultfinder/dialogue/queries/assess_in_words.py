@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from dataclasses import asdict
+from types import MappingProxyType
 from typing import Any
 
 from faultfinder.dialogue.queries.assess import Assessment, Change, Verdict
@@ -50,16 +53,12 @@ def _verdict_said(case: Case, verdict: Verdict, *, first: bool) -> list[Said]:
     judged = verdict.judged
     observation = case.pack.observations[verdict.observation]
     words = answer_words(observation, judged)
+    name, given = name_of(observation.id), judged.given.text
     if observation.reading is None:
-        text = say("assess_seen", name=name_of(observation.id), answer=words)
+        text = say("assess_seen", name=name, answer=words)
     else:
-        text = say(
-            "assess_verdict",
-            name=name_of(observation.id),
-            given=judged.given.text,
-            answer=words,
-            against=against(case, observation, judged),
-        )
+        beside = against(case, observation, judged)
+        text = say("assess_verdict", name=name, given=given, answer=words, against=beside)
     out: list[Said] = [] if first else [Line("")]
     out.append(Line(text, Tone.CHANGE))
     if verdict.points_to:
@@ -85,49 +84,59 @@ def _step_said(step: Step) -> Line:
     kind = say(f"kind_{step.kind.name.lower()}")
     if step.kind is StepKind.CHANGE_ACCESS:
         return Line(say("assess_way", kind=kind, access=access, minutes=minutes), indent=2)
-    worth = minutes_text(step.worth)
-    key = "assess_step_last" if step.last else "assess_step"
-    return Line(
-        say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth),
-        indent=2,
-    )
+    key, worth = "assess_step_last" if step.last else "assess_step", minutes_text(step.worth)
+    text = say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth)
+    return Line(text, indent=2)
 
 
 def as_mapping(result: Assessment) -> dict[str, Any]:
     """The assessment as plain data for JSON: names, numbers and titles; no instruction."""
-    case = result.case
-    found = {} if case.outside else case.found()
+    case, clash = result.case, result.clash
     return {
         "pack": case.pack.name,
         "facts": dict(case.facts),
         "contradictions": [
-            {
-                "facts": [finding.watts, *finding.others],
-                "relied_on": list(finding.relied_on),
-                "words": finding.check.words,
-            }
-            for finding in result.contradictions
+            {"facts": [each.watts, *each.others], "relied_on": [*each.relied_on], "words": each.check.words}
+            for each in result.contradictions
         ],
         "outside": case.outside,
         "findings": [_verdict_mapping(case, verdict) for verdict in result.verdicts],
-        "conflict": None
-        if result.clash is None
-        else {"fits_least": result.clash.fits_least, "nats": result.clash.conf},
-        "confidence": {} if case.outside else case.confidence(),
-        "exact": case.outside is not None or case.exact,
-        "standard_error": 0.0 if case.outside else case.standard_error,
-        "error_rate": 0.0 if case.outside else case.error_rate,
-        "answers_doubted": case.outside is None and case.answers_doubted,
-        "found": [name for name, chance in found.items() if chance > FOUND],
-        "explanations": []
-        if case.outside
-        else [
+        "conflict": clash and {"fits_least": clash.fits_least, "nats": clash.conf},
+        **(OUTSIDE if case.outside else _reckoned(result)),
+        "next_steps": [step_mapping(step) for step in result.steps],
+        "done": result.done or None,
+    }
+
+
+OUTSIDE: Mapping[str, Any] = MappingProxyType(
+    {
+        "confidence": {},
+        "exact": True,
+        "standard_error": 0.0,
+        "error_rate": 0.0,
+        "answers_doubted": False,
+        "found": [],
+        "explanations": [],
+        "reasons": {},
+    }
+)
+"""What is reckoned of a machine that the pack is not for: nothing."""
+
+
+def _reckoned(result: Assessment) -> dict[str, Any]:
+    case = result.case
+    return {
+        "confidence": case.confidence(),
+        "exact": case.exact,
+        "standard_error": case.standard_error,
+        "error_rate": case.error_rate,
+        "answers_doubted": case.answers_doubted,
+        "found": [name for name, chance in case.found().items() if chance > FOUND],
+        "explanations": [
             {"causes": sorted(causes), "probability": chance, "unexplained": unexplained(case, causes)}
             for causes, chance in case.explanations(3)
         ],
-        "reasons": {} if case.outside else {name: _reasons(case, name) for name, _ in result.likely},
-        "next_steps": [step_mapping(step) for step in result.steps],
-        "done": result.done or None,
+        "reasons": {name: _reasons(case, name) for name, _ in result.likely},
     }
 
 
@@ -167,20 +176,14 @@ def _verdict_mapping(case: Case, verdict: Verdict) -> dict[str, Any]:
         "healthy_to": high,
         "uncertainty": judged.uncertainty if reading is not None and not reading.over_range else None,
         "answer": judged.answer,
-        "weights": {
-            item.id: weight for item, weight in zip(observation.answers, judged.weights, strict=True)
-        },
+        "weights": dict(zip((answer.id for answer in observation.answers), judged.weights, strict=True)),
         "healthy": healthy_words(case, observation) if spec is not None else healthy,
         "off": verdict.off,
         "on_the_edge": judged.on_the_edge,
         "stands_on": verdict.stands_on,
-        "points_to": _changes(verdict.points_to),
-        "clears": _changes(verdict.clears),
+        "points_to": [change._asdict() for change in verdict.points_to],
+        "clears": [change._asdict() for change in verdict.clears],
     }
-
-
-def _changes(changes: tuple[Change, ...]) -> list[dict[str, Any]]:
-    return [{"cause": cause, "before": before, "after": after} for cause, before, after in changes]
 
 
 def step_mapping(step: Step) -> dict[str, Any]:
@@ -192,14 +195,5 @@ def step_mapping(step: Step) -> dict[str, Any]:
         "access": str(step.access),
         "minutes": step.minutes,
         "worth": step.worth,
-        "reasons": [
-            {
-                "answer": reason.answer,
-                "chance": reason.chance,
-                "cause": reason.cause,
-                "before": reason.before,
-                "after": reason.after,
-            }
-            for reason in step.reasons
-        ],
+        "reasons": [asdict(reason) for reason in step.reasons],
     }

@@ -180,14 +180,8 @@ def _told(case: Case, finding: str) -> None:
         return
     answers = _complaints(item)
     if len(answers) != 1:
-        raise BadAnswer(
-            say(
-                "prepare_answer_which",
-                name=name_of(name),
-                all_answers=", ".join(answers),
-                answer=answers[0],
-            )
-        )
+        known = ", ".join(answers)
+        raise BadAnswer(say("prepare_answer_which", name=name_of(name), all_answers=known, answer=answers[0]))
     case.record(name, answers[0], kind=Kind.TOLD, complaint=True)
 
 
@@ -222,18 +216,10 @@ def _suggested(case: Case, said: str) -> tuple[Suggestion, ...]:
 
 
 def _until_then(case: Case, suggested: Sequence[Suggestion], confidence: Mapping[str, float]) -> UntilThen:
-    observations = case.pack.observations
-    signs = dict.fromkeys(
-        sign
-        for given in case.answers
-        if (sign := observations[given.observation].danger.get(case.judged(given).answer))
-    )
-    perhaps = dict.fromkeys(
-        sign
-        for each in suggested
-        for answer in each.answers
-        if (sign := observations[each.observation].danger.get(answer)) and sign not in signs
-    )
+    told = [(given.observation, case.judged(given).answer) for given in case.answers]
+    signs = _signs(case, told)
+    perhaps = _signs(case, [(each.observation, answer) for each in suggested for answer in each.answers])
+    perhaps = [sign for sign in perhaps if sign not in signs]
     grave, chance, _ = _grave(case, raised(case)) if confidence else ([], 0.0, 0.0)
     doubled = chance >= GRAVE_WATCH
     if confidence and not doubled:
@@ -253,6 +239,12 @@ def _until_then(case: Case, suggested: Sequence[Suggestion], confidence: Mapping
     return UntilThen(use, tuple(signs), tuple(perhaps), faults, chance)
 
 
+def _signs(case: Case, told: Iterable[tuple[str, str]]) -> list[str]:
+    """The danger signs that answers are."""
+    signs = (case.pack.observations[name].danger.get(answer) for name, answer in told)
+    return list(dict.fromkeys(sign for sign in signs if sign))
+
+
 def _grave(case: Case, about: Collection[str]) -> tuple[list[str], float, float]:
     """Those that can burn or shock, the chance that any of them is there, and by how much what was told raised it."""
     grave = [name for name in about if case.pack.causes[name].hazard.grave]
@@ -261,11 +253,6 @@ def _grave(case: Case, about: Collection[str]) -> tuple[list[str], float, float]
     untold = Case(case.pack, facts=case.facts)
     now, before = (chance_of_any(each, {"grave": grave})["grave"] for each in (case, untold))
     return grave, now, now - before
-
-
-def danger_questions(pack: Pack) -> tuple[str, ...]:
-    """The danger signs to ask about first, on any machine of the pack."""
-    return asked_of(pack)
 
 
 # -- what to take -----------------------------------------------------------------------------------------
@@ -366,7 +353,7 @@ def as_mapping(result: Preparation) -> dict[str, Any]:
         "parts": wanted(result.parts),
         "instruments": wanted(result.instruments, case.pack.instruments),
         "opened": result.opened,
-        "ask_dangers": [] if case.outside else list(danger_questions(case.pack)),
+        "ask_dangers": [] if case.outside else list(asked_of(case.pack)),
         "ask_facts": [*result.facts, *result.plate],
         "ask": [step_mapping(step) for step in result.questions],
     }

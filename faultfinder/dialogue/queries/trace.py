@@ -8,11 +8,13 @@ a person says so; then it stands in the record as logged, with the covers on.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from statistics import median
 from typing import Any
 
+from faultfinder.dialogue.hearing.names import named, plain_words
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
 from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
 from faultfinder.errors import UnknownName
@@ -90,19 +92,15 @@ def read_trace(text: str, column: str | None = None, cycle: int | None = None) -
     spans = cycles_of(log, FLOOR[log.quantity])
     if cycle is not None and not 1 <= cycle <= max(1, len(spans)):
         raise CycleLogError(say("trace_there_no_cycle_log", cycle=cycle, count=len(spans)))
-    number = cycle or 1
+    longest = max(range(len(spans)), key=lambda place: spans[place][1] - spans[place][0], default=0)
+    number = cycle or 1 + longest
     if len(spans) > 1:
-        if cycle is None:
-            number = 1 + max(range(len(spans)), key=lambda place: spans[place][1] - spans[place][0])
         span = spans[number - 1]
         log = cut(log, *span)
-        beside = None if beside is None else cut(beside, *span)
-        volts = None if volts is None else cut(volts, *span)
-        warm = None if warm is None else cut(warm, *span)
+        beside, volts, warm = (each and cut(each, *span) for each in (beside, volts, warm))
     summary = cycle_summary(log)
-    logs = [log] if beside is None else [log, beside]
     starts = tuple(start for start, _ in spans)
-    found = list(figures(logs, volts, summary))
+    found = list(figures([log] if beside is None else [log, beside], volts, summary))
     if warm is not None:
         known = {figure.name for figure in found}
         found += [figure for figure in temperature_figures(warm) if figure.name not in known]
@@ -147,30 +145,21 @@ def _as_typed(value: float, unit: str) -> str:
 
 def chosen(found: Sequence[Offer], words: str) -> tuple[Offer, ...]:
     """The offers that a typed line names: numbers, names by their beginnings, `all` or `none`. Raises UnknownName."""
-    line = words.replace(";", " ").replace(",", " ").split()
-    if [word.casefold() for word in line] in ([], ["none"], ["no"]):
+    line = re.split(r"[\s;,]+", words.strip(" ;,").casefold())
+    if line in ([""], ["none"], ["no"]):
         return ()
-    if [word.casefold() for word in line] == ["all"]:
+    if line == ["all"]:
         return tuple(found)
-    picked: dict[int, Offer] = {}
+    picked: set[str] = set()
     for word in line:
-        fits = [offer for offer in found if word == str(offer.number) or word == offer.observation]
-        if not fits and not word.isdecimal():
-            parts = word.casefold().split("_")
-            own = {offer.observation: offer.observation.split("_") for offer in found}
-            fits = [
-                offer
-                for offer in found
-                if all(any(w.startswith(p) for w in own[offer.observation]) for p in parts if p)
-            ]
+        fits = [offer.observation for offer in found if word == str(offer.number)]
+        fits = fits or named((offer.observation for offer in found), plain_words(word.replace("_", " ")))
         if len(fits) != 1:
-            known = ", ".join(f"{offer.number} {offer.observation}" for offer in found) or say(
-                "nothing_known"
-            )
+            known = ", ".join(f"{each.number} {each.observation}" for each in found) or say("nothing_known")
             key = "trace_several_offered" if fits else "trace_none_offered"
             raise UnknownName(say(key, word=word[:40], known=known))
-        picked[fits[0].number] = fits[0]
-    return tuple(picked[number] for number in sorted(picked))
+        picked.add(fits[0])
+    return tuple(offer for offer in found if offer.observation in picked)
 
 
 def events_for(job: JobState, taken: Sequence[Offer], source: str) -> tuple[JobState, list[Event]]:
@@ -223,12 +212,8 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
 def _warm_said(log: CycleLog) -> list[Said]:
     """The temperature in words: rise, where the heat went off and on, how long it was warm."""
     warmth = warmth_of(log)
-    text = say(
-        "trace_warm_rise",
-        first=format_quantity(warmth.first, "C"),
-        highest=format_quantity(warmth.highest, "C"),
-    )
-    lines = [text]
+    first, highest = format_quantity(warmth.first, "C"), format_quantity(warmth.highest, "C")
+    lines = [say("trace_warm_rise", first=first, highest=highest)]
     if warmth.peaks:
         off = format_quantity(median(value for _, value in warmth.peaks), "C")
         on = format_quantity(median(value for _, value in warmth.troughs), "C")
@@ -255,17 +240,15 @@ def _levels_said(log: CycleLog, summary: CycleSummary) -> list[Said]:
 
 def _cycles_words(trace: Trace) -> str:
     """How many cycles the log has, when each began, and which is shown."""
-    starts = [_at(start) for start in trace.starts[:TIMES_SHOWN]]
-    if len(trace.starts) > TIMES_SHOWN:
-        starts.append(say("trace_more", count=len(trace.starts) - TIMES_SHOWN))
-    return say(
-        "trace_cycles",
-        count=len(trace.starts),
-        starts=", ".join(starts),
-        number=trace.number,
-        why=say("trace_chosen" if trace.chosen else "trace_longest"),
-        other=1 if trace.number != 1 else 2,
-    )
+    why, other = say("trace_chosen" if trace.chosen else "trace_longest"), 1 if trace.number != 1 else 2
+    count, starts = len(trace.starts), _some([_at(start) for start in trace.starts])
+    return say("trace_cycles", count=count, starts=starts, number=trace.number, why=why, other=other)
+
+
+def _some(times: Sequence[str]) -> str:
+    """The first times of a list, and how many more there are."""
+    more = len(times) - TIMES_SHOWN
+    return ", ".join([*times[:TIMES_SHOWN], *([say("trace_more", count=more)] if more > 0 else [])])
 
 
 def _heat_said(summary: CycleSummary) -> list[Said]:
@@ -282,11 +265,8 @@ def _heat_said(summary: CycleSummary) -> list[Said]:
         lines.append(say("trace_cool", minutes=logged_time(summary.cool_down)))
     if summary.energy_wh is not None:
         lines.append(say("trace_energy", energy=format_quantity(summary.energy_wh / 1000, "kWh")))
-    spans = [f"{_at(run.start)}-{_at(run.end)}" for run in on[:TIMES_SHOWN]]
-    if len(on) > TIMES_SHOWN:
-        spans.append(say("trace_more", count=len(on) - TIMES_SHOWN))
-    text = say("trace_on_at", spans=", ".join(spans))
-    return [heading(say("trace_heat")), *[Line(line, indent=2) for line in (*lines, text)]]
+    lines.append(say("trace_on_at", spans=_some([f"{_at(run.start)}-{_at(run.end)}" for run in on])))
+    return [heading(say("trace_heat")), *[Line(line, indent=2) for line in lines]]
 
 
 def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said]:
@@ -296,13 +276,9 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
         return [*out, Line(say("trace_yields_none"), indent=2)]
     for offer in found:
         item = case.pack.observations[offer.observation]
-        text = say(
-            "trace_offer",
-            ask=item.ask.rstrip("?. "),
-            text=offer.text,
-            answer=capital(answer_words(item, offer.judged)),
-            against=against(case, item, offer.judged),
-        )
+        ask, answer = item.ask.rstrip("?. "), capital(answer_words(item, offer.judged))
+        beside = against(case, item, offer.judged)
+        text = say("trace_offer", ask=ask, text=offer.text, answer=answer, against=beside)
         if offer.now:
             text += " " + say("trace_now", text=offer.now)
         out.append(Option(offer.number, offer.observation, text) if numbered else Line(text, indent=2))
@@ -328,13 +304,7 @@ def as_mapping(trace: Trace, found: Sequence[Offer]) -> dict[str, Any]:
         "rows": log.rows,
         "rows_unread": log.unread,
         "levels": [
-            {
-                "kind": kind_of(level, log, summary.levels),
-                "value": level.value,
-                "seconds": level.seconds,
-                "share": level.share,
-            }
-            for level in summary.levels
+            {"kind": kind_of(level, log, summary.levels), **asdict(level)} for level in summary.levels
         ],
         "heat": [
             {
@@ -350,7 +320,7 @@ def as_mapping(trace: Trace, found: Sequence[Offer]) -> dict[str, Any]:
         "first_cut_out_s": summary.first_cut_out,
         "cool_down_s": summary.cool_down,
         "energy_wh": summary.energy_wh,
-        "odd": [{"line": each.line, "kind": each.kind, "words": each.words} for each in log.notes],
+        "odd": [asdict(each) for each in log.notes],
         "figures": [
             {"name": each.name, "value": each.value, "unit": each.unit, "quantity": each.quantity}
             for each in trace.figures

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from faultfinder.dialogue.say import (
     Bar,
@@ -19,7 +19,7 @@ from faultfinder.dialogue.say import (
     options,
     question,
 )
-from faultfinder.dialogue.showing.reading_in_words import against
+from faultfinder.dialogue.showing.reading_in_words import against, likeliest_two
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
@@ -29,6 +29,7 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
+from faultfinder.safety.dangers import told_at_once
 from faultfinder.safety.gate import Instruction, access_words
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import choices, format_quantity, format_span, minutes_text, name_of, percent
@@ -53,14 +54,9 @@ def clash_line(case: Case, fits_least: str) -> Said:
     return caution(say("conflict" if measured else "conflict_seen", name=name_of(fits_least)))
 
 
-def bar_items(talk: Talk, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
-    """The likeliest faults now, with what they were."""
-    return bar_lines(talk.case, before, count)
-
-
 def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:
-    """The same for a case by itself. After an answer: the few likeliest, and what it moved, up or down; nothing where
-    it moved nothing that shows."""
+    """The likeliest faults now. After an answer, with what they were: the few likeliest, and what it moved, up or
+    down; nothing where it moved nothing that shows."""
     now = case.confidence()
     order = sorted(now, key=lambda name: -now[name])
     shown = [name for name in order[:count] if now[name] >= LEAST_SHOWN]
@@ -164,11 +160,16 @@ def steps_text(text: str) -> str:
 def test_options(item: Observation | Question) -> list[Option]:
     """The numbered answers; none for a reading, which is typed."""
     if isinstance(item, Question):
-        pairs = [(choice.id, choice.text) for choice in item.choices]
-        return options([*pairs, ("none", say("none_of_the_others"))] if item.several else pairs)
-    if item.reading is not None:
-        return []
-    return options([(answer.id, answer_text(item, answer.id)) for answer in item.answers])
+        others = [("none", say("none_of_the_others"))] if item.several else []
+        return options([*answers_of(item), *others])
+    return options(answers_of(item)) if item.reading is None else []
+
+
+def answers_of(item: Observation | Question) -> tuple[tuple[str, str], ...]:
+    """What may be answered, as (word, text)."""
+    if isinstance(item, Question):
+        return tuple((choice.id, choice.text) for choice in item.choices)
+    return tuple((answer.id, answer_text(item, answer.id)) for answer in item.answers)
 
 
 def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
@@ -203,11 +204,8 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
         text = f"{name_of(name)} {format_quantity(float(value), unit)}"
         given = case.facts.get(name)
         if given is None:
-            text += (
-                (" " + say("fact_worked_out"))
-                if pack.facts[name] is not case.pack.facts[name]
-                else " (assumed)"
-            )
+            followed = pack.facts[name] is not case.pack.facts[name]
+            text += f" {say('fact_worked_out')}" if followed else " (assumed)"
         elif given != value:
             text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
         parts.append(text)
@@ -217,17 +215,12 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
 def contradictions_said(case: Case, before: Case | None = None) -> list[Said]:
     """Facts that do not go together, and which count; those that were so `before` are not said again."""
     old = contradictions(before.pack, before.facts) if before is not None else ()
-    return [
-        caution(
-            say(
-                "plate_contradicts",
-                facts=", ".join(fact_text(case, name) for name in (found.watts, *found.others)),
-                words=found.check.words,
-            )
-        )
-        for found in contradictions(case.pack, case.facts)
-        if found not in old
-    ]
+    out: list[Said] = []
+    for found in contradictions(case.pack, case.facts):
+        if found not in old:
+            facts = ", ".join(fact_text(case, name) for name in (found.watts, *found.others))
+            out.append(caution(say("plate_contradicts", facts=facts, words=found.check.words)))
+    return out
 
 
 def fact_text(case: Case, name: str) -> str:
@@ -251,17 +244,14 @@ def fact_options(fact: Fact) -> list[Option]:
     return options(list(fact.choices.items())) if fact.kind == "choice" else []
 
 
-def step_line(step: Step) -> Line:
+def minutes_line(step: Step, *, worth: bool = False) -> Line:
+    """What a step takes; with the reasons, what it saves as well."""
+    minutes = minutes_text(step.minutes)
     if step.last:
-        return note(say("step_last", minutes=minutes_text(step.minutes)))
-    return note(say("step_minutes", minutes=minutes_text(step.minutes), worth=minutes_text(step.worth)))
-
-
-def minutes_line(step: Step) -> Line:
-    """What a step takes; what it saves is told with the reasons."""
-    if step.last:
-        return note(say("step_last", minutes=minutes_text(step.minutes)))
-    return note(say("step_minutes_only", minutes=minutes_text(step.minutes)))
+        return note(say("step_last", minutes=minutes))
+    if worth:
+        return note(say("step_minutes", minutes=minutes, worth=minutes_text(step.worth)))
+    return note(say("step_minutes_only", minutes=minutes))
 
 
 def why_step(case: Case, step: Step) -> list[Said]:
@@ -271,16 +261,13 @@ def why_step(case: Case, step: Step) -> list[Said]:
     if question_ is not None:
         return said + _why_choices(case, question_)
     observation = case.pack.observations.get(step.target)
-    for reason in step.reasons:
-        if not reason.answer:
-            said.append(
-                Line(say("why_cause", cause=cause_title(case, reason.cause), chance=percent(reason.before)))
-            )
+    for each in step.reasons:
+        title = cause_title(case, each.cause)
+        if not each.answer:
+            said.append(Line(say("why_cause", cause=title, chance=percent(each.before))))
             continue
-        answer = answer_text(observation, reason.answer) if observation else reason.answer
-        said.append(
-            _why_line(case, answer, reason.chance, reason.cause, reason.before, reason.after),
-        )
+        answer = answer_text(observation, each.answer) if observation else each.answer
+        said.append(_why_line(title, answer, each.chance, each.before, each.after))
     return said
 
 
@@ -297,41 +284,34 @@ def _why_choices(case: Case, question_: Question) -> list[Said]:
             chance, after = outlook.get(name, {}).get(answer, (0.0, {}))
             changed = max(after, key=lambda cause: abs(after[cause] - now.get(cause, 0.0)), default="")
             if changed:
-                line = _why_line(case, choice.text, chance, changed, now[changed], after[changed])
-                rows.append((chance, line))
+                title = cause_title(case, changed)
+                rows.append((chance, _why_line(title, choice.text, chance, now[changed], after[changed])))
                 break
     return [line for _, line in sorted(rows, key=lambda row: -row[0])[:CHOICES_SAID]]
 
 
-def _why_line(case: Case, answer: str, chance: float, cause: str, before: float, after: float) -> Line:
-    return Line(
-        say(
-            "why_separates",
-            answer=answer,
-            chance=percent(chance),
-            cause=cause_title(case, cause),
-            before=percent(before),
-            after=percent(after),
-        ),
-        indent=2,
-    )
+def _why_line(cause: str, answer: str, chance: float, before: float, after: float) -> Line:
+    how_likely, was, would_be = percent(chance), percent(before), percent(after)
+    text = say("why_separates", answer=answer, chance=how_likely, cause=cause, before=was, after=would_be)
+    return Line(text, indent=2)
 
 
 def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     """What an answer was taken as; a reading also against what it ought to have been."""
-    name = name_of(observation.id)
+    name, answer = name_of(observation.id), answer_text(observation, judged.answer)
     if judged.given.reading is None:
-        return Line(
-            say("answer_taken", name=name, answer=answer_text(observation, judged.answer)), Tone.CHANGE
-        )
+        return Line(say("answer_taken", name=name, answer=answer), Tone.CHANGE)
     text = judged.given.text
     beside = against(case, observation, judged, with_band=False)
     if judged.on_the_edge:
-        pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
-        answers = choices(f"{answer_text(observation, a.id)} ({percent(w)})" for w, a in pairs[:2])
+        answers = choices(f"{each} ({percent(share)})" for each, share in likeliest_two(observation, judged))
         return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
-    answer = answer_text(observation, judged.answer)
     return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
+
+
+def sign_lines(signs: Sequence[str]) -> list[Said]:
+    """What is told at once when danger signs are met, each text once."""
+    return [Line(text, Tone.CAUTION) for text in told_at_once(signs)]
 
 
 def remedy_said(case: Case, cause: Cause, *, parts: bool) -> list[Said]:

@@ -11,8 +11,6 @@ from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import format_quantity, format_span, percent
 
-__all__ = ["against", "answer_words", "expected_of", "healthy_words"]
-
 _SAME = 0.005
 """A difference of less is none, to a person; chosen."""
 _TIMES = 3.0
@@ -71,12 +69,12 @@ def answer_words(observation: Observation, judged: Judged) -> str:
     """What a reading or a finding was taken as; on the edge, both answers with their shares."""
     if not judged.on_the_edge:
         return answer_text(observation, judged.answer)
+    (first, share), (second, other) = likeliest_two(observation, judged)
+    shares = percent(share), percent(other)
+    return say("assess_edge", first=first, first_share=shares[0], second=second, second_share=shares[1])
+
+
+def likeliest_two(observation: Observation, judged: Judged) -> list[tuple[str, float]]:
+    """The two answers that a reading is likeliest, in words with their shares."""
     pairs = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
-    (share, first), (other, second) = pairs[:2]
-    return say(
-        "assess_edge",
-        first=answer_text(observation, first.id),
-        first_share=percent(share),
-        second=answer_text(observation, second.id),
-        second_share=percent(other),
-    )
+    return [(answer_text(observation, answer.id), share) for share, answer in pairs[:2]]

@@ -7,7 +7,7 @@ import difflib
 import subprocess
 import sys
 import time
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from faultfinder.arguments import add_json
@@ -30,7 +30,7 @@ from faultfinder.knowledge.problem import ERROR, Problem, in_order
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.shipped import RULE_SUFFIXES
 from faultfinder.practice.check import practice_problems
-from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.printed import aside, print_json, shown, tell
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted
 
@@ -53,16 +53,8 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
     command.add_argument("--mend", action="store_true", help=say("arguments_write_mends_certain_show"))
     command.add_argument("--anyway", action="store_true", help=say("arguments_mend_files_too_have"))
     command.add_argument("--watch", action="store_true", help=say("arguments_check_again_whenever_file"))
-    command.add_argument(
-        "--schema",
-        action="store_true",
-        help=say("arguments_print_json_schema_rule"),
-    )
-    command.add_argument(
-        "--overview",
-        action="store_true",
-        help=say("arguments_print_faults_expected_job"),
-    )
+    command.add_argument("--schema", action="store_true", help=say("arguments_print_json_schema_rule"))
+    command.add_argument("--overview", action="store_true", help=say("arguments_print_faults_expected_job"))
     command.add_argument("--about", metavar="CODE", help=say("arguments_explain_kind_problem_with"))
 
 
@@ -74,7 +66,7 @@ def run(asked: argparse.Namespace) -> int:
     if asked.about:
         return _about(asked.about)
     if not asked.path:
-        print(say("check_faultfinder_check_which_pack"), file=sys.stderr)
+        aside(say("check_faultfinder_check_which_pack"))
         return Exit.WRONG_USE
     if asked.watch:
         return watched(asked)
@@ -96,7 +88,8 @@ def once(asked: argparse.Namespace) -> int:
         also = [problem.as_mapping() for problem in accepted]
         print_json({"loads": pack is not None, "problems": told, "accepted": also})
     else:
-        lines = {} if asked.brief else texts_of(problems)
+        files = {} if asked.brief else _texts({Path(problem.mark.file) for problem in problems})
+        lines = {name: text.splitlines() for name, text in files.items()}
         for problem in problems:
             print(shown(str(problem)))
             for line in pointed_at(problem, lines):
@@ -128,6 +121,11 @@ def pack_texts(path: str) -> dict[str, str]:
         files = [place]
     else:
         files = [each for ending in RULE_SUFFIXES for each in sorted(place.rglob(f"*{ending}"))]
+    return _texts(files)
+
+
+def _texts(files: Iterable[Path]) -> dict[str, str]:
+    """The text of each file that can be read."""
     texts = {}
     for file in files:
         try:
@@ -135,17 +133,6 @@ def pack_texts(path: str) -> dict[str, str]:
         except OSError:
             continue
     return texts
-
-
-def texts_of(problems: list[Problem]) -> dict[str, list[str]]:
-    """The lines of the files that something is told of."""
-    found: dict[str, list[str]] = {}
-    for name in dict.fromkeys(problem.mark.file for problem in problems):
-        try:
-            found[name] = read_ordinary(Path(name)).decode("utf-8-sig", "replace").splitlines()
-        except OSError:
-            continue
-    return found
 
 
 def pointed_at(problem: Problem, texts: dict[str, list[str]]) -> list[str]:
@@ -169,27 +156,20 @@ def mend(path: str, anyway: bool) -> int:
     texts = pack_texts(path)
     mends = mends_of(everything(path)[1], texts)
     if not mends:
-        print(say("check_nothing_mend_for_certain"))
+        tell("check_nothing_mend_for_certain")
         return Exit.OK
     changed = [name for name in mends if not anyway and unsaved(Path(name))]
     if changed:
-        names = ", ".join(shown(name) for name in changed)
-        why = (
-            say("check_has_changes_version_control") if len(changed) == 1 else say("check_have_such_changes")
-        )
-        print(
-            say("check_faultfinder_check_nothing_mended", names=names, why=why),
-            file=sys.stderr,
-        )
+        why = say("check_has_changes_version_control" if len(changed) == 1 else "check_have_such_changes")
+        aside(say("check_faultfinder_check_nothing_mended", names=", ".join(changed), why=why))
         return Exit.WRONG_USE
     for name, each in mends.items():
         text = mended(texts[name], each)
-        for line in difflib.unified_diff(
-            texts[name].split("\n"), text.split("\n"), name, name, lineterm="", n=0
-        ):
+        before, after = texts[name].split("\n"), text.split("\n")
+        for line in difflib.unified_diff(before, after, name, name, lineterm="", n=0):
             print(shown(line))
         write_text(Path(name), text)
-    print(say("check_mended", what=counted(sum(len(each) for each in mends.values()), "place")))
+    tell("check_mended", what=counted(sum(len(each) for each in mends.values()), "place"))
     return Exit.OK
 
 
@@ -281,9 +261,7 @@ def _of_cases(pack: Pack, place: Path) -> Iterator[Problem]:
 def _overview(pack: Pack) -> None:
     """The faults a job that the rules expect for every sort of machine, and what wins over what."""
     for totals in totals_by_machine(pack):
-        print(
-            shown(say("check_faults_job_most_often", machine=totals.machine, faults=f"{totals.faults:.2f}"))
-        )
+        tell("check_faults_job_most_often", machine=totals.machine, faults=f"{totals.faults:.2f}")
         for cause, chance in totals.causes[:OFTEN]:
             print(shown(f"  {chance:6.1%} {pack.causes[cause].title}"))
     for observation in pack.observations.values():
@@ -292,11 +270,9 @@ def _overview(pack: Pack) -> None:
 
 def _about(code: str) -> int:
     if code not in CODES:
-        alike = [known for known in CODES if code and code.casefold() in known]
-        hint = did_you_mean(code, list(CODES)) or (
-            say("name_known_here", names=", ".join(alike)) if alike else ""
-        )
-        print(shown(say("check_faultfinder_check_there_no", code=code, hint=hint).rstrip()), file=sys.stderr)
+        alike = ", ".join(known for known in CODES if code and code.casefold() in known)
+        hint = did_you_mean(code, list(CODES)) or (say("name_known_here", names=alike) if alike else "")
+        aside(say("check_faultfinder_check_there_no", code=code, hint=hint).rstrip())
         return Exit.WRONG_USE
     print(pages()[code].text())
     return Exit.OK

@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterable, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +16,7 @@ from faultfinder.job.cases.files import NoCases, find_cases, read_cases
 from faultfinder.job.cases.worked import Failure, WorkedCase
 from faultfinder.knowledge.load import find_pack, load_pack
 from faultfinder.terminal.commands.compare_machines import Result, Worked, worked_through
-from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.printed import aside, print_json, shown, tell
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted, percent
 
@@ -30,15 +31,10 @@ Chosen."""
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `compare`."""
+    machines = say("compare_practice_machines_work_through", machines=MACHINES)
     parser.add_argument("old", help=say("compare_old_pack"))
     parser.add_argument("new", help=say("compare_new_pack"))
-    parser.add_argument(
-        "--machines",
-        type=int,
-        default=MACHINES,
-        metavar="N",
-        help=say("compare_practice_machines_work_through", machines=MACHINES),
-    )
+    parser.add_argument("--machines", type=int, default=MACHINES, metavar="N", help=machines)
     parser.add_argument("--steps", action="store_true", help=say("compare_also_what_proposed_at"))
     parser.add_argument("--all", action="store_true", help=say("compare_list_every_case_comes"))
     add_json(parser)
@@ -48,13 +44,11 @@ def run(asked: argparse.Namespace) -> int:
     """Status 0 when no case that held fails and no machine is left worse, 1 when one does, 2 for wrong use."""
     old, new = load_pack(asked.old), load_pack(asked.new)
     cases = joined(_cases(asked.old), _cases(asked.new))
-    if not cases:
-        print(shown(say("compare_faultfinder_compare_neither_version")), file=sys.stderr)
-        return Exit.WRONG_USE
-    unreadable = [problem for case in cases for problem in case.problems if problem.is_error]
-    if unreadable:
-        for problem in unreadable:
-            print(shown(str(problem)), file=sys.stderr)
+    troubles = [str(problem) for case in cases for problem in case.problems if problem.is_error]
+    troubles += [] if cases else [say("compare_faultfinder_compare_neither_version")]
+    for trouble in troubles:
+        aside(trouble)
+    if troubles:
         return Exit.WRONG_USE
     edited = edits(old, new)
     tried = (difference(old, new, case, steps_too=asked.steps) for case in (cases if edited else []))
@@ -64,7 +58,7 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json:
         print_json(as_mapping(edited, cases, found, machines))
     else:
-        tell(edited, cases, found, machines, whole=asked.all, looked_for=count)
+        told(edited, cases, found, machines, whole=asked.all, looked_for=count)
     worse = any(each.broken for each in found) or any(left_worse(each) for each in machines)
     return Exit.PROBLEMS if worse else Exit.OK
 
@@ -79,7 +73,7 @@ def _cases(path: str | Path) -> list[WorkedCase]:
 def _with_progress(machines: Iterable[Worked], count: int) -> Iterable[Worked]:
     for number, each in enumerate(machines, start=1):
         if sys.stderr.isatty():
-            print(say("compare_machine", number=number, count=count), file=sys.stderr)
+            aside(say("compare_machine", number=number, count=count))
         yield each
 
 
@@ -94,7 +88,7 @@ def left_worse(each: Worked) -> bool:
 # -- for a person ----------------------------------------------------------------------------------------
 
 
-def tell(
+def told(
     edited: Sequence[Edit],
     cases: Sequence[WorkedCase],
     found: Sequence[Difference],
@@ -106,19 +100,18 @@ def tell(
     """What was edited, then each case and machine that comes out differently, then the counts. whole: also every
     case in which chances only move a little. looked_for: how many machines were to be worked through."""
     if not edited:
-        print(say("compare_nothing_bears_on_reasoning"))
+        tell("compare_nothing_bears_on_reasoning")
         return
     print(f"{counted(len(edited), 'edit')}:")
     for edit in edited[:EDITS_SHOWN]:
         print(shown(f"  {edit_text(edit)}"))
     if len(edited) > EDITS_SHOWN:
-        print("  " + say("compare_more_json_lists_them", count=len(edited) - EDITS_SHOWN))
+        tell("compare_more_json_lists_them", 2, count=len(edited) - EDITS_SHOWN)
     telling = [each for each in found if not each.slight]
-    for each in sorted(telling, key=lambda each: (not each.broken, not each.mended, each.case.name)):
-        _tell_case(each)
     slight = sorted((each for each in found if each.slight), key=lambda each: -_most(each))
     listed = len(slight) if whole or len(slight) <= SLIGHT_SHOWN + 1 else SLIGHT_SHOWN
-    for each in slight[:listed]:
+    telling.sort(key=lambda each: (not each.broken, not each.mended, each.case.name))
+    for each in (*telling, *slight[:listed]):
         _tell_case(each)
     if listed < len(slight):
         _tell_slight(slight[listed:])
@@ -126,27 +119,19 @@ def tell(
         if machine.differs:
             print(shown(machine_text(machine)))
     if not machines and looked_for:
-        print(say("compare_no_practice_machines_new"))
+        tell("compare_no_practice_machines_new")
     broken, mended = sum(each.broken for each in found), sum(each.mended for each in found)
-    print(
-        say(
-            "compare_come_out_differently_hold",
-            count=len(found),
-            cases=counted(len(cases), "case"),
-            broken=broken,
-            mended=mended,
-            otherwise=len(found) - broken - mended,
-        )
+    tell(
+        "compare_come_out_differently_hold",
+        count=len(found),
+        cases=counted(len(cases), "case"),
+        broken=broken,
+        mended=mended,
+        otherwise=len(found) - broken - mended,
     )
     if machines:
-        differing = sum(each.differs for each in machines)
-        print(
-            say(
-                "compare_come_out_differently",
-                differing=differing,
-                count=counted(len(machines), "practice_machine"),
-            )
-        )
+        count = counted(len(machines), "practice_machine")
+        tell("compare_come_out_differently", differing=sum(each.differs for each in machines), count=count)
 
 
 def edit_text(edit: Edit) -> str:
@@ -160,21 +145,19 @@ def edit_text(edit: Edit) -> str:
 
 
 def _tell_case(each: Difference) -> None:
-    key = (
-        "compare_holds_no_more" if each.broken else "compare_holds_now" if each.mended else "compare_differs"
-    )
-    print(shown(f"{each.case.file}: {say(key)}"))
+    key = "holds_no_more" if each.broken else "holds_now" if each.mended else "differs"
+    print(shown(f"{each.case.file}: {say(f'compare_{key}')}"))
     for failure in _only_in(each.new, each.old):
-        print(shown("    " + say("at_line", line=failure.line, words=failure)))
+        tell("at_line", 4, line=failure.line, words=failure)
     for failure in _only_in(each.old, each.new):
-        print(shown("    " + say("compare_before_line", line=failure.line, failure=failure)))
+        tell("compare_before_line", 4, line=failure.line, failure=failure)
     for moved in each.moved[:MOVES_SHOWN]:
         print(shown(f"    {moved_text(moved)}"))
     if len(each.moved) > MOVES_SHOWN:
-        print("    " + say("compare_more_moved", count=len(each.moved) - MOVES_SHOWN))
+        tell("compare_more_moved", 4, count=len(each.moved) - MOVES_SHOWN)
     for before, after in zip(each.old.first_steps, each.new.first_steps, strict=False):
         if before != after:
-            print(shown("    " + say("compare_next_step", before=before, after=after)))
+            tell("compare_next_step", 4, before=before, after=after)
     if each.new.trouble:
         print(shown(f"    {each.new.trouble}"))
 
@@ -190,25 +173,14 @@ def _tell_slight(rest: Sequence[Difference]) -> None:
     for each in rest:
         for moved in each.moved:
             moves.setdefault(moved.cause, []).append(moved)
-    print(say("compare_more_cases_in_which", count=len(rest)))
+    tell("compare_more_cases_in_which", count=len(rest))
     for cause, of in sorted(moves.items(), key=lambda each: -len(each[1])):
-        old, new = (sorted(getattr(moved, side) for moved in of) for side in ("old", "new"))
-        print(
-            shown(
-                "    "
-                + say(
-                    "compare_cause_in_cases",
-                    cause=cause,
-                    count=len(of),
-                    old=_from_to(old),
-                    new=_from_to(new),
-                )
-            )
-        )
+        old, new = _from_to([moved.old for moved in of]), _from_to([moved.new for moved in of])
+        tell("compare_cause_in_cases", 4, cause=cause, count=len(of), old=old, new=new)
 
 
 def _from_to(chances: Sequence[float]) -> str:
-    low, high = percent(chances[0]), percent(chances[-1])
+    low, high = percent(min(chances)), percent(max(chances))
     return low if low == high else say("figure_from_to", low=low, high=high)
 
 
@@ -217,11 +189,7 @@ def moved_text(moved: Moved) -> str:
     text = f"{moved.cause}: {percent(moved.old)} -> {percent(moved.new)}"
     if not moved.crossed:
         return text
-    return (
-        say("compare_found_now", text=text)
-        if moved.new > moved.old
-        else say("compare_found_no_more", text=text)
-    )
+    return say("compare_found_now" if moved.new > moved.old else "compare_found_no_more", text=text)
 
 
 def _only_in(one: CaseOutcome, other: CaseOutcome) -> list[Failure]:
@@ -235,16 +203,12 @@ def machine_text(machine: Worked) -> str:
     if machine.old is None or machine.new is None:
         return say("compare_cannot_worked_through_over", title=title, trouble=machine.trouble)
     old, new = machine.old, machine.new
+    nothing = [name for name in new.for_nothing if name not in old.for_nothing]
     parts = [say("compare_minutes", old=f"{old.minutes:.0f}", new=f"{new.minutes:.0f}")]
     parts += [say("compare_no_longer_finds", name=name) for name in old.found if name not in new.found]
     parts += [say("compare_finds_now", name=name) for name in new.found if name not in old.found]
-    parts += [
-        say("compare_puts_right_for_nothing", name=name)
-        for name in new.for_nothing
-        if name not in old.for_nothing
-    ]
-    if old.closed != new.closed:
-        parts.append(f"{old.closed} -> {new.closed}")
+    parts += [say("compare_puts_right_for_nothing", name=name) for name in nothing]
+    parts += [f"{old.closed} -> {new.closed}"] if old.closed != new.closed else []
     parts += [say("compare_breaks", rule=rule) for rule in new.violations if rule not in old.violations]
     return f"{title}: {'; '.join(parts)}"
 
@@ -260,7 +224,7 @@ def as_mapping(
 ) -> dict[str, Any]:
     """All of it as plain data."""
     return {
-        "edits": [{"what": edit.what, "old": edit.old, "new": edit.new} for edit in edited],
+        "edits": [asdict(edit) for edit in edited],
         "cases": len(cases),
         "differences": [
             {
@@ -269,7 +233,7 @@ def as_mapping(
                 "held": not each.old.failures,
                 "holds": not each.new.failures,
                 "failures": [{"line": f.line, "what": str(f)} for f in each.new.failures],
-                "moved": [{"cause": m.cause, "old": m.old, "new": m.new} for m in each.moved],
+                "moved": [asdict(moved) for moved in each.moved],
                 "next_steps": {"old": each.old.first_steps, "new": each.new.first_steps},
                 "trouble": each.new.trouble,
             }

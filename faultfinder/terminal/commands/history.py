@@ -7,9 +7,8 @@ from __future__ import annotations
 
 import argparse
 import json
-import shutil
-import sys
 from collections.abc import Iterator, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -23,10 +22,10 @@ from faultfinder.job.record.filesystem import Disk
 from faultfinder.job.record.lines import RecordError
 from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.knowledge.load import load_pack, shipped_packs
-from faultfinder.knowledge.model import Pack
-from faultfinder.terminal.console.printed import shown
+from faultfinder.knowledge.model import Cause, Pack
+from faultfinder.terminal.console.printed import aside, tell
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, wrap
+from faultfinder.terminal.console.render import screen_width, wrap, write_out
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import closing_words, minutes_text, name_of, percent
@@ -36,37 +35,29 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
     """The arguments of `history`."""
     add_folder(command)
     add_json(command)
+    add_these = say("arguments_add_these_counts")
     command.add_argument("--export", metavar="FILE", help=say("arguments_write_counts_down_put"))
     add_replace(command)
-    command.add_argument(
-        "--import",
-        dest="import",
-        nargs="+",
-        metavar="FILE",
-        default=[],
-        help=say("arguments_add_these_counts"),
-    )
+    command.add_argument("--import", dest="taken", nargs="+", metavar="FILE", default=[], help=add_these)
 
 
 def run(asked: argparse.Namespace) -> int:
     """Take in what others have seen, count all, and write or show it; status 1 where a record is left out."""
     folder = jobs_folder(asked.folder)
     disk = Disk()
-    taken = [Path(name) for name in getattr(asked, "import", None) or ()]
     jobs, problems = _seen(folder, disk)
-    if taken:
+    if asked.taken:
         before = len(jobs)
-        take_in(folder, taken, disk)
+        take_in(folder, [Path(name) for name in asked.taken], disk)
         jobs, problems = _seen(folder, disk)
-        print(say("history_taken_in_jobs_were", count=len(jobs) - before), file=sys.stderr)
+        aside(say("history_taken_in_jobs_were", count=len(jobs) - before))
     for problem in problems:
-        print(shown(f"faultfinder: {problem}"), file=sys.stderr)
+        aside(f"faultfinder: {problem}")
     packs = {name: _pack(name, folder) for name in sorted({job.pack for job in jobs})}
-    target = getattr(asked, "export", "") or ""
-    if target:
+    if asked.export:
         choices = {name: _choices(pack) for name, pack in packs.items() if pack is not None}
-        write_whole(target, written(jobs, choices), over=getattr(asked, "replace", False))
-        print(shown(say("history_written_jobs", count=len(jobs), target=target)))
+        write_whole(asked.export, written(jobs, choices), over=asked.replace)
+        tell("history_written_jobs", count=len(jobs), target=asked.export)
     elif asked.json:
         print(json.dumps([_mapping(name, pack, jobs) for name, pack in packs.items()], indent=1))
     else:
@@ -100,51 +91,44 @@ def _choices(pack: Pack) -> list[str]:
 
 
 def _show(packs: dict[str, Pack | None], jobs: Sequence[ClosedJob], folder: Path) -> None:
-    width = max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
-    lines: list[str] = []
-    if not jobs:
-        lines += wrap(say("history_no_closed_job_in", folder=folder), width)
-    for name, pack in packs.items():
-        lines += [""] if lines else []
-        lines += _told(name, pack, jobs, width)
-    sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
+    """One paragraph after another, an empty line between two packs."""
+    told = [[*_told(name, pack, jobs)] for name, pack in packs.items()]
+    told = told if jobs else [[(say("history_no_closed_job_in", folder=folder), "", "")]]
+    width = screen_width()
+    texts = ("\n".join(line for each in some for line in wrap(each[0], width, *each[1:])) for some in told)
+    write_out("\n\n".join(texts) + "\n")
 
 
-def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob], width: int) -> Iterator[str]:
-    mine = of_pack(name, jobs)
+Paragraph = tuple[str, str, str]
+"""A text, and what its first line and its others begin with."""
+
+
+def _told(name: str, pack: Pack | None, jobs: Sequence[ClosedJob]) -> Iterator[Paragraph]:
     if pack is None:
-        yield from wrap(say("history_closed_jobs_its_rules", name=name, count=len(mine)), width)
+        yield say("history_closed_jobs_its_rules", name=name, count=len(of_pack(name, jobs))), "", ""
         return
     total = totals(pack, jobs)
-    yield from wrap(say("history_closed_jobs", title=pack.title, jobs=total.jobs), width)
+    yield say("history_closed_jobs", title=pack.title, jobs=total.jobs), "", ""
     facts = [f"{closing_words(state)} {count}" for state, count in sorted(total.states.items())]
-    facts += [
-        say("history_return_visits", returned=total.returned),
-        say("history_nothing_found", nothing_found=total.nothing_found),
-    ]
-    yield from wrap(", ".join(facts), width, "  ", "  ")
+    facts.append(say("history_return_visits", returned=total.returned))
+    facts.append(say("history_nothing_found", nothing_found=total.nothing_found))
+    yield ", ".join(facts), "  ", "  "
     if total.minutes:
         text = say("history_half_them_took_less", minutes=minutes_text(total.minutes))
         text += say("history_by_clock", by_clock=minutes_text(total.by_clock)) if total.by_clock else "."
-        yield from wrap(text, width, "  ", "  ")
-    found = sorted(counts(pack, jobs).values(), key=lambda count: (-count.found, count.cause))
-    for count in found:
+        yield text, "  ", "  "
+    for count in sorted(counts(pack, jobs).values(), key=lambda count: (-count.found, count.cause)):
         if count.found:
-            yield from _cause(pack, count, width)
+            yield from _cause(pack, count)
     if total.unknown:
         gone = ", ".join(name_of(cause) for cause in total.unknown)
-        yield from wrap(say("history_found_but_no_longer", gone=gone), width, "  ", "    ")
-    yield from wrap(
-        say("history_blended_what_rules_chance", weight=f"{WEIGHT:g}"),
-        width,
-    )
+        yield say("history_found_but_no_longer", gone=gone), "  ", "    "
+    yield say("history_blended_what_rules_chance", weight=f"{WEIGHT:g}"), "", ""
 
 
-def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
+def _cause(pack: Pack, count: Count) -> Iterator[Paragraph]:
     cause = pack.causes[count.cause]
-    yield from wrap(
-        say("history_jobs", title=cause.title, found=count.found, jobs=count.jobs), width, "- ", "  "
-    )
+    yield say("history_jobs", title=cause.title, found=count.found, jobs=count.jobs), "- ", "  "
     text = say(
         "history_by_itself_rules_say",
         by_itself=percent(count.by_itself / count.jobs, 1),
@@ -152,7 +136,7 @@ def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
     )
     if not cause.after_our_work:
         text += say("history_blended", cause=percent(blend_of(cause, count), 1))
-    yield from wrap(text, width, "  ", "  ")
+    yield text, "  ", "  "
     more = []
     if count.returned:
         more.append(say("history_return_visits", returned=count.returned))
@@ -161,7 +145,7 @@ def _cause(pack: Pack, count: Count, width: int) -> Iterator[str]:
     if count.minutes:
         more.append(say("history_half_took_less_than", minutes=minutes_text(count.minutes)))
     if more:
-        yield from wrap("; ".join(more), width, "  ", "  ")
+        yield "; ".join(more), "  ", "  "
 
 
 def _mapping(name: str, pack: Pack | None, jobs: Sequence[ClosedJob]) -> dict[str, Any]:
@@ -179,19 +163,11 @@ def _mapping(name: str, pack: Pack | None, jobs: Sequence[ClosedJob]) -> dict[st
         "states": dict(total.states),
         "unknown": list(total.unknown),
         "weight": WEIGHT,
-        "causes": {
-            count.cause: {
-                "jobs": count.jobs,
-                "found": count.found,
-                "by_itself": count.by_itself,
-                "returned": count.returned,
-                "missed": count.missed,
-                "minutes": count.minutes,
-                "how_common": pack.causes[count.cause].how_common,
-                "blended": None
-                if pack.causes[count.cause].after_our_work
-                else blend_of(pack.causes[count.cause], count),
-            }
-            for count in counts(pack, jobs).values()
-        },
+        "causes": {name: _count(pack.causes[name], count) for name, count in counts(pack, jobs).items()},
     }
+
+
+def _count(cause: Cause, count: Count) -> dict[str, Any]:
+    blended = None if cause.after_our_work else blend_of(cause, count)
+    known = {name: value for name, value in asdict(count).items() if name != "cause"}
+    return {**known, "how_common": cause.how_common, "blended": blended}

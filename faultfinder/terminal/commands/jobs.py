@@ -5,9 +5,7 @@ from __future__ import annotations
 import argparse
 import json
 import math
-import shutil
-import sys
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from faultfinder.arguments import add_folder, add_json, between
@@ -22,9 +20,9 @@ from faultfinder.job.record.whole_file import clear_halves, reason_of
 from faultfinder.job.workshop.bring_in import AT_ODDS, KNOWN, LEFT, LONGER, NEW, Brought, bring_in
 from faultfinder.job.workshop.forget import forget, same_job
 from faultfinder.terminal.commands.new_job import find_job
-from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.printed import aside, shown
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, wrap
+from faultfinder.terminal.console.render import screen_width, wrap, write_out
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import has, say
@@ -38,27 +36,11 @@ LONGEST = 160
 
 def add_arguments(command: argparse.ArgumentParser) -> None:
     """The arguments of `jobs`."""
+    records, days = say("arguments_bring_in_records_other"), say("arguments_with_forget_from_every")
     command.add_argument("words", nargs="*", metavar="WORD", help=say("arguments_only_jobs_whose_record"))
-    command.add_argument(
-        "--import",
-        dest="bring_in",
-        nargs="+",
-        metavar="FOLDER",
-        default=[],
-        help=say("arguments_bring_in_records_other"),
-    )
-    command.add_argument(
-        "--forget",
-        nargs="*",
-        metavar="JOB",
-        help=say("arguments_remove_person_from_these"),
-    )
-    command.add_argument(
-        "--older-than",
-        type=between(0, 100_000),
-        metavar="DAYS",
-        help=say("arguments_with_forget_from_every"),
-    )
+    command.add_argument("--import", dest="bring_in", nargs="+", metavar="FOLDER", default=[], help=records)
+    command.add_argument("--forget", nargs="*", metavar="JOB", help=say("arguments_remove_person_from_these"))
+    command.add_argument("--older-than", type=between(0, 100_000), metavar="DAYS", help=days)
     add_folder(command)
     add_json(command)
 
@@ -66,14 +48,14 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 def run(asked: argparse.Namespace) -> int:
     """List them, latest first; or bring in those of other folders, or take the person from some."""
     folder = jobs_folder(asked.folder)
-    if getattr(asked, "bring_in", None):
+    if asked.bring_in:
         return bring(folder, [Path(name) for name in asked.bring_in], asked.json)
-    if getattr(asked, "forget", None) is not None:
+    if asked.forget is not None:
         return forget_jobs(folder, asked.forget, asked.older_than)
     words = " ".join(asked.words).split()
     try:
         for name in clear_halves(folder, Disk()) if folder.is_dir() else ():
-            print(shown(say("jobs_faultfinder_removed_what_write", name=name)), file=sys.stderr)
+            aside(say("jobs_faultfinder_removed_what_write", name=name))
         with Progress(say("reading_the_records")):
             found = listed(folder, Disk(), words)
     except OSError as error:
@@ -84,16 +66,12 @@ def run(asked: argparse.Namespace) -> int:
     if asked.json:
         print(json.dumps([as_mapping(job) for job in found], indent=1))
         return status
-    width = _width()
-    lines = [line for job in found for line in told(job, width)]
+    width = screen_width()
     if not found:
-        lines = wrap(
-            say("jobs_no_jobs_in", folder=folder)
-            + ((" " + say("jobs_with", names=" ".join(words))) if words else "")
-            + ".",
-            width,
-        )
-    _print(lines)
+        beside = f" {say('jobs_with', names=' '.join(words))}" if words else ""
+        _print(wrap(f"{say('jobs_no_jobs_in', folder=folder)}{beside}.", width))
+    else:
+        _print([line for job in found for line in told(job, width)])
     return status
 
 
@@ -112,12 +90,12 @@ def bring(folder: Path, sources: Sequence[Path], as_json: bool) -> int:
         ]
         print(json.dumps(rows, indent=1))
     else:
-        _print(_brought(found))
+        _print([*_brought(found)])
     return Exit.PROBLEMS if any(each.kind in (LEFT, AT_ODDS) for each in found) else Exit.OK
 
 
 def _brought(found: Sequence[Brought]) -> Iterator[str]:
-    width = _width()
+    width = screen_width()
     yield from wrap(say("jobs_records_looked_at", count=len(found)), width)
     for kind, word in KINDS.items():
         some = [each for each in found if each.kind == kind]
@@ -133,9 +111,8 @@ def _one(each: Brought) -> str:
     source = plain_text(each.source.name.removesuffix(SUFFIX))
     if each.kind == LEFT:
         return f"{plain_text(str(each.source))}: {plain_text(each.why)}"
-    return (
-        source if each.name == source else say("jobs_here_called", source=source, name=plain_text(each.name))
-    )
+    name = plain_text(each.name)
+    return source if name == source else say("jobs_here_called", source=source, name=name)
 
 
 def forget_jobs(folder: Path, names: Sequence[str], older_than: int | None) -> int:
@@ -145,40 +122,28 @@ def forget_jobs(folder: Path, names: Sequence[str], older_than: int | None) -> i
     paths = [find_job(name, folder) for name in names]
     if older_than is not None:
         latest = now().timestamp() - older_than * 86_400
-        listed_jobs = listed(folder, Disk())
-        paths += [
-            job.path
-            for job in listed_jobs
-            if job.state != UNREADABLE and -math.inf < latest_at(job) <= latest
-        ]
-    status, lines, width = Exit.OK, [], _width()
+        old = (job for job in listed(folder, Disk()) if -math.inf < latest_at(job) <= latest)
+        paths += [job.path for job in old if job.state != UNREADABLE]
+    status, lines, width = Exit.OK, [], screen_width()
     for path in dict.fromkeys(each for named in paths for each in same_job(named, Disk())):
         try:
             done = forget(path, Disk())
         except RecordError as error:
-            print(shown(f"faultfinder: {error}"), file=sys.stderr)
+            aside(f"faultfinder: {error}")
             status = Exit.PROBLEMS
             continue
-        gone = (
-            say("jobs_removed", names=", ".join(plain_text(name) for name in done.removed))
-            if done.removed
-            else ""
-        )
+        gone = say("jobs_removed", names=", ".join(map(plain_text, done.removed))) if done.removed else ""
         lines += wrap(say("jobs_forgotten", stem=plain_text(path.stem), gone=gone), width, "", "  ")
         if done.still:
             status = Exit.PROBLEMS
-            names_left = ", ".join(plain_text(name) for name in done.still)
-            lines += wrap(say("jobs_look_at_they_hold", names_left=names_left), width, "  ", "    ")
+            still = ", ".join(map(plain_text, done.still))
+            lines += wrap(say("jobs_look_at_they_hold", names_left=still), width, "  ", "    ")
     _print(lines or [say("jobs_no_job_old")])
     return status
 
 
-def _width() -> int:
-    return max(20, min(shutil.get_terminal_size((76, 24)).columns, 76))
-
-
-def _print(lines: Iterable[str]) -> None:
-    sys.stdout.write(carried("\n".join(lines) + "\n", sys.stdout.encoding or "utf-8"))
+def _print(lines: Sequence[str]) -> None:
+    write_out("\n".join(lines) + "\n")
 
 
 def _state(state: str) -> str:
@@ -200,9 +165,8 @@ def told(job: Job, width: int) -> list[str]:
         text = job.complaint if len(job.complaint) <= LONGEST else job.complaint[: LONGEST - 3] + "..."
         lines += wrap(f'"{shown(text)}"', width, "  ", "  ")
     if job.found:
-        lines += wrap(
-            say("jobs_found", names=", ".join(name_of(name) for name in job.found)), width, "  ", "    "
-        )
+        found = say("jobs_found", names=", ".join(map(name_of, job.found)))
+        lines += wrap(found, width, "  ", "    ")
     for problem in job.problems:
         lines += wrap(say("jobs_problem", problem=plain_text(problem)), width, "  ", "    ")
     return lines

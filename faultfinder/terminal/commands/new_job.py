@@ -6,7 +6,6 @@ import argparse
 import os
 import re
 import secrets
-import sys
 from dataclasses import replace
 from pathlib import Path
 
@@ -29,7 +28,7 @@ from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound, RuleFileError
 from faultfinder.terminal.console.attachment_words import about_of, keep_about
 from faultfinder.terminal.console.console import Face
-from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.printed import aside
 from faultfinder.terminal.console.session import converse, now
 from faultfinder.terminal.own_meter import OwnMeter, own_meter
 from faultfinder.terminal.startup import jobs_folder
@@ -110,15 +109,10 @@ def begun(asked: argparse.Namespace, face: Face, folder: Path, chosen: str | Pat
         if about:
             keep_about(path, about)
         for problem in record.contents.problems:
-            _tell(problem)
+            aside(problem)
         job, _ = fold(pack, [opened])
         job = _with_seen(_with_meter(job, record, meter), record, folder, asked)
-        return converse(
-            face,
-            record,
-            start(job, short_name(path)),
-            rules=lambda: load_pack(chosen),
-        )
+        return converse(face, record, start(job, short_name(path)), rules=lambda: load_pack(chosen))
 
 
 def _about(named: str) -> dict[str, str]:
@@ -133,17 +127,12 @@ def _about(named: str) -> dict[str, str]:
         ) from error
 
 
-def _tell(text: object) -> None:
-    """A line beside the conversation, on standard error."""
-    print(shown(str(text)), file=sys.stderr)
-
-
 def _with_meter(job: JobState, record: Record, meter: OwnMeter | None) -> JobState:
     """The job with the person's own meter, noted in the record where it does not stand there yet; without a file
     of one, the meter that the record names goes on to count."""
     if meter is None or meter.meter == job.meter:
         return job
-    _tell(say("new_job_faultfinder_readings_count_with", path=meter.path))
+    aside(say("new_job_faultfinder_readings_count_with", path=meter.path))
     used = MeterUsed(meter.ranges, at=now().isoformat())
     record.append(used)
     return apply(job, used)
@@ -157,7 +146,7 @@ def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argpar
         return job
     seen = seen_event(job.pack, folder)
     if seen is None:
-        _tell(f"faultfinder: {say('seen_none')}")
+        aside(f"faultfinder: {say('seen_none')}")
         return job
     parts = in_lines(replace(seen, at=now().isoformat()))
     if record is not None:
@@ -179,21 +168,14 @@ def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     try:
         pack = load_pack(wanted)
         if opened is not None and _for_another(opened, contents, pack):
-            raise RecordError(
-                say(
-                    "new_job_begun_with_rules_for",
-                    path=path,
-                    pack=plain_text(opened.pack),
-                    name=plain_text(pack.name),
-                )
-            )
+            begun, here = plain_text(opened.pack), plain_text(pack.name)
+            raise RecordError(say("new_job_begun_with_rules_for", path=path, pack=begun, name=here))
         return pack
     except PackNotFound as problem:
         if named:
             raise
-        raise RecordError(
-            say("new_job_begun_with_rules_which", path=path, wanted=plain_text(wanted))
-        ) from problem
+        text = say("new_job_begun_with_rules_which", path=path, wanted=plain_text(wanted))
+        raise RecordError(text) from problem
 
 
 def _for_another(opened: Opened, contents: Contents, pack: Pack) -> bool:
@@ -217,23 +199,23 @@ def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
             keep_about(path, {**about_of(path), **about})
         contents = record.contents
         for problem in contents.problems:
-            _tell(problem)
+            aside(problem)
         if contents.damaged:
-            _tell(say("new_job_faultfinder_damaged_what_can", path=path))
+            aside(say("new_job_faultfinder_damaged_what_can", path=path))
         pack = pack_of(contents, path, named)
         job, troubles = fold(pack, contents.events)
         for position, why in troubles:
-            _tell(say("line_not_taken", file=path, line=contents.lines[position], why=why))
+            aside(say("line_not_taken", file=path, line=contents.lines[position], why=why))
         if job.rules_changed:
-            _tell(say("new_job_faultfinder_rules_have_changed"))
+            aside(say("new_job_faultfinder_rules_have_changed"))
         if job.closed is not None:
-            _tell(say("new_job_faultfinder_job_closed", state=closing_words(job.closed.state)))
+            aside(say("new_job_faultfinder_job_closed", state=closing_words(job.closed.state)))
         if job.closed is None:
             job = _with_meter(job, record, own_meter())
             job = _with_seen(job, record, folder, asked)
         try:
             turn = start(job, short_name(path), resumed=True)
         except FaultFinderError as problem:
-            _tell(f"faultfinder: {problem}")
+            aside(f"faultfinder: {problem}")
             return Exit.WRONG_USE
         return converse(face, record, turn, rules=lambda: pack_of(contents, path, named))

@@ -1,8 +1,7 @@
 """`faultfinder practise`: a faulty machine to work on, without advice; at the end the review.
 
-Arguments read from the namespace: pack, level, seed, machine (a YAML file), wrong, plain, json (the review as
-JSON at the end). The same seed gives the same machine, so that a class can have one. Status 1 when the exercise
-ended unsafe or faults were left, 130 when it was left by the end of input.
+The same seed gives the same machine, so that a class can have one. Status 1 when the exercise ended unsafe or faults
+were left, 130 when it was left by the end of input.
 """
 
 from __future__ import annotations
@@ -14,7 +13,8 @@ from pathlib import Path
 from time import time
 
 from faultfinder.arguments import between
-from faultfinder.dialogue.say import Ask, Drawing, Line, Option, Said, Tone, caution, heading, note, question
+from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, heading, note, question
+from faultfinder.dialogue.showing.present import instruction_said
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack
@@ -54,38 +54,29 @@ HELP = (
 
 def add_arguments(command: argparse.ArgumentParser) -> None:
     """The arguments of `practise`."""
+    levels = f"{', '.join(LEVELS)} {say('arguments_default_one')}"
+    machine, wrong = say("arguments_machine_written_by_hand"), say("arguments_share_wrong_answers_0")
     command.add_argument("pack", metavar="PACK", help=say("arguments_pack"))
-    command.add_argument(
-        "--level",
-        choices=LEVELS,
-        default="one",
-        metavar="LEVEL",
-        help=", ".join(LEVELS) + (" " + say("arguments_default_one")),
-    )
+    command.add_argument("--level", choices=LEVELS, default="one", metavar="LEVEL", help=levels)
     command.add_argument("--seed", type=int, help=say("arguments_same_number_gives_same"))
-    command.add_argument(
-        "--machine", default="", metavar="FILE", help=say("arguments_machine_written_by_hand")
-    )
-    command.add_argument(
-        "--wrong", type=between(0, 0.3), default=0.0, help=say("arguments_share_wrong_answers_0")
-    )
+    command.add_argument("--machine", default="", metavar="FILE", help=machine)
+    command.add_argument("--wrong", type=between(0, 0.3), default=0.0, help=wrong)
     command.add_argument("--plain", action="store_true", help=say("arguments_lines_only"))
     command.add_argument("--json", action="store_true", help=say("arguments_print_review_as_json"))
 
 
 def run(asked: argparse.Namespace) -> int:
     """An exercise from the first word to the review."""
-    name = str(asked.pack)
-    pack = load_pack(name)
+    pack = load_pack(asked.pack)
     with Progress(say("practise_making_machine")):
-        job = _job(pack, name, asked)
-    face = pick_face(bool(getattr(asked, "plain", False)))
-    going = work.begin(job, float(getattr(asked, "wrong", 0.0) or 0.0))
+        job = _job(pack, asked)
+    face = pick_face(asked.plain)
+    going = work.begin(job, asked.wrong)
     ended = _converse(face, going, job)
     face.show([note(say("practise_reviewing"))])
     with Progress(say("practise_comparing")):
         result = review(going)
-    if getattr(asked, "json", False):
+    if asked.json:
         print_json(as_mapping(result))
     else:
         face.show(review_said(result, pack))
@@ -94,18 +85,16 @@ def run(asked: argparse.Namespace) -> int:
     return Exit.PROBLEMS if result.unsafe or result.left else Exit.OK
 
 
-def _job(pack: Pack, name: str, asked: argparse.Namespace) -> PracticeJob:
-    description = load_practice(pack, name)
-    file = str(getattr(asked, "machine", "") or "")
+def _job(pack: Pack, asked: argparse.Namespace) -> PracticeJob:
+    description, file = load_practice(pack, asked.pack), asked.machine
     if file:
         try:
             data = read_ordinary(Path(file))
         except OSError as trouble:
             raise FaultFinderError(say("cannot_be_read", what=file, why=trouble.strerror)) from trouble
         return read_job(data, file, pack, description)
-    seed = getattr(asked, "seed", None)
-    text = str(seed) if seed not in (None, "") else str(int(time()) % 100_000)
-    return draw_job(pack, description, text, level=Level(getattr(asked, "level", "") or Level.ONE))
+    seed = int(time()) % 100_000 if asked.seed is None else asked.seed
+    return draw_job(pack, description, str(seed), level=Level(asked.level))
 
 
 # -- the conversation ---------------------------------------------------------------------------------------
@@ -192,42 +181,36 @@ def _help(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
 
 
 def _ask(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
-    still = {item.id: item.ask for item in work.askable(going)}
     # What was asked already is meant only where nothing else fits.
-    name = _chosen(shown, rest, still)
-    known = _everything(going)
-    if name not in still:
+    item = _item(going, shown, rest, first=work.askable(going))
+    return [question(item.ask), *_told(work.ask(going, item.id))]
+
+
+def _item(
+    going: Exercise, shown: _Listing, rest: str, first: Sequence[Observation | Question] = ()
+) -> Observation | Question:
+    """What is meant of all that makes sense on such a machine, asked already or not; of `first` where it can be."""
+    pack = going.work.state.pack
+    items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
+    known = {item.id: item for item in items if not work.why_not(going, item)}
+    asks = {item.id: item.ask for item in first}
+    name = _chosen(shown, rest, asks) if first else ""
+    if name not in asks:
         name = _chosen(shown, rest, {each.id: each.ask for each in known.values()})
     if name not in known:
         raise FaultFinderError(
-            say("practise_cannot_asked_2", typed=rest, hint=did_you_mean(name, known)).strip()
+            say("practise_cannot_asked", typed=rest, hint=did_you_mean(name, known)).strip()
         )
-    return [question(known[name].ask), *_told(work.ask(going, name))]
-
-
-def _everything(going: Exercise) -> dict[str, Observation | Question]:
-    """All that makes sense on such a machine, asked already or not."""
-    pack = going.work.state.pack
-    items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
-    return {item.id: item for item in items if not work.why_not(going, item)}
+    return known[name]
 
 
 def _how(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
-    items = _everything(going)
-    name = _chosen(shown, rest, {each.id: each.ask for each in items.values()})
-    if name not in items:
-        raise FaultFinderError(say("practise_cannot_asked", typed=rest))
-    instruction = safety.instruction_for_observation(
-        going.work.state.gate, items[name], going.work.state.pack.cautions
-    )
-    said: list[Said] = [
-        question(instruction.title),
-        *(caution(text) for text in (*instruction.cautions, *instruction.own)),
-    ]
-    said.append(Line(instruction.how.strip() or say("practise_no_how"), Tone.HOW))
-    if instruction.probes:
-        said.append(Drawing(instruction.probes.drawing, instruction.probes.words))
-    return said
+    item, state = _item(going, shown, rest), going.work.state
+    instruction = safety.instruction_for_observation(state.gate, item, state.pack.cautions)
+    said = instruction_said(instruction)
+    if not instruction.how.strip():
+        said.append(Line(say("practise_no_how"), Tone.HOW))
+    return [question(instruction.title), *said]
 
 
 def _do(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
@@ -298,17 +281,9 @@ def _numbered(shown: _Listing, rows: Sequence[tuple[str, str]], command: str) ->
 
 
 def _where(going: Exercise, shown: _Listing, rest: str) -> list[Said]:
-    gate = going.work.state.gate
-    said: list[Said] = [
-        Line(
-            say(
-                "practise_machine_so_far",
-                access_words=safety.access_words(gate.access),
-                minutes=minutes_text(going.minutes),
-            )
-        )
-    ]
-    return [*said, *(step_line(step) for step in going.work.path)]
+    access, minutes = safety.access_words(going.work.state.gate.access), minutes_text(going.minutes)
+    told = Line(say("practise_machine_so_far", access_words=access, minutes=minutes))
+    return [told, *(step_line(step) for step in going.work.path)]
 
 
 def _min(minutes: float) -> str:
@@ -328,11 +303,8 @@ def _chosen(shown: _Listing, text: str, known: Mapping[str, str]) -> str:
     plain = text.strip().casefold().replace(" ", "_")
     if _is_number(plain):
         if not 1 <= int(plain) <= len(shown.names):
-            last = (
-                say("practise_last_list_ends_at", count=len(shown.names))
-                if shown.names
-                else say("practise_no_list_shown_yet")
-            )
+            key = "practise_last_list_ends_at" if shown.names else "practise_no_list_shown_yet"
+            last = say(key, count=len(shown.names))
             raise FaultFinderError(say("practise_there_no_number_in", last=last, number=plain))
         return shown.names[int(plain) - 1]
     if plain in known or not plain:
@@ -352,16 +324,8 @@ def _is_number(word: str) -> bool:
 
 
 _COMMANDS: Mapping[str, Callable[[Exercise, _Listing, str], list[Said]]] = {
-    "ask": _ask,
-    "how": _how,
-    "list": _list,
-    "actions": _actions,
-    "do": _do,
-    "faults": _faults,
-    "right": _right,
-    "where": _where,
-    "close": _close,
-    "help": _help,
+    each.__name__.removeprefix("_"): each
+    for each in (_ask, _how, _list, _actions, _do, _faults, _right, _where, _close, _help)
 }
 _SAME: Mapping[str, str] = {"measure": "ask", "?": "help"}
 """Other words for a command."""

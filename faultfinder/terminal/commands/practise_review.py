@@ -23,17 +23,13 @@ def review_said(result: Review, pack: Pack) -> list[Said]:
     said: list[Said] = [heading(say("practise_review_faults"))]
     for fault in result.faults:
         word = say("practise_review_found" if fault.found else "practise_review_not_found")
-        by = (
-            say("practise_review_brought_on_by", title=pack.causes[fault.brought_on_by].title)
-            if fault.brought_on_by
-            else ""
-        )
-        said.append(Line(f"{fault.title}: {word}{by}", indent=2))
+        if by := fault.brought_on_by:
+            word += say("practise_review_brought_on_by", title=pack.causes[by].title)
+        said.append(Line(f"{fault.title}: {word}", indent=2))
         if not fault.found:
             for each in fault.known:
-                said.append(
-                    Line(say("practise_review_spoke_for", ask=each.ask, answer=each.answer), indent=4)
-                )
+                text = say("practise_review_spoke_for", ask=each.ask, answer=each.answer)
+                said.append(Line(text, indent=4))
             for each in fault.shown_by:
                 text = say(
                     "practise_review_would_have_shown_min",
@@ -49,28 +45,17 @@ def review_said(result: Review, pack: Pack) -> list[Said]:
         often = " " + say("practise_review_times", times=times) if times > 1 else ""
         said.append(Line(say("practise_review_marked_at_min", when=when, often=often, what=what)))
     if result.for_nothing:
-        titles = ", ".join(pack.causes[name].title for name in result.for_nothing)
+        titles, parts = ", ".join(pack.causes[n].title for n in result.for_nothing), result.parts_for_nothing
         said.append(
-            Line(
-                say(
-                    "practise_review_put_right_for_nothing",
-                    titles=titles,
-                    parts_for_nothing=result.parts_for_nothing,
-                )
-            )
+            Line(say("practise_review_put_right_for_nothing", titles=titles, parts_for_nothing=parts))
         )
     said.append(heading(say("practise_review_your_way", minutes=minutes_text(result.minutes))))
     said += [step_line(step) for step in result.path] or [note(say("practise_review_nothing_asked"))]
-    said.append(
-        heading(say("practise_review_tools_way_on_same", tool_minutes=minutes_text(result.tool_minutes)))
-    )
+    minutes = minutes_text(result.tool_minutes)
+    said.append(heading(say("practise_review_tools_way_on_same", tool_minutes=minutes)))
     for step in result.tool_path:
-        why = (
-            (" " + say("practise_review_expected_save_min", worth=f"{step.worth:.0f}"))
-            if step.worth >= 1
-            else ""
-        )
-        said.append(step_line(step, why))
+        saves = say("practise_review_expected_save_min", worth=f"{step.worth:.0f}")
+        said.append(step_line(step, f" {saves}" if step.worth >= 1 else ""))
     return said
 
 
@@ -82,13 +67,13 @@ def as_mapping(result: Review) -> dict[str, object]:
             for each in result.faults
         ],
         "unsafe": result.unsafe,
-        "marks": [{"minutes": mark.minutes, "what": mark.what} for mark in result.marks],
-        "for_nothing": list(result.for_nothing),
+        "marks": result.marks,
+        "for_nothing": result.for_nothing,
         "parts_for_nothing": result.parts_for_nothing,
         "closed": result.closed,
         "minutes": result.minutes,
         "tool_minutes": result.tool_minutes,
         "path": [[step.kind, step.target, step.found] for step in result.path],
         "tool_path": [[step.kind, step.target, step.found] for step in result.tool_path],
-        "left": list(result.left),
+        "left": result.left,
     }

@@ -15,7 +15,6 @@ from faultfinder.dialogue.queries.prepare import (
     Use,
     as_mapping,
     case_told,
-    danger_questions,
     prepare,
     symptoms_of,
 )
@@ -25,7 +24,7 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.exits import Exit
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack, answer_text
-from faultfinder.safety.dangers import SIGNS, stop_text
+from faultfinder.safety.dangers import SIGNS, asked_of, stop_text
 from faultfinder.terminal.console.plain import PlainFace
 from faultfinder.terminal.console.printed import print_json
 from faultfinder.terminal.own_meter import own_meter
@@ -113,19 +112,17 @@ def said(result: Preparation, words: str) -> list[Said]:
 
 
 def _until_said(result: Preparation, until: UntilThen) -> list[Said]:
-    signs = [SIGNS[sign].told for sign in until.signs]
+    told = " ".join(SIGNS[sign].told for sign in until.signs)
     faults = ", ".join(cause_title(result.case, name) for name, _ in until.faults)
     out: list[Said] = [heading(say("until_head"))]
     match until.use:
         case Use.LEAVE:
-            worst = next(sign for sign in until.signs if stop_text(sign).startswith("STOP"))
-            out.append(Line(say("until_leave", text=" ".join([*signs, stop_text(worst)])), Tone.STOP))
+            worst = next(text for text in map(stop_text, until.signs) if text.startswith("STOP"))
+            out.append(Line(say("until_leave", text=f"{told} {worst}"), Tone.STOP))
         case Use.OFF_NOW:
-            out.append(Line(say("until_off_now", told=" ".join(signs)), Tone.STOP))
-        case Use.OFF:
-            out.append(caution(say("until_off", chance=percent(until.chance), faults=faults)))
-        case Use.WATCHED:
-            out.append(caution(say("until_watched", chance=percent(until.chance), faults=faults)))
+            out.append(Line(say("until_off_now", told=told), Tone.STOP))
+        case Use.OFF | Use.WATCHED:
+            out.append(caution(say(f"until_{until.use}", chance=percent(until.chance), faults=faults)))
         case Use.AS_USUAL:
             out.append(Line(say("until_as_usual")))
     if until.perhaps:
@@ -166,7 +163,7 @@ def _to_ask(result: Preparation) -> list[Said]:
     out: list[Said] = []
     if not result.until_then.signs:
         out.append(heading(say("phone_dangers")))
-        out += [Line(SIGNS[sign].ask, indent=2) for sign in danger_questions(case.pack)]
+        out += [Line(SIGNS[sign].ask, indent=2) for sign in asked_of(case.pack)]
     if result.facts or result.plate:
         out.append(heading(say("phone_facts")))
         for name in result.facts:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
 from faultfinder.exits import Exit
@@ -15,7 +14,7 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import ID
 from faultfinder.practice.load import FOLDER as PRACTICE_FOLDER
 from faultfinder.terminal.commands.check import everything, pack_texts, unsaved, write_text
-from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.printed import aside, shown, tell
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import counted
 
@@ -60,10 +59,10 @@ def run(asked: argparse.Namespace) -> int:
             write_text(Path(name), texts[name])
         for problem in new:
             print(shown(str(problem)))
-        print(say("rename_failed_nothing_renamed_would"))
+        tell("rename_failed_nothing_renamed_would")
         return Exit.PROBLEMS
     files = counted(len(changed), "file")
-    print(shown(say("rename_now_places_in", old=asked.old, new=asked.new, places=places, files=files)))
+    tell("rename_now_places_in", old=asked.old, new=asked.new, places=places, files=files)
     for name in changed:
         print(shown(f"  {name}"))
     return Exit.OK
@@ -82,5 +81,5 @@ def _part(file: Path, pack: Path) -> str:
 
 
 def _wrong(message: str) -> int:
-    print(shown(f"faultfinder rename: {message}"), file=sys.stderr)
+    aside(f"faultfinder rename: {message}")
     return Exit.WRONG_USE

@@ -13,10 +13,9 @@ from faultfinder.exits import Exit
 from faultfinder.job.cases.replay import Replayed, replay
 from faultfinder.job.record.lines import Contents, RecordError
 from faultfinder.job.record.record import read_record
-from faultfinder.knowledge.model import Pack
 from faultfinder.terminal.commands.new_job import pack_of
 from faultfinder.terminal.console.plain import PlainFace
-from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.printed import aside, print_json, shown, tell
 from faultfinder.text.catalogue import say
 
 TRANSCRIPT_COLUMNS = 72
@@ -36,9 +35,11 @@ def run(asked: argparse.Namespace) -> int:
     rows = []
     for name in asked.records:
         try:
-            contents, pack, result = _one(Path(name), asked.pack)
+            contents = read_record(Path(name))
+            pack = pack_of(contents, Path(name), asked.pack)
+            result = replay(pack, contents.events)
         except RecordError as problem:
-            print(shown(f"faultfinder: {problem}"), file=sys.stderr)
+            aside(f"faultfinder: {problem}")
             worst = Exit.WRONG_USE
             continue
         holds = result.holds and not contents.damaged
@@ -63,26 +64,14 @@ def run(asked: argparse.Namespace) -> int:
     return worst
 
 
-def _one(path: Path, named: str) -> tuple[Contents, Pack, Replayed]:
-    contents = read_record(path)
-    pack = pack_of(contents, path, named)
-    return contents, pack, replay(pack, contents.events)
-
-
 def _tell(name: str, contents: Contents, result: Replayed) -> None:
     for problem in contents.problems:
         print(shown(str(problem)))
     for miss in result.misses:
         print(shown(f"{name}:{contents.lines[miss.position]}: {miss}"))
     changed = say("replay_rules_have_changed_since") if result.state.rules_changed else ""
-    if result.holds and not contents.damaged:
-        print(
-            shown(
-                say("replay_holds_expectations", name=name, expectations=result.expectations, changed=changed)
-            )
-        )
-    else:
-        print(shown(say("replay_failed", name=name, changed=changed)))
+    key = "replay_holds_expectations" if result.holds and not contents.damaged else "replay_failed"
+    tell(key, name=name, expectations=result.expectations, changed=changed)
 
 
 def write_transcript(retold: Transcript, sink: TextIO) -> None:

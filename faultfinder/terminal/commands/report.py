@@ -20,14 +20,14 @@ from faultfinder.job.record.whole_file import reason_of, write_whole
 from faultfinder.job.workshop.prices import PriceList, read_prices
 from faultfinder.report.findings import report_of
 from faultfinder.report.json import mapping
-from faultfinder.report.model import CUSTOMER, WORKSHOP
+from faultfinder.report.model import FORMS, WORKSHOP
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown
 from faultfinder.terminal.commands.new_job import find_job, pack_of
 from faultfinder.terminal.console.attachment_words import about_of, pictures_of
-from faultfinder.terminal.console.printed import shown
+from faultfinder.terminal.console.printed import aside, tell
 from faultfinder.terminal.console.progress import Progress
-from faultfinder.terminal.console.render import carried, wrap
+from faultfinder.terminal.console.render import wrap, write_out
 from faultfinder.terminal.own_meter import settings_folder
 from faultfinder.terminal.startup import jobs_folder
 from faultfinder.text.catalogue import say
@@ -38,9 +38,7 @@ _LEAD = re.compile(r"^(\s*(?:[-#>]+ )?)(.*)$")
 def add_arguments(command: argparse.ArgumentParser) -> None:
     """The arguments of `report`."""
     add_job(command)
-    command.add_argument(
-        "--form", choices=("customer", "workshop"), default="customer", help=say("arguments_for_whom")
-    )
+    command.add_argument("--form", choices=FORMS, default=FORMS[0], help=say("arguments_for_whom"))
     command.add_argument("--html", metavar="FILE", help=say("arguments_write_printable_page_instead"))
     add_replace(command)
     command.add_argument("--prices", metavar="FILE", default="", help=say("arguments_csv_part_price_stock"))
@@ -54,35 +52,34 @@ def run(asked: argparse.Namespace) -> int:
     """Write the report where it was asked for; what is wrong with the record goes to the error stream."""
     path = find_job(asked.job, jobs_folder(asked.folder))
     contents = read_record(path)
-    pack = pack_of(contents, path, getattr(asked, "pack", ""))
-    form = getattr(asked, "form", "") or CUSTOMER
-    target = getattr(asked, "html", "") or ""
-    problems = [str(problem) for problem in contents.problems]
+    pack = pack_of(contents, path, asked.pack)
+    form, target = asked.form, asked.html
     with Progress(say("report_writing_up")):
         report = report_of(
             pack,
             contents.events,
             job=path.stem,
             workshop=form == WORKSHOP,
-            problems=problems,
+            problems=[str(problem) for problem in contents.problems],
             lines=contents.lines,
-            about={} if getattr(asked, "without_about", False) else about_of(path),
+            about={} if asked.without_about else about_of(path),
             pictures=pictures_of(path, contents.events) if target else {},
-            prices=own_prices(getattr(asked, "prices", "") or ""),
+            prices=own_prices(asked.prices),
         )
     for problem in report.problems:
-        print(shown(f"faultfinder: {problem}"), file=sys.stderr)
+        aside(f"faultfinder: {problem}")
     if asked.json:
         # ASCII, so that no character of a text can drive the terminal.
         print(json.dumps(mapping(report, form), indent=1, allow_nan=False))
     elif target == "-":
-        _print(page(report, form))
+        write_out(page(report, form))
     elif target:
-        write_whole(target, page(report, form), over=getattr(asked, "replace", False))
-        print(shown(say("written_to", what=target)))
+        write_whole(target, page(report, form), over=asked.replace)
+        tell("written_to", what=target)
     else:
         text = markdown(report, form)
-        _print(wrapped(text, shutil.get_terminal_size((76, 24)).columns) if sys.stdout.isatty() else text)
+        columns = shutil.get_terminal_size((76, 24)).columns
+        write_out(wrapped(text, columns) if sys.stdout.isatty() else text)
     return Exit.PROBLEMS if contents.damaged else Exit.OK
 
 
@@ -114,7 +111,3 @@ def wrapped(text: str, columns: int) -> str:
         rest = lead if lead.strip() == ">" else " " * len(lead)
         out += wrap(words, max(20, columns), lead, rest) if words else [line]
     return "\n".join(out) + "\n"
-
-
-def _print(text: str) -> None:
-    sys.stdout.write(carried(text, sys.stdout.encoding or "utf-8"))

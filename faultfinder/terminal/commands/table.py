@@ -18,7 +18,7 @@ from faultfinder.knowledge.authoring.strength_table import Block, Cell, Strength
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.terminal.commands.table_page import letter, page, per_cent
-from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.printed import aside, print_json, shown, tell
 from faultfinder.terminal.console.render import carried, wrap
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
@@ -44,16 +44,13 @@ CUT = ".."
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `table`."""
+    only, columns = say("table_only_sub_system"), say("table_width_instead_screens")
     parser.add_argument("path", help=say("table_folder_file_name_pack"))
-    parser.add_argument(
-        "--only", action="append", default=[], metavar="SUB-SYSTEM", help=say("table_only_sub_system")
-    )
+    parser.add_argument("--only", action="append", default=[], metavar="SUB-SYSTEM", help=only)
     parser.add_argument("--html", default="", metavar="FILE", help=say("table_write_as_one_page"))
     add_replace(parser)
     parser.add_argument("--figures", action="store_true", help=say("table_per_cent_in_place"))
-    parser.add_argument(
-        "--columns", type=int, default=0, metavar="N", help=say("table_width_instead_screens")
-    )
+    parser.add_argument("--columns", type=int, default=0, metavar="N", help=columns)
     add_json(parser)
 
 
@@ -63,13 +60,9 @@ def run(asked: argparse.Namespace) -> int:
     known = [block.name for block in table.blocks]
     for name in asked.only:
         if name not in known:
-            text = say(
-                "table_there_no_sub_system",
-                name=name,
-                names=", ".join(known),
-                hint=did_you_mean(name, known),
-            )
-            print(shown(f"faultfinder table: {text.rstrip()}"), file=sys.stderr)
+            names, hint = ", ".join(known), did_you_mean(name, known)
+            text = say("table_there_no_sub_system", name=name, names=names, hint=hint)
+            aside(f"faultfinder table: {text.rstrip()}")
             return Exit.WRONG_USE
     blocks = [block for block in table.blocks if not asked.only or block.name in asked.only]
     if asked.json:
@@ -77,8 +70,8 @@ def run(asked: argparse.Namespace) -> int:
     elif asked.html == "-":
         print(page(table, blocks), end="")
     elif asked.html:
-        write_whole(Path(asked.html), page(table, blocks), over=getattr(asked, "replace", False))
-        print(shown(say("table_written", html=asked.html)))
+        write_whole(Path(asked.html), page(table, blocks), over=asked.replace)
+        tell("table_written", html=asked.html)
     else:
         encoding = sys.stdout.encoding or "ascii"
         width = asked.columns or shutil.get_terminal_size((80, 24)).columns
@@ -111,11 +104,8 @@ def _key(width: int, shades: str) -> list[str]:
         half = say("table_behind_only_through_what", through=THROUGH)
     else:
         words = zip(shades[1:], ("rarely", "sometimes", "often", "usually"), strict=True)
-        text = (
-            (say("table_how_often_fault_alone_2") + " ")
-            + ", ".join(f"{c}{c} {word}" for c, word in words)
-            + "."
-        )
+        steps = ", ".join(f"{c}{c} {word}" for c, word in words)
+        text = f"{say('table_how_often_fault_alone_2')} {steps}."
         half = say("table_alone_only_through_what", shades=shades[-1])
     return [*wrap(text, width), *wrap(f"{half} {mark}", width)]
 

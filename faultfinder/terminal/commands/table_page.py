@@ -4,36 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from html import escape
+from pathlib import Path
 
 from faultfinder.knowledge.authoring.strength_table import Block, Cell, StrengthTable
+from faultfinder.report.page import document
 from faultfinder.terminal.console.printed import shown
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import capital, name_of
 
-STYLE = """
-:root { color-scheme: light; }
-body { font: 14px/1.4 system-ui, "Helvetica Neue", Arial, sans-serif; color: #111; background: #fff; margin: 16px; }
-h1 { font-size: 1.4em; margin: 0 0 .3em; }
-h2 { font-size: 1.1em; margin: 1.6em 0 .4em; }
-p, li { max-width: 60em; }
-nav a { margin-right: 1em; }
-.scroll { overflow: auto; max-height: 90vh; border: 1px solid #999; }
-table { border-collapse: separate; border-spacing: 0; font-size: 12px; }
-th, td { border-right: 1px solid #ddd; border-bottom: 1px solid #ddd; padding: 0; }
-thead th { position: sticky; top: 0; z-index: 2; background: #f4f4f4; height: 15em; vertical-align: bottom;
-  font-weight: normal; }
-thead th div { writing-mode: vertical-rl; transform: rotate(180deg); max-height: 14em; overflow: hidden;
-  padding: 4px 2px; text-align: left; line-height: 1.15; margin: 0 auto; }
-tbody th { position: sticky; left: 0; z-index: 1; background: #f4f4f4; text-align: left; font-weight: normal;
-  padding: 2px 8px 2px 4px; min-width: 16em; max-width: 22em; }
-thead th:first-child { left: 0; z-index: 3; text-align: left; padding: 4px; }
-td { width: 2.3em; min-width: 2.3em; height: 1.9em; text-align: center; }
-td.through { font-style: italic; }
-td.through::after { content: "\\2019"; }
-b.mark { display: inline-block; min-width: 1.4em; padding: 0 .2em; margin-right: .3em; border: 1px solid #111;
-  border-radius: 3px; text-align: center; font-size: 11px; background: #fff; }
-@media print { .scroll { overflow: visible; max-height: none; } thead th, tbody th { position: static; } }
-"""
+STYLE = Path(__file__).with_name("table_page.css")
 Colour = tuple[int, int, int]
 DARK_INK: Colour = (0, 0, 0)
 LIGHT_INK: Colour = (255, 255, 255)
@@ -43,23 +22,14 @@ DARKEST: Colour = (12, 60, 120)
 
 def page(table: StrengthTable, blocks: Sequence[Block]) -> str:
     """The whole document."""
-    title = _safe(say("table_page_causes_what_they_show", title=table.pack.title, version=table.pack.version))
+    title = say("table_page_causes_what_they_show", title=table.pack.title, version=table.pack.version)
     body = [
-        f"<h1>{title}</h1>",
+        f"<h1>{_safe(title)}</h1>",
         f"<p>{_safe(say('table_page_key'))}</p>",
         _look_alikes(table),
         _contents(blocks),
     ]
-    body += [_block(table, block) for block in blocks]
-    language = _safe(say("language_of_pages"))
-    return (
-        f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
-        "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'\">\n"
-        '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n"
-        + "\n".join(body)
-        + "\n</body>\n</html>\n"
-    )
+    return document(title, STYLE, [*body, *(_block(table, block) for block in blocks)])
 
 
 def letter(number: int) -> str:

@@ -29,97 +29,12 @@ from faultfinder.text.format import name_of
 
 LONGEST = 100_000
 """Characters of a line that are read at all."""
-FORMAT = 1
-"""The version of the lines, as `format` in each of them."""
 SCHEMA: Mapping[str, Any] = MappingProxyType(
-    {
-        "$schema": "https://json-schema.org/draft/2020-12/schema",
-        "title": "One line of `faultfinder talk --json`",
-        "type": "object",
-        "required": ["format", "said", "events", "prompt", "access", "danger", "signs", "status"],
-        "properties": {
-            "format": {"const": FORMAT},
-            "said": {
-                "type": "array",
-                "description": "what is told, in order; the question and its options are among it",
-                "items": {
-                    "type": "object",
-                    "required": ["is", "text"],
-                    "properties": {
-                        "is": {"enum": ["line", "option", "drawing", "bar"]},
-                        "text": {"type": "string"},
-                        "tone": {"type": "string"},
-                        "number": {"type": "integer"},
-                        "id": {"type": "string"},
-                        "words": {"type": "string"},
-                        "chance": {"type": "number"},
-                        "before": {"type": ["number", "null"]},
-                    },
-                },
-            },
-            "events": {
-                "type": "array",
-                "description": "what was recorded by the last answer, as it stands in the record",
-                "items": {"type": "object", "required": ["event"]},
-            },
-            "prompt": {
-                "type": ["object", "null"],
-                "required": ["kind", "id", "label", "takes", "unit", "options", "items"],
-                "properties": {
-                    "kind": {"type": "string", "description": "complaint, dangers, machine, card, test, ..."},
-                    "id": {"type": "string", "description": "stable: kind, or kind:name"},
-                    "label": {"type": "string"},
-                    "takes": {"enum": ["one", "several", "value", "words", "line", "card", ""]},
-                    "unit": {"type": "string"},
-                    "options": {"type": "array", "items": {"type": "object", "required": ["id", "text"]}},
-                    "items": {
-                        "type": "array",
-                        "description": "the lines of a card or a round, numbered from 1",
-                        "items": {
-                            "type": "object",
-                            "required": ["id", "takes", "unit", "ticked", "answers"],
-                            "properties": {"takes": {"enum": ["tick", "value", "value or none", "list"]}},
-                        },
-                    },
-                },
-            },
-            "access": {
-                "type": "string",
-                "description": "as_found, in_use, isolated, open_unproved, open_dead",
-            },
-            "danger": {"enum": ["none", "out_of_use", "leave_now"]},
-            "signs": {"type": "array", "items": {"type": "string"}},
-            "minutes": {"type": "number"},
-            "status": {"type": "string"},
-            "job": {"type": "string"},
-        },
-        "$defs": {
-            "answer": {
-                "description": "a line in: plain text as it would be typed, a string, or an object",
-                "oneOf": [
-                    {"type": "string"},
-                    {
-                        "type": "object",
-                        "required": ["answer"],
-                        "properties": {
-                            "answer": {
-                                "description": "an option's id or number, a reading with its unit, words; a list of "
-                                "them where several are taken",
-                                "type": ["string", "number", "array"],
-                                "items": {"type": ["string", "number"]},
-                            },
-                            "prompt": {
-                                "type": "string",
-                                "description": "the id of the prompt it is meant for; left out: the one that stands",
-                            },
-                        },
-                    },
-                ],
-            }
-        },
-    }
+    json.loads(Path(__file__).with_name("talk_schema.json").read_text(encoding="utf-8"))
 )
 """What a line out is, as a JSON Schema."""
+FORMAT = SCHEMA["properties"]["format"]["const"]
+"""The version of the lines, as `format` in each of them."""
 
 
 def add_arguments(command: argparse.ArgumentParser) -> None:
@@ -135,7 +50,7 @@ def add_arguments(command: argparse.ArgumentParser) -> None:
 def run(asked: argparse.Namespace) -> int:
     """Hold a conversation in lines of JSON."""
     if asked.schema:
-        sys.stdout.write(json.dumps(dict(SCHEMA), indent=1) + "\n")
+        print(json.dumps(dict(SCHEMA), indent=1))
         return Exit.OK
     if not asked.json:
         from faultfinder.terminal.commands.conversation import run as new_or_resumed

@@ -8,7 +8,7 @@ import shutil
 import sys
 from pathlib import Path
 
-from faultfinder.arguments import add_json
+from faultfinder.arguments import add_folder, add_json
 from faultfinder.dialogue.converse import stamped
 from faultfinder.dialogue.queries.assess import split_given
 from faultfinder.dialogue.queries.trace import (
@@ -34,7 +34,7 @@ from faultfinder.reasoning.case import Case
 from faultfinder.terminal.commands.new_job import find_job, pack_of
 from faultfinder.terminal.console.alarm import left_for_danger
 from faultfinder.terminal.console.plain import PlainFace
-from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.printed import aside, print_json, shown
 from faultfinder.terminal.console.render import carried, lines
 from faultfinder.terminal.console.session import now
 from faultfinder.terminal.own_meter import own_meter
@@ -52,10 +52,9 @@ WIDEST_PLOT = 160
 
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The arguments of the command."""
+    given = say("trace_what_known_machine_without")
     parser.add_argument("file", metavar="FILE", help=say("trace_loggers_csv_file_for"))
-    parser.add_argument(
-        "given", nargs="*", metavar="FACT=VALUE", help=say("trace_what_known_machine_without")
-    )
+    parser.add_argument("given", nargs="*", metavar="FACT=VALUE", help=given)
     parser.add_argument("--job", default="", help=say("trace_offer_readings_open_job"))
     parser.add_argument("--take", default=None, metavar="WORDS", help=say("trace_take_these_without_asking"))
     parser.add_argument("--column", default=None, metavar="NAME", help=say("trace_column_read_by_its"))
@@ -63,9 +62,7 @@ def add_arguments(parser: argparse.ArgumentParser) -> None:
         "--cycle", type=int, default=None, metavar="N", help=say("trace_which_cycle_long_log")
     )
     parser.add_argument("--pack", default="", help=say("arguments_pack"))
-    parser.add_argument(
-        "--jobs", dest="folder", default="", metavar="FOLDER", help=say("trace_where_records_kept")
-    )
+    add_folder(parser)
     parser.add_argument("--plain", action="store_true", help=say("trace_words_only_no_drawing"))
     add_json(parser)
 
@@ -115,13 +112,10 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
     path = find_job(asked.job, jobs_folder(asked.folder))
     with Record.open(path) as record:
         for problem in record.contents.problems:
-            print(shown(str(problem)), file=sys.stderr)
+            aside(problem)
         job, troubles = fold(pack_of(record.contents, path, asked.pack), record.contents.events)
         for position, why in troubles:
-            print(
-                shown(say("line_not_taken", file=path, line=record.contents.lines[position], why=why)),
-                file=sys.stderr,
-            )
+            aside(say("line_not_taken", file=path, line=record.contents.lines[position], why=why))
         if job.closed is not None:
             raise Refused(say("trace_job_closed_take_up"))
         case = replayed(job)
@@ -135,12 +129,10 @@ def _with_job(asked: argparse.Namespace, trace: Trace) -> int:
         told = record.append(*stamped(events, now(), after))
         path = record.path
     if told:
-        print(shown(f"faultfinder: {told}"), file=sys.stderr)
+        aside(f"faultfinder: {told}")
     if asked.json:
-        mapping = as_mapping(trace, found)
-        print_json(
-            {**mapping, "file": asked.file, "job": str(path), "taken": [each.observation for each in taken]}
-        )
+        names = [each.observation for each in taken]
+        print_json({**as_mapping(trace, found), "file": asked.file, "job": str(path), "taken": names})
     else:
         _face().show(_taken_said(case, after, taken, path))
     return Exit.OK

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +16,11 @@ from faultfinder.job.cases.mutations import Mutation, changes, tried
 from faultfinder.job.cases.worked import CaseRun, Failure, Pull, WorkedCase, leans_on, run_cases
 from faultfinder.knowledge.analysis.link_strengths import Tie, place
 from faultfinder.knowledge.load import load_pack
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Mark, Pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.inference.reasons import odds_factor
 from faultfinder.terminal.commands.junit import junit_text
-from faultfinder.terminal.console.printed import print_json, shown
+from faultfinder.terminal.console.printed import aside, print_json, shown, tell
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import choices, counted
 
@@ -34,30 +34,16 @@ MISSING_SHOWN = 5
 def add_arguments(parser: argparse.ArgumentParser) -> None:
     """The options of `try`."""
     parser.add_argument("path", help=say("try_cases_packs_folder_file_name"))
-    parser.add_argument(
-        "--only",
-        action="append",
-        default=[],
-        metavar="WORD",
-        help=say("try_cases_only_cases_whose_name"),
-    )
+    only, least = say("try_cases_only_cases_whose_name"), say("try_cases_fail_where_less_exercised")
+    parser.add_argument("--only", action="append", default=[], metavar="WORD", help=only)
     parser.add_argument("--pack", default="", help=say("try_cases_run_cases_over_pack"))
     parser.add_argument("--missing", action="store_true", help=say("try_cases_list_all_no_case"))
     parser.add_argument("--leans", action="store_true", help=say("try_cases_say_each_case_holds"))
     parser.add_argument(
-        "--least",
-        action="append",
-        default=[],
-        metavar="KIND=PERCENT",
-        type=_least,
-        help=say("try_cases_fail_where_less_exercised"),
+        "--least", action="append", default=[], metavar="KIND=PERCENT", type=_least, help=least
     )
     parser.add_argument("--junit", default="", metavar="FILE", help=say("try_cases_write_junit_report_for"))
-    parser.add_argument(
-        "--mutate",
-        action="store_true",
-        help=say("try_cases_change_each_link_limit"),
-    )
+    parser.add_argument("--mutate", action="store_true", help=say("try_cases_change_each_link_limit"))
     parser.add_argument("--quiet", action="store_true", help=say("try_cases_say_nothing_cases_hold"))
     add_json(parser)
 
@@ -79,7 +65,9 @@ def run(asked: argparse.Namespace) -> int:
     What can be read is run all the same.
     """
     found = find_cases(asked.path)
-    cases = _chosen(read_cases(found.cases), asked.only)
+    cases = read_cases(found.cases)
+    if asked.only:
+        cases = [case for case in cases if any(word in case.name for word in asked.only)]
     if not cases:
         names = [path.stem for path in found.cases]
         hint = did_you_mean(asked.only[0], names)
@@ -87,7 +75,7 @@ def run(asked: argparse.Namespace) -> int:
     unreadable = [case for case in cases if not case.readable]
     for case in unreadable:
         for problem in case.problems:
-            print(shown(str(problem)), file=sys.stderr)
+            aside(problem)
     pack = load_pack(asked.pack or found.pack)
     runs = []
     leaning: dict[str, Tie | None] = {}
@@ -97,11 +85,15 @@ def run(asked: argparse.Namespace) -> int:
         if asked.leans and each.holds:
             leaning[each.case.name] = leans_on(pack, each.case)
         if not asked.json:
-            tell(pack, each, asked.quiet)
+            _tell_run(pack, each, asked.quiet)
             if each.case.name in leaning:
                 _tell_leaning(pack, each.case, leaning[each.case.name], asked.quiet)
     if asked.junit:
-        _write_junit(asked.junit, junit_text(pack.name, runs, unreadable))
+        text = junit_text(pack.name, runs, unreadable)
+        if asked.junit == "-":
+            print(text, end="")
+        else:
+            Path(asked.junit).write_text(text, encoding="utf-8")
     if asked.mutate:
         return _mutated(pack, [each.case for each in runs if each.holds], asked)
     exercised = coverage(pack, runs)
@@ -117,28 +109,13 @@ def run(asked: argparse.Namespace) -> int:
     else:
         tell_coverage(exercised, whole=asked.missing, part_of_them=bool(asked.only) or len(found.cases) == 1)
         several = sum(len(case.present) > 1 for case in cases)
-        print(
-            say(
-                "try_cases_with_several_faults",
-                count=counted(len(runs), "case"),
-                several=several,
-                failed=_holds(failed),
-            )
-        )
+        told = say("try_cases_count_failed", failed=failed) if failed else say("try_cases_all_hold")
+        tell("try_cases_with_several_faults", count=counted(len(runs), "case"), several=several, failed=told)
         for part, least in below:
-            print(
-                say("try_cases_failed_exercised_at_least", percent=part.percent, kind=part.kind, least=least)
-            )
+            tell("try_cases_failed_exercised_at_least", percent=part.percent, kind=part.kind, least=least)
     if unreadable:
         return _wrong(counted(len(unreadable), "unreadable_case"))
     return Exit.PROBLEMS if failed or below else Exit.OK
-
-
-def _write_junit(file: str, text: str) -> None:
-    if file == "-":
-        print(text, end="")
-    else:
-        Path(file).write_text(text, encoding="utf-8")
 
 
 def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace) -> int:
@@ -150,97 +127,82 @@ def _mutated(pack: Pack, cases: Sequence[WorkedCase], asked: argparse.Namespace)
         noticed[kind] = noticed.get(kind, 0) + bool(each.noticed_by)
         if not each.noticed_by:
             missed.setdefault(kind, []).append(each.change)
-    if asked.json:
-        print_json({kind: _changes_mapping(count, missed.get(kind, [])) for kind, count in noticed.items()})
-        return Exit.OK
+    rows: dict[str, dict[str, Any]] = {}
     for kind, count in noticed.items():
-        unseen = missed.get(kind, [])
+        unseen = [(change.mark, change.what) for change in missed.get(kind, [])]
         total = count + len(unseen)
-        print(
-            say("try_cases_changes_noticed", kind=kind, count=count, total=total, what=100 * count // total)
-        )
-        for change in unseen if asked.missing else unseen[:MISSING_SHOWN]:
-            print(
-                shown(
-                    "    "
-                    + say(
-                        "try_cases_no_case_notices",
-                        file=change.mark.file,
-                        line=change.mark.line,
-                        what=change.what,
-                    )
-                )
-            )
-        if not asked.missing and len(unseen) > MISSING_SHOWN:
-            print("    " + say("try_cases_more_missing_lists_them", count=len(unseen) - MISSING_SHOWN))
+        rows[kind] = {"noticed": count, "total": total, "unnoticed": _placed(unseen)}
+        if not asked.json:
+            share = 100 * count // total
+            tell("try_cases_changes_noticed", kind=kind, count=count, total=total, what=share)
+            _tell_missing("try_cases_no_case_notices", unseen, whole=asked.missing)
+    if asked.json:
+        print_json(rows)
     return Exit.OK
 
 
-def _changes_mapping(noticed: int, missed: Sequence[Mutation]) -> dict[str, Any]:
-    unseen = [{"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in missed]
-    return {"noticed": noticed, "total": noticed + len(missed), "unnoticed": unseen}
+def _tell_missing(key: str, missing: Sequence[tuple[Mark, str]], *, whole: bool) -> None:
+    """What no case has, each with its place: the first few of it, or all."""
+    listed = missing if whole else missing[:MISSING_SHOWN]
+    for mark, what in listed:
+        tell(key, 4, file=mark.file, line=mark.line, what=what)
+    if len(listed) < len(missing):
+        tell("try_cases_more_missing_lists_them", 4, count=len(missing) - len(listed))
 
 
-def _chosen(cases: Sequence[WorkedCase], words: Sequence[str]) -> list[WorkedCase]:
-    return [case for case in cases if not words or any(word in case.name for word in words)]
-
-
-def _holds(failed: int) -> str:
-    return say("try_cases_count_failed", failed=failed) if failed else say("try_cases_all_hold")
+def _placed(missing: Sequence[tuple[Mark, str]]) -> list[dict[str, Any]]:
+    return [{"what": what, "file": mark.file, "line": mark.line} for mark, what in missing]
 
 
 def _wrong(message: str) -> int:
-    print(shown(f"faultfinder try: {message}"), file=sys.stderr)
+    aside(f"faultfinder try: {message}")
     return Exit.WRONG_USE
 
 
 # -- for a person ----------------------------------------------------------------------------------------
 
 
-def tell(pack: Pack, result: CaseRun, quiet: bool = False) -> None:
+def _tell_run(pack: Pack, result: CaseRun, quiet: bool) -> None:
     """A line for a case that holds; for one that fails, each difference with its place and what pulled."""
     for problem in result.case.problems:
         print(shown(str(problem)))
     if result.holds:
         if not quiet:
-            print(shown(say("try_cases_holds", name=result.case.name)))
+            tell("try_cases_holds", name=result.case.name)
         return
     for failure in result.failures:
-        print(shown(say("try_cases_failed", file=result.case.file, line=failure.line, failure=failure)))
+        tell("try_cases_failed", file=result.case.file, line=failure.line, failure=failure)
         for pull in failure.pulls[:PULLS_SHOWN]:
-            print(shown("    " + pull_text(pack, pull)))
+            _tell_pull(pack, pull)
         if len(failure.pulls) > PULLS_SHOWN:
-            print("    " + say("try_cases_more_pull_less", count=len(failure.pulls) - PULLS_SHOWN))
+            tell("try_cases_more_pull_less", 4, count=len(failure.pulls) - PULLS_SHOWN)
         if failure.besides:
             named = ", ".join(f"{name} {chance:.2f}" for name, chance in failure.besides[:BESIDES_SHOWN])
-            print(shown("    " + say("try_cases_likely_besides", causes=named)))
+            tell("try_cases_likely_besides", 4, causes=named)
 
 
 def _tell_leaning(pack: Pack, case: WorkedCase, tie: Tie | None, quiet: bool) -> None:
-    """Under the line of a case that holds; where nothing is said of such cases, only those that lean on none."""
-    if not quiet:
-        print(shown(leaning_text(pack, tie)))
+    """Without which link a case fails, under the line of one that holds; where nothing is said of such cases, only
+    of those that lean on none."""
+    if tie is not None and not quiet:
+        mark = place(pack, tie)
+        tell("try_cases_leans_on", 4, tie=tie, file=mark.file, line=mark.line)
     elif tie is None:
-        print(shown(f"{case.file}: {leaning_text(pack, tie).strip()}"))
+        head = f"{case.file}: " if quiet else "    "
+        print(shown(head + say("try_cases_leans_on_no_one")))
 
 
-def leaning_text(pack: Pack, tie: Tie | None) -> str:
-    """Without which link a case fails, and where that stands."""
-    if tie is None:
-        return "    " + say("try_cases_leans_on_no_one")
-    mark = place(pack, tie)
-    return "    " + say("try_cases_leans_on", tie=tie, file=mark.file, line=mark.line)
-
-
-def pull_text(pack: Pack, pull: Pull) -> str:
+def _tell_pull(pack: Pack, pull: Pull) -> None:
     """What one answer does to the odds: 'odds x 17: start_response is hums', and through which other cause."""
-    through = (" " + say("try_cases_through", title=pack.causes[pull.through].title)) if pull.through else ""
-    return say(
+    tell(
         "try_cases_odds",
+        4,
         decibans=odds_factor(pull.decibans),
         observation=pull.observation,
         answer=pull.answer,
-        through=through,
+        through=(" " + say("try_cases_through", title=pack.causes[pull.through].title))
+        if pull.through
+        else "",
     )
 
 
@@ -248,28 +210,15 @@ def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = Fals
     """A line a kind, and the first things that no case exercises, or all of them."""
     if part_of_them and not whole:
         return
-    print(say("try_cases_exercised"))
+    tell("try_cases_exercised")
     for part in exercised.parts:
-        print(
-            "  "
-            + say(
-                "try_cases_of",
-                kind=part.kind,
-                covered=part.covered,
-                total=part.total,
-                percent=part.percent,
-            )
-        )
-        listed = part.missing if whole else part.missing[:MISSING_SHOWN]
-        for each in listed:
-            print(
-                shown(
-                    "    "
-                    + say("try_cases_no_case_for", file=each.mark.file, line=each.mark.line, what=each.what)
-                )
-            )
-        if len(listed) < len(part.missing):
-            print("    " + say("try_cases_more_missing_lists_them", count=len(part.missing) - len(listed)))
+        count = part.covered
+        tell("try_cases_of", 2, kind=part.kind, covered=count, total=part.total, percent=part.percent)
+        _tell_missing("try_cases_no_case_for", _missing(part), whole=whole)
+
+
+def _missing(part: Part) -> list[tuple[Mark, str]]:
+    return [(each.mark, each.what) for each in part.missing]
 
 
 # -- for a program ---------------------------------------------------------------------------------------
@@ -277,6 +226,7 @@ def tell_coverage(exercised: Coverage, *, whole: bool, part_of_them: bool = Fals
 
 def as_mapping(runs: Sequence[CaseRun], leaning: Mapping[str, Tie | None]) -> dict[str, Any]:
     """The runs as plain data; of cases that were tried for it, the link that each leans on."""
+    leans = {name: {"leans_on": None if tie is None else str(tie)} for name, tie in leaning.items()}
     return {
         "holds": all(each.holds for each in runs),
         "cases": [
@@ -287,50 +237,26 @@ def as_mapping(runs: Sequence[CaseRun], leaning: Mapping[str, Tie | None]) -> di
                 "expectations": each.case.expectations,
                 "holds": each.holds,
                 "failures": [_failure_mapping(failure) for failure in each.failures],
-                **_leaning_mapping(each.case.name, leaning),
+                **leans.get(each.case.name, {}),
             }
             for each in runs
         ],
     }
 
 
-def _leaning_mapping(name: str, leaning: Mapping[str, Tie | None]) -> dict[str, str | None]:
-    if name not in leaning:
-        return {}
-    tie = leaning[name]
-    return {"leans_on": str(tie) if tie is not None else None}
-
-
 def _failure_mapping(failure: Failure) -> dict[str, Any]:
-    return {
-        "line": failure.line,
-        "what": failure.what,
-        "expected": failure.expected,
-        "got": failure.got,
-        "pulls": [
-            {
-                "observation": pull.observation,
-                "answer": pull.answer,
-                "decibans": round(pull.decibans, 2),
-                "through": pull.through,
-            }
-            for pull in failure.pulls
-        ],
-        "besides": dict(failure.besides),
-    }
+    pulls = [{**asdict(pull), "decibans": round(pull.decibans, 2)} for pull in failure.pulls]
+    return {**asdict(failure), "pulls": pulls, "besides": dict(failure.besides)}
 
 
 def coverage_mapping(exercised: Coverage) -> dict[str, Any]:
     """Coverage as plain data."""
-    return {part.kind: _part_mapping(part) for part in exercised.parts}
-
-
-def _part_mapping(part: Part) -> dict[str, Any]:
     return {
-        "total": part.total,
-        "exercised": part.covered,
-        "percent": part.percent,
-        "missing": [
-            {"what": each.what, "file": each.mark.file, "line": each.mark.line} for each in part.missing
-        ],
+        part.kind: {
+            "total": part.total,
+            "exercised": part.covered,
+            "percent": part.percent,
+            "missing": _placed(_missing(part)),
+        }
+        for part in exercised.parts
     }

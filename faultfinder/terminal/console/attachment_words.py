@@ -12,7 +12,7 @@ import re
 from collections.abc import Iterable
 from pathlib import Path
 
-from faultfinder.dialogue.say import Ask, Said, error, note
+from faultfinder.dialogue.say import Ask, Said, note
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Event, PartUsed, PictureTaken
 from faultfinder.job.record.event_codec import plain_text
@@ -161,42 +161,31 @@ def _photo(record: Path, rest: str, files: Disk) -> tuple[list[Event], list[Said
 def _picture(path: Path, files: Disk) -> bytes:
     try:
         size = os.stat(path).st_size
-        if size > LARGEST:
-            raise FaultFinderError(
-                say(
-                    "attachment_words_has_bytes_picture_at",
-                    path=plain_text(str(path)),
-                    size=f"{size:,}",
-                    largest=f"{LARGEST:,}",
-                )
-            )
-        return files.read(path)
+        if size <= LARGEST:
+            return files.read(path)
     except (OSError, ValueError) as problem:
         why = reason_of(problem, reading=True) if isinstance(problem, OSError) else str(problem)
         raise FaultFinderError(say("cannot_be_read", what=plain_text(str(path)), why=why)) from problem
+    name, bytes_, most = plain_text(str(path)), f"{size:,}", f"{LARGEST:,}"
+    raise FaultFinderError(say("attachment_words_has_bytes_picture_at", path=name, size=bytes_, largest=most))
 
 
 def _kept(record: Path, kind: str, data: bytes, files: Disk) -> str:
     """Copy the bytes beside the record under the next number that no picture has; the tail of that name."""
     for number in range(1, MOST_PICTURES + 1):
-        if any(_exists(record, f"picture-{number}.{each}", files) for each in ("jpg", "png", "gif", "webp")):
+        stem = f"picture-{number}"
+        taken = (picture_path(record, f"{stem}.{each}") for each in ("jpg", "png", "gif", "webp"))
+        if any(path is not None and files.exists(path) for path in taken):
             continue
-        tail = f"picture-{number}.{kind}"
-        target = picture_path(record, tail)
+        target = picture_path(record, f"{stem}.{kind}")
         assert target is not None
         try:
             new_file(target, data, files)
         except OSError as problem:
-            raise FaultFinderError(
-                say("attachment_words_picture_not_kept", problem=reason_of(problem))
-            ) from problem
-        return tail
+            text = say("attachment_words_picture_not_kept", problem=reason_of(problem))
+            raise FaultFinderError(text) from problem
+        return f"{stem}.{kind}"
     raise FaultFinderError(say("attachment_words_job_takes_pictures", most=MOST_PICTURES))
-
-
-def _exists(record: Path, tail: str, files: Disk) -> bool:
-    path = picture_path(record, tail)
-    return path is not None and files.exists(path)
 
 
 def pictures_of(record: Path, events: Iterable[Event], files: Disk | None = None) -> dict[str, bytes]:
@@ -226,15 +215,5 @@ def _part(rest: str) -> tuple[list[Event], list[Said]]:
     name = tidy(rest[: times.start()] if times else rest)[:LONGEST_PART]
     if not name:
         raise FaultFinderError(say("attachment_words_name_part_used_how"))
-    return [PartUsed(name, count)], [
-        note(
-            say("attachment_words_used_x", count=f"{count:g}", name=name)
-            if count
-            else say("taken_back", name=name)
-        )
-    ]
-
-
-def failed(problem: FaultFinderError) -> list[Said]:
-    """What to say where a word could not be done."""
-    return [error(str(problem))]
+    used = say("attachment_words_used_x", count=f"{count:g}", name=name)
+    return [PartUsed(name, count)], [note(used if count else say("taken_back", name=name))]

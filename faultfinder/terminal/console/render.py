@@ -4,6 +4,8 @@ that the terminal can carry. Used by both faces; colour is added by the one that
 from __future__ import annotations
 
 import re
+import shutil
+import sys
 from collections.abc import Iterable
 
 from prompt_toolkit.utils import get_cwidth
@@ -61,6 +63,16 @@ def carried(text: str, encoding: str) -> str:
     except (UnicodeEncodeError, LookupError):
         plainer = "".join(PLAINER.get(c, c) for c in text)
         return plainer.encode("ascii", "replace").decode("ascii")
+
+
+def screen_width() -> int:
+    """Cells of a line of text on this screen; what is no screen takes the widest."""
+    return max(20, min(shutil.get_terminal_size((WIDEST, 24)).columns, WIDEST))
+
+
+def write_out(text: str) -> None:
+    """A whole text on standard output, in characters that it can carry."""
+    sys.stdout.write(carried(text, sys.stdout.encoding or "utf-8"))
 
 
 def wrap(text: str, width: int, first: str = "", rest: str = "") -> list[str]:

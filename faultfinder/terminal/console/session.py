@@ -8,7 +8,7 @@ from datetime import datetime
 
 from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.dialogue.pages import LINES
-from faultfinder.dialogue.say import Line, Tone, error, note
+from faultfinder.dialogue.say import caution, error, note
 from faultfinder.dialogue.talk import Over, Turn
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
@@ -80,13 +80,13 @@ def converse(
             kept = _kept(face, record, following, at)
             if kept is None:
                 continue
-            following = kept
-            following = _sized(face, following)
+            following = _sized(face, kept)
             _told(face, following)
         except KeyboardInterrupt:
             return Exit.INTERRUPTED
         turn, interrupted = following, False
-    _ended(face)
+    # The end, for a face that waits for it.
+    getattr(face, "last", lambda: None)()
     return Exit.OK
 
 
@@ -100,17 +100,8 @@ def _sized(face: Face, turn: Turn) -> Turn:
 
 def _told(face: Face, turn: Turn) -> None:
     """A turn that is kept: its events to a face that passes them on, then its words."""
-    recorded = getattr(face, "recorded", None)
-    if recorded is not None:
-        recorded(turn)
+    getattr(face, "recorded", lambda turn: None)(turn)
     face.show(as_typed(turn.said))
-
-
-def _ended(face: Face) -> None:
-    """The end, for a face that waits for it."""
-    last = getattr(face, "last", None)
-    if last is not None:
-        last()
 
 
 def _shop_word(face: Face, record: Record | None, turn: Turn, line: str, at: datetime) -> Turn:
@@ -121,7 +112,7 @@ def _shop_word(face: Face, record: Record | None, turn: Turn, line: str, at: dat
     try:
         events, said = attachment_words.taken(face, record.path, line)
     except FaultFinderError as problem:
-        face.show(attachment_words.failed(problem))
+        face.show([error(str(problem))])
         return turn
     kept = _kept(face, record, replace(turn, events=tuple(events)), at)
     if kept is None:
@@ -153,15 +144,10 @@ def _kept(face: Face, record: Record | None, turn: Turn, at: datetime) -> Turn |
     try:
         told = record.append(*stamped(turn.events, at, turn.talk.job))
     except (RecordError, OSError) as problem:
-        face.show(
-            [
-                error(str(problem)),
-                Line(say("session_answer_not_kept_make"), Tone.CAUTION),
-            ]
-        )
+        face.show([error(str(problem)), caution(say("session_answer_not_kept_make"))])
         return None
     if told:
-        face.show([Line(told, Tone.CAUTION)])
+        face.show([caution(told)])
     if record.path == before:
         return turn
     # What stands behind a name changed: from here on it is called by the file.

@@ -97,7 +97,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "practise_practice_seed": "Practice, seed {seed}",
         "practise_no_advice_given_here": "No advice is given here. Type help for the words. What is unsafe "
         "ends the exercise.",
-        "practise_cannot_asked": "'{typed}' cannot be asked.",
         "practise_machine_so_far": "The machine is {access_words}; {minutes} so far.",
         "practise_could_one_these_its": "That could be one of these; type its number:",
         "practise_nothing_name_can_asked": "Nothing of that name can be asked.",
@@ -105,7 +104,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "practise_no_list_shown_yet": "No list was shown yet",
         "practise_there_no_number_in": "{last}: there is no number {number} in it.",
         "practise_working_out": "Working it out",
-        "practise_cannot_asked_2": "'{typed}' cannot be asked. {hint}",
+        "practise_cannot_asked": "'{typed}' cannot be asked. {hint}",
         "practise_nothing_lost_type_give": "Nothing is lost. Type give up for the review; Ctrl-C again "
         "leaves at once.",
         "practise_review_faults": "The faults",
@@ -198,7 +197,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "trace_take_these_without_asking": "take these without asking: numbers, names, all or none",
         "trace_column_read_by_its": "the column to read, by its name in the header",
         "trace_which_cycle_long_log": "which cycle of a long log; else the longest",
-        "trace_where_records_kept": "where records are kept",
         "trace_words_only_no_drawing": "words only, no drawing",
         "trace_take_needs_job_takes": "--take needs the job that takes them: --job JOB.",
         "trace_facts_job_stand_in": "The facts of a job stand in the job; leave them out here, or --job.",

@@ -368,6 +368,9 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "round_type_readings": "These are measured: type what each reads, or can't.",
         "round_well": "none: all looked at, all well",
         "round_read": "Such as: {example}",
+        "round_put_off": "Put off: {names}. Type a name with what you see or read at any time.",
+        "round_not_later": "The job is being ended, so nothing is put off. Number what is wrong, or type "
+        "none; can't for what cannot be seen.",
         "round_choose": "Number what is wrong, or type none.",
         "round_value": "Type what it reads: {what}",
         "round_why_together": "Each of them would change what is looked for next, and takes a word.",
@@ -400,6 +403,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "ticks_page": "Ticked so far: {count}. Any of these? Enter for none.",
         "ticks_clash": "Only one of these can be told at once: {texts}. Which is it most?",
         "ticks_choose": "Type the numbers that fit, or none.",
+        "ticks_meant": "If it means '{option}', type that one's number.",
         "put_right_what": "What was put right? Such as: put right vent hose.",
         "put_right_unknown": "No fault of this machine is called '{text}'.",
         "put_right_which": "Which one: {titles}?",
@@ -447,7 +451,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "help_close": "Say how the machine is left; what that still needs is asked for then.",
         "help_stopped": "End it, or say that it goes on; nothing else can be done here.",
         "help_reason": "Type why it is safe now; it is kept with your words.",
-        "help_round": "Look at all of them, then number what is wrong; none if all is well. ? lists them.",
+        "help_round": "Look at all of them, then number what is wrong; none if all is well. later puts the "
+        "rest off. ? lists them.",
         "help_trial": "Try it, then number what is still there; gone if all of it is.",
         "help_over": "The job has ended.",
         "help_head": "At any prompt:",

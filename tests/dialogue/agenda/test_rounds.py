@@ -70,3 +70,37 @@ def test_what_is_numbered_is_so_and_the_rest_is_not(
         if isinstance(event, happened.Answered)
     ]
     assert answers == list(zip(("damp_at_end", "too_hot"), told, strict=True))
+
+
+@pytest.mark.parametrize(
+    ("line", "told", "left"),
+    [
+        ("later", [], {"damp_at_end", "too_hot"}),
+        ("Not now.", [], {"damp_at_end", "too_hot"}),
+        ("2; later", [("too_hot", "yes")], {"damp_at_end"}),
+        ("1 2, later", [("damp_at_end", "yes"), ("too_hot", "yes")], set()),
+    ],
+)
+def test_later_puts_a_round_off_or_what_is_left_of_it(
+    line: str, told: list[tuple[str, str]], left: set[str]
+) -> None:
+    talking = chat(*BEGUN, pack=load_pack("tumble_dryer"))
+    here = AskRound(TOGETHER, ("damp_at_end", "too_hot"))
+    talking.turn = replace(talking.turn, talk=replace(talking.talk, current=here))
+    before = len(talking.events)
+    said = talking.say(line)
+    answers = [e for e in talking.events[before:] if isinstance(e, happened.Answered)]
+    assert [(event.observation, event.value) for event in answers] == told
+    assert left <= talking.talk.declined and ("Put off: " in said) is bool(left)
+    assert not (isinstance(talking.current, AskRound) and left & set(talking.current.targets))
+
+
+def test_while_the_job_is_being_ended_nothing_is_put_off_and_what_to_type_is_said() -> None:
+    talking = chat(*BEGUN, pack=load_pack("tumble_dryer"))
+    here = AskRound(TOGETHER, ("damp_at_end", "too_hot"))
+    talking.turn = replace(
+        talking.turn, talk=replace(talking.talk, current=here, chosen="close:left_isolated")
+    )
+    said = talking.say("later")
+    assert talking.current == here and not talking.talk.declined
+    assert "none" in said and "can't" in said

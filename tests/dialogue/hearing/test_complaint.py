@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 from complaints import offered, share
+from talking import chat
 
 from faultfinder.dialogue.hearing.complaint import clauses_of, matched
 from faultfinder.dialogue.hearing.complaint_words import slip_apart, words_of
+from faultfinder.dialogue.prompts.complaint import AskSymptoms
+from faultfinder.job import events as happened
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 
@@ -98,3 +101,32 @@ def test_what_is_said_to_be_well_before_a_but_is_no_complaint(
 ) -> None:
     found = heard(dryer, said)
     assert found[0] == first and never not in found
+
+
+@pytest.mark.parametrize(
+    ("line", "symptoms"),
+    [
+        ("it is jammed, a coin in it", {"drum_still", "noise_jingle"}),
+        ("jammed solid", {"drum_still"}),
+        ("there is a coin in it", {"noise_jingle"}),
+        ("something is caught in the drum", {"drum_still", "noise_jingle"}),
+    ],
+)
+def test_a_complaint_in_other_words_than_the_rules_is_asked_back_with_what_is_nearest(
+    line: str, symptoms: set[str]
+) -> None:
+    """By words of one meaning, and by the titles of the faults that show in a symptom; nothing is taken by it."""
+    talking = chat(line, pack=load_pack("washing_machine"))
+    current = talking.current
+    assert isinstance(current, AskSymptoms) and not current.everything
+    assert symptoms <= {name for name, _ in current.offered} and len(current.offered) <= 9
+    assert not any(isinstance(event, happened.Answered) for event in talking.events)
+
+
+def test_what_names_a_symptom_is_taken_and_what_says_nothing_gets_the_whole_list() -> None:
+    pack = load_pack("washing_machine")
+    taken = [e for e in chat("drum is stuck", pack=pack).events if isinstance(e, happened.Answered)]
+    assert [(event.observation, event.value) for event in taken] == [("drum_still", "yes")]
+    for line in ("hello", "my cat is ill"):
+        current = chat(line, pack=pack).current
+        assert isinstance(current, AskSymptoms) and current.everything

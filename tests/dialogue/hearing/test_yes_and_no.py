@@ -6,6 +6,7 @@ import pytest
 from reading_once import shipped
 
 from faultfinder.dialogue.hearing.free_text import ASKS_YES_OR_NO, answer_of, words_of
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, read_piece
 
 PACKS = ("tumble_dryer", "electric_oven", "washing_machine")
 
@@ -45,3 +46,10 @@ def test_yes_and_no_are_never_the_same_answer(name: str) -> None:
 )
 def test_what_yes_and_no_mean_by_the_question(item: str, line: str, answer: str) -> None:
     assert answer_of(shipped("tumble_dryer").observations[item], line) == answer
+
+
+@pytest.mark.parametrize("word", ["done", "Done.", "finished", "did it"])
+def test_done_is_neither_yes_nor_no_and_is_told_what_can_be_answered(word: str) -> None:
+    pack = shipped("tumble_dryer")
+    read = read_piece(list(pack.observations.values()), word, "damp_on_timed")
+    assert isinstance(read, NotUnderstood)

@@ -11,12 +11,13 @@ from talking import small_pack
 
 from faultfinder.dialogue.hearing.complaint import by_clause, matched
 from faultfinder.dialogue.hearing.complaint_words import words_of
-from faultfinder.dialogue.queries.prepare import Use, as_mapping, danger_questions, prepare, symptoms_of
+from faultfinder.dialogue.queries.prepare import Use, as_mapping, prepare, symptoms_of
 from faultfinder.errors import BadAnswer, BadFact
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Kind, Need, Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.any_of import chance_of_any
+from faultfinder.safety.dangers import asked_of
 
 
 @pytest.fixture(scope="module")
@@ -206,10 +207,10 @@ def test_what_is_unknown_of_the_machine_is_asked_for(dryer: Pack) -> None:
 def test_danger_signs_are_asked_of_every_machine_and_a_refrigerant_only_where_there_is_one(
     dryer: Pack,
 ) -> None:
-    assert "refrigerant_signs" in danger_questions(dryer)
-    assert "refrigerant_signs" not in danger_questions(small_pack())
-    assert "gas_smell" in danger_questions(dryer)
-    assert "gas_smell" not in danger_questions(small_pack())
+    assert "refrigerant_signs" in asked_of(dryer)
+    assert "refrigerant_signs" not in asked_of(small_pack())
+    assert "gas_smell" in asked_of(dryer)
+    assert "gas_smell" not in asked_of(small_pack())
 
 
 def test_a_machine_outside_the_pack_is_only_handed_on(dryer: Pack) -> None:
