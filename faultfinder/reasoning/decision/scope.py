@@ -8,20 +8,9 @@ from dataclasses import replace
 
 from faultfinder.knowledge.model import Cause, Kind
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.expected_loss import Price, price_of
 from faultfinder.reasoning.inference.assessment import Assessment
-
-__all__ = [
-    "FOUND",
-    "LEFT_OPEN",
-    "complaints_standing",
-    "concerned",
-    "price_list",
-    "raised",
-    "to_mend_by",
-    "while_complaints_stand",
-]
 
 
 def price_list(case: Assessment) -> dict[str, Price]:
@@ -34,7 +23,7 @@ def price_list(case: Assessment) -> dict[str, Price]:
         found[name] = replace(cost, for_nothing=cost.for_nothing + proof)
     for name in set(case.repairs) & found.keys():
         again = _shown_since(case, name) and case.remedies.count(name) < constants.TIMES
-        found[name] = replace(found[name], least=constants.FOUND if again else math.inf)
+        found[name] = replace(found[name], least=FOUND if again else math.inf)
     return found
 
 
@@ -81,15 +70,15 @@ def _for_certain(cost: Price, cause: Cause) -> Price:
 
 def complaints_standing(case: Assessment) -> list[str]:
     """Symptoms that are complained of now; not what only sets the scene."""
-    out = []
-    for name in dict.fromkeys(given.observation for given in case.answers):
-        item, given = case.pack.observations[name], case.latest(name)
-        if not item.symptom or item.sets_the_scene or given is None:
-            continue
+    latest = {given.observation: case.latest(given.observation) or given for given in case.answers}
+    items = case.pack.observations
+    return [
+        name
+        for name, given in latest.items()
+        if items[name].symptom and not items[name].sets_the_scene
         # One that was told before something was changed may be gone: it is asked again first.
-        if not case.askable(item) and case.amiss(given):
-            out.append(name)
-    return out
+        if not case.askable(items[name]) and case.amiss(given)
+    ]
 
 
 def raised(case: Assessment) -> set[str]:
