@@ -172,7 +172,7 @@ class Worlds:
         """price: of the causes that the choice is about. again: observations answered already that may be taken once
         more."""
         self._retaken = again
-        self.imagined, self.case, self.price = imagined, imagined.case, price
+        self.imagined, self.case = imagined, imagined.case
         self._together = put_together(self.case, price)
         self._numbers = {name: at for at, each in enumerate(self._together) for name in each.causes}
         self._made: dict[frozenset[str], World] = {}
@@ -195,8 +195,8 @@ class Worlds:
         for number, each in enumerate(self._together):
             cause, price = causes[each.leader], each.price
             machines = self.imagined.having(each.causes, mended)
-            of_it = price.missed, price.for_nothing, price.least, is_inside(cause), each.mended_by
-            losses.append(Loss(cause.id, machines, each.chance, *of_it))
+            lost, inside = (price.missed, price.for_nothing), is_inside(cause)
+            losses.append(Loss(cause.id, machines, each.chance, *lost, price.least, inside, each.mended_by))
             if machines and cause.id not in mended and self._can_mend(cause):
                 likely, shown = price.pays(each.chance), self._shown_in(cause.id)
                 remedies.append(Remedy(cause.id, number, cause.remedy_need, shown, likely))

@@ -160,23 +160,19 @@ def promising(at: Situation, world: World, found: Sequence[Weighed], count: int)
     shares = [(machines, machines.bit_count() / n, each) for machines, each in stakes if machines]
     shares = sorted(shares, key=lambda share: -share[1] * (1.0 - share[1]) * share[2])[: constants.FOLLOWED]
 
-    def moved(each: Weighed) -> float:
+    def moved(each: Weighed) -> tuple[float, str]:
         total = 0.0
         for part in each.parts[:-1]:
             size = part.bit_count()
             for machines, p, stake in shares:
                 total += stake * abs((part & machines).bit_count() - p * size)
-        way = at.standing.way(each.look.need)
-        return total / (each.look.minutes + constants.TALK + way.sure + way.in_vain)
+        minutes = each.look.minutes + constants.TALK + at.standing.way(each.look.need).minutes(1, 1)
+        return total / minutes, each.look.target
 
-    by_moves = sorted(((moved(each), each.look.target, each) for each in found), reverse=True)
     lists = (
         sorted(found, key=lambda each: (-each.gain, each.look.target)),
         sorted(found, key=lambda each: (-each.rate, each.look.target)),
-        [each for _, _, each in by_moves],
+        sorted(found, key=moved, reverse=True),
     )
-    out: dict[str, Weighed] = {}
-    for three in zip(*lists, strict=True):
-        for each in three:
-            out.setdefault(each.look.target, each)
-    return list(out.values())[:count]
+    in_turn = {each.look.target: each for three in zip(*lists, strict=True) for each in three}
+    return list(in_turn.values())[:count]
