@@ -42,8 +42,9 @@ def weigh(
             parts = _joined(parts, constants.FEW * count)
         if look.need not in ways:
             way = at.standing.way(look.need)
-            opening = at.standing.after(way).opening
-            saved = stakes.saved(n, stakes.counts, here, opening)
+            there = at.standing.after(way)
+            opening = there.opening
+            saved = stop if there is at.standing else stakes.saved(n, stakes.counts, here, opening)
             ways[look.need] = opening, way.minutes(n, world.sound(here)), saved
         opening, price, saved = ways[look.need]
         parts.sort()

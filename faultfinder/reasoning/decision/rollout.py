@@ -138,14 +138,14 @@ class Planner:
         """The test made, then the base way of working for each answer."""
         way = at.standing.way(look.need)
         total = self._price(at, at.pay, way, look.minutes)
-        then = replace(at, standing=at.standing.after(way), asked=at.asked | {look.target})
+        there, asked = at.standing.after(way), at.asked | {look.target}
         for cell in look.cells:
             decide, pay = at.decide & cell, at.pay & cell
             if pay and decide:
-                total += self._onward(replace(then, decide=decide, pay=pay))
+                total += self._onward(Situation(decide, pay, there, asked, at.mended, at.live))
             elif pay:
                 # No machine to decide on: as if it had not been asked.
-                total += self._stop(replace(then, pay=pay))
+                total += self._stop(Situation(at.decide, pay, there, asked, at.mended, at.live))
         return total
 
     def _mended(self, at: Situation, remedy: Remedy) -> float:
@@ -197,7 +197,7 @@ class Planner:
         if len(at.mended) >= constants.REMEDIES:
             return None
         world, n = self.worlds(at.mended), at.decide.bit_count()
-        best, chosen, at_stake, own = 0.0, None, 0.0, 0.0
+        sound, best, chosen, at_stake, own = world.sound(at.decide), 0.0, None, 0.0, 0.0
         for remedy in world.remedies:
             if remedy.number not in at.live:
                 continue
@@ -208,7 +208,7 @@ class Planner:
                 at_stake += leave
                 continue
             at_stake += wasted
-            price = wasted + self._price(at, at.decide, at.standing.way(remedy.need), 0.0)
+            price = wasted + at.standing.way(remedy.need).minutes(n, sound)
             if leave - price > best and price < most:
                 best, chosen, own = leave - price, remedy, wasted
         return chosen if at_stake - own > constants.TALK * n else None

@@ -66,7 +66,7 @@ class World:
 
     def sound(self, machines: int) -> int:
         """Of how many of these machines nothing is faulty behind the covers."""
-        return (machines & ~self.inside).bit_count()
+        return machines.bit_count() - (machines & self.inside).bit_count()
 
 
 @dataclass(frozen=True)
