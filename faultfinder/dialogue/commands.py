@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.hearing.line_parser import Typed, read_line
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, read_line
 from faultfinder.dialogue.hearing.names import begins, named, plain_words
 from faultfinder.dialogue.hearing.pieces import typed_pieces
 from faultfinder.dialogue.hearing.work_told import work_told
@@ -416,7 +416,9 @@ def _what_if(talk: Talk, text: str) -> Reply:
     current = getattr(talk.current, "target", None)
     pieces = typed_pieces(talk, text, current)
     if not pieces or not all(isinstance(piece, Typed) for piece in pieces):
-        raise UnknownName(say("not_understood", text=text[:40], hint=say("what_if_example")))
+        because = [piece.because for piece in pieces if isinstance(piece, NotUnderstood) and piece.because]
+        example = say("not_understood", text=text[:40], hint=say("what_if_example"))
+        raise UnknownName(because[0] if because else example)
     before = talk.case.confidence()
     case = case_of(talk.job, work_out=talk.work_out)
     for piece in pieces:

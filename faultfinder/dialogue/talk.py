@@ -120,12 +120,13 @@ Telling = Answered | Chosen | FactGiven | Skipped | Corrected
 class Told:
     """What one line told, for `undo`.
 
-    events: what it told, in order; done: it told nothing and something was done at the machine. job, asked, chosen,
-    queue, symptoms_done, machine_done: of the talk when it was typed.
+    events: what it told, in order; done: it told nothing and something was done at the machine; dangers: it answered
+    the danger list. job, asked, chosen, queue, symptoms_done, machine_done: of the talk when it was typed.
     """
 
     events: tuple[Telling, ...]
     done: bool
+    dangers: bool
     job: JobState
     asked: Prompt
     chosen: str

@@ -12,7 +12,6 @@ from dataclasses import replace
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.prompts.complaint import AskSymptoms
 from faultfinder.dialogue.prompts.correct import new_answer
-from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.say import Line, Said, Tone, caution, note
 from faultfinder.dialogue.talk import Over, Reply, Talk, Telling, Told, after, case_of
 from faultfinder.errors import FaultFinderError
@@ -39,7 +38,8 @@ def remembered(talk: Talk, before: Talk, events: Sequence[Event]) -> Talk:
         kept = tuple(replace(each, events=events) for each, events in pairs if events or each.done)
     if told or any(isinstance(event, _DONE) for event in events):
         flags = before.symptoms_done, before.machine_done
-        last = Told(told, not told, before.job, before.current, before.chosen, before.queue, *flags)
+        dangers = talk.dangers_done and not before.dangers_done
+        last = Told(told, not told, dangers, before.job, before.current, before.chosen, before.queue, *flags)
         kept = (*kept, last)[-MOST:]
     return talk if kept is talk.told else replace(talk, told=kept)
 
@@ -50,7 +50,7 @@ def undone(talk: Talk) -> Reply:
         return _last_answer(talk)
     *left, told = talk.told
     talk = replace(talk, told=tuple(left))
-    if isinstance(told.asked, AskDangers):
+    if told.dangers:
         denied = [event for event in told.events if _denied(talk, event)]
         taken: list[Event] = [happened.Withdrawn(_name(event)) for event in denied]
         return replace(after(talk, taken), dangers_done=False, current=told.asked), taken, []

@@ -71,7 +71,8 @@ practice machines: right answers bring the mean from 0.0045 to 0.0005 in a job, 
 0.01 and 0.08."""
 DOUBTED = 0.01
 """Rate of errors, as far as the answers tell, above which a person is told that each answer counts a little less.
-Chosen: twice what it is before anything was answered, which right answers never reached."""
+Chosen: twice what it is before anything was answered. Right answers reach it in one worked case of twelve, where
+something rare was seen once; a person is told of it only where answers are in conflict as well."""
 ENTRIES = 16_000
 """Entries of all tables of a run; where exact ones take more, weak links are deleted. Chosen for the time, 0.1 s:
 some jobs are exact to forty answers, and what is deleted beyond it moves a chance by a ten-thousandth."""

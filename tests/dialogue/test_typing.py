@@ -188,6 +188,14 @@ def test_a_what_if_that_changes_nothing_says_so() -> None:
     assert "Element broken" in talking.say("what if element OL")
 
 
+def test_a_what_if_that_cannot_be_says_why_as_the_answer_itself_would() -> None:
+    talking = chat(*BEGUN)
+    why = talking.say("noise same")
+    assert "It can be:" in why
+    assert why.splitlines()[0] in talking.say("what if noise same")
+    assert "For example: what if" in talking.say("what if pigs fly")
+
+
 # -- help -----------------------------------------------------------------------------------------------
 
 

@@ -2,7 +2,7 @@
 
 Two records are of one job where they begin with the same entries (BEGINS of them at least). One that holds all of the
 other is the longer one; two that go on differently are at odds, and both are kept. What cannot be read whole is named
-and left where it is. Disk beside a record (who the customer is, pictures) come with a record that is new here.
+and left where it is. Files beside a record (who the customer is, pictures) come with a record that is new here.
 """
 
 from __future__ import annotations
@@ -82,9 +82,9 @@ def _names(folder: Path, files: Disk, *, must: bool = False) -> list[str]:
             files.names(folder)
         return record_names(folder, files)
     except OSError as error:
-        raise RecordError(
-            say("cannot_be_looked_at", what=plain_text(str(folder)), why=reason_of(error, reading=True))
-        ) from error
+        a_file = isinstance(error, NotADirectoryError) and files.is_file(folder)
+        why = say("bring_in_file_named") if a_file else reason_of(error, reading=True)
+        raise RecordError(say("cannot_be_looked_at", what=plain_text(str(folder)), why=why)) from error
 
 
 def _lines(events: Iterable[Event]) -> tuple[str, ...]:

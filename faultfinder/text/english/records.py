@@ -158,6 +158,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "state_there_no": "there is no {what} '{name}'; {hint}",
         "attachments_line_one_colon_words": "{file}:{number}: a line must be one of {names}, then a colon "
         "and the words.",
+        "bring_in_file_named": "it is a file; name the folder that it stands in",
         "bring_in_no_name_for_free": "no free name was found for it here",
         "bring_in_not_recognised_as_job": "it is not recognised as a job record",
         "bring_in_newer_program_record_format": "it is from a newer version (record format {format})",

@@ -68,3 +68,26 @@ def test_a_shock_told_of_later_counts_though_it_was_denied() -> None:
     given = talking.talk.case.latest("tingle_felt")
     assert "tingle" in talking.talk.gate.signs
     assert given is not None and given.answer == "yes"
+
+
+def test_undo_takes_back_what_else_was_told_at_the_list_and_says_so() -> None:
+    talking = at_the_dangers("tumble_dryer")
+    talking.say("vented plug 230V 2350W class 1", "outlet airflow weak; 9.7A high")
+    case = talking.talk.case
+    assert case.latest("outlet_airflow") is not None and case.latest("current_on_high") is not None
+    assert "Taken back: outlet airflow, current on high." in talking.say("undo")
+    case = talking.talk.case
+    assert case.latest("outlet_airflow") is None and case.latest("current_on_high") is None
+    assert isinstance(talking.current, AskDangers) and "volts" in case.facts
+    assert "volts" in talking.say("undo") and "volts" not in talking.talk.case.facts
+    assert isinstance(talking.current, AskDangers)
+
+
+def test_undo_after_the_list_takes_back_the_list_before_what_was_told_at_it() -> None:
+    talking = at_the_dangers("tumble_dryer")
+    talking.say("outlet airflow weak", "none", "undo")
+    assert talking.talk.case.latest("tingle_felt") is None
+    assert talking.talk.case.latest("outlet_airflow") is not None
+    talking.say("undo")
+    assert talking.talk.case.latest("outlet_airflow") is None
+    assert isinstance(talking.current, AskDangers)

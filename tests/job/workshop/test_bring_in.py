@@ -144,6 +144,12 @@ def test_no_such_folder_is_told(tmp_path: Path) -> None:
         bring_in(tmp_path, [tmp_path / "nowhere"], DISK)
 
 
+def test_a_record_named_instead_of_its_folder_is_told_as_that(tmp_path: Path) -> None:
+    (tmp_path / "a.yaml").write_text("- {opened: tumble_dryer}\n")
+    with pytest.raises(RecordError, match=r"a\.yaml cannot be looked at: it is a file; name the folder"):
+        bring_in(tmp_path / "here", [tmp_path / "a.yaml"], DISK)
+
+
 def test_letters_are_of_the_length_asked_and_take_their_number_back() -> None:
     assert not set(LETTERS) & set("aeiouly")
     for number in (0, 1, 18, 19, 361, 47_045_880):
