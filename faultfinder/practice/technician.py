@@ -22,8 +22,8 @@ from faultfinder.practice.draw import PracticeJob, readable_facts
 from faultfinder.practice.machine import Machine, PracticeError
 from faultfinder.practice.making import draw_fault
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.grave import grave_titles
-from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS, Action

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
 from faultfinder.report.sections import (
     first_bad,

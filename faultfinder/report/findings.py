@@ -19,9 +19,9 @@ from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.job.workshop.prices import PriceList
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.constants import GRAVE_SETTLED, TALK
+from faultfinder.reasoning.constants import FOUND, GRAVE_SETTLED, LEFT_OPEN, TALK
 from faultfinder.reasoning.decision.last_round import unproved
-from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, price_list, raised
+from faultfinder.reasoning.decision.scope import price_list, raised
 from faultfinder.reasoning.decision.test_selection import mendings
 from faultfinder.report.measurements import (
     contradictions_told,
@@ -180,7 +180,7 @@ def _found(
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]
         proof, how = _proof(case, name, mended, answers, chances.now)
-        bringers = (case.ancestors(name) - {name}) & known
+        bringers = (case.links.ancestors[name] - {name}) & known
         fault = Fault(
             cause=name,
             title=cause.title,

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.return_tests import limit_said
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.report.model import (
     Cost,
     Fault,

@@ -24,7 +24,6 @@ from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.scope import price_list
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.decision.test_selection import worth_doing
-from faultfinder.reasoning.inference.machines import draw_machines
 
 COMPLAINT = "complaint"
 
@@ -117,7 +116,7 @@ def plain_minutes() -> None:
 
 def everything_counting(case: Case) -> list[Step]:
     """The steps where every cause counts, not only those that the answers raised."""
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     return worth_doing(case, imagined, price_list(case))
 
 

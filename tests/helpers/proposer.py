@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterable
 from faultfinder.job.state import JobState, take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
 from faultfinder.reasoning.case import Case, Outlook
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Done, Step, StepKind, Why
 from faultfinder.reasoning.evidence.changes import SoftEvidence
 from faultfinder.reasoning.evidence.facts import possible

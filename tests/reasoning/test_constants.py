@@ -15,18 +15,18 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.expected_loss import Price, price_of
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Look, Loss, Planner, Situation, World
+from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import concerned, price_list, raised, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind
 from faultfinder.reasoning.decision.test_selection import standing_of
-from faultfinder.reasoning.inference.machines import draw_machines
+from faultfinder.reasoning.decision.world import Look, Loss, Situation, World
 from faultfinder.reasoning.inference.mixture import Mixture
 from faultfinder.reasoning.inference.unrolling import Built
 
 
 def worlds(case: Case) -> Worlds:
-    return Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price_list(case))
+    return Worlds(Imagined(case), price_list(case))
 
 
 def test_the_planner_s_machines_are_free_of_what_a_remedy_also_mends() -> None:
@@ -198,7 +198,7 @@ def test_what_brought_a_fault_on_is_settled_below_one_in_ten(chance: float, sett
     case = Case(made)
     case.record("ohms", "yes")
     assert case.confidence()["cut_out"] > 0.99
-    assert bool(unsettled_bringers(case, case.confidence())) != settled
+    assert bool(unsettled_bringers(case)) != settled
 
 
 @pytest.mark.parametrize(("missed", "stays_on"), [(45.0, False), (75.0, True)])
@@ -364,6 +364,6 @@ def test_an_answer_of_one_in_sixty_is_told_apart_further(chance: float, parts: i
         ],
     )
     case = Case(replace(made, causes={"one": replace(made.causes["one"], shows={})}))
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     together = Worlds(imagined, {})._all_of([imagined.cells("a"), imagined.cells("b")])
     assert len(together) == parts

@@ -10,7 +10,7 @@ from faultfinder.dialogue.talk import Over, Reply, Talk, after
 from faultfinder.errors import BadAnswer, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.safety import gate as safety
 
 

@@ -13,9 +13,9 @@ from faultfinder.errors import Refused
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.grave import grave_titles
 from faultfinder.reasoning.decision.last_round import closing_readings
-from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.evidence.facts import possible

@@ -12,8 +12,7 @@ from faultfinder.dialogue.say import Said, caution
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.model import Kind
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.constants import TIMES
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND, TIMES
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety.instructions import has_instruction
 from faultfinder.text.catalogue import say

@@ -6,8 +6,8 @@ from faultfinder.dialogue.agenda.offers import CLOSINGS, complaints, unsafe, was
 from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Talk
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.last_round import unproved
-from faultfinder.reasoning.decision.scope import FOUND
 from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import customer_notice

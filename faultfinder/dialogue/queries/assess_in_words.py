@@ -14,7 +14,7 @@ from faultfinder.dialogue.showing.present import cause_title, clash_line, contra
 from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
 from faultfinder.knowledge.model import answer_text
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Step, StepKind
 from faultfinder.reasoning.inference.reasons import reasons, unexplained
 from faultfinder.safety.gate import access_words

@@ -26,7 +26,7 @@ from faultfinder.knowledge.formulas.plate import contradictions, relied_on
 from faultfinder.knowledge.model import Access, Cause, Fact, Observation, Question
 from faultfinder.knowledge.model import answer_text as answer_text
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.dangers import told_at_once

@@ -12,7 +12,7 @@ from faultfinder.job.events import Expect
 from faultfinder.job.state import fold, replayed
 from faultfinder.knowledge.analysis.link_strengths import strengths
 from faultfinder.knowledge.model import Cause, Fact, Observation, Pack, Question
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import StepKind
 
 MOVED = 0.05

@@ -15,7 +15,7 @@ from faultfinder.job.state import JobState, apply, begin, replayed
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 
 EVENT = "event"
 """What a miss is of where the event itself cannot be taken."""

@@ -7,10 +7,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
-from faultfinder.reasoning import constants
-from faultfinder.reasoning.decision.imagined import NOWHERE, Imagined
+from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.machines import draw_machines
 
 LEAST = 50
 """Imagined machines with the cause, or without it, below which a count says nothing: all that bears on the cause is
@@ -54,8 +52,8 @@ def telling(case: Assessment, cause: str, most: int, *, lower: bool = False) -> 
 def _promising(case: Assessment, cause: str, most: int, sign: float) -> list[str]:
     """The observations open now whose answers move the cause furthest, as counted on imagined machines."""
     candidates = case.mixture().built.candidates
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
-    count = imagined.present(NOWHERE).get(cause, 0).bit_count()
+    imagined = Imagined(case)
+    count = imagined.present().get(cause, 0).bit_count()
     if min(count, imagined.count - count) < LEAST:
         return [name for name in candidates if case.bears_on(name, cause)]
     share, moved = count / imagined.count, {}

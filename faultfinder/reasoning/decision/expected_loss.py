@@ -12,7 +12,6 @@ second visit.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from faultfinder.knowledge.model import Cause
@@ -48,7 +47,3 @@ def price_of(cause: Cause) -> Price:
     if not cause.part_costs:
         return Price(missed, cause.minutes)
     return Price(missed, cause.minutes + cause.part_costs + cause.if_missed, constants.FOUND)
-
-
-def prices(causes: Iterable[Cause]) -> dict[str, Price]:
-    return {cause.id: price_of(cause) for cause in causes}

@@ -6,12 +6,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from faultfinder.knowledge.model import Kind, Need, Observation
-from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
-from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Planner
+from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.step import Step
-from faultfinder.reasoning.decision.test_selection import ask_step, made_anyway, standing_of
+from faultfinder.reasoning.decision.test_selection import made_anyway, pay_by_themselves
 from faultfinder.reasoning.inference.assessment import Assessment
 
 
@@ -22,13 +20,7 @@ def follow_ups(case: Assessment, imagined: Imagined, price: Mapping[str, Price])
     names = {name for name, item in case.pack.observations.items() if _follows(case, item)}
     if not names or case.repairs:
         return []
-    worlds = Worlds(imagined, price)
-    looks = [look for look in worlds(frozenset()).looks if look.target in names]
-    planner = Planner(worlds, imagined.count)
-    found, _ = planner.weigh(planner.here(standing_of(case)), looks)
-    pays = [each for each in found if each.gain > constants.TALK * imagined.count]
-    pays.sort(key=lambda each: (-each.gain, each.look.target))
-    return [ask_step(case, each.look, 0.0, each.gain / imagined.count) for each in pays]
+    return pay_by_themselves(case, imagined, price, lambda look: look.target in names)
 
 
 def _follows(case: Assessment, item: Observation) -> bool:
@@ -36,9 +28,7 @@ def _follows(case: Assessment, item: Observation) -> bool:
     if item.kind is not Kind.TOLD or item.need is not Need.ANYWHERE or not item.only_if:
         return False
     gates = [case.latest(gate) for gate in item.only_if]
-    if not any(given is not None and given.complaint for given in gates):
-        return False
-    return case.askable(item) and case.available(item)
+    return any(given is not None and given.complaint for given in gates) and case.offers(item)
 
 
 def measured_first(case: Assessment) -> list[Step]:
@@ -61,8 +51,8 @@ def _not_made(case: Assessment, names: Sequence[str]) -> str:
         item = case.pack.observations[name]
         given = case.latest(name)
         if given is not None:
-            if case.judged(given).answer != item.healthy:
+            if case.amiss(given):
                 return ""
-        elif case.askable(item) and case.available(item):
+        elif case.offers(item):
             return name
     return ""

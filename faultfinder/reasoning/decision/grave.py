@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from faultfinder.reasoning.decision.scope import FOUND, raised
+from faultfinder.reasoning.constants import FOUND
+from faultfinder.reasoning.decision.scope import raised
 from faultfinder.reasoning.inference.any_of import chance_of_any
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.text.catalogue import say

@@ -6,7 +6,7 @@ put right.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import reduce
 from operator import or_
 from typing import NamedTuple
@@ -15,14 +15,12 @@ from faultfinder.knowledge.model import Cause, Need, Observation, Question
 from faultfinder.reasoning import constants
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.parts import put_together
-from faultfinder.reasoning.decision.rollout import Look, Loss, Remedy, World
+from faultfinder.reasoning.decision.world import NOTHING, Look, Loss, Remedy, World
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.drawing import as_said, draw_answers_again, draw_pushes, highest
-from faultfinder.reasoning.inference.machines import Machines
+from faultfinder.reasoning.inference.machines import draw_machines
 from faultfinder.reasoning.inference.network import Finding
-
-NOWHERE = frozenset[str]()
 
 
 class _Pushes(NamedTuple):
@@ -37,16 +35,16 @@ class _Pushes(NamedTuple):
 class Imagined:
     """The machines of a case, before and after remedies: what is present on each, and what each would show."""
 
-    def __init__(self, case: Assessment, machines: Machines) -> None:
-        self.case, self.machines = case, machines
-        self.count = machines.count
+    def __init__(self, case: Assessment) -> None:
+        machines = draw_machines(case, constants.MACHINES)
+        self.case, self._chance = case, machines.chance
+        self.count, self.full = machines.count, machines.full
+        self.behind = case.links.behind
+        """Observation -> the causes and states that can show in it."""
         built = machines.built
-        named = {**built.now, **built.states_now}
-        self._present: dict[frozenset[str], dict[str, int]] = {
-            NOWHERE: {name: machines.nodes[node] for name, node in named.items()}
-        }
-        built, rate = machines.built, case.error_rate
-        weights = built.evidence_at(rate)
+        nodes = {**built.now, **built.states_now}
+        self._present = {NOTHING: {name: machines.nodes[node] for name, node in nodes.items()}}
+        weights = built.evidence_at(case.error_rate)
         self._given = {
             name: weights[finding]
             for (name, epoch), finding in built.findings.items()
@@ -55,11 +53,8 @@ class Imagined:
         """The likelihood of what was answered on the machine as it is now."""
         self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
         self._pushed: dict[str, _Pushes] = {}
-        self.behind = {name: case.behind(name) for name in case.pack.observations}
-        """Observation -> the causes and states that can show in it."""
-        self.full = machines.full
 
-    def present(self, mended: frozenset[str]) -> Mapping[str, int]:
+    def present(self, mended: frozenset[str] = NOTHING) -> Mapping[str, int]:
         """For each cause and state the machines on which it is present once these causes were put right.
 
         As for a case (unrolling.py): a remedy takes with its chance; a state that one of them may have brought about
@@ -68,8 +63,8 @@ class Imagined:
         mended = self._with_the_rest(mended)
         if mended in self._present:
             return self._present[mended]
-        chance, causes = self.machines.chance(f"{sorted(mended)}"), self.case.pack.causes
-        now = dict(self._present[NOWHERE])
+        chance, causes = self._chance(f"{sorted(mended)}"), self.case.pack.causes
+        now = dict(self._present[NOTHING])
         touched = set(mended)
         for name in sorted(mended):
             now[name] = chance.part(now.get(name, 0), 1.0 - causes[name].takes)
@@ -89,7 +84,7 @@ class Imagined:
         """These causes with what their remedies put right as well."""
         return mended.union(*(self.case.pack.causes[name].also_mends for name in mended))
 
-    def cells(self, name: str, mended: frozenset[str] = NOWHERE) -> tuple[int, ...]:
+    def cells(self, name: str, mended: frozenset[str] = NOTHING) -> tuple[int, ...]:
         """For each answer to an observation the machines that would give it once these causes were put right; where
         that changes nothing and it was answered already, were it taken again."""
         touching = self._with_the_rest(mended) & self.behind[name]
@@ -108,10 +103,10 @@ class Imagined:
         there = self.present(mended)
         now = {by: there.get(by, 0) for by, _ in self.case.links.pushed_by[name]}
         before = self._pushes(name)
-        chance = self.machines.chance(f"{name} {sorted(mended)}")
+        chance = self._chance(f"{name} {sorted(mended)}")
         pushes = [before.background]
         for by, shares in self.case.links.pushed_by[name]:
-            if not now[by] & ~self._present[NOWHERE].get(by, 0):
+            if not now[by] & ~self._present[NOTHING].get(by, 0):
                 pushes.append([mask & now[by] for mask in before.by_source[by]])
             else:
                 # A state that was worked out anew.
@@ -120,8 +115,8 @@ class Imagined:
 
     def _pushes(self, name: str) -> _Pushes:
         if name not in self._pushed:
-            item, there = self.case.pack.observations[name], self._present[NOWHERE]
-            chance = self.machines.chance(name)
+            item, there = self.case.pack.observations[name], self._present[NOTHING]
+            chance = self._chance(name)
             self._pushed[name] = _Pushes(
                 draw_pushes(self.full, item.background, chance),
                 {
@@ -134,11 +129,11 @@ class Imagined:
 
     def _drawn_again(self, name: str, given: Likelihood) -> tuple[int, ...]:
         """What would be answered were an observation taken again."""
-        item, there = self.case.pack.observations[name], self._present[NOWHERE]
+        item, there = self.case.pack.observations[name], self._present[NOTHING]
         pushing = [(there[by], shares) for by, shares in self.case.links.pushed_by[name] if there.get(by)]
         finding = Finding(item.background, tuple((k, shares) for k, (_, shares) in enumerate(pushing)))
         masks = [mask for mask, _ in pushing]
-        return draw_answers_again(finding, given, self._right(item), masks, self.machines.chance(name))
+        return draw_answers_again(finding, given, self._right(item), masks, self._chance(name))
 
     def _right(self, item: Observation) -> float:
         """The chance that the true answer is given, by somebody who errs as often as it seems."""
@@ -147,17 +142,19 @@ class Imagined:
         rate, others = self.case.error_rate, len(item.answers) - 1
         return (1.0 - rate) * item.reliability + rate * (1.0 - item.reliability) / max(1, others)
 
+    def having(self, names: Iterable[str], mended: frozenset[str] = NOTHING) -> int:
+        """The machines on which one of these causes and states at least is present."""
+        there = self.present(mended)
+        return reduce(or_, [there.get(name, 0) for name in names], 0)
+
     def behind_any(self, name: str) -> float:
         """The chance that something is there that can show in an observation."""
-        there, any_of_it = self.present(NOWHERE), 0
-        for each in self.behind[name]:
-            any_of_it |= there.get(each, 0)
-        return any_of_it.bit_count() / self.count
+        return self.having(self.behind[name]).bit_count() / self.count
 
     def after(self, name: str, cause: str) -> list[tuple[int, int]]:
         """For each answer to an observation, on how many machines it is given and on how many of these the
         cause is."""
-        there = self.present(NOWHERE).get(cause, 0)
+        there = self.present().get(cause, 0)
         return [(cell.bit_count(), (cell & there).bit_count()) for cell in self.cells(name) if cell]
 
 
@@ -170,23 +167,21 @@ class Worlds:
     """The imagined machines of a choice about some causes, before and after remedies, made when asked for."""
 
     def __init__(
-        self, imagined: Imagined, price: Mapping[str, Price], again: Collection[str] = NOWHERE
+        self, imagined: Imagined, price: Mapping[str, Price], again: Collection[str] = NOTHING
     ) -> None:
         """price: of the causes that the choice is about. again: observations answered already that may be taken once
         more."""
         self._retaken = again
-        self.imagined, self.case, self.price = imagined, imagined.case, price
+        self.imagined, self.case = imagined, imagined.case
         self._together = put_together(self.case, price)
         self._numbers = {name: at for at, each in enumerate(self._together) for name in each.causes}
         self._made: dict[frozenset[str], World] = {}
         self._shows: dict[str, frozenset[str]] = {}
         self.followed = frozenset[str]()
         """What is asked on the way to the end, once the planner has chosen it."""
-        self._again = frozenset(given.observation for given in self.case.answers)
-        self._inside = 0
-        for name, mask in imagined.present(NOWHERE).items():
-            if name in self.case.pack.causes and is_inside(self.case.pack.causes[name]):
-                self._inside |= mask
+        self._answered = frozenset(given.observation for given in self.case.answers)
+        causes = self.case.pack.causes
+        self._inside = imagined.having(name for name in causes if is_inside(causes[name]))
 
     def __call__(self, mended: frozenset[str]) -> World:
         """The machines with these causes put right."""
@@ -195,85 +190,68 @@ class Worlds:
         return self._made[mended]
 
     def _make(self, mended: frozenset[str]) -> World:
-        there, causes = self.imagined.present(mended), self.case.pack.causes
-        losses = tuple(
-            Loss(
-                each.leader,
-                reduce(or_, [there.get(name, 0) for name in each.causes]),
-                each.chance,
-                each.price.missed,
-                each.price.for_nothing,
-                each.price.least,
-                is_inside(causes[each.leader]),
-                each.mended_by,
-            )
-            for each in self._together
-        )
+        causes = self.case.pack.causes
+        losses, remedies = [], []
+        for number, each in enumerate(self._together):
+            cause, price = causes[each.leader], each.price
+            machines = self.imagined.having(each.causes, mended)
+            lost, inside = (price.missed, price.for_nothing), is_inside(cause)
+            losses.append(Loss(cause.id, machines, each.chance, *lost, price.least, inside, each.mended_by))
+            if machines and cause.id not in mended and self._can_mend(cause):
+                likely, shown = price.pays(each.chance), self._shown_in(cause.id)
+                remedies.append(Remedy(cause.id, number, cause.remedy_need, shown, likely))
         items: list[Observation | Question] = [
             *self.case.pack.observations.values(),
             *self.case.pack.questions.values(),
         ]
-        anew = frozenset[str]()
+        anew = frozenset[str]().union(*(self._shown_in(name) for name in mended))
         if mended:
-            anew = frozenset(name for cause in mended for name in self._shown_in(cause))
-            kept = self.followed | (anew & self._again)
+            kept = self.followed | (anew & self._answered)
             items = [item for item in items if item.id in kept]
         looks = [self._look(item, mended, anew) for item in items if self.case.available(item)]
-        remedies = tuple(
-            self._remedy(loss) for loss in losses if loss.cause not in mended and self._can_mend(loss)
+        return World(
+            tuple(losses), tuple(look for look in looks if look is not None), tuple(remedies), self._inside
         )
-        return World(losses, tuple(look for look in looks if look is not None), remedies, self._inside)
 
     def _look(
         self, item: Observation | Question, mended: frozenset[str], anew: Collection[str]
     ) -> Look | None:
         """A test of what can be asked now or could once these causes were put right; None for what bears on
         nothing."""
-        names = item.observations if isinstance(item, Question) else (item.id,)
-        observations = [self.case.pack.observations[name] for name in names]
-        if isinstance(item, Question):
-            if not self.case.askable(item):
-                return None
-            observations = [each for each in observations if self.case.askable(each)]
-        elif not (self.case.askable(item) or item.id in anew or item.id in self._retaken):
+        if not (self.case.askable(item) or item.id in anew or item.id in self._retaken):
             return None
-        bears = frozenset[int]()
-        for each in observations:
-            bears |= {self._numbers[name] for name in self.imagined.behind[each.id] if name in self._numbers}
+        if isinstance(item, Question):
+            every = [self.case.pack.observations[name] for name in item.observations]
+            names = [each.id for each in every if self.case.askable(each)]
+        else:
+            names = [item.id]
+        behind = frozenset[str]().union(*(self.imagined.behind[name] for name in names))
+        bears = frozenset(self._numbers[name] for name in behind & self._numbers.keys())
         if not bears:
             return None
         need = (
             Need.IN_USE if mended and item.symptom and item.need is Need.ANYWHERE else self.case.need_of(item)
         )
-        cells = self._all_of([self.imagined.cells(each.id, mended) for each in observations])
+        cells = self._all_of([self.imagined.cells(name, mended) for name in names])
         return Look(item.id, cells, item.minutes, need, bears)
 
     def _all_of(self, each: Sequence[tuple[int, ...]]) -> tuple[int, ...]:
         """What several observations show together, what is rare left whole."""
-        parts = [self.imagined.full]
+        parts, least = [self.imagined.full], constants.SPLIT * self.imagined.count
         for cells in each:
-            if len(each) > 1 and len(parts) > 1:
-                split = []
-                for part in parts:
-                    if part.bit_count() < constants.SPLIT * self.imagined.count:
-                        split.append(part)
-                    else:
-                        split += [part & cell for cell in cells if part & cell]
-                parts = split
-            else:
-                parts = [cell for cell in cells if cell]
+            split = []
+            for part in parts:
+                if part.bit_count() < least:
+                    split.append(part)
+                else:
+                    split += [both for cell in cells if (both := part & cell)]
+            parts = split
         return tuple(parts)
 
-    def _remedy(self, loss: Loss) -> Remedy:
-        cause, number = self.case.pack.causes[loss.cause], self._numbers[loss.cause]
-        likely = self._together[number].price.pays(loss.chance)
-        return Remedy(cause.id, number, cause.remedy_need, self._shown_in(cause.id), likely)
-
-    def _can_mend(self, loss: Loss) -> bool:
+    def _can_mend(self, cause: Cause) -> bool:
         """Whether it could be put right here and by this person."""
-        cause = self.case.pack.causes[loss.cause]
         declined = cause.id in self.case.declined or cause.remedy_need in self.case.unreachable
-        return not declined and not cause.hand_to and bool(loss.machines)
+        return not declined and not cause.hand_to
 
     def _shown_in(self, name: str) -> frozenset[str]:
         """The observations that may show something else once the cause, and what its remedy also mends, is put
@@ -281,6 +259,6 @@ class Worlds:
         if name not in self._shows:
             mended = {name, *self.case.pack.causes[name].also_mends}
             self._shows[name] = frozenset(
-                each for each in self.imagined.behind if not mended.isdisjoint(self.case.changes_with(each))
+                each for each, shown in self.case.links.shown.items() if not mended.isdisjoint(shown)
             )
         return self._shows[name]

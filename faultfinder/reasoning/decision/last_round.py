@@ -2,33 +2,36 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from operator import attrgetter
 
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Question
-from faultfinder.reasoning.decision.scope import FOUND
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Stage, Step
 from faultfinder.reasoning.decision.test_selection import made_anyway
 from faultfinder.reasoning.inference.assessment import Assessment
+
+_minutes = attrgetter("minutes")
 
 PASSED_OVER = 2
 """How many of what a complaint closes with may be passed over before no more of it is asked for; chosen."""
 
 
-def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
+def last_round(case: Assessment) -> list[Step]:
     """What the pack has looked at before every closing. What a fault hid that is put right now, and what nobody
     thought of telling, is found by it; weighed one at a time most of it would not pay. First what is looked at and
     measured, once in a job; then the trial of the machine, run again. It is not run for that while something is
     taken as there that burns or shocks. What is measured with the plug out is left to the return tests where the
     machine was opened."""
     causes = case.pack.causes
-    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in confidence.items())
+    unsafe = any(p > FOUND and causes[name].hazard.grave for name, p in case.confidence().items())
+    may_run = case.access is Access.IN_USE or not unsafe
     looked_at: list[Step] = []
     trial: list[Step] = []
     for item in _of_the_last_round(case):
         need = case.need_of(item)
         step = made_anyway(case, item, stage=Stage.LAST_ROUND)
         if need is Need.IN_USE:
-            if case.access is Access.IN_USE or not unsafe:
+            if may_run:
                 trial.append(step)
         elif need is not Need.OPEN_DEAD and not_seen_yet(case, item):
             measured = isinstance(item, Observation) and item.reading is not None
@@ -36,9 +39,7 @@ def last_round(case: Assessment, confidence: Mapping[str, float]) -> list[Step]:
                 looked_at.append(step)
     first = {step.target for step in (*looked_at, *trial)}
     due = [step for step in closing_readings(case) if step.target not in first]
-    trial += [
-        step for step in due if step.access is not Access.IN_USE or case.access is step.access or not unsafe
-    ]
+    trial += [step for step in due if may_run or step.access is not Access.IN_USE]
     return [*sorted(looked_at, key=_minutes), *sorted(trial, key=_minutes)]
 
 
@@ -50,7 +51,7 @@ def closing_readings(case: Assessment) -> list[Step]:
     for name in unproved(case):
         wanted = [case.pack.observations[each] for each in case.pack.observations[name].closes_with]
         left = [each for each in wanted if each.id not in case.skipped]
-        able = [each for each in left if case.askable(each) and case.available(each)]
+        able = [each for each in left if case.offers(each)]
         if able and len(wanted) - len(left) < PASSED_OVER:
             step = min((made_anyway(case, each, stage=Stage.LAST_ROUND) for each in able), key=_minutes)
             out.setdefault(step.target, step)
@@ -86,7 +87,7 @@ def round_inside(case: Assessment) -> list[Step]:
 
 def _of_the_last_round(case: Assessment) -> list[Observation | Question]:
     items: list[Observation | Question] = [*case.pack.questions.values(), *case.pack.observations.values()]
-    return [item for item in items if item.last_round and case.askable(item) and case.available(item)]
+    return [item for item in items if item.last_round and case.offers(item)]
 
 
 def not_seen_yet(case: Assessment, item: Observation | Question) -> bool:
@@ -96,7 +97,3 @@ def not_seen_yet(case: Assessment, item: Observation | Question) -> bool:
     if isinstance(item, Question):
         settled = [each for each in settled if not item.left_out(each)]
     return any(case.askable(each) and case.latest(each.id) is None for each in settled)
-
-
-def _minutes(step: Step) -> float:
-    return step.minutes

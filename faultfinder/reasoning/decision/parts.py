@@ -8,7 +8,7 @@ one) costs nothing where that remedy is carried out anyway.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import NamedTuple
 
@@ -45,7 +45,8 @@ def put_together(case: Assessment, price: Mapping[str, Price]) -> tuple[Together
         else:
             groups.append([name])
     order = {name: number for number, name in enumerate(price)}
-    groups.sort(key=lambda group: (_mended_along(causes, group, groups), order[group[0]]))
+    # What many others mend as well stands behind them.
+    groups.sort(key=lambda group: (sum(_mends(causes, by, group) for by in groups), order[group[0]]))
     chances = _chances(case, price, groups)
     return tuple(
         Together(
@@ -68,11 +69,6 @@ def _one_remedy(causes: Mapping[str, Cause], price: Mapping[str, Price], one: st
 
 def _mends(causes: Mapping[str, Cause], group: Sequence[str], others: Collection[str]) -> bool:
     return group is not others and set(others) <= set(causes[group[0]].also_mends)
-
-
-def _mended_along(causes: Mapping[str, Cause], group: Sequence[str], groups: Iterable[Sequence[str]]) -> int:
-    """How many of the others mend it as well."""
-    return sum(_mends(causes, other, group) for other in groups)
 
 
 def _chances(case: Assessment, price: Mapping[str, Price], groups: Sequence[Sequence[str]]) -> list[float]:

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack
 from faultfinder.reasoning import constants
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.imagined import Imagined
-from faultfinder.reasoning.decision.scope import FOUND, price_list
+from faultfinder.reasoning.decision.scope import price_list
 from faultfinder.reasoning.decision.step import Step
 from faultfinder.reasoning.decision.test_selection import made_anyway, mendings
 from faultfinder.reasoning.inference.assessment import Assessment
 
 
-def unsettled_bringers(case: Assessment, confidence: Mapping[str, float]) -> dict[str, str]:
+def unsettled_bringers(case: Assessment) -> dict[str, str]:
     """Causes that may have brought on a fault that was found and are neither ruled out nor taken as there:
     bringer -> the fault. A cut-out that is replaced over a blocked vent opens again."""
     out: dict[str, str] = {}
-    begin = case.found()
-    known = {name for name, p in begin.items() if p > FOUND} | set(case.remedies)
+    begin, confidence = case.found(), case.confidence()
+    known = dict.fromkeys([*(name for name, p in begin.items() if p > FOUND), *case.remedies])
     for name in known:
-        for bringer in _nearest_bringers(case.pack, name):
+        for bringer in sorted(_nearest_bringers(case.pack, name)):
             if constants.SETTLED < confidence.get(bringer, 0.0) < 1.0 - constants.SETTLED:
                 out.setdefault(bringer, name)
     return out
@@ -39,9 +40,9 @@ def _nearest_bringers(pack: Pack, name: str) -> set[str]:
     return out
 
 
-def tests_of_bringers(case: Assessment, imagined: Imagined, confidence: Mapping[str, float]) -> list[Step]:
+def tests_of_bringers(case: Assessment, imagined: Imagined) -> list[Step]:
     """When nothing else is worth its minutes: the cheapest test that settles what brought a found fault on."""
-    unsettled = unsettled_bringers(case, confidence)
+    unsettled = unsettled_bringers(case)
     return _settling(case, imagined, unsettled, case.pack.observations.values()) if unsettled else []
 
 
@@ -49,7 +50,7 @@ def _settling(
     case: Assessment, imagined: Imagined, bringers: Iterable[str], items: Iterable[Observation]
 ) -> list[Step]:
     """For each of the bringers what settles it in the fewest minutes, if anything does; each step once."""
-    able = [item for item in items if case.askable(item) and case.available(item)]
+    able = [item for item in items if case.offers(item)]
     out: list[Step] = []
     for bringer in bringers:
         telling = [
@@ -72,9 +73,10 @@ def _settles(imagined: Imagined, name: str, bringer: str) -> bool:
     )
 
 
-def reasons_first(case: Assessment, imagined: Imagined, confidence: Mapping[str, float]) -> list[Step]:
+def reasons_first(case: Assessment, imagined: Imagined) -> list[Step]:
     """What settles why a cut-out opened, before the machine is run over it: it would open again. A reason that is
     known is put right; else what can be made without running the machine or opening it anew."""
+    confidence = case.confidence()
     waiting: set[str] = set()
     known: set[str] = set()
     for name in case.not_run_since:

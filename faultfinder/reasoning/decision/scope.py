@@ -8,47 +8,35 @@ from dataclasses import replace
 
 from faultfinder.knowledge.model import Cause, Kind
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
-from faultfinder.reasoning.decision.expected_loss import Price, prices
+from faultfinder.reasoning.constants import FOUND
+from faultfinder.reasoning.decision.expected_loss import Price, price_of
 from faultfinder.reasoning.inference.assessment import Assessment
-
-__all__ = [
-    "FOUND",
-    "LEFT_OPEN",
-    "complaints_standing",
-    "concerned",
-    "price_list",
-    "raised",
-    "to_mend_by",
-    "while_complaints_stand",
-]
 
 
 def price_list(case: Assessment) -> dict[str, Price]:
     """The price of being wrong for each cause that is possible now; a remedy for nothing costs its proof as well.
     Nothing is put right a second time without something seen or measured since that shows it, nor a third time."""
-    found = prices(case.pack.causes[name] for name in case.applicable)
-    for name, cost in found.items():
-        proof = sum(case.pack.observations[each].minutes for each in case.pack.causes[name].proof)
+    found = {}
+    for name in case.applicable:
+        cause = case.pack.causes[name]
+        cost, proof = price_of(cause), sum(case.pack.observations[each].minutes for each in cause.proof)
         found[name] = replace(cost, for_nothing=cost.for_nothing + proof)
     for name in set(case.repairs) & found.keys():
         again = _shown_since(case, name) and case.remedies.count(name) < constants.TIMES
-        found[name] = replace(found[name], least=constants.FOUND if again else math.inf)
+        found[name] = replace(found[name], least=FOUND if again else math.inf)
     return found
 
 
 def _shown_since(case: Assessment, name: str) -> bool:
     """Whether something looked at or measured after the cause was put right shows it again."""
     since, cause = case.last_put_right(name), case.pack.causes[name]
-    for given in case.answers:
-        if (
-            given.epoch >= since
-            and given.kind is not Kind.TOLD
-            and given.observation in (*cause.shows, *cause.proof)
-        ):
-            if case.judged(given).answer != case.pack.observations[given.observation].healthy:
-                return True
-    return False
+    return any(
+        given.epoch >= since
+        and given.kind is not Kind.TOLD
+        and given.observation in (*cause.shows, *cause.proof)
+        and case.amiss(given)
+        for given in case.answers
+    )
 
 
 def while_complaints_stand(case: Assessment, price: Mapping[str, Price]) -> dict[str, Price]:
@@ -82,15 +70,15 @@ def _for_certain(cost: Price, cause: Cause) -> Price:
 
 def complaints_standing(case: Assessment) -> list[str]:
     """Symptoms that are complained of now; not what only sets the scene."""
-    out = []
-    for name in dict.fromkeys(given.observation for given in case.answers):
-        item, given = case.pack.observations[name], case.latest(name)
-        if not item.symptom or item.sets_the_scene or given is None:
-            continue
+    latest = {given.observation: case.latest(given.observation) or given for given in case.answers}
+    items = case.pack.observations
+    return [
+        name
+        for name, given in latest.items()
+        if items[name].symptom and not items[name].sets_the_scene
         # One that was told before something was changed may be gone: it is asked again first.
-        if not case.askable(item) and case.judged(given).answer != item.healthy:
-            out.append(name)
-    return out
+        if not case.askable(items[name]) and case.amiss(given)
+    ]
 
 
 def raised(case: Assessment) -> set[str]:

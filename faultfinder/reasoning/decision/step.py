@@ -102,11 +102,6 @@ class Done:
     sure: tuple[float, ...] = ()
     say: str = ""
 
-    @property
-    def needs(self) -> tuple[str, ...]:
-        """Observations that could still tell, but cannot be had here."""
-        return tuple(dict.fromkeys(name for each in self.apart for name in each.by))
-
     def __str__(self) -> str:
         parts = [self.say or str(self.why)]
         if self.found:

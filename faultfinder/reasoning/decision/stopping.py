@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Mapping, Sequence
 
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.decision.scope import FOUND, LEFT_OPEN, concerned, price_list
+from faultfinder.reasoning.constants import FOUND, LEFT_OPEN
+from faultfinder.reasoning.decision.expected_loss import Price
+from faultfinder.reasoning.decision.scope import concerned, price_list
 from faultfinder.reasoning.decision.step import Apart, Done, Step, Why
 from faultfinder.reasoning.inference.assessment import Assessment
 
@@ -37,32 +39,25 @@ def done(case: Assessment, steps: Sequence[Step]) -> Done | None:
         and name not in left
         and name not in open_still
     )
-    apart = _apart(case, left)
-    if not left:
-        why = Why.SETTLED
-    elif apart:
-        why = Why.NOT_DECIDABLE
-    else:
-        why = Why.NOTHING_WORTH
+    apart = _apart(case, left, price)
+    why = Why.SETTLED if not left else Why.NOT_DECIDABLE if apart else Why.NOTHING_WORTH
     return Done(why, found, left, grave, apart, tuple(begin[name] for name in found))
 
 
-def _apart(case: Assessment, left: Iterable[str]) -> tuple[Apart, ...]:
+def _apart(case: Assessment, left: Sequence[str], price: Mapping[str, Price]) -> tuple[Apart, ...]:
     """The causes left that something would tell apart that cannot be had here: left out by the person, without its
     instrument, or out of reach."""
-    price = price_list(case)
-    causes = list(left)
     barred = [
         item.id
         for item in case.pack.observations.values()
         if case.askable(item)
         and not case.available(item)
-        and any(case.bears_on(item.id, cause) for cause in causes)
+        and any(case.bears_on(item.id, cause) for cause in left)
     ]
     outlook = case.outlook(barred)
     now = case.confidence()
     out = []
-    for cause in causes:
+    for cause in left:
         cost = price[cause]
         regret = cost.regret(now[cause])
         telling = []

@@ -9,18 +9,19 @@ the machine itself, and the record tells what was there.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 
 from faultfinder.knowledge.model import Kind, Observation, Question
 from faultfinder.reasoning import constants
-from faultfinder.reasoning.decision.access_cost import Standing, minutes_to, reached, target_access
+from faultfinder.reasoning.decision.access_cost import Standing, reached, target_access
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds, is_inside
 from faultfinder.reasoning.decision.parts import put_together
-from faultfinder.reasoning.decision.rollout import Look, Plan, Planner, Remedy
-from faultfinder.reasoning.decision.scope import price_list, to_mend_by, while_complaints_stand
+from faultfinder.reasoning.decision.rollout import Plan, Planner
+from faultfinder.reasoning.decision.scope import to_mend_by, while_complaints_stand
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
+from faultfinder.reasoning.decision.world import NOTHING, Look, Remedy
 from faultfinder.reasoning.evidence.answers import Given
 from faultfinder.reasoning.inference.assessment import Assessment
 from faultfinder.reasoning.inference.conflict import conflict
@@ -33,14 +34,14 @@ def worth_doing(case: Assessment, imagined: Imagined, price: Mapping[str, Price]
     mend = mendings(case, to_mend_by(case, price))
     # A remedy that is not proposed takes no test's place: while a complaint stands more would pay in the plan.
     plan = Planner(worlds, imagined.count).choose(standing, {step.target for step in mend})
-    vain = 1.0 - worlds(frozenset()).inside.bit_count() / imagined.count
-    out = found_on_the_way(case, plan, mend)
+    vain = worlds(NOTHING).sound(imagined.full) / imagined.count
+    out = _found_on_the_way(case, plan, mend, price)
     for option in plan.options:
         if option.cost >= plan.stop - (constants.TALK if isinstance(option.move, Look) else 0.0):
             continue
         if isinstance(option.move, Look):
-            way = standing.way(option.move.need)
-            out.append(ask_step(case, option.move, way.sure + way.in_vain * vain, plan.stop - option.cost))
+            way = standing.way(option.move.need).minutes(1, vain)
+            out.append(ask_step(case, option.move.target, way, plan.stop - option.cost))
         else:
             out += [step for step in mend if step.target == option.move.cause]
     order = [option.move.cause for option in plan.options if isinstance(option.move, Remedy)]
@@ -65,14 +66,14 @@ def with_looks(
     return list(first.values())
 
 
-def found_on_the_way(case: Assessment, plan: Plan, mend: Sequence[Step]) -> list[Step]:
+def _found_on_the_way(
+    case: Assessment, plan: Plan, mend: Sequence[Step], price: Mapping[str, Price]
+) -> list[Step]:
     """What is put right before the best test is made: it can be where one stands, and if it is for nothing that loses
     less than the test and the way to it take. To wait with it would save nothing, and what is left is seen then."""
-    if not plan.options or not isinstance(plan.options[0].move, Look):
+    if not plan.options or not isinstance(look := plan.options[0].move, Look):
         return []
-    look, price = plan.options[0].move, price_list(case)
-    way = standing_of(case).way(look.need)
-    takes = look.minutes + way.sure + way.in_vain
+    takes = look.minutes + standing_of(case).way(look.need).minutes(1, 1)
     now = case.confidence()
     return [
         step
@@ -84,12 +85,25 @@ def found_on_the_way(case: Assessment, plan: Plan, mend: Sequence[Step]) -> list
     ]
 
 
+def pay_by_themselves(
+    case: Assessment, imagined: Imagined, price: Mapping[str, Price], wanted: Callable[[Look], bool]
+) -> list[Step]:
+    """The tests wanted that would pay if nothing else were asked, most gain first."""
+    worlds = Worlds(imagined, price)
+    planner = Planner(worlds, imagined.count)
+    looks = [look for look in worlds(NOTHING).looks if wanted(look)]
+    found, _ = planner.weigh(planner.here(standing_of(case)), looks)
+    found.sort(key=lambda each: (-each.gain, each.look.target))
+    steps = [ask_step(case, each.look.target, 0.0, each.gain / imagined.count) for each in found]
+    return [step for step in steps if step.gain > constants.TALK]
+
+
 def made_anyway(
     case: Assessment, item: Observation | Question, kind: StepKind = StepKind.ASK, stage: Stage = Stage.SEARCH
 ) -> Step:
     """A step that is made whatever it saves: told as worth the minutes that it takes, the way there included."""
     need = case.need_of(item)
-    minutes = item.minutes + minutes_to(need, case.access, case.pack.access_minutes)
+    minutes = item.minutes + standing_of(case).minutes_to(need)
     return Step(kind, item.id, item.ask, target_access(need, case.access), minutes, minutes, stage=stage)
 
 
@@ -110,7 +124,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
             continue
         mended.add(number)
         kind = StepKind.HAND_OVER if handed else StepKind.PUT_RIGHT
-        way = 0.0 if handed else minutes_to(cause.remedy_need, case.access, case.pack.access_minutes)
+        way = 0.0 if handed else standing_of(case).minutes_to(cause.remedy_need)
         access = target_access(cause.remedy_need, case.access)
         reason = Separates("", confidence.get(cause.id, 0.0), cause.id, confidence.get(cause.id, 0.0), 0.0)
         worth = p * cost.missed
@@ -123,7 +137,7 @@ def mendings(case: Assessment, price: Mapping[str, Price]) -> list[Step]:
     if inside and opening is not None:
         # The covers come off for all of it together, and are a loss where none of it is there.
         vain = math.prod([1.0 - confidence[name] for name in inside])
-        if sum(gain[name] for name in inside) <= opening.sure + opening.in_vain * vain:
+        if sum(gain[name] for name in inside) <= opening.minutes(1, vain):
             out = [step for step in out if step.target not in inside]
     return sorted(out, key=lambda step: -gain[step.target])
 
@@ -133,30 +147,14 @@ def standing_of(case: Assessment) -> Standing:
     return Standing(case.access, case.pack.access_minutes, case.unreachable, case.was_open)
 
 
-def separations(
-    answers: Mapping[str, tuple[float, Mapping[str, float]]],
-    confidence: Mapping[str, float],
-    price: Mapping[str, Price],
-) -> tuple[Separates, ...]:
-    """For each answer the cause whose chance it moves most, in the order of the answers."""
-    out = []
-    for answer, (chance, after) in answers.items():
-        moved = max(
-            price, key=lambda cause: abs(after.get(cause, 0.0) - confidence.get(cause, 0.0)), default=""
-        )
-        if moved:
-            out.append(Separates(answer, chance, moved, confidence.get(moved, 0.0), after.get(moved, 0.0)))
-    return tuple(out)
-
-
 def _item(case: Assessment, target: str) -> Observation | Question:
     return case.pack.questions.get(target) or case.pack.observations[target]
 
 
-def ask_step(case: Assessment, look: Look, way: float, gain: float) -> Step:
+def ask_step(case: Assessment, target: str, way: float, gain: float) -> Step:
     """The test as a step; `way`: minutes of the way there, as far as they may be for nothing; `gain`: what is saved
     beyond what it takes."""
-    item = _item(case, look.target)
+    item = _item(case, target)
     minutes = item.minutes + way
     access = target_access(case.need_of(item), case.access)
     return Step(StepKind.ASK, item.id, item.ask, access, minutes, minutes + gain)
@@ -176,7 +174,7 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
     out, causes = [], case.pack.causes
     for given in case.answers:
         item = case.pack.observations[given.observation]
-        if case.judged(given).answer != item.healthy and case.may_take_again(item):
+        if case.amiss(given) and case.may_take_again(item):
             dear = any(causes[each].part_costs for each in imagined.behind[item.id] if each in causes)
             if dear and imagined.behind_any(item.id) <= constants.FOUND:
                 out.append(item.id)
@@ -198,7 +196,7 @@ def _seen_in(case: Assessment, name: str) -> list[Given]:
         if given is None or given.kind is Kind.TOLD or case.askable(item):
             continue
         rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target] if by not in same]
-        if case.judged(given).answer != item.healthy and likely >= max(rivals, default=0.0):
+        if case.amiss(given) and likely >= max(rivals, default=0.0):
             out.append(given)
     return out
 

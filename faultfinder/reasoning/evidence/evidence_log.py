@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from copy import copy
 from dataclasses import replace
 from functools import cached_property
@@ -121,10 +121,6 @@ class EvidenceLog:
         """The links of the pack, turned round; worked out when something first hangs on them."""
         return turn_round(self.pack)
 
-    def ancestors(self, name: str) -> frozenset[str]:
-        """A cause or state with everything that can bring it on, near or far."""
-        return self.links.ancestors[name]
-
     def bears_on(self, observation: str, cause: str) -> bool:
         """Whether the rules let the cause show in the observation, itself or through what it brings on."""
         return cause in self.behind(observation)
@@ -132,11 +128,6 @@ class EvidenceLog:
     def behind(self, observation: str) -> frozenset[str]:
         """The causes and states that can show in the observation, near or far."""
         return self.links.behind[observation]
-
-    def changes_with(self, observation: str) -> Collection[str]:
-        """The causes that, put right, may change what the observation shows: those that show in it themselves or by
-        way of states. What one of them had brought on before stays."""
-        return self.links.shown[observation].keys()
 
     # What was answered -------------------------------------------------------------------------------
 
@@ -185,10 +176,10 @@ class EvidenceLog:
     def _complained_of(self, given: Given) -> bool:
         """Whether a list, where it was not ticked, would take back what was complained of: not to have noticed it
         says little against it. Whoever takes a complaint back says so by its name."""
-        before, item = self.given(given.observation, self._epoch), self.pack.observations[given.observation]
-        if before is None or not before.complaint or given.answer != item.healthy:
+        before = self.given(given.observation, self._epoch)
+        if before is None or not before.complaint:
             return False
-        return self.judged(before).answer != item.healthy
+        return self.amiss(before) and given.answer == self.pack.observations[given.observation].healthy
 
     def _stands(self, given: Given) -> bool:
         """Whether it says again what was told in an earlier epoch and still holds: no second look at it."""
@@ -266,6 +257,10 @@ class EvidenceLog:
             observation = self.pack.observations[given.observation]
             self._judged[given] = judge(self.pack, observation, given, self._facts, self.meter)
         return self._judged[given]
+
+    def amiss(self, given: Given) -> bool:
+        """Whether an answer says that something is not as it should be."""
+        return self.judged(given).answer != self.pack.observations[given.observation].healthy
 
     def given(self, name: str, epoch: int) -> Given | None:
         """The answer to an observation in an epoch, the latest one where it was taken again."""
@@ -424,11 +419,8 @@ class EvidenceLog:
 
     def _in_vain(self, item: Observation | Question) -> bool:
         """Whether an answer given since anything was put right says that it cannot be done."""
-        for gate, answers in item.in_vain_after.items():
-            given = self.latest(gate)
-            if given is not None and given.epoch == self._epoch and self.judged(given).answer in answers:
-                return True
-        return False
+        gates = [(self.given(gate, self._epoch), answers) for gate, answers in item.in_vain_after.items()]
+        return any(given is not None and self.judged(given).answer in answers for given, answers in gates)
 
     def _stale(self, observation: Observation, given: Given) -> bool:
         if given.epoch == self._epoch:
@@ -437,7 +429,8 @@ class EvidenceLog:
         touched = {change.cause for change in changes if change.epoch > given.epoch}
         if self._our_work_from is not None and self._our_work_from > given.epoch:
             touched |= {name for name, cause in self.pack.causes.items() if cause.after_our_work}
-        return not touched.isdisjoint(self.changes_with(observation.id))
+        # Only what shows in it, itself or by way of states: what that had brought on before stays.
+        return not touched.isdisjoint(self.links.shown[observation.id])
 
     def may_take_again(self, observation: Observation) -> bool:
         """Whether it was seen or measured once on the machine as it is now, and may be taken a second time."""
@@ -466,3 +459,7 @@ class EvidenceLog:
         if self.need_of(item) in self.unreachable or item.id in self.declined:
             return False
         return item.id not in self._skipped and not self._missing_instruments & set(item.instruments)
+
+    def offers(self, item: Observation | Question) -> bool:
+        """Whether it may be asked now."""
+        return self.askable(item) and self.available(item)

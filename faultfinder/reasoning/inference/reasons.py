@@ -46,7 +46,9 @@ def state_between(case: Assessment, cause: str, observation: str) -> str | None:
     if observation in case.pack.causes[cause].shows:
         return None
     able = [
-        name for name, item in states.items() if observation in item.shows and cause in case.ancestors(name)
+        name
+        for name, item in states.items()
+        if observation in item.shows and cause in case.links.ancestors[name]
     ]
     now = case.states() if len(able) > 1 else {}
     return max(able, key=lambda name: now.get(name, 0.0), default=None)

@@ -14,12 +14,12 @@ from faultfinder.reasoning import constants
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
 from faultfinder.reasoning.decision.imagined import Imagined, Worlds
-from faultfinder.reasoning.decision.rollout import Planner, Remedy
+from faultfinder.reasoning.decision.rollout import Planner
 from faultfinder.reasoning.decision.root_causes import unsettled_bringers
 from faultfinder.reasoning.decision.scope import price_list, while_complaints_stand
 from faultfinder.reasoning.decision.step import StepKind, Why
 from faultfinder.reasoning.decision.test_selection import mendings, standing_of, with_looks
-from faultfinder.reasoning.inference.machines import draw_machines
+from faultfinder.reasoning.decision.world import Remedy
 
 
 def blocked_and_cut_out() -> Case:
@@ -80,7 +80,7 @@ def stopping(*, complaint: bool = True, rest: tuple[float, float] = (0.05, 0.95)
 
 
 def opened_by_the_complaint(case: Case) -> list[str]:
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     return [step.target for step in follow_ups(case, imagined, price_list(case))]
 
 
@@ -254,7 +254,7 @@ def test_what_shows_still_after_the_same_remedy_twice_is_not_put_right_a_third_t
 def test_what_may_have_brought_a_found_fault_on_is_asked_before_the_job_is_done() -> None:
     case = blocked_and_cut_out()
     case.record("cut_out_ohms", "yes")
-    assert "blocked" in unsettled_bringers(case, case.confidence())
+    assert "blocked" in unsettled_bringers(case)
     case.put_right("cut_out")
     case.record("cut_out_ohms", "no")
     assert case.done is None
@@ -443,7 +443,7 @@ def test_a_remedy_that_is_not_proposed_is_no_first_move_and_takes_no_tests_place
     )
     case = Case(made)
     case.record("slow", "yes", complaint=True)
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     worlds = Worlds(imagined, while_complaints_stand(case, price_list(case)))
     for proposed in (set(names), {"cheap_3"}, set[str]()):
         options = Planner(worlds, imagined.count).choose(standing_of(case), proposed).options
@@ -697,7 +697,7 @@ def test_nothing_unlikely_is_put_right_inside_while_a_test_with_the_covers_on_sa
     )
     case = Case(made)
     case.record("hot", "yes")
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     planner = Planner(Worlds(imagined, price_list(case)), imagined.count)
     assert case.confidence()["dusty"] < constants.FOUND
     moves = [option.move for option in planner.choose(standing_of(case)).options]
@@ -719,7 +719,7 @@ def test_what_was_heard_and_is_less_likely_than_not_is_looked_at_before_it_is_pu
     price = price_list(case)
     mend = mendings(case, price)
     assert [step.target for step in mend] == ["object"]
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     assert [step.target for step in with_looks(case, imagined, mend, price)] == ["duct"]
 
 
@@ -734,7 +734,7 @@ def test_a_test_that_decides_nothing_is_no_first_move_where_another_pays_by_itse
         ],
     )
     case = Case(made)
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     options = Planner(Worlds(imagined, price_list(case)), imagined.count).choose(standing_of(case)).options
     assert [getattr(each.move, "target", "fault") for each in options if each.move[0] in idle] == []
     assert any(each.move[0] == "good" for each in options)
@@ -783,7 +783,7 @@ def test_where_one_side_of_the_covers_comes_first_what_is_worth_nothing_stands_f
     """A question that changes nothing, followed by the best test behind the covers, looked as good as that test."""
     case = behind_covers()
     case.access = access
-    worlds = Worlds(Imagined(case, draw_machines(case, constants.MACHINES)), price_list(case))
+    worlds = Worlds(Imagined(case), price_list(case))
     planner = Planner(worlds, constants.MACHINES)
     standing = standing_of(case)
     alone = {

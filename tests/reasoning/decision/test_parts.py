@@ -15,7 +15,6 @@ from faultfinder.reasoning.decision.scope import price_list
 from faultfinder.reasoning.decision.step import StepKind
 from faultfinder.reasoning.decision.test_selection import mendings, standing_of
 from faultfinder.reasoning.inference.any_of import chance_of_any
-from faultfinder.reasoning.inference.machines import draw_machines
 
 
 def sensor(also: bool = True, takes: float = 1.0) -> Case:
@@ -92,7 +91,7 @@ def test_what_goes_with_a_remedy_that_pays_is_not_asked_about_or_put_right_by_it
     assert (torn.leader, clogged.leader, clogged.mended_by) == ("torn", "clogged", {0})
     assert [step.target for step in mendings(case, price_list(case))] == ["torn"]
     assert "weak" not in [step.target for step in case.steps()]
-    imagined = Imagined(case, draw_machines(case, constants.MACHINES))
+    imagined = Imagined(case)
     worlds = Worlds(imagined, price_list(case))
     planner = Planner(worlds, imagined.count)
     found, _ = planner.weigh(planner.here(standing_of(case)), worlds(frozenset()).looks)
