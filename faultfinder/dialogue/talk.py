@@ -27,6 +27,7 @@ from faultfinder.job.events import (
     FactGiven,
     Skipped,
 )
+from faultfinder.job.findings import not_to_be_run
 from faultfinder.job.state import JobState, apply, followed, replayed
 from faultfinder.knowledge.model import Need
 from faultfinder.reasoning.case import Case
@@ -219,7 +220,7 @@ def case_of(job: JobState, before: Talk | None = None, work_out: WorkOut = repla
             case = (before.work_out if before is not None else work_out)(job)
         if before is not None:
             case.take_over(before.case)
-    case.unreachable = needs_out_of_reach(job.gate)
+    case.unreachable = needs_out_of_reach(job.gate) | not_to_be_run(job, case)
     return case
 
 

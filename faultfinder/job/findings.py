@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.forgotten_dangers import titles as lost
-from faultfinder.knowledge.model import Kind, Observation, Question
+from faultfinder.knowledge.model import Kind, Need, Observation, Question
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.reasoning.evidence.facts import facts_of_pack, possible
@@ -26,6 +26,10 @@ from faultfinder.text.format import choices, name_of
 
 if TYPE_CHECKING:
     from faultfinder.job.state import Given, JobState
+
+
+AT_REST = (Need.COVERS_ON, Need.ISOLATED, Need.OPEN_DEAD)
+"""Where what is found is found without running the machine."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,16 @@ def open_findings(state: JobState) -> tuple[Finding, ...]:
             told.setdefault(name, []).append((place, answer, measured))
     found = (_stands(state, name, told) for name in state.pack.observations if name in wanted)
     return tuple(each for each in found if each is not None)
+
+
+def not_to_be_run(state: JobState, case: Case) -> frozenset[Need]:
+    """Running it, while something stands against 'fit for use' that was seen or measured on the machine at rest, and
+    nothing that may be behind it was put right since: it is not run over that to find out more."""
+    for finding in open_findings(state):
+        item = _item(state, finding.observation)
+        if not finding.untold and item.need in AT_REST and not case.askable(item):
+            return frozenset({Need.IN_USE})
+    return frozenset()
 
 
 def in_words(state: JobState, finding: Finding) -> str:

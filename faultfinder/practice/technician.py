@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
-from faultfinder.job.findings import open_findings, titles
+from faultfinder.job.findings import not_to_be_run, open_findings, titles
 from faultfinder.job.state import JobState, apply, begin, take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
@@ -81,8 +81,9 @@ class Work:
         self.fed = len(self.state.given)
         if self.state.gate is not was.gate:
             self.case.access = self.state.gate.access
-            self.case.unreachable = out_of_reach(self.state)
             self._looked_after(was)
+        if self.state.gate is not was.gate or self.state.given is not was.given:
+            self.case.unreachable = out_of_reach(self.state) | not_to_be_run(self.state, self.case)
 
     def _looked_after(self, was: JobState) -> None:
         """What changes on the machine itself when it is closed up or run again."""
