@@ -30,7 +30,7 @@ LADDER = (1e-5, 3e-5, 1e-4, 3e-4, 1e-3)
 COARSE = (*LADDER[-1:], 3e-3, 1e-2, 3e-2, 0.1, math.inf)
 """Those tried where none of them is enough, with WIDER tables; at the last no link is left."""
 WIDER = 4
-UNLIKELY = 0.01
+UNLIKELY = 0.003
 """Share of a rate below which it gets no run of its own where links are deleted anyway. Chosen: chances are off by
 less than this times what the rate would move them."""
 MUCH = 20_000
