@@ -86,6 +86,13 @@ def test_a_choked_motor_is_proved_by_a_run_that_makes_it_hot() -> None:
     assert "soak_run" in the_pack().causes["motor_choked"].proof
 
 
+@pytest.mark.parametrize("standing", ["drum_not_turning", "motor_hum_no_turn"])
+def test_no_noise_is_counted_against_the_turns_of_a_drum_that_stands(standing: str) -> None:
+    pack = the_pack()
+    for name in ("rhythm_once_a_turn", "rhythm_flutter", "rhythm_fast"):
+        assert pack.observations[name].in_vain_after[standing] == ("yes",)
+
+
 def test_what_is_only_cleaned_is_no_part_to_carry() -> None:
     cleaned = [cause for cause in the_pack().causes.values() if cause.remedy.startswith("Clean")]
     assert len(cleaned) >= 8

@@ -111,6 +111,10 @@ UNFIT = (
     ("wiring rubbed through", "washing_machine", ("loom seen yes",)),
 )  # fmt: skip
 
+each_finding = pytest.mark.parametrize(
+    ("what", "name", "typed"), UNFIT, ids=lambda value: value if isinstance(value, str) else ""
+)
+
 
 def ready(name: str, what: tuple[str, ...]) -> tuple[Turn, list[Event]]:
     """A job on a machine in use, all well so far, to which the finding is then brought."""
@@ -140,9 +144,7 @@ def ready(name: str, what: tuple[str, ...]) -> tuple[Turn, list[Event]]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    ("what", "name", "typed"), UNFIT, ids=lambda value: value if isinstance(value, str) else ""
-)
+@each_finding
 def test_the_finding_forbids_fit_for_use_and_leaves_a_notice(
     what: str, name: str, typed: tuple[str, ...]
 ) -> None:
@@ -163,9 +165,7 @@ MEASURED_RUNNING = ("leakage over the limit", "drum turns with the door open")
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    ("what", "name", "typed"), UNFIT, ids=lambda value: value if isinstance(value, str) else ""
-)
+@each_finding
 def test_over_what_was_found_on_it_at_rest_the_machine_is_not_run(
     what: str, name: str, typed: tuple[str, ...]
 ) -> None:
