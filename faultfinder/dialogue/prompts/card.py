@@ -108,10 +108,6 @@ def next_card(gate: Gate, need: Need) -> tuple[str, ...]:
     return tuple(actions)
 
 
-INSIDE = frozenset({"covers_off", "tester_proved"})
-"""What begins to open a machine and to prove it dead; on the way to a run it is there for the return tests."""
-
-
 @dataclass(frozen=True, slots=True)
 class AskCard(Prompt):
     """The actions of one card of the way to a need; `ticks`: what was ticked so far and not written down yet."""
@@ -172,8 +168,6 @@ class AskCard(Prompt):
         target = talk.chosen or (talk.job.remedy.cause if talk.job.remedy is not None else "")
         if self.ticks or target.startswith("close:"):
             return []
-        if self.need is not Need.OPEN_DEAD and not INSIDE.isdisjoint(self.actions):
-            return [say("card_for_tests_inside")]
         if not target:
             step = offers.next_step(talk)
             return [say("card_for_round")] if step is not None and step.last else []

@@ -256,7 +256,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "card_for_timed": "Next: {title} ({minutes}).",
         "card_for_remedy": "To put right: {title}.",
         "card_for_round": "Next: the last round.",
-        "card_for_tests_inside": "It was open: it is tested inside before it runs.",
         "card_type": "Type {example}; ? tells more.",
         "card_left": "Still open: {numbers}",
         "card_kept": "Ticked. Still open: {numbers}. Nothing counts until all are.",

@@ -14,7 +14,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.prompts.card import GROUPS, AskCard, group_of
 from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.job import events as happened
-from faultfinder.knowledge.model import Access, Need
+from faultfinder.knowledge.model import Access
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
 PROVING = ("tester_proved", *DEAD, "tester_proved_again")
@@ -234,10 +234,3 @@ def test_the_way_back_asks_for_figures_and_never_for_a_verdict() -> None:
         for word in ("passed", "within the limit", "ok", "yes", "done"):
             with pytest.raises(NotTaken):
                 read_card_line([item], word, small_pack(), FACTS)
-
-
-@pytest.mark.parametrize("need, told", [(Need.IN_USE, True), (Need.OPEN_DEAD, False)])
-def test_who_is_led_inside_on_the_way_to_a_run_is_told_why(need: Need, told: bool) -> None:
-    """An inside reading that was brought asks for the return tests: the card named the test with the machine running."""
-    said, _ = AskCard(need, ("covers_off",)).put(chat(*BEGUN).turn.talk)
-    assert ("tested inside before it runs" in text(said)) is told
