@@ -29,6 +29,8 @@ NOTHING = (
 """Words for none of a list."""
 
 
+AND = ("and", "&", "+", "plus")
+"""What parts the words of a list, and is none of them."""
 TURNING = frozenset("less no none not never without hardly".split())
 """Words that make of an option's text another thing than what stands behind them."""
 
@@ -122,8 +124,8 @@ def _by_its_beginning(plain: str, word: str) -> bool:
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:
-    """The words chosen by numbers or words, parted by blanks or commas."""
-    parts = [part for part in re.split(r"[\s,;]+", line) if part]
+    """The words chosen by numbers or words, parted by blanks, commas or 'and'."""
+    parts = [part for part in re.split(r"[\s,;]+", line) if part and part.casefold() not in AND]
     if not parts:
         raise NotTaken(say("not_understood", text=line, hint=say("choose", words="numbers, or none")))
     return list(dict.fromkeys(option(part, words) for part in parts))

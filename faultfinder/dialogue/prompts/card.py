@@ -185,7 +185,7 @@ class AskCard(Prompt):
             return []
         item = offers.item_of(talk, target)
         title = item.ask if item.ask[-1] in ".?!" else f"{item.ask}."
-        # What the test itself takes, as its own question has it; what is left of the way is another thing on each card.
+        # What the test itself takes, as its own question has it: what is left of the way changes with each card.
         return [say("card_for", title=title, minutes=minutes_text(item.minutes))]
 
     def told_how(self, talk: Talk) -> list[Said]:

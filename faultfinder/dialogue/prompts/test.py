@@ -79,7 +79,8 @@ class AskTest(Prompt):
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
         start, end = self._page(talk, item)
-        shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
+        left_out = {*self.ticked, "none"} if many else set[str]()  # one of several answers may be called none
+        shown = [each for each in options[start:end] if each.word not in left_out]
         if many:
             shown.append(options[-1])
         if end < len(_answers(item)):

@@ -240,7 +240,7 @@ def test_the_way_back_asks_for_figures_and_never_for_a_verdict() -> None:
 
 @pytest.mark.parametrize("need, told", [(Need.IN_USE, True), (Need.OPEN_DEAD, False)])
 def test_who_is_led_inside_on_the_way_to_a_run_is_told_why(need: Need, told: bool) -> None:
-    """An inside reading that was brought asks for the return tests: the card named the test with the machine running."""
+    """An inside reading that was brought asks for the return tests; the card named the test that is run."""
     said, _ = AskCard(need, ("covers_off",)).put(chat(*BEGUN).turn.talk)
     assert ("tested inside before it runs" in text(said)) is told
 
