@@ -264,3 +264,22 @@ def test_what_a_text_denies_does_not_tick_it(dryer: Pack) -> None:
     talking = put_to(at_list(dryer), "all_noticed")
     talking.say("warm")
     assert "less_warm" not in getattr(talking.current, "ticked", ()) and not chosen(talking)
+
+
+def test_a_page_that_is_left_with_enter_does_not_say_that_it_was_all(dryer: Pack) -> None:
+    """'Enter if that is all' stood on the first of three pages, and 'number all' over what was told already."""
+    talking = put_to(begun().again(), "all_noticed", ticked=("slow",))
+    head = text(talking.turn.said)
+    assert "Told before: Takes longer" in head and "that is all" not in head and "too." not in head
+    talking.say("")
+    assert "Enter for none" in text(talking.turn.said) and not chosen(talking)
+
+
+def test_nought_is_none_on_the_last_page_of_a_list_as_it_is_of_the_dangers(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    while "more" in talking.talk.asked.words or any(
+        isinstance(each, Option) and each.word == "more" for each in talking.turn.said
+    ):
+        talking.say("0")
+    talking.say("0")
+    assert chosen(talking) == [("none",)]

@@ -49,9 +49,13 @@ class AskRound(Prompt):
             item for item in self._items(talk) if isinstance(item, Observation) and item.reading is not None
         ]
 
+    def _offers_none(self, talk: Talk) -> bool:
+        """Whether 'none' stands on the list: where all is measured, nothing is well unread."""
+        return len(self._read(talk)) < len(self.targets)
+
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         read = self._read(talk)
-        only_read = len(read) == len(self.targets)
+        only_read = not self._offers_none(talk)
         said: list[Said] = [question(say("round_readings" if only_read else f"round_{self.place}"))]
         shown = []
         for number, item in enumerate(self._items(talk), 1):
@@ -99,7 +103,7 @@ class AskRound(Prompt):
         values: dict[str, str] = {}
         try:
             for part in _parts(line):
-                if part.casefold() in ALL_WELL:
+                if part.casefold() in ALL_WELL or (part == "0" and self._offers_none(talk)):
                     well = True
                 elif part.casefold().strip(" .!") in PUT_OFF:
                     later = True

@@ -99,7 +99,8 @@ class AskTest(Prompt):
             return say("ticks_page", count=len(self.ticked))
         what = "; ".join(choice.text for choice in item.choices if choice.id in self.ticked)
         if not self._new(talk, item):
-            return say("told_before_more", ask=text if text[-1] in ".?!" else f"{text}.", what=what)
+            # Its first sentence alone: "number all, what was told before too" is for who begins.
+            return say("told_before_more", ask=_first_sentence(text), what=what)
         return say("ticked_more", what=what)
 
     def _new(self, talk: Talk, item: Question) -> list[str]:
@@ -213,7 +214,7 @@ class AskTest(Prompt):
         """What is ticked counts; what is not, once the person says that it is all."""
         words = tuple(choice.id for choice in item.choices)
         plain = line.casefold().strip(" .!")
-        if plain in NOTHING or ((self.ticked or self.first) and plain in THAT_IS_ALL):
+        if plain in (*NOTHING, "0") or ((self.ticked or self.first) and plain in THAT_IS_ALL):
             line = "none"
         taken_off = _OFF.fullmatch(plain)
         try:
@@ -285,6 +286,11 @@ class AskTest(Prompt):
             case happened.Skipped(observation=name, because=because) if name == self.target:
                 return "dk" if because == "dont_know" else "can't"
         return None
+
+
+def _first_sentence(text: str) -> str:
+    first = re.split(r"(?<=[.?!])\s", text)[0]
+    return first if first[-1] in ".?!" else f"{first}."
 
 
 def _reading_hint(item: Observation) -> str:
