@@ -355,7 +355,12 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
             because = why_not(observation, answer)
             if not because:
                 best.append((fit, observation.id, answer))
-            elif words and fit >= 2.0 and _meant_as(observation, answer) and _refuses(observation, words):
+            elif (
+                words
+                and fit >= 2.0
+                and _meant_as(observation, answer)
+                and _refuses(observation, words, answer)
+            ):
                 told = fit, because.replace(observation.id, name_of(observation.id))
                 if _of_another_quantity(observation, answer):
                     otherwise = max(otherwise, told, key=lambda each: each[0])
@@ -379,10 +384,12 @@ def _by_name(known: list[Observation], piece: str, current: str | None = None) -
     return Which(piece, next(iter(near.values())), tuple(near))
 
 
-def _refuses(item: Observation, words: Sequence[str]) -> bool:
-    """Whether its own refusal says anything to who typed these words: of what is looked at only where all of its name
-    was typed; 'full of fluff' is no wrong answer to whether fluff is about."""
-    return item.reading is not None or {w for w in plain_words(item.id) if w not in GENERIC} <= set(words)
+def _refuses(item: Observation, words: Sequence[str], answer: str) -> bool:
+    """Whether its own refusal says anything to who typed these words: without a figure only where all of its name was
+    typed; 'full of fluff' is no wrong answer to whether fluff is about, nor 'dry in an hour' one in kilograms."""
+    if item.reading is not None and re.search("[0-9]", answer):
+        return True
+    return {w for w in plain_words(item.id) if w not in GENERIC} <= set(words)
 
 
 def _over_what_has_none(item: Observation, piece: str) -> bool:
