@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from faultfinder.dialogue.hearing.free_text import (
     FILLER,
     NO,
+    YES,
     in_another_form,
     meaning_of,
     same_word,
@@ -37,6 +38,19 @@ TURNING = frozenset("less no none not never without hardly".split())
 
 class NotTaken(FaultFinderError):
     """A reply that cannot be taken; nothing is recorded."""
+
+
+_HEDGES = re.compile(
+    r"(?:(?:it'?s|its|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])|"
+    r"(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
+    re.IGNORECASE,
+)
+
+
+def unhedged(line: str) -> str:
+    """A figure without the words that people put round one ('about 50 i think', '50ish'); any other line as it is."""
+    bare = _HEDGES.sub("", line.strip())
+    return bare if re.match("[0-9]", bare) else line
 
 
 def is_option(talk: Talk, line: str) -> bool:
@@ -89,6 +103,27 @@ def nearest_text(talk: Talk, line: str) -> str:
     plain = " ".join(line.casefold().split())
     found = [text for _, text in talk.asked.texts if _has_all(text.casefold(), plain, same_word)]
     return found[0] if len(found) == 1 else ""
+
+
+def likeliest(texts: Sequence[tuple[str, str]], line: str) -> str:
+    """The word of the one option, of (word, text), with which a line shares most words and whose text denies no more
+    and no less than the line, to be asked back; empty for none. Of yes and no, the one that it begins with."""
+    heard = words_of(line)
+    turned = TURNING & set(heard)
+    for word, own in (("no", NO), ("yes", YES)):
+        if heard and heard[0] in own and word in dict(texts):
+            return word
+    said = [word for word in heard if word not in FILLER and word not in TURNING]
+    shared = {
+        word: sum(
+            any(in_another_form(own, each) for own in words_of(text) if own not in FILLER) for each in said
+        )
+        for word, text in texts
+        if bool(turned) == bool(TURNING & set(words_of(text)))
+    }
+    most = max(shared.values(), default=0)
+    best = [word for word, count in shared.items() if count == most]
+    return best[0] if most and len(best) == 1 else ""
 
 
 def _holds(text: str, plain: str) -> bool:

@@ -10,8 +10,8 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
-from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, likeliest, nearest_text, option, several
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
 from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import take
@@ -187,10 +187,26 @@ class AskTest(Prompt):
         try:
             word = option(line, tuple(word for word, _ in present.answers_of(item)))
         except NotTaken as refusal:
-            return take(talk, elsewhere(talk, line, refusal, self.target))
+            if isinstance(item, Question):
+                return take(talk, elsewhere(talk, line, refusal, self.target))
+            return take(talk, self._or_nearest(talk, line, refusal))
         if isinstance(item, Question):
             return choose(talk, item, [word])
         return take(talk, [Typed(self.target, word)])
+
+    def _or_nearest(self, talk: Talk, line: str, refusal: NotTaken) -> list[Piece]:
+        """What the line says of other observations; where that is nothing certain, the answer that it comes nearest
+        to, to be asked back. Raises the refusal where there is none."""
+        near = likeliest(present.answers_of(offers.item_of(talk, self.target)), line)
+        asked_back: list[Piece] = [Which(line, near, (self.target,))] if near else []
+        try:
+            pieces = elsewhere(talk, line, refusal, self.target)
+        except NotTaken:
+            if asked_back:
+                return asked_back
+            raise
+        unsure = any(isinstance(piece, Which) for piece in pieces)
+        return asked_back if unsure and near in ("yes", "no") else pieces
 
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:
         """A bare figure that may be the number of an option, or has slipped a place: asked back with its unit."""
