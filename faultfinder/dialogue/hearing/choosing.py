@@ -40,9 +40,11 @@ class NotTaken(FaultFinderError):
     """A reply that cannot be taken; nothing is recorded."""
 
 
-_BEFORE = "it'?s|its|it is|reads|about|around|roughly|approx(?:imately|\\.)?|nearly|almost|circa|maybe|~"
-_BEHIND = "ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take"
-_HEDGES = re.compile(rf"(?:(?:{_BEFORE})\s*)+(?=[0-9])|(?<=[0-9a-z])\s*(?:{_BEHIND})\s*$", re.IGNORECASE)
+_HEDGES = re.compile(
+    r"(?:(?:it'?s|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])"
+    r"|(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
+    re.IGNORECASE,
+)
 
 
 def unhedged(line: str) -> str:

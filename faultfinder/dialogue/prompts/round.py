@@ -177,7 +177,8 @@ class AskRound(Prompt):
             events += more
             said += told
         ending = talk.chosen if talk.chosen.startswith("close:") and not (picked or values) else ""
-        now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
+        # Where it was going is chosen anew, with what was told.
+        now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending, wanted=None)
         now, out = offers.changes(now, talk.case.confidence(), said)
         return now, events, out
 

@@ -93,6 +93,8 @@ class AskTest(Prompt):
 
     def _question(self, talk: Talk, item: Observation | Question) -> str:
         text = say("prove_this", ask=item.ask) if self.proof else item.ask
+        if not self.proof and taken_again(talk, item):
+            text = say("once_more", ask=item.ask)
         if not isinstance(item, Question) or not (self.ticked or self.first):
             return text
         if self.first:
@@ -304,6 +306,13 @@ class AskTest(Prompt):
         return None
 
 
+def taken_again(talk: Talk, item: Observation | Question) -> bool:
+    """Whether it was answered already and still holds: it is asked a second time on purpose, and that is said."""
+    if isinstance(item, Question) or talk.case.latest(item.id) is None:
+        return False
+    return not talk.case.askable(item) and talk.case.may_take_again(item)
+
+
 def _first_sentence(text: str) -> str:
     first = re.split(r"(?<=[.?!])\s", text)[0]
     return first if first[-1] in ".?!" else f"{first}."
@@ -346,6 +355,8 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     item = offers.item_of(talk, target)
     step = offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
+    if taken_again(talk, item):
+        said.insert(0, Line(say("why_once_more")))
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is not None and reasoned.reasons:
         return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
