@@ -17,6 +17,7 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.fact import AskFact
 from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy
+from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.say import Line, Option, Said, Tone
 from faultfinder.dialogue.showing.present import answers_of
@@ -167,3 +168,17 @@ def test_the_beginning_and_every_card_fit(name: str) -> None:
         if used > LINES:
             too_long[str(prompt)] = (used, out)
     assert not too_long, {key: used for key, (used, _) in too_long.items()}
+
+
+@pytest.mark.parametrize("name", PACKS)
+def test_a_stop_of_the_last_round_fits_and_its_questions_are_whole_where_there_is_room(name: str) -> None:
+    """'Number every noise you notice...', 'When was it last cleaned right...' stood there beside empty lines."""
+    talk, pack = base(name), shipped(name)
+    items = [each.id for each in (*pack.questions.values(), *pack.observations.values()) if each.last_round]
+    rng = random.Random(11)
+    for count in [1, 2, 3, 4, 5, 6, 7, 8, 9, 10] * 4:
+        targets = tuple(rng.sample(items, min(count, len(items))))
+        used, out = height(AskRound(rng.choice(["inside", "outside", "running", "together"]), targets), talk)
+        assert used <= LINES, out
+        if count <= 4:
+            assert not any(line.endswith("...") for line in out), out
