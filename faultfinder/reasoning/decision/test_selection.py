@@ -176,7 +176,7 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
         item = case.pack.observations[given.observation]
         if case.amiss(given) and case.may_take_again(item):
             dear = any(causes[each].part_costs for each in imagined.behind[item.id] if each in causes)
-            if dear and imagined.behind_any(item.id) <= constants.FOUND:
+            if given.ticked or (dear and imagined.behind_any(item.id) <= constants.FOUND):
                 out.append(item.id)
     if case.answers_doubted and (clash := conflict(case)) is not None:
         if case.may_take_again(case.pack.observations[clash.fits_least]):
