@@ -617,6 +617,30 @@ def test_what_was_ticked_in_a_list_is_looked_at_by_itself_before_a_part_is_fitte
     assert case.steps()[0].kind is StepKind.PUT_RIGHT
 
 
+def test_what_was_ticked_as_told_is_asked_by_itself_before_a_machine_is_opened_for_it() -> None:
+    made = filter_or_fan().pack
+    weak = replace(made.observations["weak"], minutes=0.5)
+    choices = (Choice("weak", "The air is weak", {"weak": "yes"}),)
+    round_ = Question("round", Kind.TOLD, "What?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+    case = Case(
+        replace(
+            made,
+            observations=MappingProxyType({**made.observations, "weak": weak}),
+            questions={"round": round_},
+        )
+    )
+    case.access = Access.ISOLATED
+    told = case.fork()
+    told.record("weak", "yes")
+    assert "weak" not in [step.target for step in told.steps()], "said by itself it is believed as said"
+    case.record("round", ["weak", "none"])
+    first = case.steps()[0]
+    assert (first.kind, first.target) == (StepKind.ASK, "weak")
+    case.record("weak", "no", again=case.counts_beside(weak))
+    assert case.confidence()["fan"] < 0.15
+    assert all(step.access is not Access.OPEN_DEAD for step in case.steps())
+
+
 def test_where_no_part_hangs_on_it_it_is_put_right_and_not_looked_at_again() -> None:
     case = filter_or_fan(part_costs=0.0)
     case.record("seen", "yes")
