@@ -433,8 +433,8 @@ class EvidenceLog:
         return not touched.isdisjoint(self.links.shown[observation.id])
 
     def may_take_again(self, observation: Observation) -> bool:
-        """Whether it was seen or measured once on the machine as it is now, or ticked in a list, where a slip is easily
-        made, and may be taken a second time by itself."""
+        """Whether it was seen or measured once on the machine as it is now, or only ticked in a list, where a slip is
+        easily made, and may be taken a second time by itself."""
         holds = [
             given
             for (name, _, _), given in self._given.items()

@@ -647,6 +647,22 @@ def test_where_no_part_hangs_on_it_it_is_put_right_and_not_looked_at_again() -> 
     assert case.steps()[0].kind is StepKind.PUT_RIGHT
 
 
+def test_where_it_was_only_ticked_and_takes_long_to_put_right_it_is_looked_at_by_itself_if_that_pays() -> (
+    None
+):
+    for minutes, looked_at in ((90.0, True), (3.0, False)):
+        made = filter_or_fan(part_costs=0.0).pack
+        long = replace(made.causes["filter"], minutes=minutes, how_common=0.03)
+        choices = (Choice("dirty", "The filter is dirty", {"seen": "yes"}),)
+        round_ = Question("round", Kind.LOOK, "?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+        causes = MappingProxyType({**made.causes, "filter": long})
+        case = Case(replace(made, causes=causes, questions={"round": round_}))
+        case.access = Access.ISOLATED
+        case.record("round", ["dirty", "none"])
+        assert case.confidence()["filter"] > 0.5
+        assert (case.steps()[0].kind is StepKind.ASK) is looked_at
+
+
 def test_what_is_found_where_one_stands_is_put_right_before_the_covers_come_off() -> None:
     made = filter_or_fan().pack
     causes = {**made.causes, "filter": replace(made.causes["filter"], how_common=0.3)}

@@ -67,7 +67,10 @@ def test_what_was_told_and_what_cannot_be_mistaken_is_not_taken_again() -> None:
 def listed() -> Case:
     """The same with a list in which what is told and what is seen can be ticked."""
     made = case().pack
-    choices = (Choice("said", "It was said", {"told": "yes"}), Choice("dirty", "It is dirty", {"fan_seen": "yes"}))
+    choices = (
+        Choice("said", "It was said", {"told": "yes"}),
+        Choice("dirty", "It is dirty", {"fan_seen": "yes"}),
+    )
     round_ = Question("round", Kind.TOLD, "What?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
     return Case(replace(made, questions={"round": round_}))
 
