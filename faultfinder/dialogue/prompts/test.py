@@ -70,6 +70,8 @@ class AskTest(Prompt):
             said += [caution(text) for text in (*first, *instruction.own)]
         if self.target == offers.closing_reading(talk) and self._last(talk):
             said.append(note(say("closes_with")))
+        if isinstance(item, Observation) and not self.proof:
+            said += present.once_more(talk.case, item)
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)
@@ -93,8 +95,6 @@ class AskTest(Prompt):
 
     def _question(self, talk: Talk, item: Observation | Question) -> str:
         text = say("prove_this", ask=item.ask) if self.proof else item.ask
-        if not self.proof and taken_again(talk, item):
-            text = say("once_more", ask=item.ask)
         if not isinstance(item, Question) or not (self.ticked or self.first):
             return text
         if self.first:
@@ -306,13 +306,6 @@ class AskTest(Prompt):
         return None
 
 
-def taken_again(talk: Talk, item: Observation | Question) -> bool:
-    """Whether it was answered already and still holds: it is asked a second time on purpose, and that is said."""
-    if isinstance(item, Question) or talk.case.latest(item.id) is None:
-        return False
-    return not talk.case.askable(item) and talk.case.may_take_again(item)
-
-
 def _first_sentence(text: str) -> str:
     first = re.split(r"(?<=[.?!])\s", text)[0]
     return first if first[-1] in ".?!" else f"{first}."
@@ -355,7 +348,7 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     item = offers.item_of(talk, target)
     step = offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
-    if taken_again(talk, item):
+    if isinstance(item, Observation) and present.once_more(talk.case, item):
         said.insert(0, Line(say("why_once_more")))
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is not None and reasoned.reasons:

@@ -343,7 +343,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "again_covers_back_or_guarded": "Covers back without reaching in",
         # tests, remedies, the last round, the end
         "prove_this": "Proof: {ask}",
-        "once_more": "Once more: {ask}",
+        "once_more": "Once more. Before: {before}.",
         "why_once_more": "Answered before. Work or a part hangs on it, and a slip is easily made: looked at "
         "once more, by itself.",
         "proof_wrong": "{name} reads as before the repair. Take it again: the same place, the probes, the range?",
