@@ -157,6 +157,9 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
             talk, current = flow.next_prompt(talk)
             talk = replace(talk, current=current)
     told, ask = put(talk)
+    # A stop is told with what is asked then, and not twice on one screen.
+    stops = {item.text for item in told if isinstance(item, Line) and item.tone is Tone.STOP}
+    said = [item for item in said if not (isinstance(item, Line) and item.text in stops)]
     advice = _advice(talk)
     talk = after(talk, advice)
     if advice and isinstance(advice[0], happened.Advised):
