@@ -219,6 +219,8 @@ def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
 
 def _explain(talk: Talk, about: str) -> Reply:
     word = about.rstrip("?").strip()
+    if word.casefold() in ("it", "this", "that", "that for", "this for", "meant"):
+        return _how(talk, about)
     wanted = _letters(word)
     glossary = {_letters(name): (name, text) for name, text in talk.job.pack.glossary.items()}
     found = glossary.get(wanted) or next(

@@ -417,6 +417,13 @@ def test_a_proof_is_called_so_when_it_is_reached() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("line", ["what is that?", "what's this", "what is it"])
+def test_who_asks_what_is_that_is_told_how_it_is_done(line: str) -> None:
+    """'that' is not in the glossary, was the answer."""
+    asked = doing("element_resistance")
+    assert asked.again().say(line) == asked.say("?")
+
+
 @pytest.mark.parametrize("line", ["explain cut-out", "what is a cut out?", "explain CUTOUT", "what's cutout"])
 def test_a_word_is_explained_however_it_is_written(line: str) -> None:
     assert "cut-out: A switch that opens when it gets too hot." in chat(*BEGUN).say(line)

@@ -164,7 +164,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "undo_sign_stays": "The danger sign stands all the same, until earth and insulation pass.",
         "undo_was_done": "What was just done at the machine is not undone by a word. Undo again takes back what was "
         "told before it; danger, or correct with a name, tells what is otherwise.",
-        "explain_unknown": "'{word}' is not in the glossary.",
+        "explain_unknown": "'{word}' is not in the glossary; ? tells how it is done.",
         "paused": "Paused for {minutes}: the confirmations have expired. A short checklist restores them.",
         "clock_back": "The clock went back: the confirmations have expired. A short checklist restores them.",
         "noted": "Noted.",
