@@ -347,7 +347,8 @@ def _cause_meant(talk: Talk, about: str) -> str:
         if words and possible(cause.applies, talk.case.facts) and _speak_of(words, cause)
     ]
     titled = [cause for cause in causes if _letters(cause.title).startswith(_letters(about))]
-    causes = titled or causes
+    whole = [cause for cause in titled if _letters(cause.title) == _letters(about)]
+    causes = whole or titled or causes
     names = [cause.id for cause in causes]
     if _asked_about(talk) in names:
         return _asked_about(talk)

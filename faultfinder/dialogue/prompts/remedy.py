@@ -57,8 +57,9 @@ class _OfCause(Prompt):
         return [happened.Advised(self.cause, str(need), work="remedy")]
 
     def _put_aside(self, talk: Talk, events: list[Event]) -> Reply:
-        """Not wanted now."""
-        return replace(after(talk, events), declined=talk.declined | {self.cause}), events, []
+        """Not wanted now; whoever slipped, or thinks better of it, is told what brings it back."""
+        said: list[Said] = [note(say("remedy_left", title=self._item(talk).title))]
+        return replace(after(talk, events), declined=talk.declined | {self.cause}), events, said
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +192,7 @@ class AskHandOver(_OfCause):
                 option(line, ("ok",))
             except NotTaken as refusal:
                 return take(talk, elsewhere(talk, line, refusal))
-        return self._put_aside(talk, [happened.Declined(self.cause, "licensed")])
+        return (*self._put_aside(talk, [happened.Declined(self.cause, "licensed")])[:2], [])
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "ok")

@@ -74,6 +74,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "remedy_done": "Done",
         "remedy_done_with": "Done, with: {parts}",
         "remedy_done_without": "Done, nothing fitted",
+        "remedy_left": "Left as it is. To take it up again: put right {title}",
         "remedy_with": "Used: {parts}. If not, type part NAME x0.",
         "remedy_not_done": "Not done",
         "remedy_also": "Also puts right: {causes}.",
