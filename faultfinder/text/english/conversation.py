@@ -153,6 +153,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "too_long": "That has {count} characters; at most {most} are taken at once.",
         "not_understood": "'{text}' is not understood. {hint}",
         "which_too_many": "'{text}' may be many things. Type what it is of before it, or answer what is asked.",
+        "which_yes_or_no": "Type yes or no.",
         "which_one": "Which one is meant by '{text}'?",
         "which_this": "Is this what '{text}' means? 'no' if not.",
         "which_means": "{ask} {answer}",
