@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, read_line
@@ -107,11 +108,7 @@ def _help(talk: Talk, about: str) -> Reply:
     more = "more" in about.casefold().split()
     said: list[Said] = [] if more else [Line(talk.current.help(talk))]
     said.append(heading(say("help_more_head" if more else "help_head")))
-    return (
-        talk,
-        [],
-        [*said, *(Line(say(f"help_word_{word}"), indent=1) for word in (RARER if more else ALWAYS))],
-    )
+    return talk, [], said + [Line(say(f"help_word_{word}"), indent=1) for word in (RARER if more else ALWAYS)]
 
 
 def _likely(talk: Talk, line: str) -> Reply:
@@ -163,28 +160,14 @@ def _how(talk: Talk, line: str) -> Reply:
 
 
 def cause_named(talk: Talk, text: str) -> str:
-    """The cause whose title or id begins with the typed words. Raises UnknownName."""
-    words = plain_words(text)
-    best: list[tuple[int, str]] = []
-    for cause in talk.job.pack.causes.values():
-        own = plain_words(f"{cause.id} {cause.title}")
-        if words and begins(words, own):
-            best.append((len(own), cause.id))
-    if not best:
+    """The likeliest cause whose title or id has words that begin with the typed ones. Raises UnknownName."""
+    words, now = plain_words(text), talk.case.confidence()
+    own = {each.id: plain_words(f"{each.id} {each.title}") for each in talk.job.pack.causes.values()}
+    fits = [name for name in own if words and begins(words, own[name])]
+    if not fits:
         titles = [cause.title for cause in talk.job.pack.causes.values()]
         raise UnknownName(say("no_fault_called", text=text, hint=did_you_mean(text, titles)).strip())
-    now = talk.case.confidence()
-    return max(best, key=lambda pair: (now[pair[1]], -pair[0]))[1]
-
-
-def _shows(talk: Talk, about: str) -> Reply:
-    """What else would show a cause: the open tests with the best ratio for it."""
-    return talk, [], _told_by(talk, _meant(talk, about), rule_out=False)
-
-
-def _rule_out(talk: Talk, about: str) -> Reply:
-    """What would rule a cause out."""
-    return talk, [], _told_by(talk, _meant(talk, about), rule_out=True)
+    return max(fits, key=lambda name: (now[name], -len(own[name])))
 
 
 def _meant(talk: Talk, about: str) -> str:
@@ -198,9 +181,10 @@ def _meant(talk: Talk, about: str) -> str:
     return max(now, key=lambda name: now[name])
 
 
-def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
-    """The open tests with the answer that raises a cause most, or lowers it most; what is likeliest to come first."""
-    now = talk.case.confidence()[cause]
+def _told_by(rule_out: bool, talk: Talk, about: str) -> Reply:
+    """What else would show a cause, or rule it out: the open tests with the answer that raises it most, or lowers it
+    most; what is likeliest to come first."""
+    cause = _meant(talk, about)
     rows = [
         say(
             "show_line",
@@ -211,23 +195,20 @@ def _told_by(talk: Talk, cause: str, *, rule_out: bool) -> list[Said]:
         )
         for each in telling(talk.case, cause, TESTS, lower=rule_out)
     ]
+    head = f"{present.cause_title(talk.case, cause)}: {percent(talk.case.confidence()[cause])}"
     none = say("rule_out_none" if rule_out else "show_none")
-    title = present.cause_title(talk.case, cause)
-    said: list[Said] = [heading(f"{title}: {percent(now)}")]
-    return said + ([Line(text, indent=2) for text in rows] or [Line(none)])
+    return talk, [], [heading(head), *([Line(text, indent=2) for text in rows] or [Line(none)])]
 
 
 def _explain(talk: Talk, about: str) -> Reply:
     word = about.rstrip("?").strip()
     wanted = _letters(word)
     glossary = {_letters(name): (name, text) for name, text in talk.job.pack.glossary.items()}
-    found = glossary.get(wanted) or next(
-        (pair for name, pair in glossary.items() if wanted and (wanted in name or name in wanted)), None
-    )
-    if found is None:
-        hint = did_you_mean(word, list(talk.job.pack.glossary))
-        return talk, [], [error(f"{say('explain_unknown', word=word[:40])} {hint}".strip())]
-    return talk, [], [Line(f"{found[0]}: {found[1]}")]
+    near = (pair for name, pair in glossary.items() if wanted and (wanted in name or name in wanted))
+    if (found := glossary.get(wanted) or next(near, None)) is not None:
+        return talk, [], [Line(f"{found[0]}: {found[1]}")]
+    hint = did_you_mean(word, list(talk.job.pack.glossary))
+    return talk, [], [error(f"{say('explain_unknown', word=word[:40])} {hint}".strip())]
 
 
 def _letters(text: str) -> str:
@@ -336,25 +317,22 @@ def _cause_meant(talk: Talk, about: str) -> str:
     about = re.sub(
         r"^(?:replaced|changed|cleaned|cleared|mended|repaired|the)\s+", "", about.strip(" :"), flags=re.I
     )
-    words = [word for word in plain_words(about) if word not in ("the", "it", "a", "new")]
     if not about:
         raise UnknownName(say("put_right_what"))
+    words = [word for word in plain_words(about) if word not in ("the", "it", "a", "new")]
     causes = [
         cause
         for cause in talk.job.pack.causes.values()
         if words and possible(cause.applies, talk.case.facts) and _speak_of(words, cause)
     ]
-    titled = [cause for cause in causes if _letters(cause.title).startswith(_letters(about))]
-    causes = titled or causes
-    names = [cause.id for cause in causes]
-    if _asked_about(talk) in names:
-        return _asked_about(talk)
-    if not names:
+    causes = [each for each in causes if _letters(each.title).startswith(_letters(about))] or causes
+    if (asked := _asked_about(talk)) in [cause.id for cause in causes]:
+        return asked
+    if not causes:
         raise UnknownName(say("put_right_unknown", text=about[:40]))
-    if len(names) > 1:
-        titles = "; ".join(cause.title for cause in causes[:4])
-        raise UnknownName(say("put_right_which", titles=titles))
-    return names[0]
+    if len(causes) > 1:
+        raise UnknownName(say("put_right_which", titles="; ".join(cause.title for cause in causes[:4])))
+    return causes[0].id
 
 
 def _speak_of(words: list[str], cause: Cause) -> bool:
@@ -405,11 +383,8 @@ def _stop(talk: Talk, line: str) -> Reply:
     return replace(talk, current=Over(), chosen="stop"), [], []
 
 
-def _skip(because: str) -> Callable[[Talk, str], Reply]:
-    def skip(talk: Talk, line: str) -> Reply:
-        return talk.current.skip(talk, because)
-
-    return skip
+def _skip(because: str, talk: Talk, line: str) -> Reply:
+    return talk.current.skip(talk, because)
 
 
 def _what_if(talk: Talk, text: str) -> Reply:
@@ -447,69 +422,47 @@ _UNKNOWN = re.compile(
     r"(?:i )?(?:don'?t|do not) ?(?:know)?(?: that| this| sorry)?|dunno|no (?:idea|clue)(?: sorry)?|idk"
     r"|(?:i'?m |i am )?not sure|unsure"
 )
-_CANNOT, _DONT_KNOW = _skip("cannot_here"), _skip("dont_know")
-UNDO = Command(_undo, ("undo", "back", "undo that", "take that back"))
+_CANNOT, _DONT_KNOW = partial(_skip, "cannot_here"), partial(_skip, "dont_know")
+
+
+def _or(words: str) -> tuple[str, ...]:
+    return tuple(words.split(" | "))
+
+
+UNDO = Command(_undo, _or("undo | back | undo that | take that back"))
 """The one that takes back."""
+_HOW = "how | ? | how do i do that | how do i do this | how do i do it | how do i | how to | show me how"
+_DONE = "done: | i have replaced | replaced | changed | mended | repaired"
+_SHOWS = "shows | what else would show | what else shows | what would show"
+_EXPLAIN = "explain | what is a | what is an | what is | what's"
 COMMANDS = (
     Command(
         _CANNOT,
-        ("can't", "cant", "cannot", "can't here", "can't do that here", "no instrument"),
+        _or("can't | cant | cannot | can't here | can't do that here | no instrument"),
         like=_NO_MEANS,
     ),
-    Command(_DONT_KNOW, ("dk", "unknown"), like=_UNKNOWN),
-    Command(_help, ("help", "h"), more=True, tells=True),
-    Command(
-        _how,
-        (
-            "how",
-            "?",
-            "how do i do that",
-            "how do i do this",
-            "how do i do it",
-            "how do i",
-            "how to",
-            "show me how",
-        ),
-        tells=True,
-    ),
+    Command(_DONT_KNOW, _or("dk | unknown"), like=_UNKNOWN),
+    Command(_help, _or("help | h"), more=True, tells=True),
+    Command(_how, _or(_HOW), tells=True),
     Command(_why, ("why",), more=True, name=FAULT, tells=True),
-    Command(_likely, ("likely", "faults"), tells=True, customers=True),
+    Command(_likely, _or("likely | faults"), tells=True, customers=True),
     Command(_steps, ("steps",), tells=True),
     Command(_do, ("do",), more=True),
     Command(_what_if, ("what if",), more=True, name=ITEM, tells=True),
-    Command(
-        _shows,
-        ("shows", "what else would show", "what else shows", "what would show"),
-        more=True,
-        name=FAULT,
-        tells=True,
-    ),
-    Command(_rule_out, ("rule out", "rule it out"), more=True, name=FAULT, tells=True),
-    Command(
-        _explain,
-        ("explain", "what is a", "what is an", "what is", "what's"),
-        more=True,
-        name=WORD,
-        tells=True,
-        never=True,
-    ),
+    Command(partial(_told_by, False), _or(_SHOWS), more=True, name=FAULT, tells=True),
+    Command(partial(_told_by, True), _or("rule out | rule it out"), more=True, name=FAULT, tells=True),
+    Command(_explain, _or(_EXPLAIN), more=True, name=WORD, tells=True, never=True),
     Command(_danger, ("danger",)),
-    Command(_correct, ("correct", "change"), more=True),
+    Command(_correct, _or("correct | change"), more=True),
     UNDO,
     Command(_put_right, ("put right",), more=True, customers=True),
-    Command(
-        _said_done,
-        ("done:", "i have replaced", "replaced", "changed", "mended", "repaired"),
-        more=True,
-        verb=True,
-        customers=True,
-    ),
+    Command(_said_done, _or(_DONE), more=True, verb=True, customers=True),
     Command(_note, ("note",), more=True, never=True),
     Command(_plate, ("plate",), more=True, never=True),
-    Command(_measure, ("measure", "measure it", "measure it after all", "measure after all")),
+    Command(_measure, _or("measure | measure it | measure it after all | measure after all")),
     Command(_dealt_with, ("dealt with",), more=True),
     Command(_end, ("end",)),
-    Command(_stop, ("stop", "quit", "exit")),
+    Command(_stop, _or("stop | quit | exit")),
 )
 WORDS = tuple(command.words[0] for command in COMMANDS if not command.verb)
 """The commands, for completion."""
