@@ -10,14 +10,14 @@ from functools import partial
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, read_line
 from faultfinder.dialogue.hearing.names import begins, named, plain_words
-from faultfinder.dialogue.hearing.pieces import typed_pieces
 from faultfinder.dialogue.hearing.work_told import work_told
 from faultfinder.dialogue.prompts.card import MEASURE, card_to_measure
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer, new_answer
 from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.line_answers import fact_events
+from faultfinder.dialogue.prompts.machine import fact_events
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.which import typed_pieces
 from faultfinder.dialogue.say import Line, Said, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause

@@ -12,10 +12,10 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue import commands, flow
-from faultfinder.dialogue.agenda.summary import over_said
+from faultfinder.dialogue.agenda.ending import over_said
 from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
-from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
+from faultfinder.dialogue.prompts.dangers import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of

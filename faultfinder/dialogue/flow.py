@@ -18,14 +18,12 @@ from faultfinder.dialogue.agenda.rounds import (
     standing_choices,
 )
 from faultfinder.dialogue.prompts.card import MEASURE, AskCard, card_to_measure, next_card
-from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.close import AskClose, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskComplaint
 from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.fact import AskFact
-from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.round import AskRound
-from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
 from faultfinder.dialogue.talk import Over, Prompt, Talk

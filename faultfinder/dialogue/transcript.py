@@ -15,8 +15,7 @@ from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
-from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.urgent import AskUrgent
+from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.dialogue.talk import Over, Prompt, Turn
 from faultfinder.job import events as happened

@@ -12,8 +12,7 @@ from talking import chat
 from faultfinder.dialogue.converse import put
 from faultfinder.dialogue.prompts.card import GROUPS, AskCard
 from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.fact import AskFact
-from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.say import Line, Said, Tone

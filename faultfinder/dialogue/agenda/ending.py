@@ -1,17 +1,25 @@
-"""How a job is closed: in a state that it is in, with what was found."""
+"""The end of a job: how it is closed, and in words what was found, what is left and how, what to look after."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
 from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.agenda.offers import CLOSINGS, complaints, unsafe, was_tried
 from faultfinder.dialogue.hearing.choosing import NotTaken
+from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
+from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Reply, Talk, after
 from faultfinder.errors import BadAnswer, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.reasoning.constants import FOUND
+from faultfinder.reasoning.decision.last_round import unproved
+from faultfinder.reasoning.decision.step import Done, Why
 from faultfinder.safety import gate as safety
+from faultfinder.safety.dangers import customer_notice
+from faultfinder.text.catalogue import say
+from faultfinder.text.format import choices, name_of, percent
 
 
 def closed_if_it_can_be(talk: Talk, events: list[Event], state: str) -> tuple[Talk, list[Event]]:
@@ -46,3 +54,115 @@ def closed(talk: Talk, events: list[Event], state: str) -> Reply:
 def closed_stopped(talk: Talk, events: list[Event]) -> Reply:
     """A stopped job closed: left as it is, or handed over where voltage was found."""
     return closed(talk, events, "handed_over" if talk.gate.stop == "voltage" else "left_isolated")
+
+
+def summary(talk: Talk) -> list[Said]:
+    """What was found, what is left, and why there is nothing more to do."""
+    said: list[Said] = []
+    if talk.case.outside:
+        return [Line(talk.case.outside, Tone.CAUTION)]
+    done = talk.case.done
+    if done is not None:
+        said.append(Line(_done_words(done)))
+    said.append(heading(say("found_head")))
+    begin, now, repaired = talk.case.found(), talk.case.confidence(), talk.job.mended
+    found = [name for name in begin if begin[name] > FOUND or name in talk.job.put_right]
+    for name in sorted(found, key=lambda cause: -begin[cause]):
+        key = "found_open"
+        if name in repaired:
+            key = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
+        title, chance = present.cause_title(talk.case, name), percent(begin[name])
+        said.append(Line(say("found_line", cause=title, chance=chance, fixed=say(key)), indent=2))
+    if not found:
+        said.append(Line(say("found_nothing"), indent=2))
+    if done is not None:
+        said += _left_over(talk, done)
+    return said
+
+
+def _done_words(done: Done) -> str:
+    key = {
+        Why.SETTLED: "done_settled",
+        Why.NOTHING_WORTH: "done_nothing",
+        Why.NOT_DECIDABLE: "done_not_decidable",
+        Why.OUTSIDE: "done_outside",
+    }[done.why]
+    return say(key)
+
+
+def _left_over(talk: Talk, done: Done) -> list[Said]:
+    said: list[Said] = []
+    titles = {name: present.cause_title(talk.case, name) for name in (*done.left, *done.not_looked_at)}
+    now = talk.case.confidence()
+    told = {name: f"{title} {percent(now[name])}" for name, title in titles.items()}
+    if done.left:
+        said.append(Line(say("left_over", causes="; ".join(told[name] for name in done.left))))
+    if done.not_looked_at:
+        causes = "; ".join(told[name] for name in done.not_looked_at)
+        said.append(caution(say("not_looked_at", causes=causes)))
+    for each in done.apart:
+        what = choices(name_of(name) for name in each.by)
+        said.append(Line(say("could_tell", cause=titles[each.cause], what=what)))
+    return said
+
+
+def over_said(talk: Talk) -> list[Said]:
+    """The last words of a closed job."""
+    closed = talk.job.closed
+    if closed is None:
+        return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
+    key = "close_as_found" if safety.not_isolated(talk.gate) else dict(CLOSINGS)[closed.state]
+    said: list[Said] = [Line(say("closed", how=say(key)))]
+    if titles := left_open(talk):
+        said.append(caution(say("closed_open", titles="; ".join(titles))))
+    if names := still_there(talk):
+        said.append(caution(say("closed_complaint", names=", ".join(map(name_of, names)))))
+    if closed.state == "fit_for_use" and (names := unproved(talk.case)):
+        said.append(caution(say("closed_unproved", names=", ".join(map(name_of, names)))))
+    if talk.path:
+        said.append(note(say("closed_report", path=talk.path)))
+    pack = talk.job.pack
+    advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
+    told = [text for text in advice if text]
+    if told:
+        said.append(heading(say("closed_advice")))
+        said += [Line(text, indent=2) for text in dict.fromkeys(told)]
+    notice = notice_of(talk)
+    if notice:
+        said += [heading(say("closed_notice")), Line(notice, Tone.CAUTION)]
+    return said
+
+
+def left_open(talk: Talk) -> list[str]:
+    """The titles of what was found in a closed job and neither put right nor handed over."""
+    closed, job = talk.job.closed, talk.job
+    if closed is None or closed.state == "handed_over":
+        return []
+    now = talk.case.confidence()
+    return [
+        present.cause_title(talk.case, name)
+        for name in closed.found
+        if now.get(name, 0.0) > FOUND and job.declined.get(name) != "licensed"
+    ]
+
+
+def still_there(talk: Talk) -> list[str]:
+    """What the job began with and was still there when it was last tried, after all that was put right."""
+    out = []
+    for name in complaints(talk):
+        given, item = talk.case.latest(name), talk.job.pack.observations[name]
+        if given is not None and was_tried(talk, name) and not item.sets_the_scene:
+            if talk.case.judged(given).answer != item.healthy:
+                out.append(name)
+    return out
+
+
+def notice_of(talk: Talk) -> str:
+    """What is left with a machine that must not be used; empty where there is nothing to warn of."""
+    closed, gate = talk.job.closed, talk.gate
+    if closed is None or closed.state == "fit_for_use":
+        return ""
+    found, owed = unsafe(talk), bool(safety.owed_tests(gate))
+    if closed.state == "handed_over" and not (gate.signs or found or owed):
+        return ""
+    return customer_notice(gate.signs, found, owed)

@@ -16,11 +16,10 @@ from faultfinder.dialogue.agenda.ending import closed_stopped
 from faultfinder.dialogue.agenda.rounds import PLACES, round_items
 from faultfinder.dialogue.hearing.card_line import Item, Tick, TwoOfThem, card_items, read_card_line
 from faultfinder.dialogue.hearing.choosing import NotTaken
-from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.trial import TRIAL
-from faultfinder.dialogue.prompts.which import judged_said, take
+from faultfinder.dialogue.prompts.which import elsewhere, judged_said, take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause

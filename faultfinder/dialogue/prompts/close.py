@@ -1,4 +1,4 @@
-"""How the machine is left."""
+"""How the machine is left; and work that is stopped: the job ends, or is taken up again on purpose, for a reason."""
 
 from __future__ import annotations
 
@@ -7,20 +7,65 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers, proofs
-from faultfinder.dialogue.agenda.ending import closed
-from faultfinder.dialogue.agenda.summary import summary
+from faultfinder.dialogue.agenda.ending import closed, closed_stopped, summary
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.card import next_card
-from faultfinder.dialogue.prompts.which import take
-from faultfinder.dialogue.say import Ask, Said, choice, note, question
-from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk
+from faultfinder.dialogue.prompts.which import elsewhere, take
+from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, note, question
+from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety
+from faultfinder.safety.dangers import stop_text
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
+
+
+@dataclass(frozen=True, slots=True)
+class AskStopped(Prompt):
+    """Work is stopped: end the job, or take it up again on purpose."""
+
+    kind: ClassVar[str] = "stopped"
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        text = stop_text(safety.leading_sign(talk.gate))
+        pairs = [("close", say("stopped_close")), ("restart", say("stopped_restart"))]
+        return choice([Line(text, Tone.STOP), question(say("stopped_ask"))], say("label_stopped"), pairs)
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        if option(line, ("close", "restart")) == "restart":
+            # The flow would put the stop again; the reason is asked for instead.
+            return replace(talk, current=AskReason()), [], []
+        if safety.asked_after_stop(talk.gate) is None:
+            return closed_stopped(talk, [])
+        return replace(talk, chosen=offers.CLOSE_STOPPED, current=Over()), [], []
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        return "restart" if isinstance(left[0], happened.Restarted) else "close"
+
+
+@dataclass(frozen=True, slots=True)
+class AskReason(Prompt):
+    """Why it is safe to go on after a stop."""
+
+    kind: ClassVar[str] = "reason"
+    stays: ClassVar[bool] = True
+    free: ClassVar[bool] = True
+
+    def put(self, talk: Talk) -> tuple[list[Said], Ask]:
+        return [question(say("restart_reason"))], Ask(say("label_reason"), takes="words")
+
+    def take(self, talk: Talk, line: str) -> Reply:
+        """The reason why it is safe to go on; none leaves the stop."""
+        if not line:
+            # Thought better of: the stop stands, and is put again.
+            return replace(talk, current=Over()), [], []
+        event = happened.Restarted(line)
+        return replace(after(talk, [event]), current=Over(), wanted=None, chosen=""), [event], []
+
+    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        return left[0].reason if isinstance(left[0], happened.Restarted) else ""
 
 
 @dataclass(frozen=True, slots=True)

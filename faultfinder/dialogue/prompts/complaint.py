@@ -11,9 +11,8 @@ from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
 from faultfinder.dialogue.hearing.complaint import certain, matched, near, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
-from faultfinder.dialogue.hearing.pieces import typed_pieces
-from faultfinder.dialogue.prompts.line_answers import anything, facts_told
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.machine import anything, facts_told
+from faultfinder.dialogue.prompts.which import take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Said, choice, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after

@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.hearing.pieces import access_of, elsewhere
 from faultfinder.dialogue.hearing.work_told import WorkTold, line_of_work, work_told
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.which import access_of, elsewhere, take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, heading, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause

@@ -12,9 +12,8 @@ from faultfinder.dialogue.agenda.rounds import TOGETHER, standing_choices
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.names import why_not
-from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import PUT_OFF, advised_of, chosen_of
-from faultfinder.dialogue.prompts.which import answered_one, take
+from faultfinder.dialogue.prompts.which import access_of, answered_one, elsewhere, take, typed_pieces
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after

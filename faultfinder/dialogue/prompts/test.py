@@ -12,9 +12,8 @@ from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
 from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
-from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.pages import page_from, question_lines
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after

@@ -8,10 +8,9 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken, several
-from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
 from faultfinder.dialogue.prompts.test import PUT_OFF
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.which import elsewhere, take
 from faultfinder.dialogue.say import Ask, Line, Said, choice, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened

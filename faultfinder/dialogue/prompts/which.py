@@ -1,4 +1,4 @@
-"""Which observation a typed line meant; and the taking of what was typed once that is clear."""
+"""What a typed line says of observations: which of them it means, and the taking of it once that is clear."""
 
 from __future__ import annotations
 
@@ -8,19 +8,46 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers, proofs
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
-from faultfinder.dialogue.hearing.pieces import access_of
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which, read_line
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, note, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.reading_drawn import drawn
+from faultfinder.dialogue.showing.reading import drawn
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.return_tests import counted, limit_said
 from faultfinder.knowledge.model import Need
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
+
+
+def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piece]:
+    """What a typed line says of observations that apply to this machine."""
+    items = [item for item in talk.job.pack.observations.values() if possible(item.applies, talk.case.facts)]
+    return read_line(items, line, current)
+
+
+def elsewhere(talk: Talk, line: str, refusal: NotTaken, current: str | None = None) -> list[Piece]:
+    """What the line says of other observations, where it is no answer to the question. Raises the refusal, or why
+    a reading that was named does not fit."""
+    found = typed_pieces(talk, line, current)
+    if found and all(isinstance(piece, Typed | Which) for piece in found):
+        return found
+    for piece in found:
+        if isinstance(piece, NotUnderstood) and piece.because:
+            raise NotTaken(piece.because)
+    raise refusal
+
+
+def access_of(talk: Talk, need: Need) -> str:
+    """How the access of an answer is recorded: nothing for what needs none, else confirmed here or not."""
+    if need is Need.ANYWHERE:
+        return ""
+    return str(talk.gate.access) if safety.permits(talk.gate, need) else ACCESS_NOT_CONFIRMED
+
 
 YES = ("yes", "y", "ok", "yep", "yeah", "right")
 MOST = 6

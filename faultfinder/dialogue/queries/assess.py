@@ -13,7 +13,7 @@ from typing import NamedTuple
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, Which, read_line, read_piece
 from faultfinder.dialogue.hearing.names import fact_and_value
 from faultfinder.dialogue.showing.present import facts_text
-from faultfinder.dialogue.showing.reading_in_words import expected_of
+from faultfinder.dialogue.showing.reading import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.formulas.bands import facts_behind
 from faultfinder.knowledge.formulas.plate import PlateFinding, contradictions

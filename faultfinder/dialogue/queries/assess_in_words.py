@@ -11,7 +11,7 @@ from typing import Any
 from faultfinder.dialogue.queries.assess import Assessment, Change, Verdict
 from faultfinder.dialogue.say import Bar, Line, Said, Tone, heading, note
 from faultfinder.dialogue.showing.present import cause_title, clash_line, contradictions_said
-from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
+from faultfinder.dialogue.showing.reading import against, answer_words, healthy_words
 from faultfinder.knowledge.model import answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import FOUND

@@ -16,7 +16,7 @@ from typing import Any
 
 from faultfinder.dialogue.hearing.names import named, plain_words
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
-from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
+from faultfinder.dialogue.showing.reading import against, answer_words, healthy_words
 from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply

@@ -19,7 +19,7 @@ from faultfinder.dialogue.say import (
     options,
     question,
 )
-from faultfinder.dialogue.showing.reading_in_words import against, likeliest_two
+from faultfinder.dialogue.showing.reading import against, likeliest_two
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
