@@ -8,12 +8,12 @@ observations or two answers fit about as well nothing is taken.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
 from faultfinder.dialogue.hearing.complaint_words import stem
-from faultfinder.dialogue.hearing.names import asks_if, why_not
+from faultfinder.dialogue.hearing.names import asks_if, is_over, quantity_of, why_not
 from faultfinder.knowledge.model import Observation
 from faultfinder.trade.readings.reading import quantities_of
 
@@ -87,7 +87,7 @@ SLIP = 0.82
 class Meant:
     """An observation and an answer to it, as a line seems to mean them. fit: how well."""
 
-    observation: str
+    item: Observation
     answer: str
     fit: float
 
@@ -193,39 +193,31 @@ def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[
     of what is being read, which a bare figure is one of where it can be."""
     value, words = _value_and_words(piece)
     words = _without_stress([word for word in words if word not in FILLER])
-    found = (_reading(item, value, words) if value else _finding(item, words) for item in known)
+    found = [_reading(item, value, words) if value else _finding(item, words) for item in known]
     out = [each for each in found if each is not None]
-    if quantity and any(_quantity(known, each.observation) == quantity for each in out):
-        out = [each for each in out if _quantity(known, each.observation) == quantity]
+    if quantity:
+        out = [each for each in out if quantity_of(each.item) == quantity] or out
     out.sort(key=lambda each: -each.fit)
-    return [each for each in out if each.fit > out[0].fit - CLEARLY] if out else []
-
-
-def _quantity(known: Sequence[Observation], name: str) -> str:
-    item = next(each for each in known if each.id == name)
-    return item.reading.quantity if item.reading is not None else ""
+    return [each for each in out if each.fit > out[0].fit - CLEARLY]
 
 
 def certain(item: Observation, piece: str) -> bool:
     """Whether every word of an observation's name that tells it from others is in a piece."""
-    words = words_of(piece)
-    whole = [each for each in item.id.split("_") if each not in GENERIC and len(each) > 2]
-    value, _ = _value_and_words(piece)
-    if value and item.reading is not None and item.reading.quantity in quantities_of(value):
-        # Its own unit says what is measured: '10.2A high' is the current.
-        whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
+    words, value = words_of(piece), _value_and_words(piece)[0]
+    whole = {each for each in item.id.split("_") if each not in GENERIC and len(each) > 2}
+    if value and quantity_of(item) in quantities_of(value):
+        whole -= _MEASURED.get(quantity_of(item), set())  # its own unit says it: '10.2A high' is the current
     if not GOOD.isdisjoint(words) and asks_if(item):
-        # 'flap ok': the name says what is wrong with the flap.
-        whole = [each for each in whole if each not in DEFECTS]
-    return bool(whole) and all(any(same_word(each, word) for word in words) for each in whole)
+        whole -= DEFECTS  # 'flap ok': the name says what is wrong with the flap
+    return bool(whole) and all(_in(each, words) for each in whole)
 
 
 _MEASURED = {
-    "current": ("current",),
-    "power": ("power", "watts"),
-    "voltage": ("volts",),
-    "temperature": ("temperature",),
-    "time": ("minutes",),
+    "current": {"current"},
+    "power": {"power", "watts"},
+    "voltage": {"volts"},
+    "temperature": {"temperature"},
+    "time": {"minutes"},
 }
 """Words of names that say only what is measured."""
 
@@ -233,17 +225,14 @@ _MEASURED = {
 def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> bool:
     """Whether a piece has all that tells one observation from the other that is asked: 'low 4.2' while the current on
     high is asked."""
-    words = words_of(piece)
     other = [each for each in item.id.split("_") if each not in asked.id.split("_") and each not in GENERIC]
-    return bool(other) and all(any(same_word(each, word) for word in words) for each in other)
+    return bool(other) and all(_in(each, words_of(piece)) for each in other)
 
 
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
     value, words = _value_and_words(piece)
-    if value == piece.strip():
-        return ""
-    return value if value and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
+    return value if value != piece.strip() and set(words) <= FILLER - {"on", "under", "over"} else ""
 
 
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
@@ -293,19 +282,13 @@ def in_symbols(line: str) -> str:
 
 def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | None:
     """A reading of this observation, where its unit and every word fit it."""
-    if item.reading is None or not words:
-        return None
-    bare = re.fullmatch(r"[<>]?[-+]?[0-9.,]+", value) is not None
-    over = value.casefold().replace(".", "") == "ol"
-    if over and item.reading.quantity in NO_OVER_RANGE:
+    over, bare = is_over(value), re.fullmatch(r"[<>]?[-+]?[0-9.,]+", value) is not None
+    if item.reading is None or not words or (over and item.reading.quantity in NO_OVER_RANGE):
         return None
     if not bare and not over and item.reading.quantity not in quantities_of(value):
         return None
-    fit = _name_fit(item, words)
-    if fit is None:
-        return None
-    text = "OL" if over else value
-    return None if why_not(item, text) else Meant(item.id, text, fit)
+    fit, text = _name_fit(item, words), "OL" if over else value
+    return None if fit is None or why_not(item, text) else Meant(item, text, fit)
 
 
 NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
@@ -326,16 +309,16 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
         if fit is None or len(negated) > 1:
             return None
         if "none" in ids and words[0] in NEGATING:
-            return Meant(item.id, "none", fit)
+            return Meant(item, "none", fit)
         of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
         if asks_if(item) and (of_a_look or negated[0] in VERBS_DENIED):
-            return Meant(item.id, "no", fit)
+            return Meant(item, "no", fit)
         return None
     if asks_if(item):
         fit = _name_fit(item, plain)
         whole = [word for word in item.id.split("_") if word not in GENERIC]
         if fit is not None and all(any(same_word(word, each) for each in plain) for word in whole):
-            return Meant(item.id, "yes", fit)
+            return Meant(item, "yes", fit)
         return _part_is_good(item, plain, whole)
     best: Meant | None = None
     doubt = False
@@ -350,7 +333,7 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
         fit = _name_fit(item, name_only or [word for word in named if _in(word, own)])
         if fit is None or not name_only:
             continue
-        found = Meant(item.id, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
+        found = Meant(item, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
         if best is not None and found.answer != best.answer and len(said) == 1:
             doubt = True
         best = best or found
@@ -367,7 +350,7 @@ def _part_is_good(item: Observation, words: Sequence[str], name: Sequence[str]) 
         return None
     if not all(same_word(each, word) for each, word in zip(own, part, strict=True)):
         return None
-    return Meant(item.id, item.healthy, 3.0 * len(part))
+    return Meant(item, item.healthy, 3.0 * len(part))
 
 
 def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
@@ -395,7 +378,7 @@ def _vocabulary(item: Observation) -> frozenset[str]:
     return frozenset((*item.id.split("_"), *words_of(" ".join((item.ask, *item.said)))))
 
 
-def _in(word: str, words: frozenset[str]) -> bool:
+def _in(word: str, words: Iterable[str]) -> bool:
     return any(same_word(each, word) for each in words)
 
 
