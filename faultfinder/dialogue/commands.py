@@ -162,10 +162,10 @@ def _how(talk: Talk, line: str) -> Reply:
 def cause_named(talk: Talk, text: str) -> str:
     """The likeliest cause whose title or id has words that begin with the typed ones. Raises UnknownName."""
     words, now = plain_words(text), talk.case.confidence()
-    own = {each.id: plain_words(f"{each.id} {each.title}") for each in talk.job.pack.causes.values()}
+    own = {each.id: plain_words(f"{each.id} {each.title}") for each in talk.pack.causes.values()}
     fits = [name for name in own if words and begins(words, own[name])]
     if not fits:
-        titles = [cause.title for cause in talk.job.pack.causes.values()]
+        titles = [cause.title for cause in talk.pack.causes.values()]
         raise UnknownName(say("no_fault_called", text=text, hint=did_you_mean(text, titles)).strip())
     return max(fits, key=lambda name: (now[name], -len(own[name])))
 
@@ -189,7 +189,7 @@ def _told_by(rule_out: bool, talk: Talk, about: str) -> Reply:
         say(
             "show_line",
             name=name_of(each.observation),
-            answer=present.answer_text(talk.job.pack.observations[each.observation], each.answer),
+            answer=present.answer_text(talk.pack.observations[each.observation], each.answer),
             chance=percent(each.chance),
             after=percent(each.after),
         )
@@ -203,11 +203,11 @@ def _told_by(rule_out: bool, talk: Talk, about: str) -> Reply:
 def _explain(talk: Talk, about: str) -> Reply:
     word = about.rstrip("?").strip()
     wanted = _letters(word)
-    glossary = {_letters(name): (name, text) for name, text in talk.job.pack.glossary.items()}
+    glossary = {_letters(name): (name, text) for name, text in talk.pack.glossary.items()}
     near = (pair for name, pair in glossary.items() if wanted and (wanted in name or name in wanted))
     if (found := glossary.get(wanted) or next(near, None)) is not None:
         return talk, [], [Line(f"{found[0]}: {found[1]}")]
-    hint = did_you_mean(word, list(talk.job.pack.glossary))
+    hint = did_you_mean(word, list(talk.pack.glossary))
     return talk, [], [error(f"{say('explain_unknown', word=word[:40])} {hint}".strip())]
 
 
@@ -244,7 +244,7 @@ def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
     fits = named(answered, plain_words(about))
     if len(fits) == 1:
         return fits[0], ""
-    pieces = read_line([talk.job.pack.observations[name] for name in answered], about)
+    pieces = read_line([talk.pack.observations[name] for name in answered], about)
     if len(pieces) == 1 and isinstance(pieces[0], Typed):
         return pieces[0].observation, pieces[0].answer
     return None
@@ -252,7 +252,7 @@ def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
 
 def _fact_anew(talk: Talk, about: str) -> Reply | None:
     """A fact said anew, or asked for again, by its name."""
-    fits = named(talk.job.pack.facts, plain_words(about))
+    fits = named(talk.pack.facts, plain_words(about))
     if len(fits) == 1:
         return replace(talk, current=AskFactAnew(fits[0])), [], []
     try:
@@ -296,7 +296,7 @@ def _said_done(talk: Talk, line: str) -> Reply:
     if not about and isinstance(current, AskRemedy | AskRemedyDone):
         return current.take(talk, line.casefold().rstrip(":"))
     cause = _cause_meant(talk, about)
-    item = talk.job.pack.causes[cause]
+    item = talk.pack.causes[cause]
     heard = work_told(item, told) is not None
     if _asked_about(talk) == cause and isinstance(current, AskRemedy | AskRemedyDone):
         return current.take(talk, told if heard else "done")
@@ -322,7 +322,7 @@ def _cause_meant(talk: Talk, about: str) -> str:
     words = [word for word in plain_words(about) if word not in ("the", "it", "a", "new")]
     causes = [
         cause
-        for cause in talk.job.pack.causes.values()
+        for cause in talk.pack.causes.values()
         if words and possible(cause.applies, talk.case.facts) and _speak_of(words, cause)
     ]
     causes = [each for each in causes if _letters(each.title).startswith(_letters(about))] or causes

@@ -185,7 +185,7 @@ def _advice(talk: Talk) -> list[Event]:
 def _names(talk: Talk) -> Mapping[str, tuple[str, ...]]:
     """What may be typed beside the answers, for completion: what can be looked at here and the commands, and what may
     follow a command."""
-    pack = talk.job.pack
+    pack = talk.pack
     items = [name for name, item in pack.observations.items() if possible(item.applies, talk.case.facts)]
     faults = [cause.title for cause in pack.causes.values() if possible(cause.applies, talk.case.facts)]
     return {

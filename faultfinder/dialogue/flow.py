@@ -46,7 +46,7 @@ def next_prompt(talk: Talk) -> Next:
     if talk.gate.stop:
         action = safety.asked_after_stop(talk.gate) if talk.chosen == offers.CLOSE_STOPPED else None
         return talk, (AskCard(Need.ANYWHERE, (action.id,)) if action else AskStopped())
-    if talk.chosen.startswith("close:"):
+    if talk.ending:
         # Whoever wants to end is asked for nothing but what the ending hangs on.
         return _closing_way(talk)
     if talk.chosen == MEASURE:
@@ -74,7 +74,7 @@ def next_prompt(talk: Talk) -> Next:
 
 def ended(talk: Talk) -> tuple[Talk, list[Event]]:
     """The job closed where that was wished for and nothing stands against it any more."""
-    if talk.job.closed is not None or not talk.chosen.startswith("close:") or talk.gate.stop:
+    if talk.job.closed is not None or not talk.ending or talk.gate.stop:
         return talk, []
     closing = talk.chosen.removeprefix("close:")
     still = offers.complaints_to_try(talk) or proofs.failed(talk) or offers.closing_reading(talk)
@@ -162,14 +162,14 @@ def _towards(talk: Talk, target: str) -> Talk:
 def _step(talk: Talk) -> Next:
     if talk.queue:
         return _test(talk, talk.queue[0], proof=False)
-    if talk.chosen and not talk.chosen.startswith("close:") and offers.can_be_asked(talk, talk.chosen):
+    if talk.chosen and not talk.ending and offers.can_be_asked(talk, talk.chosen):
         chosen = offers.step_to(talk, talk.chosen)
         proof = chosen is not None and chosen.kind is StepKind.PROVE
         proof = proof or (
-            talk.chosen in talk.job.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
+            talk.chosen in talk.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
         )
         return _test(talk, talk.chosen, proof=proof)
-    if talk.chosen in talk.job.pack.causes:
+    if talk.chosen in talk.pack.causes:
         return _remedy_of(talk, talk.chosen)
     step = offers.next_step(talk)
     if step is None or step.last or step.kind is StepKind.HAND_OVER:
@@ -205,7 +205,7 @@ def _this_step(talk: Talk, step: Step) -> Next:
 
 def _remedy_of(talk: Talk, cause: str) -> Next:
     """Whether to put a cause right; to hand it over where others do that, or no way leads to it here."""
-    item = talk.job.pack.causes[cause]
+    item = talk.pack.causes[cause]
     others = bool(item.hand_to) or safety.remedy_need(item) in talk.case.unreachable
     return talk, AskHandOver(cause) if others else AskRemedy(cause)
 
@@ -294,7 +294,7 @@ def _test(talk: Talk, target: str, *, proof: bool) -> Next:
 def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
     """Whether the machine has such a part at all, where that is not known, before a reading and before a look inside;
     and the facts without which there is no limit to hold a reading against; what is assumed is told with it."""
-    pack, known = talk.job.pack, talk.case.facts
+    pack, known = talk.pack, talk.case.facts
     if isinstance(item, Question) or (item.reading is None and item.need is not Need.OPEN_DEAD):
         return []
     names = [name for name in item.applies if name in pack.facts and name not in known]
@@ -305,7 +305,7 @@ def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
 
 
 def _remedy_under_way(talk: Talk, cause: str) -> Next:
-    need = safety.remedy_need(talk.job.pack.causes[cause])
+    need = safety.remedy_need(talk.pack.causes[cause])
     if not safety.permits(talk.gate, need):
         if need in talk.case.unreachable:
             return talk, AskRemedyDone(cause)

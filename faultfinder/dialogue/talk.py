@@ -29,7 +29,7 @@ from faultfinder.job.events import (
 )
 from faultfinder.job.findings import not_to_be_run
 from faultfinder.job.state import JobState, apply, followed, replayed
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Need, Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
@@ -174,6 +174,15 @@ class Talk:
     @property
     def gate(self) -> Gate:
         return self.job.gate
+
+    @property
+    def pack(self) -> Pack:
+        return self.job.pack
+
+    @property
+    def ending(self) -> str:
+        """What was chosen, where it is a way of closing the job; else empty."""
+        return self.chosen if self.chosen.startswith("close:") else ""
 
 
 @dataclass(frozen=True, slots=True)

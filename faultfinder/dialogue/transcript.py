@@ -116,7 +116,7 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
     beside = _beside(turn, left)
     if beside is not None:
         return beside
-    if isinstance(current, AskCard) and not turn.talk.chosen.startswith("close:") and not turn.talk.gate.stop:
+    if isinstance(current, AskCard) and not turn.talk.ending and not turn.talk.gate.stop:
         ticked = (happened.Confirmed, happened.ReturnTested)
         further = next((each for each in left if not isinstance(each, ticked)), None)
         if isinstance(further, happened.Closed):
@@ -145,7 +145,7 @@ def _beside(turn: Turn, left: list[Event]) -> str | None:
     if isinstance(current, AskComplaint) and isinstance(event, happened.DangerSeen):
         return next((e.text for e in left if isinstance(e, happened.Complaint | happened.Noted)), "")
     match event:
-        case happened.Withdrawn(observation=name) if name in turn.talk.job.pack.questions:
+        case happened.Withdrawn(observation=name) if name in turn.talk.pack.questions:
             return "undo"
         case happened.DangerSeen() if (
             not isinstance(current, AskDangers | AskSymptoms | AskCard) and not free

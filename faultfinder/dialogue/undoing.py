@@ -117,12 +117,12 @@ def _denied(talk: Talk, event: Telling) -> bool:
     """Whether it told that a danger sign's symptom is not there."""
     if not isinstance(event, happened.Answered):
         return False
-    return event.value == talk.job.pack.observations[event.observation].healthy
+    return event.value == talk.pack.observations[event.observation].healthy
 
 
 def _signs_of(talk: Talk, event: Telling) -> list[str]:
     """The danger signs that an answer to this can bring."""
-    pack, name = talk.job.pack, _name(event)
+    pack, name = talk.pack, _name(event)
     names = pack.questions[name].observations if name in pack.questions else (name,)
     items = [pack.observations[each] for each in names if each in pack.observations]
     return [sign for item in items for sign in item.danger.values()]

@@ -121,7 +121,7 @@ def over_said(talk: Talk) -> list[Said]:
         said.append(caution(say("closed_unproved", names=", ".join(map(name_of, names)))))
     if talk.path:
         said.append(note(say("closed_report", path=talk.path)))
-    pack = talk.job.pack
+    pack = talk.pack
     advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
     told = [text for text in advice if text]
     if told:
@@ -150,7 +150,7 @@ def still_there(talk: Talk) -> list[str]:
     """What the job began with and was still there when it was last tried, after all that was put right."""
     out = []
     for name in complaints(talk):
-        given, item = talk.case.latest(name), talk.job.pack.observations[name]
+        given, item = talk.case.latest(name), talk.pack.observations[name]
         if given is not None and was_tried(talk, name) and not item.sets_the_scene:
             if talk.case.judged(given).answer != item.healthy:
                 out.append(name)

@@ -41,18 +41,18 @@ def connection() -> Fact:
 
 
 def item_of(talk: Talk, target: str) -> Observation | Question:
-    pack = talk.job.pack
+    pack = talk.pack
     return pack.questions[target] if target in pack.questions else pack.observations[target]
 
 
 def can_be_asked(talk: Talk, target: str) -> bool:
-    pack = talk.job.pack
+    pack = talk.pack
     return target in pack.questions or target in pack.observations
 
 
 def fact_of(talk: Talk, name: str) -> Fact:
     """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
-    fact = talk.job.pack.facts.get(name)
+    fact = talk.pack.facts.get(name)
     return fact if fact is not None else connection()
 
 
@@ -60,7 +60,7 @@ def assumed_facts(talk: Talk) -> list[Fact]:
     """Required facts that are not known, whose usual value is taken until somebody says otherwise."""
     return [
         fact
-        for fact in talk.job.pack.facts.values()
+        for fact in talk.pack.facts.values()
         if fact.required
         and fact.class_value is not None
         and fact.id not in talk.job.facts
@@ -72,7 +72,7 @@ def plate_facts(talk: Talk) -> list[Fact]:
     """Facts that could be known by now and are not; for the one line that asks for all of them."""
     return [
         fact
-        for fact in talk.job.pack.facts.values()
+        for fact in talk.pack.facts.values()
         if fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
     ]
 
@@ -154,7 +154,7 @@ def finding_to_repeat(talk: Talk) -> str:
     # All that is measured comes first: what tries one of them again may try the others with it.
     tests = [name for finding in findings for name in finding.tests]
     for name in (*tests, *(name for finding in findings for name in finding.again)):
-        item = talk.job.pack.observations[name]
+        item = talk.pack.observations[name]
         if not possible(item.applies, talk.case.facts) or name in talk.declined:
             continue
         if talk.case.need_of(item) not in talk.case.unreachable:
@@ -196,7 +196,7 @@ def complaints(talk: Talk) -> list[str]:
     return [
         name
         for name in dict.fromkeys(each.name for each in talk.job.given if each.complaint)
-        if name in talk.job.pack.observations
+        if name in talk.pack.observations
     ]
 
 
@@ -205,7 +205,7 @@ def complaints_to_try(talk: Talk) -> list[str]:
     could not try it said so."""
     out = []
     for name in complaints(talk):
-        item, given = talk.job.pack.observations[name], talk.case.latest(name)
+        item, given = talk.pack.observations[name], talk.case.latest(name)
         if given is None or name in talk.case.skipped or item.sets_the_scene:
             continue
         if talk.case.judged(given).answer == item.healthy and given.epoch == talk.case.epoch:
@@ -229,7 +229,7 @@ def was_tried(talk: Talk, name: str) -> bool:
 def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
     """Whether one of these symptoms is still there."""
     for name in names:
-        item, given = talk.job.pack.observations[name], talk.case.latest(name)
+        item, given = talk.pack.observations[name], talk.case.latest(name)
         if item.symptom and given is not None and talk.case.judged(given).answer != item.healthy:
             return True
     return False

@@ -57,7 +57,7 @@ def reads_wrong(case: Case, proof: str) -> bool:
 def to_repeat(talk: Talk) -> Failed | None:
     """A failed proof that something bearing on it was changed after, and that can be had: taken again."""
     for each in failed(talk):
-        item = talk.job.pack.observations[each.proof]
+        item = talk.pack.observations[each.proof]
         if talk.case.askable(item) and talk.case.available(item) and each.proof not in talk.declined:
             return each
     return None
@@ -66,7 +66,7 @@ def to_repeat(talk: Talk) -> Failed | None:
 def to_take(talk: Talk) -> str:
     """A failed proof that can be taken here, for whoever wants to call the machine fit for use; empty for none."""
     for each in failed(talk):
-        item = talk.job.pack.observations[each.proof]
+        item = talk.pack.observations[each.proof]
         if possible(item.applies, talk.case.facts) and talk.case.need_of(item) not in talk.case.unreachable:
             if each.proof not in talk.case.skipped:
                 return each.proof
@@ -83,9 +83,9 @@ def brought_back(talk: Talk) -> str:
             for name in (each.cause, *now)
             if now.get(name, 0.0) > WORTH_A_WORD
             and (name == each.cause or name in talk.case.behind(each.proof))
-            and not talk.job.pack.causes[name].hand_to
-            and has_instruction(talk.job.pack.causes[name])
-            and talk.job.pack.causes[name].remedy_need not in talk.case.unreachable
+            and not talk.pack.causes[name].hand_to
+            and has_instruction(talk.pack.causes[name])
+            and talk.pack.causes[name].remedy_need not in talk.case.unreachable
             and name not in talk.declined
             and name not in talk.offered_again
             and talk.job.put_right.count(name) < TIMES

@@ -28,7 +28,7 @@ def place_of(need: Need) -> str:
 def round_items(talk: Talk, place: str) -> list[Observation | Question]:
     """What of the last round is still to be looked at there: once in a job, what is seen of the machine running again
     after every change. What is measured with the plug out is left to the return tests where it was opened."""
-    case, pack = talk.case, talk.job.pack
+    case, pack = talk.case, talk.pack
     trying = bool(complaints_to_try(talk))
     items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
     out: list[Observation | Question] = []
@@ -53,7 +53,7 @@ def asked_together(talk: Talk, first: Step) -> tuple[str, ...]:
     the check-up what takes a look too. Fewer than two are no list."""
     out = []
     for step in doable(talk):
-        item = talk.job.pack.observations.get(step.target)
+        item = talk.pack.observations.get(step.target)
         if step.kind is not StepKind.ASK or item is None or item.reading is not None:
             continue
         a_word = len(item.answers) == 2 and item.minutes <= A_WORD
@@ -81,7 +81,7 @@ def need_missing(talk: Talk, items: list[Observation | Question]) -> Need | None
 
 def standing_choices(talk: Talk, item: Question) -> list[str]:
     """The choices of a question that stand already: nobody takes them back for being asked in other words."""
-    case, pack = talk.case, talk.job.pack
+    case, pack = talk.case, talk.pack
     out = []
     for choice in item.choices:
         for name, answer in choice.sets.items():

@@ -122,7 +122,7 @@ class AskCard(Prompt):
         return group_of(self.actions[0])
 
     def items(self, talk: Talk) -> tuple[Item, ...]:
-        return card_items(self.actions, self.ticks, talk.job.pack, talk.job.facts)
+        return card_items(self.actions, self.ticks, talk.pack, talk.job.facts)
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         items = self.items(talk)
@@ -148,12 +148,12 @@ class AskCard(Prompt):
         if used + question_lines(" ".join([*what_for, head])) > LINES - BESIDE:
             what_for = []  # told when the first card came; here there is no room
         said += [question(" ".join([*what_for, head])), *options, note(to_type)]
-        words = () if talk.chosen.startswith("close:") or self.name == "after_stop" else ("other",)
+        words = () if talk.ending or self.name == "after_stop" else ("other",)
         return said, Ask(say("label_card"), words, takes="card", items=tuple(shown))
 
     def _cautions(self, talk: Talk) -> list[str]:
         """What to take care of from here on, in short; all of it is told by `?`."""
-        pack = talk.job.pack
+        pack = talk.pack
         texts: list[str] = []
         known = {caution_text(name) for name in CAUTIONS}
         for action in self.actions:
@@ -165,12 +165,12 @@ class AskCard(Prompt):
     def _what_for(self, talk: Talk) -> list[str]:
         """What the way is for, where it begins."""
         target = talk.chosen or (talk.job.remedy.cause if talk.job.remedy is not None else "")
-        if self.ticks or target.startswith("close:"):
+        if self.ticks or talk.ending:
             return []
         if not target:
             step = offers.next_step(talk)
             return [say("card_for_round")] if step is not None and step.last else []
-        pack = talk.job.pack
+        pack = talk.pack
         if target in pack.causes:
             return [say("card_for_remedy", title=pack.causes[target].remedy.rstrip("."))]
         if not offers.can_be_asked(talk, target):
@@ -184,7 +184,7 @@ class AskCard(Prompt):
         cautions = [
             text
             for action in self.actions
-            for text in safety.cautions_at(talk.gate, action, talk.job.pack.cautions)
+            for text in safety.cautions_at(talk.gate, action, talk.pack.cautions)
         ]
         said: list[Said] = [caution(text) for text in dict.fromkeys(cautions)]
         said += [
@@ -214,7 +214,7 @@ class AskCard(Prompt):
         if line.casefold().strip(" .!") in OTHER and self.name != "after_stop":
             return self._declined(talk)
         try:
-            ticks = read_card_line(items, line, talk.job.pack, talk.job.facts)
+            ticks = read_card_line(items, line, talk.pack, talk.job.facts)
         except TwoOfThem:
             raise
         except NotTaken as refusal:
@@ -254,8 +254,8 @@ class AskCard(Prompt):
 
     def _named(self, talk: Talk, target: str) -> str:
         """What the way was for, in a word or two."""
-        if target in talk.job.pack.causes:
-            return talk.job.pack.causes[target].remedy.rstrip(".")
+        if target in talk.pack.causes:
+            return talk.pack.causes[target].remedy.rstrip(".")
         if offers.can_be_asked(talk, target):
             return name_of(target)
         return say("put_off_trial" if self.need is Need.IN_USE else "put_off_way")
@@ -302,11 +302,11 @@ class AskCard(Prompt):
             now = replace(now, wanted=None, chosen="", declined=declined)
         elif "failed" in outcomes or any(tick.effect is Effect.OUT_OF_USE for tick in held.values()):
             # Not asked over and over: what needs the machine running waits, and the search for the reason goes on.
-            pack, case = now.job.pack, now.case
+            pack, case = now.pack, now.case
             items: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
             waits = {item.id for item in items if case.need_of(item) is self.need}
             waits |= {cause.id for cause in pack.causes.values() if safety.remedy_need(cause) is self.need}
-            waits |= {talk.chosen} if talk.chosen and not talk.chosen.startswith("close:") else set()
+            waits |= {talk.chosen} if talk.chosen and not talk.ending else set()
             now = replace(now, wanted=None, chosen="", declined=now.declined | waits)
         elif "skipped" in outcomes and talk.chosen == MEASURE:
             now = replace(now, chosen="")

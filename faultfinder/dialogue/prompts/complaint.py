@@ -146,17 +146,17 @@ class AskSymptoms(Prompt):
 
 def symptom_word(talk: Talk, name: str, answer: str) -> str:
     """The word that a symptom is chosen by: its name, with the answer where there is more than one abnormal one."""
-    return name if len(talk.job.pack.observations[name].answers) == 2 else f"{name}:{answer}"
+    return name if len(talk.pack.observations[name].answers) == 2 else f"{name}:{answer}"
 
 
 def symptom_text(talk: Talk, name: str, answer: str) -> str:
     """A symptom as an option: its question, with the answer where there is more than one abnormal one."""
-    return _with_answer(talk, name, answer, talk.job.pack.observations[name].ask)
+    return _with_answer(talk, name, answer, talk.pack.observations[name].ask)
 
 
 def symptom_list(talk: Talk) -> list[Observation]:
     """What customers of this machine complain of."""
-    pack = talk.job.pack
+    pack = talk.pack
     return [
         item
         for item in pack.observations.values()
@@ -202,7 +202,7 @@ def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
             readings.append(part)
             continue
         try:
-            found = read_machine_line(talk.job.pack, talk.case.facts, part)
+            found = read_machine_line(talk.pack, talk.case.facts, part)
         except FaultFinderError:
             words.append(part)
         else:
@@ -211,7 +211,7 @@ def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
 
 
 def _is_read(talk: Talk, piece: Typed) -> bool:
-    return talk.job.pack.observations[piece.observation].reading is not None
+    return talk.pack.observations[piece.observation].reading is not None
 
 
 def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
@@ -234,7 +234,7 @@ SHOWS_IT = 0.5
 
 def _titles_shown_in(talk: Talk) -> dict[str, list[str]]:
     """The titles of the faults that show in each symptom: customers name what they think is wrong as well."""
-    causes, shown = talk.job.pack.causes, talk.case.links.told
+    causes, shown = talk.pack.causes, talk.case.links.told
     return {
         name: [causes[cause].title for cause, chance in by.items() if chance >= SHOWS_IT]
         for name, by in shown.items()
@@ -251,7 +251,7 @@ def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Repl
     events: list[Event] = []
     for name, answer in pairs:
         events.append(happened.Answered(name, answer, access=""))
-        sign = talk.job.pack.observations[name].danger.get(answer)
+        sign = talk.pack.observations[name].danger.get(answer)
         if sign:
             events.append(happened.DangerSeen(sign))
     dangers_done = talk.dangers_done
@@ -268,5 +268,5 @@ def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Repl
 
 def _with_answer(talk: Talk, name: str, answer: str, text: str) -> str:
     """A text of a symptom, with the answer behind it where there is more than one abnormal one."""
-    item = talk.job.pack.observations[name]
+    item = talk.pack.observations[name]
     return text.rstrip(":") if len(item.answers) == 2 else f"{text} {present.answer_text(item, answer)}"

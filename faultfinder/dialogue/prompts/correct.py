@@ -81,7 +81,7 @@ class AskNewAnswer(_Correcting):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         given = talk.case.latest(self.observation)
         text = say("correct_new", name=name_of(self.observation), old=given.text if given else "")
-        item = talk.job.pack.observations[self.observation]
+        item = talk.pack.observations[self.observation]
         words = tuple(answer.id for answer in item.answers)
         takes = "value" if item.reading is not None else "one"
         unit = item.reading.unit if item.reading is not None else ""
@@ -138,13 +138,13 @@ class AskFactAnew(_Correcting):
 def new_answer(talk: Talk, name: str, line: str) -> Reply:
     """What stands in the place of an answer, or (an empty line) that it is taken back."""
     before = talk.case.confidence()
-    if name in talk.job.pack.questions:
+    if name in talk.pack.questions:
         # All that was chosen in a list, at once.
-        taken, what = happened.Withdrawn(name), talk.job.pack.questions[name].ask.rstrip("?.")
+        taken, what = happened.Withdrawn(name), talk.pack.questions[name].ask.rstrip("?.")
         now = replace(after(talk, [taken]), current=Over())
         now, out = offers.changes(now, before, [Line(say("taken_back", name=what), Tone.CHANGE)])
         return now, [taken], out
-    item = talk.job.pack.observations[name]
+    item = talk.pack.observations[name]
     if not line:
         event: Event = happened.Withdrawn(name)
         told = say("taken_back", name=name_of(name))

@@ -63,7 +63,7 @@ class AskDangers(Prompt):
     def _meant(self, talk: Talk, line: str) -> NotTaken | None:
         """The sign that a customer's words for it seem to name, asked back; None where they name none."""
         names = matched(symptom_list(talk), line)
-        item = talk.job.pack.observations[names[0]] if names else None
+        item = talk.pack.observations[names[0]] if names else None
         asked = _asked(talk)
         sign = next((each for each in item.danger.values() if each in asked), "") if item is not None else ""
         if not sign:
@@ -84,7 +84,7 @@ def _denied(talk: Talk) -> list[Event]:
     signs = SAYS_IT_ALL.intersection(_asked(talk)).difference(talk.gate.signs)
     return [
         happened.Answered(item.id, item.healthy)
-        for item in talk.job.pack.observations.values()
+        for item in talk.pack.observations.values()
         if item.symptom
         and item.need is Need.ANYWHERE
         and len(item.answers) == 2
@@ -96,7 +96,7 @@ def _denied(talk: Talk) -> list[Event]:
 
 def _asked(talk: Talk) -> tuple[str, ...]:
     """The signs of the list: that of a refrigerant not where the machine is known to have none."""
-    pack = talk.job.pack
+    pack = talk.pack
     fact = pack.facts.get("refrigerant")
     has_none = fact is not None and not possible(fact.applies, talk.case.facts)
     return tuple(sign for sign in asked_of(pack) if not (has_none and sign == "refrigerant_signs"))
@@ -113,7 +113,7 @@ def _chosen(line: str, offered: Sequence[str]) -> list[str]:
 def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
     """Danger signs were met: they are written down, the pack's own symptoms for them too, and the person told."""
     events: list[Event] = [happened.DangerSeen(sign) for sign in signs]
-    for item in talk.job.pack.observations.values():
+    for item in talk.pack.observations.values():
         for answer, sign in item.danger.items():
             given = talk.case.latest(item.id)
             new = given is None or given.answer == item.healthy  # what was denied before is told now
@@ -196,10 +196,10 @@ def urgent_heard(talk: Talk, line: str) -> Reply | None:
     if isinstance(talk.current, AskUrgent | AskReason | Over) or _is_offered(talk, line):
         return None
     asked = ASKED_NEXT if isinstance(talk.current, AskComplaint | AskSymptoms) else frozenset()
-    kinds = talk.job.pack.title.casefold().split()
+    kinds = talk.pack.title.casefold().split()
     signs = tuple(sign for sign in heard(line, kinds) if sign not in talk.gate.signs and sign not in asked)
     plain = " ".join(line.casefold().replace("_", " ").split())
-    named = any(name_of(name) in plain for name in talk.job.pack.observations if " " in name_of(name))
+    named = any(name_of(name) in plain for name in talk.pack.observations if " " in name_of(name))
     if not signs or named:
         return None
     if talk.gate.stop:

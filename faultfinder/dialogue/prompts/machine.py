@@ -35,7 +35,7 @@ def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None
         if not piece:
             continue
         try:
-            found = read_machine_line(talk.job.pack, now.case.facts, piece, first)
+            found = read_machine_line(talk.pack, now.case.facts, piece, first)
         except FaultFinderError as problem:
             if isinstance(problem, NotAFact) and problem.meant:
                 raise NotTaken(str(problem)) from problem
@@ -76,9 +76,7 @@ def _but_for(talk: Talk, line: str, word: str, first: Fact | None) -> str:
             return ""
         odd, line = [*odd, word], rest
         try:
-            return (
-                " ".join(odd) if read_machine_line(talk.job.pack, talk.case.facts, line, first).facts else ""
-            )
+            return " ".join(odd) if read_machine_line(talk.pack, talk.case.facts, line, first).facts else ""
         except NotAFact as problem:
             word = "" if problem.meant else problem.piece
         except FaultFinderError:
@@ -89,7 +87,7 @@ def _but_for(talk: Talk, line: str, word: str, first: Fact | None) -> str:
 def fact_events(talk: Talk, line: str) -> list[Event]:
     """The facts of one typed line. Raises NotTaken."""
     try:
-        found = read_machine_line(talk.job.pack, talk.case.facts, line)
+        found = read_machine_line(talk.pack, talk.case.facts, line)
     except FaultFinderError as problem:
         raise NotTaken(str(problem)) from problem
     return [happened.FactGiven(name, value) for name, value in found.facts.items()]
@@ -113,7 +111,7 @@ def plate_example(talk: Talk) -> str:
             own = fact.class_value
             value = own if isinstance(own, int | float) else round((fact.low + fact.high) / 2)
             parts.append(f"{value:g}{fact.unit}")
-    connection = talk.job.pack.facts.get("connection")
+    connection = talk.pack.facts.get("connection")
     plug = ["plug"] if connection is not None and "connection" not in talk.job.facts else []
     return " ".join([*plug, *parts[:2]]) or "230V"
 
@@ -140,7 +138,7 @@ class AskMachine(Prompt):
             example = f"{name_of(words[0])} {example}"
             said = [question(say(key, ask=first.ask)), *options(list(first.choices.items()))]
         else:
-            known = any(name in talk.job.pack.facts for name in talk.job.facts)
+            known = any(name in talk.pack.facts for name in talk.job.facts)
             said = [question(say("machine_more" if known else "machine_ask"))]
         said.append(note(say("machine_example", example=example)))
         if outside := _outside(talk):
@@ -177,7 +175,7 @@ class AskMachine(Prompt):
 
 def _first(talk: Talk) -> Fact | None:
     """The one fact that must be said: the kind of machine."""
-    required = (fact for fact in talk.job.pack.facts.values() if fact.required and fact.class_value is None)
+    required = (fact for fact in talk.pack.facts.values() if fact.required and fact.class_value is None)
     first = next(required, None)
     if first is None or first.id in talk.job.facts or talk.case.outside:
         return None
@@ -187,8 +185,8 @@ def _first(talk: Talk) -> Fact | None:
 def _outside(talk: Talk) -> str:
     """What of a machine would put it outside the pack and is not asked for by itself."""
     words = []
-    facts = talk.job.pack.facts
-    for case in talk.job.pack.outside:
+    facts = talk.pack.facts
+    for case in talk.pack.outside:
         for name, choices in case.when.items():
             first = _first(talk)
             if name in facts and name not in talk.job.facts and (first is None or name != first.id):

@@ -30,7 +30,7 @@ class _OfCause(Prompt):
     of: ClassVar[str] = "cause"
 
     def _item(self, talk: Talk) -> Cause:
-        return talk.job.pack.causes[self.cause]
+        return talk.pack.causes[self.cause]
 
     def _at_hand(self, talk: Talk) -> bool:
         """Whether the access that the remedy needs is there."""
@@ -44,7 +44,7 @@ class _OfCause(Prompt):
 
     def told_how(self, talk: Talk) -> list[Said]:
         """How it is put right, as the gate gives it. Raises Refused where its access is not there."""
-        pack = talk.job.pack
+        pack = talk.pack
         return present.instruction_said(
             safety.instruction_for_remedy(talk.gate, self._item(talk), pack.cautions)
         )
@@ -230,12 +230,12 @@ def done_again(talk: Talk, left: Sequence[Event]) -> str:
         if not isinstance(event, happened.PartUsed):
             break
         used.append(event.part)
-    return line_of_work(talk.job.pack.causes[first.cause], tuple(used), first.minutes)
+    return line_of_work(talk.pack.causes[first.cause], tuple(used), first.minutes)
 
 
 def mended(talk: Talk, cause: str, told: WorkTold) -> Reply:
     """The remedy was carried out, with these parts."""
-    item = talk.job.pack.causes[cause]
+    item = talk.pack.causes[cause]
     need = safety.remedy_need(item)
     event = happened.PutRight(
         cause,

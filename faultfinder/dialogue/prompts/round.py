@@ -73,7 +73,7 @@ class AskRound(Prompt):
             if item not in self._read(talk):
                 said.append(Line("; ".join(text for _, text in present.answers_of(item)), indent=2))
             try:
-                told = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+                told = safety.instruction_for_observation(talk.gate, item, talk.pack.cautions)
             except Refused as refusal:
                 said.append(caution(str(refusal)))
             else:
@@ -110,7 +110,7 @@ class AskRound(Prompt):
                     picked += _numbers(part, tuple(item.id for item in items))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
-        if later and talk.chosen.startswith("close:"):
+        if later and talk.ending:
             raise NotTaken(say("round_not_later"))
         if later and not well:
             return self._put_off(talk, picked, values)
@@ -171,7 +171,7 @@ class AskRound(Prompt):
                 now, more, told = _well(now, item)
             events += more
             said += told
-        ending = talk.chosen if talk.chosen.startswith("close:") and not (picked or values) else ""
+        ending = "" if picked or values else talk.ending
         now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
         now, out = offers.changes(now, talk.case.confidence(), said)
         return now, events, out
@@ -195,7 +195,7 @@ class AskRound(Prompt):
             match event:
                 case happened.Answered(observation=name, value=value, reads=reads) if name in self.targets:
                     number = self.targets.index(name) + 1
-                    item = talk.job.pack.observations[name]
+                    item = talk.pack.observations[name]
                     if reads or value != item.healthy:
                         parts.append(f"{number}: {reads or value}")
                 case happened.Chosen(question=name) if name in self.targets:

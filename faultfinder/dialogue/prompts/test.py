@@ -57,10 +57,10 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         said: list[Said] = []
         for run in runs_to_show(talk, self.target) if self.proof and not self.first else []:
-            said.append(note(say("then_run", cause=talk.job.pack.causes[run.id].title)))
+            said.append(note(say("then_run", cause=talk.pack.causes[run.id].title)))
             said += present.instruction_said(run)
         try:
-            instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+            instruction = safety.instruction_for_observation(talk.gate, item, talk.pack.cautions)
         except Refused as refusal:
             said.append(caution(str(refusal)))
         else:
@@ -135,7 +135,7 @@ class AskTest(Prompt):
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
-        instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+        instruction = safety.instruction_for_observation(talk.gate, item, talk.pack.cautions)
         return present.instruction_said(instruction) or [Line(say("how_none"))]
 
     def why(self, talk: Talk) -> list[Said]:
@@ -196,10 +196,10 @@ class AskTest(Prompt):
         if re.fullmatch(r"[0-9]{1,4}", figure) is None or unit == "1" or figure == "0":
             return
         given = understand(item, figure, 0)
-        judged = judge(talk.job.pack, item, given, talk.case.facts, talk.case.meter)
+        judged = judge(talk.pack, item, given, talk.case.facts, talk.case.meter)
         if judged.answer == item.healthy or given.reading is None:
             return
-        low, high = limits(item, fact_values(talk.job.pack, talk.case.facts))[0]
+        low, high = limits(item, fact_values(talk.pack, talk.case.facts))[0]
         of_supply = item.reading.quantity in ("current", "power", "voltage")
         too_high = math.isfinite(high) and given.reading.value > SLIPPED * high
         too_low = math.isfinite(low) and given.reading.value * SLIPPED < low
@@ -252,7 +252,7 @@ class AskTest(Prompt):
 
     def _put_off(self, talk: Talk) -> Reply:
         """Not now: something else is asked. Nothing is written down of it, and it stays in reach by its name."""
-        ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
+        ending = "" if self.proof else talk.ending
         now = replace(
             talk, chosen=ending, wanted=None, current=Over(), declined=talk.declined | {self.target}
         )
@@ -260,7 +260,7 @@ class AskTest(Prompt):
 
     def skip(self, talk: Talk, because: str) -> Reply:
         events: list[Event] = [happened.Skipped(name, because) for name in self._skipped(talk)]
-        ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
+        ending = "" if self.proof else talk.ending
         now = replace(after(talk, events), chosen=ending, wanted=None, current=Over())
         return now, events, [note(say("skipped", name=name_of(self.target)))]
 
@@ -270,7 +270,7 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         if not isinstance(item, Question) or len(item.choices) > FEW:
             return [self.target]
-        looks = [talk.job.pack.observations[name] for name in item.observations]
+        looks = [talk.pack.observations[name] for name in item.observations]
         alike = [look for look in looks if not look.symptom and talk.case.need_of(look) is item.need]
         return [self.target, *(look.id for look in alike if talk.case.latest(look.id) is None)]
 
@@ -304,15 +304,15 @@ def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
     with the complaint, once the machine may be in use again. One for each cause that says so."""
     if not safety.permits(talk.gate, Need.IN_USE):
         return []
-    observations = talk.job.pack.observations
+    observations = talk.pack.observations
     runs = []
     for name in dict.fromkeys(talk.job.put_right):
-        cause = talk.job.pack.causes[name]
+        cause = talk.pack.causes[name]
         seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
         last = name == talk.job.put_right[-1]
         complaint = target in observations and observations[target].symptom
         if target in seen or (last and not seen and complaint):
-            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.pack.cautions)
             runs += [instruction] if instruction.how else []
     return runs
 
@@ -356,11 +356,10 @@ def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     event = happened.Chosen(item.id, tuple(chosen), access=access_of(talk, item.need))
     events: list[Event] = [event]
     sets = talk.case.choices(item, chosen)
-    pack = talk.job.pack
+    pack = talk.pack
     signs = [sign for name, answer in sets.items() if (sign := pack.observations[name].danger.get(answer))]
     events += [happened.DangerSeen(sign) for sign in signs]
-    ending = talk.chosen if talk.chosen.startswith("close:") else ""
-    talk = replace(after(talk, events), chosen=ending, current=Over())
+    talk = replace(after(talk, events), chosen=talk.ending, current=Over())
     said: list[Said] = []
     for name, answer in sets.items():
         if answer != pack.observations[name].healthy:

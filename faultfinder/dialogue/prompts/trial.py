@@ -34,7 +34,7 @@ class AskTrial(Prompt):
         out = []
         for name in self.complaints:
             given = talk.case.latest(name)
-            item = talk.job.pack.observations[name]
+            item = talk.pack.observations[name]
             answer = talk.case.judged(given).answer if given is not None else item.answers[-1].id
             answer = answer if answer != item.healthy else item.answers[-1].id
             out.append((symptom_word(talk, name, answer), name, answer))
@@ -52,7 +52,7 @@ class AskTrial(Prompt):
         return [Line(say("trial_why"))]
 
     def minutes(self, talk: Talk) -> float:
-        return max((talk.job.pack.observations[name].minutes for name in self.complaints), default=0.0)
+        return max((talk.pack.observations[name].minutes for name in self.complaints), default=0.0)
 
     def take(self, talk: Talk, line: str) -> Reply:
         pairs = self._pairs(talk)
@@ -71,7 +71,7 @@ class AskTrial(Prompt):
         still = [word for word in chosen if word != "gone"]
         events: list[Event] = []
         for word, name, answer in pairs:
-            item = talk.job.pack.observations[name]
+            item = talk.pack.observations[name]
             value = answer if word in still else item.healthy
             events.append(happened.Answered(name, value, access=str(Access.IN_USE)))
         before = talk.case.confidence()

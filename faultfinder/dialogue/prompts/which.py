@@ -26,7 +26,7 @@ from faultfinder.text.format import name_of
 
 def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piece]:
     """What a typed line says of observations that apply to this machine."""
-    items = [item for item in talk.job.pack.observations.values() if possible(item.applies, talk.case.facts)]
+    items = [item for item in talk.pack.observations.values() if possible(item.applies, talk.case.facts)]
     return read_line(items, line, current)
 
 
@@ -72,7 +72,7 @@ class AskWhich(Prompt):
 
     def _as_meant(self, talk: Talk, name: str) -> str:
         """What would be written down."""
-        item, answer = talk.job.pack.observations[name], self.which.answer
+        item, answer = talk.pack.observations[name], self.which.answer
         known = next((a.id for a in item.answers if answer.casefold() in (a.id, a.text.casefold())), "")
         return say("which_means", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
 
@@ -124,7 +124,7 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
         said += [*told, *of_it]
     # Whoever is ending the job goes on looking only if some of what was complained of is left.
     answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
-    ending = talk.chosen.startswith("close:") and not offers.still_complained_of(now, answered)
+    ending = bool(talk.ending) and not offers.still_complained_of(now, answered)
     if ending and (repeated := offers.finding_to_repeat(now)) in answered:
         # Looked at again for the ending and there still: not asked a third time, the ending is chosen anew.
         ending = False
@@ -140,7 +140,7 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
 
 def answered_one(talk: Talk, piece: Typed) -> Reply:
     """One observation answered."""
-    item = talk.job.pack.observations[piece.observation]
+    item = talk.pack.observations[piece.observation]
     answer = next((a.id for a in item.answers if piece.answer.casefold() in (a.id, a.text.casefold())), "")
     access = access_of(talk, item.need)
     reads = "" if answer else piece.answer
@@ -161,7 +161,7 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
         talk = after(talk, events[1:])
     signs = [sign] if sign else [each for each in talk.gate.signs if each not in before]
     said += present.sign_lines(signs)
-    test = counted(talk.job.pack, talk.job.facts, talk.gate, item, reads)
+    test = counted(talk.pack, talk.job.facts, talk.gate, item, reads)
     if test is None:
         return talk, events, said
     # A reading that is a return test which is owed counts as one: it is not asked twice.

@@ -82,7 +82,7 @@ def so_far(talk: Talk) -> list[Said]:
         said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
     last = talk.case.answers[-SO_FAR:]
     if last:
-        observations = talk.job.pack.observations
+        observations = talk.pack.observations
         shown = [
             say("so_far_answer", name=name_of(given.observation), answer=_as_given(observations, given))
             for given in last
