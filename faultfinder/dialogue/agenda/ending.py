@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.agenda.offers import CLOSINGS, complaints, unsafe, was_tried
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
 from faultfinder.dialogue.showing import present
@@ -15,7 +15,7 @@ from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.last_round import unproved
-from faultfinder.reasoning.decision.step import Done, Why
+from faultfinder.reasoning.decision.step import Why
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import customer_notice
 from faultfinder.text.catalogue import say
@@ -63,47 +63,40 @@ def summary(talk: Talk) -> list[Said]:
         return [Line(talk.case.outside, Tone.CAUTION)]
     done = talk.case.done
     if done is not None:
-        said.append(Line(_done_words(done)))
+        said.append(Line(say(_DONE[done.why])))
     said.append(heading(say("found_head")))
-    begin, now, repaired = talk.case.found(), talk.case.confidence(), talk.job.mended
+    begin, now = talk.case.found(), talk.case.confidence()
     found = [name for name in begin if begin[name] > FOUND or name in talk.job.put_right]
     for name in sorted(found, key=lambda cause: -begin[cause]):
         key = "found_open"
-        if name in repaired:
+        if name in talk.job.mended:
             key = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
         title, chance = present.cause_title(talk.case, name), percent(begin[name])
         said.append(Line(say("found_line", cause=title, chance=chance, fixed=say(key)), indent=2))
     if not found:
         said.append(Line(say("found_nothing"), indent=2))
-    if done is not None:
-        said += _left_over(talk, done)
-    return said
+    if done is None:
+        return said
 
+    def told(names: Sequence[str]) -> str:
+        return "; ".join(f"{present.cause_title(talk.case, name)} {percent(now[name])}" for name in names)
 
-def _done_words(done: Done) -> str:
-    key = {
-        Why.SETTLED: "done_settled",
-        Why.NOTHING_WORTH: "done_nothing",
-        Why.NOT_DECIDABLE: "done_not_decidable",
-        Why.OUTSIDE: "done_outside",
-    }[done.why]
-    return say(key)
-
-
-def _left_over(talk: Talk, done: Done) -> list[Said]:
-    said: list[Said] = []
-    titles = {name: present.cause_title(talk.case, name) for name in (*done.left, *done.not_looked_at)}
-    now = talk.case.confidence()
-    told = {name: f"{title} {percent(now[name])}" for name, title in titles.items()}
     if done.left:
-        said.append(Line(say("left_over", causes="; ".join(told[name] for name in done.left))))
+        said.append(Line(say("left_over", causes=told(done.left))))
     if done.not_looked_at:
-        causes = "; ".join(told[name] for name in done.not_looked_at)
-        said.append(caution(say("not_looked_at", causes=causes)))
+        said.append(caution(say("not_looked_at", causes=told(done.not_looked_at))))
     for each in done.apart:
         what = choices(name_of(name) for name in each.by)
-        said.append(Line(say("could_tell", cause=titles[each.cause], what=what)))
+        said.append(Line(say("could_tell", cause=present.cause_title(talk.case, each.cause), what=what)))
     return said
+
+
+_DONE = {
+    Why.SETTLED: "done_settled",
+    Why.NOTHING_WORTH: "done_nothing",
+    Why.NOT_DECIDABLE: "done_not_decidable",
+    Why.OUTSIDE: "done_outside",
+}
 
 
 def over_said(talk: Talk) -> list[Said]:
@@ -111,24 +104,20 @@ def over_said(talk: Talk) -> list[Said]:
     closed = talk.job.closed
     if closed is None:
         return [note(say("saved", path=talk.path) if talk.path else say("not_kept"))]
-    key = "close_as_found" if safety.not_isolated(talk.gate) else dict(CLOSINGS)[closed.state]
+    key = "close_as_found" if safety.not_isolated(talk.gate) else dict(offers.CLOSINGS)[closed.state]
     said: list[Said] = [Line(say("closed", how=say(key)))]
     if titles := left_open(talk):
         said.append(caution(say("closed_open", titles="; ".join(titles))))
-    if names := still_there(talk):
+    if names := complaints_left(talk):
         said.append(caution(say("closed_complaint", names=", ".join(map(name_of, names)))))
     if closed.state == "fit_for_use" and (names := unproved(talk.case)):
         said.append(caution(say("closed_unproved", names=", ".join(map(name_of, names)))))
     if talk.path:
         said.append(note(say("closed_report", path=talk.path)))
-    pack = talk.pack
-    advice = [pack.causes[name].advice for name in dict.fromkeys((*talk.job.put_right, *closed.found))]
-    told = [text for text in advice if text]
-    if told:
-        said.append(heading(say("closed_advice")))
-        said += [Line(text, indent=2) for text in dict.fromkeys(told)]
-    notice = notice_of(talk)
-    if notice:
+    causes = (talk.pack.causes[name] for name in (*talk.job.put_right, *closed.found))
+    if told := dict.fromkeys(cause.advice for cause in causes if cause.advice):
+        said += [heading(say("closed_advice")), *(Line(text, indent=2) for text in told)]
+    if notice := notice_of(talk):
         said += [heading(say("closed_notice")), Line(notice, Tone.CAUTION)]
     return said
 
@@ -139,22 +128,16 @@ def left_open(talk: Talk) -> list[str]:
     if closed is None or closed.state == "handed_over":
         return []
     now = talk.case.confidence()
-    return [
-        present.cause_title(talk.case, name)
-        for name in closed.found
-        if now.get(name, 0.0) > FOUND and job.declined.get(name) != "licensed"
-    ]
+    left = (
+        name for name in closed.found if now.get(name, 0.0) > FOUND and job.declined.get(name) != "licensed"
+    )
+    return [present.cause_title(talk.case, name) for name in left]
 
 
-def still_there(talk: Talk) -> list[str]:
+def complaints_left(talk: Talk) -> list[str]:
     """What the job began with and was still there when it was last tried, after all that was put right."""
-    out = []
-    for name in complaints(talk):
-        given, item = talk.case.latest(name), talk.pack.observations[name]
-        if given is not None and was_tried(talk, name) and not item.sets_the_scene:
-            if talk.case.judged(given).answer != item.healthy:
-                out.append(name)
-    return out
+    told = [name for name in offers.complaints(talk) if not talk.pack.observations[name].sets_the_scene]
+    return [name for name in told if offers.was_tried(talk, name) and offers.still_there(talk, name)]
 
 
 def notice_of(talk: Talk) -> str:
@@ -162,7 +145,7 @@ def notice_of(talk: Talk) -> str:
     closed, gate = talk.job.closed, talk.gate
     if closed is None or closed.state == "fit_for_use":
         return ""
-    found, owed = unsafe(talk), bool(safety.owed_tests(gate))
+    found, owed = offers.unsafe(talk), bool(safety.owed_tests(gate))
     if closed.state == "handed_over" and not (gate.signs or found or owed):
         return ""
     return customer_notice(gate.signs, found, owed)

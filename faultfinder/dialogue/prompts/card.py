@@ -238,7 +238,8 @@ class AskCard(Prompt):
         if target.startswith("close:"):
             there = set()
         elif target:
-            there = {s.target for s in offers.offered(talk) if offers.need_of_step(talk, s) is self.need}
+            tests = {step.target for step in offers.offered(talk) if offers.can_be_asked(talk, step.target)}
+            there = {each for each in tests if talk.case.need_of(offers.item_of(talk, each)) is self.need}
             there.add(target)
         else:
             there = self._of_the_last_round(talk)

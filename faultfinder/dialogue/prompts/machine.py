@@ -106,7 +106,8 @@ def facts_told(now: Talk, before: Talk, line: MachineLine) -> list[Said]:
 def plate_example(talk: Talk) -> str:
     """Two plate facts with values, from the pack itself."""
     parts = []
-    for fact in offers.on_the_plate(talk):
+    facts = offers.unknown_facts(talk)
+    for fact in [fact for fact in facts if "plate" in fact.where.casefold()] or facts:
         if fact.kind == "number" and fact.unit:
             own = fact.class_value
             value = own if isinstance(own, int | float) else round((fact.low + fact.high) / 2)
@@ -200,7 +201,8 @@ def _assumed(talk: Talk) -> list[Said]:
         return []
     facts = [
         say("assumed_fact", name=name_of(fact.id), value=name_of(str(fact.class_value)))
-        for fact in offers.assumed_facts(talk)
+        for fact in offers.unknown_facts(talk)
+        if fact.required and fact.class_value is not None
     ]
     return [note(say("machine_assumed", facts=", ".join(facts)))] if facts else []
 

@@ -190,28 +190,27 @@ class AskRound(Prompt):
         return replace(after(talk, events), wanted=None), events, [note(say("skipped", name=names))]
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
+        first = left[0]
+        if isinstance(first, happened.Skipped) and first.observation == self.targets[0]:
+            return "dk" if first.because == "dont_know" else "can't"
+        if _about(first) not in self.targets:
+            return None
         parts: list[str] = []
         for event in left:
-            match event:
-                case happened.Answered(observation=name, value=value, reads=reads) if name in self.targets:
-                    number = self.targets.index(name) + 1
-                    item = talk.pack.observations[name]
-                    if reads or value != item.healthy:
-                        parts.append(f"{number}: {reads or value}")
-                case happened.Chosen(question=name) if name in self.targets:
-                    continue
-                case happened.Skipped(observation=name, because=because) if name == self.targets[0]:
-                    return "dk" if because == "dont_know" else "can't"
-                case happened.DangerSeen():
-                    continue
-                case _:
-                    break
-        first = left[0]
-        about = first.observation if isinstance(first, happened.Answered) else ""
-        about = first.question if isinstance(first, happened.Chosen) else about
-        if about not in self.targets:
-            return None
+            if isinstance(event, happened.Answered) and event.observation in self.targets:
+                told = event.reads or event.value
+                if told != talk.pack.observations[event.observation].healthy:
+                    parts.append(f"{self.targets.index(event.observation) + 1}: {told}")
+            elif not isinstance(event, happened.DangerSeen) and _about(event) not in self.targets:
+                break
         return "; ".join(["none", *parts])
+
+
+def _about(event: Event) -> str:
+    match event:
+        case happened.Answered(observation=name) | happened.Chosen(question=name):
+            return name
+    return ""
 
 
 def _well(talk: Talk, item: Observation | Question) -> Reply:

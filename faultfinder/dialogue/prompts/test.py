@@ -11,7 +11,7 @@ from typing import ClassVar
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
 from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
-from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
+from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
@@ -112,7 +112,7 @@ class AskTest(Prompt):
 
     def _worth(self, talk: Talk) -> list[Said]:
         step = offers.step_to(talk, self.target)
-        return [present.minutes_line(step)] if step is not None and not self.proof else []
+        return [] if step is None or self.proof else [present.minutes_line(step)]
 
     def _page(self, talk: Talk, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
@@ -170,11 +170,8 @@ class AskTest(Prompt):
             return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
-            pieces = typed_pieces(talk, line, self.target)
             unheard = say("not_understood", text=line[:40], hint=_reading_hint(item))
-            return take(
-                talk, [_or_else(piece, unheard) for piece in pieces] or [NotUnderstood(line, unheard)]
-            )
+            return take(talk, typed_pieces(talk, line, self.target), unheard)
         start, end = self._page(talk, item)
         more = end < len(_answers(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
@@ -252,17 +249,15 @@ class AskTest(Prompt):
 
     def _put_off(self, talk: Talk) -> Reply:
         """Not now: something else is asked. Nothing is written down of it, and it stays in reach by its name."""
-        ending = "" if self.proof else talk.ending
-        now = replace(
-            talk, chosen=ending, wanted=None, current=Over(), declined=talk.declined | {self.target}
-        )
+        now = replace(self._passed(talk), declined=talk.declined | {self.target})
         return now, [], [note(say("test_put_off", name=name_of(self.target)))]
+
+    def _passed(self, talk: Talk) -> Talk:
+        return replace(talk, chosen="" if self.proof else talk.ending, wanted=None, current=Over())
 
     def skip(self, talk: Talk, because: str) -> Reply:
         events: list[Event] = [happened.Skipped(name, because) for name in self._skipped(talk)]
-        ending = "" if self.proof else talk.ending
-        now = replace(after(talk, events), chosen=ending, wanted=None, current=Over())
-        return now, events, [note(say("skipped", name=name_of(self.target)))]
+        return self._passed(after(talk, events)), events, [note(say("skipped", name=name_of(self.target)))]
 
     def _skipped(self, talk: Talk) -> list[str]:
         """What is passed over: with a short list the looks that it stands for, which nobody is asked for one by one
@@ -292,50 +287,37 @@ def _reading_hint(item: Observation) -> str:
     return say("reading_hint_bare") if unit == "1" else say("reading_hint", unit=unit)
 
 
-def _or_else(piece: Piece, unheard: str) -> Piece:
-    """A piece; one that is not understood and does not say why says what is asked for."""
-    if isinstance(piece, NotUnderstood) and not piece.because:
-        return NotUnderstood(piece.piece, unheard)
-    return piece
-
-
 def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
     """How the machine is run to prove what was put right: with a proof of it seen in use, or where it has none,
     with the complaint, once the machine may be in use again. One for each cause that says so."""
     if not safety.permits(talk.gate, Need.IN_USE):
         return []
     observations = talk.pack.observations
+    complaint = target in observations and observations[target].symptom
     runs = []
     for name in dict.fromkeys(talk.job.put_right):
         cause = talk.pack.causes[name]
         seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
-        last = name == talk.job.put_right[-1]
-        complaint = target in observations and observations[target].symptom
-        if target in seen or (last and not seen and complaint):
-            instruction = safety.instruction_for_run(talk.gate, cause, talk.pack.cautions)
-            runs += [instruction] if instruction.how else []
-    return runs
+        if target in seen or (complaint and not seen and name == talk.job.put_right[-1]):
+            runs.append(safety.instruction_for_run(talk.gate, cause, talk.pack.cautions))
+    return [run for run in runs if run.how]
 
 
 def why_test(talk: Talk, target: str) -> list[Said]:
     """Why a test is made: the rule's own words, and what each answer would do."""
-    item = offers.item_of(talk, target)
-    step = offers.step_to(talk, target)
+    item, step = offers.item_of(talk, target), offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
     reasoned = talk.case.reasoned(step) if step is not None else None
-    if reasoned is not None and reasoned.reasons:
-        return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
-    return said or [Line(say("why_proof"))]
+    if reasoned is None or not reasoned.reasons:
+        return said or [Line(say("why_proof"))]
+    return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
 
 
 def advised_of(talk: Talk, targets: Sequence[str]) -> list[Event]:
     """What is written down of instructions that are to be had from here on."""
-    events: list[Event] = []
-    for target in targets:
-        need = offers.item_of(talk, target).need
-        if need not in (Need.ANYWHERE, Need.COVERS_ON):
-            events.append(happened.Advised(target, str(need)))
-    return events
+    needs = {target: offers.item_of(talk, target).need for target in targets}
+    without = Need.ANYWHERE, Need.COVERS_ON
+    return [happened.Advised(target, str(need)) for target, need in needs.items() if need not in without]
 
 
 def _answers(item: Observation | Question) -> list[str]:
