@@ -18,7 +18,7 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import fact_events
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.which import typed_pieces
-from faultfinder.dialogue.say import Line, Said, error, heading, note
+from faultfinder.dialogue.say import Line, Option, Said, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, case_of
@@ -125,7 +125,13 @@ def _likely(talk: Talk, line: str) -> Reply:
 
 
 def _steps(talk: Talk, line: str) -> Reply:
-    return talk, [], offers.steps_said(talk)
+    said: list[Said] = [heading(say("steps_head"))]
+    for number, step in enumerate(offers.doable(talk), 1):
+        minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
+        key = "step_line_last" if step.last else "step_line"
+        text = say(key, title=step.title.rstrip("?."), minutes=minutes, worth=worth)
+        said.append(Option(number, f"do {number}", text))
+    return talk, [], said
 
 
 def _do(talk: Talk, number: str) -> Reply:
@@ -222,20 +228,17 @@ def _danger(talk: Talk, line: str) -> Reply:
 
 def _correct(talk: Talk, about: str) -> Reply:
     """Which answer, fact or safety reading is wrong: by its name, with what it really is, or from a list."""
-    if not about and (slip := _slip_taken_back(talk)) is not None:
-        return slip
-    if about and (found := _named_answer(talk, about)) is not None:
+    if not about:
+        if (slip := _slip_taken_back(talk)) is not None:
+            return slip
+        none = [] if talk.case.answers else [note(say("correct_none"))]
+        return (talk if none else replace(talk, current=AskCorrect())), [], [*none]
+    if (found := _named_answer(talk, about)) is not None:
         name, value = found
-        if value:
-            return new_answer(talk, name, value)
-        return replace(talk, current=AskNewAnswer(name)), [], []
-    if about and (reply := _fact_anew(talk, about)) is not None:
+        return new_answer(talk, name, value) if value else (replace(talk, current=AskNewAnswer(name)), [], [])
+    if (reply := _fact_anew(talk, about)) is not None:
         return reply
-    if about:
-        raise UnknownName(say("correct_what", text=about[:40]))
-    if not talk.case.answers:
-        return talk, [], [note(say("correct_none"))]
-    return replace(talk, current=AskCorrect()), [], []
+    raise UnknownName(say("correct_what", text=about[:40]))
 
 
 def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
@@ -265,8 +268,7 @@ def _facts_changed(talk: Talk, known: str, current: Prompt) -> Reply:
     """Facts of the machine as they are said now. Raises NotTaken for what is none."""
     events = fact_events(talk, known)
     now = replace(after(talk, events), current=current)
-    said: list[Said] = [Line(say("machine_taken", known=known))]
-    said += present.contradictions_said(now.case, talk.case)
+    said = [Line(say("machine_taken", known=known)), *present.contradictions_said(now.case, talk.case)]
     now, out = offers.changes(now, talk.case.confidence(), said)
     return now, events, out
 
@@ -293,12 +295,13 @@ def _said_done(talk: Talk, line: str) -> Reply:
     told = re.sub(r"^(?:done:|i have) *", "", line.casefold())
     about = re.sub(r"^(?:replaced|changed|mended|repaired)\b[ :]*", "", told)
     current = talk.current
-    if not about and isinstance(current, AskRemedy | AskRemedyDone):
+    asked = isinstance(current, AskRemedy | AskRemedyDone)
+    if not about and asked:
         return current.take(talk, line.casefold().rstrip(":"))
     cause = _cause_meant(talk, about)
     item = talk.pack.causes[cause]
     heard = work_told(item, told) is not None
-    if _asked_about(talk) == cause and isinstance(current, AskRemedy | AskRemedyDone):
+    if asked and _asked_about(talk) == cause:
         return current.take(talk, told if heard else "done")
     now = _going_to(talk, cause)
     if heard and safety.permits(talk.gate, safety.remedy_need(item)) and not item.hand_to:
@@ -388,19 +391,16 @@ def _skip(because: str, talk: Talk, line: str) -> Reply:
 
 
 def _what_if(talk: Talk, text: str) -> Reply:
-    current = getattr(talk.current, "target", None)
-    pieces = typed_pieces(talk, text, current)
-    if not pieces or not all(isinstance(piece, Typed) for piece in pieces):
-        because = [piece.because for piece in pieces if isinstance(piece, NotUnderstood) and piece.because]
+    pieces = typed_pieces(talk, text, getattr(talk.current, "target", None))
+    typed = [piece for piece in pieces if isinstance(piece, Typed)]
+    if not typed or len(typed) < len(pieces):
+        because = (piece.because for piece in pieces if isinstance(piece, NotUnderstood) and piece.because)
         example = say("not_understood", text=text[:40], hint=say("what_if_example"))
-        raise UnknownName(because[0] if because else example)
-    before = talk.case.confidence()
+        raise UnknownName(next(because, example))
     case = case_of(talk.job, work_out=talk.work_out)
-    for piece in pieces:
-        assert isinstance(piece, Typed)
+    for piece in typed:
         case.record(piece.observation, piece.answer)
-    tried = replace(talk, case=case)
-    shown = present.bar_lines(tried.case, before) or [Line(say("what_if_same"))]
+    shown = present.bar_lines(case, talk.case.confidence()) or [Line(say("what_if_same"))]
     return talk, [], [note(say("what_if")), *shown]
 
 

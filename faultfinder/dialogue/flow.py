@@ -126,7 +126,8 @@ def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
     items = round_items(talk, OUTSIDE)
     if not any(talk.case.need_of(item) is Need.ISOLATED for item in items):
         return None
-    return _round(talk, OUTSIDE)
+    here = [item.id for item in items if safety.permits(talk.gate, talk.case.need_of(item))]
+    return AskRound(OUTSIDE, tuple(here[: at_once(talk)])) if here else None
 
 
 def _closing_way(talk: Talk) -> Next:
@@ -162,13 +163,13 @@ def _towards(talk: Talk, target: str) -> Talk:
 def _step(talk: Talk) -> Next:
     if talk.queue:
         return _test(talk, talk.queue[0], proof=False)
-    if talk.chosen and not talk.ending and offers.can_be_asked(talk, talk.chosen):
+    if not talk.ending and offers.can_be_asked(talk, talk.chosen):
         chosen = offers.step_to(talk, talk.chosen)
         proof = chosen is not None and chosen.kind is StepKind.PROVE
-        proof = proof or (
-            talk.chosen in talk.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
+        measured = talk.chosen in talk.pack.observations
+        return _test(
+            talk, talk.chosen, proof=proof or (measured and proofs.reads_wrong(talk.case, talk.chosen))
         )
-        return _test(talk, talk.chosen, proof=proof)
     if talk.chosen in talk.pack.causes:
         return _remedy_of(talk, talk.chosen)
     step = offers.next_step(talk)
@@ -186,7 +187,8 @@ def _step(talk: Talk) -> Next:
             talk = replace(talk, offered_again=talk.offered_again | {name} | read_wrong)
             return talk, AskRemedy(name)
     if step is None or (step.kind is StepKind.HAND_OVER and talk.case.outside):
-        return _nothing_left(talk)
+        # Nothing more is worth doing: the complaint is tried again where the machine runs, then the end.
+        return (talk, AskClose()) if talk.case.outside else _trial_or_end(talk)
     return _this_step(talk, step)
 
 
@@ -208,13 +210,6 @@ def _remedy_of(talk: Talk, cause: str) -> Next:
     item = talk.pack.causes[cause]
     others = bool(item.hand_to) or safety.remedy_need(item) in talk.case.unreachable
     return talk, AskHandOver(cause) if others else AskRemedy(cause)
-
-
-def _nothing_left(talk: Talk) -> Next:
-    """Nothing more is worth doing: the complaint is tried again where the machine runs, then the end."""
-    if talk.case.outside:
-        return talk, AskClose()
-    return _trial_or_end(talk)
 
 
 def _last_round(talk: Talk, step: Step) -> Next:
@@ -257,12 +252,6 @@ def _round_there(talk: Talk, place: str) -> Next | None:
     if place == RUNNING and (due := trial_due(talk)):
         return talk, AskTrial(due)
     return talk, AskRound(place, tuple(item.id for item in items[: at_once(talk)]))
-
-
-def _round(talk: Talk, place: str) -> Prompt | None:
-    """The same where it can be had without a way."""
-    items = [item for item in round_items(talk, place) if safety.permits(talk.gate, talk.case.need_of(item))]
-    return AskRound(place, tuple(item.id for item in items[: at_once(talk)])) if items else None
 
 
 def _still_open(talk: Talk, name: str) -> bool:

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import replace
 from types import MappingProxyType
 
-from faultfinder.dialogue.say import Option, Said, caution, heading
+from faultfinder.dialogue.say import Said, caution
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Talk, connected
 from faultfinder.errors import Refused
@@ -23,7 +23,6 @@ from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text
 
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
@@ -79,28 +78,14 @@ def next_step(talk: Talk) -> Step | None:
 
 def put_off(talk: Talk) -> str:
     """A fault that stands as found and whose remedy was put off, to be offered once more; empty for none."""
-    now = talk.case.confidence()
-    waiting = [
-        name
-        for name in talk.declined & now.keys()
-        if name not in talk.job.declined and name not in talk.offered_again and now[name] > FOUND
-    ]
+    now, over = talk.case.confidence(), talk.offered_again.union(talk.job.declined)
+    waiting = [name for name in talk.declined & now.keys() if name not in over and now[name] > FOUND]
     return max(waiting, key=lambda name: now[name], default="")
 
 
 def doable(talk: Talk) -> list[Step]:
     """The steps a person can choose from, in the order shown."""
     return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
-
-
-def steps_said(talk: Talk) -> list[Said]:
-    said: list[Said] = [heading(say("steps_head"))]
-    for number, step in enumerate(doable(talk), 1):
-        minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
-        key = "step_line_last" if step.last else "step_line"
-        text = say(key, title=step.title.rstrip("?."), minutes=minutes, worth=worth)
-        said.append(Option(number, f"do {number}", text))
-    return said
 
 
 # -- ways -----------------------------------------------------------------------------------------------
@@ -161,11 +146,8 @@ def latest(talk: Talk) -> list[Given]:
 
 def complaints(talk: Talk) -> list[str]:
     """What the job began with: the symptoms told before anything was asked, looked at or measured."""
-    return [
-        name
-        for name in dict.fromkeys(each.name for each in talk.job.given if each.complaint)
-        if name in talk.pack.observations
-    ]
+    told = dict.fromkeys(each.name for each in talk.job.given if each.complaint)
+    return [name for name in told if name in talk.pack.observations]
 
 
 def complaints_to_try(talk: Talk) -> list[str]:
@@ -176,26 +158,23 @@ def complaints_to_try(talk: Talk) -> list[str]:
         item, given = talk.pack.observations[name], talk.case.latest(name)
         if given is None or name in talk.case.skipped or item.sets_the_scene or was_tried(talk, name):
             continue
-        if still_there(talk, name) or given.epoch != talk.case.epoch:
+        if talk.case.amiss(given) or given.epoch != talk.case.epoch:
             out.append(name)
     return out
 
 
 def was_tried(talk: Talk, name: str) -> bool:
     """Whether the complaint was told again after the last thing that was put right."""
-    told = False
-    for each in talk.job.given:
-        if each.kind == "put_right":
-            told = False
-        elif each.kind == "answer" and each.name == name and not each.complaint:
-            told = True
-    return told
+    for each in reversed(talk.job.given):
+        if each.kind == "put_right" or (each.kind == "answer" and each.name == name and not each.complaint):
+            return each.kind == "answer"
+    return False
 
 
 def still_there(talk: Talk, name: str) -> bool:
     """Whether its last answer is an abnormal one."""
     given = talk.case.latest(name)
-    return given is not None and talk.case.judged(given).answer != talk.pack.observations[name].healthy
+    return given is not None and talk.case.amiss(given)
 
 
 def unsafe(talk: Talk) -> list[str]:
