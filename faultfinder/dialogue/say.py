@@ -101,6 +101,11 @@ note = partial(Line, tone=Tone.NOTE)
 error = partial(Line, tone=Tone.ERROR)
 
 
+def under(head: str, lines: Iterable[str]) -> list[Said]:
+    """A heading with its lines under it."""
+    return [heading(head), *(Line(text, indent=2) for text in lines)]
+
+
 def options(pairs: Iterable[tuple[str, str]]) -> list[Option]:
     """Numbered from 1 in the order given, as (word, text)."""
     return [Option(number, word, text) for number, (word, text) in enumerate(pairs, 1)]

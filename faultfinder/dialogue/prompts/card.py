@@ -7,8 +7,9 @@ not wait for the rest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import chain, takewhile
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
@@ -99,12 +100,7 @@ def next_card(gate: Gate, need: Need) -> tuple[str, ...]:
         # The way begins and does not lead there to the end: as far as it goes, one by one.
         first = safety.next_action(gate, need)
         way = [first.id] if first is not None else []
-    actions: list[str] = []
-    for action in way:
-        if group_of(action) != group_of(way[0]):
-            break
-        actions.append(action)
-    return tuple(actions)
+    return tuple(takewhile(lambda action: group_of(action) == group_of(way[0]), way))
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,17 +177,10 @@ class AskCard(Prompt):
         return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
 
     def told_how(self, talk: Talk) -> list[Said]:
-        cautions = [
-            text
-            for action in self.actions
-            for text in safety.cautions_at(talk.gate, action, talk.pack.cautions)
-        ]
-        said: list[Said] = [caution(text) for text in dict.fromkeys(cautions)]
-        said += [
-            Line(say("card_step", number=n, text=ACTIONS[a].text)) for n, a in enumerate(self.actions, 1)
-        ]
-        items = self.items(talk)
-        said += [Line(item.source) for item in items if item.source]
+        told = (safety.cautions_at(talk.gate, action, talk.pack.cautions) for action in self.actions)
+        said: list[Said] = [caution(text) for text in dict.fromkeys(chain.from_iterable(told))]
+        said += self._each(ACTIONS[action].text for action in self.actions)
+        said += [Line(item.source) for item in self.items(talk) if item.source]
         bad = [o.text for action in self.actions for o in ACTIONS[action].outcomes[1:]]
         said.append(Line(say("card_else", words="; ".join(dict.fromkeys(bad)))))
         return said
@@ -202,10 +191,10 @@ class AskCard(Prompt):
             said = why_test(talk, talk.chosen)
         elif talk.job.remedy is not None:
             said = why_cause(talk.case, talk.job.remedy.cause)
-        return said + [
-            Line(say("card_step", number=number, text=ACTIONS[action].why))
-            for number, action in enumerate(self.actions, 1)
-        ]
+        return said + self._each(ACTIONS[action].why for action in self.actions)
+
+    def _each(self, texts: Iterable[str]) -> list[Line]:
+        return [Line(say("card_step", number=number, text=text)) for number, text in enumerate(texts, 1)]
 
     # -- what is typed ---------------------------------------------------------------------------------
 
@@ -321,12 +310,11 @@ class AskCard(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         """'Cannot' is said of the first action left that knows such an answer."""
         for item in self.items(talk):
-            if item.tick is not None:
-                continue
-            for outcome in ACTIONS[item.action].outcomes:
-                if outcome.id in ("cannot", "skipped", "not_sure"):
-                    tick = Tick(item.action, outcome.id)
-                    return self._written(talk, {**{t.action: t for t in self.ticks}, item.action: tick})
+            outcomes = [] if item.tick is not None else [each.id for each in ACTIONS[item.action].outcomes]
+            for outcome in outcomes:
+                if outcome in ("cannot", "skipped", "not_sure"):
+                    ticks = (*self.ticks, Tick(item.action, outcome))
+                    return self._written(talk, {tick.action: tick for tick in ticks})
         raise Refused(say("card_answer"))
 
     def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:

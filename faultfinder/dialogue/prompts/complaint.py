@@ -156,12 +156,8 @@ def symptom_text(talk: Talk, name: str, answer: str) -> str:
 
 def symptom_list(talk: Talk) -> list[Observation]:
     """What customers of this machine complain of."""
-    pack = talk.pack
-    return [
-        item
-        for item in pack.observations.values()
-        if item.symptom and possible(item.applies, talk.case.facts) and item.reading is None
-    ]
+    items = [item for item in talk.pack.observations.values() if item.symptom and item.reading is None]
+    return [item for item in items if possible(item.applies, talk.case.facts)]
 
 
 def heard(talk: Talk, line: str) -> Reply:
@@ -198,7 +194,8 @@ def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
             words.append(part)
             continue
         pieces = typed_pieces(talk, part)
-        if all(isinstance(piece, Typed) and _is_read(talk, piece) for piece in pieces):
+        items = [talk.pack.observations[each.observation] for each in pieces if isinstance(each, Typed)]
+        if len(items) == len(pieces) and all(item.reading is not None for item in items):
             readings.append(part)
             continue
         try:
@@ -208,10 +205,6 @@ def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
         else:
             facts |= found.facts
     return "; ".join(words), facts, "; ".join(readings)
-
-
-def _is_read(talk: Talk, piece: Typed) -> bool:
-    return talk.pack.observations[piece.observation].reading is not None
 
 
 def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
@@ -249,14 +242,14 @@ def _all_readings(line: str) -> bool:
 def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Reply:
     """The symptoms complained of, as answers, with their danger signs; then the readings typed beside them."""
     events: list[Event] = []
+    signs = []
     for name, answer in pairs:
         events.append(happened.Answered(name, answer, access=""))
-        sign = talk.pack.observations[name].danger.get(answer)
-        if sign:
+        if sign := talk.pack.observations[name].danger.get(answer):
             events.append(happened.DangerSeen(sign))
+            signs.append(sign)
     dangers_done = talk.dangers_done
     talk = replace(after(talk, events), symptoms_done=True, current=Over(), dangers_done=dangers_done)
-    signs = [event.sign for event in events if isinstance(event, happened.DangerSeen)]
     names = ", ".join(_with_answer(talk, name, answer, f"{name_of(name)}:") for name, answer in pairs)
     text = say("complaint_taken", what=names) if pairs else say("complaint_none")
     said: list[Said] = [Line(text), *present.sign_lines(signs)]

@@ -114,12 +114,17 @@ def danger_reply(talk: Talk, signs: Sequence[str]) -> Reply:
     """Danger signs were met: they are written down, the pack's own symptoms for them too, and the person told."""
     events: list[Event] = [happened.DangerSeen(sign) for sign in signs]
     for item in talk.pack.observations.values():
-        for answer, sign in item.danger.items():
-            given = talk.case.latest(item.id)
-            new = given is None or given.answer == item.healthy  # what was denied before is told now
-            if sign in signs and new and possible(item.applies, talk.case.facts):
-                if item.need is Need.ANYWHERE and item.reading is None:
-                    events.append(happened.Answered(item.id, answer))
+        given = talk.case.latest(item.id)
+        new = given is None or given.answer == item.healthy  # what was denied before is told now
+        if (
+            new
+            and possible(item.applies, talk.case.facts)
+            and item.need is Need.ANYWHERE
+            and item.reading is None
+        ):
+            events += [
+                happened.Answered(item.id, each) for each, sign in item.danger.items() if sign in signs
+            ]
     now = replace(after(talk, events), dangers_done=True, wanted=None, chosen="", current=Over())
     return now, events, present.sign_lines(signs)
 
@@ -161,7 +166,7 @@ class AskUrgent(Prompt):
         word = "now" if line.casefold().strip(" .!") in ("yes", "y") or heard(line) else option(line, WORDS)
         if word == "no":
             # What is done with the line itself stands in converse.py.
-            return replace(before, current=_anew(self.before)), [], []
+            return replace(before, current=self.before if self.before.stays else Over()), [], []
         signs = self.signs
         if word == "earlier":
             signs = tuple(dict.fromkeys(EARLIER.get(sign, sign) for sign in signs))
@@ -184,10 +189,6 @@ class AskUrgent(Prompt):
         if isinstance(first, happened.DangerSeen):
             return "now" if first.sign in LEAVE_NOW else "earlier"
         return "no"
-
-
-def _anew(before: Prompt) -> Prompt:
-    return before if before.stays else Over()
 
 
 def urgent_heard(talk: Talk, line: str) -> Reply | None:
