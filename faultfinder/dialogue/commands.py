@@ -18,7 +18,7 @@ from faultfinder.dialogue.prompts.dangers import AskDangers
 from faultfinder.dialogue.prompts.machine import fact_events
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.which import typed_pieces
-from faultfinder.dialogue.say import Line, Option, Said, error, heading, note
+from faultfinder.dialogue.say import Line, Option, Said, error, heading, note, under
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after, case_of
@@ -136,9 +136,9 @@ def _steps(talk: Talk, line: str) -> Reply:
 
 def _do(talk: Talk, number: str) -> Reply:
     if number in ("", "it", "it now", "now") and isinstance(talk.current, AskRemedy | AskRemedyDone):
-        if "do" in talk.asked.words:
-            return talk.current.take(talk, "do")
-        return talk, [], [note(say("do_then_done"))]
+        if "do" not in talk.asked.words:
+            return talk, [], [note(say("do_then_done"))]
+        return talk.current.take(talk, "do")
     doable = offers.doable(talk)
     if not (number.isdecimal() and number.isascii() and 1 <= int(number[:4]) <= len(doable)):
         raise UnknownName(say("no_step"))
@@ -203,7 +203,7 @@ def _told_by(rule_out: bool, talk: Talk, about: str) -> Reply:
     ]
     head = f"{present.cause_title(talk.case, cause)}: {percent(talk.case.confidence()[cause])}"
     none = say("rule_out_none" if rule_out else "show_none")
-    return talk, [], [heading(head), *([Line(text, indent=2) for text in rows] or [Line(none)])]
+    return talk, [], under(head, rows) if rows else [heading(head), Line(none)]
 
 
 def _explain(talk: Talk, about: str) -> Reply:

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken
-from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note
+from faultfinder.dialogue.say import Line, Said, Tone, caution, heading, note, under
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Reply, Talk, after
 from faultfinder.errors import BadAnswer, Refused
@@ -64,17 +64,15 @@ def summary(talk: Talk) -> list[Said]:
     done = talk.case.done
     if done is not None:
         said.append(Line(say(_DONE[done.why])))
-    said.append(heading(say("found_head")))
     begin, now = talk.case.found(), talk.case.confidence()
     found = [name for name in begin if begin[name] > FOUND or name in talk.job.put_right]
+    lines = []
     for name in sorted(found, key=lambda cause: -begin[cause]):
-        key = "found_open"
-        if name in talk.job.mended:
-            key = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
+        again = "found_again" if now.get(name, 0.0) > FOUND else "found_fixed"
+        fixed = say(again if name in talk.job.mended else "found_open")
         title, chance = present.cause_title(talk.case, name), percent(begin[name])
-        said.append(Line(say("found_line", cause=title, chance=chance, fixed=say(key)), indent=2))
-    if not found:
-        said.append(Line(say("found_nothing"), indent=2))
+        lines.append(say("found_line", cause=title, chance=chance, fixed=fixed))
+    said += under(say("found_head"), lines or [say("found_nothing")])
     if done is None:
         return said
 
@@ -116,7 +114,7 @@ def over_said(talk: Talk) -> list[Said]:
         said.append(note(say("closed_report", path=talk.path)))
     causes = (talk.pack.causes[name] for name in (*talk.job.put_right, *closed.found))
     if told := dict.fromkeys(cause.advice for cause in causes if cause.advice):
-        said += [heading(say("closed_advice")), *(Line(text, indent=2) for text in told)]
+        said += under(say("closed_advice"), told)
     if notice := notice_of(talk):
         said += [heading(say("closed_notice")), Line(notice, Tone.CAUTION)]
     return said

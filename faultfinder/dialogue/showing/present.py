@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from faultfinder.dialogue.say import (
     Bar,
@@ -28,7 +28,7 @@ from faultfinder.knowledge.model import answer_text as answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Step
-from faultfinder.reasoning.evidence.answers import Given, Judged
+from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.safety.dangers import told_at_once
 from faultfinder.safety.gate import Instruction, access_words
 from faultfinder.text.catalogue import say
@@ -80,11 +80,16 @@ def so_far(talk: Talk) -> list[Said]:
     said: list[Said] = []
     if talk.job.complaint:
         said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
-    last = talk.case.answers[-SO_FAR:]
-    if last:
-        observations = talk.pack.observations
+    if last := talk.case.answers[-SO_FAR:]:
+        items = talk.pack.observations
         shown = [
-            say("so_far_answer", name=name_of(given.observation), answer=_as_given(observations, given))
+            say(
+                "so_far_answer",
+                name=name_of(given.observation),
+                answer=given.text
+                if given.reading is not None
+                else answer_text(items[given.observation], given.answer or given.text),
+            )
             for given in last
         ]
         said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
@@ -92,13 +97,6 @@ def so_far(talk: Talk) -> list[Said]:
         titles = "; ".join(cause_title(talk.case, name) for name in talk.job.put_right)
         said.append(Line(say("so_far_done", causes=titles)))
     return said
-
-
-def _as_given(observations: Mapping[str, Observation], given: Given) -> str:
-    """An answer's text, or a reading as it was typed."""
-    if given.reading is not None:
-        return given.text
-    return answer_text(observations[given.observation], given.answer or given.text)
 
 
 def status(talk: Talk) -> str:
@@ -128,11 +126,9 @@ def _how_far(talk: Talk) -> str:
 
 
 def access_text(talk: Talk) -> str:
-    gate = talk.gate
-    words = access_words(gate.access)
-    if gate.access is Access.AS_FOUND and gate.covers_off:
-        words = say("access_covers_off_not_isolated")
-    return words
+    if talk.gate.access is Access.AS_FOUND and talk.gate.covers_off:
+        return say("access_covers_off_not_isolated")
+    return access_words(talk.gate.access)
 
 
 def instruction_said(instruction: Instruction) -> list[Said]:
@@ -176,17 +172,14 @@ def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
     """What a healthy machine of this make-up reads, and what had to be assumed for it."""
     if isinstance(item, Question) or item.reading is None:
         return []
-    values = fact_values(case.pack, case.facts)
-    low, high = limits(item, values)[0]
-    unit = item.reading.unit
-    band = format_span(low, high, unit)
+    values, unit = fact_values(case.pack, case.facts), item.reading.unit
+    band = format_span(*limits(item, values)[0], unit)
     expected = expected_value(item, values)
     if expected is not None and math.isfinite(expected):
         text = say("healthy_expected", expected=format_quantity(expected, unit), band=band)
     else:
         text = say("healthy_reads", band=band)
-    used = facts_behind(case.pack, item, case.facts)
-    if used:
+    if used := facts_behind(case.pack, item, case.facts):
         text += " " + say("from_facts", facts=facts_text(case, used))
     return [Line(text)]
 
@@ -236,30 +229,26 @@ def fact_said(fact: Fact) -> list[Said]:
         said.append(Line(steps_text(fact.how), Tone.HOW))
     if fact.where:
         said.append(note(say("fact_where", where=fact.where)))
-    said += fact_options(fact)
-    return said
+    return [*said, *fact_options(fact)]
 
 
 def fact_options(fact: Fact) -> list[Option]:
-    return options(list(fact.choices.items())) if fact.kind == "choice" else []
+    return options(fact.choices.items()) if fact.kind == "choice" else []
 
 
 def minutes_line(step: Step, *, worth: bool = False) -> Line:
     """What a step takes; with the reasons, what it saves as well."""
     minutes = minutes_text(step.minutes)
-    if step.last:
-        return note(say("step_last", minutes=minutes))
-    if worth:
+    if worth and not step.last:
         return note(say("step_minutes", minutes=minutes, worth=minutes_text(step.worth)))
-    return note(say("step_minutes_only", minutes=minutes))
+    return note(say("step_last" if step.last else "step_minutes_only", minutes=minutes))
 
 
 def why_step(case: Case, step: Step) -> list[Said]:
     """What each answer to the step would do, in one sentence each."""
+    if (asked := case.pack.questions.get(step.target)) is not None:
+        return [heading(say("why_head")), *_why_choices(case, asked)]
     said: list[Said] = [heading(say("why_head"))]
-    question_ = case.pack.questions.get(step.target)
-    if question_ is not None:
-        return said + _why_choices(case, question_)
     observation = case.pack.observations.get(step.target)
     for each in step.reasons:
         title = cause_title(case, each.cause)
