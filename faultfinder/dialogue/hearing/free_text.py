@@ -110,22 +110,20 @@ def _without_stress(words: list[str]) -> list[str]:
 
 def answer_of(item: Observation, line: str) -> str:
     """The answer to what is asked that a line means, every word accounted for; empty for none or for doubt."""
-    words = _without_stress([word for word in words_of(line) if word not in FILLER or word in ("no",)])
+    words = _without_stress([word for word in words_of(line) if word not in FILLER])
     if not words or any(word[:1].isdigit() for word in words):
         return ""
     if all(word in YES_OR_NO for word in words):
         return _yes_or_no(item, words[0]) if len(words) == 1 else ""
     own = _vocabulary(item)
+    plain = [word for word in words if word not in NEGATING]
+    if plain and len(plain) < len(words):
+        return _denied(item, plain, own)
     answers = {part for answer in item.answers for part in answer.id.split("_")}
     left = [word for word in words if word in answers or not _in(word, own)] or words
-    fits = [
-        answer.id for answer in item.answers if left and all(_says(item, answer.id, word) for word in left)
-    ]
-    negated = [word for word in words if word in NEGATING]
-    if negated and len(words) > len(negated):
-        return _denied(item, [word for word in words if word not in NEGATING], own)
+    fits = [each.id for each in item.answers if all(_says(item, each.id, word) for word in left)]
     # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
-    called = [name for name in fits if all(word in name.split("_") for word in left)]
+    called = [name for name in fits if set(left) <= set(name.split("_"))]
     fits = called or [name for name in fits if all(_called(name, word) for word in left)] or fits
     return fits[0] if len(fits) == 1 else ""
 
@@ -158,22 +156,20 @@ def _yes_or_no(item: Observation, word: str) -> str:
     ]
     if len(ids) != 2 or len(named) != 1:
         return ""
-    return named[0] if word in YES else next(name for name in ids if name != named[0])
+    yes, no = sorted(ids, key=lambda name: name not in named)
+    return yes if word in YES else no
 
 
 def _by_its_text(item: Observation, word: str) -> str:
     """The one answer whose text begins with 'nothing', or has the very 'never' in it; empty for none."""
-    fits = []
-    for answer in item.answers:
-        text = words_of(answer.text)
-        if word == answer.id or word in (text if word in HOW_OFTEN else text[:1]):
-            fits.append(answer.id)
+    words = None if word in HOW_OFTEN else 1
+    fits = [each.id for each in item.answers if word == each.id or word in words_of(each.text)[:words]]
     return fits[0] if len(fits) == 1 else ""
 
 
 def _called(name: str, word: str) -> bool:
     """Whether a name has a word: 'humming' is the answer 'hums', whatever else hums in the texts of others."""
-    return any(same_word(each, word) for each in name.split("_"))
+    return _in(word, name.split("_"))
 
 
 def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
@@ -181,11 +177,9 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     ids = [answer.id for answer in item.answers]
     if not all(_in(word, own) for word in rest):
         return ""
-    if any(_called(answer, word) for answer in ids for word in rest) and len(ids) > 2:
+    if len(ids) > 2 and any(_called(answer, word) for answer in ids for word in rest):
         return ""  # 'not strong' may be weak, or none at all
-    if "none" in ids:
-        return "none"
-    return "no" if asks_if(item) else ""
+    return "none" if "none" in ids else "no" if asks_if(item) else ""
 
 
 def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[Meant]:
@@ -271,11 +265,9 @@ def in_symbols(line: str) -> str:
     """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
 
     def symbol(found: re.Match[str]) -> str:
-        word = found.group(2).casefold()
-        near = [word] if word in UNITS else get_close_matches(word, UNITS, n=1, cutoff=SLIP)
-        return found.group(1) + (
-            UNITS[near[0]] if near and len(word) > 3 or word in UNITS else found.group(2)
-        )
+        word = found[2].casefold()
+        near = get_close_matches(word, UNITS, n=1, cutoff=SLIP) if len(word) > 3 else []
+        return found[1] + (UNITS.get(word) or (UNITS[near[0]] if near else found[2]))
 
     return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
 
@@ -297,23 +289,11 @@ NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
 
 def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
     """A finding, where every word is of its name or of one answer."""
-    if not words or any(word[:1].isdigit() for word in words):
-        return None
-    negated = [word for word in words if word in NEGATING]
-    if negated and item.reading is not None:
-        return None
     plain = [word for word in words if word not in NEGATING]
-    own, ids = _vocabulary(item), [answer.id for answer in item.answers]
-    if negated:
-        fit = _name_fit(item, plain) if plain else None
-        if fit is None or len(negated) > 1:
-            return None
-        if "none" in ids and words[0] in NEGATING:
-            return Meant(item, "none", fit)
-        of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
-        if asks_if(item) and (of_a_look or negated[0] in VERBS_DENIED):
-            return Meant(item, "no", fit)
+    if not plain or any(word[:1].isdigit() for word in words):
         return None
+    if len(plain) < len(words):
+        return _finding_denied(item, words, plain)
     if asks_if(item):
         fit = _name_fit(item, plain)
         whole = [word for word in item.id.split("_") if word not in GENERIC]
@@ -321,56 +301,55 @@ def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
             return Meant(item, "yes", fit)
         return _part_is_good(item, plain, whole)
     best: Meant | None = None
-    doubt = False
     beside = [word for word in plain if not _called(item.id, word)] or plain
     called = [each for each in item.answers if any(_called(each.id, word) for word in beside)]
     for answer in called or item.answers:
         said = [word for word in plain if _says(item, answer.id, word)]
-        named = [word for word in plain if word not in said or _in(word, own)]
-        name_only = [word for word in named if word not in said]
-        if not said:
-            continue
-        fit = _name_fit(item, name_only or [word for word in named if _in(word, own)])
-        if fit is None or not name_only:
-            continue
-        found = Meant(item, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
-        if best is not None and found.answer != best.answer and len(said) == 1:
-            doubt = True
-        best = best or found
-    return None if doubt else best
+        name = [word for word in plain if word not in said]
+        fit = _name_fit(item, name) if said and name else None
+        if fit is not None and best is not None and len(said) == 1:
+            return None  # in doubt between two answers
+        if fit is not None and best is None:
+            best = Meant(item, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
+    return best
+
+
+def _finding_denied(item: Observation, words: Sequence[str], plain: Sequence[str]) -> Meant | None:
+    """'no lint in the duct', 'drum doesn't turn': the answer for its absence."""
+    fit = _name_fit(item, plain)
+    negated = [word for word in words if word in NEGATING]
+    if item.reading is not None or fit is None or len(negated) > 1:
+        return None
+    if any(answer.id == "none" for answer in item.answers) and words[0] in NEGATING:
+        return Meant(item, "none", fit)
+    of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
+    denied = asks_if(item) and (of_a_look or negated[0] in VERBS_DENIED)
+    return Meant(item, "no", fit) if denied else None
 
 
 def _part_is_good(item: Observation, words: Sequence[str], name: Sequence[str]) -> Meant | None:
     """'flap ok' where it is asked whether the flap sticks: the healthy answer to what is called by a part and what is
     wrong with it."""
     part = [word for word in words if word not in GOOD]
-    wrong = [word for word in name if word in DEFECTS]
     own = [word for word in name if word not in DEFECTS]
-    if item.symptom or not wrong or not part or len(part) == len(words) or len(part) != len(own):
+    if item.symptom or len(own) == len(name) or len(part) == len(words) or not part or len(part) != len(own):
         return None
-    if not all(same_word(each, word) for each, word in zip(own, part, strict=True)):
-        return None
-    return Meant(item, item.healthy, 3.0 * len(part))
+    alike = all(same_word(each, word) for each, word in zip(own, part, strict=True))
+    return Meant(item, item.healthy, 3.0 * len(part)) if alike else None
 
 
 def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
     """How well words fit the observation's name; None where one of them fits nowhere."""
-    own = item.id.split("_")
-    others = _vocabulary(item)
+    own, others = item.id.split("_"), _vocabulary(item)
     total, used = 0.0, set()
     for word in words:
         hit = next((each for each in own if same_word(each, word)), None)
-        if hit is not None:
-            total += 3.0
-            used.add(hit)
-        elif _in(word, others):
-            total += 0.8
-        else:
+        if hit is None and not _in(word, others):
             return None
-    if not used:
-        return None
+        total += 0.8 if hit is None else 3.0
+        used |= {hit} - {None}
     missing = [each for each in own if each not in used and each not in GENERIC and len(each) > 2]
-    return total - 1.0 * len(missing)
+    return total - 1.0 * len(missing) if used else None
 
 
 def _vocabulary(item: Observation) -> frozenset[str]:
@@ -406,9 +385,10 @@ def _of_one_stem(one: str, word: str) -> bool:
 
 def _says(item: Observation, answer: str, word: str) -> bool:
     """Whether a word is one of an answer; 'fine' and its like are the healthy one, where no answer is called so."""
-    if _own_word(item, answer, word) or word not in GOOD or answer != item.healthy:
-        return _own_word(item, answer, word)
-    return not any(_own_word(item, each.id, word) for each in item.answers)
+    if _own_word(item, answer, word):
+        return True
+    healthy = word in GOOD and answer == item.healthy
+    return healthy and not any(_own_word(item, each.id, word) for each in item.answers)
 
 
 ELECTRICAL = frozenset("open oc broken".split())
