@@ -7,7 +7,7 @@ not wait for the rest.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from itertools import chain, takewhile
 from typing import ClassVar
@@ -316,25 +316,6 @@ class AskCard(Prompt):
                     ticks = (*self.ticks, Tick(item.action, outcome))
                     return self._written(talk, {tick.action: tick for tick in ticks})
         raise Refused(say("card_answer"))
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        parts = []
-        for number, (action, event) in enumerate(zip(self.actions, left, strict=False), 1):
-            done = _ticked(event)
-            if done is None or done[0] != action:
-                break
-            good = done[1] == ACTIONS[action].outcomes[0].id
-            parts.append(f"{number}: {done[2] or name_of(done[1])}" if done[2] or not good else str(number))
-        return (", " if any(":" in part for part in parts) else " ").join(parts) or None
-
-
-def _ticked(event: Event) -> tuple[str, str, str] | None:
-    match event:
-        case happened.Confirmed(action=action, outcome=outcome, reads=reads):
-            return action, outcome, reads
-        case happened.ReturnTested(test=test, outcome=outcome, reads=reads):
-            return test, outcome, reads
-    return None
 
 
 def _event(tick: Tick) -> Event:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -15,7 +14,6 @@ from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, note, questi
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.errors import Refused
 from faultfinder.job import events as happened
-from faultfinder.job.events import Event
 from faultfinder.safety import gate as safety
 from faultfinder.safety.dangers import stop_text
 from faultfinder.text.catalogue import say
@@ -41,9 +39,6 @@ class AskStopped(Prompt):
             return closed_stopped(talk, [])
         return replace(talk, chosen=offers.CLOSE_STOPPED, current=Over()), [], []
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        return "restart" if isinstance(left[0], happened.Restarted) else "close"
-
 
 @dataclass(frozen=True, slots=True)
 class AskReason(Prompt):
@@ -63,9 +58,6 @@ class AskReason(Prompt):
             return replace(talk, current=Over()), [], []
         event = happened.Restarted(line)
         return replace(after(talk, [event]), current=Over(), wanted=None, chosen=""), [event], []
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        return left[0].reason if isinstance(left[0], happened.Restarted) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,10 +81,6 @@ class AskClose(Prompt):
         if word == "go_on":
             return replace(talk, declined=frozenset(), chosen="", current=Over()), [], [note(say("how_to"))]
         return close_as(talk, word)
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        ending = next((event for event in left if isinstance(event, happened.Closed)), None)
-        return ending.state if ending is not None else None
 
 
 def close_as(talk: Talk, word: str) -> Reply:

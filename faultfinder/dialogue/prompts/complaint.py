@@ -45,10 +45,6 @@ class AskComplaint(Prompt):
         """Nobody knows: the list of what customers complain of."""
         return heard(talk, "")
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return first.text if isinstance(first, happened.Complaint) else ""
-
 
 @dataclass(frozen=True, slots=True)
 class AskSymptoms(Prompt):
@@ -127,21 +123,6 @@ class AskSymptoms(Prompt):
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return told(talk, [], self.beside)
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        """The run of answers that the record begins with, as far as they are offered."""
-        words = []
-        for event in left:
-            if isinstance(event, happened.DangerSeen):
-                continue
-            pair = (event.observation, event.value) if isinstance(event, happened.Answered) else None
-            if pair not in self.offered:
-                break
-            assert pair is not None
-            words.append(symptom_word(talk, *pair))
-        here = [symptom_word(talk, *pair) for pair in self.page]
-        there = [word for word in words if word in here]
-        return " ".join(there if there == words else [*there, "more"]) or "none"
 
 
 def symptom_word(talk: Talk, name: str, answer: str) -> str:

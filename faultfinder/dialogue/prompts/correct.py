@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -65,10 +64,6 @@ class AskCorrect(_Correcting):
             return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
         return replace(talk, current=AskNewAnswer(name)), [], []
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return first.observation if isinstance(first, happened.Corrected | happened.Withdrawn) else ""
-
 
 @dataclass(frozen=True, slots=True)
 class AskNewAnswer(_Correcting):
@@ -91,10 +86,6 @@ class AskNewAnswer(_Correcting):
 
     def take(self, talk: Talk, line: str) -> Reply:
         return new_answer(talk, self.observation, line)
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return (first.reads or first.value) if isinstance(first, happened.Corrected) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,10 +120,6 @@ class AskFactAnew(_Correcting):
         ]
         now, out = offers.changes(now, before, said)
         return now, [event], out
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return first.value if isinstance(first, happened.FactGiven) and first.fact == self.fact else ""
 
 
 def new_answer(talk: Talk, name: str, line: str) -> Reply:

@@ -70,14 +70,6 @@ class AskDangers(Prompt):
             return None
         return NotTaken(say("danger_meant", sign=say(f"sign_{sign}"), number=asked.index(sign) + 1))
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        if isinstance(first, happened.DangerSeen):
-            return first.sign
-        if isinstance(first, happened.Confirmed) and first.action == "dangers_answered":
-            return "none"
-        return None
-
 
 def _denied(talk: Talk) -> list[Event]:
     """What is told with 'none': the symptoms that the list asks for in other words are not there either."""
@@ -183,12 +175,6 @@ class AskUrgent(Prompt):
             return not heard(line) and option(line, WORDS) == "no"
         except NotTaken:
             return False
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        if isinstance(first, happened.DangerSeen):
-            return "now" if first.sign in LEAVE_NOW else "earlier"
-        return "no"
 
 
 def urgent_heard(talk: Talk, line: str) -> Reply | None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -165,14 +164,6 @@ class AskMachine(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "")
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        facts = []
-        for event in left:
-            if not isinstance(event, happened.FactGiven):
-                break
-            facts.append(f"{name_of(event.fact)} {event.value}")
-        return "; ".join(facts)
-
 
 def _first(talk: Talk) -> Fact | None:
     """The one fact that must be said: the kind of machine."""
@@ -254,9 +245,3 @@ class AskFact(Prompt):
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "")
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        if isinstance(first, happened.FactGiven) and first.fact == self.fact:
-            return first.value
-        return None if self.required else ""

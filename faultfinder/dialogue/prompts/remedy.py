@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.hearing.work_told import WorkTold, line_of_work, work_told
+from faultfinder.dialogue.hearing.work_told import WorkTold, work_told
 from faultfinder.dialogue.prompts.which import access_of, elsewhere, take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, heading, note, question
 from faultfinder.dialogue.showing import present
@@ -132,18 +132,6 @@ class AskRemedy(_OfCause):
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "cannot" if because == "cannot_here" else "later")
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        match left[0]:
-            case happened.RemedyStarted(cause=cause) if cause == self.cause:
-                return "do"
-            case happened.PutRight(cause=cause) if cause == self.cause:
-                return done_again(talk, left)
-            case happened.Declined(cause=cause) if cause == self.cause:
-                return "cannot"
-            case happened.Noted():
-                return None
-        return "later"
-
 
 @dataclass(frozen=True, slots=True)
 class AskRemedyDone(_OfCause):
@@ -174,14 +162,6 @@ class AskRemedyDone(_OfCause):
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "not_done")
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        match left[0]:
-            case happened.PutRight(cause=cause) if cause == self.cause:
-                return done_again(talk, left)
-            case happened.RemedyLeft():
-                return "not_done"
-        return None
-
 
 @dataclass(frozen=True, slots=True)
 class AskHandOver(_OfCause):
@@ -210,21 +190,6 @@ class AskHandOver(_OfCause):
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "ok")
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return "ok" if isinstance(first, happened.Declined) and first.cause == self.cause else None
-
-
-def done_again(talk: Talk, left: Sequence[Event]) -> str:
-    """The line that leads to a remedy carried out and the parts that it took."""
-    first, used = left[0], []
-    assert isinstance(first, happened.PutRight)
-    for event in left[1:]:
-        if not isinstance(event, happened.PartUsed):
-            break
-        used.append(event.part)
-    return line_of_work(talk.pack.causes[first.cause], tuple(used), first.minutes)
 
 
 def mended(talk: Talk, cause: str, told: WorkTold) -> Reply:

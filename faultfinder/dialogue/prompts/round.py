@@ -189,29 +189,6 @@ class AskRound(Prompt):
         names = ", ".join(map(name_of, self.targets))
         return replace(after(talk, events), wanted=None), events, [note(say("skipped", name=names))]
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        if isinstance(first, happened.Skipped) and first.observation == self.targets[0]:
-            return "dk" if first.because == "dont_know" else "can't"
-        if _about(first) not in self.targets:
-            return None
-        parts: list[str] = []
-        for event in left:
-            if isinstance(event, happened.Answered) and event.observation in self.targets:
-                told = event.reads or event.value
-                if told != talk.pack.observations[event.observation].healthy:
-                    parts.append(f"{self.targets.index(event.observation) + 1}: {told}")
-            elif not isinstance(event, happened.DangerSeen) and _about(event) not in self.targets:
-                break
-        return "; ".join(["none", *parts])
-
-
-def _about(event: Event) -> str:
-    match event:
-        case happened.Answered(observation=name) | happened.Chosen(question=name):
-            return name
-    return ""
-
 
 def _well(talk: Talk, item: Observation | Question) -> Reply:
     """Looked at, and nothing wrong with it but what stands already."""

@@ -269,16 +269,6 @@ class AskTest(Prompt):
         alike = [look for look in looks if not look.symptom and talk.case.need_of(look) is item.need]
         return [self.target, *(look.id for look in alike if talk.case.latest(look.id) is None)]
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        match left[0]:
-            case happened.Answered(observation=name, reads=reads, value=value) if name == self.target:
-                return reads or value
-            case happened.Chosen(question=name, value=ticked) if name == self.target:
-                return " ".join(ticked)
-            case happened.Skipped(observation=name, because=because) if name == self.target:
-                return "dk" if because == "dont_know" else "can't"
-        return None
-
 
 def _reading_hint(item: Observation) -> str:
     """What a reading is asked in, and how it is passed."""

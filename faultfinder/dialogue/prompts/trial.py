@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -29,7 +28,7 @@ class AskTrial(Prompt):
     complaints: tuple[str, ...]
     kind: ClassVar[str] = "trial"
 
-    def _pairs(self, talk: Talk) -> list[tuple[str, str, str]]:
+    def pairs(self, talk: Talk) -> list[tuple[str, str, str]]:
         """(word, name, the answer complained of) of each."""
         out = []
         for name in self.complaints:
@@ -41,7 +40,7 @@ class AskTrial(Prompt):
         return out
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
+        pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self.pairs(talk)]
         pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
         return choice([question(say("trial_ask"))], say("label_trial"), pairs, "several")
 
@@ -55,7 +54,7 @@ class AskTrial(Prompt):
         return max((talk.pack.observations[name].minutes for name in self.complaints), default=0.0)
 
     def take(self, talk: Talk, line: str) -> Reply:
-        pairs = self._pairs(talk)
+        pairs = self.pairs(talk)
         plain = line.strip().casefold().rstrip(".!")
         if plain in ("none", "no", "nothing", "ok"):
             raise NotTaken(say("trial_was_it"))
@@ -88,18 +87,6 @@ class AskTrial(Prompt):
         event = happened.Noted(say("note_untried"))
         now = replace(after(talk, [event]), declined=talk.declined | {TRIAL}, chosen="", current=Over())
         return now, [event], [note(say("trial_not"))]
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        if isinstance(first, happened.Noted) and first.text == say("note_untried"):
-            return "untried"
-        still = []
-        pairs = self._pairs(talk)
-        for (word, name, answer), event in zip(pairs, left, strict=False):
-            if not isinstance(event, happened.Answered) or event.observation != name:
-                return None
-            still += [word] if event.value == answer else []
-        return " ".join(still) or "gone"
 
 
 def trial_due(talk: Talk) -> tuple[str, ...]:
