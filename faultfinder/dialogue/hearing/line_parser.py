@@ -117,18 +117,14 @@ def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
     ]
     if len(bare) != 1 or len(units) != 1:
         return tokens
-    unit = _lower(tokens[units[0]])
+    unit = tokens[units[0]]
+    fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
+    if all(find_unit(kind, unit) == find_unit(kind, unit.casefold()) for kind in fitting):
+        unit = unit.casefold()  # 'Amps' is 'amps', but 'Mohm' and 'mohm' are far apart
     if any(unit.casefold() in plain_words(item.id) for item in known):
         return tokens
     left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
     return [*left, f"{tokens[bare[0]]} {unit}"]
-
-
-def _lower(unit: str) -> str:
-    """'Amps' in small letters; as it was typed where that is another unit: 'Mohm' and 'mohm' are far apart."""
-    fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
-    other = any(find_unit(kind, unit) != find_unit(kind, unit.casefold()) for kind in fitting)
-    return unit if other else unit.casefold()
 
 
 MOST_WORDS, LONGEST = 12, 200
@@ -346,14 +342,17 @@ def _by_name(known: list[Observation], piece: str, asked: Observation | None) ->
             because = why_not(item, answer)
             if not because:
                 fitting.append((fit, item.id, answer))
-            elif words and fit >= 2.0 and _meant_as(item, answer) and _refuses(item, words):
+            elif words and fit >= 2.0 and _refuses(item, words, answer):
                 told = fit, because.replace(item.id, name_of(item.id))
                 if _of_another_quantity(item, answer):
                     otherwise = max(otherwise, told, key=lambda each: each[0])
                 else:
                     refusal = max(refusal, told, key=lambda each: each[0])
     if not fitting:
-        if _two_pieces(known, piece):
+        parts = [part.strip() for part in piece.split(", ")] if ", " in piece else []
+        apart = [read_piece(known, part) if part else NotUnderstood(part) for part in parts]
+        if apart and not any(isinstance(each, NotUnderstood) for each in apart):
+            # A comma is a decimal comma, so it is only said that they are to be parted otherwise.
             return NotUnderstood(piece, say("part_by_semicolon"))
         because = max(refusal, otherwise, key=lambda each: each[0])[1]
         return NotUnderstood(piece, because or _meant_for(asked, piece))
@@ -369,10 +368,11 @@ def _by_name(known: list[Observation], piece: str, asked: Observation | None) ->
     return Typed(best, answer) if len(near) == 1 else Which(piece, answer, tuple(near))
 
 
-def _refuses(item: Observation, words: Sequence[str]) -> bool:
+def _refuses(item: Observation, words: Sequence[str], answer: str) -> bool:
     """Whether its own refusal says anything to who typed these words: of what is looked at only where all of its name
-    was typed; 'full of fluff' is no wrong answer to whether fluff is about."""
-    return item.reading is not None or {w for w in plain_words(item.id) if w not in GENERIC} <= set(words)
+    was typed, with no figure; 'full of fluff' is no wrong answer to whether fluff is about."""
+    whole = {word for word in plain_words(item.id) if word not in GENERIC}
+    return item.reading is not None or (not answer[:1].isdigit() and whole <= set(words))
 
 
 def _name_alone(observation: Observation, piece: str) -> Piece:
@@ -385,14 +385,6 @@ def _name_alone(observation: Observation, piece: str) -> Piece:
     unit = observation.reading.unit
     example = f"12.5 {unit}" if unit != "1" else "0.5"
     return NotUnderstood(piece, say("name_needs_reading", name=name, example=example))
-
-
-def _two_pieces(known: list[Observation], piece: str) -> bool:
-    """Whether commas part what would be understood piece by piece: a comma is a decimal comma, so it is only said."""
-    parts = [part.strip() for part in piece.split(", ")]
-    return len(parts) > 1 and all(
-        part and not isinstance(read_piece(known, part), NotUnderstood) for part in parts
-    )
 
 
 def _respelt(known: list[Observation], piece: str, asked: Observation | None) -> Which | None:
@@ -411,11 +403,6 @@ def _respelt(known: list[Observation], piece: str, asked: Observation | None) ->
         if isinstance(read, Typed):
             return Which(piece, read.answer, (read.observation,))
     return None
-
-
-def _meant_as(observation: Observation, answer: str) -> bool:
-    """Whether an answer that does not fit was meant for such an observation: no figure for what is only looked at."""
-    return observation.reading is not None or not answer[:1].isdigit()
 
 
 def _of_another_quantity(observation: Observation, answer: str) -> bool:
