@@ -269,8 +269,7 @@ def _facts_changed(talk: Talk, known: str, current: Prompt) -> Reply:
     events = fact_events(talk, known)
     now = replace(after(talk, events), current=current)
     said = [Line(say("machine_taken", known=known)), *present.contradictions_said(now.case, talk.case)]
-    now, out = offers.changes(now, talk.case.confidence(), said)
-    return now, events, out
+    return offers.changes(now, talk.case.confidence(), events, said)
 
 
 def _undo(talk: Talk, line: str) -> Reply:

@@ -82,8 +82,7 @@ def undone(talk: Talk) -> Reply:
     now = _asked_again(now, told)
     if all(isinstance(event, happened.FactGiven) for event in told.events):
         return now, events, said  # of the machine, as it was told: nothing was weighed then
-    now, out = offers.changes(now, talk.case.confidence(), said)
-    return now, events, out
+    return offers.changes(now, talk.case.confidence(), events, said)
 
 
 def _asked_again(talk: Talk, told: Told) -> Talk:

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
 from faultfinder.dialogue.say import Said, caution
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.talk import Talk, connected
+from faultfinder.dialogue.talk import Reply, Talk, connected
 from faultfinder.errors import Refused
+from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
@@ -183,7 +184,7 @@ def unsafe(talk: Talk) -> list[str]:
     return [*grave_titles(talk.case), *open_findings(talk.job)]
 
 
-def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:
+def changes(talk: Talk, before: dict[str, float], events: list[Event], said: Sequence[Said]) -> Reply:
     """After an answer, what it came to, and under it the faults that it moved, and a conflict where there is a new
     one."""
     out = [*said, *present.bar_lines(talk.case, before)]
@@ -193,4 +194,4 @@ def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Tal
         out.append(present.clash_line(talk.case, fits_least))
         if talk.case.answers_doubted:
             out.append(caution(say("count_less")))
-    return replace(talk, clash=fits_least), out
+    return replace(talk, clash=fits_least), events, out

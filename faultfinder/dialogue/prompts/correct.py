@@ -78,11 +78,9 @@ class AskNewAnswer(_Correcting):
         text = say("correct_new", name=name_of(self.observation), old=given.text if given else "")
         item = talk.pack.observations[self.observation]
         words = tuple(answer.id for answer in item.answers)
-        takes = "value" if item.reading is not None else "one"
-        unit = item.reading.unit if item.reading is not None else ""
-        return [question(text), *present.test_options(item)], Ask(
-            say("label_new_answer"), words, takes=takes, unit=unit
-        )
+        takes, unit = ("value", item.reading.unit) if item.reading is not None else ("one", "")
+        ask = Ask(say("label_new_answer"), words, takes=takes, unit=unit)
+        return [question(text), *present.test_options(item)], ask
 
     def take(self, talk: Talk, line: str) -> Reply:
         return new_answer(talk, self.observation, line)
@@ -110,16 +108,11 @@ class AskFactAnew(_Correcting):
         else:
             value = option(line, tuple(fact.choices)) if fact.kind == "choice" else line
             read_fact(fact, value)
-        before, case = talk.case.confidence(), talk.case
         event = happened.FactGiven(self.fact, value)
         now = replace(after(talk, [event]), current=Over())
-        known = f"{name_of(self.fact)} {name_of(value)}"
-        said: list[Said] = [
-            Line(say("machine_taken", known=known), Tone.CHANGE),
-            *present.contradictions_said(now.case, case),
-        ]
-        now, out = offers.changes(now, before, said)
-        return now, [event], out
+        taken = say("machine_taken", known=f"{name_of(self.fact)} {name_of(value)}")
+        said = [Line(taken, Tone.CHANGE), *present.contradictions_said(now.case, talk.case)]
+        return offers.changes(now, talk.case.confidence(), [event], said)
 
 
 def new_answer(talk: Talk, name: str, line: str) -> Reply:
@@ -129,8 +122,7 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
         # All that was chosen in a list, at once.
         taken, what = happened.Withdrawn(name), talk.pack.questions[name].ask.rstrip("?.")
         now = replace(after(talk, [taken]), current=Over())
-        now, out = offers.changes(now, before, [Line(say("taken_back", name=what), Tone.CHANGE)])
-        return now, [taken], out
+        return offers.changes(now, before, [taken], [Line(say("taken_back", name=what), Tone.CHANGE)])
     item = talk.pack.observations[name]
     if not line:
         event: Event = happened.Withdrawn(name)
@@ -148,12 +140,10 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
     said: list[Said] = [Line(told, Tone.CHANGE)]
     events = [event]
     given = talk.case.latest(name) if line else None
-    sign = item.danger.get(talk.case.judged(given).answer) if given is not None else None
-    if sign:
+    if given is not None and (sign := item.danger.get(talk.case.judged(given).answer)):
         # An answer's own sign goes with the correction; a reading's only with the band that it falls into.
         if isinstance(event, happened.Corrected) and event.reads:
             events.append(happened.DangerSeen(sign))
             talk = after(talk, events[1:])
         said += present.sign_lines([sign])
-    talk, out = offers.changes(talk, before, said)
-    return talk, events, out
+    return offers.changes(talk, before, events, said)

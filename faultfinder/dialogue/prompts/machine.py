@@ -128,15 +128,13 @@ class AskMachine(Prompt):
     kind: ClassVar[str] = "machine"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        first = _first(talk)
-        example = plate_example(talk)
+        first, example = _first(talk), plate_example(talk)
         said: list[Said] = []
         words: tuple[str, ...] = ()
         if first is not None:
             words = tuple(first.choices)
-            key = "machine_ask_first"
             example = f"{name_of(words[0])} {example}"
-            said = [question(say(key, ask=first.ask)), *options(list(first.choices.items()))]
+            said = [question(say("machine_ask_first", ask=first.ask)), *options(first.choices.items())]
         else:
             known = any(name in talk.pack.facts for name in talk.job.facts)
             said = [question(say("machine_more" if known else "machine_ask"))]
@@ -176,13 +174,11 @@ def _first(talk: Talk) -> Fact | None:
 
 def _outside(talk: Talk) -> str:
     """What of a machine would put it outside the pack and is not asked for by itself."""
+    first, facts = _first(talk), talk.pack.facts
     words = []
-    facts = talk.pack.facts
-    for case in talk.pack.outside:
-        for name, choices in case.when.items():
-            first = _first(talk)
-            if name in facts and name not in talk.job.facts and (first is None or name != first.id):
-                words += [f"{name_of(name)} {name_of(choice)}" for choice in choices]
+    for name, choices in (pair for case in talk.pack.outside for pair in case.when.items()):
+        if name in facts and name not in talk.job.facts and (first is None or name != first.id):
+            words += [f"{name_of(name)} {name_of(choice)}" for choice in choices]
     return ", ".join(dict.fromkeys(words))
 
 
@@ -221,9 +217,8 @@ class AskFact(Prompt):
 
     def _needed(self, talk: Talk) -> str:
         """Why it is asked for before a reading."""
-        target = talk.chosen or next(
-            (step.target for step in [offers.next_step(talk)] if step is not None), ""
-        )
+        step = offers.next_step(talk)
+        target = talk.chosen or (step.target if step is not None else "")
         title = offers.item_of(talk, target).ask if offers.can_be_asked(talk, target) else ""
         return say("fact_needed", title=title.rstrip("?. "))
 

@@ -173,8 +173,7 @@ class AskRound(Prompt):
             said += told
         ending = "" if picked or values else talk.ending
         now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
-        now, out = offers.changes(now, talk.case.confidence(), said)
-        return now, events, out
+        return offers.changes(now, talk.case.confidence(), events, said)
 
     def _put_off(self, talk: Talk, picked: Sequence[str], values: dict[str, str]) -> Reply:
         """What was told of it is taken; the rest is asked later, and stays in reach by its name."""

@@ -319,8 +319,7 @@ def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     """The choices ticked, written down, and what they set told, and what that changes."""
     before = talk.case.confidence()
     talk, events, said = chosen_of(talk, item, chosen)
-    talk, out = offers.changes(talk, before, said)
-    return talk, events, out
+    return offers.changes(talk, before, events, said)
 
 
 def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:

@@ -33,9 +33,9 @@ class AskTrial(Prompt):
         out = []
         for name in self.complaints:
             given = talk.case.latest(name)
-            item = talk.pack.observations[name]
-            answer = talk.case.judged(given).answer if given is not None else item.answers[-1].id
-            answer = answer if answer != item.healthy else item.answers[-1].id
+            wrong = given is not None and talk.case.amiss(given)
+            answer = talk.case.judged(given).answer if given is not None and wrong else ""
+            answer = answer or talk.pack.observations[name].answers[-1].id
             out.append((symptom_word(talk, name, answer), name, answer))
         return out
 
@@ -60,7 +60,7 @@ class AskTrial(Prompt):
             raise NotTaken(say("trial_was_it"))
         if plain in (*PUT_OFF, "not tried"):
             return self.skip(talk, "cannot_here")
-        line = {"all gone": "gone", "tried": "gone", "fixed": "gone"}.get(plain, line)
+        line = "gone" if plain in ("all gone", "tried", "fixed") else line
         try:
             chosen = several(line, (*(word for word, _, _ in pairs), "gone", "untried"))
         except NotTaken as refusal:
@@ -73,15 +73,10 @@ class AskTrial(Prompt):
             item = talk.pack.observations[name]
             value = answer if word in still else item.healthy
             events.append(happened.Answered(name, value, access=str(Access.IN_USE)))
-        before = talk.case.confidence()
-        now = after(talk, events)
-        if not still:
-            said: list[Said] = [note(say("trial_all_gone"))]
-            now, out = offers.changes(replace(now, current=Over()), before, said)
-            return now, events, out
-        now = replace(now, current=Over(), chosen="", declined=frozenset(now.job.declined))
-        now, out = offers.changes(now, before, [note(say("trial_goes_on"))])
-        return now, events, out
+        now, key = replace(after(talk, events), current=Over()), "trial_all_gone"
+        if still:
+            now, key = replace(now, chosen="", declined=frozenset(now.job.declined)), "trial_goes_on"
+        return offers.changes(now, talk.case.confidence(), events, [note(say(key))])
 
     def skip(self, talk: Talk, because: str) -> Reply:
         event = happened.Noted(say("note_untried"))

@@ -137,8 +137,7 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
         said.append(caution(say("proof_stands_still", names=name_of(repeated))))
     # Whether to go where it was going is chosen anew.
     now = replace(now, chosen=wrong or (talk.chosen if ending else ""), wanted=None, current=Over())
-    now, out = offers.changes(now, before, said)
-    return now, events, out
+    return offers.changes(now, before, events, said)
 
 
 def _answer_said(item: Observation, text: str) -> str:
