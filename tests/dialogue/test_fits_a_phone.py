@@ -70,9 +70,9 @@ def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> N
             if lines_used > LINES:
                 too_long[target] = (lines_used, out)
             _start, end = prompt._page(here, item)
-            from faultfinder.dialogue.prompts.test import _answers
+            from faultfinder.dialogue.showing.present import answer_texts
 
-            if end >= len(_answers(item)) or getattr(item, "reading", None) is not None:
+            if end >= len(answer_texts(item)) or getattr(item, "reading", None) is not None:
                 break
             prompt = replace(prompt, first=end)
     assert not too_long, {target: used for target, (used, _) in too_long.items()}

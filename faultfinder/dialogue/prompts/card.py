@@ -282,14 +282,14 @@ class AskCard(Prompt):
         self, talk: Talk, now: Talk, events: list[Event], said: list[Said], held: dict[str, Tick]
     ) -> Reply:
         outcomes = {tick.outcome for tick in held.values() if tick.bad}
+        freed = replace(now, wanted=None, chosen="")
         if now.gate.stop and talk.chosen == offers.CLOSE_STOPPED:
             if safety.asked_after_stop(now.gate) is None:
                 now, events, _ = closed_stopped(now, events)
                 return now, events, said
         elif outcomes & {"cannot", "applies"}:
             # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
-            declined = talk.declined | ({talk.chosen} if talk.chosen else set())
-            now = replace(now, wanted=None, chosen="", declined=declined)
+            now = replace(freed, declined=talk.declined | ({talk.chosen} if talk.chosen else set()))
         elif "failed" in outcomes or any(tick.effect is Effect.OUT_OF_USE for tick in held.values()):
             # Not asked over and over: what needs the machine running waits, and the search for the reason goes on.
             pack, case = now.pack, now.case
@@ -297,11 +297,11 @@ class AskCard(Prompt):
             waits = {item.id for item in items if case.need_of(item) is self.need}
             waits |= {cause.id for cause in pack.causes.values() if safety.remedy_need(cause) is self.need}
             waits |= {talk.chosen} if talk.chosen and not talk.ending else set()
-            now = replace(now, wanted=None, chosen="", declined=now.declined | waits)
+            now = replace(freed, declined=now.declined | waits)
         elif "skipped" in outcomes and talk.chosen == MEASURE:
             now = replace(now, chosen="")
         elif outcomes - {"not_yet"} and now.wanted is not None and now.wanted in now.case.unreachable:
-            now = replace(now, wanted=None, chosen="")
+            now = freed
         return replace(now, current=Over()), events, said
 
     def before_last(self, talk: Talk) -> Prompt | None:
@@ -336,9 +336,8 @@ def _out_of_turn(talk: Talk, tick: Tick) -> Reply:
     """A finding whose turn had not come: its danger sign counts at once; else it is only said not to count."""
     outcome = ACTIONS[tick.action].outcome(tick.outcome)
     assert outcome is not None
-    sign = "voltage_when_isolated" if outcome.effect is Effect.VOLTAGE else outcome.sign
-    if not sign and outcome.effect is Effect.FAIL:
-        sign = "return_test_failed"
+    signs = {Effect.VOLTAGE: "voltage_when_isolated", Effect.FAIL: outcome.sign or "return_test_failed"}
+    sign = signs.get(outcome.effect, outcome.sign)
     if not sign or talk.gate.stop:
         return talk, [], _said_of(tick)
     event = happened.DangerSeen(sign)

@@ -38,7 +38,6 @@ THAT_IS_ALL = (
     *("", "yes", "ok", "done", "all", "that's all", "thats all", "that is all", "no more", "nothing else"),
 )
 _OFF = re.compile(r"(?:(?:un-?tick|take off|remove|minus|without|not)(?![a-z])|-)\s*([0-9].*|[a-z_]+)")
-READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,12 +66,13 @@ class AskTest(Prompt):
             shown_before = talk.shown == str(item.need) or self.first or self.ticked
             first = () if shown_before else instruction.cautions
             said += [caution(text) for text in (*first, *instruction.own)]
-        if self.target == offers.closing_reading(talk) and self._last(talk):
-            said.append(note(say("closes_with")))
+        step = offers.step_to(talk, self.target)
+        if self.target == offers.closing_reading(talk) and (step is None or step.last):
+            said.append(note(say("closes_with")))  # it is made for the closing alone
+        worth = [] if step is None or self.proof else [present.minutes_line(step)]
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
-            said += present.healthy_line(talk.case, item)
-            said += self._worth(talk)
+            said += [*present.healthy_line(talk.case, item), *worth]
             words = tuple(answer.id for answer in item.answers)
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
@@ -81,11 +81,11 @@ class AskTest(Prompt):
         shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
         if many:
             shown.append(options[-1])
-        if end < len(_answers(item)):
+        if end < len(present.answer_texts(item)):
             shown.append(Option(0, "more", say("more_of_them")))
         said += shown
         if not self.ticked and not self.first:
-            said += self._worth(talk)
+            said += worth
         words = tuple(each.word for each in options)
         return said, Ask(say("label_answer"), words, takes="several" if many else "one")
 
@@ -105,19 +105,10 @@ class AskTest(Prompt):
         standing = standing_choices(talk, item)
         return [word for word in self.ticked if word not in standing]
 
-    def _last(self, talk: Talk) -> bool:
-        """Whether it is made for the closing alone."""
-        step = offers.step_to(talk, self.target)
-        return step is None or step.last
-
-    def _worth(self, talk: Talk) -> list[Said]:
-        step = offers.step_to(talk, self.target)
-        return [] if step is None or self.proof else [present.minutes_line(step)]
-
     def _page(self, talk: Talk, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
         others = question_lines(self._question(talk, item)) + (1 if many else 0) + WORTH_LINES
-        return self.first, page_from(_answers(item), self.first, others, talk.lines)
+        return self.first, page_from(present.answer_texts(item), self.first, others, talk.lines)
 
     def before_last(self, talk: Talk) -> Prompt | None:
         """The page before this one, or this one with nothing ticked."""
@@ -130,8 +121,8 @@ class AskTest(Prompt):
         page = replace(self, first=0, ticked=())
         while (end := page._page(talk, item)[1]) < self.first:
             page = replace(page, first=end)
-        later = [choice.id for choice in item.choices[page.first :]]
-        return replace(page, ticked=tuple(word for word in self.ticked if word not in later))
+        before = [choice.id for choice in item.choices[: page.first]]
+        return replace(page, ticked=tuple(word for word in self.ticked if word in before))
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
@@ -143,9 +134,11 @@ class AskTest(Prompt):
 
     def help(self, talk: Talk) -> str:
         item = offers.item_of(talk, self.target)
-        if isinstance(item, Question):
-            return say(SEVERAL if item.several else ONE)
-        return say(READING if item.reading is not None else ONE)
+        if isinstance(item, Question) and item.several:
+            return say("help_several")
+        return say(
+            "help_reading" if isinstance(item, Observation) and item.reading is not None else "help_one"
+        )
 
     def about(self, talk: Talk) -> str:
         step = offers.step_to(talk, self.target)
@@ -173,7 +166,7 @@ class AskTest(Prompt):
             unheard = say("not_understood", text=line[:40], hint=_reading_hint(item))
             return take(talk, typed_pieces(talk, line, self.target), unheard)
         start, end = self._page(talk, item)
-        more = end < len(_answers(item))
+        more = end < len(present.answer_texts(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
             return replace(talk, current=replace(self, first=end)), [], []
         if isinstance(item, Question) and item.several:
@@ -239,13 +232,11 @@ class AskTest(Prompt):
             for name, answer in by_id[word].sets.items():
                 other = told.setdefault(name, word)
                 if by_id[other].sets[name] != answer:
-                    both = (by_id[other], by_id[word])
+                    both = by_id[other], by_id[word]
                     texts = "; ".join(f"{item.choices.index(each) + 1} {each.text}" for each in both)
                     raise NotTaken(say("ticks_clash", texts=texts))
-        standing = [
-            word for word in self.ticked if word not in fresh and told.keys().isdisjoint(by_id[word].sets)
-        ]
-        return (*standing, *fresh)
+        left = (word for word in self.ticked if word not in fresh)
+        return (*(word for word in left if told.keys().isdisjoint(by_id[word].sets)), *fresh)
 
     def _put_off(self, talk: Talk) -> Reply:
         """Not now: something else is asked. Nothing is written down of it, and it stays in reach by its name."""
@@ -308,11 +299,6 @@ def advised_of(talk: Talk, targets: Sequence[str]) -> list[Event]:
     needs = {target: offers.item_of(talk, target).need for target in targets}
     without = Need.ANYWHERE, Need.COVERS_ON
     return [happened.Advised(target, str(need)) for target, need in needs.items() if need not in without]
-
-
-def _answers(item: Observation | Question) -> list[str]:
-    """The texts of the answers, in order."""
-    return [text for _, text in present.answers_of(item)]
 
 
 def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:

@@ -74,7 +74,7 @@ class AskWhich(Prompt):
         """What would be written down."""
         item, answer = talk.pack.observations[name], self.which.answer
         known = _answer_said(item, answer)
-        return say("which_means", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
+        return say("ask_answer", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
 
     def take(self, talk: Talk, line: str) -> Reply:
         plain = line.casefold().strip(" .!")

@@ -50,7 +50,7 @@ def _verdict_said(case: Case, verdict: Verdict) -> list[Said]:
     observation = case.pack.observations[verdict.observation]
     words, name = answer_words(observation, judged), name_of(observation.id)
     if observation.reading is None:
-        text = say("assess_seen", name=name, answer=words)
+        text = say("answer_taken", name=name, answer=words)
     else:
         beside = against(case, observation, judged)
         text = say("assess_verdict", name=name, given=judged.given.text, answer=words, against=beside)
@@ -62,7 +62,7 @@ def _verdict_said(case: Case, verdict: Verdict) -> list[Said]:
     if not verdict.points_to and not verdict.clears:
         lines.append(say("assess_nothing"))
     if verdict.stands_on:
-        lines.append(say("assess_stands_on", facts=verdict.stands_on))
+        lines.append(say("from_facts", facts=verdict.stands_on))
     return [Line(text, Tone.CHANGE), *(Line(line, indent=2) for line in lines)]
 
 

@@ -168,6 +168,10 @@ def answers_of(item: Observation | Question) -> tuple[tuple[str, str], ...]:
     return tuple((answer.id, answer_text(item, answer.id)) for answer in item.answers)
 
 
+def answer_texts(item: Observation | Question) -> list[str]:
+    return [text for _, text in answers_of(item)]
+
+
 def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
     """What a healthy machine of this make-up reads, and what had to be assumed for it."""
     if isinstance(item, Question) or item.reading is None:
