@@ -87,29 +87,26 @@ def close_as(talk: Talk, word: str) -> Reply:
     """The job closed like this, or what stands against it and how it is got out of the way. Raises NotTaken where
     nothing can be done about it."""
     why_not = safety.why_not_close(talk.gate, word, offers.unsafe(talk))
+    fit = word == "fit_for_use"
     wished = replace(talk, chosen=f"close:{word}", current=Over())
-    if word == "fit_for_use" and (wrong := proofs.failed(talk)) and not talk.gate.stop:
+    led: Reply = wished, [], [note(why_not)]
+    if fit and (wrong := proofs.failed(talk)) and not talk.gate.stop:
         # What was put right and not proved stands against it; whoever can take the proof again does.
         names = ", ".join(name_of(each.proof) for each in wrong)
         if not proofs.to_take(talk):
             raise NotTaken(say("proof_stands_still", names=names))
         return wished, [], [note(say("proof_stands", names=names))]
     if not why_not:
-        if word == "fit_for_use" and offers.closing_reading(talk):
+        if fit and offers.closing_reading(talk):
             return wished, [], [note(say("closes_with"))]
-        if word != "fit_for_use" or not offers.complaints_to_try(talk):
-            return closed(talk, [], word)
         # The complaint is what the customer will look at first.
-        return wished, [], []
-    if word == "fit_for_use" and offers.finding_to_repeat(talk) and not talk.gate.stop:
-        # An unsafe finding is looked at again first.
-        return wished, [], [note(why_not)]
+        return (wished, [], []) if fit and offers.complaints_to_try(talk) else closed(talk, [], word)
+    if fit and offers.finding_to_repeat(talk) and not talk.gate.stop:
+        return led  # an unsafe finding is looked at again first
     need = offers.need_to_close(talk.gate, word, offers.unsafe(talk))
-    if offers.hangs_on_connection(talk.gate, need):
-        return wished, [], [note(why_not)]
     try:
-        if next_card(talk.gate, need):
-            return wished, [], [note(why_not)]
+        if offers.hangs_on_connection(talk.gate, need) or next_card(talk.gate, need):
+            return led
     except Refused as refusal:
         raise NotTaken(f"{why_not} {refusal}") from refusal
     raise NotTaken(why_not)

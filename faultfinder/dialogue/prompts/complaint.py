@@ -24,6 +24,7 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
+_FIGURE = re.compile(r"[0-9]|\bOL\b", re.IGNORECASE)
 AT_ONCE = 10
 """Symptoms on one page of the list; chosen for a small screen."""
 
@@ -144,8 +145,9 @@ def symptom_list(talk: Talk) -> list[Observation]:
 def heard(talk: Talk, line: str) -> Reply:
     """The customer's words: kept. What they certainly name is taken, and said so; else what they seem to name is
     offered."""
-    if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
-        return take(talk, typed_pieces(talk, line))
+    if line and all(_FIGURE.search(piece) for piece in line.split(";")):  # no customer talks like that
+        if all(isinstance(piece, Typed) for piece in (pieces := typed_pieces(talk, line))):
+            return take(talk, pieces)
     symptoms = symptom_list(talk)
     words, facts, beside = _parted(talk, line)
     events: list[Event] = [happened.Complaint(line)] if line else []
@@ -171,7 +173,7 @@ def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
     facts: dict[str, str] = {}
     readings: list[str] = []
     for part in filter(None, (part.strip() for part in line.split(";"))):
-        if ";" not in line or not re.search(r"[0-9]|\bOL\b", part, re.I):
+        if ";" not in line or not _FIGURE.search(part):
             words.append(part)
             continue
         pieces = typed_pieces(talk, part)
@@ -213,11 +215,6 @@ def _titles_shown_in(talk: Talk) -> dict[str, list[str]]:
         name: [causes[cause].title for cause, chance in by.items() if chance >= SHOWS_IT]
         for name, by in shown.items()
     }
-
-
-def _all_readings(line: str) -> bool:
-    """Whether every piece of a line has a figure or OL in it: no customer talks like that."""
-    return bool(line) and all(re.search(r"[0-9]|\bOL\b", piece, re.I) for piece in line.split(";"))
 
 
 def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Reply:

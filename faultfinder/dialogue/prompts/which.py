@@ -30,6 +30,12 @@ def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piec
     return read_line(items, line, current)
 
 
+def typed_one(talk: Talk, line: str, current: str | None = None) -> Typed | None:
+    """The one observation with its answer that a line says and no more; None for none."""
+    pieces = typed_pieces(talk, line, current)
+    return pieces[0] if len(pieces) == 1 and isinstance(pieces[0], Typed) else None
+
+
 def elsewhere(talk: Talk, line: str, refusal: NotTaken, current: str | None = None) -> list[Piece]:
     """What the line says of other observations, where it is no answer to the question. Raises the refusal, or why
     a reading that was named does not fit."""
