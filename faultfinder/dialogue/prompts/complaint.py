@@ -146,7 +146,8 @@ def heard(talk: Talk, line: str) -> Reply:
     """The customer's words: kept. What they certainly name is taken, and said so; else what they seem to name is
     offered."""
     if line and all(_FIGURE.search(piece) for piece in line.split(";")):  # no customer talks like that
-        if all(isinstance(piece, Typed) for piece in (pieces := typed_pieces(talk, line))):
+        pieces = typed_pieces(talk, line)
+        if all(isinstance(piece, Typed) for piece in pieces):
             return take(talk, pieces)
     symptoms = symptom_list(talk)
     words, facts, beside = _parted(talk, line)
