@@ -425,43 +425,43 @@ _CANNOT, _DONT_KNOW = partial(_skip, "cannot_here"), partial(_skip, "dont_know")
 
 
 def _or(words: str) -> tuple[str, ...]:
-    return tuple(words.split(" | "))
+    return tuple(words.split(", "))
 
 
-UNDO = Command(_undo, _or("undo | back | undo that | take that back"))
+UNDO = Command(_undo, _or("undo, back, undo that, take that back"))
 """The one that takes back."""
-_HOW = "how | ? | how do i do that | how do i do this | how do i do it | how do i | how to | show me how"
-_DONE = "done: | i have replaced | replaced | changed | mended | repaired"
-_SHOWS = "shows | what else would show | what else shows | what would show"
-_EXPLAIN = "explain | what is a | what is an | what is | what's"
+_HOW = "how do i do that, how do i do this, how do i do it, how do i, how to, show me how"
+_DONE = "i have replaced, replaced, changed, mended, repaired"
+_SHOWS = "shows, what else would show, what else shows, what would show"
+_EXPLAIN = "explain, what is a, what is an, what is, what's"
 COMMANDS = (
     Command(
         _CANNOT,
-        _or("can't | cant | cannot | can't here | can't do that here | no instrument"),
+        _or("can't, cant, cannot, can't here, can't do that here, no instrument"),
         like=_NO_MEANS,
     ),
-    Command(_DONT_KNOW, _or("dk | unknown"), like=_UNKNOWN),
-    Command(_help, _or("help | h"), more=True, tells=True),
-    Command(_how, _or(_HOW), tells=True),
+    Command(_DONT_KNOW, _or("dk, unknown"), like=_UNKNOWN),
+    Command(_help, _or("help, h"), more=True, tells=True),
+    Command(_how, ("how", "?", *_or(_HOW)), tells=True),
     Command(_why, ("why",), more=True, name=FAULT, tells=True),
-    Command(_likely, _or("likely | faults"), tells=True, customers=True),
+    Command(_likely, _or("likely, faults"), tells=True, customers=True),
     Command(_steps, ("steps",), tells=True),
     Command(_do, ("do",), more=True),
     Command(_what_if, ("what if",), more=True, name=ITEM, tells=True),
     Command(partial(_told_by, False), _or(_SHOWS), more=True, name=FAULT, tells=True),
-    Command(partial(_told_by, True), _or("rule out | rule it out"), more=True, name=FAULT, tells=True),
+    Command(partial(_told_by, True), _or("rule out, rule it out"), more=True, name=FAULT, tells=True),
     Command(_explain, _or(_EXPLAIN), more=True, name=WORD, tells=True, never=True),
     Command(_danger, ("danger",)),
-    Command(_correct, _or("correct | change"), more=True),
+    Command(_correct, _or("correct, change"), more=True),
     UNDO,
     Command(_put_right, ("put right",), more=True, customers=True),
-    Command(_said_done, _or(_DONE), more=True, verb=True, customers=True),
+    Command(_said_done, ("done:", *_or(_DONE)), more=True, verb=True, customers=True),
     Command(_note, ("note",), more=True, never=True),
     Command(_plate, ("plate",), more=True, never=True),
-    Command(_measure, _or("measure | measure it | measure it after all | measure after all")),
+    Command(_measure, _or("measure, measure it, measure it after all, measure after all")),
     Command(_dealt_with, ("dealt with",), more=True),
     Command(_end, ("end",)),
-    Command(_stop, _or("stop | quit | exit")),
+    Command(_stop, _or("stop, quit, exit")),
 )
 WORDS = tuple(command.words[0] for command in COMMANDS if not command.verb)
 """The commands, for completion."""
