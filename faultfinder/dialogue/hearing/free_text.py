@@ -343,13 +343,13 @@ def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
     own, others = item.id.split("_"), _vocabulary(item)
     total, used = 0.0, set()
     for word in words:
-        hit = next((each for each in own if same_word(each, word)), None)
-        if hit is None and not _in(word, others):
+        if (hit := next((each for each in own if same_word(each, word)), "")) or _in(word, others):
+            total += 3.0 if hit else 0.8
+            used.add(hit)
+        else:
             return None
-        total += 0.8 if hit is None else 3.0
-        used |= {hit} - {None}
     missing = [each for each in own if each not in used and each not in GENERIC and len(each) > 2]
-    return total - 1.0 * len(missing) if used else None
+    return total - 1.0 * len(missing) if used - {""} else None
 
 
 def _vocabulary(item: Observation) -> frozenset[str]:

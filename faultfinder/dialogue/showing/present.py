@@ -81,17 +81,12 @@ def so_far(talk: Talk) -> list[Said]:
     if talk.job.complaint:
         said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
     if last := talk.case.answers[-SO_FAR:]:
-        items = talk.pack.observations
-        shown = [
-            say(
-                "so_far_answer",
-                name=name_of(given.observation),
-                answer=given.text
-                if given.reading is not None
-                else answer_text(items[given.observation], given.answer or given.text),
-            )
-            for given in last
-        ]
+        shown = []
+        for given in last:
+            item = talk.pack.observations[given.observation]
+            seen = given.reading is None
+            text = answer_text(item, given.answer or given.text) if seen else given.text
+            shown.append(say("so_far_answer", name=name_of(item.id), answer=text))
         said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
     if talk.job.put_right:
         titles = "; ".join(cause_title(talk.case, name) for name in talk.job.put_right)
@@ -194,17 +189,14 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
     pack, _ = relied_on(case.pack, case.facts)
     parts = []
     for name in names:
-        value = values.get(name)
+        value, fact, given = values.get(name), case.pack.facts[name], case.facts.get(name)
         if not isinstance(value, int | float):
             continue
-        unit = case.pack.facts[name].unit
-        text = f"{name_of(name)} {format_quantity(float(value), unit)}"
-        given = case.facts.get(name)
+        text = f"{name_of(name)} {format_quantity(float(value), fact.unit)}"
         if given is None:
-            followed = pack.facts[name] is not case.pack.facts[name]
-            text += f" {say('fact_worked_out')}" if followed else " (assumed)"
+            text += f" {say('fact_worked_out')}" if pack.facts[name] is not fact else " (assumed)"
         elif given != value:
-            text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
+            text += f" ({say('set_aside', given=format_quantity(float(given), fact.unit))})"
         parts.append(text)
     return ", ".join(parts)
 
@@ -215,12 +207,12 @@ def contradictions_said(case: Case, before: Case | None = None) -> list[Said]:
     out: list[Said] = []
     for found in contradictions(case.pack, case.facts):
         if found not in old:
-            facts = ", ".join(fact_text(case, name) for name in (found.watts, *found.others))
+            facts = ", ".join(_fact_text(case, name) for name in (found.watts, *found.others))
             out.append(caution(say("plate_contradicts", facts=facts, words=found.check.words)))
     return out
 
 
-def fact_text(case: Case, name: str) -> str:
+def _fact_text(case: Case, name: str) -> str:
     """A given fact as 'volts 240 V'."""
     value = case.facts[name]
     shown = value if isinstance(value, str) else format_quantity(value, case.pack.facts[name].unit)
@@ -292,14 +284,15 @@ def _why_line(cause: str, answer: str, chance: float, before: float, after: floa
 def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     """What an answer was taken as; a reading also against what it ought to have been."""
     name, answer = name_of(observation.id), answer_text(observation, judged.answer)
+    text, beside = judged.given.text, against(case, observation, judged, with_band=False)
     if judged.given.reading is None:
-        return Line(say("answer_taken", name=name, answer=answer), Tone.CHANGE)
-    text = judged.given.text
-    beside = against(case, observation, judged, with_band=False)
-    if judged.on_the_edge:
+        told = say("answer_taken", name=name, answer=answer)
+    elif judged.on_the_edge:
         answers = choices(f"{each} ({percent(share)})" for each, share in likeliest_two(observation, judged))
-        return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
-    return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
+        told = say("reading_edge", name=name, text=text, answers=answers, against=beside)
+    else:
+        told = say("reading_says", name=name, text=text, answer=answer, against=beside)
+    return Line(told, Tone.CHANGE)
 
 
 def sign_lines(signs: Sequence[str]) -> list[Said]:
