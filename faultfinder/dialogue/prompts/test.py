@@ -280,8 +280,9 @@ def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
         cause = talk.pack.causes[name]
         seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
         if target in seen or (complaint and not seen and name == talk.job.put_right[-1]):
-            runs.append(safety.instruction_for_run(talk.gate, cause, talk.pack.cautions))
-    return [run for run in runs if run.how]
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.pack.cautions)
+            runs += [instruction] if instruction.how else []
+    return runs
 
 
 def why_test(talk: Talk, target: str) -> list[Said]:
