@@ -191,8 +191,7 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
     allowed = max(remedy.minutes if remedy is not None else 0.0, talk.current.minutes(talk))
     if 0.0 <= minutes <= max(safety.PAUSE_MINUTES, allowed):
         return [], []
-    key = "paused" if minutes > 0 else "clock_back"
-    text = say(key, minutes=minutes_text(minutes)) if minutes > 0 else say(key)
+    text = say("paused", minutes=minutes_text(minutes)) if minutes > 0 else say("clock_back")
     return [happened.Paused(round(minutes, 1), allowed)], [Line(text, Tone.CAUTION)]
 
 

@@ -111,9 +111,9 @@ def _on_the_way(talk: Talk, need: Need) -> Prompt | None:
 
 def _as_it_was(talk: Talk, card: AskCard) -> AskCard:
     """The card, with what was ticked on it so far."""
-    current = talk.current
-    same = isinstance(current, AskCard) and (current.need, current.actions) == (card.need, card.actions)
-    return current if same and isinstance(current, AskCard) else card
+    before = talk.current
+    same = isinstance(before, AskCard) and (before.need, before.actions) == (card.need, card.actions)
+    return before if isinstance(before, AskCard) and same else card
 
 
 def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
@@ -295,8 +295,6 @@ def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
 
 def _remedy_under_way(talk: Talk, cause: str) -> Next:
     need = safety.remedy_need(talk.pack.causes[cause])
-    if not safety.permits(talk.gate, need):
-        if need in talk.case.unreachable:
-            return talk, AskRemedyDone(cause)
-        return _way_to(replace(talk, wanted=need), need)
-    return talk, AskRemedyDone(cause)
+    if safety.permits(talk.gate, need) or need in talk.case.unreachable:
+        return talk, AskRemedyDone(cause)
+    return _way_to(replace(talk, wanted=need), need)

@@ -119,7 +119,7 @@ def _signs_of(talk: Talk, event: Telling) -> list[str]:
     """The danger signs that an answer to this can bring."""
     pack, name = talk.pack, _name(event)
     names = pack.questions[name].observations if name in pack.questions else (name,)
-    items = [pack.observations[each] for each in names if each in pack.observations]
+    items = (pack.observations[each] for each in names if each in pack.observations)
     return [sign for item in items for sign in item.danger.values()]
 
 

@@ -149,13 +149,11 @@ class AskCard(Prompt):
 
     def _cautions(self, talk: Talk) -> list[str]:
         """What to take care of from here on, in short; all of it is told by `?`."""
-        pack = talk.pack
         texts: list[str] = []
         known = {caution_text(name) for name in CAUTIONS}
         for action in self.actions:
-            told = safety.cautions_at(talk.gate, action, pack.cautions)
-            texts += [say(f"care_{action}")] if told else []
-            texts += [text for text in told if text not in known]
+            if told := safety.cautions_at(talk.gate, action, talk.pack.cautions):
+                texts += [say(f"care_{action}"), *(text for text in told if text not in known)]
         return [" ".join(dict.fromkeys(texts))] if texts else []
 
     def _what_for(self, talk: Talk) -> list[str]:

@@ -41,28 +41,29 @@ class AskCorrect(_Correcting):
         return [given.observation for given in reversed(offers.latest(talk))]
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        latest = {given.observation: given for given in offers.latest(talk)}
-        names = self._names(talk)[self.first : self.first + AT_ONCE]
-        pairs = [(name, f"{name_of(name)}: {latest[name].text}") for name in names]
-        if self.first + AT_ONCE < len(latest):
-            pairs.append(("more", say("correct_more")))
+        latest = {given.observation: given.text for given in offers.latest(talk)}
+        names, more = self._page(talk)
+        pairs = [(name, f"{name_of(name)}: {latest[name]}") for name in names]
+        pairs += [(word, say("correct_more")) for word in more]
         return choice([question(say("correct_ask"))], say("label_correct"), pairs)
+
+    def _page(self, talk: Talk) -> tuple[list[str], list[str]]:
+        """The answers of this page, and the word that leads on where there are others."""
+        names = self._names(talk)[self.first :]
+        return names[:AT_ONCE], ["more"] if len(names) > AT_ONCE else []
 
     def take(self, talk: Talk, line: str) -> Reply:
         if not line or line.casefold() in ("none", "no"):
             return replace(talk, current=Over()), [], []
-        names = self._names(talk)
-        page = names[self.first : self.first + AT_ONCE]
-        more = ("more",) if self.first + AT_ONCE < len(names) else ()
+        names, more = self._page(talk)
         try:
-            name = option(line, (*page, *more))
+            name = option(line, (*names, *more))
         except NotTaken:
             if line.isdecimal():
                 raise
-            name = option(line, tuple(names))
-        if name == "more":
-            return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
-        return replace(talk, current=AskNewAnswer(name)), [], []
+            name = option(line, tuple(self._names(talk)))
+        current = AskCorrect(self.first + AT_ONCE) if name == "more" else AskNewAnswer(name)
+        return replace(talk, current=current), [], []
 
 
 @dataclass(frozen=True, slots=True)
