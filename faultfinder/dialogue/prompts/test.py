@@ -69,6 +69,8 @@ class AskTest(Prompt):
         step = offers.step_to(talk, self.target)
         if self.target == offers.closing_reading(talk) and (step is None or step.last):
             said.append(note(say("closes_with")))  # it is made for the closing alone
+        if isinstance(item, Observation) and not self.proof:
+            said += present.once_more(talk.case, item)
         worth = [] if step is None or self.proof else [present.minutes_line(step)]
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:

@@ -28,7 +28,7 @@ from faultfinder.knowledge.model import answer_text as answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import Step
-from faultfinder.reasoning.evidence.answers import Judged
+from faultfinder.reasoning.evidence.answers import Given, Judged
 from faultfinder.safety.dangers import told_at_once
 from faultfinder.safety.gate import Instruction, access_words
 from faultfinder.text.catalogue import say
@@ -81,17 +81,30 @@ def so_far(talk: Talk) -> list[Said]:
     if talk.job.complaint:
         said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
     if last := talk.case.answers[-SO_FAR:]:
-        shown = []
-        for given in last:
-            item = talk.pack.observations[given.observation]
-            seen = given.reading is None
-            text = answer_text(item, given.answer or given.text) if seen else given.text
-            shown.append(say("so_far_answer", name=name_of(item.id), answer=text))
+        shown = [
+            say("so_far_answer", name=name_of(given.observation), answer=_as_given(talk.case, given))
+            for given in last
+        ]
         said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
     if talk.job.put_right:
         titles = "; ".join(cause_title(talk.case, name) for name in talk.job.put_right)
         said.append(Line(say("so_far_done", causes=titles)))
     return said
+
+
+def once_more(case: Case, observation: Observation) -> list[Said]:
+    """That it was answered before, where it is put a second time."""
+    given = case.latest(observation.id)
+    if given is None or not case.may_take_again(observation):
+        return []
+    return [note(say("once_more", before=_as_given(case, given)))]
+
+
+def _as_given(case: Case, given: Given) -> str:
+    """An answer's text, or a reading as it was typed."""
+    if given.reading is not None:
+        return given.text
+    return answer_text(case.pack.observations[given.observation], given.answer or given.text)
 
 
 def status(talk: Talk) -> str:
