@@ -156,7 +156,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "which_yes_or_no": "Type yes or no.",
         "which_one": "Which one is meant by '{text}'?",
         "which_this": "Is this what '{text}' means? 'no' if not.",
-        "which_means": "{ask} {answer}",
         "choose": "Type one of: {words}.",
         "correct_none": "Nothing has been answered yet.",
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
