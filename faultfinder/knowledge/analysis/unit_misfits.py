@@ -125,7 +125,7 @@ def _of_reading(view: View, observation: Observation, facts: Names, unit: str) -
         lets[name] = _Let(text, names[name], mark, behind)
         for slip in found:
             yield Misfit(
-                f"{observation.id}: let, {name}", _moved(mark, slip.offset), slip, observation.id, behind
+                f"{observation.id}: let, {name}", mark.moved(slip.offset), slip, observation.id, behind
             )
     told: set[str] = set()
     places = [
@@ -211,8 +211,4 @@ def _judged(
         if slip is not None:
             found.append(slip)
     for slip in found:
-        yield Misfit(what, _moved(mark, slip.offset), slip, item, behind or frozenset(names_in(text)))
-
-
-def _moved(mark: Mark, letters: int) -> Mark:
-    return Mark(mark.file, mark.line, mark.column + letters)
+        yield Misfit(what, mark.moved(slip.offset), slip, item, behind or frozenset(names_in(text)))

@@ -24,8 +24,8 @@ from faultfinder.knowledge.model import (
     Step,
 )
 from faultfinder.knowledge.problem import Objection
-from faultfinder.knowledge.schema.read import Entry, Gathered, mark_of
-from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.schema.read import Entry, Gathered
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, mark_of, reached
 
 Item = Cause | State | Observation | Question
 
@@ -43,14 +43,8 @@ class Said:
 
 def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
     """Where the first letter of a scalar stands, behind its quote where it has one."""
-    mark = mark_of(node, path)
-    for key in path:
-        if isinstance(node, MapNode):
-            node = node.get(key) or node
-        elif isinstance(node, ListNode) and key.isdecimal() and int(key) < len(node.items):
-            node = node.items[int(key)]
-    quoted = isinstance(node, Scalar) and not node.plain
-    return Mark(mark.file, mark.line, mark.column + 1) if quoted else mark
+    there, mark = reached(node, path)
+    return mark.moved(1) if isinstance(there, Scalar) and not there.plain else mark
 
 
 class View:
@@ -163,7 +157,10 @@ class View:
 
     def written(self, item: str, *path: str) -> str | None:
         """The text as it stands in the file, or None where the key is not given or no scalar."""
-        return self._entry(item).values.written(*path)
+        node: Node | None = self._entry(item).values.node
+        for part in path:
+            node = node.get(part) if isinstance(node, MapNode) else None
+        return node.text if isinstance(node, Scalar) else None
 
     def empty_list(self, item: str, key: str) -> bool:
         """Whether a list stands under a key with nothing in it."""

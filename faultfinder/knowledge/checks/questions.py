@@ -218,16 +218,15 @@ def indentation_has_made_a_key_part_of_a_text(view: View) -> Iterator[Objection]
         entry.id for entries in view.gathered.sections.values() for entry in entries if "_" in entry.id
     }
     for key, text in view.gathered.texts():
-        for number, line in enumerate(text.below if key.text != "drawing" else ()):
+        for line, mark in text.lines_below() if key.text != "drawing" else ():
             found = _KEY.match(line)
-            if found is not None and (found[2] in known or ("_" in found[2] and not found[3])):
-                mark = Mark(text.mark.file, text.mark.line + 1 + number, len(found[1]) + 1)
-                message = f"{found[2]}: stands inside the text of {key.text}, and means nothing there"
+            if found is not None and (found[1] in known or ("_" in found[1] and not found[2])):
+                message = f"{found[1]}: stands inside the text of {key.text}, and means nothing there"
                 yield Objection(mark, message, f"line it up with {key.text}")
                 break
 
 
-_KEY = re.compile(r"( *)([a-z][a-z0-9_]*):(?: +(\S.*))?$")
+_KEY = re.compile(r"([a-z][a-z0-9_]*):(?: +(\S.*))?$")
 
 
 @warning("same-words")

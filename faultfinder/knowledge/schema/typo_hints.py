@@ -6,10 +6,8 @@ import re
 import unicodedata
 from collections.abc import Iterable, Mapping
 from functools import cache
-from importlib.resources import files
 
-import yaml
-
+from faultfinder.knowledge.data import beside
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 
 ID = re.compile("[a-z][a-z0-9_]{0,59}")
@@ -35,8 +33,7 @@ def key_names() -> frozenset[str]:
 @cache
 def _synonyms(of: str) -> Mapping[str, str]:
     """Other word -> what the rules call it, of `words` or `keys`: read when something is first spelt otherwise."""
-    text = files(__package__).joinpath("synonyms.yaml").read_text(encoding="utf-8")
-    rows: Mapping[str, str] = yaml.load(text, Loader=yaml.BaseLoader)[of]
+    rows: Mapping[str, str] = beside(__package__, "synonyms")[of]
     return {other: meant for meant, others in rows.items() for other in others.split()}
 
 

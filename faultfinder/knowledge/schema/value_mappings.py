@@ -3,17 +3,16 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
 from faultfinder.knowledge.schema.strength_words import HOW_COMMON
 from faultfinder.knowledge.schema.typo_hints import (
     ID,
     key_names,
-    name_meant,
     pair_meant,
     plain_name,
     word_meant,
@@ -28,11 +27,14 @@ from faultfinder.knowledge.schema.value_types import (
     Shape,
     Text,
     Word,
+    attempt,
+    attempts,
     check_name,
     from_ids,
-    kind_of,
+    no_value,
     quoted,
     read_name,
+    wrong_shape,
 )
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.text.catalogue import say
@@ -43,31 +45,34 @@ def as_mapping_of(node: Node, value: str, key: str = "") -> str:
 
     value: a value that fits. key: the key to show where what stands there can only be a value.
     """
-    names: list[str] = []
-    told = re.fullmatch(r"([a-z][a-z0-9_]*) *= *(.+)", node.text) if isinstance(node, Scalar) else None
-    if told is not None:
-        return f"write {{{told[1]}: {told[2]}}}"
-    if isinstance(node, Scalar) and node.plain:
-        if key:
+    pairs: list[tuple[str, str]] = []
+    if isinstance(node, Scalar):
+        told = re.fullmatch(r"([a-z][a-z0-9_]*) *= *(.+)", node.text)
+        if told is not None:
+            pairs = [(told[1], told[2])]
+        elif node.plain and key:
             return f"such as {{{key}: {node.text}}}"
-        names = [node.text]
+        elif node.plain and ID.fullmatch(node.text):
+            pairs = [(node.text, value)]
     elif isinstance(node, ListNode):
-        pairs = [item.pairs for item in node.items if isinstance(item, MapNode)]
-        if pairs and len(pairs) == len(node.items):
-            listed = [
-                (name.text, text.text) for each in pairs for name, text in each if isinstance(text, Scalar)
-            ]
-            return f"write {{{', '.join(f'{name}: {text}' for name, text in listed[:3])}}}" if listed else ""
-        names = [item.text for item in node.items if isinstance(item, Scalar)]
-    if value == "..." and isinstance(node, ListNode) and not all(ID.fullmatch(name) for name in names):
-        texts = [(name_meant(name).removeprefix(", such as "), name) for name in names[:3]]
-        return (
-            f"write {{{', '.join(f'{name}: {text}' for name, text in texts if name)}}}"
-            if all(t for t, _ in texts) and texts
-            else ""
-        )
-    names = [name for name in names if ID.fullmatch(name)][:3]
-    return f"write {{{', '.join(f'{name}: {value}' for name in names)}}}" if names else ""
+        pairs = list(_listed_pairs(node, value))
+    return f"write {{{', '.join(f'{name}: {text}' for name, text in pairs[:3])}}}" if pairs else ""
+
+
+def _listed_pairs(node: ListNode, value: str) -> Iterator[tuple[str, str]]:
+    """The pairs that a list was meant to be: of mappings, of names, or of texts whose names are made from them."""
+    if node.items and all(isinstance(item, MapNode) and item.pairs for item in node.items):
+        for item in node.items:
+            for name, text in item.pairs if isinstance(item, MapNode) else ():
+                if isinstance(text, Scalar):
+                    yield name.text, text.text
+        return
+    texts = [item.text for item in node.items if isinstance(item, Scalar)]
+    if value == "..." and not all(map(ID.fullmatch, texts)):
+        named = [(plain_name(text), text) for text in texts[:3]]
+        yield from named if all(name for name, _ in named) else ()
+    else:
+        yield from ((text, value) for text in texts if ID.fullmatch(text))
 
 
 def _fits(shape: Shape, node: Node) -> bool:
@@ -88,29 +93,61 @@ def _sample(shape: Shape) -> str:
     return "..."
 
 
-def name_pairs(
-    node: Node, what: str, wanted: str, sink: Sink, hint: str = ""
-) -> list[tuple[Name, Node]] | None:
-    """The pairs of a mapping whose keys are names; None and told where it is none, with a hint how to write it."""
-    if not isinstance(node, MapNode):
+class _FromNames:
+    """A mapping from names: a tuple of (name, value), in the order of the file."""
+
+    __slots__ = ()
+
+    def wanted(self) -> str:
+        """What must stand there, in words."""
+        raise NotImplementedError
+
+    def hint(self, node: Node) -> str:
+        """How what stands there is written as such a mapping."""
+        raise NotImplementedError
+
+    def fits(self, value: Node) -> bool:
+        """Whether something can be a value of it at all: else its name may be a key that slipped."""
+        raise NotImplementedError
+
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
+        """One value; None where it is left out."""
+        raise NotImplementedError
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...]:
         if isinstance(node, Scalar) and not node.text:
-            hint = f"write {wanted}, or leave the key out"
-            sink.error(node.mark, "missing-value", f"{what} has no value", hint)
-        else:
-            sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
-        return None
-    pairs = []
-    for key, value in node.pairs:
-        empty = isinstance(value, Scalar) and not value.text
-        name = check_name(key.text, key.mark, what, sink, pair_meant(key.text) if empty else "")
-        if name is None and not empty and (plain := plain_name(key.text)):
-            # What was meant stands in for it, so that nothing else is told of what names it.
+            raise no_value(node, what, self.wanted())
+        if not isinstance(node, MapNode):
+            raise wrong_shape(node, what, self.wanted(), self.hint(node))
+        result = []
+        for key, node_ in node.pairs:
+            name = _name(key, node_, what, sink)
+            if name is None or _slipped(name, self.fits(node_), what, sink):
+                continue
+            try:
+                value = self.value(name, node_, f"{what}, {name.text}" if what else name.text, sink)
+            except Unfit as unfit:
+                sink.take(unfit)
+                continue
+            if value is not None:
+                result.append((name, value))
+        return tuple(result)
+
+
+def _name(key: Scalar, value: Node, what: str, sink: Sink) -> Name | None:
+    """The name in front of a value. Where it is none, what was meant stands in for it, so that nothing else is told
+    of what names it."""
+    empty = isinstance(value, Scalar) and not value.text
+    name: Name | None = None
+    try:
+        name = check_name(key.text, key.mark, what, pair_meant(key.text) if empty else "")
+    except Unfit as unfit:
+        sink.take(unfit)
+        if not empty and (plain := plain_name(key.text)):
             name = Name(plain, key.mark)
-        if empty:
-            sink.lost.add(name.text if name is not None else re.split(r"\W", key.text.strip())[0])
-        if name is not None:
-            pairs.append((name, value))
-    return pairs
+    if empty:
+        sink.lost.add(name.text if name is not None else re.split(r"\W", key.text.strip())[0])
+    return name
 
 
 def _slipped(name: Name, fits: bool, what: str, sink: Sink) -> bool:
@@ -124,41 +161,6 @@ def _slipped(name: Name, fits: bool, what: str, sink: Sink) -> bool:
     return True
 
 
-class _FromNames:
-    """A mapping from names: a tuple of (name, value), in the order of the file."""
-
-    __slots__ = ()
-
-    def wanted(self) -> str:
-        """What must stand there, in words."""
-        raise NotImplementedError
-
-    def hint(self, node: Node) -> str:
-        """How what stands there is written as such a mapping."""
-        return ""
-
-    def fits(self, value: Node) -> bool:
-        """Whether something can be a value of it at all: else its name may be a key that slipped."""
-        raise NotImplementedError
-
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
-        """One value; None where it cannot be read, which is told."""
-        raise NotImplementedError
-
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        hint = "" if isinstance(node, MapNode) else self.hint(node)
-        pairs = name_pairs(node, what, self.wanted(), sink, hint)
-        if pairs is None:
-            return None
-        result = []
-        for name, node_ in pairs:
-            if not _slipped(name, self.fits(node_), what, sink):
-                value = self.value(name, node_, f"{what}, {name.text}" if what else name.text, sink)
-                if value is not None:
-                    result.append((name, value))
-        return tuple(result)
-
-
 @dataclass(frozen=True, slots=True)
 class MapTo(_FromNames):
     """A mapping from names to values of one shape."""
@@ -167,8 +169,6 @@ class MapTo(_FromNames):
     shape: Shape
     known: Mapping[str, object] | None = None
     """Names allowed, where they are fixed."""
-    free_keys: bool = False
-    """Whether keys are texts for people (a glossary) and no ids."""
 
     def wanted(self) -> str:
         return f"a mapping from {self.of}"
@@ -182,16 +182,9 @@ class MapTo(_FromNames):
 
     def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
         if self.known is not None and name.text not in self.known:
-            message = f"{inner.removesuffix(f', {name.text}')}: unknown word {quoted(name.text)}"
-            sink.error(name.mark, "bad-word", message, did_you_mean(name.text, self.known))
-            return None
+            wrong = f"{inner.removesuffix(f', {name.text}')}: unknown word {quoted(name.text)}"
+            raise Unfit(name.mark, "bad-word", wrong, did_you_mean(name.text, self.known))
         return self.shape.read(value, inner, sink)
-
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        if not self.free_keys or not isinstance(node, MapNode):
-            return _FromNames.read(self, node, what, sink)
-        read = ((key, self.shape.read(value, f"{what}, {key.text}", sink)) for key, value in node.pairs)
-        return tuple((Name(key.text, key.mark), value) for key, value in read if value is not None)
 
     def words(self) -> str:
         return f"mapping from {self.of} to {self.shape.words()}"
@@ -200,9 +193,24 @@ class MapTo(_FromNames):
         if self.known is not None:
             properties = {key: self.shape.schema() for key in self.known}
             return {"type": "object", "properties": properties, "additionalProperties": False}
-        if self.free_keys:
-            return {"type": "object", "additionalProperties": self.shape.schema()}
         return from_ids(self.shape.schema())
+
+
+@dataclass(frozen=True, slots=True)
+class Glossary:
+    """A mapping from words for people to texts."""
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...]:
+        if not isinstance(node, MapNode):
+            return MapTo("words", Text()).read(node, what, sink)
+        read = ((key, attempt(Text().read, value, f"{what}, {key.text}", sink)) for key, value in node.pairs)
+        return tuple((Name(key.text, key.mark), text) for key, text in read if text is not None)
+
+    def words(self) -> str:
+        return "mapping from words to text"
+
+    def schema(self) -> Schema:
+        return {"type": "object", "additionalProperties": Text().schema()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,17 +231,15 @@ class Condition(_FromNames):
 
     def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, ...] | None:
         if isinstance(value, ListNode):
-            names = Names(self.values).read(value, inner, sink)
-            if names == () and not value.items:
-                sink.error(value.mark, "missing-value", f"{inner} has no value")
-            return names or None
+            if not value.items:
+                raise Unfit(value.mark, "missing-value", f"{inner} has no value")
+            return Names(self.values).read(value, inner, sink) or None
         if isinstance(value, Scalar) and value.text and not ID.fullmatch(value.text):
             # A number or a choice in words: told where it is known what it should be.
             return (Name(value.text, value.mark),)
-        one = read_name(value, inner, sink)
-        return (one,) if one is not None else None
+        return (read_name(value, inner, sink),)
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...]:
         if isinstance(node, MapNode) and not node.pairs:
             hint = "name a condition, or leave the key out"
             sink.error(node.mark, "missing-value", f"{what} has no value", hint)
@@ -253,6 +259,7 @@ class Shows(_FromNames):
     """Links: observation id -> strength, or answer id -> strength."""
 
     strength: Number
+    of = "observation"
 
     def wanted(self) -> str:
         return "a mapping from observations (it may be {})"
@@ -268,16 +275,12 @@ class Shows(_FromNames):
             answers = MapTo("answers", self.strength).read(value, inner, sink)
             return answers if answers or not value.pairs else None
         if isinstance(value, Scalar) and self._an_answer(value.text):
-            known = ", ".join(self.strength.table)
-            message = f"{inner}: {quoted(value.text)} is not a strength ({known})"
-            sink.error(value.mark, "bad-word", message, self._meant(value.text))
-            return None
+            wrong = f"{inner}: {quoted(value.text)} is not a strength ({', '.join(self.strength.table)})"
+            hint = f"if it is an answer, write {{{value.text}: often}}"
+            if value.text in HOW_COMMON:
+                hint = f"{value.text} says how common a cause is; a link is strong or weak: write often or the like"
+            raise Unfit(value.mark, "bad-word", wrong, hint)
         return self.strength.read(value, inner, sink)
-
-    def _meant(self, text: str) -> str:
-        if text in HOW_COMMON:
-            return f"{text} says how common a cause is; a link is strong or weak: write often or the like"
-        return f"if it is an answer, write {{{text}: often}}"
 
     def _an_answer(self, text: str) -> bool:
         """Whether a word may be meant for an answer: a name that is not near any word of strength."""
@@ -298,20 +301,19 @@ class Shows(_FromNames):
 class Answers:
     """Answer id -> text, healthy first; or the word yes_no."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...]:
         if not (isinstance(node, Scalar) and node.text):
             return MapTo("answer ids", Text(200)).read(node, what, sink)
         if node.text != "yes_no":
-            message = f"{what} must be a mapping or yes_no, not {quoted(node.text)}"
-            sink.error(node.mark, "bad-word", message, word_meant(node.text, ["yes_no"]))
-            return None
+            wrong = f"{what} must be a mapping or yes_no, not {quoted(node.text)}"
+            raise Unfit(node.mark, "bad-word", wrong, word_meant(node.text, ["yes_no"]))
         return ((Name("no", node.mark), say("answer_no")), (Name("yes", node.mark), say("answer_yes")))
 
     def words(self) -> str:
         return "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
 
     def schema(self) -> Schema:
-        return {"anyOf": [{"const": "yes_no"}, MapTo("", Text(200)).schema()]}
+        return {"anyOf": [{"const": "yes_no"}, from_ids(Text(200).schema())]}
 
 
 @dataclass(frozen=True, slots=True)
@@ -327,14 +329,13 @@ class Bands(_FromNames):
     def fits(self, value: Node) -> bool:
         return isinstance(value, ListNode)
 
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, Name] | None:
+    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, ...] | None:
         if not isinstance(value, ListNode) or len(value.items) != 2:
             hint = comma_for_a_point(value) or "such as [0, 5], or [5, OL] for all that is more"
-            sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]", hint)
-            sink.lost.add(name.text)
-            return None
-        low, high = (Formula().read(item, inner, sink) for item in value.items)
-        return (low, high) if low is not None and high is not None else None
+            wrong = f"{inner} must be two limits: [low, high]"
+            raise Unfit(value.mark, "wrong-shape", wrong, hint, lost=name.text)
+        limits = attempts(Formula().read, ((item, inner) for item in value.items), sink)
+        return limits if len(limits) == 2 else None
 
     def words(self) -> str:
         return (

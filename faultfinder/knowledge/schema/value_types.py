@@ -1,20 +1,20 @@
 """How the value of a key is read: one class a shape, used by the loader, the guide and the editor schema.
 
-A shape answers three questions: `read` (node -> value, telling what is wrong), `words` (how the guide
-describes it) and `schema` (JSON Schema, draft 07). A value that cannot be read is None and told.
-Names of other things (causes, answers, facts) stay `Name`s with their place; they are resolved once all files
-are read.
+A shape answers three questions: `read` (node -> value), `words` (how the guide describes it) and `schema` (JSON
+Schema, draft 07). What cannot be read raises Unfit; of a list or a mapping the good parts are kept, and what is wrong
+with the others goes to the sink. Names of other things (causes, answers, facts) stay `Name`s with their place; they
+are resolved once all files are read.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any, Protocol
+from typing import Any, Protocol, TypeVar
 
 from faultfinder.knowledge.model import Mark
-from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.typo_hints import (
     ID,
     YAML_CONSTANTS,
@@ -27,17 +27,13 @@ from faultfinder.knowledge.schema.typo_hints import (
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
-
-
 ID_PATTERN = "^(?!(?:true|false|null)$)[a-z][a-z0-9_]{0,59}$"
 """What an id looks like, as the editor schema says it."""
-
-
 HUGE = 1e12
 """Numbers beyond this size are slips of the key. Chosen."""
 
-
 Schema = dict[str, Any]
+Value = TypeVar("Value")
 
 
 def from_ids(value: Schema) -> Schema:
@@ -59,6 +55,23 @@ class Shape(Protocol):
     def schema(self) -> Schema: ...
 
 
+def attempt(read: Callable[[Node, str, Sink], Value], node: Node, what: str, sink: Sink) -> Value | None:
+    """What can be read there; None where nothing can, which is told."""
+    try:
+        return read(node, what, sink)
+    except Unfit as unfit:
+        sink.take(unfit)
+        return None
+
+
+def attempts(
+    read: Callable[[Node, str, Sink], Value], rows: Iterable[tuple[Node, str]], sink: Sink
+) -> tuple[Value, ...]:
+    """What can be read of several, each with its name for messages; what is wrong with the others is told."""
+    found = (attempt(read, node, what, sink) for node, what in rows)
+    return tuple(value for value in found if value is not None)
+
+
 def quoted(text: str) -> str:
     """The offending text as shown in a message: one line, at most 40 letters, in double quotes."""
     flat = " ".join(text.split())
@@ -73,65 +86,38 @@ def kind_of(node: Node) -> str:
     return quoted(node.text) if node.text else "nothing"
 
 
-def scalar_text(node: Node, what: str, wanted: str, sink: Sink) -> str | None:
-    """The text of a scalar that is there; otherwise the problem is told."""
-    if isinstance(node, Scalar):
-        if node.text.strip() and not (node.plain and node.text.strip() in ("~", "null", "Null", "NULL")):
-            return node.text
-        sink.error(
-            node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
-        )
-        return None
-    sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}")
-    return None
+def wrong_shape(node: Node, what: str, wanted: str, hint: str = "") -> Unfit:
+    return Unfit(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
 
 
-def read_number(node: Scalar, what: str, sink: Sink, *, wanted: str = "a number") -> float | None:
-    """The number a scalar spells: decimal, finite, of a sane size."""
+def no_value(node: Node, what: str, wanted: str) -> Unfit:
+    hint = f"write {wanted}, or leave the key out"
+    return Unfit(node.mark, "missing-value", f"{what} has no value", hint)
+
+
+def scalar_text(node: Node, what: str, wanted: str) -> str:
+    """The text of a scalar that is there."""
+    if not isinstance(node, Scalar):
+        raise wrong_shape(node, what, wanted)
     text = node.text.strip()
-    if not node.plain:
-        sink.error(
-            node.mark,
-            "bad-number",
-            f"{what} must be {wanted}, not the text {quoted(text)}",
-            "leave out the quotes",
-        )
-        return None
-    if _NUMBER.fullmatch(text) is None:
-        sink.error(
-            node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", number_meant(text)
-        )
-        return None
-    value = float(text)
-    if abs(value) > HUGE:
-        sink.error(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
-        return None
-    return value
+    if not text or (node.plain and text in ("~", "null", "Null", "NULL")):
+        raise no_value(node, what, wanted)
+    return node.text
 
 
-def read_name(node: Node, what: str, sink: Sink) -> Name | None:
+def read_name(node: Node, what: str, sink: Sink) -> Name:
     """A snake_case id; which ones exist is looked at later."""
-    text = scalar_text(node, what, "a name", sink)
-    if text is None:
-        return None
-    return check_name(text, node.mark, what, sink)
+    return check_name(scalar_text(node, what, "a name"), node.mark, what)
 
 
-def check_name(text: str, mark: Mark, what: str, sink: Sink, as_pair: str = "") -> Name | None:
-    """The name, or None and told. as_pair: what to write where a key and its value were glued together."""
+def check_name(text: str, mark: Mark, what: str, as_pair: str = "") -> Name:
+    """The name. as_pair: what to write where a key and its value were glued together."""
+    wrong = f"{what}: {quoted(text)} is not a name"
     if ID.fullmatch(text) is None:
         hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
-        sink.error(mark, "bad-name", f"{what}: {quoted(text)} is not a name", as_pair or hint)
-        sink.lost.add(plain_name(text))
-        return None
+        raise Unfit(mark, "bad-name", wrong, as_pair or hint, lost=plain_name(text))
     if text in YAML_CONSTANTS:
-        sink.error(
-            mark,
-            "bad-name",
-            f"{what}: {quoted(text)} is not a name",
-            "editors read it as a value; take another",
-        )
-        return None
+        raise Unfit(mark, "bad-name", wrong, "editors read it as a value; take another")
     return Name(text, mark)
 
 
@@ -141,15 +127,11 @@ class Text:
 
     longest: int = 4000
 
-    def read(self, node: Node, what: str, sink: Sink) -> str | None:
-        text = scalar_text(node, what, "a text", sink)
-        if text is None:
-            return None
+    def read(self, node: Node, what: str, sink: Sink) -> str:
+        text = scalar_text(node, what, "a text")
         if len(text) > self.longest:
-            sink.error(
-                node.mark, "too-long", f"{what} has {len(text)} letters; at most {self.longest} are shown"
-            )
-            return None
+            wrong = f"{what} has {len(text)} letters; at most {self.longest} are shown"
+            raise Unfit(node.mark, "too-long", wrong)
         return text.rstrip()
 
     def words(self) -> str:
@@ -164,11 +146,8 @@ class Text:
 class Drawing:
     """A text drawing, kept line by line."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> str | None:
-        if isinstance(node, Scalar) and node.text.strip():
-            return node.text.rstrip().strip("\n")
-        scalar_text(node, what, "a drawing after '|'", sink)
-        return None
+    def read(self, node: Node, what: str, sink: Sink) -> str:
+        return scalar_text(node, what, "a drawing after '|'").rstrip().strip("\n")
 
     def words(self) -> str:
         return "drawing after `|`, at most 38 columns wide"
@@ -188,30 +167,34 @@ class Number:
     inside: bool = False
     """Whether the limits themselves are refused."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> float | None:
+    def read(self, node: Node, what: str, sink: Sink) -> float:
         wanted = "a number or a word" if self.table else "a number"
-        text = scalar_text(node, what, wanted, sink)
-        if text is None:
-            return None
-        assert isinstance(node, Scalar)
+        text = scalar_text(node, what, wanted)
         if self.table and re.match(r"[A-Za-z_]", text):
-            if text in self.table:
-                return self.table[text]
-            sink.error(
-                node.mark, "bad-word", f"{what}: unknown word {quoted(text)}", word_meant(text, self.table)
-            )
-            return None
-        value = read_number(node, what, sink, wanted=wanted)
-        if value is None:
-            return None
+            if text not in self.table:
+                wrong = f"{what}: unknown word {quoted(text)}"
+                raise Unfit(node.mark, "bad-word", wrong, word_meant(text, self.table))
+            return self.table[text]
+        value = self._spelt(node, what, wanted, text.strip())
         outside = not self.low <= value <= self.high
         if outside or (self.inside and value in (self.low, self.high)):
             hundred = self.table and self.high == 1.0 and 2.0 <= value <= 100.0
             hint = f"{text} in a hundred is {value / 100:g}" if hundred else ""
-            sink.error(
-                node.mark, "number-out-of-range", f"{what} is {text}, but must be {self._limits()}", hint
-            )
-            return None
+            wrong = f"{what} is {text}, but must be {self._limits()}"
+            raise Unfit(node.mark, "number-out-of-range", wrong, hint)
+        return value
+
+    @staticmethod
+    def _spelt(node: Node, what: str, wanted: str, text: str) -> float:
+        """The number that a text spells: decimal, finite, of a sane size."""
+        if isinstance(node, Scalar) and not node.plain:
+            wrong = f"{what} must be {wanted}, not the text {quoted(text)}"
+            raise Unfit(node.mark, "bad-number", wrong, "leave out the quotes")
+        if _NUMBER.fullmatch(text) is None:
+            wrong = f"{what} must be {wanted}, not {quoted(text)}"
+            raise Unfit(node.mark, "bad-number", wrong, number_meant(text))
+        if abs(value := float(text)) > HUGE:
+            raise Unfit(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
         return value
 
     def _limits(self) -> str:
@@ -247,22 +230,14 @@ class Word:
     meanings: Mapping[str, str]
     refused: Mapping[str, tuple[str, str]] = field(default_factory=dict)
 
-    def read(self, node: Node, what: str, sink: Sink) -> str | None:
-        text = scalar_text(node, what, "a word", sink)
-        if text is None:
-            return None
+    def read(self, node: Node, what: str, sink: Sink) -> str:
+        text = scalar_text(node, what, "a word")
         if text in self.refused:
             code, reason = self.refused[text]
-            sink.error(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(self.meanings))
-            return None
+            raise Unfit(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(self.meanings))
         if text not in self.meanings:
-            sink.error(
-                node.mark,
-                "bad-word",
-                f"{what}: unknown word {quoted(text)}",
-                word_meant(text, self.meanings),
-            )
-            return None
+            wrong = f"{what}: unknown word {quoted(text)}"
+            raise Unfit(node.mark, "bad-word", wrong, word_meant(text, self.meanings))
         return text
 
     def words(self) -> str:
@@ -276,14 +251,11 @@ class Word:
 
 @dataclass(frozen=True, slots=True)
 class YesNo:
-    def read(self, node: Node, what: str, sink: Sink) -> bool | None:
-        text = scalar_text(node, what, "yes or no", sink)
-        if text is None:
-            return None
+    def read(self, node: Node, what: str, sink: Sink) -> bool:
+        text = scalar_text(node, what, "yes or no")
         if text not in ("yes", "no"):
             wrong = f"{what} must be yes or no, not {quoted(text)}"
-            sink.error(node.mark, "bad-word", wrong, yes_or_no_meant(text))
-            return None
+            raise Unfit(node.mark, "bad-word", wrong, yes_or_no_meant(text))
         return text == "yes"
 
     def words(self) -> str:
@@ -297,13 +269,13 @@ class YesNo:
 class OneName:
     """The id of something."""
 
-    of: str = "name"
+    of: str
 
-    def read(self, node: Node, what: str, sink: Sink) -> Name | None:
+    def read(self, node: Node, what: str, sink: Sink) -> Name:
         return read_name(node, what, sink)
 
     def words(self) -> str:
-        return f"{self.of} id" if self.of != "name" else "a name"
+        return f"{self.of} id"
 
     def schema(self) -> Schema:
         return {"type": "string", "pattern": ID_PATTERN}
@@ -315,9 +287,8 @@ class Formula:
 
     of: str = "expression on facts"
 
-    def read(self, node: Node, what: str, sink: Sink) -> Name | None:
-        text = scalar_text(node, what, "an expression", sink)
-        return Name(text.strip(), node.mark) if text is not None else None
+    def read(self, node: Node, what: str, sink: Sink) -> Name:
+        return Name(scalar_text(node, what, "an expression").strip(), node.mark)
 
     def words(self) -> str:
         return self.of

@@ -68,7 +68,7 @@ def test_every_key_and_value_knows_its_line_and_column(loader: object) -> None:
 
 
 def test_the_mark_of_a_path_is_the_value_or_the_key_of_a_mapping() -> None:
-    from faultfinder.knowledge.schema.read import mark_of
+    from faultfinder.knowledge.syntax.nodes import mark_of
 
     tree, _ = read("a:\n  b:\n    c: deep\n")
     assert tree is not None
