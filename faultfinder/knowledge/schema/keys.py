@@ -163,7 +163,7 @@ _DEFAULTS = {
 
 
 def _shape(told: str) -> Shape:
-    """The shape that a name means, such as `ids of cause`, `text 80`, `number 0 to 2`, `answer ids -> danger sign`."""
+    """The shape of a name, such as `ids of cause`, `text 80`, `number 0 to 2` or `answer ids -> danger sign`."""
     if told in _SHAPES:
         return _SHAPES[told]
     names, arrow, value = told.partition(" -> ")

@@ -10,65 +10,24 @@ from types import MappingProxyType
 
 from faultfinder.knowledge.problem import ERROR, WARNING
 
+_OF_FILES = """
+    no-such-pack no-files unreadable too-big not-utf8 strange-character tab yaml-syntax anchor tag document too-deep
+    bad-key duplicate-key
+"""
+_OF_KEYS_AND_VALUES = """
+    unknown-key missing-key missing-value wrong-shape bad-number number-out-of-range bad-word bad-name too-long
+    key-not-here remedy-in-use unknown-act open-live
+"""
+_OF_NAMES_AND_LINKS = """
+    no-pack duplicate-id unknown-name logged-of-another-quantity plate-rule wrong-fact few-answers which-answer
+    link-to-healthy sum-over-one shares-not-one healthy-danger bad-expression fact-cycle no-class-value unknown-unit
+"""
+_BESIDE_THE_RULES = "case-line practice"
+_DOUBTS = """
+    empty-file cut-text typed-quotes passed-over access-unsaid case-doubtful practice-doubtful accept-unneeded
+    accept-no-reason
+"""
+_ERRORS = _OF_FILES + _OF_KEYS_AND_VALUES + _OF_NAMES_AND_LINKS + _BESIDE_THE_RULES
 READING_CODES: Mapping[str, str] = MappingProxyType(
-    {
-        # What is wrong with a file as a file.
-        "no-such-pack": ERROR,
-        "no-files": ERROR,
-        "unreadable": ERROR,
-        "too-big": ERROR,
-        "not-utf8": ERROR,
-        "strange-character": ERROR,
-        "tab": ERROR,
-        "yaml-syntax": ERROR,
-        "anchor": ERROR,
-        "tag": ERROR,
-        "document": ERROR,
-        "too-deep": ERROR,
-        "bad-key": ERROR,
-        "duplicate-key": ERROR,
-        "empty-file": WARNING,
-        "cut-text": WARNING,
-        "typed-quotes": WARNING,
-        "passed-over": WARNING,
-        # What is wrong with keys and values.
-        "unknown-key": ERROR,
-        "missing-key": ERROR,
-        "missing-value": ERROR,
-        "wrong-shape": ERROR,
-        "bad-number": ERROR,
-        "number-out-of-range": ERROR,
-        "bad-word": ERROR,
-        "bad-name": ERROR,
-        "too-long": ERROR,
-        "key-not-here": ERROR,
-        "remedy-in-use": ERROR,
-        "unknown-act": ERROR,
-        "open-live": ERROR,
-        # What is wrong with names and how things hang together.
-        "no-pack": ERROR,
-        "duplicate-id": ERROR,
-        "unknown-name": ERROR,
-        "logged-of-another-quantity": ERROR,
-        "plate-rule": ERROR,
-        "wrong-fact": ERROR,
-        "few-answers": ERROR,
-        "which-answer": ERROR,
-        "link-to-healthy": ERROR,
-        "sum-over-one": ERROR,
-        "shares-not-one": ERROR,
-        "healthy-danger": ERROR,
-        "access-unsaid": WARNING,
-        "bad-expression": ERROR,
-        "fact-cycle": ERROR,
-        "no-class-value": ERROR,
-        "unknown-unit": ERROR,
-        # Besides the rules.
-        "case-line": ERROR,
-        "case-doubtful": WARNING,
-        "practice": ERROR,
-        "practice-doubtful": WARNING,
-        "accept-unneeded": WARNING,
-        "accept-no-reason": WARNING,
-    }
+    dict.fromkeys(_ERRORS.split(), ERROR) | dict.fromkeys(_DOUBTS.split(), WARNING)
 )
