@@ -10,7 +10,7 @@ from collections.abc import Callable, Mapping
 
 from faultfinder.knowledge.analysis.effects import Effects, as_said
 from faultfinder.knowledge.analysis.machines import possible, reached
-from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.analysis.view import View, once
 from faultfinder.knowledge.model import Cause, Kind, Need
 
 FIVE = 5.0
@@ -94,12 +94,9 @@ def _first_outside(ranked: Ranked, moved: Answers) -> tuple[float, str]:
     return 1.0, ""
 
 
+@once
 def _odds(view: View) -> list[_Odds]:
-    cached = view.notes.get("odds")
-    if cached is None:
-        cached = view.notes["odds"] = [_Odds(effects) for effects in view.effects]
-    assert isinstance(cached, list)
-    return cached
+    return [_Odds(effects) for effects in view.effects]
 
 
 def _same_group(view: View, one: str, other: str) -> bool:
@@ -107,11 +104,9 @@ def _same_group(view: View, one: str, other: str) -> bool:
     return bool(group) and group == view.pack.causes[other].group
 
 
+@once
 def look_alike_groups(view: View) -> list[list[str]]:
     """Causes that no observation tells apart FIVE to one either way, on some machine; named groups left out."""
-    cached = view.notes.get("groups")
-    if isinstance(cached, list):
-        return cached
     partners: dict[str, set[str]] = {}
     for odds in _odds(view):
         for at, one in enumerate(odds.causes):
@@ -128,7 +123,6 @@ def look_alike_groups(view: View) -> list[list[str]]:
             members = reached({name}, lambda each: partners[each])
             done |= members
             groups.append([each for each in view.pack.causes if each in members])
-    view.notes["groups"] = groups
     return groups
 
 

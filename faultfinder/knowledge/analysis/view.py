@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar, cast
 
 from faultfinder.knowledge.analysis.band_trials import Flaw, flaws
 from faultfinder.knowledge.analysis.effects import Effects
@@ -28,6 +29,7 @@ from faultfinder.knowledge.schema.read import Entry, Gathered
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, mark_of, reached
 
 Item = Cause | State | Observation | Question
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +49,17 @@ def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
     return mark.moved(1) if isinstance(there, Scalar) and not there.plain else mark
 
 
+def once(find: Callable[[View], Value]) -> Callable[[View], Value]:
+    """What several checks ask of a view is worked out once."""
+
+    def kept(view: View) -> Value:
+        if find not in view.notes:
+            view.notes[find] = find(view)
+        return cast(Value, view.notes[find])
+
+    return kept
+
+
 class View:
     """A pack with the files it came from. thorough: try many plate values where a check tries some."""
 
@@ -55,8 +68,8 @@ class View:
         self.gathered = gathered
         self.start = start
         self.thorough = thorough
-        self.notes: dict[str, object] = {}
-        """What one check found that another can use."""
+        self.notes: dict[object, object] = {}
+        """What one check found that another can use; see `once`."""
 
     @cached_property
     def _entries(self) -> dict[tuple[str, str], Entry]:
@@ -178,18 +191,16 @@ class View:
         except ExpressionError:
             return ()
 
-    def band_flaws(self, observation: Observation) -> list[Flaw]:
-        """What is wrong with the bands of a reading; nothing for other kinds."""
-        entry = self._entries[("observations", observation.id)]
-        if observation.reading is None or entry.values.count("bands") != len(observation.reading.bands):
-            # A band that could not be read would be told as a gap as well.
-            return []
-        key = f"bands of {observation.id}"
-        found = self.notes.get(key)
-        if found is None:
-            found = self.notes[key] = flaws(self.pack, observation, thorough=self.thorough)
-        assert isinstance(found, list)
-        return found
+    @cached_property
+    def band_flaws(self) -> dict[str, list[Flaw]]:
+        """What is wrong with the bands of each reading."""
+        # A band that could not be read would be told as a gap as well.
+        whole = (
+            each
+            for each, spec in self.readings
+            if self._entry(each.id).values.count("bands") == len(spec.bands)
+        )
+        return {each.id: flaws(self.pack, each, thorough=self.thorough) for each in whole}
 
     def given(self, item: str, key: str) -> bool:
         """Whether a key stands in the file, whatever its value."""

@@ -22,6 +22,7 @@ from faultfinder.knowledge.schema.strength_words import (
     RETURN_TESTS,
     STRENGTH,
     TAKES,
+    WORDS,
 )
 from faultfinder.knowledge.schema.value_lists import Names, Pair, Steps, Texts
 from faultfinder.knowledge.schema.value_mappings import Answers, Bands, Condition, Glossary, MapTo, Shows
@@ -100,7 +101,6 @@ class Table:
 
 
 _TOLD = beside(__package__, "keys")
-_WORDS: Mapping[str, Mapping[str, str]] = _TOLD["words"]
 _NO_LIVE = (
     "open-live",
     "there is no open machine that may be live to work in; behind a cover it is open_dead",
@@ -139,13 +139,13 @@ _SHAPES: Mapping[str, Shape] = {
     "access minutes": MapTo("access states", _MINUTES, dict.fromkeys(Access)),
     "meter": MapTo("quantities", Pair("relative", "absolute"), QUANTITIES),
     "cautions": MapTo("acts", Texts(200), ACTS),
-    "fact kind": Word(_WORDS["fact kind"]),
-    "licensed": Word(_WORDS["licensed"]),
-    "hazard": Word(_WORDS["hazard"]),
-    "kind": Word(_WORDS["kind"]),
-    "question kind": Word(_but(_WORDS["kind"], Kind.READING)),
-    "access": Word(_WORDS["access"], _REFUSED),
-    "remedy access": Word(_but(_WORDS["access"], Need.IN_USE), _REFUSED | _NO_REMEDY),
+    "fact kind": Word(WORDS["fact kind"]),
+    "licensed": Word(WORDS["licensed"]),
+    "hazard": Word(WORDS["hazard"]),
+    "kind": Word(WORDS["kind"]),
+    "question kind": Word(_but(WORDS["kind"], Kind.READING)),
+    "access": Word(WORDS["access"], _REFUSED),
+    "remedy access": Word(_but(WORDS["access"], Need.IN_USE), _REFUSED | _NO_REMEDY),
     "danger sign": Word(DANGER_SIGNS),
     "return test": Word(RETURN_TESTS),
     "quantity": Word(dict.fromkeys(QUANTITIES, "")),
@@ -214,7 +214,7 @@ def _table(name: str) -> Table:
     return Table(name, told["of"], tuple(_keys(told["keys"])), by_kind)
 
 
-TABLES = tuple(_table(name) for name in _TOLD if name not in ("words", "asked"))
+TABLES = tuple(_table(name) for name in _TOLD if name != "asked")
 FILE, PACK, FACT, CAUSE, STATE, OBSERVATION, QUESTION = map(
     _table, ("file", "pack", "facts", "causes", "states", "observations", "asks")
 )
