@@ -122,8 +122,7 @@ def _bytes_of(path: Path, sink: Sink) -> dict[Path, bytes]:
     if not files:
         sink.error(start, "no-files", "the folder has no rule files", "rule files end in .yaml")
     if len(files) > MAX_FILES:
-        what = f"the folder has {len(files)} rule files; at most {MAX_FILES} are read"
-        sink.error(start, "too-big", what)
+        sink.error(start, "too-big", f"the folder has {len(files)} rule files; at most {MAX_FILES} are read")
         return {}
     texts = {}
     for file in files:

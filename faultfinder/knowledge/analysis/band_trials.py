@@ -125,8 +125,7 @@ def _judged_wrongly(
         doubt = math.hypot(relative * abs(high), absolute / factor) if math.isfinite(high) else math.inf
         if math.isfinite(low) and 0 < high - low < 2 * doubt and math.isfinite(high):
             wide = f"{answer.id} is {_n(high - low)} {spec.unit} wide"
-            message = f"{wide}, and the meter reads to {_n(2 * doubt)}{shown}"
-            yield Flaw("narrow", answer.id, message)
+            yield Flaw("narrow", answer.id, f"{wide}, and the meter reads to {_n(2 * doubt)}{shown}")
     if expected is None:
         return
     low, high = bounds[0]

@@ -83,8 +83,7 @@ def cause(entry: Entry, names: Names) -> Cause:
     need = Need(values.text("remedy_need", Need.OPEN_DEAD))
     if values.number("returns") and not values.has("brought_on_by"):
         message = f"{entry.id}: nothing brings it on, so nothing brings it back"
-        hint = "say what does, in brought_on_by"
-        names.sink.error(values.mark("returns"), "key-not-here", message, hint)
+        names.sink.error(values.mark("returns"), "key-not-here", message, "say what does, in brought_on_by")
     worked_out = {
         "hazard": Hazard(values.text("hazard", Hazard.NONE)),
         "remedy_need": need,

@@ -89,8 +89,7 @@ def _fact(entry: Entry, names: Names) -> Fact:
     values, sink = entry.values, names.sink
     kind = values.text("kind", "choice" if values.has("choices") else "number")
     for key in filter(values.has, FACT.by_kind[kind].refused):
-        message = f"{entry.id}: a fact of kind {kind} has no {key}"
-        sink.error(values.mark(key), "key-not-here", message)
+        sink.error(values.mark(key), "key-not-here", f"{entry.id}: a fact of kind {kind} has no {key}")
     told_missing(entry, FACT.by_kind[kind].needed, f"a fact of kind {kind} needs it", names)
     if kind == "choice" and values.has("choices") and values.count("choices") < 2:
         sink.error(values.mark("choices"), "few-answers", f"{entry.id}: a choice needs at least two choices")

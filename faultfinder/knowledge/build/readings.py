@@ -100,8 +100,7 @@ def _tell_cycles(facts: dict[str, Fact], names: Names) -> None:
     }
     for first, *others in rings(stand_on):
         waiting = " -> ".join([first, *reversed(others), first])
-        message = f"class values wait for one another: {waiting}"
-        names.sink.error(facts[first].mark, "fact-cycle", message)
+        names.sink.error(facts[first].mark, "fact-cycle", f"class values wait for one another: {waiting}")
         facts.update({name: _stand_in(facts[name]) for name in (first, *others)})
 
 

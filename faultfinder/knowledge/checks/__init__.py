@@ -49,7 +49,7 @@ def run_checks(
             continue
         for each in check.find(view):
             if not told.already(check, each.mark):
-                problem = Problem(each.mark, check.code, check.level, each.message, each.hint)
+                problem = Problem(each.mark, check.code, check.level, each.message, each.hint or check.hint)
                 sink.problems.append(problem)
                 told.add(problem)
 

@@ -51,7 +51,7 @@ ORDER = tuple((low, high) for low in ("low", "too_low") for high in ("high", "to
 ORDER_OF_RESISTANCE = tuple((low, high) for low in (*_LOW, "high") for high in _HIGH if low != high)
 
 
-@warning("band-names")
+@warning("band-names", "put the limits, or the names, the other way round")
 def names_say_another_order_than_the_limits(view: View) -> Iterator[Objection]:
     for observation, spec in view.readings:
         try:
@@ -62,8 +62,7 @@ def names_say_another_order_than_the_limits(view: View) -> Iterator[Objection]:
         for lower, higher in (*(ORDER_OF_RESISTANCE if spec.quantity == "resistance" else ()), *ORDER):
             if lower in low_of and higher in low_of and low_of[lower] > low_of[higher]:
                 message = f"{observation.id}: {lower} lies above {higher}"
-                mark = view.limit_mark(observation.id, higher, 0)
-                yield Objection(mark, message, "put the limits, or the names, the other way round")
+                yield Objection(view.limit_mark(observation.id, higher, 0), message)
                 break
 
 

@@ -146,7 +146,7 @@ def _number(text: str) -> float | None:
     return float(text) if re.fullmatch(r"-?[0-9.]+(?:[eE][0-9]+)?", text) else None
 
 
-@warning("class-outside", whole=True)
+@warning("class-outside", "put the expression or the range right", whole=True)
 def class_value_comes_out_outside_the_range(view: View) -> Iterator[Objection]:
     try:
         values = fact_values(view.pack, {})
@@ -158,14 +158,12 @@ def class_value_comes_out_outside_the_range(view: View) -> Iterator[Objection]:
             if not fact.low <= value <= fact.high:
                 comes_out = f"{fact.id}: its class value comes out as {value:.4g} {fact.unit}"
                 message = f"{comes_out}, outside {fact.low:g} to {fact.high:g}"
-                mark = view.fact_mark(fact.id, "class_value")
-                yield Objection(mark, message, "put the expression or the range right")
+                yield Objection(view.fact_mark(fact.id, "class_value"), message)
 
 
-@warning("idle-spread")
+@warning("idle-spread", "give it a class_value, or leave spread out")
 def spread_without_a_class_value(view: View) -> Iterator[Objection]:
     for fact in view.pack.facts.values():
         if fact.spread and fact.class_value is None:
             message = f"{fact.id}: spread is of the class value, and there is none"
-            hint = "give it a class_value, or leave spread out"
-            yield Objection(view.fact_mark(fact.id, "spread"), message, hint)
+            yield Objection(view.fact_mark(fact.id, "spread"), message)

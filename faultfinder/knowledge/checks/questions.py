@@ -18,13 +18,12 @@ from faultfinder.knowledge.schema.read import inner_names
 from faultfinder.knowledge.schema.value_types import quoted
 
 
-@warning("yes-first")
+@warning("yes-first", "ask for the trouble with answers: yes_no, or call the answers by what is seen")
 def yes_is_the_healthy_answer(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         if observation.answers and observation.answers[0].id == "yes":
             message = f'{observation.id}: "yes" stands first, so yes is the healthy answer'
-            hint = "ask for the trouble with answers: yes_no, or call the answers by what is seen"
-            yield Objection(view.answer_mark(observation, "yes"), message, hint)
+            yield Objection(view.answer_mark(observation, "yes"), message)
 
 
 COLUMNS = 38
@@ -63,20 +62,17 @@ def _width(text: str) -> int:
     )
 
 
-@warning("several-healthy")
+@warning("several-healthy", "leave it out; what is not ticked can become healthy")
 def tick_sets_a_healthy_answer(view: View) -> Iterator[Objection]:
     for question in view.pack.questions.values():
         for choice in question.choices if question.several else ():
             for name, answer in choice.sets.items():
                 if answer == view.pack.observations[name].healthy:
                     says = f'the tick "{choice.id}" sets {name} to its healthy answer'
-                    hint = "leave it out; what is not ticked can become healthy"
-                    yield view.objection(
-                        question.id, "choices", choice.id, "sets", name, says=says, hint=hint
-                    )
+                    yield view.objection(question.id, "choices", choice.id, "sets", name, says=says)
 
 
-@warning("choice-missing")
+@warning("choice-missing", "add a choice for it")
 def choices_leave_out_what_could_be_wrong(view: View) -> Iterator[Objection]:
     for question in view.pack.questions.values():
         for name in question.observations if question.several else ():
@@ -84,40 +80,38 @@ def choices_leave_out_what_could_be_wrong(view: View) -> Iterator[Objection]:
             missing = " or ".join(question.left_out(item)) if item is not None else ""
             if missing:
                 says = f'no choice stands for {name}: {missing}, so "none of the others" says nothing of it'
-                yield view.objection(question.id, "choices", says=says, hint="add a choice for it")
+                yield view.objection(question.id, "choices", says=says)
 
 
-@warning("same-title")
+@warning("same-title", "say what is different")
 def two_causes_have_the_same_title(view: View) -> Iterator[Objection]:
     first: dict[str, str] = {}
     for cause in view.pack.causes.values():
         title = cause.title.casefold()
         if title and title in first:
             says = f"{first[title]} has the same title"
-            yield view.objection(cause.id, "title", says=says, hint="say what is different")
+            yield view.objection(cause.id, "title", says=says)
         first.setdefault(title, cause.id)
 
 
-@warning("no-instrument")
+@warning("no-instrument", "add needs: (needs: [] where it takes none)")
 def reading_names_no_instrument(view: View) -> Iterator[Objection]:
     for item, spec in view.readings:
         if spec.quantity != "time" and not item.instruments and not view.given(item.id, "needs"):
-            hint = "add needs: (needs: [] where it takes none)"
-            yield view.objection(item.id, says="the reading names no instrument", hint=hint)
+            yield view.objection(item.id, says="the reading names no instrument")
 
 
-@warning("symptom-measured")
+@warning("symptom-measured", "leave symptom out; what the customer notices is an observation of kind told")
 def no_customer_tells_it(view: View) -> Iterator[Objection]:
     for item in view.asked:
         inside = item.need in (Need.ISOLATED, Need.OPEN_DEAD)
         if item.symptom and (inside or item.kind is Kind.READING):
             what = "measured" if item.kind is Kind.READING else f"found with access {item.need}"
             says = f"symptom: yes, but it is {what}, and no customer tells it"
-            hint = "leave symptom out; what the customer notices is an observation of kind told"
-            yield view.objection(item.id, "symptom", says=says, hint=hint)
+            yield view.objection(item.id, "symptom", says=says)
 
 
-@warning("same-question")
+@warning("same-question", "say what is different")
 def two_questions_in_the_same_words(view: View) -> Iterator[Objection]:
     seen: dict[str, list[Observation | Question]] = {}
     for item in view.asked:
@@ -125,7 +119,7 @@ def two_questions_in_the_same_words(view: View) -> Iterator[Objection]:
         for other in seen.get(words, []):
             if words and together(item.applies, other.applies) is not None and not _apart(item, other):
                 says = f"{other.id} asks the same in the same words"
-                yield view.objection(item.id, "ask", says=says, hint="say what is different")
+                yield view.objection(item.id, "ask", says=says)
                 break
         seen.setdefault(words, []).append(item)
     facts: dict[str, str] = {}
@@ -133,7 +127,7 @@ def two_questions_in_the_same_words(view: View) -> Iterator[Objection]:
         words = _plain_words(fact.ask)
         if words and words in facts:
             message = f"{fact.id}: {facts[words]} asks the same in the same words"
-            yield Objection(view.fact_mark(fact.id, "ask"), message, "say what is different")
+            yield Objection(view.fact_mark(fact.id, "ask"), message)
         facts.setdefault(words, fact.id)
 
 

@@ -14,13 +14,13 @@ from faultfinder.knowledge.model import Cause, Kind, Need
 from faultfinder.knowledge.problem import Objection
 
 
-@error("also-mends")
+@error("also-mends", "leave it out")
 def mends_more_than_it_can(view: View) -> Iterator[Objection]:
     causes = view.pack.causes
     for cause in causes.values():
         for name in cause.also_mends:
             if name in causes and (why := _why_not(cause, causes[name])):
-                yield view.objection(cause.id, "also_mends", says=f"{name} {why}", hint="leave it out")
+                yield view.objection(cause.id, "also_mends", says=f"{name} {why}")
 
 
 def _why_not(cause: Cause, other: Cause) -> str:
@@ -35,26 +35,25 @@ def _why_not(cause: Cause, other: Cause) -> str:
     return ""
 
 
-@warning("no-proof")
+@warning("no-proof", "add proof: with the observations that were abnormal because of it")
 def nothing_proves_it(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         excused = cause.hand_to or is_catch_all(cause) or not cause.remedy
         given = view.given(cause.id, "proof")
         if excused or cause.proof or (given and not view.empty_list(cause.id, "proof")):
             continue
-        hint = "add proof: with the observations that were abnormal because of it"
         at = "proof" if given else "remedy"
-        yield view.objection(cause.id, at, says="nothing proves its remedy", hint=hint)
+        yield view.objection(cause.id, at, says="nothing proves its remedy")
 
 
-@warning("proof-blind", whole=True)
+@warning("proof-blind", "name an observation that it shows", whole=True)
 def proof_does_not_depend_on_the_fault(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         shown = shown_through(view, cause.id)
         for name in cause.proof:
             if shown and name not in shown:
                 says = f"{name} does not depend on the fault, so it proves nothing"
-                yield view.objection(cause.id, "proof", says=says, hint="name an observation that it shows")
+                yield view.objection(cause.id, "proof", says=says)
 
 
 STRONG = 0.5
@@ -62,7 +61,11 @@ LEAST_SHOWN = 0.25
 """Chance that the fault shows in its proof. Chosen."""
 
 
-@warning("proof-weak", whole=True)
+@warning(
+    "proof-weak",
+    "name an observation that it usually shows, or say how strongly it shows this one",
+    whole=True,
+)
 def fault_hardly_ever_shows_in_its_proof(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         shown = [_shown(effects, cause.id) for effects in view.effects]
@@ -72,8 +75,7 @@ def fault_hardly_ever_shows_in_its_proof(view: View) -> Iterator[Objection]:
             most = max((1.0 - each[name][0] for each in shown if name in each), default=1.0)
             if most < LEAST_SHOWN:
                 message = f"{cause.id}: {name} is abnormal with the fault in {most:.2g} only"
-                hint = "name an observation that it usually shows, or say how strongly it shows this one"
-                yield Objection(view.item_mark(cause.id, "proof", name), message, hint)
+                yield Objection(view.item_mark(cause.id, "proof", name), message)
 
 
 def _shown(effects: Effects, cause: str) -> Mapping[str, tuple[float, ...]]:
@@ -109,12 +111,11 @@ def _mended(cause: Cause) -> bool:
 _PART = re.compile(r"(?:replace|renew|fit|exchange|new)\b", re.IGNORECASE)
 
 
-@warning("cut-out-alone", whole=True)
+@warning("cut-out-alone", "add brought_on_by: with what makes it open", whole=True)
 def nothing_brings_on_an_open_cut_out(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         if not cause.brought_on_by and (_opened(cause.title) or _opened(cause.id.replace("_", " "))):
-            hint = "add brought_on_by: with what makes it open"
-            yield view.objection(cause.id, says="nothing brings it on, but it opens for a reason", hint=hint)
+            yield view.objection(cause.id, says="nothing brings it on, but it opens for a reason")
 
 
 _DEVICE = re.compile(

@@ -184,8 +184,7 @@ def _decode(data: bytes, file: str) -> str:
         return Mark(file, text.count("\n", 0, position) + 1, position - line_start + 1)
 
     if (found := _DIRECTIVE.search(text)) is not None:
-        what = "a line that begins with '%' (a directive)"
-        raise Unfit(at(found.start()), "document", what, "remove it")
+        raise Unfit(at(found.start()), "document", "a line that begins with '%' (a directive)", "remove it")
     if (found := _STRANGE.search(text)) is not None:
         if found.group() == "\t":
             raise Unfit(at(found.start()), "tab", "a tab character", "use spaces")
