@@ -12,7 +12,6 @@ from typing import Any
 
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.schema.keys import FILE, Key, OfKind, Table
-from faultfinder.knowledge.schema.value_mappings import Shows
 from faultfinder.knowledge.schema.value_types import ID_PATTERN, Schema, from_ids
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
@@ -53,8 +52,7 @@ def _offer(table: Table, schema: Schema, ids: Ids) -> None:
                 inner = there["items"] if key.listed else there["patternProperties"][ID_PATTERN]
             _offer(key.shape, inner, ids)
             continue
-        of = "observation" if isinstance(key.shape, Shows) else str(getattr(key.shape, "of", ""))
-        known = list(ids.get(of.removesuffix(" ids"), ()))
+        known = list(ids.get(key.shape.of, ()))
         if not known:
             continue
         if there.get("type") == "object":
@@ -110,7 +108,7 @@ def _key(key: Key) -> Schema:
 
 def _value(key: Key) -> Schema:
     if not isinstance(key.shape, Table):
-        return dict(key.shape.schema())
+        return dict(key.shape.schema)
     inner = _table(key.shape)
     if not key.several:
         return inner

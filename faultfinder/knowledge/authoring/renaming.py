@@ -12,8 +12,7 @@ from typing import NamedTuple
 
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.keys import TABLES, Key
-from faultfinder.knowledge.schema.value_lists import Texts
-from faultfinder.knowledge.schema.value_types import Drawing, Text
+from faultfinder.knowledge.schema.value_types import Shape, Sort
 from faultfinder.knowledge.syntax.nodes import ListNode, Node, Scalar, read_nodes
 
 RULES, CASES, PRACTICE = "rules", "cases", "practice"
@@ -27,10 +26,9 @@ class Spot(NamedTuple):
 
 
 _KEYS: tuple[Key, ...] = tuple(key for table in TABLES for key in table.keys)
-_FOR_PEOPLE = frozenset(key.name for key in _KEYS if isinstance(key.shape, Text | Texts | Drawing)) - {
-    "unit",
-    "version",
-}
+_FOR_PEOPLE = frozenset(
+    key.name for key in _KEYS if isinstance(key.shape, Shape) and key.shape.sort is Sort.WORDS
+) - {"unit", "version"}
 _OWN_NAMES = frozenset({"answers", "background", "danger", "bands", "choices", "let", "glossary"})
 """Keys whose inner names are answers, choices and the like: never an id of the pack."""
 _CASE_WORDS = frozenset({"complaint", "note", "is", "reads", "outcome", "danger", "confirm", "why", "opened"})

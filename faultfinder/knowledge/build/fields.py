@@ -8,9 +8,7 @@ from typing import Any
 from faultfinder.knowledge.build.names import Names
 from faultfinder.knowledge.schema.keys import Table
 from faultfinder.knowledge.schema.read import Entry
-from faultfinder.knowledge.schema.value_lists import Names as ListOfNames
-from faultfinder.knowledge.schema.value_mappings import Condition
-from faultfinder.knowledge.schema.value_types import OneName
+from faultfinder.knowledge.schema.value_types import Shape, Sort
 
 
 def given_fields(entry: Entry, table: Table, item: type, names: Names) -> dict[str, Any]:
@@ -24,11 +22,11 @@ def given_fields(entry: Entry, table: Table, item: type, names: Names) -> dict[s
             continue
         value, what = entry.values.values[key.name], f"{entry.id}: {key.name}"
         match key.shape:
-            case ListOfNames(of):
+            case Shape(sort=Sort.IDS, of=of):
                 value = names.listed(of, value, what)
-            case Condition(of, inner):
+            case Shape(sort=Sort.CONDITIONS, of=of, inner=inner):
                 value = names.conditions(of, inner, value, what)
-            case OneName():
+            case Shape(sort=Sort.ID):
                 value = value.text
         found[key.name] = value
     return found

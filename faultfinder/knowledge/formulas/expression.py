@@ -55,7 +55,7 @@ FUNCTIONS: Mapping[str, Function] = {
 _PLAIN_ARITY = {"min": (2, 8), "max": (2, 8), "abs": (1, 1), "sqrt": (1, 1), "exp": (1, 1), "log": (1, 1)}
 
 
-def _arity(name: str, function: Function) -> tuple[int, int]:
+def arity(name: str, function: Function) -> tuple[int, int]:
     """Least and most arguments of a function."""
     if name in _PLAIN_ARITY:
         return _PLAIN_ARITY[name]
@@ -322,7 +322,7 @@ class _Parser:
             while self._take(","):
                 arguments.append(self._part(1, depth + 1))
             self._close()
-        least, most = _arity(token.text, function)
+        least, most = arity(token.text, function)
         if not least <= len(arguments) <= most:
             wanted = str(least) if least == most else f"{least} to {most}"
             raise ExpressionError(f"{token.text} takes {wanted} numbers, not {len(arguments)}", token.offset)

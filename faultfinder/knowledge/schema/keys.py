@@ -24,17 +24,17 @@ from faultfinder.knowledge.schema.strength_words import (
     TAKES,
     WORDS,
 )
-from faultfinder.knowledge.schema.value_lists import Names, Pair, Steps, Texts
-from faultfinder.knowledge.schema.value_mappings import Answers, Bands, Condition, Glossary, MapTo, Shows
+from faultfinder.knowledge.schema.value_lists import ids, pair, steps, texts
+from faultfinder.knowledge.schema.value_mappings import answers, bands, conditions, glossary, links, map_to
 from faultfinder.knowledge.schema.value_types import (
-    Drawing,
-    Formula,
-    Number,
-    OneName,
     Shape,
-    Text,
-    Word,
-    YesNo,
+    drawing,
+    expression,
+    number,
+    one_id,
+    text,
+    word,
+    yes_or_no,
 )
 from faultfinder.trade.cycle.figures import FIGURES
 from faultfinder.trade.readings.units import QUANTITIES
@@ -115,41 +115,41 @@ def _but(words: Mapping[str, str], one: str) -> dict[str, str]:
     return {word: meaning for word, meaning in words.items() if word != one}
 
 
-_MINUTES = Number(0.0, 1440.0, unit="minutes")
-_STRENGTH = Number(0.0, 1.0, STRENGTH)
+_MINUTES = number(0.0, 1440.0, unit="minutes")
+_STRENGTH = number(0.0, 1.0, STRENGTH)
 _SHAPES: Mapping[str, Shape] = {
-    "text": Text(),
-    "texts": Texts(),
-    "drawing": Drawing(),
-    "yes or no": YesNo(),
-    "steps": Steps(),
+    "text": text(),
+    "texts": texts(),
+    "drawing": drawing(),
+    "yes or no": yes_or_no(),
+    "steps": steps(),
     "minutes": _MINUTES,
     "strength": _STRENGTH,
-    "how common": Number(0.0, 1.0, HOW_COMMON, inside=True),
-    "part costs": Number(0.0, 10_000.0, PART_COSTS, unit="minutes of labour"),
-    "expression": Formula(),
-    "class value": Formula("number, choice id, or expression on other facts"),
-    "facts": Condition("fact", "choice"),
-    "findings": Condition("observation", "answer"),
-    "links": Shows(_STRENGTH),
-    "answers": Answers(),
-    "bands": Bands(),
-    "glossary": Glossary(),
-    "range": Pair("lowest", "highest", ordered=True),
-    "access minutes": MapTo("access states", _MINUTES, dict.fromkeys(Access)),
-    "meter": MapTo("quantities", Pair("relative", "absolute"), QUANTITIES),
-    "cautions": MapTo("acts", Texts(200), ACTS),
-    "fact kind": Word(WORDS["fact kind"]),
-    "licensed": Word(WORDS["licensed"]),
-    "hazard": Word(WORDS["hazard"]),
-    "kind": Word(WORDS["kind"]),
-    "question kind": Word(_but(WORDS["kind"], Kind.READING)),
-    "access": Word(WORDS["access"], _REFUSED),
-    "remedy access": Word(_but(WORDS["access"], Need.IN_USE), _REFUSED | _NO_REMEDY),
-    "danger sign": Word(DANGER_SIGNS),
-    "return test": Word(RETURN_TESTS),
-    "quantity": Word(dict.fromkeys(QUANTITIES, "")),
-    "logged": Word({name: figure.says for name, figure in FIGURES.items()}),
+    "how common": number(0.0, 1.0, HOW_COMMON, inside=True),
+    "part costs": number(0.0, 10_000.0, PART_COSTS, "minutes of labour"),
+    "expression": expression(),
+    "class value": expression("number, choice id, or expression on other facts"),
+    "facts": conditions("fact", "choice"),
+    "findings": conditions("observation", "answer"),
+    "links": links(_STRENGTH),
+    "answers": answers(),
+    "bands": bands(),
+    "glossary": glossary(),
+    "range": pair("lowest", "highest", ordered=True),
+    "access minutes": map_to("access states", _MINUTES, list(Access)),
+    "meter": map_to("quantities", pair("relative", "absolute"), QUANTITIES),
+    "cautions": map_to("acts", texts(200), ACTS),
+    "fact kind": word(WORDS["fact kind"]),
+    "licensed": word(WORDS["licensed"]),
+    "hazard": word(WORDS["hazard"]),
+    "kind": word(WORDS["kind"]),
+    "question kind": word(_but(WORDS["kind"], Kind.READING)),
+    "access": word(WORDS["access"], _REFUSED),
+    "remedy access": word(_but(WORDS["access"], Need.IN_USE), _REFUSED | _NO_REMEDY),
+    "danger sign": word(DANGER_SIGNS),
+    "return test": word(RETURN_TESTS),
+    "quantity": word(dict.fromkeys(QUANTITIES, "")),
+    "logged": word({name: figure.says for name, figure in FIGURES.items()}),
 }
 """Shapes by their names in keys.yaml; `_shape` makes those with a number or a sort of thing in the name."""
 _DEFAULTS = {
@@ -168,18 +168,18 @@ def _shape(told: str) -> Shape:
         return _SHAPES[told]
     names, arrow, value = told.partition(" -> ")
     if arrow:
-        return MapTo(names, _shape(value))
+        return map_to(names, _shape(value))
     match told.split():
         case "id", "of", sort:
-            return OneName(sort)
+            return one_id(sort)
         case "ids", "of", sort:
-            return Names(sort)
+            return ids(sort)
         case "text", longest:
-            return Text(int(longest))
+            return text(int(longest))
         case "texts", longest:
-            return Texts(int(longest))
+            return texts(int(longest))
         case "number", low, "to", high, *unit:
-            return Number(float(low), float(high), unit=" ".join(unit))
+            return number(float(low), float(high), unit=" ".join(unit))
     raise KeyError(told)
 
 

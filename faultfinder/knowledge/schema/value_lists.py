@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 
 from faultfinder.knowledge.instructions.acts import ACTS
 from faultfinder.knowledge.instructions.words import WORK
@@ -12,22 +11,20 @@ from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.typo_hints import ID
 from faultfinder.knowledge.schema.value_types import (
+    AN_ID,
     HUGE,
-    ID_PATTERN,
     Name,
-    Number,
-    Schema,
-    Text,
+    Shape,
+    Sort,
     attempts,
     no_value,
+    number,
     quoted,
     read_name,
+    text,
     wrong_shape,
 )
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
-
-LONGEST_STEP = 300
-"""Letters of one step; what is longer is more than one thing to do. Chosen."""
 
 
 def _items(node: Node, what: str) -> tuple[Node, ...]:
@@ -52,13 +49,10 @@ def comma_for_a_point(node: Node) -> str:
     return "use a point for decimals" if len(texts) > 2 and parted else ""
 
 
-@dataclass(frozen=True, slots=True)
-class Names:
+def ids(of: str) -> Shape:
     """A list of ids, each once."""
 
-    of: str
-
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[Name, ...]:
+    def read(node: Node, what: str, sink: Sink) -> tuple[Name, ...]:
         names: dict[str, Name] = {}
         for name in attempts(_one_name, ((item, what) for item in _items(node, what)), sink):
             if name.text in names:
@@ -66,11 +60,8 @@ class Names:
             names.setdefault(name.text, name)
         return tuple(names.values())
 
-    def words(self) -> str:
-        return f"list of {self.of} ids"
-
-    def schema(self) -> Schema:
-        return {"type": "array", "items": {"type": "string", "pattern": ID_PATTERN}, "uniqueItems": True}
+    schema = {"type": "array", "items": AN_ID, "uniqueItems": True}
+    return Shape(read, f"list of {of} ids", schema, Sort.IDS, of)
 
 
 def _one_name(node: Node, what: str, sink: Sink) -> Name:
@@ -81,83 +72,72 @@ def _one_name(node: Node, what: str, sink: Sink) -> Name:
     return read_name(node, what, sink)
 
 
-@dataclass(frozen=True, slots=True)
-class Texts:
+def texts(longest: int = 120) -> Shape:
     """A list of short texts."""
+    one = text(longest)
 
-    longest: int = 120
+    def read(node: Node, what: str, sink: Sink) -> tuple[str, ...]:
+        return attempts(one.read, ((item, what) for item in _items(node, what)), sink)
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[str, ...]:
-        return attempts(Text(self.longest).read, ((item, what) for item in _items(node, what)), sink)
-
-    def words(self) -> str:
-        return "list of texts"
-
-    def schema(self) -> Schema:
-        return {"type": "array", "items": Text(self.longest).schema()}
+    return Shape(read, "list of texts", {"type": "array", "items": one.schema}, Sort.WORDS)
 
 
-@dataclass(frozen=True, slots=True)
-class Pair:
+def pair(first: str, second: str, *, ordered: bool = False) -> Shape:
     """Two numbers, [low, high] or the like."""
+    any_number = number(-HUGE)
 
-    first: str
-    second: str
-    ordered: bool = False
-
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[float, float] | None:
+    def read(node: Node, what: str, sink: Sink) -> tuple[float, float] | None:
         if not isinstance(node, ListNode) or len(node.items) != 2:
-            wrong = f"{what} must be two numbers: [{self.first}, {self.second}]"
+            wrong = f"{what} must be two numbers: [{first}, {second}]"
             raise Unfit(node.mark, "wrong-shape", wrong, comma_for_a_point(node))
-        names = (f"{what}, {self.first},", f"{what}, {self.second},")
-        numbers = attempts(Number(-HUGE).read, zip(node.items, names, strict=True), sink)
+        names = (f"{what}, {first},", f"{what}, {second},")
+        numbers = attempts(any_number.read, zip(node.items, names, strict=True), sink)
         if len(numbers) != 2:
             return None
-        if self.ordered and numbers[0] >= numbers[1]:
-            wrong = f"{what}: {self.first} must be less than {self.second}"
-            raise Unfit(node.mark, "number-out-of-range", wrong)
+        if ordered and numbers[0] >= numbers[1]:
+            raise Unfit(node.mark, "number-out-of-range", f"{what}: {first} must be less than {second}")
         return numbers[0], numbers[1]
 
-    def words(self) -> str:
-        return f"two numbers `[{self.first}, {self.second}]`"
-
-    def schema(self) -> Schema:
-        return {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+    schema = {"type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}
+    return Shape(read, f"two numbers `[{first}, {second}]`", schema, Sort.PAIR)
 
 
-@dataclass(frozen=True, slots=True)
-class Steps:
+_STEP = text(300)
+"""The wording of a step; what is longer is more than one thing to do. Chosen."""
+_WHOLE = text()
+
+
+def steps() -> Shape:
     """`- look: Look along the whole hose`, one act a step. A plain text is a step of no act; see placing.py."""
+    wanted = "steps ('- look: ...')"
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[Step, ...]:
-        wanted = "steps ('- look: ...')"
-        if isinstance(node, Scalar):
-            if not node.text.strip():
-                raise no_value(node, what, wanted)
-            return (_plain(node, what, sink),)
-        if not isinstance(node, ListNode):
+    def read(node: Node, what: str, sink: Sink) -> tuple[Step, ...]:
+        if isinstance(node, ListNode):
+            rows = ((item, f"{what}, step {at}") for at, item in enumerate(node.items, 1))
+            return attempts(_step, rows, sink)
+        if not isinstance(node, Scalar):
             raise wrong_shape(node, what, f"a list of {wanted}")
-        rows = ((item, f"{what}, step {number}") for number, item in enumerate(node.items, 1))
-        return attempts(_step, rows, sink)
+        if not node.text.strip():
+            raise no_value(node, what, wanted)
+        return (_plain(node, what, sink),)
 
-    def words(self) -> str:
-        steps = "list of steps, each one act with its wording (`- look: Look along the hose`, see Acts)"
-        return f"{steps}; or a plain text, which is placed sentence by sentence"
-
-    def schema(self) -> Schema:
-        wording = Text(LONGEST_STEP).schema()
-        step = {
-            "type": "object",
-            "minProperties": 1,
-            "maxProperties": 1,
-            "additionalProperties": False,
-            "properties": {name: {**wording, "description": act.says} for name, act in ACTS.items()},
-        }
-        return {"anyOf": [{"type": "array", "items": {"anyOf": [step, wording]}}, Text().schema()]}
+    step = {
+        "type": "object",
+        "minProperties": 1,
+        "maxProperties": 1,
+        "additionalProperties": False,
+        "properties": {name: {**_STEP.schema, "description": act.says} for name, act in ACTS.items()},
+    }
+    listed = {"type": "array", "items": {"anyOf": [step, _STEP.schema]}}
+    words = (
+        "list of steps, each one act with its wording (`- look: Look along the hose`, see Acts); or a plain text, "
+        "which is placed sentence by sentence"
+    )
+    return Shape(read, words, {"anyOf": [listed, _WHOLE.schema]})
 
 
 def _plain(node: Scalar, what: str, sink: Sink) -> Step:
-    return Step("", Text().read(node, what, sink), node.mark)
+    return Step("", _WHOLE.read(node, what, sink), node.mark)
 
 
 def _step(node: Node, what: str, sink: Sink) -> Step:
@@ -173,4 +153,4 @@ def _step(node: Node, what: str, sink: Sink) -> Step:
         can_be = ", ".join(each for each in ACTS if each in WORK.get(act.text, ()))
         hint = f"{act.text} can be: {can_be}" if can_be else did_you_mean(act.text, ACTS)
         raise Unfit(act.mark, "unknown-act", f"{what}: {quoted(act.text)} is not an act", hint)
-    return Step(act.text, Text(LONGEST_STEP).read(value, what, sink), value.mark)
+    return Step(act.text, _STEP.read(value, what, sink), value.mark)

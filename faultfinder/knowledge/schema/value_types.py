@@ -1,17 +1,17 @@
-"""How the value of a key is read: one class a shape, used by the loader, the guide and the editor schema.
+"""How the value of a key is read: one function a shape, used by the loader, the guide and the editor schema.
 
-A shape answers three questions: `read` (node -> value), `words` (how the guide describes it) and `schema` (JSON
-Schema, draft 07). What cannot be read raises Unfit; of a list or a mapping the good parts are kept, and what is wrong
-with the others goes to the sink. Names of other things (causes, answers, facts) stay `Name`s with their place; they
-are resolved once all files are read.
+What cannot be read raises Unfit; of a list or a mapping the good parts are kept, and what is wrong with the others
+goes to the sink. Names of other things (causes, answers, facts) stay `Name`s with their place; they are resolved once
+all files are read.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
-from typing import Any, Protocol, TypeVar
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import Any, TypeVar
 
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Sink, Unfit
@@ -34,11 +34,38 @@ HUGE = 1e12
 
 Schema = dict[str, Any]
 Value = TypeVar("Value")
+AN_ID: Schema = {"type": "string", "pattern": ID_PATTERN}
 
 
-def from_ids(value: Schema) -> Schema:
-    """The schema of a mapping from ids to such values."""
-    return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+class Sort(Enum):
+    """What a value holds, where others must know."""
+
+    WORDS = auto()
+    """Texts for people."""
+    ID = auto()
+    IDS = auto()
+    CONDITIONS = auto()
+    PAIR = auto()
+    OTHER = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """What can be the value of a key.
+
+    read: node, name for messages, sink -> the value. words: how the guide describes it. schema: JSON Schema, draft 7.
+    of: the things whose ids it holds. inner: of conditions, what their values are.
+    sample: a value, to show how it is written. fits: whether a bare word could be such a value.
+    """
+
+    read: Callable[[Node, str, Sink], Any]
+    words: str
+    schema: Schema
+    sort: Sort = Sort.OTHER
+    of: str = ""
+    inner: str = ""
+    sample: str = "..."
+    fits: Callable[[str], bool] = lambda text: False
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +76,9 @@ class Name:
     mark: Mark
 
 
-class Shape(Protocol):
-    def read(self, node: Node, what: str, sink: Sink) -> Any: ...
-    def words(self) -> str: ...
-    def schema(self) -> Schema: ...
+def from_ids(value: Schema) -> Schema:
+    """The schema of a mapping from ids to such values."""
+    return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
 
 
 def attempt(read: Callable[[Node, str, Sink], Value], node: Node, what: str, sink: Sink) -> Value | None:
@@ -121,177 +147,133 @@ def check_name(text: str, mark: Mark, what: str, as_pair: str = "") -> Name:
     return Name(text, mark)
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+def text(longest: int = 4000) -> Shape:
     """Words for people: one line, or several with `|`."""
 
-    longest: int = 4000
-
-    def read(self, node: Node, what: str, sink: Sink) -> str:
-        text = scalar_text(node, what, "a text")
-        if len(text) > self.longest:
-            wrong = f"{what} has {len(text)} letters; at most {self.longest} are shown"
+    def read(node: Node, what: str, sink: Sink) -> str:
+        found = scalar_text(node, what, "a text")
+        if len(found) > longest:
+            wrong = f"{what} has {len(found)} letters; at most {longest} are shown"
             raise Unfit(node.mark, "too-long", wrong)
-        return text.rstrip()
+        return found.rstrip()
 
-    def words(self) -> str:
-        return "text" if self.longest == 4000 else f"text of at most {self.longest} letters"
-
-    def schema(self) -> Schema:
-        # Editors read a bare 1.0 or 230 as a number; for us it is the text that stands there.
-        return {"type": ["string", "number", "boolean"], "minLength": 1, "maxLength": self.longest}
+    words = "text" if longest == 4000 else f"text of at most {longest} letters"
+    # Editors read a bare 1.0 or 230 as a number; for us it is the text that stands there.
+    schema = {"type": ["string", "number", "boolean"], "minLength": 1, "maxLength": longest}
+    return Shape(read, words, schema, Sort.WORDS)
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+def drawing() -> Shape:
     """A text drawing, kept line by line."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> str:
+    def read(node: Node, what: str, sink: Sink) -> str:
         return scalar_text(node, what, "a drawing after '|'").rstrip().strip("\n")
 
-    def words(self) -> str:
-        return "drawing after `|`, at most 38 columns wide"
-
-    def schema(self) -> Schema:
-        return {"type": "string", "minLength": 1}
+    words = "drawing after `|`, at most 38 columns wide"
+    return Shape(read, words, {"type": "string", "minLength": 1}, Sort.WORDS)
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
-    """A number within limits; or a word from a table of numbers."""
+def _spelt(node: Node, what: str, wanted: str, text: str) -> float:
+    """The number that a text spells: decimal, finite, of a sane size."""
+    if isinstance(node, Scalar) and not node.plain:
+        wrong = f"{what} must be {wanted}, not the text {quoted(text)}"
+        raise Unfit(node.mark, "bad-number", wrong, "leave out the quotes")
+    if _NUMBER.fullmatch(text) is None:
+        wrong = f"{what} must be {wanted}, not {quoted(text)}"
+        raise Unfit(node.mark, "bad-number", wrong, number_meant(text))
+    if abs(value := float(text)) > HUGE:
+        raise Unfit(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
+    return value
 
-    low: float = 0.0
-    high: float = HUGE
-    table: Mapping[str, float] = field(default_factory=dict)
-    unit: str = ""
-    inside: bool = False
-    """Whether the limits themselves are refused."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> float:
-        wanted = "a number or a word" if self.table else "a number"
-        text = scalar_text(node, what, wanted)
-        if self.table and re.match(r"[A-Za-z_]", text):
-            if text not in self.table:
-                wrong = f"{what}: unknown word {quoted(text)}"
-                raise Unfit(node.mark, "bad-word", wrong, word_meant(text, self.table))
-            return self.table[text]
-        value = self._spelt(node, what, wanted, text.strip())
-        outside = not self.low <= value <= self.high
-        if outside or (self.inside and value in (self.low, self.high)):
-            hundred = self.table and self.high == 1.0 and 2.0 <= value <= 100.0
-            hint = f"{text} in a hundred is {value / 100:g}" if hundred else ""
-            wrong = f"{what} is {text}, but must be {self._limits()}"
-            raise Unfit(node.mark, "number-out-of-range", wrong, hint)
+def number(
+    low: float = 0.0,
+    high: float = HUGE,
+    table: Mapping[str, float] | None = None,
+    unit: str = "",
+    *,
+    inside: bool = False,
+) -> Shape:
+    """A number within limits; or a word from a table of numbers. inside: the limits themselves are refused."""
+    known = table or {}
+    limits = f"{low:g} to {high:g}"
+    if high >= HUGE:
+        limits = f"over {low:g}" if inside else f"{low:g} or more"
+    elif inside:
+        limits = f"over {low:g} and under {high:g}"
+
+    def read(node: Node, what: str, sink: Sink) -> float:
+        wanted = "a number or a word" if known else "a number"
+        told = scalar_text(node, what, wanted)
+        if known and re.match(r"[A-Za-z_]", told):
+            if told not in known:
+                raise Unfit(
+                    node.mark, "bad-word", f"{what}: unknown word {quoted(told)}", word_meant(told, known)
+                )
+            return known[told]
+        value = _spelt(node, what, wanted, told.strip())
+        if not low <= value <= high or (inside and value in (low, high)):
+            hundred = known and high == 1.0 and 2.0 <= value <= 100.0
+            hint = f"{told} in a hundred is {value / 100:g}" if hundred else ""
+            raise Unfit(node.mark, "number-out-of-range", f"{what} is {told}, but must be {limits}", hint)
         return value
 
-    @staticmethod
-    def _spelt(node: Node, what: str, wanted: str, text: str) -> float:
-        """The number that a text spells: decimal, finite, of a sane size."""
-        if isinstance(node, Scalar) and not node.plain:
-            wrong = f"{what} must be {wanted}, not the text {quoted(text)}"
-            raise Unfit(node.mark, "bad-number", wrong, "leave out the quotes")
-        if _NUMBER.fullmatch(text) is None:
-            wrong = f"{what} must be {wanted}, not {quoted(text)}"
-            raise Unfit(node.mark, "bad-number", wrong, number_meant(text))
-        if abs(value := float(text)) > HUGE:
-            raise Unfit(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
-        return value
-
-    def _limits(self) -> str:
-        if self.high >= HUGE:
-            return f"over {self.low:g}" if self.inside else f"{self.low:g} or more"
-        if self.inside:
-            return f"over {self.low:g} and under {self.high:g}"
-        return f"{self.low:g} to {self.high:g}"
-
-    def words(self) -> str:
-        unit = f" ({self.unit})" if self.unit else ""
-        limits = f"number, {self._limits()}{unit}"
-        if not self.table:
-            return limits
-        listed = ", ".join(f"`{word}` ({value:g})" for word, value in self.table.items())
-        return f"{limits}; or a word: {listed}"
-
-    def schema(self) -> Schema:
-        low, high = ("exclusiveMinimum", "exclusiveMaximum") if self.inside else ("minimum", "maximum")
-        number: Schema = {"type": "number", low: self.low}
-        if self.high < HUGE:
-            number[high] = self.high
-        return {"anyOf": [{"enum": list(self.table)}, number]} if self.table else number
+    words = f"number, {limits}" + (f" ({unit})" if unit else "")
+    least, most = ("exclusiveMinimum", "exclusiveMaximum") if inside else ("minimum", "maximum")
+    schema: Schema = {"type": "number", least: low} | ({most: high} if high < HUGE else {})
+    if known:
+        listed = ", ".join(f"`{word}` ({value:g})" for word, value in known.items())
+        words, schema = f"{words}; or a word: {listed}", {"anyOf": [{"enum": list(known)}, schema]}
+    sample = next((word for word in ("often", *known) if word in known), "...")
+    return Shape(
+        read,
+        words,
+        schema,
+        sample=sample,
+        fits=lambda text: text in known or re.fullmatch(r"[0-9.]+", text) is not None,
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+def word(meanings: Mapping[str, str], refused: Mapping[str, tuple[str, str]] | None = None) -> Shape:
     """One of a fixed set of words, each with what it means.
 
     refused: words that somebody may well write, with the code and the reason why they are refused.
     """
 
-    meanings: Mapping[str, str]
-    refused: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    def read(node: Node, what: str, sink: Sink) -> str:
+        told = scalar_text(node, what, "a word")
+        if told in (refused or {}):
+            code, reason = (refused or {})[told]
+            raise Unfit(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(meanings))
+        if told not in meanings:
+            wrong = f"{what}: unknown word {quoted(told)}"
+            raise Unfit(node.mark, "bad-word", wrong, word_meant(told, meanings))
+        return told
 
-    def read(self, node: Node, what: str, sink: Sink) -> str:
-        text = scalar_text(node, what, "a word")
-        if text in self.refused:
-            code, reason = self.refused[text]
-            raise Unfit(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(self.meanings))
-        if text not in self.meanings:
-            wrong = f"{what}: unknown word {quoted(text)}"
-            raise Unfit(node.mark, "bad-word", wrong, word_meant(text, self.meanings))
-        return text
-
-    def words(self) -> str:
-        return "one of " + ", ".join(
-            f"`{word}`" + (f" ({text})" if text else "") for word, text in self.meanings.items()
-        )
-
-    def schema(self) -> Schema:
-        return {"enum": list(self.meanings)}
+    listed = (f"`{word}`" + (f" ({meaning})" if meaning else "") for word, meaning in meanings.items())
+    return Shape(read, "one of " + ", ".join(listed), {"enum": list(meanings)}, fits=meanings.__contains__)
 
 
-@dataclass(frozen=True, slots=True)
-class YesNo:
-    def read(self, node: Node, what: str, sink: Sink) -> bool:
-        text = scalar_text(node, what, "yes or no")
-        if text not in ("yes", "no"):
-            wrong = f"{what} must be yes or no, not {quoted(text)}"
-            raise Unfit(node.mark, "bad-word", wrong, yes_or_no_meant(text))
-        return text == "yes"
+def yes_or_no() -> Shape:
+    def read(node: Node, what: str, sink: Sink) -> bool:
+        told = scalar_text(node, what, "yes or no")
+        if told not in ("yes", "no"):
+            wrong = f"{what} must be yes or no, not {quoted(told)}"
+            raise Unfit(node.mark, "bad-word", wrong, yes_or_no_meant(told))
+        return told == "yes"
 
-    def words(self) -> str:
-        return "`yes` or `no`"
-
-    def schema(self) -> Schema:
-        return {"enum": ["yes", "no"]}
+    return Shape(read, "`yes` or `no`", {"enum": ["yes", "no"]})
 
 
-@dataclass(frozen=True, slots=True)
-class OneName:
+def one_id(of: str) -> Shape:
     """The id of something."""
-
-    of: str
-
-    def read(self, node: Node, what: str, sink: Sink) -> Name:
-        return read_name(node, what, sink)
-
-    def words(self) -> str:
-        return f"{self.of} id"
-
-    def schema(self) -> Schema:
-        return {"type": "string", "pattern": ID_PATTERN}
+    return Shape(read_name, f"{of} id", AN_ID, Sort.ID, of)
 
 
-@dataclass(frozen=True, slots=True)
-class Formula:
+def expression(words: str = "expression on facts") -> Shape:
     """An expression on facts; kept as text with its place, parsed when all facts are known."""
 
-    of: str = "expression on facts"
-
-    def read(self, node: Node, what: str, sink: Sink) -> Name:
+    def read(node: Node, what: str, sink: Sink) -> Name:
         return Name(scalar_text(node, what, "an expression").strip(), node.mark)
 
-    def words(self) -> str:
-        return self.of
-
-    def schema(self) -> Schema:
-        return {"type": ["string", "number"], "minLength": 1}
+    return Shape(read, words, {"type": ["string", "number"], "minLength": 1})
