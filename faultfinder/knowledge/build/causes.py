@@ -81,7 +81,7 @@ _STAND_INS = {"title": "", "how_common": 0.01, "remedy": "", "minutes": 0.0, "if
 def cause(entry: Entry, names: Names) -> Cause:
     values = entry.values
     need = Need(values.text("remedy_need", Need.OPEN_DEAD))
-    if values.number("returns") and not values.has("brought_on_by"):
+    if values.get("returns", 0.0) and not values.has("brought_on_by"):
         message = f"{entry.id}: nothing brings it on, so nothing brings it back"
         names.sink.error(values.mark("returns"), "key-not-here", message, "say what does, in brought_on_by")
     worked_out = {

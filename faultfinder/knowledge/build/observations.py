@@ -73,7 +73,7 @@ def observation(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> Obse
         listed = {each: names.listed("observation", tests, f"{what}: {key}, {each}") for each, tests in pairs}
         return MappingProxyType(listed)
 
-    if values.has("closes_with") and not values.flag("symptom"):
+    if values.has("closes_with") and not values.get("symptom", False):
         message = f"{what}: no job begins with something that is not a symptom"
         hint = "say symptom: yes, or leave it out"
         names.sink.error(values.mark("closes_with"), "key-not-here", message, hint)

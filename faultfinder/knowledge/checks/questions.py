@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterable, Iterator
+from typing import TypeVar
 
 from faultfinder.knowledge.analysis.machines import together
 from faultfinder.knowledge.analysis.view import View
@@ -16,6 +17,8 @@ from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.keys import FACT, FILE, OBSERVATION, QUESTION, TABLES
 from faultfinder.knowledge.schema.read import inner_names
 from faultfinder.knowledge.schema.value_types import quoted
+
+Thing = TypeVar("Thing")
 
 
 @warning("yes-first", "ask for the trouble with answers: yes_no, or call the answers by what is seen")
@@ -83,15 +86,20 @@ def choices_leave_out_what_could_be_wrong(view: View) -> Iterator[Objection]:
                 yield view.objection(question.id, "choices", says=says)
 
 
+def _again(rows: Iterable[tuple[Hashable, Thing]]) -> Iterator[tuple[Thing, Thing]]:
+    """Things whose words an earlier one has, each with that one. rows: (words, thing)."""
+    first: dict[Hashable, Thing] = {}
+    for words, thing in rows:
+        if words and words in first:
+            yield thing, first[words]
+        first.setdefault(words, thing)
+
+
 @warning("same-title", "say what is different")
 def two_causes_have_the_same_title(view: View) -> Iterator[Objection]:
-    first: dict[str, str] = {}
-    for cause in view.pack.causes.values():
-        title = cause.title.casefold()
-        if title and title in first:
-            says = f"{first[title]} has the same title"
-            yield view.objection(cause.id, "title", says=says)
-        first.setdefault(title, cause.id)
+    causes = view.pack.causes.values()
+    for cause, other in _again((cause.title.casefold(), cause) for cause in causes):
+        yield view.objection(cause.id, "title", says=f"{other.id} has the same title")
 
 
 @warning("no-instrument", "add needs: (needs: [] where it takes none)")
@@ -122,13 +130,10 @@ def two_questions_in_the_same_words(view: View) -> Iterator[Objection]:
                 yield view.objection(item.id, "ask", says=says)
                 break
         seen.setdefault(words, []).append(item)
-    facts: dict[str, str] = {}
-    for fact in view.pack.facts.values():
-        words = _plain_words(fact.ask)
-        if words and words in facts:
-            message = f"{fact.id}: {facts[words]} asks the same in the same words"
-            yield Objection(view.fact_mark(fact.id, "ask"), message)
-        facts.setdefault(words, fact.id)
+    facts = view.pack.facts.values()
+    for fact, first in _again((_plain_words(fact.ask), fact) for fact in facts):
+        message = f"{fact.id}: {first.id} asks the same in the same words"
+        yield Objection(view.fact_mark(fact.id, "ask"), message)
 
 
 def _plain_words(text: str) -> str:
@@ -141,35 +146,28 @@ def _apart(one: Observation | Question, other: Observation | Question) -> bool:
     return any(not set(one.only_if[name]) & set(other.only_if[name]) for name in shared)
 
 
-@warning("same-answer")
+@warning("same-answer", "say what is different")
 def answers_a_person_cannot_tell_apart(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         rows = [(a.text, a.id, view.answer_text_mark(observation, a.id)) for a in observation.answers]
-        yield from _twice(observation.id, rows)
+        yield from _same_words(observation.id, rows)
     for fact in view.pack.facts.values():
         rows = [(text, name, view.fact_mark(fact.id, "choices", name)) for name, text in fact.choices.items()]
-        yield from _twice(fact.id, rows)
+        yield from _same_words(fact.id, rows)
     for question in view.pack.questions.values():
         marks = {each.id: view.mark(question.id, "choices", each.id) for each in question.choices}
-        yield from _twice(question.id, [(each.text, each.id, marks[each.id]) for each in question.choices])
-        first: dict[tuple[tuple[str, str], ...], str] = {}
-        for each in question.choices:
-            sets = tuple(sorted(each.sets.items()))
-            if sets and sets in first:
-                message = f"{question.id}: {each.id} sets the same as {first[sets]}"
-                yield Objection(marks[each.id], message, "one of them says the other's answers")
-            first.setdefault(sets, each.id)
+        yield from _same_words(
+            question.id, [(each.text, each.id, marks[each.id]) for each in question.choices]
+        )
+        for each, first in _again((tuple(sorted(each.sets.items())), each) for each in question.choices):
+            message = f"{question.id}: {each.id} sets the same as {first.id}"
+            yield Objection(marks[each.id], message, "one of them says the other's answers")
 
 
-def _twice(item: str, rows: list[tuple[str, str, Mark]]) -> Iterator[Objection]:
-    first: dict[str, str] = {}
-    for text, name, mark in rows:
-        words = " ".join(text.casefold().split())
-        if words in first:
-            yield Objection(
-                mark, f"{item}: {name} has the same words as {first[words]}", "say what is different"
-            )
-        first.setdefault(words, name)
+def _same_words(item: str, rows: list[tuple[str, str, Mark]]) -> Iterator[Objection]:
+    by_words = ((" ".join(text.casefold().split()), (name, mark)) for text, name, mark in rows)
+    for (name, mark), (first, _) in _again(by_words):
+        yield Objection(mark, f"{item}: {name} has the same words as {first}")
 
 
 _NAMED_INSIDE = (

@@ -52,12 +52,6 @@ class Values:
     def text(self, key: str, default: str = "") -> str:
         return self.get(key, default)
 
-    def number(self, key: str, default: float = 0.0) -> float:
-        return self.get(key, default)
-
-    def flag(self, key: str) -> bool:
-        return self.get(key, False)
-
     def name(self, key: str) -> Name | None:
         return cast("Name | None", self.values.get(key))
 
