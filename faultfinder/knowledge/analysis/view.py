@@ -43,6 +43,10 @@ class Said:
     subject: str = ""
 
 
+def _line(entry: Entry) -> int:
+    return entry.mark.line
+
+
 def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
     """Where the first letter of a scalar stands, behind its quote where it has one."""
     there, mark = reached(node, path)
@@ -125,31 +129,18 @@ class View:
         return mark
 
     @cached_property
-    def _starts(self) -> dict[str, list[tuple[int, str, Mark]]]:
-        """File -> (line, id, place) of every item in it, from the top."""
-        found: dict[str, list[tuple[int, str, Mark]]] = {}
-        for entries in self.gathered.sections.values():
-            for entry in entries:
-                found.setdefault(entry.mark.file, []).append((entry.mark.line, entry.id, entry.mark))
-        return {file: sorted(starts, key=lambda start: start[0]) for file, starts in found.items()}
+    def _starts(self) -> dict[str, list[Entry]]:
+        """File -> every item in it, from the top."""
+        found: dict[str, list[Entry]] = {}
+        for entry in self._entries.values():
+            found.setdefault(entry.mark.file, []).append(entry)
+        return {file: sorted(entries, key=_line) for file, entries in found.items()}
 
-    def item_at(self, mark: Mark) -> str:
+    def item_at(self, mark: Mark) -> Entry | None:
         """The item in whose lines a place lies; nothing above the first one of a file."""
         starts = self._starts.get(mark.file, [])
-        at = bisect_right(starts, mark.line, key=lambda start: start[0])
-        return starts[at - 1][1] if at else ""
-
-    def is_item(self, mark: Mark) -> bool:
-        """Whether it is the place of a whole item."""
-        starts = self._starts.get(mark.file, [])
-        at = bisect_right(starts, mark.line, key=lambda start: start[0])
-        return bool(at) and starts[at - 1][2] == mark
-
-    def access_lines(self, item: str) -> set[int]:
-        """The lines on which an item says its access, its kind or the access of its remedy."""
-        entry = self._entries.get((self._sections.get(item, ""), item))
-        keys = [entry.values.node.key(key) for key in ("access", "kind", "remedy_need")] if entry else []
-        return {key.mark.line for key in keys if key is not None}
+        at = bisect_right(starts, mark.line, key=_line)
+        return starts[at - 1] if at else None
 
     def item_mark(self, item: str, key: str, name: str) -> Mark:
         """Where a name stands in a list."""

@@ -68,23 +68,24 @@ class _Told:
         self.wrong_access: set[str] = set()
         for problem in problems:
             item = view.item_at(problem.mark)
-            if item and problem.is_error:
-                self.wrong.add(item)
-                if problem.mark.line in view.access_lines(item):
-                    self.wrong_access.add(item)
+            if item is not None and problem.is_error:
+                self.wrong.add(item.id)
+                keys = (item.values.node.key(key) for key in ("access", "kind", "remedy_need"))
+                if problem.mark.line in {key.mark.line for key in keys if key is not None}:
+                    self.wrong_access.add(item.id)
 
     def already(self, check: Check, mark: Mark) -> bool:
         item = self.view.item_at(mark)
-        if mark in self.values or (check.level != ERROR and item in self.wrong):
+        if mark in self.values or (item is not None and check.level != ERROR and item.id in self.wrong):
             return True
-        return item in self.wrong_access and check.code in _OF_ACCESS
+        return item is not None and item.id in self.wrong_access and check.code in _OF_ACCESS
 
     def add(self, problem: Problem) -> None:
         item = self.view.item_at(problem.mark)
-        if item and not self.view.is_item(problem.mark):
+        if item is not None and item.mark != problem.mark:
             self.values.add(problem.mark)
-        if item and problem.is_error:
-            self.wrong.add(item)
+        if item is not None and problem.is_error:
+            self.wrong.add(item.id)
 
 
 _OF_ACCESS = frozenset({"unsafe-access", "act-not-here", "act-against-words"})
