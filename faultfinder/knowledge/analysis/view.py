@@ -49,8 +49,8 @@ def _line(entry: Entry) -> int:
 
 def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
     """Where the first letter of a scalar stands, behind its quote where it has one."""
-    there, mark = reached(node, path)
-    return mark.moved(1) if isinstance(there, Scalar) and not there.plain else mark
+    there = reached(node, path)
+    return there.mark.moved(1) if isinstance(there.node, Scalar) and not there.node.plain else there.mark
 
 
 def once(find: Callable[[View], Value]) -> Callable[[View], Value]:
@@ -76,63 +76,51 @@ class View:
         """What one check found that another can use; see `once`."""
 
     @cached_property
-    def _entries(self) -> dict[tuple[str, str], Entry]:
-        return {(section, e.id): e for section, entries in self.gathered.sections.items() for e in entries}
+    def _items(self) -> dict[str, Entry]:
+        sections = self.gathered.sections.items()
+        return {entry.id: entry for name, entries in sections if name != "facts" for entry in entries}
 
     @cached_property
-    def _sections(self) -> dict[str, str]:
-        return {
-            e.id: section for section, es in self.gathered.sections.items() for e in es if section != "facts"
-        }
-
-    def _entry(self, item: str) -> Entry:
-        return self._entries[(self._sections[item], item)]
+    def _facts(self) -> dict[str, Entry]:
+        return {entry.id: entry for entry in self.gathered.entries("facts")}
 
     def _node(self, item: str, key: str) -> Node | None:
         """What stands under a key of an item."""
-        return self._entry(item).values.node.get(key)
+        return self._items[item].values.node.get(key)
 
     def mark(self, item: str, *path: str) -> Mark:
         """Where an item's value stands (`mark("belt_broken", "shows", "no_heat")`, `mark("no_heat", "said", "0")`);
         else the item itself."""
-        entry = self._entry(item)
+        entry = self._items[item]
         if not path or entry.values.node.get(path[0]) is None:
             return entry.mark
         return mark_of(entry.values.node, path)
 
     def fact_mark(self, fact: str, *path: str) -> Mark:
-        entry = self._entries[("facts", fact)]
+        entry = self._facts[fact]
         return mark_of(entry.values.node, path) if path else entry.mark
 
     def text_mark(self, item: str, *path: str) -> Mark:
         """Where the first letter of a text stands, behind its quote where it has one."""
-        return first_letter(self._entry(item).values.node, path)
+        return first_letter(self._items[item].values.node, path)
 
     def fact_text_mark(self, fact: str, *path: str) -> Mark:
         """The same of a fact's text."""
-        return first_letter(self._entries[("facts", fact)].values.node, path)
+        return first_letter(self._facts[fact].values.node, path)
 
     def objection(self, item: str, *path: str, says: str, hint: str = "") -> Objection:
         """What a check has against a value of an item, told where `mark` finds it."""
         return Objection(self.mark(item, *path), f"{item}: {says}", hint)
 
     def key_mark(self, item: str, *path: str) -> Mark:
-        """Where the last key of a path stands; the item itself where it is not there."""
-        entry = self._entry(item)
-        node: Node = entry.values.node
-        mark = entry.mark
-        for part in path:
-            key = node.key(part) if isinstance(node, MapNode) else None
-            if key is None or not isinstance(node, MapNode):
-                break
-            mark, node = key.mark, node.get(part) or node
-        return mark
+        """Where the last key of a path stands."""
+        return reached(self._items[item].values.node, path).key
 
     @cached_property
     def _starts(self) -> dict[str, list[Entry]]:
         """File -> every item in it, from the top."""
         found: dict[str, list[Entry]] = {}
-        for entry in self._entries.values():
+        for entry in [*self._items.values(), *self._facts.values()]:
             found.setdefault(entry.mark.file, []).append(entry)
         return {file: sorted(entries, key=_line) for file, entries in found.items()}
 
@@ -161,7 +149,7 @@ class View:
 
     def written(self, item: str, *path: str) -> str | None:
         """The text as it stands in the file, or None where the key is not given or no scalar."""
-        node: Node | None = self._entry(item).values.node
+        node: Node | None = self._items[item].values.node
         for part in path:
             node = node.get(part) if isinstance(node, MapNode) else None
         return node.text if isinstance(node, Scalar) else None
@@ -189,7 +177,7 @@ class View:
         whole = (
             each
             for each, spec in self.readings
-            if self._entry(each.id).values.count("bands") == len(spec.bands)
+            if self._items[each.id].values.count("bands") == len(spec.bands)
         )
         return {each.id: flaws(self.pack, each, thorough=self.thorough) for each in whole}
 

@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
-from typing import Any
+from typing import Any, NamedTuple
 
 import yaml
 
@@ -71,28 +71,37 @@ class MapNode:
 Node = Scalar | ListNode | MapNode
 
 
-def reached(node: Node, path: Iterable[str]) -> tuple[Node, Mark]:
-    """What stands at the end of a path of keys (of a list: numbers from 0), and where: of a list or mapping, where
-    its key stands. Where the path breaks off, the last that is there."""
-    mark = node.mark
+class Place(NamedTuple):
+    """What stands at the end of a path, and where: of a list or mapping, `mark` is where its key stands."""
+
+    node: Node
+    mark: Mark
+    key: Mark
+    """Where the last key stands."""
+
+
+def reached(node: Node, path: Iterable[str]) -> Place:
+    """What stands at the end of a path of keys (of a list: numbers from 0), or the last there is where it breaks off."""
+    place = Place(node, node.mark, node.mark)
     for part in path:
-        if isinstance(node, ListNode) and part.isdecimal() and int(part) < len(node.items):
-            node = node.items[int(part)]
+        there = place.node
+        if isinstance(there, ListNode) and part.isdecimal() and int(part) < len(there.items):
+            item = there.items[int(part)]
             # A step of an instruction is told where its wording stands.
-            if isinstance(node, MapNode) and len(node.pairs) == 1:
-                node = node.pairs[0][1]
-            mark = node.mark
+            if isinstance(item, MapNode) and len(item.pairs) == 1:
+                item = item.pairs[0][1]
+            place = Place(item, item.mark, place.key)
             continue
-        key = node.key(part) if isinstance(node, MapNode) else None
-        value = node.get(part) if isinstance(node, MapNode) else None
+        key = there.key(part) if isinstance(there, MapNode) else None
+        value = there.get(part) if isinstance(there, MapNode) else None
         if key is None or value is None:
             break
-        node, mark = value, value.mark if isinstance(value, Scalar) else key.mark
-    return node, mark
+        place = Place(value, value.mark if isinstance(value, Scalar) else key.mark, key.mark)
+    return place
 
 
 def mark_of(node: Node, path: Iterable[str]) -> Mark:
-    return reached(node, path)[1]
+    return reached(node, path).mark
 
 
 FAST_LOADER: Any = getattr(yaml, "CBaseLoader", None)
