@@ -9,7 +9,7 @@ from faultfinder.knowledge.analysis.pushes import adds_up_only, only_pair, unrea
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.build.rings import rings
 from faultfinder.knowledge.checks.registry import error, warning
-from faultfinder.knowledge.model import Observation, Question
+from faultfinder.knowledge.model import Cause, Observation, Question
 from faultfinder.knowledge.problem import Objection
 
 
@@ -95,24 +95,24 @@ def never_asked_of_a_sound_machine(view: View) -> Iterator[Objection]:
                 yield view.objection(item.id, "in_vain_after", says=says)
 
 
-@warning("never-together")
+@warning("never-together", "compare the applies: of both")
 def link_between_different_machines(view: View) -> Iterator[Objection]:
-    pack, hint = view.pack, "compare the applies: of both"
+    pack = view.pack
     for name, item in view.bringers.items():
         cause = pack.causes.get(name)
-        applies = cause.applies if cause is not None else {}
-        for observation in item.shows:
-            if together(applies, pack.observations[observation].applies) is None:
-                says = f"shows {observation}, which is asked on other machines only"
-                yield view.objection(name, "shows", observation, says=says, hint=hint)
-        for bringer in item.brought_on_by:
-            if bringer in pack.causes and together(applies, pack.causes[bringer].applies) is None:
-                says = f"{bringer} arises on other machines only"
-                yield view.objection(name, "brought_on_by", bringer, says=says, hint=hint)
-        for observation in cause.proof if cause is not None else ():
-            if together(applies, pack.observations[observation].applies) is None:
-                says = f"proof {observation} is asked on other machines only"
-                yield view.objection(name, "proof", says=says, hint=hint)
+        ends: list[tuple[tuple[str, ...], Observation | Cause, str]] = [
+            (("shows", o), pack.observations[o], f"shows {o}, which is asked") for o in item.shows
+        ]
+        ends += [
+            (("brought_on_by", c), pack.causes[c], f"{c} arises")
+            for c in item.brought_on_by
+            if c in pack.causes
+        ]
+        if cause is not None:
+            ends += [(("proof",), pack.observations[o], f"proof {o} is asked") for o in cause.proof]
+        for path, other, says in ends:
+            if together(cause.applies if cause is not None else {}, other.applies) is None:
+                yield view.objection(name, *path, says=f"{says} on other machines only")
 
 
 @warning("lone-state", "name the causes that do", whole=True)

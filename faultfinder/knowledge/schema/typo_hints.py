@@ -56,33 +56,27 @@ def word_meant(text: str, known: Iterable[str]) -> str:
 
 
 _N = r"(\d+(?:\.\d+)?)"
-_NUMBERS: tuple[tuple[str, Callable[[re.Match[str]], str]], ...] = (
-    (f"[{''.join(DASHES)}].*", lambda found: "write the minus of the keyboard: -"),
+_NUMBERS: tuple[tuple[str, str | Callable[..., str]], ...] = (
+    (f"[{''.join(DASHES)}].*", "write the minus of the keyboard: -"),
     (
-        r"\d{1,3}(?:[ '_\u00a0\u202f]\d{3})+",
-        lambda found: "write the thousands together: " + re.sub(r"\D", "", found[0]),
+        r"(\d{1,3}(?:[ '_\u00a0\u202f]\d{3})+)",
+        lambda text: "write the thousands together: " + re.sub(r"\D", "", text),
     ),
-    (r"\d+,\d+", lambda found: "use a point for decimals"),
-    (f"{_N} ?%", lambda found: f"write {float(found[1]) / 100:g}"),
-    (f"{_N} ?[A-Za-z\u00b0\u03a9\u2126]+", lambda found: "write the number alone"),
+    (r"\d+,\d+", "use a point for decimals"),
+    (f"{_N} ?%", lambda number: f"write {float(number) / 100:g}"),
+    (f"{_N} ?[A-Za-z\u00b0\u03a9\u2126]+", "write the number alone"),
+    (rf"{_N}(?: *(?://|--|;).*|#.*)", "write {0} alone; a remark begins with a space and #"),
     (
-        rf"{_N}(?: *(?://|--|;).*|#.*)",
-        lambda found: f"write {found[1]} alone; a remark begins with a space and #",
-    ),
-    (
-        f"{_N} ?(?:/|in|of|out of) ?(?!0+(?:\\.0+)?$){_N}",
-        lambda found: f"write {float(found[1]) / float(found[2]):.3g}",
+        rf"{_N} ?(?:/|in|of|out of) ?(?!0+(?:\.0+)?$){_N}",
+        lambda part, whole: f"write {float(part) / float(whole):.3g}",
     ),
     (
         rf"{_N} ?(?:-|to|\.\.\.?|\u2013) ?{_N}",
-        lambda found: f"write one number, such as the middle: {(float(found[1]) + float(found[2])) / 2:.3g}",
+        lambda low, high: f"write one number, such as the middle: {(float(low) + float(high)) / 2:.3g}",
     ),
-    (
-        rf"(?:~|<|>|<=|>=|about|around|ca\.?|approx\.?|up to|\u2248|\u00b1|\+/-) ?{_N}",
-        lambda found: f"write {found[1]}",
-    ),
-    (r"(\d+):([0-5]\d)", lambda found: f"write {int(found[1]) * 60 + int(found[2])}, in minutes"),
-    (r"\d+(?:\.\d+){2,}|\d*\.\.\d+", lambda found: "write one point only"),
+    (rf"(?:~|<|>|<=|>=|about|around|ca\.?|approx\.?|up to|\u2248|\u00b1|\+/-) ?{_N}", "write {0}"),
+    (r"(\d+):([0-5]\d)", lambda hours, minutes: f"write {int(hours) * 60 + int(minutes)}, in minutes"),
+    (r"\d+(?:\.\d+){2,}|\d*\.\.\d+", "write one point only"),
 )
 """Ways of writing a number: a comma, a per cent sign, a unit or remark behind it, a fraction, a span, a rough number,
 hours and minutes -> what to write. The first that fits."""
@@ -95,7 +89,7 @@ def number_meant(text: str) -> str:
         return f"write {digits}, with digits alone"
     for way, meant in _NUMBERS:
         if found := re.fullmatch(way, text):
-            return meant(found)
+            return meant.format(*found.groups()) if isinstance(meant, str) else meant(*found.groups())
     return ""
 
 

@@ -81,7 +81,7 @@ class Place(NamedTuple):
 
 
 def reached(node: Node, path: Iterable[str]) -> Place:
-    """What stands at the end of a path of keys (of a list: numbers from 0), or the last there is where it breaks off."""
+    """What stands at the end of a path of keys (of a list: numbers from 0); the last there is where it breaks off."""
     place = Place(node, node.mark, node.mark)
     for part in path:
         there = place.node
