@@ -10,10 +10,9 @@ import yaml
 from rule_files import KNOWLEDGE_TESTS, beside_base, write_pack
 
 from faultfinder.knowledge.authoring.pages import Page, _changed, pages
-from faultfinder.knowledge.checks import CHECKS, CODES
+from faultfinder.knowledge.checks import CHECKS, CODES, READING_CODES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
-from faultfinder.knowledge.schema.reading_codes import READING_CODES
 
 PACKAGE = KNOWLEDGE_TESTS.parent.parent / "faultfinder" / "knowledge"
 WITH_SNIPPETS = [page for page in pages().values() if page.bad]
