@@ -199,7 +199,7 @@ def _decode(data: bytes, file: str) -> str:
             raise Unfit(at(found.start()), "tab", "a tab character", "use spaces")
         raise _strange(at(found.start()), found.group())
     if (found := _SPACE_THAT_IS_NONE.search(text)) is not None:
-        what = f"the character U+{ord(found.group()[-1]):04X} looks like a space and is none"
+        what = f"the character U+{ord(found.group()[-1]):04X} looks like a space but is not one"
         raise Unfit(at(found.end() - 1), "strange-character", what, "type a space in its place")
     return text
 
@@ -323,8 +323,8 @@ _TYPED_QUOTES = frozenset("\u201c\u201d\u201e\u2018\u2019\u00ab\u2039")
 def _tell_typed_quotes(text: str, mark: Mark, sink: Sink) -> None:
     """A text that was put in quotes which are none: they are shown with it."""
     if len(text) > 1 and text[-1] in "\u201d\u201c\u2019\u2018\u00bb\u203a\"'":
-        what = f"the quotes {text[0]} {text[-1]} are letters of the text and no quotes"
-        sink.warning(mark, "typed-quotes", what, "write the quotes of the keyboard, or none")
+        what = f"the quotes {text[0]} {text[-1]} are read as letters of the text, not as quotes"
+        sink.warning(mark, "typed-quotes", what, "type the plain quotes of the keyboard, or none")
 
 
 def _blank(node: Node) -> bool:

@@ -21,14 +21,18 @@ AFTER_BLOCK_SIGN = (
 
 
 _QUOTE = "put the text in quotes"
-_SECOND_COLON = "a second ':' stands where none can"
+_SECOND_COLON = "a second ':' where there can be none"
 _UP_OR_OUT = "leave the '-' out, or line it up with the others"
 _OPEN_OR_OUT = "leave it out, or open it in front"
 _OWN_LINE = "give it a line of its own, or put a text that begins with - in quotes"
 _YAML_WORDS = (
     ("mapping values are not allowed", _SECOND_COLON, f"{_QUOTE} where ': ' belongs to it"),
     ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
-    ("expected <block end>, but found '-'", "a '-' makes a list, and here stands none", _UP_OR_OUT),
+    (
+        "expected <block end>, but found '-'",
+        "a '-' begins a list item, but there is no list here",
+        _UP_OR_OUT,
+    ),
     ("expected <block end>, but found '}'", "a } closes nothing", _OPEN_OR_OUT),
     ("expected <block end>, but found ']'", "a ] closes nothing", _OPEN_OR_OUT),
     (
@@ -41,7 +45,7 @@ _YAML_WORDS = (
     ("cannot start any token", "a text may not begin with this character", _QUOTE),
     ("escape", "a backslash in double quotes that means nothing", "use single quotes"),
     ("expected the node content", "something is missing here", _QUOTE),
-    ("sequence entries are not allowed", "a list item '-' stands where none can", _OWN_LINE),
+    ("sequence entries are not allowed", "a list item '-' where there can be none", _OWN_LINE),
     ("indentation indicator", *AFTER_BLOCK_SIGN),
     ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
     ("expected alphabetic or numeric", "a text may not begin with '&' or '*' here", _QUOTE),
@@ -114,8 +118,8 @@ def _slip(*signs: str) -> Callable[[_Look], _Look]:
 
 
 _LINE_UP = "line keys up under one another"
-_BEHIND_A_QUOTE = "the text goes on behind its closing quote"
-_OTHER_QUOTES = "take the other sort of quotes outside, or none"
+_BEHIND_A_QUOTE = "the text goes on after its closing quote"
+_OTHER_QUOTES = "put the other sort of quotes round the text, or none"
 _QUOTED_VALUE = re.compile(r" *(?:- +)?[A-Za-z_][A-Za-z0-9_]*: +[\"']")
 _A_KEY = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*:(?: |$)")
 _KEY_AND_TEXT = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*: +[^ |>{\[\"'#]")
@@ -179,7 +183,7 @@ def _in_round_brackets(broken: _Broken) -> _Told | None:
     if re.match(r" *[a-z][a-z0-9_]*: *\([a-z0-9_ ]+:.*\) *$", broken.here) is None:
         return None
     at = broken.here.index("(") + 1
-    return broken.line, at, "a mapping does not stand in ( )", "write { } in place of ( )"
+    return broken.line, at, "a mapping is not written in ( )", "write { } in place of ( )"
 
 
 @_slip(_NO_MAPPING)

@@ -141,8 +141,8 @@ HOSTILE = {
         b"a: `b`",
         "f:1:4: error: a text may not begin with this character; put the text in quotes",
     ),
-    "colon in text": (b"a: Note: this", "f:1:8: error: a second ':' stands where none can"),
-    "list in list place": (b"a: - b", "f:1:4: error: a list item '-' stands where none can"),
+    "colon in text": (b"a: Note: this", "f:1:8: error: a second ':' where there can be none"),
+    "list in list place": (b"a: - b", "f:1:4: error: a list item '-' where there can be none"),
     "block sign": (b"a: |x\n b", "f:1:5: error: "),
     "wrong indentation": (
         b"a: 1\n  b: 2\n",
