@@ -30,7 +30,8 @@ _INNER = {"observation": ("bands", "answers"), "fact": ("choices",)}
 """What has names of its own inside -> the keys under which they stand."""
 _WHAT_STANDS = {
     "cause or state": "name the fault that brings it on, not what is seen of it",
-    "observation": "only what is asked or measured belongs here; what a fault brings on says so itself, in brought_on_by",
+    "observation": "only what is asked or measured belongs here; what a fault brings on says so itself, "
+    "in brought_on_by",
 }
 """Sort -> what belongs where the name of something of another sort stands."""
 
