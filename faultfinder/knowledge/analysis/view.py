@@ -215,34 +215,23 @@ class View:
 
     def texts(self, item: Item) -> Iterator[tuple[tuple[str, ...], str]]:
         """The texts of an item that tell people to do something: (path of keys, text)."""
-        if isinstance(item, Cause):
-            for key in ("title", "remedy", "advice"):
-                yield (key,), getattr(item, key)
-            yield from _of_steps("remedy_how", item.remedy_steps)
-            yield from _of_steps("then_run", item.then_run)
-        elif isinstance(item, State):
-            yield ("title",), item.title
-        else:
-            for key in ("ask", "why"):
-                yield (key,), getattr(item, key)
-            yield from _of_steps("how", item.how_steps)
-            if isinstance(item, Observation):
-                if item.probes is not None:
-                    yield ("probes", "words"), item.probes.words
-                for answer in item.answers:
-                    yield ("answers", answer.id), answer.text
-            else:
-                for choice in item.choices:
-                    yield ("choices", choice.id, "text"), choice.text
+        keys = ("title", "remedy", "advice") if isinstance(item, Cause) else ("ask", "why")
+        for key in ("title",) if isinstance(item, State) else keys:
+            yield (key,), getattr(item, key)
+        for key, _, steps in _instructions(item):
+            yield from (((key, str(number)), step.text) for number, step in enumerate(steps))
+        if isinstance(item, Observation):
+            if item.probes is not None:
+                yield ("probes", "words"), item.probes.words
+            yield from ((("answers", answer.id), answer.text) for answer in item.answers)
+        elif isinstance(item, Question):
+            yield from ((("choices", choice.id, "text"), choice.text) for choice in item.choices)
 
     def steps(self) -> Iterator[tuple[Item, str, Need, Step]]:
         """Every step of every instruction: of which item, under which key, shown with which access."""
         for item in self.items():
-            if isinstance(item, Cause):
-                yield from ((item, "remedy_how", item.remedy_need, step) for step in item.remedy_steps)
-                yield from ((item, "then_run", Need.IN_USE, step) for step in item.then_run)
-            elif not isinstance(item, State):
-                yield from ((item, "how", item.need, step) for step in item.how_steps)
+            for key, need, steps in _instructions(item):
+                yield from ((item, key, need, step) for step in steps)
 
     @cached_property
     def said(self) -> tuple[Said, ...]:
@@ -287,5 +276,14 @@ class View:
         yield from self.pack.questions.values()
 
 
-def _of_steps(key: str, steps: tuple[Step, ...]) -> Iterator[tuple[tuple[str, ...], str]]:
-    return (((key, str(number)), step.text) for number, step in enumerate(steps))
+def _instructions(item: Item) -> tuple[tuple[str, Need, tuple[Step, ...]], ...]:
+    """The instructions of an item: key, access with which it is shown, steps."""
+    match item:
+        case Cause():
+            return (
+                ("remedy_how", item.remedy_need, item.remedy_steps),
+                ("then_run", Need.IN_USE, item.then_run),
+            )
+        case State():
+            return ()
+    return (("how", item.need, item.how_steps),)
