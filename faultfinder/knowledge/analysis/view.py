@@ -240,8 +240,9 @@ class View:
 
     def _all_said(self) -> Iterator[Said]:
         for item in self.items():
-            subject = " ".join([item.id.replace("_", " "), *(text for _, text in self.texts(item))])
-            for path, text in self.texts(item):
+            texts = list(self.texts(item))
+            subject = " ".join([item.id.replace("_", " "), *(text for _, text in texts)])
+            for path, text in texts:
                 yield Said(item.id, path[0], self.mark(item.id, *path), text, subject)
         for fact in self.pack.facts.values():
             subject = " ".join([fact.id.replace("_", " "), fact.ask, fact.how, *fact.choices.values()])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import fields
+from functools import cache
 from typing import Any
 
 from faultfinder.knowledge.build.names import Names
@@ -11,10 +12,15 @@ from faultfinder.knowledge.schema.read import Entry
 from faultfinder.knowledge.schema.value_types import Shape, Sort
 
 
+@cache
+def _fields(item: type) -> frozenset[str]:
+    return frozenset(each.name for each in fields(item))
+
+
 def given_fields(entry: Entry, table: Table, item: type, names: Names) -> dict[str, Any]:
     """The keys that are given and are fields of the item. Names that nothing has are told, and left out."""
     found: dict[str, Any] = {"id": entry.id, "mark": entry.mark}
-    known = {each.name for each in fields(item)}
+    known = _fields(item)
     if "sub_system" in known:
         found["sub_system"] = entry.sub_system
     for key in table.keys:

@@ -73,6 +73,8 @@ class Names:
     gathered: Gathered
     marks: dict[str, dict[str, Mark]] = field(default_factory=dict)
     """Sort of thing -> where each one stands."""
+    bringers: dict[str, Mark] = field(default_factory=dict)
+    """The same of all that can bring something on: causes and states."""
     choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Fact id -> its choices; empty for a number."""
     answers: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -92,7 +94,7 @@ class Names:
         if sort == "choice":
             return self.choices[of]
         if sort == "cause or state":
-            return {**self.marks["cause"], **self.marks["state"]}
+            return self.bringers
         return self.marks[sort]
 
     def has(self, sort: str, name: Name, what: str, of: str = "") -> bool:
@@ -240,6 +242,7 @@ def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
                 names.answers[entry.id] = inner
             if sort in _INNER:
                 names.texts.setdefault(entry.id, {name.text: text for name, text in pairs})
+    names.bringers = {**names.marks["cause"], **names.marks["state"]}
     parts = [root.get("instruments") for root in gathered.roots]
     if any(part is not None and not isinstance(part, MapNode) for part in parts):
         names.unread.add("instrument")

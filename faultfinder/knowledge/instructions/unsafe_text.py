@@ -120,6 +120,8 @@ def opening(text: str) -> str | None:
 
 def open_and_running(text: str) -> str | None:
     """The sentence that tells to run or feed a machine while its covers are off, or None."""
+    if SAYS["cover_off"].search(text) is None:
+        return None
     found = _saying(text, "cover_off", "running")
     return next((sentence for sentence, at in found if not any(denied(sentence, each) for each in at)), None)
 

@@ -62,10 +62,16 @@ class MapNode:
     mark: Mark
 
     def get(self, key: str) -> Node | None:
-        return next((value for name, value in self.pairs if name.text == key), None)
+        for name, value in self.pairs:
+            if name.text == key:
+                return value
+        return None
 
     def key(self, key: str) -> Scalar | None:
-        return next((name for name, _ in self.pairs if name.text == key), None)
+        for name, _ in self.pairs:
+            if name.text == key:
+                return name
+        return None
 
 
 Node = Scalar | ListNode | MapNode
@@ -82,22 +88,22 @@ class Place(NamedTuple):
 
 def reached(node: Node, path: Iterable[str]) -> Place:
     """What stands at the end of a path of keys (of a list: numbers from 0); the last there is where it breaks off."""
-    place = Place(node, node.mark, node.mark)
+    mark = at_key = node.mark
     for part in path:
-        there = place.node
-        if isinstance(there, ListNode) and part.isdecimal() and int(part) < len(there.items):
-            item = there.items[int(part)]
+        if isinstance(node, ListNode) and part.isdecimal() and int(part) < len(node.items):
+            node = node.items[int(part)]
             # A step of an instruction is told where its wording stands.
-            if isinstance(item, MapNode) and len(item.pairs) == 1:
-                item = item.pairs[0][1]
-            place = Place(item, item.mark, place.key)
+            if isinstance(node, MapNode) and len(node.pairs) == 1:
+                node = node.pairs[0][1]
+            mark = node.mark
             continue
-        key = there.key(part) if isinstance(there, MapNode) else None
-        value = there.get(part) if isinstance(there, MapNode) else None
+        pairs = node.pairs if isinstance(node, MapNode) else ()
+        key, value = next((pair for pair in pairs if pair[0].text == part), (None, None))
         if key is None or value is None:
             break
-        place = Place(value, value.mark if isinstance(value, Scalar) else key.mark, key.mark)
-    return place
+        node, at_key = value, key.mark
+        mark = value.mark if isinstance(value, Scalar) else at_key
+    return Place(node, mark, at_key)
 
 
 def mark_of(node: Node, path: Iterable[str]) -> Mark:
@@ -278,8 +284,10 @@ def _build(text: str, file: str, sink: Sink, loader: Any) -> Node | None:
 
 def _scalar(event: Any, mark: Mark, hidden: str, lines: list[str], sink: Sink) -> Scalar:
     style, text, plain = event.style, event.value, not event.style
+    end = event.end_mark
     if plain:
-        _tell_cut_text(lines, event.end_mark, mark.file, sink)
+        if end.line < len(lines) and "#" in lines[end.line]:
+            _tell_cut_text(lines[end.line], end, mark.file, sink)
         if text[:1] in _TYPED_QUOTES:
             _tell_typed_quotes(text, mark, sink)
     elif style in ("|", ">"):
@@ -291,9 +299,9 @@ def _scalar(event: Any, mark: Mark, hidden: str, lines: list[str], sink: Sink) -
     if hidden in text:
         text = text.replace(hidden, "?")
     # The lines below the one it begins on: a block text ends in front of the line where its event does.
-    first, last = mark.line, event.end_mark.line + (style not in ("|", ">"))
-    below = tuple(lines[first:last]) if first < last and first <= event.end_mark.line else ()
-    return Scalar(text, plain, mark, below)
+    if mark.line > end.line:
+        return Scalar(text, plain, mark)
+    return Scalar(text, plain, mark, tuple(lines[mark.line : end.line + (style not in ("|", ">"))]))
 
 
 def _marked(event: Any, mark: Mark) -> Unfit:
@@ -307,9 +315,9 @@ def _marked(event: Any, mark: Mark) -> Unfit:
     )
 
 
-def _tell_cut_text(lines: list[str], end: Any, file: str, sink: Sink) -> None:
+def _tell_cut_text(line: str, end: Any, file: str, sink: Sink) -> None:
     """A text that goes on with ' #2': YAML ends it there in silence."""
-    cut = _CUT.match(lines[end.line], end.column) if end.line < len(lines) else None
+    cut = _CUT.match(line, end.column)
     if cut is not None:
         mark = Mark(file, end.line + 1, end.column + cut.group().index("#") + 1)
         what = f"the text ends in front of {cut.group().strip()}, which begins a remark"
