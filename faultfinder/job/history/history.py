@@ -83,7 +83,7 @@ def closed_job(key: str, events: Sequence[Event]) -> ClosedJob | None:
 
     A return visit is a closed job taken up again and closed once more; until then it is open.
     """
-    opened = next((event for event in events if isinstance(event, happened.Opened)), None)
+    opened = happened.opening(events)
     if opened is None or closing(events) is None:
         return None
     facts: dict[str, str] = {}

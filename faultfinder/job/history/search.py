@@ -104,7 +104,7 @@ def job_of(path: Path, contents: Contents) -> Job:
     times = [at for event in events if (at := event.at)]
     closed = closing(events)
     state = closed.state if closed else OPEN
-    opened = next((event for event in events if isinstance(event, happened.Opened)), None)
+    opened = happened.opening(events)
     complaint = " ".join(event.text for event in events if isinstance(event, happened.Complaint))
     problems = [str(problem) for problem in contents.problems]
     if not events and not contents.damaged:

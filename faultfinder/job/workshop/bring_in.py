@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import FORMAT, Event, Opened
+from faultfinder.job.events import FORMAT, Event, opening
 from faultfinder.job.history.search import ODD, odd, record_names
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
@@ -106,7 +106,7 @@ def _one(folder: Path, path: Path, files: Disk, known: _Known) -> Brought:
         return Brought(path, LEFT, why=odd(path, error))
     if not contents.known:
         return Brought(path, LEFT, why=say("bring_in_not_recognised_as_job"))
-    opened = next((event for event in contents.events if isinstance(event, Opened)), None)
+    opened = opening(contents.events)
     if opened is not None and opened.format > FORMAT:
         return Brought(path, LEFT, why=say("bring_in_newer_program_record_format", format=opened.format))
     if contents.damaged:
