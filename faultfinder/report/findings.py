@@ -13,7 +13,7 @@ from types import MappingProxyType
 from typing import NamedTuple
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import Event, PictureTaken
+from faultfinder.job.events import Closed, Event, MeterUsed, PictureTaken, PutRight
 from faultfinder.job.history.history import clock_minutes
 from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.job.workshop.prices import PriceList
@@ -70,7 +70,7 @@ def report_of(
     events = tuple(events)
     walked = walk(pack, events)
     state = walked.state
-    case, recorded, mended = told_case(walked)
+    case, recorded, mended = told_case(state)
     chances = _chances(case)
     readings = measured(case, recorded)
     looks = seen(case, recorded)
@@ -85,10 +85,10 @@ def report_of(
     return Report(
         title=pack.title,
         job=job,
-        began=walked.began,
+        began=walked.times[0] if walked.times else "",
         ended=walked.ended,
         minutes=state.closed.minutes if state.closed and state.closed.minutes else state.minutes,
-        reopened=max(0, len(walked.closings) - (state.closed is not None)),
+        reopened=max(0, len(walked.of(Closed)) - (state.closed is not None)),
         rules=_rules(walked),
         complaint=state.complaint,
         outside=case.outside or "",
@@ -112,7 +112,7 @@ def report_of(
         without=tuple(
             pack.instruments[given.name] for given in dict.fromkeys(state.given) if given.kind == "without"
         ),
-        meter=walked.meter,
+        meter=next((event.ranges for event in reversed(walked.of(MeterUsed))), ()),
         notes=state.notes,
         cautions=(say("caution_first"), say("caution_limits")),
         contradictions=contradictions_told(case),
@@ -130,11 +130,8 @@ def report_of(
 
 def _parts(walked: Walked, prices: PriceList | None) -> tuple[Part, ...]:
     """The parts used, each name once with all of its pieces."""
-    counts: dict[str, float] = {}
-    for used in walked.parts:
-        counts[used.part] = counts.get(used.part, 0.0) + used.count
     out = []
-    for name, count in counts.items():
+    for name, count in walked.parts.items():
         listed = prices.find(name) if prices else None
         out.append(Part(name, count, listed.price, listed.stock) if listed else Part(name, count))
     return tuple(out)
@@ -287,7 +284,7 @@ def _possible(case: Case, chances: Mapping[str, float]) -> tuple[Possible, ...]:
 
 
 def _done(walked: Walked) -> tuple[Work, ...]:
-    work = [(walked.state.pack.causes[event.cause], event) for event in walked.work]
+    work = [(walked.state.pack.causes[event.cause], event) for event in walked.of(PutRight)]
     return tuple(
         Work(cause.id, cause.title, cause.remedy, cause.parts, event.minutes or cause.minutes, event.at)
         for cause, event in work
@@ -335,8 +332,9 @@ def _rules(walked: Walked) -> Rules:
 
 def _signs(walked: Walked) -> tuple[SignMet, ...]:
     open_now = walked.state.gate.signs
-    latest = dict(walked.signs)
-    return tuple(SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in latest.items())
+    return tuple(
+        SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in walked.signs.items()
+    )
 
 
 def _unproved(walked: Walked, case: Case) -> tuple[str, ...]:
