@@ -59,11 +59,11 @@ def to_line(event: Event, place: Place | None = None, *, check: bool = True) -> 
     for spec in _SPECS[type(event)]:
         value = getattr(event, spec.attribute)
         if spec.first or value != spec.default:
-            pairs.append(f"{spec.key}: {_written(value)}")
+            pairs.append((spec.key, _written(value)))
     if place is not None:
-        pairs.append(f"line: {place.record}-{place.number}")
-        pairs += [f"more: {place.more}"] if place.more else []
-    text = "- {" + ", ".join(pairs) + "}"
+        pairs.append(("line", f"{place.record}-{place.number}"))
+        pairs += [("more", str(place.more))] if place.more else []
+    text = "- {" + ", ".join(f"{key}: {value}" for key, value in pairs) + "}"
     return f"{text[:-1]}, check: {_crc(text)}}}" if check else text
 
 
