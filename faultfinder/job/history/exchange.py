@@ -54,16 +54,15 @@ def written(jobs: Iterable[ClosedJob], choices: Mapping[str, Iterable[str]] | No
 
 
 def _line(job: ClosedJob, allowed: set[str] | None) -> str:
-    facts = {
-        name: value
-        for name, value in job.facts.items()
-        if _ID.match(name) and _CHOICE.match(value) and (allowed is None or name in allowed)
-    }
     closings = ", ".join(
         f'{{at: "{_day(each.at)}", state: {each.state}, minutes: {each.minutes:.10g}, found: {_list(each.found)}}}'
         for each in job.closings
     )
-    told = ", ".join(f'{name}: "{value}"' for name, value in facts.items())
+    told = ", ".join(
+        f'{name}: "{value}"'
+        for name, value in job.facts.items()
+        if _ID.match(name) and _CHOICE.match(value) and (allowed is None or name in allowed)
+    )
     return (
         f'- {{job: "{job.key}", pack: "{_pack(job.pack)}", facts: {{{told}}}, by_clock: {job.by_clock:.10g}, '
         f"put_right: {_list(job.put_right)}, closings: [{closings}]}}"
@@ -131,14 +130,9 @@ def _mapping(line: bytes, file: str) -> dict[str, Node]:
 def _begin(mapping: Mapping[str, Node]) -> None:
     if set(mapping) != {"history"}:
         raise _Wrong(say("exchange_history_file_begins_with", format=FORMAT))
-    if _text(mapping, "history") != str(FORMAT):
-        raise _Wrong(
-            say(
-                "exchange_format_not_known_here",
-                found=plain_text(_text(mapping, "history"))[:20],
-                format=FORMAT,
-            )
-        )
+    found = _text(mapping, "history")
+    if found != str(FORMAT):
+        raise _Wrong(say("exchange_format_not_known_here", found=plain_text(found)[:20], format=FORMAT))
 
 
 def _job(mapping: Mapping[str, Node]) -> ClosedJob:

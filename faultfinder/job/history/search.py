@@ -47,9 +47,8 @@ class Job:
 def fitting(found: Iterable[Job], words: Sequence[str]) -> list[Job]:
     """Those of the jobs that hold all the words, latest first."""
     sought = [word.casefold() for word in words]
-    return sorted(
-        (job for job in found if all(_fits(job, word) for word in sought)), key=_latest, reverse=True
-    )
+    fit = (job for job in found if all(_fits(job, word) for word in sought))
+    return sorted(fit, key=lambda job: (latest_at(job), job.name), reverse=True)
 
 
 def _fits(job: Job, word: str) -> bool:
@@ -57,10 +56,6 @@ def _fits(job: Job, word: str) -> bool:
     if word in (OPEN, CLOSED):
         return (job.state == OPEN) == (word == OPEN) and job.state != UNREADABLE
     return word in job.words
-
-
-def _latest(job: Job) -> tuple[float, str]:
-    return latest_at(job), job.name
 
 
 def latest_at(job: Job) -> float:
