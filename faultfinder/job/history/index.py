@@ -19,15 +19,7 @@ from typing import TypeVar
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Closed, Event, SeenBefore
 from faultfinder.job.history.exchange import of_others
-from faultfinder.job.history.history import (
-    WEIGHT,
-    ClosedJob,
-    Closing,
-    closed_job,
-    counts,
-    seen_before,
-    together,
-)
+from faultfinder.job.history.history import ClosedJob, Closing, closed_job, counts, seen_before, together
 from faultfinder.job.history.search import ODD, Job, fitting, job_of, odd, record_names, unreadable
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
@@ -339,13 +331,11 @@ def listed(folder: Path, files: Disk | None = None, words: Sequence[str] = ()) -
         return index.listed(words)
 
 
-def seen_here(
-    pack: Pack, folder: Path, files: Disk | None = None, weight: float = WEIGHT
-) -> tuple[SeenBefore | None, tuple[str, ...]]:
+def seen_here(pack: Pack, folder: Path) -> tuple[SeenBefore | None, tuple[str, ...]]:
     """The pack's numbers blended with what the workshop has seen, and what is wrong with the records left out.
 
     None: no closed job was done with these rules. Nothing is blended unless somebody asks for it, and whoever does
     shows it. Raises OSError where the folder cannot be looked at.
     """
-    jobs, problems = seen(folder, files)
-    return seen_before(pack, counts(pack, jobs), weight), problems
+    jobs, problems = seen(folder)
+    return seen_before(pack, counts(pack, jobs)), problems

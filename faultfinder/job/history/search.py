@@ -161,17 +161,6 @@ def _searched(text: str) -> str:
 
 
 def as_mapping(job: Job) -> Mapping[str, object]:
-    """A job for `--json`."""
-    return {
-        "name": job.name,
-        "path": str(job.path),
-        "state": job.state,
-        "pack": job.pack,
-        "began": job.began,
-        "last": job.last,
-        "complaint": job.complaint,
-        "minutes": job.minutes,
-        "found": list(job.found),
-        "damaged": job.damaged,
-        "problems": list(job.problems),
-    }
+    """A job for `--json`: all of it but what is searched."""
+    told = {field.name: getattr(job, field.name) for field in fields(job) if field.name != "words"}
+    return {**told, "path": str(job.path), "found": list(job.found), "problems": list(job.problems)}

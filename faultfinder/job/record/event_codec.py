@@ -361,17 +361,15 @@ def _bare(hint: Any) -> Any:
 # -- showing --------------------------------------------------------------------------------------------
 
 
-def plain_text(text: str, *, lines: bool = False) -> str:
+def plain_text(text: str) -> str:
     """Text from a file or a person made safe to show: no control, direction-changing or unpaired character.
 
-    Each such character becomes '?'; a tab becomes a space, a line end too unless `lines`. What is left cannot
-    drive a terminal nor read differently from what it says.
+    Each such character becomes '?'; a tab and a line end become a space. What is left cannot drive
+    a terminal nor read differently from what it says.
     """
     shown = []
     for character in text:
-        if character == "\n" and lines:
-            shown.append("\n")
-        elif character in "\n\r\t":
+        if character in "\n\r\t":
             shown.append(" ")
         elif character.isprintable():
             shown.append(character)
