@@ -25,7 +25,8 @@ from faultfinder.text.catalogue import say
 from faultfinder.text.format import choices, name_of
 
 if TYPE_CHECKING:
-    from faultfinder.job.state import Given, JobState
+    from faultfinder.job.state import JobState
+    from faultfinder.job.told import Given
 
 
 AT_REST = (Need.COVERS_ON, Need.ISOLATED, Need.OPEN_DEAD)

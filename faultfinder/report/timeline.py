@@ -13,7 +13,8 @@ from typing import TypeVar
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.history.search import closing
-from faultfinder.job.state import Given, JobState, at_the_end, begin, each_step, take
+from faultfinder.job.state import JobState, at_the_end, begin, each_step
+from faultfinder.job.told import Given, take
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence import answers as reasoned
