@@ -62,7 +62,7 @@ def take(case: Case, given: Given) -> None:
     elif given.kind == "answer":
         kind = Kind.TOLD if given.told else None
         item = case.pack.observations.get(given.name)
-        again = item is not None and Kind.TOLD not in (item.kind, kind) and not given.complaint
+        again = item is not None and not given.complaint and case.counts_beside(item, kind)
         case.record(given.name, given.value, kind=kind, complaint=given.complaint, again=again)
         for name, value in given.instead:
             if value:

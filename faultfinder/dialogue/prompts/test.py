@@ -70,6 +70,8 @@ class AskTest(Prompt):
             said += [caution(text) for text in (*first, *instruction.own)]
         if self.target == offers.closing_reading(talk) and self._last(talk):
             said.append(note(say("closes_with")))
+        if isinstance(item, Observation) and not self.proof:
+            said += present.once_more(talk.case, item)
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
             said += present.healthy_line(talk.case, item)

@@ -94,6 +94,14 @@ def so_far(talk: Talk) -> list[Said]:
     return said
 
 
+def once_more(case: Case, observation: Observation) -> list[Said]:
+    """That it was answered before, where it is put a second time."""
+    given = case.latest(observation.id)
+    if given is None or not case.may_take_again(observation):
+        return []
+    return [note(say("once_more", before=_as_given(case.pack.observations, given)))]
+
+
 def _as_given(observations: Mapping[str, Observation], given: Given) -> str:
     """An answer's text, or a reading as it was typed."""
     if given.reading is not None:

@@ -11,7 +11,7 @@ from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.expected_loss import Price
 from faultfinder.reasoning.decision.follow_ups import follow_ups, measured_first
 from faultfinder.reasoning.decision.imagined import Imagined
-from faultfinder.reasoning.decision.last_round import last_round, round_inside
+from faultfinder.reasoning.decision.last_round import last_round, round_inside, slips_inside
 from faultfinder.reasoning.decision.root_causes import reasons_first, tests_of_bringers
 from faultfinder.reasoning.decision.scope import complaints_standing, concerned, price_list, to_mend_by
 from faultfinder.reasoning.decision.step import Separates, Stage, Step, StepKind
@@ -46,11 +46,13 @@ def steps(case: Assessment) -> list[Step]:
     out = [*heard_out, *(step for step in search if step.target not in asked)]
     if case.access is Access.OPEN_DEAD and case.repairs and out and out[0].access is not case.access:
         # What was found inside is put right: before the covers go back on, what else there is is looked at.
-        out = [*round_inside(case), *out]
+        out = [*round_inside(case), *slips_inside(case, imagined), *out]
     if _for_others(out):
         out += tests_of_bringers(case, imagined)
     if _for_others(out):
-        inside = round_inside(case) if case.access is Access.OPEN_DEAD else []
+        inside = []
+        if case.access is Access.OPEN_DEAD:
+            inside = [*round_inside(case), *slips_inside(case, imagined)]
         out += inside or last_round(case) or _check_up(case, imagined, price)
     return out
 
@@ -94,7 +96,7 @@ def _before_proofs(
             # Nothing put right explains it: the search goes on where it stands open, not after opening once more.
             search = worth_doing(case, imagined, first)
             inside = [step for step in search if step.access is case.access]
-        return [*inside, *round_inside(case), *reasons_first(case, imagined)]
+        return [*inside, *round_inside(case), *slips_inside(case, imagined), *reasons_first(case, imagined)]
     # What would spoil a proof with the machine running, which would read wrong for it whatever was repaired.
     running = [proof.target for proof in proofs if proof.access is Access.IN_USE]
     spoiling = [

@@ -6,8 +6,11 @@ from operator import attrgetter
 
 from faultfinder.knowledge.model import Access, Kind, Need, Observation, Question
 from faultfinder.reasoning.constants import FOUND
+from faultfinder.reasoning.decision.access_cost import reached
+from faultfinder.reasoning.decision.imagined import Imagined
 from faultfinder.reasoning.decision.step import Stage, Step
 from faultfinder.reasoning.decision.test_selection import made_anyway
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.assessment import Assessment
 
 _minutes = attrgetter("minutes")
@@ -83,6 +86,38 @@ def round_inside(case: Assessment) -> list[Step]:
         if case.need_of(item) is Need.OPEN_DEAD and not_seen_yet(case, item)
     ]
     return sorted(out, key=_minutes)
+
+
+def slips_inside(case: Assessment, imagined: Imagined) -> list[Step]:
+    """What was found inside and stands against 'fit for use', where more likely than not nothing is there that shows
+    in it: looked at again before the covers go back on, after a measurement without which that clears nothing. Left
+    for the end it takes the covers off once more."""
+    items, out = case.pack.observations, dict[str, Step]()
+    for name, given in {given.observation: given for given in case.answers}.items():
+        item, answer = items[name], case.judged(given).answer
+        if answer not in item.unsafe or case.need_of(item) is not Need.OPEN_DEAD:
+            continue
+        if imagined.behind_any(name) > FOUND:
+            continue
+        tests = [each for each in item.unsafe[answer] if possible(items[each].applies, case.facts)]
+        measured = not tests or any(_was_good(case, each) for each in tests)
+        for each in (() if measured else tests, item.tried_by or (name,)):
+            able = [items[one] for one in each if _can_be_made(case, items[one])]
+            for look in able[:1]:
+                out.setdefault(look.id, made_anyway(case, look, stage=Stage.LAST_ROUND))
+    return list(out.values())
+
+
+def _can_be_made(case: Assessment, item: Observation) -> bool:
+    """Whether it can be looked at or measured, for the first time or again, where the machine stands open."""
+    able = case.askable(item) or case.may_take_again(item)
+    return able and case.available(item) and reached(case.need_of(item), Access.OPEN_DEAD)
+
+
+def _was_good(case: Assessment, name: str) -> bool:
+    """Whether it was looked at or measured last as it should be."""
+    given = case.latest(name)
+    return given is not None and given.kind is not Kind.TOLD and not case.amiss(given)
 
 
 def _of_the_last_round(case: Assessment) -> list[Observation | Question]:

@@ -176,7 +176,7 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
         item = case.pack.observations[given.observation]
         if case.amiss(given) and case.may_take_again(item):
             dear = any(causes[each].part_costs for each in imagined.behind[item.id] if each in causes)
-            if dear and imagined.behind_any(item.id) <= constants.FOUND:
+            if given.ticked or (dear and imagined.behind_any(item.id) <= constants.FOUND):
                 out.append(item.id)
     if case.answers_doubted and (clash := conflict(case)) is not None:
         if case.may_take_again(case.pack.observations[clash.fits_least]):
@@ -204,14 +204,14 @@ def _seen_in(case: Assessment, name: str) -> list[Given]:
 def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -> list[Step]:
     """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
     its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
-    Where it is dear to be wrong: what shows it is taken again, if that pays and no other way to see it is
-    left; what was only ticked in a list is looked at by itself."""
+    Where a part hangs on it: what shows it is taken again, if that pays and no other way to see it is left; what was
+    only ticked in a list is looked at by itself. So is it where no part does, if that pays."""
     cause = case.pack.causes[step.target]
     shown = _seen_in(case, step.target)
     seen, best = bool(shown), (math.inf, "")
     looked = [given for given in shown if given.kind in (Kind.LOOK, Kind.READING)]
     ticked = {given.observation for given in looked} if all(given.ticked for given in looked) else set()
-    if seen and not cause.part_costs:
+    if seen and not (cause.part_costs or ticked):
         return []
     p = case.confidence()[cause.id]
     there = target_access(cause.remedy_need, case.access)
@@ -224,7 +224,8 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             continue
         after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
         lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
-        pays = not seen or item.id in ticked or lost <= cost.regret(p) - constants.TALK
+        by_itself = item.id in ticked and cause.part_costs > 0.0
+        pays = not seen or by_itself or lost <= cost.regret(p) - constants.TALK
         if not pays or min(q for _, q in after) > (1.0 - constants.HALF) * p:
             continue
         best = min(best, (lost, item.id))

@@ -433,7 +433,8 @@ class EvidenceLog:
         return not touched.isdisjoint(self.links.shown[observation.id])
 
     def may_take_again(self, observation: Observation) -> bool:
-        """Whether it was seen or measured once on the machine as it is now, and may be taken a second time."""
+        """Whether it was seen or measured once on the machine as it is now, or only ticked in a list, where a slip is
+        easily made, and may be taken a second time by itself."""
         holds = [
             given
             for (name, _, _), given in self._given.items()
@@ -441,7 +442,21 @@ class EvidenceLog:
         ]
         if len(holds) != 1 or holds[0].complaint or observation.reliability >= 1.0:
             return False
-        return Kind.TOLD not in (holds[0].kind, observation.kind) and self._gate_open(observation)
+        told = Kind.TOLD in (holds[0].kind, observation.kind)
+        return (not told or self._only_ticked(holds[0])) and self._gate_open(observation)
+
+    def _only_ticked(self, given: Given) -> bool:
+        """Whether it is amiss by a tick in a list alone."""
+        return given.ticked and not given.complaint and self.amiss(given)
+
+    def counts_beside(self, observation: Observation, kind: Kind | None = None) -> bool:
+        """Whether one more answer in this epoch counts beside the one before it and not in its place: what is looked
+        at or measured again does; what is told does where it was only ticked in a list before, else the person has
+        thought better of it. kind: how it came to be known, where that is not as the rules have it."""
+        if Kind.TOLD not in (kind, observation.kind):
+            return True
+        before = self.given(observation.id, self._epoch)
+        return before is not None and self._only_ticked(before)
 
     def last_put_right(self, name: str) -> int:
         """The epoch in which a cause was last put right; 0 if never."""

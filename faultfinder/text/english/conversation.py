@@ -343,6 +343,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "again_covers_back_or_guarded": "Covers back without reaching in",
         # tests, remedies, the last round, the end
         "prove_this": "Proof: {ask}",
+        "once_more": "Once more. Before: {before}.",
         "proof_wrong": "{name} reads as before the repair. Take it again: the same place, the probes, the range?",
         "proof_wrong_part": "{name}: the new part reads as the old one. Take it again: the same place, the "
         "probes, the range? A new part can be bad too.",

@@ -617,10 +617,50 @@ def test_what_was_ticked_in_a_list_is_looked_at_by_itself_before_a_part_is_fitte
     assert case.steps()[0].kind is StepKind.PUT_RIGHT
 
 
+def test_what_was_ticked_as_told_is_asked_by_itself_before_a_machine_is_opened_for_it() -> None:
+    made = filter_or_fan().pack
+    weak = replace(made.observations["weak"], minutes=0.5)
+    choices = (Choice("weak", "The air is weak", {"weak": "yes"}),)
+    round_ = Question("round", Kind.TOLD, "What?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+    case = Case(
+        replace(
+            made,
+            observations=MappingProxyType({**made.observations, "weak": weak}),
+            questions={"round": round_},
+        )
+    )
+    case.access = Access.ISOLATED
+    told = case.fork()
+    told.record("weak", "yes")
+    assert "weak" not in [step.target for step in told.steps()], "said by itself it is believed as said"
+    case.record("round", ["weak", "none"])
+    first = case.steps()[0]
+    assert (first.kind, first.target) == (StepKind.ASK, "weak")
+    case.record("weak", "no", again=case.counts_beside(weak))
+    assert case.confidence()["fan"] < 0.15
+    assert all(step.access is not Access.OPEN_DEAD for step in case.steps())
+
+
 def test_where_no_part_hangs_on_it_it_is_put_right_and_not_looked_at_again() -> None:
     case = filter_or_fan(part_costs=0.0)
     case.record("seen", "yes")
     assert case.steps()[0].kind is StepKind.PUT_RIGHT
+
+
+def test_where_it_was_only_ticked_and_takes_long_to_put_right_it_is_looked_at_by_itself_if_that_pays() -> (
+    None
+):
+    for minutes, looked_at in ((90.0, True), (3.0, False)):
+        made = filter_or_fan(part_costs=0.0).pack
+        long = replace(made.causes["filter"], minutes=minutes, how_common=0.03)
+        choices = (Choice("dirty", "The filter is dirty", {"seen": "yes"}),)
+        round_ = Question("round", Kind.LOOK, "?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+        causes = MappingProxyType({**made.causes, "filter": long})
+        case = Case(replace(made, causes=causes, questions={"round": round_}))
+        case.access = Access.ISOLATED
+        case.record("round", ["dirty", "none"])
+        assert case.confidence()["filter"] > 0.5
+        assert (case.steps()[0].kind is StepKind.ASK) is looked_at
 
 
 def test_what_is_found_where_one_stands_is_put_right_before_the_covers_come_off() -> None:

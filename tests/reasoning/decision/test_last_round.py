@@ -126,6 +126,55 @@ def test_what_is_measured_with_the_plug_out_is_left_to_the_return_tests_of_an_op
     assert targets(case) == ["grille_look"]
 
 
+def seen_inside(*, fluff: float = 0.0001, tests: tuple[str, ...] = ()) -> Case:
+    """The motor is put right inside, and fluff was seen there that stands against 'fit for use'."""
+    made = machine("inside_look").pack
+    look = replace(made.observations["inside_look"], unsafe=MappingProxyType({"yes": tests}))
+    rare = replace(made.causes["fluff"], how_common=fluff)
+    case = Case(
+        replace(
+            made,
+            observations=MappingProxyType({**made.observations, "inside_look": look}),
+            causes=MappingProxyType({**made.causes, "fluff": rare}),
+        )
+    )
+    case.record("dead", "no")
+    case.record("hums", "yes")
+    case.access = Access.OPEN_DEAD
+    case.put_right("motor")
+    case.record("inside_look", "yes")
+    return case
+
+
+def test_what_stands_against_use_and_is_likelier_a_slip_is_looked_at_again_while_it_is_open() -> None:
+    case = seen_inside()
+    assert case.confidence()["fluff"] < 0.5
+    first, second = case.steps()[:2]
+    assert (first.target, second.target) == ("inside_look", "runs")
+    case.record("inside_look", "no", again=True)
+    assert case.steps()[0].target == "runs"
+    twice = seen_inside()
+    twice.record("inside_look", "yes", again=True)
+    assert "inside_look" not in targets(twice), "no third time"
+    shut = seen_inside()
+    shut.access = Access.ISOLATED
+    assert "inside_look" not in targets(shut), "nobody opens it again for that alone before the end"
+
+
+def test_what_is_measured_first_before_that_clears_anything_comes_first() -> None:
+    case = seen_inside(tests=("earth_ohms",))
+    assert [step.target for step in case.steps()][:2] == ["earth_ohms", "inside_look"]
+    case.record("earth_ohms", 0.08)
+    assert case.steps()[0].target == "inside_look"
+
+
+def test_what_is_likelier_there_than_not_is_put_right_and_proved_instead() -> None:
+    case = seen_inside(fluff=0.1)
+    assert case.confidence()["fluff"] > 0.5
+    assert (case.steps()[0].kind, case.steps()[0].target) == (StepKind.PUT_RIGHT, "fluff")
+    assert "inside_look" not in targets(case)
+
+
 def test_what_was_answered_skipped_or_lacks_its_instrument_is_not_asked_for_again() -> None:
     case = machine("earth_ohms", "grille_look")
     case.record("dead", "no")

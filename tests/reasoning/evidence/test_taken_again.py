@@ -64,6 +64,38 @@ def test_what_was_told_and_what_cannot_be_mistaken_is_not_taken_again() -> None:
     assert not any(may(job, name) for name in ("told", "hose_seen", "fan_seen"))
 
 
+def listed() -> Case:
+    """The same with a list in which what is told and what is seen can be ticked."""
+    made = case().pack
+    choices = (
+        Choice("said", "It was said", {"told": "yes"}),
+        Choice("dirty", "It is dirty", {"fan_seen": "yes"}),
+    )
+    round_ = Question("round", Kind.TOLD, "What?", choices, several=True, need=Need.ANYWHERE, minutes=1.0)
+    return Case(replace(made, questions={"round": round_}))
+
+
+def test_what_was_ticked_in_a_list_may_be_asked_by_itself_and_counts_beside_the_tick() -> None:
+    job = listed()
+    job.record("round", ["said", "none"])
+    told, seen = job.pack.observations["told"], job.pack.observations["fan_seen"]
+    assert may(job, "told") and job.counts_beside(told)
+    assert job.counts_beside(seen, None) and not job.counts_beside(seen, Kind.TOLD)
+    job.record("told", "no", again=job.counts_beside(told))
+    assert [given.answer for given in job.answers if given.observation == "told"] == ["yes", "no"]
+    assert not may(job, "told"), "a second time, and no third"
+    assert not job.counts_beside(told), "who says otherwise now has thought better of it"
+
+
+def test_what_was_left_unticked_or_complained_of_is_not_asked_by_itself() -> None:
+    job = listed()
+    job.record("round", ["none"])
+    assert not may(job, "told") and not job.counts_beside(job.pack.observations["told"])
+    job = listed()
+    job.record("told", "yes", complaint=True)
+    assert not may(job, "told") and not job.counts_beside(job.pack.observations["told"])
+
+
 def test_what_could_not_be_done_is_offered_again_only_when_what_shows_in_it_was_put_right() -> None:
     job = case()
     look = job.pack.observations["filter_seen"]

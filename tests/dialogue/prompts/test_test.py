@@ -1,0 +1,32 @@
+"""One observation put by itself."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from talking import Chat, chat
+
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.knowledge.load import load_pack
+
+WELL = "6"
+"""Its number among what is seen on a walk round."""
+
+
+def put(talking: Chat, target: str) -> str:
+    talking.turn = replace(talking.turn, talk=replace(talking.talk, current=AskTest(target)))
+    said, _ = talking.current.put(talking.talk)
+    return " ".join(str(getattr(each, "text", "")) for each in said)
+
+
+def test_what_was_ticked_before_is_put_by_itself_with_what_was_said_of_it() -> None:
+    talking = chat("takes_too_long", "none", "vented plug 230V 2400W", pack=load_pack("tumble_dryer"))
+    assert "Once more" not in put(talking, "filter_well_look")
+    put(talking, "walk_round")
+    for line in (WELL, "", ""):
+        talking.say(line)
+    assert "Once more. Before: Tissue, threads or matted fluff in it." in put(talking, "filter_well_look")
+    before = len(talking.talk.case.answers)
+    talking.say("clear")
+    assert len(talking.talk.case.answers) == before + 1, "both count"
+    assert "Once more" not in put(talking, "filter_well_look"), "no third time"
