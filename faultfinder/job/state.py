@@ -110,9 +110,11 @@ def begin(pack: Pack) -> JobState:
 
 def fold(pack: Pack, events: Iterable[Event]) -> tuple[JobState, list[tuple[int, str]]]:
     """What a whole record comes to, and what in it cannot be: (position of the event, why), that event left out."""
-    steps = list(each_step(pack, events))
-    state = steps[-1][0] if steps else begin(pack)
-    return at_the_end(state), [(position, why) for position, (_, _, why) in enumerate(steps) if why]
+    state, troubles = begin(pack), list[tuple[int, str]]()
+    for position, step in enumerate(each_step(pack, events)):
+        state, _, why = step
+        troubles += [(position, why)] if why else []
+    return at_the_end(state), troubles
 
 
 def each_step(pack: Pack, events: Iterable[Event]) -> Iterator[tuple[JobState, Event, str]]:
