@@ -223,7 +223,7 @@ def _listed_of(folder: Path, told: str, words: str) -> Job:
     file, *began, found, problems, damaged = json.loads(told)
     path = folder / file
     told_of = tuple(problem.replace(_HERE, str(path)) for problem in problems)
-    parts = (path.name.removesuffix(SUFFIX), path, *began, tuple(found), words, told_of, damaged)
+    parts = (path.name.removesuffix(SUFFIX), path, *began, tuple(found), words, damaged, told_of)
     return Job(*parts)
 
 

@@ -40,8 +40,8 @@ class Job:
     minutes: float | None = None
     found: tuple[str, ...] = ()
     words: str = ""
-    problems: tuple[str, ...] = ()
     damaged: bool = False
+    problems: tuple[str, ...] = ()
 
 
 def fitting(found: Iterable[Job], words: Sequence[str]) -> list[Job]:
