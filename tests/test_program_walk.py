@@ -14,6 +14,7 @@ from reading_once import shipped
 from walk_rules import Broken
 
 from faultfinder.dialogue import converse, flow
+from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.showing import present
 from faultfinder.job import state
 from faultfinder.job.state import replayed
@@ -75,7 +76,7 @@ plain_next = flow.next_prompt
 SLIPS: dict[str, Patch] = {
     "an instruction comes out everywhere": _open_door,
     "an instruction shown is not written down": lambda patch: patch.setattr(
-        converse, "_advice", lambda talk: []
+        AskTest, "advised", lambda self, talk: []
     ),
     "a danger sign is not told": _signs_untold,
     "a stop is ignored": _stop_ignored,

@@ -12,10 +12,10 @@ from dataclasses import replace
 from datetime import datetime
 
 from faultfinder.dialogue import commands, flow
-from faultfinder.dialogue.agenda.summary import over_said
+from faultfinder.dialogue.agenda.ending import over_said
 from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
-from faultfinder.dialogue.prompts.urgent import AskUrgent, urgent_heard
+from faultfinder.dialogue.prompts.dangers import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Reply, Talk, Turn, WorkOut, after, case_of
@@ -39,26 +39,21 @@ MOST_TYPED = 4_000
 
 def start(job: JobState, path: str = "", *, resumed: bool = False, work_out: WorkOut = replayed) -> Turn:
     """The opening of a conversation on a new job, or on one that is taken up again. `work_out`: see talk.py."""
-    events: list[Event] = []
     talk = Talk(job, case_of(job, work_out=work_out), Over(), path, work_out=work_out)
-    if resumed:
-        events = [happened.Resumed(say("note_taken_up_again"))]
-        said: list[Said] = [heading(say("resumed", pack=job.pack.title, job=path))]
-        talk = _gone_on_with(talk)
-    else:
-        said = [heading(say("title", pack=job.pack.title))]
-    said.append(Line(say("opening_notice"), Tone.CAUTION))
+    head = say("resumed", pack=job.pack.title, job=path) if resumed else say("title", pack=job.pack.title)
+    said: list[Said] = [heading(head), Line(say("opening_notice"), Tone.CAUTION)]
     if path and not resumed:
         said.append(note(say("file", path=path)))
     if job.seen is not None:
         said.append(note(say("seen_used", jobs=job.seen.jobs, weight=f"{job.seen.weight:g}")))
     said.append(note(say("how_to")))
-    lost_events, lost_said = lost_to_the_rules(job) if resumed else ([], [])
-    events, said = [*events, *lost_events], [*said, *lost_said]
-    talk = after(talk, events)
-    if resumed and not talk.case.outside:
-        said += [*present.so_far(talk), *present.bar_lines(talk.case)]
-    return _turn(talk, events, said)
+    if not resumed:
+        return _turn(talk, [], said)
+    lost, told = lost_to_the_rules(job)
+    events = [happened.Resumed(say("note_taken_up_again")), *lost]
+    talk = after(_gone_on_with(talk), events)
+    so_far = [] if talk.case.outside else [*present.so_far(talk), *present.bar_lines(talk.case)]
+    return _turn(talk, events, [*said, *told, *so_far])
 
 
 def lost_to_the_rules(job: JobState) -> tuple[list[Event], list[Said]]:
@@ -89,12 +84,10 @@ def _gone_on_with(talk: Talk) -> Talk:
         dangers_done=further or job.dangers_told,
         machine_done=further or any(name in job.pack.facts for name in job.facts),
     )
-    if job.complaint and not talk.symptoms_done and job.closed is None:
-        current = symptoms_meant(talk, job.complaint)
-        talk = replace(
-            talk, symptoms_done=not current.offered, current=current if current.offered else Over()
-        )
-    return talk
+    if not job.complaint or talk.symptoms_done or job.closed is not None:
+        return talk
+    asked = symptoms_meant(talk, job.complaint)
+    return replace(talk, current=asked) if asked.offered else replace(talk, symptoms_done=True)
 
 
 def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
@@ -129,14 +122,12 @@ def reply(talk: Talk, line: str, at: datetime | None = None) -> Turn:
 def earth_contradiction(before: Talk, talk: Talk, events: Sequence[Event]) -> list[Said]:
     """A machine said to have no earth after its earth was measured and failed, or after it was said to have one:
     asked about. A test that failed stays."""
-    said_so = any(
-        isinstance(event, happened.FactGiven) and (event.fact, event.value) == ("protection", "class_ii")
-        for event in events
-    )
-    if said_so and talk.gate.earth_failed:
+    facts = [(event.fact, event.value) for event in events if isinstance(event, happened.FactGiven)]
+    if ("protection", "class_ii") in facts and talk.gate.earth_failed:
         return [Line(say("class_contradicts"), Tone.CAUTION)]
-    had_one = before.job.facts.get("protection") == "class_i"
-    return [Line(say("class_said_otherwise"), Tone.CAUTION)] if said_so and had_one else []
+    if ("protection", "class_ii") in facts and before.job.facts.get("protection") == "class_i":
+        return [Line(say("class_said_otherwise"), Tone.CAUTION)]
+    return []
 
 
 def stamped(events: Sequence[Event], at: datetime, job: JobState) -> list[Event]:
@@ -157,14 +148,13 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
             talk, current = flow.next_prompt(talk)
             talk = replace(talk, current=current)
     told, ask = put(talk)
-    advice = _advice(talk)
+    advice = talk.current.advised(talk)
     talk = after(talk, advice)
     if advice and isinstance(advice[0], happened.Advised):
         talk = replace(talk, shown=advice[0].access)
-    texts = tuple((item.word, item.text) for item in told if isinstance(item, Option))
     ask = replace(
         ask,
-        texts=texts,
+        texts=tuple((item.word, item.text) for item in told if isinstance(item, Option)),
         names=_names(talk),
         kind=talk.current.kind,
         key=talk.current.key(),
@@ -178,14 +168,10 @@ def put(talk: Talk) -> tuple[list[Said], Ask]:
     return (over_said(talk), Ask("")) if isinstance(talk.current, Over) else talk.current.put(talk)
 
 
-def _advice(talk: Talk) -> list[Event]:
-    return talk.current.advised(talk)
-
-
 def _names(talk: Talk) -> Mapping[str, tuple[str, ...]]:
     """What may be typed beside the answers, for completion: what can be looked at here and the commands, and what may
     follow a command."""
-    pack = talk.job.pack
+    pack = talk.pack
     items = [name for name, item in pack.observations.items() if possible(item.applies, talk.case.facts)]
     faults = [cause.title for cause in pack.causes.values() if possible(cause.applies, talk.case.facts)]
     return {
@@ -205,8 +191,7 @@ def _pause(talk: Talk, at: datetime | None) -> tuple[list[Event], list[Said]]:
     allowed = max(remedy.minutes if remedy is not None else 0.0, talk.current.minutes(talk))
     if 0.0 <= minutes <= max(safety.PAUSE_MINUTES, allowed):
         return [], []
-    key = "paused" if minutes > 0 else "clock_back"
-    text = say(key, minutes=minutes_text(minutes)) if minutes > 0 else say(key)
+    text = say("paused", minutes=minutes_text(minutes)) if minutes > 0 else say("clock_back")
     return [happened.Paused(round(minutes, 1), allowed)], [Line(text, Tone.CAUTION)]
 
 

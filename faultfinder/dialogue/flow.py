@@ -18,14 +18,12 @@ from faultfinder.dialogue.agenda.rounds import (
     standing_choices,
 )
 from faultfinder.dialogue.prompts.card import MEASURE, AskCard, card_to_measure, next_card
-from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.close import AskClose, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskComplaint
 from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.fact import AskFact
-from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.round import AskRound
-from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial, trial_due
 from faultfinder.dialogue.talk import Over, Prompt, Talk
@@ -48,7 +46,7 @@ def next_prompt(talk: Talk) -> Next:
     if talk.gate.stop:
         action = safety.asked_after_stop(talk.gate) if talk.chosen == offers.CLOSE_STOPPED else None
         return talk, (AskCard(Need.ANYWHERE, (action.id,)) if action else AskStopped())
-    if talk.chosen.startswith("close:"):
+    if talk.ending:
         # Whoever wants to end is asked for nothing but what the ending hangs on.
         return _closing_way(talk)
     if talk.chosen == MEASURE:
@@ -76,7 +74,7 @@ def next_prompt(talk: Talk) -> Next:
 
 def ended(talk: Talk) -> tuple[Talk, list[Event]]:
     """The job closed where that was wished for and nothing stands against it any more."""
-    if talk.job.closed is not None or not talk.chosen.startswith("close:") or talk.gate.stop:
+    if talk.job.closed is not None or not talk.ending or talk.gate.stop:
         return talk, []
     closing = talk.chosen.removeprefix("close:")
     still = offers.complaints_to_try(talk) or proofs.failed(talk) or offers.closing_reading(talk)
@@ -113,9 +111,9 @@ def _on_the_way(talk: Talk, need: Need) -> Prompt | None:
 
 def _as_it_was(talk: Talk, card: AskCard) -> AskCard:
     """The card, with what was ticked on it so far."""
-    current = talk.current
-    same = isinstance(current, AskCard) and (current.need, current.actions) == (card.need, card.actions)
-    return current if same and isinstance(current, AskCard) else card
+    before = talk.current
+    same = isinstance(before, AskCard) and (before.need, before.actions) == (card.need, card.actions)
+    return before if isinstance(before, AskCard) and same else card
 
 
 def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
@@ -128,7 +126,8 @@ def _before_leaving(talk: Talk, need: Need) -> Prompt | None:
     items = round_items(talk, OUTSIDE)
     if not any(talk.case.need_of(item) is Need.ISOLATED for item in items):
         return None
-    return _round(talk, OUTSIDE)
+    here = [item.id for item in items if safety.permits(talk.gate, talk.case.need_of(item))]
+    return AskRound(OUTSIDE, tuple(here[: at_once(talk)])) if here else None
 
 
 def _closing_way(talk: Talk) -> Next:
@@ -164,14 +163,14 @@ def _towards(talk: Talk, target: str) -> Talk:
 def _step(talk: Talk) -> Next:
     if talk.queue:
         return _test(talk, talk.queue[0], proof=False)
-    if talk.chosen and not talk.chosen.startswith("close:") and offers.can_be_asked(talk, talk.chosen):
+    if not talk.ending and offers.can_be_asked(talk, talk.chosen):
         chosen = offers.step_to(talk, talk.chosen)
         proof = chosen is not None and chosen.kind is StepKind.PROVE
-        proof = proof or (
-            talk.chosen in talk.job.pack.observations and proofs.reads_wrong(talk.case, talk.chosen)
+        measured = talk.chosen in talk.pack.observations
+        return _test(
+            talk, talk.chosen, proof=proof or (measured and proofs.reads_wrong(talk.case, talk.chosen))
         )
-        return _test(talk, talk.chosen, proof=proof)
-    if talk.chosen in talk.job.pack.causes:
+    if talk.chosen in talk.pack.causes:
         return _remedy_of(talk, talk.chosen)
     step = offers.next_step(talk)
     if step is None or step.last or step.kind is StepKind.HAND_OVER:
@@ -188,7 +187,8 @@ def _step(talk: Talk) -> Next:
             talk = replace(talk, offered_again=talk.offered_again | {name} | read_wrong)
             return talk, AskRemedy(name)
     if step is None or (step.kind is StepKind.HAND_OVER and talk.case.outside):
-        return _nothing_left(talk)
+        # Nothing more is worth doing: the complaint is tried again where the machine runs, then the end.
+        return (talk, AskClose()) if talk.case.outside else _trial_or_end(talk)
     return _this_step(talk, step)
 
 
@@ -207,16 +207,9 @@ def _this_step(talk: Talk, step: Step) -> Next:
 
 def _remedy_of(talk: Talk, cause: str) -> Next:
     """Whether to put a cause right; to hand it over where others do that, or no way leads to it here."""
-    item = talk.job.pack.causes[cause]
+    item = talk.pack.causes[cause]
     others = bool(item.hand_to) or safety.remedy_need(item) in talk.case.unreachable
     return talk, AskHandOver(cause) if others else AskRemedy(cause)
-
-
-def _nothing_left(talk: Talk) -> Next:
-    """Nothing more is worth doing: the complaint is tried again where the machine runs, then the end."""
-    if talk.case.outside:
-        return talk, AskClose()
-    return _trial_or_end(talk)
 
 
 def _last_round(talk: Talk, step: Step) -> Next:
@@ -261,12 +254,6 @@ def _round_there(talk: Talk, place: str) -> Next | None:
     return talk, AskRound(place, tuple(item.id for item in items[: at_once(talk)]))
 
 
-def _round(talk: Talk, place: str) -> Prompt | None:
-    """The same where it can be had without a way."""
-    items = [item for item in round_items(talk, place) if safety.permits(talk.gate, talk.case.need_of(item))]
-    return AskRound(place, tuple(item.id for item in items[: at_once(talk)])) if items else None
-
-
 def _still_open(talk: Talk, name: str) -> bool:
     item = offers.item_of(talk, name)
     return talk.case.askable(item) and talk.case.available(item)
@@ -296,7 +283,7 @@ def _test(talk: Talk, target: str, *, proof: bool) -> Next:
 def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
     """Whether the machine has such a part at all, where that is not known, before a reading and before a look inside;
     and the facts without which there is no limit to hold a reading against; what is assumed is told with it."""
-    pack, known = talk.job.pack, talk.case.facts
+    pack, known = talk.pack, talk.case.facts
     if isinstance(item, Question) or (item.reading is None and item.need is not Need.OPEN_DEAD):
         return []
     names = [name for name in item.applies if name in pack.facts and name not in known]
@@ -307,9 +294,7 @@ def _facts_first(talk: Talk, item: Observation | Question) -> list[str]:
 
 
 def _remedy_under_way(talk: Talk, cause: str) -> Next:
-    need = safety.remedy_need(talk.job.pack.causes[cause])
-    if not safety.permits(talk.gate, need):
-        if need in talk.case.unreachable:
-            return talk, AskRemedyDone(cause)
-        return _way_to(replace(talk, wanted=need), need)
-    return talk, AskRemedyDone(cause)
+    need = safety.remedy_need(talk.pack.causes[cause])
+    if safety.permits(talk.gate, need) or need in talk.case.unreachable:
+        return talk, AskRemedyDone(cause)
+    return _way_to(replace(talk, wanted=need), need)

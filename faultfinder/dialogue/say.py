@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import partial
 
 
 class Tone(StrEnum):
@@ -93,24 +94,16 @@ class Ask:
     status: str = ""
 
 
-def heading(text: str) -> Line:
-    return Line(text, Tone.HEADING)
+heading = partial(Line, tone=Tone.HEADING)
+question = partial(Line, tone=Tone.QUESTION)
+caution = partial(Line, tone=Tone.CAUTION)
+note = partial(Line, tone=Tone.NOTE)
+error = partial(Line, tone=Tone.ERROR)
 
 
-def question(text: str) -> Line:
-    return Line(text, Tone.QUESTION)
-
-
-def caution(text: str) -> Line:
-    return Line(text, Tone.CAUTION)
-
-
-def note(text: str) -> Line:
-    return Line(text, Tone.NOTE)
-
-
-def error(text: str) -> Line:
-    return Line(text, Tone.ERROR)
+def under(head: str, lines: Iterable[str]) -> list[Said]:
+    """A heading with its lines under it."""
+    return [heading(head), *(Line(text, indent=2) for text in lines)]
 
 
 def options(pairs: Iterable[tuple[str, str]]) -> list[Option]:

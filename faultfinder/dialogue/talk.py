@@ -8,7 +8,7 @@ besides (what was declined, which way was chosen) may be lost at any time withou
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from copy import copy
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -29,7 +29,7 @@ from faultfinder.job.events import (
 )
 from faultfinder.job.findings import not_to_be_run
 from faultfinder.job.state import JobState, apply, followed, replayed
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Need, Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
@@ -39,7 +39,7 @@ from faultfinder.text.catalogue import say
 
 
 class Prompt:
-    """One thing that is asked for: it shows, understands, helps with and retells itself; a module each, in prompts/.
+    """One thing that is asked for: it shows, understands and helps with itself; in prompts/.
 
     kind: its name for programs. stays: it stands until it is answered; any other is chosen anew at each turn.
     free: words of one's own are asked for, so that hardly any word is a command. of: the field that tells it from
@@ -95,10 +95,6 @@ class Prompt:
     def minutes(self, talk: Talk) -> float:
         """How long somebody may be away for it."""
         return 0.0
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        """The line that leads from here to the first of the events left of a record; None where none does."""
-        return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,6 +170,15 @@ class Talk:
     @property
     def gate(self) -> Gate:
         return self.job.gate
+
+    @property
+    def pack(self) -> Pack:
+        return self.job.pack
+
+    @property
+    def ending(self) -> str:
+        """What was chosen, where it is a way of closing the job; else empty."""
+        return self.chosen if self.chosen.startswith("close:") else ""
 
 
 @dataclass(frozen=True, slots=True)

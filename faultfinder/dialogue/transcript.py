@@ -9,22 +9,33 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
+from typing import TypeVar
 
 from faultfinder.dialogue.converse import reply, start
+from faultfinder.dialogue.hearing.work_told import line_of_work
 from faultfinder.dialogue.prompts.card import AskCard
-from faultfinder.dialogue.prompts.close import AskClose
-from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
-from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
-from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.urgent import AskUrgent
+from faultfinder.dialogue.prompts.close import AskClose, AskReason, AskStopped
+from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms, symptom_word
+from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer
+from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
+from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
+from faultfinder.dialogue.prompts.round import AskRound
+from faultfinder.dialogue.prompts.test import AskTest
+from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Ask, Said
-from faultfinder.dialogue.talk import Over, Prompt, Turn
+from faultfinder.dialogue.talk import Over, Prompt, Talk, Turn
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
 from faultfinder.job.state import apply, begin
 from faultfinder.knowledge.model import Pack
+from faultfinder.safety.actions import ACTIONS
+from faultfinder.safety.dangers import LEAVE_NOW
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
+
+T = TypeVar("T", bound=Event)
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,12 +128,12 @@ def _line(turn: Turn, left: list[Event]) -> str | None:
     beside = _beside(turn, left)
     if beside is not None:
         return beside
-    if isinstance(current, AskCard) and not turn.talk.chosen.startswith("close:") and not turn.talk.gate.stop:
+    if isinstance(current, AskCard) and not turn.talk.ending and not turn.talk.gate.stop:
         ticked = (happened.Confirmed, happened.ReturnTested)
         further = next((each for each in left if not isinstance(each, ticked)), None)
         if isinstance(further, happened.Closed):
             return "end"  # whoever did these went no further than to the closing
-    own = current.told_again(turn.talk, left)
+    own = _answer(current, turn.talk, left)
     if own is not None:
         return own
     match event:
@@ -146,7 +157,7 @@ def _beside(turn: Turn, left: list[Event]) -> str | None:
     if isinstance(current, AskComplaint) and isinstance(event, happened.DangerSeen):
         return next((e.text for e in left if isinstance(e, happened.Complaint | happened.Noted)), "")
     match event:
-        case happened.Withdrawn(observation=name) if name in turn.talk.job.pack.questions:
+        case happened.Withdrawn(observation=name) if name in turn.talk.pack.questions:
             return "undo"
         case happened.DangerSeen() if (
             not isinstance(current, AskDangers | AskSymptoms | AskCard) and not free
@@ -157,6 +168,140 @@ def _beside(turn: Turn, left: list[Event]) -> str | None:
         ):
             return "correct"
     return None
+
+
+def _answer(current: Prompt, talk: Talk, left: Sequence[Event]) -> str | None:
+    """The line that answers what is asked so that the events left of the record come of it; None where none does."""
+    match current, left[0]:
+        case AskComplaint(), happened.Complaint(text=line):
+            return line
+        case AskSymptoms() as asked, _:
+            return _symptoms(asked, talk, left)
+        case AskDangers(), happened.DangerSeen(sign=sign):
+            return sign
+        case AskDangers(), happened.Confirmed(action="dangers_answered"):
+            return "none"
+        case AskUrgent(), happened.DangerSeen(sign=sign):
+            return "now" if sign in LEAVE_NOW else "earlier"
+        case AskUrgent(), _:
+            return "no"
+        case AskMachine(), _:
+            facts = _begins_with(left, happened.FactGiven)
+            return "; ".join(f"{name_of(each.fact)} {each.value}" for each in facts)
+        case ((AskFact(fact=name) | AskFactAnew(fact=name)), happened.FactGiven(fact=fact, value=line)) if (
+            fact == name
+        ):
+            return line
+        case AskTest(target=name), happened.Answered(observation=of, reads=reads, value=value) if of == name:
+            return reads or value
+        case AskTest(target=name), happened.Chosen(question=of, value=ticked) if of == name:
+            return " ".join(ticked)
+        case AskTest(target=name), happened.Skipped(observation=of, because=because) if of == name:
+            return "dk" if because == "dont_know" else "can't"
+        case AskRound(targets=names), happened.Skipped(observation=of, because=because) if of == names[0]:
+            return "dk" if because == "dont_know" else "can't"
+        case AskRound() as asked, first:
+            return _round(asked, talk, left) if _about(first) in asked.targets else None
+        case AskTrial(), happened.Noted(text=text) if text == say("note_untried"):
+            return "untried"
+        case AskTrial() as asked, _:
+            return _trial(asked, talk, left)
+        case AskCard() as asked, _:
+            return _card(asked, left)
+        case AskRemedy(cause=name), happened.RemedyStarted(cause=cause) if cause == name:
+            return "do"
+        case ((AskRemedy(cause=name) | AskRemedyDone(cause=name)), happened.PutRight() as done) if (
+            done.cause == name
+        ):
+            used = _begins_with(left[1:], happened.PartUsed)
+            return line_of_work(talk.pack.causes[name], tuple(each.part for each in used), done.minutes)
+        case AskRemedy(cause=name), happened.Declined(cause=cause) if cause == name:
+            return "cannot"
+        case AskHandOver(cause=name), happened.Declined(cause=cause) if cause == name:
+            return "ok"
+        case AskRemedy(), event:
+            return None if isinstance(event, happened.Noted) else "later"
+        case AskRemedyDone(), happened.RemedyLeft():
+            return "not_done"
+        case AskCorrect(), happened.Corrected(observation=name) | happened.Withdrawn(observation=name):
+            return name
+        case AskNewAnswer(), happened.Corrected(reads=reads, value=value):
+            return reads or value
+        case AskStopped(), event:
+            return "restart" if isinstance(event, happened.Restarted) else "close"
+        case AskReason(), happened.Restarted(reason=line):
+            return line
+        case AskClose(), _:
+            return next((event.state for event in left if isinstance(event, happened.Closed)), None)
+        case AskFact(required=True), _:
+            return None
+        case ((AskComplaint() | AskFact() | AskCorrect() | AskNewAnswer() | AskFactAnew() | AskReason()), _):
+            return ""
+    return None
+
+
+def _begins_with(left: Sequence[Event], kind: type[T]) -> list[T]:
+    """The events of that kind before the first that is another."""
+    return [
+        event for event in takewhile(lambda each: isinstance(each, kind), left) if isinstance(event, kind)
+    ]
+
+
+def _symptoms(asked: AskSymptoms, talk: Talk, left: Sequence[Event]) -> str:
+    """The run of answers that the record begins with, as far as they are offered."""
+    words = []
+    for event in left:
+        if isinstance(event, happened.DangerSeen):
+            continue
+        if not isinstance(event, happened.Answered) or (event.observation, event.value) not in asked.offered:
+            break
+        words.append(symptom_word(talk, event.observation, event.value))
+    here = [symptom_word(talk, *pair) for pair in asked.page]
+    there = [word for word in words if word in here]
+    return " ".join(there if there == words else [*there, "more"]) or "none"
+
+
+def _round(asked: AskRound, talk: Talk, left: Sequence[Event]) -> str:
+    parts: list[str] = []
+    for event in left:
+        if isinstance(event, happened.Answered) and event.observation in asked.targets:
+            told = event.reads or event.value
+            if told != talk.pack.observations[event.observation].healthy:
+                parts.append(f"{asked.targets.index(event.observation) + 1}: {told}")
+        elif not isinstance(event, happened.DangerSeen) and _about(event) not in asked.targets:
+            break
+    return "; ".join(["none", *parts])
+
+
+def _about(event: Event) -> str:
+    match event:
+        case happened.Answered(observation=name) | happened.Chosen(question=name):
+            return name
+    return ""
+
+
+def _trial(asked: AskTrial, talk: Talk, left: Sequence[Event]) -> str | None:
+    still = []
+    for (word, name, answer), event in zip(asked.pairs(talk), left, strict=False):
+        if not isinstance(event, happened.Answered) or event.observation != name:
+            return None
+        still += [word] if event.value == answer else []
+    return " ".join(still) or "gone"
+
+
+def _card(asked: AskCard, left: Sequence[Event]) -> str | None:
+    parts = []
+    for number, (action, event) in enumerate(zip(asked.actions, left, strict=False), 1):
+        match event:
+            case (
+                happened.Confirmed(action=done, outcome=outcome, reads=reads)
+                | happened.ReturnTested(test=done, outcome=outcome, reads=reads)
+            ) if done == action:
+                good = outcome == ACTIONS[action].outcomes[0].id
+                parts.append(str(number) if good and not reads else f"{number}: {reads or name_of(outcome)}")
+            case _:
+                break
+    return (", " if any(":" in part for part in parts) else " ").join(parts) or None
 
 
 def _towards_the_end(current: Prompt, left: list[Event]) -> str | None:

@@ -29,13 +29,11 @@ _DONE = (happened.Confirmed, happened.ReturnTested, happened.PutRight)
 
 def remembered(talk: Talk, before: Talk, events: Sequence[Event]) -> Talk:
     """The talk after a line, with what the line told kept for `undo`."""
-    told = tuple(event for event in events if isinstance(event, Telling))
     kept = talk.told
-    gone = {event.observation for event in events if isinstance(event, happened.Withdrawn)}
-    if gone:
-        left = [tuple(event for event in each.events if _name(event) not in gone) for each in kept]
-        pairs = zip(kept, left, strict=True)
-        kept = tuple(replace(each, events=events) for each, events in pairs if events or each.done)
+    if gone := {event.observation for event in events if isinstance(event, happened.Withdrawn)}:
+        left = [(each, tuple(event for event in each.events if _name(event) not in gone)) for each in kept]
+        kept = tuple(replace(each, events=events) for each, events in left if events or each.done)
+    told = tuple(event for event in events if isinstance(event, Telling))
     if told or any(isinstance(event, _DONE) for event in events):
         flags = before.symptoms_done, before.machine_done
         dangers = talk.dangers_done and not before.dangers_done
@@ -58,7 +56,6 @@ def undone(talk: Talk) -> Reply:
         return talk, [], [note(say("undo_was_done"))]
     if isinstance(event := told.events[0], happened.Corrected):
         return new_answer(talk, event.observation, _before(told, event.observation))
-    chances = talk.case.confidence()
     events: list[Event] = []
     names: list[str] = []
     as_before: list[str] = []
@@ -72,22 +69,20 @@ def undone(talk: Talk) -> Reply:
         events += [back] if back is not None else []
         name, old = name_of(_name(event)), back.value if isinstance(back, happened.FactGiven) else UNKNOWN
         if old == UNKNOWN:
-            names.append(name)
+            names.insert(0, name)
         else:
-            as_before.append(f"{name} {name_of(old)}")
+            as_before.insert(0, f"{name} {name_of(old)}")
     said: list[Said] = []
     if names:
-        listed = ", ".join(dict.fromkeys(reversed(names)))
-        said.append(Line(say("taken_back", name=listed), Tone.CHANGE))
+        said.append(Line(say("taken_back", name=", ".join(dict.fromkeys(names))), Tone.CHANGE))
     if as_before:
-        said.append(Line(say("undo_as_before", facts=", ".join(reversed(as_before))), Tone.CHANGE))
+        said.append(Line(say("undo_as_before", facts=", ".join(as_before)), Tone.CHANGE))
     if any(sign in now.gate.signs for event in told.events for sign in _signs_of(now, event)):
         said.append(caution(say("undo_sign_stays")))
     now = _asked_again(now, told)
     if all(isinstance(event, happened.FactGiven) for event in told.events):
         return now, events, said  # of the machine, as it was told: nothing was weighed then
-    now, out = offers.changes(now, chances, said)
-    return now, events, out
+    return offers.changes(now, talk.case.confidence(), events, said)
 
 
 def _asked_again(talk: Talk, told: Told) -> Talk:
@@ -117,14 +112,14 @@ def _denied(talk: Talk, event: Telling) -> bool:
     """Whether it told that a danger sign's symptom is not there."""
     if not isinstance(event, happened.Answered):
         return False
-    return event.value == talk.job.pack.observations[event.observation].healthy
+    return event.value == talk.pack.observations[event.observation].healthy
 
 
 def _signs_of(talk: Talk, event: Telling) -> list[str]:
     """The danger signs that an answer to this can bring."""
-    pack, name = talk.job.pack, _name(event)
+    pack, name = talk.pack, _name(event)
     names = pack.questions[name].observations if name in pack.questions else (name,)
-    items = [pack.observations[each] for each in names if each in pack.observations]
+    items = (pack.observations[each] for each in names if each in pack.observations)
     return [sign for item in items for sign in item.danger.values()]
 
 

@@ -9,17 +9,15 @@ import pytest
 from program_walk import all_well
 from talking import BEGUN, ISOLATED, OPEN, OPENED, Chat, chat, small_pack, text
 
-from faultfinder.dialogue.agenda.summary import summary
+from faultfinder.dialogue.agenda.ending import summary
 from faultfinder.dialogue.converse import MOST_TYPED, start
 from faultfinder.dialogue.prompts.card import AskCard
-from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.close import AskClose, AskReason, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.fact import AskFact
-from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.round import AskRound
-from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Line

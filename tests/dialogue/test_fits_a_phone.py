@@ -12,8 +12,7 @@ from talking import chat
 from faultfinder.dialogue.converse import put
 from faultfinder.dialogue.prompts.card import GROUPS, AskCard
 from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.fact import AskFact
-from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.say import Line, Said, Tone
@@ -71,9 +70,9 @@ def test_every_test_of_a_pack_fits_with_its_answers_page_by_page(name: str) -> N
             if lines_used > LINES:
                 too_long[target] = (lines_used, out)
             _start, end = prompt._page(here, item)
-            from faultfinder.dialogue.prompts.test import _answers
+            from faultfinder.dialogue.showing.present import answer_texts
 
-            if end >= len(_answers(item)) or getattr(item, "reading", None) is not None:
+            if end >= len(answer_texts(item)) or getattr(item, "reading", None) is not None:
                 break
             prompt = replace(prompt, first=end)
     assert not too_long, {target: used for target, (used, _) in too_long.items()}

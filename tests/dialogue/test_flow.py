@@ -9,7 +9,7 @@ from talking import chat
 
 from faultfinder.dialogue.flow import next_prompt
 from faultfinder.dialogue.prompts.card import AskCard
-from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.machine import AskFact
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Need

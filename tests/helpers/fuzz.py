@@ -32,7 +32,7 @@ from talking import BEGUN, MORNING, OPEN, OPENED, SMALL, chat, small_pack
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
-from faultfinder.dialogue.prompts.line_answers import fact_events
+from faultfinder.dialogue.prompts.machine import fact_events
 from faultfinder.dialogue.queries.assess import assess
 from faultfinder.dialogue.queries.trace import read_trace
 from faultfinder.dialogue.say import Said

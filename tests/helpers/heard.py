@@ -27,11 +27,10 @@ from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.close import AskClose
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskFactAnew, AskNewAnswer
-from faultfinder.dialogue.prompts.dangers import AskDangers
+from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
 from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.test import AskTest
-from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Line, Tone
 from faultfinder.dialogue.talk import Over, Prompt, Talk, Turn

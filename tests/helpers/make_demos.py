@@ -22,12 +22,11 @@ from program_walk import GOOD_FIGURES
 from faultfinder.dialogue.agenda.rounds import standing_choices
 from faultfinder.dialogue.converse import reply, stamped, start
 from faultfinder.dialogue.prompts.card import AskCard
-from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.close import AskClose, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskSymptoms
-from faultfinder.dialogue.prompts.fact import AskFact
+from faultfinder.dialogue.prompts.machine import AskFact
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.round import AskRound
-from faultfinder.dialogue.prompts.stopped import AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Line, Tone

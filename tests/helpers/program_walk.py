@@ -30,18 +30,15 @@ import faultfinder.reasoning.evidence.evidence_log as casing
 from faultfinder.dialogue import commands
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.dialogue.prompts.card import AskCard
-from faultfinder.dialogue.prompts.close import AskClose
+from faultfinder.dialogue.prompts.close import AskClose, AskReason, AskStopped
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.correct import AskCorrect, AskNewAnswer
-from faultfinder.dialogue.prompts.dangers import AskDangers
-from faultfinder.dialogue.prompts.fact import AskFact
-from faultfinder.dialogue.prompts.machine import AskMachine
+from faultfinder.dialogue.prompts.dangers import AskDangers, AskUrgent
+from faultfinder.dialogue.prompts.machine import AskFact, AskMachine
 from faultfinder.dialogue.prompts.remedy import AskHandOver, AskRemedy, AskRemedyDone
 from faultfinder.dialogue.prompts.round import AskRound
-from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
-from faultfinder.dialogue.prompts.urgent import AskUrgent
 from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Tone
 from faultfinder.dialogue.talk import Over, Turn

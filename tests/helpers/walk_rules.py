@@ -14,9 +14,9 @@ import gate_walk
 from gate_walk import Broken, must
 
 from faultfinder.dialogue.prompts.card import AskCard
+from faultfinder.dialogue.prompts.close import AskReason, AskStopped
 from faultfinder.dialogue.prompts.remedy import AskRemedy
 from faultfinder.dialogue.prompts.round import AskRound
-from faultfinder.dialogue.prompts.stopped import AskReason, AskStopped
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, Tone

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import pytest
 from talking import BEGUN, OPEN, OPENED, Chat, chat, text
 
-from faultfinder.dialogue.prompts.stopped import AskStopped
-from faultfinder.dialogue.prompts.urgent import AskUrgent
+from faultfinder.dialogue.prompts.close import AskStopped
+from faultfinder.dialogue.prompts.dangers import AskUrgent
 from faultfinder.dialogue.say import Ask, Said
 from faultfinder.job import events as happened
 from faultfinder.safety.urgent import heard

@@ -46,7 +46,6 @@ TYPED = {
     "dialogue/hearing/free_text.py": UNDERSTOOD,
     "dialogue/hearing/line_parser.py": UNDERSTOOD,
     "dialogue/hearing/machine_line.py": UNDERSTOOD,
-    "dialogue/agenda/offers.py": LINES,
     "dialogue/prompts/": UNDERSTOOD,
     "dialogue/transcript.py": LINES,
     "dialogue/hearing/work_told.py": LINES,

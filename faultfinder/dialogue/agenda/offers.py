@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from types import MappingProxyType
 
-from faultfinder.dialogue.say import Option, Said, caution, heading
+from faultfinder.dialogue.say import Said, caution
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.talk import Talk, connected
+from faultfinder.dialogue.talk import Reply, Talk, connected
 from faultfinder.errors import Refused
+from faultfinder.job.events import Event
 from faultfinder.job.findings import open_findings as findings_open
 from faultfinder.job.findings import titles as open_findings
 from faultfinder.knowledge.model import Fact, Need, Observation, Question
@@ -23,7 +24,6 @@ from faultfinder.reasoning.inference.conflict import conflict
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import Gate
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text
 
 CLOSE_STOPPED = "close:stopped"
 """Chosen: a stopped job is to end, once what is asked after a stop is answered."""
@@ -34,53 +34,29 @@ CLOSINGS = (
 )
 
 
-def connection() -> Fact:
-    """How the machine is connected, for packs that do not ask it in words of their own."""
-    ways = {kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}
-    return Fact("connection", say("connection_ask"), "choice", MappingProxyType(ways))
-
-
 def item_of(talk: Talk, target: str) -> Observation | Question:
-    pack = talk.job.pack
+    pack = talk.pack
     return pack.questions[target] if target in pack.questions else pack.observations[target]
 
 
 def can_be_asked(talk: Talk, target: str) -> bool:
-    pack = talk.job.pack
-    return target in pack.questions or target in pack.observations
+    return target in talk.pack.questions or target in talk.pack.observations
 
 
 def fact_of(talk: Talk, name: str) -> Fact:
     """A fact to ask for; how the machine is connected is asked of every machine, whatever its pack says."""
-    fact = talk.job.pack.facts.get(name)
-    return fact if fact is not None else connection()
+    if (fact := talk.pack.facts.get(name)) is not None:
+        return fact
+    ways = {kind: say(f"connection_{kind}") for kind in safety.CONNECTIONS}
+    return Fact("connection", say("connection_ask"), "choice", MappingProxyType(ways))
 
 
-def assumed_facts(talk: Talk) -> list[Fact]:
-    """Required facts that are not known, whose usual value is taken until somebody says otherwise."""
+def unknown_facts(talk: Talk) -> list[Fact]:
+    """Facts that this machine has and that are not known."""
+    facts = talk.pack.facts.values()
     return [
-        fact
-        for fact in talk.job.pack.facts.values()
-        if fact.required
-        and fact.class_value is not None
-        and fact.id not in talk.job.facts
-        and possible(fact.applies, talk.case.facts)
+        each for each in facts if each.id not in talk.job.facts and possible(each.applies, talk.case.facts)
     ]
-
-
-def plate_facts(talk: Talk) -> list[Fact]:
-    """Facts that could be known by now and are not; for the one line that asks for all of them."""
-    return [
-        fact
-        for fact in talk.job.pack.facts.values()
-        if fact.id not in talk.job.facts and possible(fact.applies, talk.case.facts)
-    ]
-
-
-def on_the_plate(talk: Talk) -> list[Fact]:
-    """The facts to name when the plate is read: those that stand on it, else the first ones."""
-    facts = plate_facts(talk)
-    return [fact for fact in facts if "plate" in fact.where.casefold()] or facts
 
 
 def offered(talk: Talk) -> list[Step]:
@@ -90,11 +66,6 @@ def offered(talk: Talk) -> list[Step]:
     return [step for step in talk.case.steps() if step.target not in talk.declined]
 
 
-def need_of_step(talk: Talk, step: Step) -> Need | None:
-    """The access that a test needs; None for any other kind of step."""
-    return talk.case.need_of(item_of(talk, step.target)) if can_be_asked(talk, step.target) else None
-
-
 def step_to(talk: Talk, target: str) -> Step | None:
     """The step on offer that has this target."""
     return next((step for step in offered(talk) if step.target == target), None)
@@ -102,37 +73,20 @@ def step_to(talk: Talk, target: str) -> Step | None:
 
 def next_step(talk: Talk) -> Step | None:
     """The step to put to the person: the one they chose, else the best that is not a mere change of access."""
-    open_steps = offered(talk)
-    for step in open_steps:
-        if step.target == talk.chosen:
-            return step
-    return next((step for step in open_steps if step.kind is not StepKind.CHANGE_ACCESS), None)
+    best = (step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS)
+    return step_to(talk, talk.chosen) or next(best, None)
 
 
 def put_off(talk: Talk) -> str:
     """A fault that stands as found and whose remedy was put off, to be offered once more; empty for none."""
-    now = talk.case.confidence()
-    waiting = [
-        name
-        for name in talk.declined & now.keys()
-        if name not in talk.job.declined and name not in talk.offered_again and now[name] > FOUND
-    ]
+    now, over = talk.case.confidence(), talk.offered_again.union(talk.job.declined)
+    waiting = [name for name in talk.declined & now.keys() if name not in over and now[name] > FOUND]
     return max(waiting, key=lambda name: now[name], default="")
 
 
 def doable(talk: Talk) -> list[Step]:
     """The steps a person can choose from, in the order shown."""
     return [step for step in offered(talk) if step.kind is not StepKind.CHANGE_ACCESS][:8]
-
-
-def steps_said(talk: Talk) -> list[Said]:
-    said: list[Said] = [heading(say("steps_head"))]
-    for number, step in enumerate(doable(talk), 1):
-        minutes, worth = minutes_text(step.minutes), minutes_text(step.worth)
-        key = "step_line_last" if step.last else "step_line"
-        text = say(key, title=step.title.rstrip("?."), minutes=minutes, worth=worth)
-        said.append(Option(number, f"do {number}", text))
-    return said
 
 
 # -- ways -----------------------------------------------------------------------------------------------
@@ -154,22 +108,22 @@ def finding_to_repeat(talk: Talk) -> str:
     # All that is measured comes first: what tries one of them again may try the others with it.
     tests = [name for finding in findings for name in finding.tests]
     for name in (*tests, *(name for finding in findings for name in finding.again)):
-        item = talk.job.pack.observations[name]
-        if not possible(item.applies, talk.case.facts) or name in talk.declined:
-            continue
-        if talk.case.need_of(item) not in talk.case.unreachable:
+        item = talk.pack.observations[name]
+        if possible(item.applies, talk.case.facts) and _to_be_had(talk, item):
             return name
     return ""
+
+
+def _to_be_had(talk: Talk, item: Observation | Question) -> bool:
+    """Whether it is not declined and a way leads to it."""
+    return item.id not in talk.declined and talk.case.need_of(item) not in talk.case.unreachable
 
 
 def closing_reading(talk: Talk) -> str:
     """What is measured or looked at before a job that began so can be called fit for use; empty where nothing is
     owed, or nobody here can."""
-    for step in closing_readings(talk.case):
-        need = talk.case.need_of(item_of(talk, step.target))
-        if step.target not in talk.declined and need not in talk.case.unreachable:
-            return step.target
-    return ""
+    targets = (step.target for step in closing_readings(talk.case))
+    return next((name for name in targets if _to_be_had(talk, item_of(talk, name))), "")
 
 
 def hangs_on_connection(gate: Gate, need: Need) -> bool:
@@ -193,11 +147,8 @@ def latest(talk: Talk) -> list[Given]:
 
 def complaints(talk: Talk) -> list[str]:
     """What the job began with: the symptoms told before anything was asked, looked at or measured."""
-    return [
-        name
-        for name in dict.fromkeys(each.name for each in talk.job.given if each.complaint)
-        if name in talk.job.pack.observations
-    ]
+    told = dict.fromkeys(each.name for each in talk.job.given if each.complaint)
+    return [name for name in told if name in talk.pack.observations]
 
 
 def complaints_to_try(talk: Talk) -> list[str]:
@@ -205,34 +156,26 @@ def complaints_to_try(talk: Talk) -> list[str]:
     could not try it said so."""
     out = []
     for name in complaints(talk):
-        item, given = talk.job.pack.observations[name], talk.case.latest(name)
-        if given is None or name in talk.case.skipped or item.sets_the_scene:
+        item, given = talk.pack.observations[name], talk.case.latest(name)
+        if given is None or name in talk.case.skipped or item.sets_the_scene or was_tried(talk, name):
             continue
-        if talk.case.judged(given).answer == item.healthy and given.epoch == talk.case.epoch:
-            continue
-        if not was_tried(talk, name):
+        if talk.case.amiss(given) or given.epoch != talk.case.epoch:
             out.append(name)
     return out
 
 
 def was_tried(talk: Talk, name: str) -> bool:
     """Whether the complaint was told again after the last thing that was put right."""
-    told = False
-    for each in talk.job.given:
-        if each.kind == "put_right":
-            told = False
-        elif each.kind == "answer" and each.name == name and not each.complaint:
-            told = True
-    return told
-
-
-def still_complained_of(talk: Talk, names: Iterable[str]) -> bool:
-    """Whether one of these symptoms is still there."""
-    for name in names:
-        item, given = talk.job.pack.observations[name], talk.case.latest(name)
-        if item.symptom and given is not None and talk.case.judged(given).answer != item.healthy:
-            return True
+    for each in reversed(talk.job.given):
+        if each.kind == "put_right" or (each.kind == "answer" and each.name == name and not each.complaint):
+            return each.kind == "answer"
     return False
+
+
+def still_there(talk: Talk, name: str) -> bool:
+    """Whether its last answer is an abnormal one."""
+    given = talk.case.latest(name)
+    return given is not None and talk.case.amiss(given)
 
 
 def unsafe(talk: Talk) -> list[str]:
@@ -241,7 +184,7 @@ def unsafe(talk: Talk) -> list[str]:
     return [*grave_titles(talk.case), *open_findings(talk.job)]
 
 
-def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Talk, list[Said]]:
+def changes(talk: Talk, before: dict[str, float], events: list[Event], said: Sequence[Said]) -> Reply:
     """After an answer, what it came to, and under it the faults that it moved, and a conflict where there is a new
     one."""
     out = [*said, *present.bar_lines(talk.case, before)]
@@ -251,4 +194,4 @@ def changes(talk: Talk, before: dict[str, float], said: list[Said]) -> tuple[Tal
         out.append(present.clash_line(talk.case, fits_least))
         if talk.case.answers_doubted:
             out.append(caution(say("count_less")))
-    return replace(talk, clash=fits_least), out
+    return replace(talk, clash=fits_least), events, out

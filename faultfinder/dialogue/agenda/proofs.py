@@ -32,15 +32,13 @@ class Failed:
 
 def failed(talk: Talk) -> list[Failed]:
     """The proofs that read wrong when they were last taken after the repair that they prove; latest repair first."""
-    case = talk.case
-    out: list[Failed] = []
+    causes = talk.case.pack.causes
+    out: dict[str, Failed] = {}
     for cause in dict.fromkeys(reversed(talk.job.put_right)):
-        causes = case.pack.causes
-        proofs = [proof for name in (cause, *causes[cause].also_mends) for proof in causes[name].proof]
-        for proof in dict.fromkeys(proofs):
-            if reads_wrong(case, proof) and proof not in (each.proof for each in out):
-                out.append(Failed(cause, proof))
-    return out
+        for proof in (proof for name in (cause, *causes[cause].also_mends) for proof in causes[name].proof):
+            if proof not in out and reads_wrong(talk.case, proof):
+                out[proof] = Failed(cause, proof)
+    return list(out.values())
 
 
 def reads_wrong(case: Case, proof: str) -> bool:
@@ -57,7 +55,7 @@ def reads_wrong(case: Case, proof: str) -> bool:
 def to_repeat(talk: Talk) -> Failed | None:
     """A failed proof that something bearing on it was changed after, and that can be had: taken again."""
     for each in failed(talk):
-        item = talk.job.pack.observations[each.proof]
+        item = talk.pack.observations[each.proof]
         if talk.case.askable(item) and talk.case.available(item) and each.proof not in talk.declined:
             return each
     return None
@@ -65,11 +63,12 @@ def to_repeat(talk: Talk) -> Failed | None:
 
 def to_take(talk: Talk) -> str:
     """A failed proof that can be taken here, for whoever wants to call the machine fit for use; empty for none."""
-    for each in failed(talk):
-        item = talk.job.pack.observations[each.proof]
-        if possible(item.applies, talk.case.facts) and talk.case.need_of(item) not in talk.case.unreachable:
-            if each.proof not in talk.case.skipped:
-                return each.proof
+    for item in (talk.pack.observations[each.proof] for each in failed(talk)):
+        reachable = (
+            possible(item.applies, talk.case.facts) and talk.case.need_of(item) not in talk.case.unreachable
+        )
+        if reachable and item.id not in talk.case.skipped:
+            return item.id
     return ""
 
 
@@ -83,9 +82,9 @@ def brought_back(talk: Talk) -> str:
             for name in (each.cause, *now)
             if now.get(name, 0.0) > WORTH_A_WORD
             and (name == each.cause or name in talk.case.behind(each.proof))
-            and not talk.job.pack.causes[name].hand_to
-            and has_instruction(talk.job.pack.causes[name])
-            and talk.job.pack.causes[name].remedy_need not in talk.case.unreachable
+            and not talk.pack.causes[name].hand_to
+            and has_instruction(talk.pack.causes[name])
+            and talk.pack.causes[name].remedy_need not in talk.case.unreachable
             and name not in talk.declined
             and name not in talk.offered_again
             and talk.job.put_right.count(name) < TIMES

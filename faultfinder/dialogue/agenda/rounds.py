@@ -28,23 +28,22 @@ def place_of(need: Need) -> str:
 def round_items(talk: Talk, place: str) -> list[Observation | Question]:
     """What of the last round is still to be looked at there: once in a job, what is seen of the machine running again
     after every change. What is measured with the plug out is left to the return tests where it was opened."""
-    case, pack = talk.case, talk.job.pack
-    trying = bool(complaints_to_try(talk))
+    case, pack = talk.case, talk.pack
     items: list[Observation | Question] = [*pack.questions.values(), *pack.observations.values()]
+    if complaints_to_try(talk):
+        items = [item for item in items if not item.symptom]  # told by trying it again, not from memory
     out: list[Observation | Question] = []
     for item in items:
-        if not item.last_round or place_of(case.need_of(item)) != place:
+        need = case.need_of(item)
+        if not item.last_round or place_of(need) != place or item.id in talk.declined:
             continue
-        if item.symptom and trying:
-            continue  # told by trying it again, not from memory
-        if not case.askable(item) or not case.available(item) or item.id in talk.declined:
+        if not case.askable(item) or not case.available(item):
             continue
-        if case.need_of(item) is not Need.IN_USE and not not_seen_yet(talk.case, item):
+        if need is not Need.IN_USE and not not_seen_yet(case, item):
             continue
         measured = isinstance(item, Observation) and item.reading is not None
-        if measured and case.need_of(item) is Need.ISOLATED and case.was_open:
-            continue
-        out.append(item)
+        if not (measured and need is Need.ISOLATED and case.was_open):
+            out.append(item)
     return out
 
 
@@ -53,7 +52,7 @@ def asked_together(talk: Talk, first: Step) -> tuple[str, ...]:
     the check-up what takes a look too. Fewer than two are no list."""
     out = []
     for step in doable(talk):
-        item = talk.job.pack.observations.get(step.target)
+        item = talk.pack.observations.get(step.target)
         if step.kind is not StepKind.ASK or item is None or item.reading is not None:
             continue
         a_word = len(item.answers) == 2 and item.minutes <= A_WORD
@@ -81,15 +80,11 @@ def need_missing(talk: Talk, items: list[Observation | Question]) -> Need | None
 
 def standing_choices(talk: Talk, item: Question) -> list[str]:
     """The choices of a question that stand already: nobody takes them back for being asked in other words."""
-    case, pack = talk.case, talk.job.pack
-    out = []
-    for choice in item.choices:
-        for name, answer in choice.sets.items():
-            given = case.latest(name)
-            if given is None or case.askable(pack.observations[name]):
-                break
-            if case.judged(given).answer != answer:
-                break
-        else:
-            out.append(choice.id)
-    return out
+
+    def stands(name: str, answer: str) -> bool:
+        given = talk.case.latest(name)
+        if given is None or talk.case.askable(talk.pack.observations[name]):
+            return False
+        return talk.case.judged(given).answer == answer
+
+    return [each.id for each in item.choices if all(stands(*pair) for pair in each.sets.items())]

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from faultfinder.dialogue.hearing.choosing import NotTaken
+from faultfinder.dialogue.hearing.names import is_over
 from faultfinder.job.return_tests import judged, limit_for, limit_said, limit_text
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
@@ -105,10 +106,8 @@ class Item:
 
     @property
     def example(self) -> str:
-        if self.action in SOURCE:
-            return "230"
-        if self.action in DEAD:
-            return "0"
+        if self.action in (*SOURCE, *DEAD):
+            return "230" if self.action in SOURCE else "0"
         if self.action in RETURN_TESTS:
             return "0.08" if self.action.startswith("earth") else "200M"
         return str(self.number)
@@ -119,29 +118,26 @@ def card_items(
 ) -> tuple[Item, ...]:
     """The actions as they are numbered on the card."""
     held = {tick.action: tick for tick in ticks}
-    items = []
-    for number, action in enumerate(actions, 1):
-        limit = source = ""
-        takes, unit = "tick", ""
-        if action in RETURN_TESTS:
-            of = limit_for(action, pack, facts)
-            limit, unit, takes = limit_text(action, of), of.unit, "value"
-            source = say("return_limit", limit=limit_said(limit), source=of.source)
-            source += " " + say("return_strictest") if of.strictest else ""
-        elif action in (*SOURCE, *DEAD):
-            takes, unit = "value", "V"
-        elif action in STORED:
-            takes, unit = "value or none", "V"
-        items.append(Item(number, action, takes, unit, limit, source, held.get(action)))
-    return tuple(items)
+    return tuple(_item(n, action, held.get(action), pack, facts) for n, action in enumerate(actions, 1))
+
+
+def _item(number: int, action: str, tick: Tick | None, pack: Pack, facts: Mapping[str, str]) -> Item:
+    if action in RETURN_TESTS:
+        of = limit_for(action, pack, facts)
+        limit = limit_text(action, of)
+        source = say("return_limit", limit=limit_said(limit), source=of.source)
+        source += " " + say("return_strictest") if of.strictest else ""
+        return Item(number, action, "value", of.unit, limit, source, tick)
+    if action in (*SOURCE, *DEAD):
+        return Item(number, action, "value", "V", tick=tick)
+    if action in STORED:
+        return Item(number, action, "value or none", "V", tick=tick)
+    return Item(number, action, "tick", tick=tick)
 
 
 def read_card_line(items: Sequence[Item], line: str, pack: Pack, facts: Mapping[str, str]) -> list[Tick]:
     """What a line ticks. Raises NotTaken for a line that says nothing of the card, or could say two things."""
-    reader = _Reader(items, pack, facts)
-    for token in _tokens(line):
-        reader.read(token)
-    return reader.ended()
+    return _Reader(items, pack, facts).read(line)
 
 
 def _tokens(line: str) -> list[str]:
@@ -190,43 +186,44 @@ class _Reader:
         self.said_which = False
         self.all_values = all(item.takes == "value" for item in items)
 
-    def read(self, token: str) -> None:
-        if token.startswith("@"):
-            self.at = self._labelled(token[1:])
-            return
-        takes_figure = self.at is not None and self.at.takes != "tick"
-        number = re.fullmatch(r"([0-9]{1,2})(:?)", token)
-        if number and not number[2] and self.said_which and takes_figure:
-            number = None  # behind '2:' stands what it reads
-        if number and (number[2] or (not self.all_values and self._has(int(number[1])))):
-            self._close()
-            self.at, self.said_which = self._item(int(number[1])), bool(number[2])
-        elif not _FIGURE.match(token):
-            self._word(token)
-        elif self.at is None:
-            self.figures.append(token)
-        elif takes_figure:
-            self._tick(self.at, self._judged(self.at, token))
-            self.at = None
-        else:
-            raise NotTaken(say("card_no_figure", number=self.at.number, text=token))
-
-    def ended(self) -> list[Tick]:
+    def read(self, line: str) -> list[Tick]:
+        for token in _tokens(line):
+            self._token(token)
         self._close()
         self._deal_out()
         if not self.ticks:
             raise NotTaken(self._refusal(""))
         return list(self.ticks.values())
 
+    def _token(self, token: str) -> None:
+        if token.startswith("@"):
+            self.at = self._labelled(token[1:])
+            return
+        takes_figure = self.at is not None and self.at.takes != "tick"
+        number = re.fullmatch(r"([0-9]{1,2})(:?)", token)
+        if number and not number[2]:
+            # Behind '2:' stands what it reads; where all take figures a bare number is one.
+            behind = self.said_which and takes_figure
+            number = None if behind or self.all_values or not self._has(int(number[1])) else number
+        if number:
+            self._close()
+            if not self._has(int(number[1])):
+                raise NotTaken(self._refusal(number[1]))
+            self.at, self.said_which = self.items[int(number[1]) - 1], bool(number[2])
+        elif not _FIGURE.match(token):
+            self._word(token)
+        elif self.at is None:
+            self.figures.append(token)
+        elif takes_figure:
+            self._tick(self._judged(self.at, token))
+            self.at = None
+        else:
+            raise NotTaken(say("card_no_figure", number=self.at.number, text=token))
+
     # -- numbers ---------------------------------------------------------------------------------------
 
     def _has(self, number: int) -> bool:
         return 1 <= number <= len(self.items)
-
-    def _item(self, number: int) -> Item:
-        if not self._has(number):
-            raise NotTaken(self._refusal(str(number)))
-        return self.items[number - 1]
 
     def _labelled(self, name: str) -> Item:
         fits = [item for item in self.items if item.action == name or item.action.startswith(f"{name}_")]
@@ -244,13 +241,12 @@ class _Reader:
             self._done(item)
 
     def _done(self, item: Item) -> None:
-        self._tick(item, Tick(item.action, ACTIONS[item.action].outcomes[0].id))
+        self._tick(Tick(item.action, ACTIONS[item.action].outcomes[0].id))
 
-    def _tick(self, item: Item, tick: Tick) -> None:
-        old = self.ticks.get(item.action)
-        if old is not None and old != tick:
-            raise NotTaken(say("card_twice", number=item.number))
-        self.ticks[item.action] = tick
+    def _tick(self, tick: Tick) -> None:
+        if self.ticks.setdefault(tick.action, tick) != tick:
+            number = next(item.number for item in self.items if item.action == tick.action)
+            raise NotTaken(say("card_twice", number=number))
 
     # -- words -----------------------------------------------------------------------------------------
 
@@ -272,7 +268,7 @@ class _Reader:
             return
         for item in still:
             if outcome := _outcome(item, plain):
-                self._tick(item, Tick(item.action, outcome))
+                self._tick(Tick(item.action, outcome))
                 self.at = None
                 return
         raise NotTaken(self._refusal(token))
@@ -294,7 +290,7 @@ class _Reader:
         takers = [item for item in self._open() if item.takes != "tick"]
         if self.all_values and self.items[0].unit == "V":
             for item, text in zip(self._dealt_volts(takers), self.figures, strict=True):
-                self._tick(item, self._judged(item, text))
+                self._tick(self._judged(item, text))
             return
         for text in self.figures:
             fits = [item for item in takers if self._could_be(item, text)]
@@ -304,7 +300,7 @@ class _Reader:
                 raise TwoOfThem(say("card_which", text=text))
             item = fits[0]
             takers.remove(item)
-            self._tick(item, self._judged(item, text))
+            self._tick(self._judged(item, text))
 
     def _dealt_volts(self, takers: list[Item]) -> list[Item]:
         """Whose volts these are: all that are left, in order; three are the three pairs; two the source, before and
@@ -329,15 +325,12 @@ class _Reader:
         """Whether a figure has the unit of an action; a bare one where it could be its size."""
         if item.unit == "V":
             return not quantities_of(text) or "voltage" in quantities_of(text)
-        plain = text.casefold()
         bare = _BARE.fullmatch(text) is not None
-        mega = re.search(r"[0-9. ]M$|[0-9. ]M[oO]|meg", text) is not None
-        small = re.search(r"(?<![a-z])ohms?$|[0-9. ]r[0-9]*$|milli", plain) is not None
         if item.action.startswith("insulation"):
-            return bare or not small
+            return bare or not re.search(r"(?<![a-z])ohms?$|[0-9. ]r[0-9]*$|milli", text.casefold())
         if bare:
             return float(text.lstrip("<>")) <= LARGEST_EARTH
-        return not mega
+        return not re.search(r"[0-9. ]M$|[0-9. ]M[oO]|meg", text)
 
     def _judged(self, item: Item, text: str) -> Tick:
         """The tick of a figure. Raises NotTaken where it cannot be read."""
@@ -366,7 +359,7 @@ class _Reader:
         if item.action.startswith("insulation"):
             text = re.sub(r"(?<=[0-9.])\s*(?:m|megs?|megohms?|mohms?)$", " Mohm", text, flags=re.IGNORECASE)
         text = re.sub(r"\s*milli-?\s?ohms?$", " mohm", text, flags=re.IGNORECASE)
-        text = "OL" if re.fullmatch(r"o\.?l\.?", text, re.IGNORECASE) else text
+        text = "OL" if is_over(text) else text
         event = judged(self.pack, self.facts, item.action, text)
         return Tick(item.action, event.outcome, event.reads, event.limit)
 

@@ -59,11 +59,15 @@ def by_text(talk: Talk, line: str, *, loosely: bool = False) -> str:
         or any(word.casefold().startswith(plain.replace(" ", "_")) for word in words)
     ):
         return line
-    tells: list[Callable[[str, str], bool]] = [str.startswith, _holds]
-    for fits in [*tells, _has_all] if loosely else tells:
-        found = [word for word, text in texts if fits(text.casefold(), plain)]
-        if loosely and fits is not str.startswith:
-            found = [word for word in found if not _turned_round(plain, dict(texts)[word].casefold())]
+    fits = {word: text.casefold() for word, text in texts}
+    found = [word for word, text in fits.items() if text.startswith(plain)]
+    if len(found) == 1:
+        return found[0]
+    for holds in (_holds, _has_all) if loosely else (_holds,):
+        found = [word for word, text in fits.items() if holds(text, plain)]
+        if loosely:
+            # 'warm' is not 'Less warm than it was', nor is 'dead' none of these.
+            found = [word for word in found if TURNING & set(words_of(fits[word])) <= set(words_of(plain))]
         if len(found) == 1:
             return found[0]
     return line
@@ -94,9 +98,8 @@ def _holds(text: str, plain: str) -> bool:
     return re.search(rf"\b{re.escape(plain)}\b", text) is not None
 
 
-def _turned_round(plain: str, text: str) -> bool:
-    """Whether a text denies what was said: 'warm' is not 'Less warm than it was', nor is 'dead' none of these."""
-    return not (TURNING & set(words_of(text))) <= set(words_of(plain))
+_SHORT = ("n", "no", "not", "y")
+"""What by itself begins no other word: a bare 'no' is not 'normal', and no 'none' of how much."""
 
 
 def option(line: str, words: tuple[str, ...]) -> str:
@@ -108,17 +111,12 @@ def option(line: str, words: tuple[str, ...]) -> str:
     fits = [word for word in words if word.casefold() == plain] or [
         word
         for word in words
-        if plain and word.casefold().startswith(plain) and _by_its_beginning(plain, word)
+        if plain and word.casefold().startswith(plain) and (plain not in _SHORT or word in ("no", "yes"))
     ]
     if len(fits) == 1:
         return fits[0]
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
     raise NotTaken(say("not_understood", text=line[:40], hint=say("choose", words=shown)))
-
-
-def _by_its_beginning(plain: str, word: str) -> bool:
-    """Whether a word may be meant by its beginning: a bare 'no' is not 'normal', and no 'none' of how much."""
-    return plain not in ("n", "no", "not", "y") or word in ("no", "yes")
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:

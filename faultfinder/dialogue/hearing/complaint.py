@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -60,10 +60,8 @@ Weights = Mapping[str, float]
 def nearest_answers(symptom: Observation, line: str) -> list[str]:
     """The abnormal answers to a symptom, first the one whose own words the customer used most."""
     heard = words_of(line)
-
-    return [
-        answer.id for answer in sorted(symptom.answers[1:], key=lambda answer: -_shared(answer.text, heard))
-    ]
+    answers = sorted(symptom.answers[1:], key=lambda answer: -_shared(answer.text, heard))
+    return [answer.id for answer in answers]
 
 
 def _shared(text: str, heard: Sequence[str]) -> int:
@@ -92,6 +90,72 @@ class _Phrases:
     speaks: Mapping[str, tuple[float, ...]]
     names: tuple[str, ...]
 
+    def heard(self, words: Sequence[str]) -> dict[str, float]:
+        """What was said of all that the phrases have, and its weight: less where it was heard with a slip. A number
+        alone says nothing."""
+        spelt = [self._known(word) for word in words]
+        counts = {near: 1.0 if near == word else A_SLIP for near, word in zip(spelt, words, strict=True)}
+        return {
+            feature: self.weight[feature] * min(counts[word] for word in feature.split())
+            for feature in sorted(_features(spelt))
+            if feature in self.weight and spelt != ["#"]
+        }
+
+    def _known(self, word: str) -> str:
+        """A word as the phrases spell it."""
+        if word in self.weight:
+            return word
+        own = consonants(word)
+        return min(
+            (other for other in self.words if slip_apart(word, other)),
+            key=lambda other: (distance(word, other), own != consonants(other), other),
+            default=word,
+        )
+
+    def fits(self, heard: Weights) -> dict[str, float]:
+        """How well each symptom fits what was heard: its best phrase's cosine, a little of its next best, and the
+        chance by all its phrases."""
+        found: dict[str, list[float]] = {}
+        for name, features, whole in self.each:
+            if shared := sorted(features & heard.keys()):
+                both = sum(self.weight[feature] * heard[feature] for feature in shared)
+                found.setdefault(name, []).append(both / (whole * _length(heard)))
+        chances = self._chances(heard)
+        out = {}
+        for name, cosines in found.items():
+            best, *more = sorted(cosines, reverse=True)
+            if best >= LEAST or chances[name] >= LIKELY:
+                out[name] = best + NEXT_BEST * (more[0] if more else 0.0) + ALL_PHRASES * chances[name]
+        return out
+
+    def _chances(self, heard: Weights) -> dict[str, float]:
+        """The chance of each symptom by all its phrases together, all as likely before a word was heard."""
+        said = [self.speaks[feature] for feature in heard]
+        sums = [math.fsum(each) / BLUNT for each in zip(*said, strict=True)]
+        shares = [math.exp(each - max(sums)) for each in sums]
+        return {name: share / sum(shares) for name, share in zip(self.names, shares, strict=False)}
+
+    def ranked(self, fits: Mapping[str, float]) -> list[str]:
+        """The few that fit best, those first that do most."""
+        least = HALF * max(fits.values(), default=0.0)
+        names = sorted(fits, key=lambda name: (-fits[name], self.names.index(name)))
+        return [name for name in names if fits[name] >= least][:A_CLAUSE]
+
+    def matched(self, clauses: Sequence[Sequence[str]]) -> list[str]:
+        """The symptoms that clauses speak of, each by itself and all as a whole: the best first."""
+        whole = self.heard([word for clause in clauses for word in clause])
+        best: dict[str, float] = {}
+        for heard in (whole, *map(self.heard, clauses)):
+            fits = self.fits(heard)
+            share = (_length(heard) / _length(whole)) ** PART_FOR_WHOLE if heard else 0.0
+            for name in self.ranked(fits):
+                best[name] = max(best.get(name, 0.0), share * fits[name])
+        return sorted(best, key=lambda name: (-best[name], self.names.index(name)))
+
+
+def _length(heard: Weights) -> float:
+    return math.sqrt(sum(weight * weight for weight in heard.values()))
+
 
 @lru_cache(maxsize=16)
 def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
@@ -103,7 +167,6 @@ def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
     for name, features in made_of:
         for feature in features:
             used.setdefault(feature, Counter())[name] += 1
-    phrases = {name: len(texts) for name, texts in told}
     weight: dict[str, float] = {}
     speaks: dict[str, tuple[float, ...]] = {}
     for feature, by in used.items():
@@ -111,74 +174,18 @@ def _phrases(told: tuple[tuple[str, tuple[str, ...]], ...]) -> _Phrases:
         weight[feature] = (0.3 + math.log(len(told) / len(by))) * part * often / (often + RARE)
         usual = (often + 1.0) / len(made_of)
         speaks[feature] = tuple(
-            part * math.log((by[name] / usual + SHRINK) / (count + SHRINK)) for name, count in phrases.items()
+            part * math.log((by[name] / usual + SHRINK) / (len(texts) + SHRINK)) for name, texts in told
         )
     words = tuple(sorted(word for word in weight if " " not in word))
     each = tuple(
         (name, features, math.sqrt(sum(weight[feature] ** 2 for feature in features)))
         for name, features in made_of
     )
-    return _Phrases(each, weight, words, speaks, tuple(phrases))
+    return _Phrases(each, weight, words, speaks, tuple(name for name, _ in told))
 
 
-def _known(words: Sequence[str], vocabulary: _Phrases) -> tuple[list[str], dict[str, float]]:
-    """The words as the phrases spell them, and what each counts: less where it was heard with a slip."""
-    out: list[str] = []
-    counts: dict[str, float] = {}
-    for word in words:
-        near = word
-        if word not in vocabulary.weight:
-            alike = [other for other in vocabulary.words if slip_apart(word, other)]
-            own = consonants(word)
-            near = min(
-                alike,
-                key=lambda other: (distance(word, other), own != consonants(other), other),
-                default=word,
-            )
-        out.append(near)
-        counts[near] = 1.0 if near == word else A_SLIP
-    return out, counts
-
-
-def _heard(vocabulary: _Phrases, words: Sequence[str]) -> dict[str, float]:
-    """What was said of all that the symptoms' phrases have, and its weight. A number alone says nothing."""
-    spelt, counts = _known(words, vocabulary)
-    return {
-        feature: vocabulary.weight[feature] * min(counts[word] for word in feature.split())
-        for feature in sorted(_features(spelt))
-        if feature in vocabulary.weight and spelt != ["#"]
-    }
-
-
-def _length(heard: Weights) -> float:
-    return math.sqrt(sum(weight * weight for weight in heard.values()))
-
-
-def _chances(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
-    """The chance of each symptom by all its phrases together, all as likely before a word was heard."""
-    said = [vocabulary.speaks[feature] for feature in heard]
-    sums = [math.fsum(each) / BLUNT for each in zip(*said, strict=True)]
-    shares = [math.exp(each - max(sums)) for each in sums]
-    return {name: share / sum(shares) for name, share in zip(vocabulary.names, shares, strict=False)}
-
-
-def _fits(vocabulary: _Phrases, heard: Weights) -> dict[str, float]:
-    """How well each symptom fits what was heard: its best phrase's cosine, a little of its next best, and the chance
-    by all its phrases."""
-    length = _length(heard)
-    found: dict[str, list[float]] = {}
-    said = frozenset(heard)
-    for name, features, whole in vocabulary.each:
-        if shared := features & said:
-            both = sum(vocabulary.weight[feature] * heard[feature] for feature in sorted(shared))
-            found.setdefault(name, []).append(both / (whole * length))
-    chances = _chances(vocabulary, heard)
-    out = {}
-    for name, cosines in found.items():
-        best, *more = sorted(cosines, reverse=True)
-        if best >= LEAST or chances[name] >= LIKELY:
-            out[name] = best + NEXT_BEST * (more[0] if more else 0.0) + ALL_PHRASES * chances[name]
-    return out
+def _phrases_of(symptoms: Sequence[Observation]) -> _Phrases:
+    return _phrases(tuple((each.id, phrases_of(each)) for each in symptoms))
 
 
 CONCEDED = frozenset(
@@ -209,61 +216,35 @@ def _parts_of(text: str) -> list[str]:
     return [part for part in re.split(r"[,;.!?]+(?!\d)|\band\b|\bthen\b", text) if words_of(part)]
 
 
-def _ranked(fits: Mapping[str, float], order: Mapping[str, int], most: int) -> list[str]:
-    best = max(fits.values(), default=0.0)
-    names = sorted(fits, key=lambda name: (-fits[name], order[name]))
-    return [name for name in names if fits[name] >= HALF * best][:most]
-
-
-def _known_of(symptoms: Iterable[Observation]) -> tuple[list[Observation], _Phrases, dict[str, int]]:
-    """The symptoms, what their phrases are made of, and each one's place."""
-    known = list(symptoms)
-    vocabulary = _phrases(tuple((each.id, phrases_of(each)) for each in known))
-    return known, vocabulary, {each.id: place for place, each in enumerate(known)}
-
-
-def matched(symptoms: Iterable[Observation], text: str) -> list[str]:
+def matched(symptoms: Sequence[Observation], text: str) -> list[str]:
     """Ids of the symptoms that the text seems to speak of, the best first: by its clauses and by the whole of it."""
-    _, vocabulary, order = _known_of(symptoms)
-    return _matched(vocabulary, order, [words_of(clause) for clause in clauses_of(text)])
+    return _phrases_of(symptoms).matched([words_of(clause) for clause in clauses_of(text)])
 
 
-def near(symptoms: Iterable[Observation], text: str, told: Mapping[str, Sequence[str]]) -> list[str]:
+def near(symptoms: Sequence[Observation], text: str, told: Mapping[str, Sequence[str]]) -> list[str]:
     """The same where no phrase of any symptom is heard: by words of one meaning with those said ('jammed' for stuck),
     then by other texts of the symptoms (`told`: the titles of what shows in them). A guess, to be asked."""
-    known, vocabulary, order = _known_of(symptoms)
-    by_meaning = _matched(vocabulary, order, [_of_one_meaning(vocabulary, each) for each in clauses_of(text)])
-    titles = _phrases(tuple((each.id, tuple(told.get(each.id, ()))) for each in known))
-    by_title = _matched(titles, order, [words_of(clause) for clause in clauses_of(text)])
+    phrases, clauses = _phrases_of(symptoms), clauses_of(text)
+    by_meaning = phrases.matched([_of_one_meaning(phrases, clause) for clause in clauses])
+    titles = _phrases(tuple((each.id, tuple(told.get(each.id, ()))) for each in symptoms))
+    by_title = titles.matched([words_of(clause) for clause in clauses])
     return list(dict.fromkeys((*by_meaning[:A_CLAUSE], *by_title[:A_CLAUSE])))
 
 
-def _of_one_meaning(vocabulary: _Phrases, clause: str) -> list[str]:
+def _of_one_meaning(phrases: _Phrases, clause: str) -> list[str]:
     """The words of a clause, in the place of each that no phrase has those of its meaning that one has."""
     out: list[str] = []
     for word in re.findall(r"[^\W_]+", clause):
         meant = meaning_of(word) if word not in YES_OR_NO else ()
-        alike = [other for other in sorted(meant) if stem(other) in vocabulary.weight]
-        out += words_of(word if stem(word) in vocabulary.weight else " ".join(alike) or word)
+        alike = [other for other in sorted(meant) if stem(other) in phrases.weight]
+        out += words_of(word if stem(word) in phrases.weight else " ".join(alike) or word)
     return out
 
 
-def _matched(vocabulary: _Phrases, order: Mapping[str, int], clauses: Sequence[Sequence[str]]) -> list[str]:
-    whole = _heard(vocabulary, [word for clause in clauses for word in clause])
-    best: dict[str, float] = {}
-    for heard in (whole, *(_heard(vocabulary, clause) for clause in clauses)):
-        fits = _fits(vocabulary, heard)
-        share = (_length(heard) / _length(whole)) ** PART_FOR_WHOLE if heard else 0.0
-        for name in _ranked(fits, order, A_CLAUSE):
-            best[name] = max(best.get(name, 0.0), share * fits[name])
-    return sorted(best, key=lambda name: (-best[name], order[name]))
-
-
-def by_clause(symptoms: Iterable[Observation], text: str) -> list[list[str]]:
+def by_clause(symptoms: Sequence[Observation], text: str) -> list[list[str]]:
     """The symptoms that each clause seems to speak of, for every clause that fits any: the best first."""
-    _, vocabulary, order = _known_of(symptoms)
-    heard = (_heard(vocabulary, words_of(part)) for part in clauses_of(text))
-    out = [_ranked(_fits(vocabulary, each), order, A_CLAUSE) for each in heard]
+    phrases = _phrases_of(symptoms)
+    out = (phrases.ranked(phrases.fits(phrases.heard(words_of(part)))) for part in clauses_of(text))
     return [names for names in out if names]
 
 
@@ -275,28 +256,27 @@ TURNING = frozenset("not no never isn't but sometimes until if ok fine normal us
 """Words that may turn a clause round: where one is heard that the symptom's own phrase has not, it is asked about."""
 
 
-def certain(symptoms: Iterable[Observation], text: str) -> list[tuple[str, str]]:
+def certain(symptoms: Sequence[Observation], text: str) -> list[tuple[str, str]]:
     """(symptom, answer) of every clause of a text that names one symptom beyond doubt; empty where any clause is in
     doubt: then all of them are asked about."""
-    known, vocabulary, _ = _known_of(symptoms)
-    out: list[tuple[str, str]] = []
+    phrases = _phrases_of(symptoms)
+    out: dict[tuple[str, str], None] = {}
     for clause in clauses_of(text):
-        heard = _heard(vocabulary, words_of(clause))
-        ranked = sorted(
-            ((*_best_phrase(symptom, heard, vocabulary.weight), symptom) for symptom in known),
-            key=lambda each: each[:2],
-            reverse=True,
-        )
+        heard = phrases.heard(words_of(clause))
+        ranked = [(*_best_phrase(symptom, heard, phrases.weight), symptom) for symptom in symptoms]
+        ranked.sort(key=lambda each: each[:2], reverse=True)
         weight, share, phrase, symptom = ranked[0]
         if weight <= 0.0 or share < SURE or (len(ranked) > 1 and ranked[1][0] > AHEAD * weight):
             return []
-        turning = TURNING & set(_plain(clause)) - set(_plain(phrase))
-        if turning or (len(symptom.answers) > 2 and not _answer_is_clear(symptom, words_of(clause))):
+        shares = sorted(
+            (_shared(answer.text, words_of(clause)) for answer in symptom.answers[1:]), reverse=True
+        )
+        if TURNING & set(_plain(clause)) - set(_plain(phrase)) or (
+            len(shares) > 1 and shares[0] == shares[1]
+        ):
             return []
-        pair = symptom.id, nearest_answers(symptom, clause)[0]
-        if pair not in out:
-            out.append(pair)
-    return out
+        out[symptom.id, nearest_answers(symptom, clause)[0]] = None
+    return list(out)
 
 
 def _best_phrase(symptom: Observation, heard: Weights, weight: Weights) -> tuple[float, float, str]:
@@ -314,9 +294,3 @@ def _best_phrase(symptom: Observation, heard: Weights, weight: Weights) -> tuple
 def _plain(text: str) -> list[str]:
     plain = re.sub(r"\b(won't|can't|don't|doesn't|isn't|no longer|never|no)\b", "not", text.casefold())
     return re.findall(r"[^\W_]+", plain)
-
-
-def _answer_is_clear(symptom: Observation, said: list[str]) -> bool:
-    """Whether the words speak of one of the abnormal answers more than of the others."""
-    shares = sorted((_shared(answer.text, said) for answer in symptom.answers[1:]), reverse=True)
-    return shares[0] > shares[1]

@@ -8,12 +8,12 @@ observations or two answers fit about as well nothing is taken.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from difflib import get_close_matches
 
 from faultfinder.dialogue.hearing.complaint_words import stem
-from faultfinder.dialogue.hearing.names import asks_if, why_not
+from faultfinder.dialogue.hearing.names import asks_if, is_over, quantity_of, why_not
 from faultfinder.knowledge.model import Observation
 from faultfinder.trade.readings.reading import quantities_of
 
@@ -87,7 +87,7 @@ SLIP = 0.82
 class Meant:
     """An observation and an answer to it, as a line seems to mean them. fit: how well."""
 
-    observation: str
+    item: Observation
     answer: str
     fit: float
 
@@ -110,22 +110,20 @@ def _without_stress(words: list[str]) -> list[str]:
 
 def answer_of(item: Observation, line: str) -> str:
     """The answer to what is asked that a line means, every word accounted for; empty for none or for doubt."""
-    words = _without_stress([word for word in words_of(line) if word not in FILLER or word in ("no",)])
+    words = _without_stress([word for word in words_of(line) if word not in FILLER])
     if not words or any(word[:1].isdigit() for word in words):
         return ""
     if all(word in YES_OR_NO for word in words):
         return _yes_or_no(item, words[0]) if len(words) == 1 else ""
     own = _vocabulary(item)
+    plain = [word for word in words if word not in NEGATING]
+    if plain and len(plain) < len(words):
+        return _denied(item, plain, own)
     answers = {part for answer in item.answers for part in answer.id.split("_")}
     left = [word for word in words if word in answers or not _in(word, own)] or words
-    fits = [
-        answer.id for answer in item.answers if left and all(_says(item, answer.id, word) for word in left)
-    ]
-    negated = [word for word in words if word in NEGATING]
-    if negated and len(words) > len(negated):
-        return _denied(item, [word for word in words if word not in NEGATING], own)
+    fits = [each.id for each in item.answers if all(_says(item, each.id, word) for word in left)]
     # 'Clean of fluff, but filmed' holds the word as well: the answer that is called so comes first.
-    called = [name for name in fits if all(word in name.split("_") for word in left)]
+    called = [name for name in fits if set(left) <= set(name.split("_"))]
     fits = called or [name for name in fits if all(_called(name, word) for word in left)] or fits
     return fits[0] if len(fits) == 1 else ""
 
@@ -158,22 +156,20 @@ def _yes_or_no(item: Observation, word: str) -> str:
     ]
     if len(ids) != 2 or len(named) != 1:
         return ""
-    return named[0] if word in YES else next(name for name in ids if name != named[0])
+    yes, no = sorted(ids, key=lambda name: name not in named)
+    return yes if word in YES else no
 
 
 def _by_its_text(item: Observation, word: str) -> str:
     """The one answer whose text begins with 'nothing', or has the very 'never' in it; empty for none."""
-    fits = []
-    for answer in item.answers:
-        text = words_of(answer.text)
-        if word == answer.id or word in (text if word in HOW_OFTEN else text[:1]):
-            fits.append(answer.id)
+    words = None if word in HOW_OFTEN else 1
+    fits = [each.id for each in item.answers if word == each.id or word in words_of(each.text)[:words]]
     return fits[0] if len(fits) == 1 else ""
 
 
 def _called(name: str, word: str) -> bool:
     """Whether a name has a word: 'humming' is the answer 'hums', whatever else hums in the texts of others."""
-    return any(same_word(each, word) for each in name.split("_"))
+    return _in(word, name.split("_"))
 
 
 def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
@@ -181,11 +177,9 @@ def _denied(item: Observation, rest: Sequence[str], own: frozenset[str]) -> str:
     ids = [answer.id for answer in item.answers]
     if not all(_in(word, own) for word in rest):
         return ""
-    if any(_called(answer, word) for answer in ids for word in rest) and len(ids) > 2:
+    if len(ids) > 2 and any(_called(answer, word) for answer in ids for word in rest):
         return ""  # 'not strong' may be weak, or none at all
-    if "none" in ids:
-        return "none"
-    return "no" if asks_if(item) else ""
+    return "none" if "none" in ids else "no" if asks_if(item) else ""
 
 
 def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[Meant]:
@@ -193,39 +187,31 @@ def meant(known: Sequence[Observation], piece: str, quantity: str = "") -> list[
     of what is being read, which a bare figure is one of where it can be."""
     value, words = _value_and_words(piece)
     words = _without_stress([word for word in words if word not in FILLER])
-    found = (_reading(item, value, words) if value else _finding(item, words) for item in known)
+    found = [_reading(item, value, words) if value else _finding(item, words) for item in known]
     out = [each for each in found if each is not None]
-    if quantity and any(_quantity(known, each.observation) == quantity for each in out):
-        out = [each for each in out if _quantity(known, each.observation) == quantity]
+    if quantity:
+        out = [each for each in out if quantity_of(each.item) == quantity] or out
     out.sort(key=lambda each: -each.fit)
-    return [each for each in out if each.fit > out[0].fit - CLEARLY] if out else []
-
-
-def _quantity(known: Sequence[Observation], name: str) -> str:
-    item = next(each for each in known if each.id == name)
-    return item.reading.quantity if item.reading is not None else ""
+    return [each for each in out if each.fit > out[0].fit - CLEARLY]
 
 
 def certain(item: Observation, piece: str) -> bool:
     """Whether every word of an observation's name that tells it from others is in a piece."""
-    words = words_of(piece)
-    whole = [each for each in item.id.split("_") if each not in GENERIC and len(each) > 2]
-    value, _ = _value_and_words(piece)
-    if value and item.reading is not None and item.reading.quantity in quantities_of(value):
-        # Its own unit says what is measured: '10.2A high' is the current.
-        whole = [each for each in whole if each not in _MEASURED.get(item.reading.quantity, ())]
+    words, value = words_of(piece), _value_and_words(piece)[0]
+    whole = {each for each in item.id.split("_") if each not in GENERIC and len(each) > 2}
+    if value and quantity_of(item) in quantities_of(value):
+        whole -= _MEASURED.get(quantity_of(item), set())  # its own unit says it: '10.2A high' is the current
     if not GOOD.isdisjoint(words) and asks_if(item):
-        # 'flap ok': the name says what is wrong with the flap.
-        whole = [each for each in whole if each not in DEFECTS]
-    return bool(whole) and all(any(same_word(each, word) for word in words) for each in whole)
+        whole -= DEFECTS  # 'flap ok': the name says what is wrong with the flap
+    return bool(whole) and all(_in(each, words) for each in whole)
 
 
 _MEASURED = {
-    "current": ("current",),
-    "power": ("power", "watts"),
-    "voltage": ("volts",),
-    "temperature": ("temperature",),
-    "time": ("minutes",),
+    "current": {"current"},
+    "power": {"power", "watts"},
+    "voltage": {"volts"},
+    "temperature": {"temperature"},
+    "time": {"minutes"},
 }
 """Words of names that say only what is measured."""
 
@@ -233,17 +219,14 @@ _MEASURED = {
 def beside_what_is_asked(item: Observation, asked: Observation, piece: str) -> bool:
     """Whether a piece has all that tells one observation from the other that is asked: 'low 4.2' while the current on
     high is asked."""
-    words = words_of(piece)
     other = [each for each in item.id.split("_") if each not in asked.id.split("_") and each not in GENERIC]
-    return bool(other) and all(any(same_word(each, word) for word in words) for each in other)
+    return bool(other) and all(_in(each, words_of(piece)) for each in other)
 
 
 def bare_value(piece: str) -> str:
     """The figure of a piece that says nothing beside it: 'reads 6.9 amps' is 6.9 A; empty where it says more."""
     value, words = _value_and_words(piece)
-    if value == piece.strip():
-        return ""
-    return value if value and all(word in FILLER - {"on", "under", "over"} for word in words) else ""
+    return value if value != piece.strip() and set(words) <= FILLER - {"on", "under", "over"} else ""
 
 
 def _value_and_words(piece: str) -> tuple[str, list[str]]:
@@ -282,30 +265,22 @@ def in_symbols(line: str) -> str:
     """The line with the units behind figures as symbols: '2.5 kilowatt' is '2.5 kW'."""
 
     def symbol(found: re.Match[str]) -> str:
-        word = found.group(2).casefold()
-        near = [word] if word in UNITS else get_close_matches(word, UNITS, n=1, cutoff=SLIP)
-        return found.group(1) + (
-            UNITS[near[0]] if near and len(word) > 3 or word in UNITS else found.group(2)
-        )
+        word = found[2].casefold()
+        near = get_close_matches(word, UNITS, n=1, cutoff=SLIP) if len(word) > 3 else []
+        return found[1] + (UNITS.get(word) or (UNITS[near[0]] if near else found[2]))
 
     return re.sub(r"(\b[0-9][0-9.,]* ?)([A-Za-z]{3,})\b", symbol, line)
 
 
 def _reading(item: Observation, value: str, words: Sequence[str]) -> Meant | None:
     """A reading of this observation, where its unit and every word fit it."""
-    if item.reading is None or not words:
-        return None
-    bare = re.fullmatch(r"[<>]?[-+]?[0-9.,]+", value) is not None
-    over = value.casefold().replace(".", "") == "ol"
-    if over and item.reading.quantity in NO_OVER_RANGE:
+    over, bare = is_over(value), re.fullmatch(r"[<>]?[-+]?[0-9.,]+", value) is not None
+    if item.reading is None or not words or (over and item.reading.quantity in NO_OVER_RANGE):
         return None
     if not bare and not over and item.reading.quantity not in quantities_of(value):
         return None
-    fit = _name_fit(item, words)
-    if fit is None:
-        return None
-    text = "OL" if over else value
-    return None if why_not(item, text) else Meant(item.id, text, fit)
+    fit, text = _name_fit(item, words), "OL" if over else value
+    return None if fit is None or why_not(item, text) else Meant(item, text, fit)
 
 
 NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
@@ -314,80 +289,67 @@ NO_OVER_RANGE = frozenset({"current", "voltage", "power"})
 
 def _finding(item: Observation, words: Sequence[str]) -> Meant | None:
     """A finding, where every word is of its name or of one answer."""
-    if not words or any(word[:1].isdigit() for word in words):
-        return None
-    negated = [word for word in words if word in NEGATING]
-    if negated and item.reading is not None:
-        return None
     plain = [word for word in words if word not in NEGATING]
-    own, ids = _vocabulary(item), [answer.id for answer in item.answers]
-    if negated:
-        fit = _name_fit(item, plain) if plain else None
-        if fit is None or len(negated) > 1:
-            return None
-        if "none" in ids and words[0] in NEGATING:
-            return Meant(item.id, "none", fit)
-        of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
-        if asks_if(item) and (of_a_look or negated[0] in VERBS_DENIED):
-            return Meant(item.id, "no", fit)
+    if not plain or any(word[:1].isdigit() for word in words):
         return None
+    if len(plain) < len(words):
+        return _finding_denied(item, words, plain)
     if asks_if(item):
         fit = _name_fit(item, plain)
         whole = [word for word in item.id.split("_") if word not in GENERIC]
         if fit is not None and all(any(same_word(word, each) for each in plain) for word in whole):
-            return Meant(item.id, "yes", fit)
+            return Meant(item, "yes", fit)
         return _part_is_good(item, plain, whole)
     best: Meant | None = None
-    doubt = False
     beside = [word for word in plain if not _called(item.id, word)] or plain
     called = [each for each in item.answers if any(_called(each.id, word) for word in beside)]
     for answer in called or item.answers:
         said = [word for word in plain if _says(item, answer.id, word)]
-        named = [word for word in plain if word not in said or _in(word, own)]
-        name_only = [word for word in named if word not in said]
-        if not said:
-            continue
-        fit = _name_fit(item, name_only or [word for word in named if _in(word, own)])
-        if fit is None or not name_only:
-            continue
-        found = Meant(item.id, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
-        if best is not None and found.answer != best.answer and len(said) == 1:
-            doubt = True
-        best = best or found
-    return None if doubt else best
+        name = [word for word in plain if word not in said]
+        fit = _name_fit(item, name) if said and name else None
+        if fit is not None and best is not None and len(said) == 1:
+            return None  # in doubt between two answers
+        if fit is not None and best is None:
+            best = Meant(item, answer.id, fit - (IN_WORDS if item.reading is not None else 0.0))
+    return best
+
+
+def _finding_denied(item: Observation, words: Sequence[str], plain: Sequence[str]) -> Meant | None:
+    """'no lint in the duct', 'drum doesn't turn': the answer for its absence."""
+    fit = _name_fit(item, plain)
+    negated = [word for word in words if word in NEGATING]
+    if item.reading is not None or fit is None or len(negated) > 1:
+        return None
+    if any(answer.id == "none" for answer in item.answers) and words[0] in NEGATING:
+        return Meant(item, "none", fit)
+    of_a_look = item.id.split("_")[-1] in GENERIC and words[0] != "no"
+    denied = asks_if(item) and (of_a_look or negated[0] in VERBS_DENIED)
+    return Meant(item, "no", fit) if denied else None
 
 
 def _part_is_good(item: Observation, words: Sequence[str], name: Sequence[str]) -> Meant | None:
     """'flap ok' where it is asked whether the flap sticks: the healthy answer to what is called by a part and what is
     wrong with it."""
     part = [word for word in words if word not in GOOD]
-    wrong = [word for word in name if word in DEFECTS]
     own = [word for word in name if word not in DEFECTS]
-    if item.symptom or not wrong or not part or len(part) == len(words) or len(part) != len(own):
+    if item.symptom or len(own) == len(name) or len(part) == len(words) or not part or len(part) != len(own):
         return None
-    if not all(same_word(each, word) for each, word in zip(own, part, strict=True)):
-        return None
-    return Meant(item.id, item.healthy, 3.0 * len(part))
+    alike = all(same_word(each, word) for each, word in zip(own, part, strict=True))
+    return Meant(item, item.healthy, 3.0 * len(part)) if alike else None
 
 
 def _name_fit(item: Observation, words: Sequence[str]) -> float | None:
     """How well words fit the observation's name; None where one of them fits nowhere."""
-    own = item.id.split("_")
-    others = _vocabulary(item)
+    own, others = item.id.split("_"), _vocabulary(item)
     total, used = 0.0, set()
     for word in words:
-        hit = next((each for each in own if same_word(each, word)), None)
-        if hit is not None:
-            total += 3.0
+        if (hit := next((each for each in own if same_word(each, word)), "")) or _in(word, others):
+            total += 3.0 if hit else 0.8
             used.add(hit)
-        elif _in(word, others):
-            total += 0.8
         else:
             return None
-    if not used:
-        return None
     missing = [each for each in own if each not in used and each not in GENERIC and len(each) > 2]
-    return total - 1.0 * len(missing)
+    return total - 1.0 * len(missing) if used - {""} else None
 
 
 def _vocabulary(item: Observation) -> frozenset[str]:
@@ -395,7 +357,7 @@ def _vocabulary(item: Observation) -> frozenset[str]:
     return frozenset((*item.id.split("_"), *words_of(" ".join((item.ask, *item.said)))))
 
 
-def _in(word: str, words: frozenset[str]) -> bool:
+def _in(word: str, words: Iterable[str]) -> bool:
     return any(same_word(each, word) for each in words)
 
 
@@ -423,9 +385,10 @@ def _of_one_stem(one: str, word: str) -> bool:
 
 def _says(item: Observation, answer: str, word: str) -> bool:
     """Whether a word is one of an answer; 'fine' and its like are the healthy one, where no answer is called so."""
-    if _own_word(item, answer, word) or word not in GOOD or answer != item.healthy:
-        return _own_word(item, answer, word)
-    return not any(_own_word(item, each.id, word) for each in item.answers)
+    if _own_word(item, answer, word):
+        return True
+    healthy = word in GOOD and answer == item.healthy
+    return healthy and not any(_own_word(item, each.id, word) for each in item.answers)
 
 
 ELECTRICAL = frozenset("open oc broken".split())

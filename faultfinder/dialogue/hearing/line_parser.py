@@ -21,7 +21,7 @@ from faultfinder.dialogue.hearing.free_text import (
     certain,
     meant,
 )
-from faultfinder.dialogue.hearing.names import asks_if, plain_words, respelled, why_not
+from faultfinder.dialogue.hearing.names import asks_if, is_over, plain_words, quantity_of, respelled, why_not
 from faultfinder.dialogue.hearing.spans import span_answer
 from faultfinder.knowledge.model import Observation
 from faultfinder.text.catalogue import say
@@ -117,20 +117,18 @@ def _with_unit(tokens: list[str], known: list[Observation]) -> list[str]:
     ]
     if len(bare) != 1 or len(units) != 1:
         return tokens
-    unit = _lower(tokens[units[0]])
+    unit = tokens[units[0]]
+    fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
+    if all(find_unit(kind, unit) == find_unit(kind, unit.casefold()) for kind in fitting):
+        unit = unit.casefold()  # 'Amps' is 'amps', but 'Mohm' and 'mohm' are far apart
     if any(unit.casefold() in plain_words(item.id) for item in known):
         return tokens
     left = [token for place, token in enumerate(tokens) if place not in (bare[0], units[0])]
     return [*left, f"{tokens[bare[0]]} {unit}"]
 
 
-def _lower(unit: str) -> str:
-    """'Amps' in small letters; as it was typed where that is another unit: 'Mohm' and 'mohm' are far apart."""
-    fitting = (QUANTITIES[name] for name in quantities_of(f"1 {unit}"))
-    other = any(find_unit(kind, unit) != find_unit(kind, unit.casefold()) for kind in fitting)
-    return unit if other else unit.casefold()
-
-
+MOST_WORDS, LONGEST = 12, 200
+"""Words and characters of one piece; chosen."""
 MOST_AT_ONCE = 24
 """Readings on one line; more is a paste that went wrong. Chosen."""
 
@@ -143,53 +141,43 @@ def read_line(observations: Iterable[Observation], line: str, current: str | Non
     pieces = [piece for piece in split_readings(line) if piece.strip()]
     if len(pieces) > MOST_AT_ONCE:
         return [NotUnderstood(line[:60], say("too_many", count=len(pieces), most=MOST_AT_ONCE))]
-    out: list[Piece] = []
-    for piece in map(_without_condition, pieces):
-        read = read_piece(known, piece, current)
-        found: list[Piece] = [read]
-        for parts in [] if isinstance(read, Typed) else _parted(piece):
-            apart = [read_piece(known, part, current) for part in parts]
-            if all(isinstance(each, Typed) for each in apart):
-                twice = _told_twice(apart)
-                because = say("said_twice", name=name_of(twice)) if twice else ""
-                found = [NotUnderstood(piece[:60], because)] if twice else apart
-                break
-        out += found
-    return out
+    return [each for piece in map(_without_condition, pieces) for each in _read(known, piece, current)]
 
 
-def _told_twice(pieces: list[Piece]) -> str:
-    """What two values are told of in one breath ('1 2 3'); empty for nothing."""
-    told: dict[str, str] = {}
-    for each in pieces:
-        if isinstance(each, Typed) and told.setdefault(each.observation, each.answer) != each.answer:
-            return each.observation
-    return ""
+def _read(known: list[Observation], piece: str, current: str | None) -> Sequence[Piece]:
+    """What a piece says as it is, else part by part, where each part says something certain."""
+    read = read_piece(known, piece, current)
+    if isinstance(read, Typed):
+        return [read]
+    for parts in _parted(piece):
+        apart = [read_piece(known, part, current) for part in parts]
+        told = [each for each in apart if isinstance(each, Typed)]
+        if len(told) == len(apart):
+            values: dict[str, str] = {}
+            for each in told:
+                if values.setdefault(each.observation, each.answer) != each.answer:  # '1 2 3'
+                    return [NotUnderstood(piece[:60], say("said_twice", name=name_of(each.observation)))]
+            return told
+    return [read]
 
 
 def _by_what_it_is_called(known: list[Observation], piece: str) -> Typed | None:
     """A reading by what people call the part ('thermal fuse open'), where the rest is an answer; None for none."""
     plain = " ".join(piece.casefold().split())
-    fits = [
-        (len(said), item, plain[len(said) :].strip(" :="))
+    called = [
+        (len(said), item)
         for item in known
         if item.reading is not None
         for said in item.said
         if plain.startswith(f"{said.casefold()} ")
     ]
-    longest = max((length for length, _, _ in fits), default=0)
-    best = [(item, rest) for length, item, rest in fits if length == longest]
-    if len(best) != 1 or " " not in piece.strip():
+    longest = max((length for length, _ in called), default=0)
+    best = [item for length, item in called if length == longest]
+    if len(best) != 1:
         return None
-    item, rest = best[0]
-    assert item.reading is not None
-    figure = rest == "ol" or bool(quantities_of(rest))
-    named = any(rest == answer.id for answer in item.answers)
-    return (
-        Typed(item.id, "OL" if rest == "ol" else rest)
-        if (figure or named) and not why_not(item, rest)
-        else None
-    )
+    item, rest = best[0], plain[longest:].strip(" :=")
+    value = rest == "ol" or quantities_of(rest) or any(rest == answer.id for answer in item.answers)
+    return Typed(item.id, "OL" if rest == "ol" else rest) if value and not why_not(item, rest) else None
 
 
 def _to_earth(piece: str) -> str:
@@ -228,46 +216,53 @@ def _parted(piece: str) -> list[list[str]]:
 
 
 def read_piece(known: list[Observation], piece: str, current: str | None = None) -> Piece:
-    """One observation's worth of a typed line: by a name and an answer, else by what its words mean together."""
+    """One observation's worth of a typed line, in the first form that it has: what people call a part with an answer;
+    a name and an answer; an answer to what is asked; a slip of spelling, asked back; words that mean one thing
+    together."""
     if (called := _by_what_it_is_called(known, piece)) is not None:
         return called
     piece = _to_earth(piece)
-    if any(item.id == current and _two_answers(item, piece) for item in known):
+    asked = next((item for item in known if item.id == current), None)
+    if asked is not None and _two_answers(asked, piece):
         return NotUnderstood(piece)
-    read = _by_name(known, piece, current)
-    if isinstance(read, Typed) and not _doubtful(known, read, piece, current):
+    read = _by_name(known, piece, asked)
+    if isinstance(read, Typed) and (read.observation == current or not _doubtful(known, read, piece, asked)):
         other = _named_otherwise(known, read, piece) if read.observation != current else ""
         return Which(piece, read.answer, (other, read.observation)) if other else read
     if any(plain_words(item.id) == plain_words(piece) for item in known):
         return read  # a name and nothing behind it
-    asked = next((item for item in known if item.id == current), None)
-    if asked is not None and asked.reading is None:
-        if answer := answer_of(asked, piece) or span_answer(asked, piece):
-            return Typed(asked.id, answer)
-        if piece.casefold().startswith("not "):
-            return NotUnderstood(piece)
-    if asked is not None and asked.reading is not None and (value := bare_value(piece)):
-        if not why_not(asked, value):
-            return Typed(asked.id, value)
-    quantity = _quantity(asked)
-    found = meant(known, piece, quantity) if len(piece.split()) <= 12 and len(piece) <= 200 else []
-    by_id = {item.id: item for item in known}
+    if asked is not None and (answer := _to_what_is_asked(asked, piece)):
+        return Typed(asked.id, answer)
+    if asked is not None and asked.reading is None and piece.casefold().startswith("not "):
+        return NotUnderstood(piece)
     if isinstance(read, NotUnderstood) and (respelt := _respelt(known, piece, asked)) is not None:
         return respelt  # offered as it may have been meant, and never applied by itself
-    if found and (len(found) == 1 or found[0].observation == current):
-        item = by_id[found[0].observation]
-        alike = item.reading is not None and _quantity(item) == quantity
+    found = meant(known, piece, quantity_of(asked)) if _short(piece) else []
+    if found and (len(found) == 1 or found[0].item.id == current):
+        item = found[0].item
+        alike = item.reading is not None and quantity_of(item) == quantity_of(asked)
         named = asked is not None and alike and (item is asked or beside_what_is_asked(item, asked, piece))
         if certain(item, piece) or named:
-            return Typed(found[0].observation, found[0].answer)
+            return Typed(item.id, found[0].answer)
     if isinstance(read, Which):
         return read
-    if found and len({each.answer for each in found}) == 1:
-        return Which(piece, found[0].answer, tuple(each.observation for each in found))
+    if len({each.answer for each in found}) == 1:
+        return Which(piece, found[0].answer, tuple(each.item.id for each in found))
     if isinstance(read, Typed):
-        # It was read by a word of its name alone: asked back.
-        return Which(piece, read.answer, (read.observation,))
+        return Which(piece, read.answer, (read.observation,))  # read by a word of its name alone: asked back
     return read
+
+
+def _short(piece: str) -> bool:
+    return len(piece.split()) <= MOST_WORDS and len(piece) <= LONGEST
+
+
+def _to_what_is_asked(asked: Observation, piece: str) -> str:
+    """The answer to what is asked that is told in other words; empty for none."""
+    if asked.reading is None:
+        return answer_of(asked, piece) or span_answer(asked, piece)
+    value = bare_value(piece)
+    return value if value and not why_not(asked, value) else ""
 
 
 def _two_answers(item: Observation, piece: str) -> bool:
@@ -282,112 +277,102 @@ def _named_otherwise(known: list[Observation], read: Typed, piece: str) -> str:
     """Another observation that a reading may be meant for: 'earth bond 0.09' has the word of one name and the
     beginning of a word of another. Empty for none."""
     own = read.observation.split("_")
-    rest = [
-        word for word in plain_words(piece) if word not in plain_words(read.answer) and word not in GENERIC
-    ]
+    rest = [word for word in _beside_the_answer(read, piece) if word not in GENERIC]
     stray = [word for word in rest if len(word) > 3 and not any(each.startswith(word) for each in own)]
     if len(rest) != 2 or len(stray) != 1:
         return ""
     fits = [
         item.id
         for item in known
-        if item.id.split("_")[0] == stray[0]
-        and item.reading is not None
-        and not why_not(item, read.answer)
-        and item.id != read.observation
+        if item.id.split("_")[0] == stray[0] and item.reading is not None and not why_not(item, read.answer)
     ]
-    return fits[0] if len(fits) == 1 else ""
+    return fits[0] if len(fits) == 1 and fits[0] != read.observation else ""
 
 
-def _doubtful(known: list[Observation], read: Typed, piece: str, current: str | None) -> bool:
-    """Whether a reading by name is one to ask back: a figure without a name that is not what is asked, a 'no' that
-    belongs to the words behind it, or a name of which most words are missing."""
-    if read.observation == current:
-        return False
+def _beside_the_answer(read: Typed, piece: str) -> list[str]:
+    answer = plain_words(read.answer)
+    return [word for word in plain_words(piece) if word not in answer]
+
+
+def _doubtful(known: list[Observation], read: Typed, piece: str, asked: Observation | None) -> bool:
+    """Whether a reading by name of what is not asked is one to ask back: a figure without a name, a 'no' that belongs
+    to the words behind it, or a name of which most words are missing."""
     item = next(each for each in known if each.id == read.observation)
-    plain = " ".join(piece.casefold().split())
-    asked = next((each for each in known if each.id == current), None)
-    if plain == read.answer.casefold() and asked is not None and asked.reading is None:
+    plain, answer = " ".join(piece.casefold().split()), read.answer.casefold()
+    if plain == answer and asked is not None and asked.reading is None:
         return True
-    if read.answer.casefold() == "no" and plain.startswith("no "):
+    if (answer == "no" and plain.startswith("no ")) or (
+        answer == "ol" and quantity_of(item) in NO_OVER_RANGE
+    ):
         return True
-    if read.answer.casefold() == "ol" and _quantity(item) in NO_OVER_RANGE:
-        return True
-    rest = [word for word in plain_words(piece) if word not in plain_words(read.answer)]
+    rest = _beside_the_answer(read, piece)
     whole = [word for word in plain_words(item.id) if word not in GENERIC]
     missing = [
         word for word in whole if not any(word.startswith(each) or word.endswith(each) for each in rest)
     ]
-    figure = any(char.isdigit() for char in read.answer) or read.answer.casefold() == "ol"
+    figure = any(char.isdigit() for char in answer) or answer == "ol"
     # A finding of which no word of its own name was typed, or most are missing.
     return not figure and (len(missing) == len(whole) or (len(missing) > 0 and len(rest) < len(whole)))
 
 
-def _by_name(known: list[Observation], piece: str, current: str | None = None) -> Piece:
-    """One observation's worth of a typed line, by a name and an answer."""
-    tokens = piece.split()
-    if len(tokens) > 12 or len(piece) > 200:
+def _by_name(known: list[Observation], piece: str, asked: Observation | None) -> Piece:
+    """A name and an answer, in either order; or an answer alone, to what is asked."""
+    if not _short(piece):
         return NotUnderstood(piece[:60], say("too_long_for_a_reading"))
-    asked = next((item for item in known if item.id == current), None)
-    if asked is not None and not why_not(asked, piece) and not _over_what_has_none(asked, piece):
-        return Typed(asked.id, "OL" if re.fullmatch(r"o\.?l\.?", piece, re.IGNORECASE) else piece)
+    no_over = quantity_of(asked) in NO_OVER_RANGE and piece.casefold().replace(".", "").startswith("ol")
+    if asked is not None and not why_not(asked, piece) and not no_over:
+        return Typed(asked.id, "OL" if is_over(piece) else piece)
     named = next((item for item in known if plain_words(item.id) == plain_words(piece)), None)
     if named is not None:
         return _name_alone(named, piece)
-    tokens = _with_unit(tokens, known)
+    tokens = _with_unit(piece.split(), known)
     piece = " ".join(tokens)
-    best: list[tuple[float, str, str]] = []
-    refusal: tuple[float, str] = (0.0, "")
-    otherwise: tuple[float, str] = (0.0, "")
+    fitting: list[tuple[float, str, str]] = []
+    refusal = otherwise = (0.0, "")
     whole = _speaks_of(piece)
     # '5 m' is a reading with its unit, and no '5' of something whose name begins with m.
     for name, answer in [([], piece)] if whole else _splits(_joined(tokens)):
         words = [word for token in name for word in plain_words(token)]
         if words and (max(map(len, words)) < 2 or NAMES_NOTHING.issuperset(words)):
             continue  # a unit ('m/s') is no name, nor is 'at', nor the 'no' of 'no 0.05'
-        for observation in known:
-            if words:
-                fit = score(observation, words)
-            else:
-                fit = 0.5 if _quantity(observation) in whole else 0.0
+        for item in known:
+            fit = score(item, words) if words else 0.5 * (quantity_of(item) in whole)
             if fit <= 0.0:
                 continue
-            because = why_not(observation, answer)
+            because = why_not(item, answer)
             if not because:
-                best.append((fit, observation.id, answer))
-            elif words and fit >= 2.0 and _meant_as(observation, answer) and _refuses(observation, words):
-                told = fit, because.replace(observation.id, name_of(observation.id))
-                if _of_another_quantity(observation, answer):
+                fitting.append((fit, item.id, answer))
+            elif words and fit >= 2.0 and _refuses(item, words, answer):
+                told = fit, because.replace(item.id, name_of(item.id))
+                if _of_another_quantity(item, answer):
                     otherwise = max(otherwise, told, key=lambda each: each[0])
                 else:
                     refusal = max(refusal, told, key=lambda each: each[0])
-    if not best:
-        if _two_pieces(known, piece):
+    if not fitting:
+        parts = [part.strip() for part in piece.split(", ")] if ", " in piece else []
+        apart = [read_piece(known, part) if part else NotUnderstood(part) for part in parts]
+        if apart and not any(isinstance(each, NotUnderstood) for each in apart):
+            # A comma is a decimal comma, so it is only said that they are to be parted otherwise.
             return NotUnderstood(piece, say("part_by_semicolon"))
         because = max(refusal, otherwise, key=lambda each: each[0])[1]
         return NotUnderstood(piece, because or _meant_for(asked, piece))
-    top = max(fit for fit, _, _ in best)
+    fitting.sort(key=lambda each: -each[0])
+    top = fitting[0][0]
     if refusal[0] > top + 2 * NEAR:
         return NotUnderstood(piece, refusal[1])
     near: dict[str, str] = {}
-    for fit, name_, answer in sorted(best, key=lambda item: -item[0]):
+    for fit, item_id, answer in fitting:
         if fit > top - NEAR:
-            near.setdefault(name_, answer)
-    if len(near) == 1:
-        (observation_id, answer), *_ = near.items()
-        return Typed(observation_id, answer)
-    return Which(piece, next(iter(near.values())), tuple(near))
+            near.setdefault(item_id, answer)
+    best, answer = next(iter(near.items()))
+    return Typed(best, answer) if len(near) == 1 else Which(piece, answer, tuple(near))
 
 
-def _refuses(item: Observation, words: Sequence[str]) -> bool:
+def _refuses(item: Observation, words: Sequence[str], answer: str) -> bool:
     """Whether its own refusal says anything to who typed these words: of what is looked at only where all of its name
-    was typed; 'full of fluff' is no wrong answer to whether fluff is about."""
-    return item.reading is not None or {w for w in plain_words(item.id) if w not in GENERIC} <= set(words)
-
-
-def _over_what_has_none(item: Observation, piece: str) -> bool:
-    """OL for what a meter shows no OL for."""
-    return _quantity(item) in NO_OVER_RANGE and piece.casefold().replace(".", "").startswith("ol")
+    was typed, with no figure; 'full of fluff' is no wrong answer to whether fluff is about."""
+    whole = {word for word in plain_words(item.id) if word not in GENERIC}
+    return item.reading is not None or (not answer[:1].isdigit() and whole <= set(words))
 
 
 def _name_alone(observation: Observation, piece: str) -> Piece:
@@ -402,51 +387,28 @@ def _name_alone(observation: Observation, piece: str) -> Piece:
     return NotUnderstood(piece, say("name_needs_reading", name=name, example=example))
 
 
-def _two_pieces(known: list[Observation], piece: str) -> bool:
-    """Whether commas part what would be understood piece by piece: a comma is a decimal comma, so it is only said."""
-    parts = [part.strip() for part in piece.split(", ")]
-    return len(parts) > 1 and all(
-        part and not isinstance(read_piece(known, part), NotUnderstood) for part in parts
-    )
-
-
 def _respelt(known: list[Observation], piece: str, asked: Observation | None) -> Which | None:
     """A misspelt piece as it may have been meant, to be asked back; None where nothing is near. The words of what is
     asked come first."""
-    current = asked.id if asked is not None else None
     if FILLER.issuperset(plain_words(piece)):
         return None  # 'done' says nothing of what is asked, and is no misspelt 'none'
-
-    def fits(text: str) -> bool:
-        return isinstance(read_piece(known, text, current), Typed | Which)
-
     for items in ([asked], known) if asked is not None else (known,):
         # One word by itself is an answer; a name alone says nothing.
-        words = {word for item in items for word in plain_words(item.id)} if " " in piece.strip() else set()
-        words |= {word for item in items for answer in item.answers for word in plain_words(answer.id)}
-        if text := respelled(piece, words, fits):
-            read = read_piece(known, text, current)
-            if isinstance(read, Which):
-                return replace(read, piece=piece)
-            assert isinstance(read, Typed)
+        names = [item.id for item in items] if " " in piece.strip() else []
+        names += [answer.id for item in items for answer in item.answers]
+        text = respelled(piece, (word for name in names for word in plain_words(name)))
+        read = read_piece(known, text, asked.id if asked is not None else None) if text else None
+        if isinstance(read, Which):
+            return replace(read, piece=piece)
+        if isinstance(read, Typed):
             return Which(piece, read.answer, (read.observation,))
     return None
 
 
-def _meant_as(observation: Observation, answer: str) -> bool:
-    """Whether an answer that does not fit was meant for such an observation: no figure for what is only looked at."""
-    return observation.reading is not None or not answer[:1].isdigit()
-
-
 def _of_another_quantity(observation: Observation, answer: str) -> bool:
     """Whether the answer's own unit says that another observation was meant ('6 m' is no share)."""
-    fitting, quantity = _speaks_of(answer), _quantity(observation)
+    fitting, quantity = _speaks_of(answer), quantity_of(observation)
     return bool(fitting and quantity) and quantity not in fitting
-
-
-def _quantity(item: Observation | None) -> str:
-    """What is measured; empty for what is only looked at."""
-    return item.reading.quantity if item is not None and item.reading is not None else ""
 
 
 def _speaks_of(answer: str) -> tuple[str, ...]:
@@ -460,5 +422,5 @@ def _meant_for(asked: Observation | None, piece: str) -> str:
     if asked is None or asked.reading is None:
         return ""
     fitting = _speaks_of(piece)
-    meant = _quantity(asked) in fitting or (not fitting and any(char.isdigit() for char in piece))
+    meant = quantity_of(asked) in fitting or (not fitting and any(char.isdigit() for char in piece))
     return why_not(asked, piece) if meant else ""

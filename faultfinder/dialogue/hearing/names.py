@@ -7,7 +7,7 @@ to be offered and never applied by itself.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from difflib import get_close_matches
 
 from faultfinder.errors import BadAnswer, FaultFinderError
@@ -45,6 +45,16 @@ def asks_if(item: Observation) -> bool:
     return {answer.id for answer in item.answers} == {"yes", "no"}
 
 
+def quantity_of(item: Observation | None) -> str:
+    """What is measured; empty for what is only looked at."""
+    return item.reading.quantity if item is not None and item.reading is not None else ""
+
+
+def is_over(text: str) -> bool:
+    """Whether a reading is OL, however it is written."""
+    return re.fullmatch(r"o\.?l\.?", text, re.IGNORECASE) is not None
+
+
 def why_not(item: Observation, answer: str) -> str:
     """Why an answer does not fit an observation; empty where it does."""
     try:
@@ -77,11 +87,9 @@ def fact_and_value(facts: Mapping[str, Fact], piece: str) -> tuple[str, str] | N
     return None
 
 
-def respelled(piece: str, words: Iterable[str], fits: Callable[[str], bool]) -> str:
-    """The piece with its misspelt words replaced by the nearest known ones; empty where that does not fit either.
-
-    words: all that may be typed for a name or an answer. fits: whether a text is understood.
-    """
+def respelled(piece: str, words: Iterable[str]) -> str:
+    """The piece with its misspelt words replaced by the nearest of these; empty where one is near to none, or nothing
+    is misspelt."""
     known = sorted(set(words))
     long = [each for each in known if len(each) >= _LEAST]
     tokens = piece.split()
@@ -92,5 +100,4 @@ def respelled(piece: str, words: Iterable[str], fits: Callable[[str], bool]) -> 
             if not near:
                 return ""
             tokens[place] = near[0]
-    text = " ".join(tokens)
-    return text if tokens != piece.split() and fits(text) else ""
+    return " ".join(tokens) if tokens != piece.split() else ""

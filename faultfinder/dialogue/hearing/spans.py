@@ -12,41 +12,38 @@ import re
 from faultfinder.knowledge.model import Observation
 
 _NUMBERS = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_YEARS = {"year": 1.0, "yr": 1.0, "month": 1 / 12, "mth": 1 / 12, "week": 7 / 365.25, "day": 1 / 365.25}
+_PER_YEAR = {"year": 1.0, "yr": 1.0, "month": 1 / 12, "mth": 1 / 12, "week": 7 / 365.25, "day": 1 / 365.25}
 _A_NUMBER = rf"([0-9]+(?:\.[0-9]+)?|{'|'.join(_NUMBERS)})"
 _UNIT = r"(years?|yrs?|months?|mths?|weeks?|days?)"
 _SAID = re.compile(
     rf"(?:(?:about|around|roughly|maybe|some|it was) )*(?:{_A_NUMBER}|an?|last|this) ?{_UNIT}(?: ago| back| now)?"
 )
-Span = tuple[float, float]
 
 
 def span_answer(item: Observation, line: str) -> str:
     """The answer whose span holds the time that a line says; empty where the line says none, or may mean two."""
-    spans = {answer.id: span for answer in item.answers if (span := _span(answer.text)) is not None}
+    spans = {
+        answer.id: span for answer in item.answers if (span := _span(answer.text.casefold())) is not None
+    }
     said = _SAID.fullmatch(" ".join(line.casefold().split()).strip(" .!"))
     if len(spans) < len(item.answers) or said is None:
         return ""
-    years = _figure(said.group(1) or "one") * _YEARS[said.group(2).rstrip("s")]
+    years = _years(said[1] or "one", said[2])
     fits = [name for name, (low, high) in spans.items() if low <= years <= high]
     return fits[0] if len(fits) == 1 else ""
 
 
-def _span(text: str) -> Span | None:
+def _span(text: str) -> tuple[float, float] | None:
     """From and to, in years; None for a text that names no span. 'Under two' leaves two itself out."""
-    plain = text.casefold()
-    if found := re.search(rf"\bunder {_A_NUMBER} {_UNIT}", plain):
-        return 0.0, math.nextafter(_in_years(found.group(1), found.group(2)), 0.0)
-    if found := re.search(rf"\bover {_A_NUMBER} {_UNIT}", plain):
-        return math.nextafter(_in_years(found.group(1), found.group(2)), math.inf), math.inf
-    if found := re.search(rf"\b{_A_NUMBER} to {_A_NUMBER} {_UNIT}", plain):
-        return _in_years(found.group(1), found.group(3)), _in_years(found.group(2), found.group(3))
+    if found := re.search(rf"\b(under|over) {_A_NUMBER} {_UNIT}", text):
+        end = _years(found[2], found[3])
+        below = 0.0, math.nextafter(end, 0.0)
+        return below if found[1] == "under" else (math.nextafter(end, math.inf), math.inf)
+    if found := re.search(rf"\b{_A_NUMBER} to {_A_NUMBER} {_UNIT}", text):
+        return _years(found[1], found[3]), _years(found[2], found[3])
     return None
 
 
-def _in_years(number: str, unit: str) -> float:
-    return _figure(number) * _YEARS[unit.rstrip("s")]
-
-
-def _figure(text: str) -> float:
-    return float(_NUMBERS.index(text) + 1) if text in _NUMBERS else float(text)
+def _years(number: str, unit: str) -> float:
+    count = _NUMBERS.index(number) + 1 if number in _NUMBERS else float(number)
+    return count * _PER_YEAR[unit.rstrip("s")]

@@ -1,4 +1,1 @@
-"""What may be asked for, one module each: it shows, understands, helps with and retells itself.
-
-Beside them `line_answers.py`: facts and readings as they are typed where something else is asked for.
-"""
+"""What may be asked for: it shows, understands and helps with itself."""

@@ -7,8 +7,9 @@ not wait for the rest.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import chain, takewhile
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
@@ -16,11 +17,10 @@ from faultfinder.dialogue.agenda.ending import closed_stopped
 from faultfinder.dialogue.agenda.rounds import PLACES, round_items
 from faultfinder.dialogue.hearing.card_line import Item, Tick, TwoOfThem, card_items, read_card_line
 from faultfinder.dialogue.hearing.choosing import NotTaken
-from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.pages import BESIDE, LINES, OPTION, lines_of, question_lines
 from faultfinder.dialogue.prompts.test import why_test
 from faultfinder.dialogue.prompts.trial import TRIAL
-from faultfinder.dialogue.prompts.which import judged_said, take
+from faultfinder.dialogue.prompts.which import elsewhere, judged_said, take
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
@@ -100,12 +100,7 @@ def next_card(gate: Gate, need: Need) -> tuple[str, ...]:
         # The way begins and does not lead there to the end: as far as it goes, one by one.
         first = safety.next_action(gate, need)
         way = [first.id] if first is not None else []
-    actions: list[str] = []
-    for action in way:
-        if group_of(action) != group_of(way[0]):
-            break
-        actions.append(action)
-    return tuple(actions)
+    return tuple(takewhile(lambda action: group_of(action) == group_of(way[0]), way))
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,7 +118,7 @@ class AskCard(Prompt):
         return group_of(self.actions[0])
 
     def items(self, talk: Talk) -> tuple[Item, ...]:
-        return card_items(self.actions, self.ticks, talk.job.pack, talk.job.facts)
+        return card_items(self.actions, self.ticks, talk.pack, talk.job.facts)
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         items = self.items(talk)
@@ -149,29 +144,27 @@ class AskCard(Prompt):
         if used + question_lines(" ".join([*what_for, head])) > LINES - BESIDE:
             what_for = []  # told when the first card came; here there is no room
         said += [question(" ".join([*what_for, head])), *options, note(to_type)]
-        words = () if talk.chosen.startswith("close:") or self.name == "after_stop" else ("other",)
+        words = () if talk.ending or self.name == "after_stop" else ("other",)
         return said, Ask(say("label_card"), words, takes="card", items=tuple(shown))
 
     def _cautions(self, talk: Talk) -> list[str]:
         """What to take care of from here on, in short; all of it is told by `?`."""
-        pack = talk.job.pack
         texts: list[str] = []
         known = {caution_text(name) for name in CAUTIONS}
         for action in self.actions:
-            told = safety.cautions_at(talk.gate, action, pack.cautions)
-            texts += [say(f"care_{action}")] if told else []
-            texts += [text for text in told if text not in known]
+            if told := safety.cautions_at(talk.gate, action, talk.pack.cautions):
+                texts += [say(f"care_{action}"), *(text for text in told if text not in known)]
         return [" ".join(dict.fromkeys(texts))] if texts else []
 
     def _what_for(self, talk: Talk) -> list[str]:
         """What the way is for, where it begins."""
         target = talk.chosen or (talk.job.remedy.cause if talk.job.remedy is not None else "")
-        if self.ticks or target.startswith("close:"):
+        if self.ticks or talk.ending:
             return []
         if not target:
             step = offers.next_step(talk)
             return [say("card_for_round")] if step is not None and step.last else []
-        pack = talk.job.pack
+        pack = talk.pack
         if target in pack.causes:
             return [say("card_for_remedy", title=pack.causes[target].remedy.rstrip("."))]
         if not offers.can_be_asked(talk, target):
@@ -182,17 +175,10 @@ class AskCard(Prompt):
         return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
 
     def told_how(self, talk: Talk) -> list[Said]:
-        cautions = [
-            text
-            for action in self.actions
-            for text in safety.cautions_at(talk.gate, action, talk.job.pack.cautions)
-        ]
-        said: list[Said] = [caution(text) for text in dict.fromkeys(cautions)]
-        said += [
-            Line(say("card_step", number=n, text=ACTIONS[a].text)) for n, a in enumerate(self.actions, 1)
-        ]
-        items = self.items(talk)
-        said += [Line(item.source) for item in items if item.source]
+        told = (safety.cautions_at(talk.gate, action, talk.pack.cautions) for action in self.actions)
+        said: list[Said] = [caution(text) for text in dict.fromkeys(chain.from_iterable(told))]
+        said += self._each(ACTIONS[action].text for action in self.actions)
+        said += [Line(item.source) for item in self.items(talk) if item.source]
         bad = [o.text for action in self.actions for o in ACTIONS[action].outcomes[1:]]
         said.append(Line(say("card_else", words="; ".join(dict.fromkeys(bad)))))
         return said
@@ -203,10 +189,10 @@ class AskCard(Prompt):
             said = why_test(talk, talk.chosen)
         elif talk.job.remedy is not None:
             said = why_cause(talk.case, talk.job.remedy.cause)
-        return said + [
-            Line(say("card_step", number=number, text=ACTIONS[action].why))
-            for number, action in enumerate(self.actions, 1)
-        ]
+        return said + self._each(ACTIONS[action].why for action in self.actions)
+
+    def _each(self, texts: Iterable[str]) -> list[Line]:
+        return [Line(say("card_step", number=number, text=text)) for number, text in enumerate(texts, 1)]
 
     # -- what is typed ---------------------------------------------------------------------------------
 
@@ -215,7 +201,7 @@ class AskCard(Prompt):
         if line.casefold().strip(" .!") in OTHER and self.name != "after_stop":
             return self._declined(talk)
         try:
-            ticks = read_card_line(items, line, talk.job.pack, talk.job.facts)
+            ticks = read_card_line(items, line, talk.pack, talk.job.facts)
         except TwoOfThem:
             raise
         except NotTaken as refusal:
@@ -239,7 +225,8 @@ class AskCard(Prompt):
         if target.startswith("close:"):
             there = set()
         elif target:
-            there = {s.target for s in offers.offered(talk) if offers.need_of_step(talk, s) is self.need}
+            tests = {step.target for step in offers.offered(talk) if offers.can_be_asked(talk, step.target)}
+            there = {each for each in tests if talk.case.need_of(offers.item_of(talk, each)) is self.need}
             there.add(target)
         else:
             there = self._of_the_last_round(talk)
@@ -255,8 +242,8 @@ class AskCard(Prompt):
 
     def _named(self, talk: Talk, target: str) -> str:
         """What the way was for, in a word or two."""
-        if target in talk.job.pack.causes:
-            return talk.job.pack.causes[target].remedy.rstrip(".")
+        if target in talk.pack.causes:
+            return talk.pack.causes[target].remedy.rstrip(".")
         if offers.can_be_asked(talk, target):
             return name_of(target)
         return say("put_off_trial" if self.need is Need.IN_USE else "put_off_way")
@@ -293,26 +280,26 @@ class AskCard(Prompt):
         self, talk: Talk, now: Talk, events: list[Event], said: list[Said], held: dict[str, Tick]
     ) -> Reply:
         outcomes = {tick.outcome for tick in held.values() if tick.bad}
+        freed = replace(now, wanted=None, chosen="")
         if now.gate.stop and talk.chosen == offers.CLOSE_STOPPED:
             if safety.asked_after_stop(now.gate) is None:
                 now, events, _ = closed_stopped(now, events)
                 return now, events, said
         elif outcomes & {"cannot", "applies"}:
             # This way is closed for now: what needed it is put aside, the reasoning goes on without it.
-            declined = talk.declined | ({talk.chosen} if talk.chosen else set())
-            now = replace(now, wanted=None, chosen="", declined=declined)
+            now = replace(freed, declined=talk.declined | ({talk.chosen} if talk.chosen else set()))
         elif "failed" in outcomes or any(tick.effect is Effect.OUT_OF_USE for tick in held.values()):
             # Not asked over and over: what needs the machine running waits, and the search for the reason goes on.
-            pack, case = now.job.pack, now.case
+            pack, case = now.pack, now.case
             items: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
             waits = {item.id for item in items if case.need_of(item) is self.need}
             waits |= {cause.id for cause in pack.causes.values() if safety.remedy_need(cause) is self.need}
-            waits |= {talk.chosen} if talk.chosen and not talk.chosen.startswith("close:") else set()
-            now = replace(now, wanted=None, chosen="", declined=now.declined | waits)
+            waits |= {talk.chosen} if talk.chosen and not talk.ending else set()
+            now = replace(freed, declined=now.declined | waits)
         elif "skipped" in outcomes and talk.chosen == MEASURE:
             now = replace(now, chosen="")
         elif outcomes - {"not_yet"} and now.wanted is not None and now.wanted in now.case.unreachable:
-            now = replace(now, wanted=None, chosen="")
+            now = freed
         return replace(now, current=Over()), events, said
 
     def before_last(self, talk: Talk) -> Prompt | None:
@@ -321,32 +308,12 @@ class AskCard(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         """'Cannot' is said of the first action left that knows such an answer."""
         for item in self.items(talk):
-            if item.tick is not None:
-                continue
-            for outcome in ACTIONS[item.action].outcomes:
-                if outcome.id in ("cannot", "skipped", "not_sure"):
-                    tick = Tick(item.action, outcome.id)
-                    return self._written(talk, {**{t.action: t for t in self.ticks}, item.action: tick})
+            outcomes = [] if item.tick is not None else [each.id for each in ACTIONS[item.action].outcomes]
+            for outcome in outcomes:
+                if outcome in ("cannot", "skipped", "not_sure"):
+                    ticks = (*self.ticks, Tick(item.action, outcome))
+                    return self._written(talk, {tick.action: tick for tick in ticks})
         raise Refused(say("card_answer"))
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        parts = []
-        for number, (action, event) in enumerate(zip(self.actions, left, strict=False), 1):
-            done = _ticked(event)
-            if done is None or done[0] != action:
-                break
-            good = done[1] == ACTIONS[action].outcomes[0].id
-            parts.append(f"{number}: {done[2] or name_of(done[1])}" if done[2] or not good else str(number))
-        return (", " if any(":" in part for part in parts) else " ").join(parts) or None
-
-
-def _ticked(event: Event) -> tuple[str, str, str] | None:
-    match event:
-        case happened.Confirmed(action=action, outcome=outcome, reads=reads):
-            return action, outcome, reads
-        case happened.ReturnTested(test=test, outcome=outcome, reads=reads):
-            return test, outcome, reads
-    return None
 
 
 def _event(tick: Tick) -> Event:
@@ -367,9 +334,8 @@ def _out_of_turn(talk: Talk, tick: Tick) -> Reply:
     """A finding whose turn had not come: its danger sign counts at once; else it is only said not to count."""
     outcome = ACTIONS[tick.action].outcome(tick.outcome)
     assert outcome is not None
-    sign = "voltage_when_isolated" if outcome.effect is Effect.VOLTAGE else outcome.sign
-    if not sign and outcome.effect is Effect.FAIL:
-        sign = "return_test_failed"
+    signs = {Effect.VOLTAGE: "voltage_when_isolated", Effect.FAIL: outcome.sign or "return_test_failed"}
+    sign = signs.get(outcome.effect, outcome.sign)
     if not sign or talk.gate.stop:
         return talk, [], _said_of(tick)
     event = happened.DangerSeen(sign)

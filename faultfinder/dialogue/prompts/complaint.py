@@ -11,9 +11,8 @@ from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
 from faultfinder.dialogue.hearing.complaint import certain, matched, near, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
-from faultfinder.dialogue.hearing.pieces import typed_pieces
-from faultfinder.dialogue.prompts.line_answers import anything, facts_told
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.machine import anything, facts_told
+from faultfinder.dialogue.prompts.which import take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Said, choice, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -25,6 +24,7 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
+_FIGURE = re.compile(r"[0-9]|\bOL\b", re.IGNORECASE)
 AT_ONCE = 10
 """Symptoms on one page of the list; chosen for a small screen."""
 
@@ -45,10 +45,6 @@ class AskComplaint(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         """Nobody knows: the list of what customers complain of."""
         return heard(talk, "")
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return first.text if isinstance(first, happened.Complaint) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,47 +125,30 @@ class AskSymptoms(Prompt):
     def skip(self, talk: Talk, because: str) -> Reply:
         return told(talk, [], self.beside)
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        """The run of answers that the record begins with, as far as they are offered."""
-        words = []
-        for event in left:
-            if isinstance(event, happened.DangerSeen):
-                continue
-            pair = (event.observation, event.value) if isinstance(event, happened.Answered) else None
-            if pair not in self.offered:
-                break
-            assert pair is not None
-            words.append(symptom_word(talk, *pair))
-        here = [symptom_word(talk, *pair) for pair in self.page]
-        there = [word for word in words if word in here]
-        return " ".join(there if there == words else [*there, "more"]) or "none"
-
 
 def symptom_word(talk: Talk, name: str, answer: str) -> str:
     """The word that a symptom is chosen by: its name, with the answer where there is more than one abnormal one."""
-    return name if len(talk.job.pack.observations[name].answers) == 2 else f"{name}:{answer}"
+    return name if len(talk.pack.observations[name].answers) == 2 else f"{name}:{answer}"
 
 
 def symptom_text(talk: Talk, name: str, answer: str) -> str:
     """A symptom as an option: its question, with the answer where there is more than one abnormal one."""
-    return _with_answer(talk, name, answer, talk.job.pack.observations[name].ask)
+    return _with_answer(talk, name, answer, talk.pack.observations[name].ask)
 
 
 def symptom_list(talk: Talk) -> list[Observation]:
     """What customers of this machine complain of."""
-    pack = talk.job.pack
-    return [
-        item
-        for item in pack.observations.values()
-        if item.symptom and possible(item.applies, talk.case.facts) and item.reading is None
-    ]
+    items = [item for item in talk.pack.observations.values() if item.symptom and item.reading is None]
+    return [item for item in items if possible(item.applies, talk.case.facts)]
 
 
 def heard(talk: Talk, line: str) -> Reply:
     """The customer's words: kept. What they certainly name is taken, and said so; else what they seem to name is
     offered."""
-    if _all_readings(line) and all(isinstance(piece, Typed) for piece in typed_pieces(talk, line)):
-        return take(talk, typed_pieces(talk, line))
+    if line and all(_FIGURE.search(piece) for piece in line.split(";")):  # no customer talks like that
+        pieces = typed_pieces(talk, line)
+        if all(isinstance(piece, Typed) for piece in pieces):
+            return take(talk, pieces)
     symptoms = symptom_list(talk)
     words, facts, beside = _parted(talk, line)
     events: list[Event] = [happened.Complaint(line)] if line else []
@@ -195,24 +174,21 @@ def _parted(talk: Talk, line: str) -> tuple[str, dict[str, str], str]:
     facts: dict[str, str] = {}
     readings: list[str] = []
     for part in filter(None, (part.strip() for part in line.split(";"))):
-        if ";" not in line or not re.search(r"[0-9]|\bOL\b", part, re.I):
+        if ";" not in line or not _FIGURE.search(part):
             words.append(part)
             continue
         pieces = typed_pieces(talk, part)
-        if all(isinstance(piece, Typed) and _is_read(talk, piece) for piece in pieces):
+        items = [talk.pack.observations[each.observation] for each in pieces if isinstance(each, Typed)]
+        if len(items) == len(pieces) and all(item.reading is not None for item in items):
             readings.append(part)
             continue
         try:
-            found = read_machine_line(talk.job.pack, talk.case.facts, part)
+            found = read_machine_line(talk.pack, talk.case.facts, part)
         except FaultFinderError:
             words.append(part)
         else:
             facts |= found.facts
     return "; ".join(words), facts, "; ".join(readings)
-
-
-def _is_read(talk: Talk, piece: Typed) -> bool:
-    return talk.job.pack.observations[piece.observation].reading is not None
 
 
 def symptoms_meant(talk: Talk, line: str) -> AskSymptoms:
@@ -235,29 +211,24 @@ SHOWS_IT = 0.5
 
 def _titles_shown_in(talk: Talk) -> dict[str, list[str]]:
     """The titles of the faults that show in each symptom: customers name what they think is wrong as well."""
-    causes, shown = talk.job.pack.causes, talk.case.links.told
+    causes, shown = talk.pack.causes, talk.case.links.told
     return {
         name: [causes[cause].title for cause, chance in by.items() if chance >= SHOWS_IT]
         for name, by in shown.items()
     }
 
 
-def _all_readings(line: str) -> bool:
-    """Whether every piece of a line has a figure or OL in it: no customer talks like that."""
-    return bool(line) and all(re.search(r"[0-9]|\bOL\b", piece, re.I) for piece in line.split(";"))
-
-
 def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Reply:
     """The symptoms complained of, as answers, with their danger signs; then the readings typed beside them."""
     events: list[Event] = []
+    signs = []
     for name, answer in pairs:
         events.append(happened.Answered(name, answer, access=""))
-        sign = talk.job.pack.observations[name].danger.get(answer)
-        if sign:
+        if sign := talk.pack.observations[name].danger.get(answer):
             events.append(happened.DangerSeen(sign))
+            signs.append(sign)
     dangers_done = talk.dangers_done
     talk = replace(after(talk, events), symptoms_done=True, current=Over(), dangers_done=dangers_done)
-    signs = [event.sign for event in events if isinstance(event, happened.DangerSeen)]
     names = ", ".join(_with_answer(talk, name, answer, f"{name_of(name)}:") for name, answer in pairs)
     text = say("complaint_taken", what=names) if pairs else say("complaint_none")
     said: list[Said] = [Line(text), *present.sign_lines(signs)]
@@ -269,5 +240,5 @@ def told(talk: Talk, pairs: Sequence[tuple[str, str]], beside: str = "") -> Repl
 
 def _with_answer(talk: Talk, name: str, answer: str, text: str) -> str:
     """A text of a symptom, with the answer behind it where there is more than one abnormal one."""
-    item = talk.job.pack.observations[name]
+    item = talk.pack.observations[name]
     return text.rstrip(":") if len(item.answers) == 2 else f"{text} {present.answer_text(item, answer)}"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
@@ -42,32 +41,29 @@ class AskCorrect(_Correcting):
         return [given.observation for given in reversed(offers.latest(talk))]
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        latest = {given.observation: given for given in offers.latest(talk)}
-        names = self._names(talk)[self.first : self.first + AT_ONCE]
-        pairs = [(name, f"{name_of(name)}: {latest[name].text}") for name in names]
-        if self.first + AT_ONCE < len(latest):
-            pairs.append(("more", say("correct_more")))
+        latest = {given.observation: given.text for given in offers.latest(talk)}
+        names, more = self._page(talk)
+        pairs = [(name, f"{name_of(name)}: {latest[name]}") for name in names]
+        pairs += [(word, say("correct_more")) for word in more]
         return choice([question(say("correct_ask"))], say("label_correct"), pairs)
+
+    def _page(self, talk: Talk) -> tuple[list[str], list[str]]:
+        """The answers of this page, and the word that leads on where there are others."""
+        names = self._names(talk)[self.first :]
+        return names[:AT_ONCE], ["more"] if len(names) > AT_ONCE else []
 
     def take(self, talk: Talk, line: str) -> Reply:
         if not line or line.casefold() in ("none", "no"):
             return replace(talk, current=Over()), [], []
-        names = self._names(talk)
-        page = names[self.first : self.first + AT_ONCE]
-        more = ("more",) if self.first + AT_ONCE < len(names) else ()
+        names, more = self._page(talk)
         try:
-            name = option(line, (*page, *more))
+            name = option(line, (*names, *more))
         except NotTaken:
             if line.isdecimal():
                 raise
-            name = option(line, tuple(names))
-        if name == "more":
-            return replace(talk, current=AskCorrect(self.first + AT_ONCE)), [], []
-        return replace(talk, current=AskNewAnswer(name)), [], []
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return first.observation if isinstance(first, happened.Corrected | happened.Withdrawn) else ""
+            name = option(line, tuple(self._names(talk)))
+        current = AskCorrect(self.first + AT_ONCE) if name == "more" else AskNewAnswer(name)
+        return replace(talk, current=current), [], []
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,20 +77,14 @@ class AskNewAnswer(_Correcting):
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         given = talk.case.latest(self.observation)
         text = say("correct_new", name=name_of(self.observation), old=given.text if given else "")
-        item = talk.job.pack.observations[self.observation]
+        item = talk.pack.observations[self.observation]
         words = tuple(answer.id for answer in item.answers)
-        takes = "value" if item.reading is not None else "one"
-        unit = item.reading.unit if item.reading is not None else ""
-        return [question(text), *present.test_options(item)], Ask(
-            say("label_new_answer"), words, takes=takes, unit=unit
-        )
+        takes, unit = ("value", item.reading.unit) if item.reading is not None else ("one", "")
+        ask = Ask(say("label_new_answer"), words, takes=takes, unit=unit)
+        return [question(text), *present.test_options(item)], ask
 
     def take(self, talk: Talk, line: str) -> Reply:
         return new_answer(talk, self.observation, line)
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return (first.reads or first.value) if isinstance(first, happened.Corrected) else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,32 +109,22 @@ class AskFactAnew(_Correcting):
         else:
             value = option(line, tuple(fact.choices)) if fact.kind == "choice" else line
             read_fact(fact, value)
-        before, case = talk.case.confidence(), talk.case
         event = happened.FactGiven(self.fact, value)
         now = replace(after(talk, [event]), current=Over())
-        known = f"{name_of(self.fact)} {name_of(value)}"
-        said: list[Said] = [
-            Line(say("machine_taken", known=known), Tone.CHANGE),
-            *present.contradictions_said(now.case, case),
-        ]
-        now, out = offers.changes(now, before, said)
-        return now, [event], out
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return first.value if isinstance(first, happened.FactGiven) and first.fact == self.fact else ""
+        taken = say("machine_taken", known=f"{name_of(self.fact)} {name_of(value)}")
+        said = [Line(taken, Tone.CHANGE), *present.contradictions_said(now.case, talk.case)]
+        return offers.changes(now, talk.case.confidence(), [event], said)
 
 
 def new_answer(talk: Talk, name: str, line: str) -> Reply:
     """What stands in the place of an answer, or (an empty line) that it is taken back."""
     before = talk.case.confidence()
-    if name in talk.job.pack.questions:
+    if name in talk.pack.questions:
         # All that was chosen in a list, at once.
-        taken, what = happened.Withdrawn(name), talk.job.pack.questions[name].ask.rstrip("?.")
+        taken, what = happened.Withdrawn(name), talk.pack.questions[name].ask.rstrip("?.")
         now = replace(after(talk, [taken]), current=Over())
-        now, out = offers.changes(now, before, [Line(say("taken_back", name=what), Tone.CHANGE)])
-        return now, [taken], out
-    item = talk.job.pack.observations[name]
+        return offers.changes(now, before, [taken], [Line(say("taken_back", name=what), Tone.CHANGE)])
+    item = talk.pack.observations[name]
     if not line:
         event: Event = happened.Withdrawn(name)
         told = say("taken_back", name=name_of(name))
@@ -161,12 +141,10 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
     said: list[Said] = [Line(told, Tone.CHANGE)]
     events = [event]
     given = talk.case.latest(name) if line else None
-    sign = item.danger.get(talk.case.judged(given).answer) if given is not None else None
-    if sign:
+    if given is not None and (sign := item.danger.get(talk.case.judged(given).answer)):
         # An answer's own sign goes with the correction; a reading's only with the band that it falls into.
         if isinstance(event, happened.Corrected) and event.reads:
             events.append(happened.DangerSeen(sign))
             talk = after(talk, events[1:])
         said += present.sign_lines([sign])
-    talk, out = offers.changes(talk, before, said)
-    return talk, events, out
+    return offers.changes(talk, before, events, said)

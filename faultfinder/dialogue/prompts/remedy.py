@@ -7,9 +7,8 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.hearing.pieces import access_of, elsewhere
-from faultfinder.dialogue.hearing.work_told import WorkTold, line_of_work, work_told
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.hearing.work_told import WorkTold, work_told
+from faultfinder.dialogue.prompts.which import access_of, elsewhere, take
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, heading, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.showing.cause_reasons import why_cause
@@ -31,7 +30,7 @@ class _OfCause(Prompt):
     of: ClassVar[str] = "cause"
 
     def _item(self, talk: Talk) -> Cause:
-        return talk.job.pack.causes[self.cause]
+        return talk.pack.causes[self.cause]
 
     def _at_hand(self, talk: Talk) -> bool:
         """Whether the access that the remedy needs is there."""
@@ -45,10 +44,8 @@ class _OfCause(Prompt):
 
     def told_how(self, talk: Talk) -> list[Said]:
         """How it is put right, as the gate gives it. Raises Refused where its access is not there."""
-        pack = talk.job.pack
-        return present.instruction_said(
-            safety.instruction_for_remedy(talk.gate, self._item(talk), pack.cautions)
-        )
+        told = safety.instruction_for_remedy(talk.gate, self._item(talk), talk.pack.cautions)
+        return present.instruction_said(told)
 
     def advised(self, talk: Talk) -> list[Event]:
         if not self._at_hand(talk):
@@ -56,9 +53,39 @@ class _OfCause(Prompt):
         need = safety.remedy_need(self._item(talk))
         return [happened.Advised(self.cause, str(need), work="remedy")]
 
+    def _pairs(self, talk: Talk) -> list[tuple[str, str]]:
+        """How the remedy may have been carried out, once it can be: with the parts that the rules propose, or without
+        any."""
+        parts = self._item(talk).parts
+        if not self._at_hand(talk):
+            return []
+        if not parts:
+            return [("done", say("remedy_done"))]
+        with_parts = say("remedy_done_with", parts=", ".join(parts))
+        return [("done", with_parts), ("done_without", say("remedy_done_without"))]
+
+    def _told_done(self, talk: Talk, line: str) -> WorkTold | None:
+        """The remedy as a line says that it is done: by an option, or in words of one's own; None where it is not."""
+        if not (pairs := self._pairs(talk)):
+            return None
+        if (told := work_told(self._item(talk), line)) is not None:
+            return told
+        try:
+            word = option(line, (*(word for word, _ in pairs), "later", "cannot", "not_done"))
+        except NotTaken:
+            return None
+        return {"done": WorkTold(self._item(talk).parts), "done_without": WorkTold(())}.get(word)
+
     def _put_aside(self, talk: Talk, events: list[Event]) -> Reply:
         """Not wanted now."""
         return replace(after(talk, events), declined=talk.declined | {self.cause}), events, []
+
+    def _elsewhere(self, talk: Talk, line: str, words: Sequence[str]) -> str | Reply:
+        """The word that a line is, or what it says of something else."""
+        try:
+            return option(line, tuple(words))
+        except NotTaken as refusal:
+            return take(talk, elsewhere(talk, line, refusal))
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +97,11 @@ class AskRemedy(_OfCause):
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         item, at_hand = self._item(talk), self._at_hand(talk)
-        first = done_pairs(item) if at_hand else [("do", say("remedy_do"))]
+        first = self._pairs(talk) or [("do", say("remedy_do"))]
         pairs = [*first, ("later", say("remedy_later")), ("cannot", say("remedy_cannot"))]
         said = self.told_how(talk) if at_hand else []
-        return choice(
-            [*said, *present.remedy_said(talk.case, item, parts=not at_hand)], say("label_remedy"), pairs
-        )
+        said += present.remedy_said(talk.case, item, parts=not at_hand)
+        return choice(said, say("label_remedy"), pairs)
 
     def told_how(self, talk: Talk) -> list[Said]:
         if not self._at_hand(talk):
@@ -86,21 +112,17 @@ class AskRemedy(_OfCause):
         return self._item(talk).minutes if self._at_hand(talk) else 0.0
 
     def take(self, talk: Talk, line: str) -> Reply:
-        item = self._item(talk)
-        plain = line.strip().casefold()
-        words: tuple[str, ...] = ("do",)
-        if self._at_hand(talk):
-            words = tuple(word for word, _ in done_pairs(item))
-            if (told := done_told(item, line, words)) is not None:
-                return mended(talk, self.cause, told)
-        elif plain in ("do", "yes", "y", "ok") or work_told(item, line) is not None:
+        item, plain = self._item(talk), line.strip().casefold()
+        if (told := self._told_done(talk, line)) is not None:
+            return mended(talk, self.cause, told)
+        words = [word for word, _ in self._pairs(talk)] or ["do"]
+        if words == ["do"] and (plain in ("do", "yes", "y", "ok") or work_told(item, line) is not None):
             line = "do"  # whoever says that it is done is led to it: its access was not confirmed
         if plain in ("not now", "no", "no thanks", "tomorrow"):
             line = "later"
-        try:
-            word = option(line, (*words, "later", "cannot"))
-        except NotTaken as refusal:
-            return take(talk, elsewhere(talk, line, refusal))
+        word = self._elsewhere(talk, line, (*words, "later", "cannot"))
+        if not isinstance(word, str):
+            return word
         if word == "do":
             event = happened.RemedyStarted(self.cause, item.minutes)
             return replace(after(talk, [event]), chosen=""), [event], []
@@ -109,18 +131,6 @@ class AskRemedy(_OfCause):
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "cannot" if because == "cannot_here" else "later")
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        match left[0]:
-            case happened.RemedyStarted(cause=cause) if cause == self.cause:
-                return "do"
-            case happened.PutRight(cause=cause) if cause == self.cause:
-                return done_again(talk, left)
-            case happened.Declined(cause=cause) if cause == self.cause:
-                return "cannot"
-            case happened.Noted():
-                return None
-        return "later"
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,40 +141,26 @@ class AskRemedyDone(_OfCause):
     kind: ClassVar[str] = "remedy_done"
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        item = self._item(talk)
-        said: list[Said] = [heading(item.remedy)]
-        pairs = [("not_done", say("remedy_not_done"))]
+        said: list[Said] = [heading(self._item(talk).remedy)]
         try:
             said += self.told_how(talk)
+            pairs = self._pairs(talk)
         except Refused as refusal:
             said.append(caution(str(refusal)))
-        else:
-            pairs = [*done_pairs(item), *pairs]
+            pairs = []
+        pairs.append(("not_done", say("remedy_not_done")))
         return choice([*said, question(say("remedy_done_ask"))], say("label_remedy"), pairs)
 
     def take(self, talk: Talk, line: str) -> Reply:
-        item = self._item(talk)
-        words = tuple(word for word, _ in done_pairs(item)) if self._at_hand(talk) else ()
-        if words and (told := done_told(item, line, words)) is not None:
+        if (told := self._told_done(talk, line)) is not None:
             return mended(talk, self.cause, told)
         if line.strip().casefold() in ("no", "later", "cannot"):
             line = "not_done"
-        try:
-            option(line, (*words, "not_done"))
-        except NotTaken as refusal:
-            return take(talk, elsewhere(talk, line, refusal))
-        return self._put_aside(talk, [happened.RemedyLeft(self.cause)])
+        word = self._elsewhere(talk, line, (*(word for word, _ in self._pairs(talk)), "not_done"))
+        return self._put_aside(talk, [happened.RemedyLeft(self.cause)]) if isinstance(word, str) else word
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "not_done")
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        match left[0]:
-            case happened.PutRight(cause=cause) if cause == self.cause:
-                return done_again(talk, left)
-            case happened.RemedyLeft():
-                return "not_done"
-        return None
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,57 +182,19 @@ class AskHandOver(_OfCause):
         return []
 
     def take(self, talk: Talk, line: str) -> Reply:
-        if line.strip().casefold() not in ("yes", "y", "done", "understood"):
-            try:
-                option(line, ("ok",))
-            except NotTaken as refusal:
-                return take(talk, elsewhere(talk, line, refusal))
-        return self._put_aside(talk, [happened.Declined(self.cause, "licensed")])
+        if line.strip().casefold() in ("yes", "y", "done", "understood"):
+            line = "ok"
+        word = self._elsewhere(talk, line, ("ok",))
+        aside = [happened.Declined(self.cause, "licensed")]
+        return self._put_aside(talk, [*aside]) if isinstance(word, str) else word
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "ok")
 
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        return "ok" if isinstance(first, happened.Declined) and first.cause == self.cause else None
-
-
-def done_pairs(cause: Cause) -> list[tuple[str, str]]:
-    """How a remedy may have been carried out: with the parts that the rules propose, or without any."""
-    if not cause.parts:
-        return [("done", say("remedy_done"))]
-    return [
-        ("done", say("remedy_done_with", parts=", ".join(cause.parts))),
-        ("done_without", say("remedy_done_without")),
-    ]
-
-
-def done_told(cause: Cause, line: str, words: tuple[str, ...]) -> WorkTold | None:
-    """The remedy as a line says that it is done: by an option, or in words of one's own; None where it is not."""
-    if (told := work_told(cause, line)) is not None:
-        return told
-    try:
-        word = option(line, (*words, "later", "cannot", "not_done"))
-    except NotTaken:
-        return None
-    return {"done": WorkTold(cause.parts), "done_without": WorkTold(())}.get(word)
-
-
-def done_again(talk: Talk, left: Sequence[Event]) -> str:
-    """The line that leads to a remedy carried out and the parts that it took."""
-    first = left[0]
-    assert isinstance(first, happened.PutRight)
-    used = []
-    for event in left[1:]:
-        if not isinstance(event, happened.PartUsed):
-            break
-        used.append(event.part)
-    return line_of_work(talk.job.pack.causes[first.cause], tuple(used), first.minutes)
-
 
 def mended(talk: Talk, cause: str, told: WorkTold) -> Reply:
     """The remedy was carried out, with these parts."""
-    item = talk.job.pack.causes[cause]
+    item = talk.pack.causes[cause]
     need = safety.remedy_need(item)
     event = happened.PutRight(
         cause,

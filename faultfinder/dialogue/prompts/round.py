@@ -12,9 +12,8 @@ from faultfinder.dialogue.agenda.rounds import TOGETHER, standing_choices
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.names import why_not
-from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
 from faultfinder.dialogue.prompts.test import PUT_OFF, advised_of, chosen_of
-from faultfinder.dialogue.prompts.which import answered_one, take
+from faultfinder.dialogue.prompts.which import access_of, answered_one, elsewhere, take, typed_one
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -74,7 +73,7 @@ class AskRound(Prompt):
             if item not in self._read(talk):
                 said.append(Line("; ".join(text for _, text in present.answers_of(item)), indent=2))
             try:
-                told = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+                told = safety.instruction_for_observation(talk.gate, item, talk.pack.cautions)
             except Refused as refusal:
                 said.append(caution(str(refusal)))
             else:
@@ -104,14 +103,13 @@ class AskRound(Prompt):
                 elif part.casefold().strip(" .!") in PUT_OFF:
                     later = True
                 elif found := self._value(talk, part, values):
-                    for name, value in found.items():
-                        if values.setdefault(name, value) != value:
-                            raise NotTaken(say("round_twice", what=offers.item_of(talk, name).ask))
+                    if values.setdefault(*found) != found[1]:
+                        raise NotTaken(say("round_twice", what=offers.item_of(talk, found[0]).ask))
                 else:
                     picked += _numbers(part, tuple(item.id for item in items))
         except NotTaken as refusal:
             return take(talk, elsewhere(talk, line, refusal))
-        if later and talk.chosen.startswith("close:"):
+        if later and talk.ending:
             raise NotTaken(say("round_not_later"))
         if later and not well:
             return self._put_off(talk, picked, values)
@@ -126,30 +124,27 @@ class AskRound(Prompt):
             raise NotTaken(say("round_value", what=offers.item_of(talk, wrong[0]).ask))
         return self._taken(talk, well or bool(picked), picked, values)
 
-    def _value(self, talk: Talk, part: str, values: dict[str, str]) -> dict[str, str]:
+    def _value(self, talk: Talk, part: str, values: dict[str, str]) -> tuple[str, str] | None:
         """What a part says of something measured: by its number, by its name, or by its unit alone."""
-        read = self._read(talk)
+        read = {item.id: item for item in self._read(talk)}
+        only_numbers = re.fullmatch(r"[0-9 ]+", part) is not None
         numbered = re.fullmatch(r"([0-9]{1,2})\s*[:= ]\s*(.+)", part)
-        if numbered and 1 <= int(numbered.group(1)) <= len(self.targets):
-            name = self.targets[int(numbered.group(1)) - 1]
-            item = offers.item_of(talk, name)
-            if item in read and isinstance(item, Observation):
-                if because := why_not(item, numbered.group(2)):
+        if numbered and 1 <= int(numbered[1]) <= len(self.targets):
+            name, value = self.targets[int(numbered[1]) - 1], numbered[2]
+            if name in read:
+                if because := why_not(read[name], value):
                     raise NotTaken(because)
-                return {name: numbered.group(2)}
-            if not re.fullmatch(r"[0-9 ]+", part):
-                pieces = typed_pieces(talk, numbered.group(2), name)
-                if len(pieces) == 1 and isinstance(pieces[0], Typed) and pieces[0].observation == name:
-                    return {name: pieces[0].answer}
-        if re.fullmatch(r"[0-9 ]+", part):
-            return {}
-        fits = [item for item in read if item.id not in values and not why_not(item, part)]
+                return name, value
+            typed = None if only_numbers else typed_one(talk, value, name)
+            if typed is not None and typed.observation == name:
+                return name, typed.answer
+        if only_numbers:
+            return None
+        fits = [name for name, item in read.items() if name not in values and not why_not(item, part)]
         if len(fits) == 1 or (fits and re.fullmatch(r"[<>]?[0-9.]+", part) is None):
-            return {fits[0].id: part}
-        pieces = typed_pieces(talk, part)
-        if len(pieces) == 1 and isinstance(pieces[0], Typed) and pieces[0].observation in self.targets:
-            return {pieces[0].observation: pieces[0].answer}
-        return {}
+            return fits[0], part
+        typed = typed_one(talk, part)
+        return (typed.observation, typed.answer) if typed and typed.observation in self.targets else None
 
     def _taken(self, talk: Talk, rest_well: bool, picked: Sequence[str], values: dict[str, str]) -> Reply:
         """What was said of each, in the order of the list; what is ticked and needs more words is asked next."""
@@ -158,24 +153,22 @@ class AskRound(Prompt):
         now = talk
         queue: list[str] = []
         for item in self._items(talk):
-            if item.id in values:
-                now, more, told = answered_one(now, Typed(item.id, values[item.id]))
-            elif item.id in picked:
-                only = item.answers[1].id if isinstance(item, Observation) and len(item.answers) == 2 else ""
-                if not only:
-                    queue.append(item.id)
-                    continue
-                now, more, told = answered_one(now, Typed(item.id, only))
-            elif not rest_well or (isinstance(item, Observation) and item.reading is not None):
+            measured = isinstance(item, Observation) and item.reading is not None
+            only = item.answers[1].id if isinstance(item, Observation) and len(item.answers) == 2 else ""
+            if item.id in picked and item.id not in values and not only:
+                queue.append(item.id)
                 continue
-            else:
+            if item.id in values or item.id in picked:
+                now, more, told = answered_one(now, Typed(item.id, values.get(item.id, only)))
+            elif rest_well and not measured:
                 now, more, told = _well(now, item)
+            else:
+                continue
             events += more
             said += told
-        ending = talk.chosen if talk.chosen.startswith("close:") and not (picked or values) else ""
+        ending = "" if picked or values else talk.ending
         now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
-        now, out = offers.changes(now, talk.case.confidence(), said)
-        return now, events, out
+        return offers.changes(now, talk.case.confidence(), events, said)
 
     def _put_off(self, talk: Talk, picked: Sequence[str], values: dict[str, str]) -> Reply:
         """What was told of it is taken; the rest is asked later, and stays in reach by its name."""
@@ -189,30 +182,6 @@ class AskRound(Prompt):
         events: list[Event] = [happened.Skipped(target, because) for target in self.targets]
         names = ", ".join(map(name_of, self.targets))
         return replace(after(talk, events), wanted=None), events, [note(say("skipped", name=names))]
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        parts: list[str] = []
-        for event in left:
-            match event:
-                case happened.Answered(observation=name, value=value, reads=reads) if name in self.targets:
-                    number = self.targets.index(name) + 1
-                    item = talk.job.pack.observations[name]
-                    if reads or value != item.healthy:
-                        parts.append(f"{number}: {reads or value}")
-                case happened.Chosen(question=name) if name in self.targets:
-                    continue
-                case happened.Skipped(observation=name, because=because) if name == self.targets[0]:
-                    return "dk" if because == "dont_know" else "can't"
-                case happened.DangerSeen():
-                    continue
-                case _:
-                    break
-        first = left[0]
-        about = first.observation if isinstance(first, happened.Answered) else ""
-        about = first.question if isinstance(first, happened.Chosen) else about
-        if about not in self.targets:
-            return None
-        return "; ".join(["none", *parts])
 
 
 def _well(talk: Talk, item: Observation | Question) -> Reply:

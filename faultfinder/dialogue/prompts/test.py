@@ -11,10 +11,9 @@ from typing import ClassVar
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
 from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
-from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed
-from faultfinder.dialogue.hearing.pieces import access_of, elsewhere, typed_pieces
+from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.pages import page_from, question_lines
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -39,7 +38,6 @@ THAT_IS_ALL = (
     *("", "yes", "ok", "done", "all", "that's all", "thats all", "that is all", "no more", "nothing else"),
 )
 _OFF = re.compile(r"(?:(?:un-?tick|take off|remove|minus|without|not)(?![a-z])|-)\s*([0-9].*|[a-z_]+)")
-READING, SEVERAL, ONE = "help_reading", "help_several", "help_one"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,24 +56,25 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         said: list[Said] = []
         for run in runs_to_show(talk, self.target) if self.proof and not self.first else []:
-            said.append(note(say("then_run", cause=talk.job.pack.causes[run.id].title)))
+            said.append(note(say("then_run", cause=talk.pack.causes[run.id].title)))
             said += present.instruction_said(run)
         try:
-            instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+            instruction = safety.instruction_for_observation(talk.gate, item, talk.pack.cautions)
         except Refused as refusal:
             said.append(caution(str(refusal)))
         else:
             shown_before = talk.shown == str(item.need) or self.first or self.ticked
             first = () if shown_before else instruction.cautions
             said += [caution(text) for text in (*first, *instruction.own)]
-        if self.target == offers.closing_reading(talk) and self._last(talk):
-            said.append(note(say("closes_with")))
+        step = offers.step_to(talk, self.target)
+        if self.target == offers.closing_reading(talk) and (step is None or step.last):
+            said.append(note(say("closes_with")))  # it is made for the closing alone
         if isinstance(item, Observation) and not self.proof:
             said += present.once_more(talk.case, item)
+        worth = [] if step is None or self.proof else [present.minutes_line(step)]
         said.append(question(self._question(talk, item)))
         if isinstance(item, Observation) and item.reading is not None:
-            said += present.healthy_line(talk.case, item)
-            said += self._worth(talk)
+            said += [*present.healthy_line(talk.case, item), *worth]
             words = tuple(answer.id for answer in item.answers)
             return said, Ask(name_of(self.target), words, takes="value", unit=item.reading.unit)
         many = isinstance(item, Question) and item.several
@@ -84,11 +83,11 @@ class AskTest(Prompt):
         shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
         if many:
             shown.append(options[-1])
-        if end < len(_answers(item)):
+        if end < len(present.answer_texts(item)):
             shown.append(Option(0, "more", say("more_of_them")))
         said += shown
         if not self.ticked and not self.first:
-            said += self._worth(talk)
+            said += worth
         words = tuple(each.word for each in options)
         return said, Ask(say("label_answer"), words, takes="several" if many else "one")
 
@@ -108,19 +107,10 @@ class AskTest(Prompt):
         standing = standing_choices(talk, item)
         return [word for word in self.ticked if word not in standing]
 
-    def _last(self, talk: Talk) -> bool:
-        """Whether it is made for the closing alone."""
-        step = offers.step_to(talk, self.target)
-        return step is None or step.last
-
-    def _worth(self, talk: Talk) -> list[Said]:
-        step = offers.step_to(talk, self.target)
-        return [present.minutes_line(step)] if step is not None and not self.proof else []
-
     def _page(self, talk: Talk, item: Observation | Question) -> tuple[int, int]:
         many = isinstance(item, Question) and item.several
         others = question_lines(self._question(talk, item)) + (1 if many else 0) + WORTH_LINES
-        return self.first, page_from(_answers(item), self.first, others, talk.lines)
+        return self.first, page_from(present.answer_texts(item), self.first, others, talk.lines)
 
     def before_last(self, talk: Talk) -> Prompt | None:
         """The page before this one, or this one with nothing ticked."""
@@ -133,12 +123,12 @@ class AskTest(Prompt):
         page = replace(self, first=0, ticked=())
         while (end := page._page(talk, item)[1]) < self.first:
             page = replace(page, first=end)
-        later = [choice.id for choice in item.choices[page.first :]]
-        return replace(page, ticked=tuple(word for word in self.ticked if word not in later))
+        before = [choice.id for choice in item.choices[: page.first]]
+        return replace(page, ticked=tuple(word for word in self.ticked if word in before))
 
     def told_how(self, talk: Talk) -> list[Said]:
         item = offers.item_of(talk, self.target)
-        instruction = safety.instruction_for_observation(talk.gate, item, talk.job.pack.cautions)
+        instruction = safety.instruction_for_observation(talk.gate, item, talk.pack.cautions)
         return present.instruction_said(instruction) or [Line(say("how_none"))]
 
     def why(self, talk: Talk) -> list[Said]:
@@ -146,9 +136,11 @@ class AskTest(Prompt):
 
     def help(self, talk: Talk) -> str:
         item = offers.item_of(talk, self.target)
-        if isinstance(item, Question):
-            return say(SEVERAL if item.several else ONE)
-        return say(READING if item.reading is not None else ONE)
+        if isinstance(item, Question) and item.several:
+            return say("help_several")
+        return say(
+            "help_reading" if isinstance(item, Observation) and item.reading is not None else "help_one"
+        )
 
     def about(self, talk: Talk) -> str:
         step = offers.step_to(talk, self.target)
@@ -173,13 +165,10 @@ class AskTest(Prompt):
             return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
-            pieces = typed_pieces(talk, line, self.target)
             unheard = say("not_understood", text=line[:40], hint=_reading_hint(item))
-            return take(
-                talk, [_or_else(piece, unheard) for piece in pieces] or [NotUnderstood(line, unheard)]
-            )
+            return take(talk, typed_pieces(talk, line, self.target), unheard)
         start, end = self._page(talk, item)
-        more = end < len(_answers(item))
+        more = end < len(present.answer_texts(item))
         if more and line.casefold().strip() in ("more", "m", "0"):
             return replace(talk, current=replace(self, first=end)), [], []
         if isinstance(item, Question) and item.several:
@@ -199,10 +188,10 @@ class AskTest(Prompt):
         if re.fullmatch(r"[0-9]{1,4}", figure) is None or unit == "1" or figure == "0":
             return
         given = understand(item, figure, 0)
-        judged = judge(talk.job.pack, item, given, talk.case.facts, talk.case.meter)
+        judged = judge(talk.pack, item, given, talk.case.facts, talk.case.meter)
         if judged.answer == item.healthy or given.reading is None:
             return
-        low, high = limits(item, fact_values(talk.job.pack, talk.case.facts))[0]
+        low, high = limits(item, fact_values(talk.pack, talk.case.facts))[0]
         of_supply = item.reading.quantity in ("current", "power", "voltage")
         too_high = math.isfinite(high) and given.reading.value > SLIPPED * high
         too_low = math.isfinite(low) and given.reading.value * SLIPPED < low
@@ -245,27 +234,23 @@ class AskTest(Prompt):
             for name, answer in by_id[word].sets.items():
                 other = told.setdefault(name, word)
                 if by_id[other].sets[name] != answer:
-                    both = (by_id[other], by_id[word])
+                    both = by_id[other], by_id[word]
                     texts = "; ".join(f"{item.choices.index(each) + 1} {each.text}" for each in both)
                     raise NotTaken(say("ticks_clash", texts=texts))
-        standing = [
-            word for word in self.ticked if word not in fresh and told.keys().isdisjoint(by_id[word].sets)
-        ]
-        return (*standing, *fresh)
+        left = (word for word in self.ticked if word not in fresh)
+        return (*(word for word in left if told.keys().isdisjoint(by_id[word].sets)), *fresh)
 
     def _put_off(self, talk: Talk) -> Reply:
         """Not now: something else is asked. Nothing is written down of it, and it stays in reach by its name."""
-        ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
-        now = replace(
-            talk, chosen=ending, wanted=None, current=Over(), declined=talk.declined | {self.target}
-        )
+        now = replace(self._passed(talk), declined=talk.declined | {self.target})
         return now, [], [note(say("test_put_off", name=name_of(self.target)))]
+
+    def _passed(self, talk: Talk) -> Talk:
+        return replace(talk, chosen="" if self.proof else talk.ending, wanted=None, current=Over())
 
     def skip(self, talk: Talk, because: str) -> Reply:
         events: list[Event] = [happened.Skipped(name, because) for name in self._skipped(talk)]
-        ending = "" if self.proof or not talk.chosen.startswith("close:") else talk.chosen
-        now = replace(after(talk, events), chosen=ending, wanted=None, current=Over())
-        return now, events, [note(say("skipped", name=name_of(self.target)))]
+        return self._passed(after(talk, events)), events, [note(say("skipped", name=name_of(self.target)))]
 
     def _skipped(self, talk: Talk) -> list[str]:
         """What is passed over: with a short list the looks that it stands for, which nobody is asked for one by one
@@ -273,19 +258,9 @@ class AskTest(Prompt):
         item = offers.item_of(talk, self.target)
         if not isinstance(item, Question) or len(item.choices) > FEW:
             return [self.target]
-        looks = [talk.job.pack.observations[name] for name in item.observations]
+        looks = [talk.pack.observations[name] for name in item.observations]
         alike = [look for look in looks if not look.symptom and talk.case.need_of(look) is item.need]
         return [self.target, *(look.id for look in alike if talk.case.latest(look.id) is None)]
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        match left[0]:
-            case happened.Answered(observation=name, reads=reads, value=value) if name == self.target:
-                return reads or value
-            case happened.Chosen(question=name, value=ticked) if name == self.target:
-                return " ".join(ticked)
-            case happened.Skipped(observation=name, because=because) if name == self.target:
-                return "dk" if because == "dont_know" else "can't"
-        return None
 
 
 def _reading_hint(item: Observation) -> str:
@@ -295,63 +270,45 @@ def _reading_hint(item: Observation) -> str:
     return say("reading_hint_bare") if unit == "1" else say("reading_hint", unit=unit)
 
 
-def _or_else(piece: Piece, unheard: str) -> Piece:
-    """A piece; one that is not understood and does not say why says what is asked for."""
-    if isinstance(piece, NotUnderstood) and not piece.because:
-        return NotUnderstood(piece.piece, unheard)
-    return piece
-
-
 def runs_to_show(talk: Talk, target: str) -> list[safety.Instruction]:
     """How the machine is run to prove what was put right: with a proof of it seen in use, or where it has none,
     with the complaint, once the machine may be in use again. One for each cause that says so."""
     if not safety.permits(talk.gate, Need.IN_USE):
         return []
-    observations = talk.job.pack.observations
+    observations = talk.pack.observations
+    complaint = target in observations and observations[target].symptom
     runs = []
     for name in dict.fromkeys(talk.job.put_right):
-        cause = talk.job.pack.causes[name]
+        cause = talk.pack.causes[name]
         seen = [proof for proof in cause.proof if observations[proof].need is Need.IN_USE]
-        last = name == talk.job.put_right[-1]
-        complaint = target in observations and observations[target].symptom
-        if target in seen or (last and not seen and complaint):
-            instruction = safety.instruction_for_run(talk.gate, cause, talk.job.pack.cautions)
+        if target in seen or (complaint and not seen and name == talk.job.put_right[-1]):
+            instruction = safety.instruction_for_run(talk.gate, cause, talk.pack.cautions)
             runs += [instruction] if instruction.how else []
     return runs
 
 
 def why_test(talk: Talk, target: str) -> list[Said]:
     """Why a test is made: the rule's own words, and what each answer would do."""
-    item = offers.item_of(talk, target)
-    step = offers.step_to(talk, target)
+    item, step = offers.item_of(talk, target), offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
     reasoned = talk.case.reasoned(step) if step is not None else None
-    if reasoned is not None and reasoned.reasons:
-        return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
-    return said or [Line(say("why_proof"))]
+    if reasoned is None or not reasoned.reasons:
+        return said or [Line(say("why_proof"))]
+    return [*said, present.minutes_line(reasoned, worth=True), *present.why_step(talk.case, reasoned)]
 
 
 def advised_of(talk: Talk, targets: Sequence[str]) -> list[Event]:
     """What is written down of instructions that are to be had from here on."""
-    events: list[Event] = []
-    for target in targets:
-        need = offers.item_of(talk, target).need
-        if need not in (Need.ANYWHERE, Need.COVERS_ON):
-            events.append(happened.Advised(target, str(need)))
-    return events
-
-
-def _answers(item: Observation | Question) -> list[str]:
-    """The texts of the answers, in order."""
-    return [text for _, text in present.answers_of(item)]
+    needs = {target: offers.item_of(talk, target).need for target in targets}
+    without = Need.ANYWHERE, Need.COVERS_ON
+    return [happened.Advised(target, str(need)) for target, need in needs.items() if need not in without]
 
 
 def choose(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     """The choices ticked, written down, and what they set told, and what that changes."""
     before = talk.case.confidence()
     talk, events, said = chosen_of(talk, item, chosen)
-    talk, out = offers.changes(talk, before, said)
-    return talk, events, out
+    return offers.changes(talk, before, events, said)
 
 
 def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
@@ -359,11 +316,10 @@ def chosen_of(talk: Talk, item: Question, chosen: Sequence[str]) -> Reply:
     event = happened.Chosen(item.id, tuple(chosen), access=access_of(talk, item.need))
     events: list[Event] = [event]
     sets = talk.case.choices(item, chosen)
-    pack = talk.job.pack
+    pack = talk.pack
     signs = [sign for name, answer in sets.items() if (sign := pack.observations[name].danger.get(answer))]
     events += [happened.DangerSeen(sign) for sign in signs]
-    ending = talk.chosen if talk.chosen.startswith("close:") else ""
-    talk = replace(after(talk, events), chosen=ending, current=Over())
+    talk = replace(after(talk, events), chosen=talk.ending, current=Over())
     said: list[Said] = []
     for name, answer in sets.items():
         if answer != pack.observations[name].healthy:

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.hearing.choosing import NotTaken, several
-from faultfinder.dialogue.hearing.pieces import elsewhere
 from faultfinder.dialogue.prompts.complaint import symptom_text, symptom_word
 from faultfinder.dialogue.prompts.test import PUT_OFF
-from faultfinder.dialogue.prompts.which import take
+from faultfinder.dialogue.prompts.which import elsewhere, take
 from faultfinder.dialogue.say import Ask, Line, Said, choice, note, question
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
@@ -30,19 +28,19 @@ class AskTrial(Prompt):
     complaints: tuple[str, ...]
     kind: ClassVar[str] = "trial"
 
-    def _pairs(self, talk: Talk) -> list[tuple[str, str, str]]:
+    def pairs(self, talk: Talk) -> list[tuple[str, str, str]]:
         """(word, name, the answer complained of) of each."""
         out = []
         for name in self.complaints:
             given = talk.case.latest(name)
-            item = talk.job.pack.observations[name]
-            answer = talk.case.judged(given).answer if given is not None else item.answers[-1].id
-            answer = answer if answer != item.healthy else item.answers[-1].id
+            wrong = given is not None and talk.case.amiss(given)
+            answer = talk.case.judged(given).answer if given is not None and wrong else ""
+            answer = answer or talk.pack.observations[name].answers[-1].id
             out.append((symptom_word(talk, name, answer), name, answer))
         return out
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self._pairs(talk)]
+        pairs = [(word, symptom_text(talk, name, answer)) for word, name, answer in self.pairs(talk)]
         pairs += [("gone", say("trial_gone")), ("untried", say("trial_untried"))]
         return choice([question(say("trial_ask"))], say("label_trial"), pairs, "several")
 
@@ -53,16 +51,16 @@ class AskTrial(Prompt):
         return [Line(say("trial_why"))]
 
     def minutes(self, talk: Talk) -> float:
-        return max((talk.job.pack.observations[name].minutes for name in self.complaints), default=0.0)
+        return max((talk.pack.observations[name].minutes for name in self.complaints), default=0.0)
 
     def take(self, talk: Talk, line: str) -> Reply:
-        pairs = self._pairs(talk)
+        pairs = self.pairs(talk)
         plain = line.strip().casefold().rstrip(".!")
         if plain in ("none", "no", "nothing", "ok"):
             raise NotTaken(say("trial_was_it"))
         if plain in (*PUT_OFF, "not tried"):
             return self.skip(talk, "cannot_here")
-        line = {"all gone": "gone", "tried": "gone", "fixed": "gone"}.get(plain, line)
+        line = "gone" if plain in ("all gone", "tried", "fixed") else line
         try:
             chosen = several(line, (*(word for word, _, _ in pairs), "gone", "untried"))
         except NotTaken as refusal:
@@ -72,35 +70,18 @@ class AskTrial(Prompt):
         still = [word for word in chosen if word != "gone"]
         events: list[Event] = []
         for word, name, answer in pairs:
-            item = talk.job.pack.observations[name]
+            item = talk.pack.observations[name]
             value = answer if word in still else item.healthy
             events.append(happened.Answered(name, value, access=str(Access.IN_USE)))
-        before = talk.case.confidence()
-        now = after(talk, events)
-        if not still:
-            said: list[Said] = [note(say("trial_all_gone"))]
-            now, out = offers.changes(replace(now, current=Over()), before, said)
-            return now, events, out
-        now = replace(now, current=Over(), chosen="", declined=frozenset(now.job.declined))
-        now, out = offers.changes(now, before, [note(say("trial_goes_on"))])
-        return now, events, out
+        now, key = replace(after(talk, events), current=Over()), "trial_all_gone"
+        if still:
+            now, key = replace(now, chosen="", declined=frozenset(now.job.declined)), "trial_goes_on"
+        return offers.changes(now, talk.case.confidence(), events, [note(say(key))])
 
     def skip(self, talk: Talk, because: str) -> Reply:
         event = happened.Noted(say("note_untried"))
         now = replace(after(talk, [event]), declined=talk.declined | {TRIAL}, chosen="", current=Over())
         return now, [event], [note(say("trial_not"))]
-
-    def told_again(self, talk: Talk, left: Sequence[Event]) -> str | None:
-        first = left[0]
-        if isinstance(first, happened.Noted) and first.text == say("note_untried"):
-            return "untried"
-        still = []
-        pairs = self._pairs(talk)
-        for (word, name, answer), event in zip(pairs, left, strict=False):
-            if not isinstance(event, happened.Answered) or event.observation != name:
-                return None
-            still += [word] if event.value == answer else []
-        return " ".join(still) or "gone"
 
 
 def trial_due(talk: Talk) -> tuple[str, ...]:

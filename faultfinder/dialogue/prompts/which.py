@@ -1,4 +1,4 @@
-"""Which observation a typed line meant; and the taking of what was typed once that is clear."""
+"""What a typed line says of observations: which of them it means, and the taking of it once that is clear."""
 
 from __future__ import annotations
 
@@ -8,19 +8,52 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers, proofs
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
-from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which
-from faultfinder.dialogue.hearing.pieces import access_of
+from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which, read_line
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, note, question
 from faultfinder.dialogue.showing import present
-from faultfinder.dialogue.showing.reading_drawn import drawn
+from faultfinder.dialogue.showing.reading import drawn
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.return_tests import counted, limit_said
-from faultfinder.knowledge.model import Need
+from faultfinder.knowledge.model import Need, Observation
+from faultfinder.reasoning.evidence.facts import possible
+from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
+
+
+def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piece]:
+    """What a typed line says of observations that apply to this machine."""
+    items = [item for item in talk.pack.observations.values() if possible(item.applies, talk.case.facts)]
+    return read_line(items, line, current)
+
+
+def typed_one(talk: Talk, line: str, current: str | None = None) -> Typed | None:
+    """The one observation with its answer that a line says and no more; None for none."""
+    pieces = typed_pieces(talk, line, current)
+    return pieces[0] if len(pieces) == 1 and isinstance(pieces[0], Typed) else None
+
+
+def elsewhere(talk: Talk, line: str, refusal: NotTaken, current: str | None = None) -> list[Piece]:
+    """What the line says of other observations, where it is no answer to the question. Raises the refusal, or why
+    a reading that was named does not fit."""
+    found = typed_pieces(talk, line, current)
+    if found and all(isinstance(piece, Typed | Which) for piece in found):
+        return found
+    for piece in found:
+        if isinstance(piece, NotUnderstood) and piece.because:
+            raise NotTaken(piece.because)
+    raise refusal
+
+
+def access_of(talk: Talk, need: Need) -> str:
+    """How the access of an answer is recorded: nothing for what needs none, else confirmed here or not."""
+    if need is Need.ANYWHERE:
+        return ""
+    return str(talk.gate.access) if safety.permits(talk.gate, need) else ACCESS_NOT_CONFIRMED
+
 
 YES = ("yes", "y", "ok", "yep", "yeah", "right")
 MOST = 6
@@ -45,14 +78,14 @@ class AskWhich(Prompt):
 
     def _as_meant(self, talk: Talk, name: str) -> str:
         """What would be written down."""
-        item, answer = talk.job.pack.observations[name], self.which.answer
-        known = next((a.id for a in item.answers if answer.casefold() in (a.id, a.text.casefold())), "")
-        return say("which_means", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
+        item, answer = talk.pack.observations[name], self.which.answer
+        known = _answer_said(item, answer)
+        return say("ask_answer", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
 
     def take(self, talk: Talk, line: str) -> Reply:
         plain = line.casefold().strip(" .!")
         if plain in NONE_OF_THEM:
-            return replace(talk, current=Over()), [], [note(say("nothing_taken"))]
+            return self.skip(talk, "")
         only = self.which.observations[0] if len(self.which.observations) == 1 else ""
         try:
             name = only if only and plain in YES else option(line, self.which.observations)
@@ -69,26 +102,28 @@ class AskWhich(Prompt):
         return replace(talk, current=Over()), [], [note(say("nothing_taken"))]
 
 
-def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
-    """Take what was typed; all of a line or, where something is not understood, nothing of it."""
+def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
+    """Take what was typed; all of a line or, where something is not understood, nothing of it: that is said, by
+    `unheard` where there is no reason to tell."""
+    if not pieces:
+        raise NotTaken(unheard)
     for piece in pieces:
         if isinstance(piece, NotUnderstood):
-            raise NotTaken(
-                piece.because or say("not_understood", text=piece.piece[:40], hint=say("type_help"))
-            )
+            plain = say("not_understood", text=piece.piece[:40], hint=say("type_help"))
+            raise NotTaken(piece.because or unheard or plain)
     for piece in pieces:
         if isinstance(piece, Which):
             if len(piece.observations) > MOST:
                 raise NotTaken(say("which_too_many", text=piece.piece[:40]))
             asked = talk.current.before if isinstance(talk.current, AskWhich) else talk.current
             return replace(talk, current=AskWhich(piece, asked)), [], []
+    typed = [piece for piece in pieces if isinstance(piece, Typed)]
     before = talk.case.confidence()
     events: list[Event] = []
     said: list[Said] = []
     now = talk
     wrong = ""
-    for piece in pieces:
-        assert isinstance(piece, Typed)
+    for piece in typed:
         earlier = now.case
         now, happening, told = answered_one(now, piece)
         again, of_it = proofs.wrong_again(now, piece.observation, earlier)
@@ -96,8 +131,9 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
         events += happening
         said += [*told, *of_it]
     # Whoever is ending the job goes on looking only if some of what was complained of is left.
-    answered = [piece.observation for piece in pieces if isinstance(piece, Typed)]
-    ending = talk.chosen.startswith("close:") and not offers.still_complained_of(now, answered)
+    answered = [piece.observation for piece in typed]
+    symptoms = [name for name in answered if now.pack.observations[name].symptom]
+    ending = bool(talk.ending) and not any(offers.still_there(now, name) for name in symptoms)
     if ending and (repeated := offers.finding_to_repeat(now)) in answered:
         # Looked at again for the ending and there still: not asked a third time, the ending is chosen anew.
         ending = False
@@ -107,14 +143,18 @@ def take(talk: Talk, pieces: Sequence[Piece]) -> Reply:
         said.append(caution(say("proof_stands_still", names=name_of(repeated))))
     # Whether to go where it was going is chosen anew.
     now = replace(now, chosen=wrong or (talk.chosen if ending else ""), wanted=None, current=Over())
-    now, out = offers.changes(now, before, said)
-    return now, events, out
+    return offers.changes(now, before, events, said)
+
+
+def _answer_said(item: Observation, text: str) -> str:
+    """The answer that a text is, by its name or in full; empty for none, as for a reading."""
+    return next((each.id for each in item.answers if text.casefold() in (each.id, each.text.casefold())), "")
 
 
 def answered_one(talk: Talk, piece: Typed) -> Reply:
     """One observation answered."""
-    item = talk.job.pack.observations[piece.observation]
-    answer = next((a.id for a in item.answers if piece.answer.casefold() in (a.id, a.text.casefold())), "")
+    item = talk.pack.observations[piece.observation]
+    answer = _answer_said(item, piece.answer)
     access = access_of(talk, item.need)
     reads = "" if answer else piece.answer
     inside = item.need is Need.OPEN_DEAD
@@ -134,15 +174,13 @@ def answered_one(talk: Talk, piece: Typed) -> Reply:
         talk = after(talk, events[1:])
     signs = [sign] if sign else [each for each in talk.gate.signs if each not in before]
     said += present.sign_lines(signs)
-    test = counted(talk.job.pack, talk.job.facts, talk.gate, item, reads)
-    if test is None:
-        return talk, events, said
-    # A reading that is a return test which is owed counts as one: it is not asked twice.
-    return (
-        after(talk, [test]),
-        [*events, test],
-        [*said, *judged_said(test.test, test.outcome, test.reads, test.limit)],
-    )
+    test = counted(talk.pack, talk.job.facts, talk.gate, item, reads)
+    if test is not None:
+        # A reading that is a return test which is owed counts as one: it is not asked twice.
+        talk = after(talk, [test])
+        events.append(test)
+        said += judged_said(test.test, test.outcome, test.reads, test.limit)
+    return talk, events, said
 
 
 def judged_said(test: str, outcome: str, reads: str, limit: str) -> list[Said]:

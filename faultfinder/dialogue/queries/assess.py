@@ -13,7 +13,7 @@ from typing import NamedTuple
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Typed, Which, read_line, read_piece
 from faultfinder.dialogue.hearing.names import fact_and_value
 from faultfinder.dialogue.showing.present import facts_text
-from faultfinder.dialogue.showing.reading_in_words import expected_of
+from faultfinder.dialogue.showing.reading import expected_of
 from faultfinder.errors import BadAnswer, BadFact, FaultFinderError
 from faultfinder.knowledge.formulas.bands import facts_behind
 from faultfinder.knowledge.formulas.plate import PlateFinding, contradictions
@@ -90,15 +90,12 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
     findings: list[str] = []
     for word in given:
         name, equals, value = word.partition("=")
-        if not equals:
-            choice = _fact_of_choice(pack, word)
-            if choice is None:
-                findings.append(word)
-            else:
-                facts[choice] = word.strip().casefold()
-            continue
         key = name.strip().replace(" ", "_")
-        if key in pack.facts:
+        if not equals and (choice := _fact_of_choice(pack, word)) is not None:
+            facts[choice] = word.strip().casefold()
+        elif not equals:
+            findings.append(word)
+        elif key in pack.facts:
             facts[key] = value.strip()
         elif found := fact_and_value(pack.facts, f"{name} {value}"):
             facts[found[0]] = found[1]
@@ -171,22 +168,22 @@ def _could_be(case: Case, which: Which) -> str:
     """The observations that a piece may mean, those first whose healthy value it is nearest to, with that value."""
     named: list[tuple[float, str]] = []
     for name in which.observations:
-        observation = case.pack.observations[name]
-        expected = expected_of(case, observation) if observation.reading is not None else None
-        if observation.reading is None or expected is None:
+        item = case.pack.observations[name]
+        expected = expected_of(case, item) if item.reading is not None else None
+        if item.reading is None or expected is None:
             named.append((math.inf, name_of(name)))
             continue
-        unit = observation.reading.unit
+        unit = item.reading.unit
         try:
-            value = parse_reading(which.answer, observation.reading.quantity, unit).value
+            value = parse_reading(which.answer, item.reading.quantity, unit).value
         except FaultFinderError:
             value = math.inf
         far = abs(math.log(value / expected)) if 0 < value < math.inf and expected > 0 else 99.0
         shown = format_quantity(expected, unit)
         named.append((far, say("which_expected", name=name_of(name), expected=shown)))
-    named.sort(key=lambda each: each[0])
-    names = ", ".join(words for _, words in named[:_NAMES])
-    left = len(named) - _NAMES
+    words = [words for _, words in sorted(named, key=lambda each: each[0])]
+    names = ", ".join(words[:_NAMES])
+    left = len(words) - _NAMES
     return say("which_more", names=names, count=left) if left > 0 else names
 
 
@@ -223,8 +220,8 @@ def _verdict(case: Case, judged: Judged, prior: dict[str, float]) -> Verdict:
     if not alone.outside:
         alone.record(observation.id, given.text, kind=given.kind, complaint=given.complaint)
         changes = [Change(name, prior[name], after) for name, after in alone.confidence().items()]
-    up = sorted(changes, key=lambda each: each.before - each.after)[:POINTS]
-    down = sorted(changes, key=lambda each: each.after - each.before)[:POINTS]
-    points = tuple(each for each in up if each.after > each.before + _CLEAR)
-    clears = tuple(each for each in down if each.after < each.before - _CLEAR)
+    changes.sort(key=lambda each: each.before - each.after)
+    points = tuple(each for each in changes[:POINTS] if each.after > each.before + _CLEAR)
+    changes.sort(key=lambda each: each.after - each.before)
+    clears = tuple(each for each in changes[:POINTS] if each.after < each.before - _CLEAR)
     return Verdict(judged, expected, off, stands_on, points, clears)

@@ -9,9 +9,9 @@ from types import MappingProxyType
 from typing import Any
 
 from faultfinder.dialogue.queries.assess import Assessment, Change, Verdict
-from faultfinder.dialogue.say import Bar, Line, Said, Tone, heading, note
+from faultfinder.dialogue.say import Bar, Line, Said, Tone, heading, note, under
 from faultfinder.dialogue.showing.present import cause_title, clash_line, contradictions_said
-from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
+from faultfinder.dialogue.showing.reading import against, answer_words, healthy_words
 from faultfinder.knowledge.model import answer_text
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import FOUND
@@ -33,43 +33,37 @@ def said(result: Assessment) -> list[Said]:
         return [Line(case.outside)]
     out: list[Said] = contradictions_said(case)
     for verdict in result.verdicts:
-        out += _verdict_said(case, verdict, first=not out)
+        out += [*([Line("")] if out else []), *_verdict_said(case, verdict)]
     if result.clash is not None:
         out += [Line(""), clash_line(case, result.clash.fits_least)]
     if not result.verdicts and not case.facts:
         out.append(note(say("assess_empty")))
     out.append(heading(say("assess_likely")))
     out += [Bar(cause_title(case, name), chance) for name, chance in result.likely[:LIKELY_SHOWN]]
-    out.append(heading(say("assess_next")))
-    out += [_step_said(step) for step in result.steps[:STEPS_SHOWN]]
-    if result.done:
-        out.append(Line(result.done, indent=2))
-    out.append(Line(""))
-    out.append(note(say("opening_notice")))
-    return out
+    steps = [_step_words(step) for step in result.steps[:STEPS_SHOWN]]
+    out += under(say("assess_next"), [*steps, *([result.done] if result.done else [])])
+    return [*out, Line(""), note(say("opening_notice"))]
 
 
-def _verdict_said(case: Case, verdict: Verdict, *, first: bool) -> list[Said]:
+def _verdict_said(case: Case, verdict: Verdict) -> list[Said]:
     judged = verdict.judged
     observation = case.pack.observations[verdict.observation]
-    words = answer_words(observation, judged)
-    name, given = name_of(observation.id), judged.given.text
+    words, name = answer_words(observation, judged), name_of(observation.id)
     if observation.reading is None:
-        text = say("assess_seen", name=name, answer=words)
+        text = say("answer_taken", name=name, answer=words)
     else:
         beside = against(case, observation, judged)
-        text = say("assess_verdict", name=name, given=given, answer=words, against=beside)
-    out: list[Said] = [] if first else [Line("")]
-    out.append(Line(text, Tone.CHANGE))
+        text = say("assess_verdict", name=name, given=judged.given.text, answer=words, against=beside)
+    lines = []
     if verdict.points_to:
-        out.append(Line(say("assess_for", causes=_causes(case, verdict.points_to)), indent=2))
+        lines.append(say("assess_for", causes=_causes(case, verdict.points_to)))
     if verdict.clears and (judged.answer == observation.healthy or not verdict.points_to):
-        out.append(Line(say("assess_against", causes=_causes(case, verdict.clears)), indent=2))
+        lines.append(say("assess_against", causes=_causes(case, verdict.clears)))
     if not verdict.points_to and not verdict.clears:
-        out.append(Line(say("assess_nothing"), indent=2))
+        lines.append(say("assess_nothing"))
     if verdict.stands_on:
-        out.append(Line(say("assess_stands_on", facts=verdict.stands_on), indent=2))
-    return out
+        lines.append(say("from_facts", facts=verdict.stands_on))
+    return [Line(text, Tone.CHANGE), *(Line(line, indent=2) for line in lines)]
 
 
 def _causes(case: Case, changes: tuple[Change, ...]) -> str:
@@ -79,14 +73,13 @@ def _causes(case: Case, changes: tuple[Change, ...]) -> str:
     )
 
 
-def _step_said(step: Step) -> Line:
+def _step_words(step: Step) -> str:
     access, minutes = access_words(step.access), minutes_text(step.minutes)
     kind = say(f"kind_{step.kind.name.lower()}")
     if step.kind is StepKind.CHANGE_ACCESS:
-        return Line(say("assess_way", kind=kind, access=access, minutes=minutes), indent=2)
+        return say("assess_way", kind=kind, access=access, minutes=minutes)
     key, worth = "assess_step_last" if step.last else "assess_step", minutes_text(step.worth)
-    text = say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth)
-    return Line(text, indent=2)
+    return say(key, kind=kind, title=step.title, access=access, minutes=minutes, worth=worth)
 
 
 def as_mapping(result: Assessment) -> dict[str, Any]:
@@ -110,14 +103,8 @@ def as_mapping(result: Assessment) -> dict[str, Any]:
 
 OUTSIDE: Mapping[str, Any] = MappingProxyType(
     {
-        "confidence": {},
-        "exact": True,
-        "standard_error": 0.0,
-        "error_rate": 0.0,
-        "answers_doubted": False,
-        "found": [],
-        "explanations": [],
-        "reasons": {},
+        **{"confidence": {}, "exact": True, "standard_error": 0.0, "error_rate": 0.0},
+        **{"answers_doubted": False, "found": [], "explanations": [], "reasons": {}},
     }
 )
 """What is reckoned of a machine that the pack is not for: nothing."""

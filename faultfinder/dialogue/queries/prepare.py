@@ -15,7 +15,7 @@ from faultfinder.dialogue.hearing.complaint import by_clause
 from faultfinder.dialogue.queries.assess import split_given, take
 from faultfinder.dialogue.queries.assess_in_words import step_mapping
 from faultfinder.errors import BadAnswer
-from faultfinder.knowledge.model import Cause, Fact, Kind, Need, Observation, Pack
+from faultfinder.knowledge.model import Cause, Kind, Need, Observation, Pack
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.decision.advice import worth_asking
 from faultfinder.reasoning.decision.scope import concerned, raised
@@ -124,17 +124,17 @@ def prepare(
     case = case_told(pack, given, meter)
     suggested = _suggested(case, said)
     if count_said:
-        for suggestion in suggested:
+        for each in suggested:
             # Where several answers are a complaint, the words do not say which.
-            if suggestion.best and len(suggestion.answers) == 1:
-                case.record(suggestion.observation, suggestion.answers[0], kind=Kind.TOLD, complaint=True)
+            if each.best and len(each.answers) == 1:
+                case.record(each.observation, each.answers[0], kind=Kind.TOLD, complaint=True)
         suggested = tuple(each for each in suggested if case.latest(each.observation) is None)
     counted = tuple((answer.observation, case.judged(answer).answer) for answer in case.answers)
     if case.outside:
         return Preparation(case, _until_then(case, suggested, {}), suggested, counted)
-    confidence = case.confidence()
-    order = sorted(confidence, key=lambda name: -confidence[name])
-    likely = [(name, confidence[name]) for name in order if confidence[name] >= LEAST_LIKELY]
+    now = case.confidence()
+    likely = sorted((name for name in now if now[name] >= LEAST_LIKELY), key=lambda name: -now[name])
+    inside = [name for name in case.applicable if pack.causes[name].remedy_need is Need.OPEN_DEAD]
     unknown = [
         fact
         for fact in pack.facts.values()
@@ -142,16 +142,16 @@ def prepare(
     ]
     return Preparation(
         case,
-        _until_then(case, suggested, confidence),
+        _until_then(case, suggested, now),
         suggested,
         counted,
-        tuple(likely[:LIKELY_SHOWN]),
-        _parts(case, confidence),
-        _instruments(case, confidence),
-        _opened(case),
+        tuple((name, now[name]) for name in likely[:LIKELY_SHOWN]),
+        _parts(case, now),
+        _instruments(case, now),
+        chance_of_any(case, {"inside": inside})["inside"],
         tuple(fact.id for fact in unknown if fact.required),
-        tuple(fact.id for fact in unknown if not fact.required and _on_the_plate(fact)),
-        _questions(case),
+        tuple(fact.id for fact in unknown if not fact.required and "plate" in fact.where.casefold()),
+        tuple(worth_asking(case, Need.ANYWHERE, QUESTIONS_SHOWN)),
     )
 
 
@@ -168,12 +168,13 @@ def case_told(pack: Pack, given: Iterable[str], meter: Meter | None = None) -> C
 
 
 def _told(case: Case, finding: str) -> None:
-    """Take one finding. A symptom that is named counts as complained of."""
+    """Take one finding. A symptom that is named counts as complained of; what is told of a thing to see, hear or
+    smell is only told, and a figure stays a reading."""
     name = "_".join(finding.casefold().replace("_", " ").split())
     item = case.pack.observations.get(name)
     if item is None or not item.symptom:
         try:
-            take(case, [finding], kind=_as_told)
+            take(case, [finding], kind=lambda item: None if item.kind is Kind.READING else Kind.TOLD)
         except BadAnswer as problem:
             symptoms = [each.id for each in symptoms_of(case.pack)]
             raise BadAnswer(f"{problem}{nearest(name, symptoms)}") from None
@@ -183,11 +184,6 @@ def _told(case: Case, finding: str) -> None:
         known = ", ".join(answers)
         raise BadAnswer(say("prepare_answer_which", name=name_of(name), all_answers=known, answer=answers[0]))
     case.record(name, answers[0], kind=Kind.TOLD, complaint=True)
-
-
-def _as_told(item: Observation) -> Kind | None:
-    """What is told of a thing to see, hear or smell is only told; a figure stays a reading."""
-    return None if item.kind is Kind.READING else Kind.TOLD
 
 
 def symptoms_of(pack: Pack) -> list[Observation]:
@@ -259,37 +255,35 @@ def _grave(case: Case, about: Collection[str]) -> tuple[list[str], float, float]
 
 
 def _wanted(
-    case: Case, groups: Mapping[str, Collection[str]], confidence: Mapping[str, float], least: float
-) -> list[Wanted]:
+    case: Case, groups: Mapping[str, Collection[str]], now: Mapping[str, float], least: float
+) -> tuple[Wanted, ...]:
     """Each group's chance, likeliest first; its causes likeliest first."""
-    chances = chance_of_any(case, groups)
     out = []
-    for name, group in groups.items():
-        if chances[name] < least:
-            continue
-        ordered = sorted(group, key=lambda cause: -confidence[cause])
-        saves = sum(confidence[cause] * case.pack.causes[cause].if_missed for cause in group)
-        out.append(Wanted(name, chances[name], tuple(ordered[:3]), saves))
-    return sorted(out, key=lambda each: (-each.chance, each.name))
+    for name, chance in chance_of_any(case, groups).items():
+        if chance >= least:
+            likeliest = sorted(groups[name], key=lambda cause: -now[cause])[:3]
+            saves = sum(now[cause] * case.pack.causes[cause].if_missed for cause in groups[name])
+            out.append(Wanted(name, chance, tuple(likeliest), saves))
+    return tuple(sorted(out, key=lambda each: (-each.chance, each.name)))
 
 
-def _parts(case: Case, confidence: Mapping[str, float]) -> tuple[Wanted, ...]:
+def _parts(case: Case, now: Mapping[str, float]) -> tuple[Wanted, ...]:
     groups: dict[str, list[str]] = {}
     for name in case.applicable:
         cause = case.pack.causes[name]
         for part in () if cause.hand_to else cause.parts:
             groups.setdefault(part, []).append(name)
-    return tuple(_wanted(case, groups, confidence, LEAST_PART)[:PARTS_SHOWN])
+    return _wanted(case, groups, now, LEAST_PART)[:PARTS_SHOWN]
 
 
-def _instruments(case: Case, confidence: Mapping[str, float]) -> tuple[Wanted, ...]:
+def _instruments(case: Case, now: Mapping[str, float]) -> tuple[Wanted, ...]:
     """An instrument is needed where a fault is there that it shows, or whose repair it proves."""
     groups: dict[str, dict[str, None]] = {}
     for name in case.applicable:
         for item in _tells(case, case.pack.causes[name]):
             for instrument in item.instruments:
                 groups.setdefault(instrument, {})[name] = None
-    return tuple(_wanted(case, groups, confidence, LEAST_INSTRUMENT))
+    return _wanted(case, groups, now, LEAST_INSTRUMENT)
 
 
 def _tells(case: Case, cause: Cause) -> list[Observation]:
@@ -301,48 +295,23 @@ def _tells(case: Case, cause: Cause) -> list[Observation]:
     return [item for item in items if possible(item.applies, case.facts)]
 
 
-def _opened(case: Case) -> float:
-    inside = [name for name in case.applicable if case.pack.causes[name].remedy_need is Need.OPEN_DEAD]
-    return chance_of_any(case, {"inside": inside})["inside"]
-
-
-# -- what to ask ------------------------------------------------------------------------------------------
-
-
-def _on_the_plate(fact: Fact) -> bool:
-    return "plate" in fact.where.casefold()
-
-
-def _questions(case: Case) -> tuple[Step, ...]:
-    """What can be answered by telephone and is worth its minutes, most worth first."""
-    return tuple(worth_asking(case, Need.ANYWHERE, QUESTIONS_SHOWN))
-
-
 def as_mapping(result: Preparation) -> dict[str, Any]:
     """The preparation as plain data for JSON: names, chances and titles; no instruction."""
-    case = result.case
+    case, until = result.case, result.until_then
 
-    def wanted(items: Iterable[Wanted], title: Mapping[str, str] | None = None) -> list[dict[str, Any]]:
-        return [
-            {
-                "name": each.name,
-                **({"title": title[each.name]} if title else {"saves_minutes": each.saves}),
-                "chance": each.chance,
-                "causes": list(each.causes),
-            }
-            for each in items
-        ]
+    def wanted(each: Wanted, beside: Mapping[str, Any]) -> dict[str, Any]:
+        return {"name": each.name, **beside, "chance": each.chance, "causes": list(each.causes)}
 
     return {
         "pack": case.pack.name,
         "facts": dict(case.facts),
         "outside": case.outside,
         "until_then": {
-            "use": str(result.until_then.use),
-            "danger_signs": list(result.until_then.signs),
-            "perhaps": list(result.until_then.perhaps),
-            "grave_chance": result.until_then.chance,
-            "grave": dict(result.until_then.faults),
+            "use": str(until.use),
+            "danger_signs": list(until.signs),
+            "perhaps": list(until.perhaps),
+            "grave_chance": until.chance,
+            "grave": dict(until.faults),
         },
         "suggested": [
             {"observation": each.observation, "answers": list(each.answers), "counted": False}
@@ -350,8 +319,10 @@ def as_mapping(result: Preparation) -> dict[str, Any]:
         ],
         "counted": [{"observation": name, "answer": answer} for name, answer in result.counted],
         "likely": dict(result.likely),
-        "parts": wanted(result.parts),
-        "instruments": wanted(result.instruments, case.pack.instruments),
+        "parts": [wanted(each, {"saves_minutes": each.saves}) for each in result.parts],
+        "instruments": [
+            wanted(each, {"title": case.pack.instruments[each.name]}) for each in result.instruments
+        ],
         "opened": result.opened,
         "ask_dangers": [] if case.outside else list(asked_of(case.pack)),
         "ask_facts": [*result.facts, *result.plate],

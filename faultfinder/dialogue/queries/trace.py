@@ -15,8 +15,8 @@ from statistics import median
 from typing import Any
 
 from faultfinder.dialogue.hearing.names import named, plain_words
-from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note
-from faultfinder.dialogue.showing.reading_in_words import against, answer_words, healthy_words
+from faultfinder.dialogue.say import Drawing, Line, Option, Said, caution, heading, note, under
+from faultfinder.dialogue.showing.reading import against, answer_words, healthy_words
 from faultfinder.errors import UnknownName
 from faultfinder.job.events import ACCESS_LOGGED, Answered, DangerSeen, Event, Noted
 from faultfinder.job.state import JobState, apply
@@ -153,7 +153,7 @@ def chosen(found: Sequence[Offer], words: str) -> tuple[Offer, ...]:
     picked: set[str] = set()
     for word in line:
         fits = [offer.observation for offer in found if word == str(offer.number)]
-        fits = fits or named((offer.observation for offer in found), plain_words(word.replace("_", " ")))
+        fits = fits or named((offer.observation for offer in found), plain_words(word))
         if len(fits) != 1:
             known = ", ".join(f"{each.number} {each.observation}" for each in found) or say("nothing_known")
             key = "trace_several_offered" if fits else "trace_none_offered"
@@ -199,13 +199,9 @@ def said(trace: Trace, drawing: Sequence[str]) -> list[Said]:
     if trace.warm is not log:
         out += _levels_said(log, summary)
     if log.notes:
-        out.append(heading(say("trace_odd")))
-        out += [
-            Line(say("at_line", line=each.line, words=each.words), indent=2)
-            for each in log.notes[:NOTES_SHOWN]
-        ]
-        if len(log.notes) > NOTES_SHOWN:
-            out.append(Line(say("trace_more", count=len(log.notes) - NOTES_SHOWN), indent=2))
+        odd = [say("at_line", line=each.line, words=each.words) for each in log.notes[:NOTES_SHOWN]]
+        more = len(log.notes) - NOTES_SHOWN
+        out += under(say("trace_odd"), [*odd, *([say("trace_more", count=more)] if more > 0 else [])])
     return out
 
 
@@ -223,19 +219,16 @@ def _warm_said(log: CycleLog) -> list[Said]:
         lines.append(say("trace_warm_no_cycles"))
     if warmth.warm is not None:
         lines.append(say("trace_warm_time", minutes=logged_time(warmth.warm[1] - warmth.warm[0])))
-    return [heading(say("trace_warm", column=log.column)), *[Line(line, indent=2) for line in lines]]
+    return under(say("trace_warm", column=log.column), lines)
 
 
 def _levels_said(log: CycleLog, summary: CycleSummary) -> list[Said]:
-    out: list[Said] = [heading(say("trace_levels"))]
-    if not summary.levels:
-        out.append(Line(say("trace_no_level"), indent=2))
+    lines = []
     for level in reversed(summary.levels):
         kind = say(_KINDS[kind_of(level, log, summary.levels)])
-        value = format_quantity(level.value, log.unit)
-        text = f"{value}: {kind}; {logged_time(level.seconds)}, {percent(level.share)}"
-        out.append(Line(text, indent=2))
-    return [*out, *_heat_said(summary)]
+        value, share = format_quantity(level.value, log.unit), percent(level.share)
+        lines.append(f"{value}: {kind}; {logged_time(level.seconds)}, {share}")
+    return [*under(say("trace_levels"), lines or [say("trace_no_level")]), *_heat_said(summary)]
 
 
 def _cycles_words(trace: Trace) -> str:
@@ -253,27 +246,27 @@ def _some(times: Sequence[str]) -> str:
 
 def _heat_said(summary: CycleSummary) -> list[Said]:
     on = [run for run in summary.runs if run.on]
-    if not on:
-        return [heading(say("trace_heat")), Line(say("trace_no_heat"), indent=2)]
-    starts = "trace_once" if len(on) == 1 else "trace_times"
-    lines = [say(starts, count=len(on), minutes=logged_time(summary.heater_on))]
-    if summary.duty is not None:
-        lines.append(say("trace_duty", percent=percent(summary.duty)))
-    if summary.first_cut_out is not None:
-        lines.append(say("trace_cut_out", minutes=logged_time(summary.first_cut_out)))
-    if summary.cool_down is not None:
-        lines.append(say("trace_cool", minutes=logged_time(summary.cool_down)))
-    if summary.energy_wh is not None:
-        lines.append(say("trace_energy", energy=format_quantity(summary.energy_wh / 1000, "kWh")))
-    lines.append(say("trace_on_at", spans=_some([f"{_at(run.start)}-{_at(run.end)}" for run in on])))
-    return [heading(say("trace_heat")), *[Line(line, indent=2) for line in lines]]
+    lines = [say("trace_no_heat")]
+    if on:
+        starts = "trace_once" if len(on) == 1 else "trace_times"
+        lines = [say(starts, count=len(on), minutes=logged_time(summary.heater_on))]
+        if summary.duty is not None:
+            lines.append(say("trace_duty", percent=percent(summary.duty)))
+        if summary.first_cut_out is not None:
+            lines.append(say("trace_cut_out", minutes=logged_time(summary.first_cut_out)))
+        if summary.cool_down is not None:
+            lines.append(say("trace_cool", minutes=logged_time(summary.cool_down)))
+        if summary.energy_wh is not None:
+            lines.append(say("trace_energy", energy=format_quantity(summary.energy_wh / 1000, "kWh")))
+        lines.append(say("trace_on_at", spans=_some([f"{_at(run.start)}-{_at(run.end)}" for run in on])))
+    return under(say("trace_heat"), lines)
 
 
 def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said]:
     """The readings it yields; numbered where they can be taken."""
-    out: list[Said] = [heading(say("trace_yields"))]
     if not found:
-        return [*out, Line(say("trace_yields_none"), indent=2)]
+        return under(say("trace_yields"), [say("trace_yields_none")])
+    out: list[Said] = [heading(say("trace_yields"))]
     for offer in found:
         item = case.pack.observations[offer.observation]
         ask, answer = item.ask.rstrip("?. "), capital(answer_words(item, offer.judged))
@@ -282,8 +275,7 @@ def offers_said(case: Case, found: Sequence[Offer], numbered: bool) -> list[Said
         if offer.now:
             text += " " + say("trace_now", text=offer.now)
         out.append(Option(offer.number, offer.observation, text) if numbered else Line(text, indent=2))
-    out.append(note(say("trace_only_if")))
-    return out
+    return [*out, note(say("trace_only_if"))]
 
 
 def _at(seconds: float) -> str:

@@ -38,13 +38,17 @@ BLOCKS = Glyphs("█", "░", "│", "─", "└")
 ASCII = Glyphs("#", ":", "|", "-", "+")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(slots=True)
 class _Column:
     """One column: lowest and highest value in it (None: nothing logged), and whether a break lies in it."""
 
-    low: float | None
-    high: float | None
-    broken: bool
+    low: float | None = None
+    high: float | None = None
+    broken: bool = False
+
+    def take(self, value: float) -> None:
+        self.low = value if self.low is None else min(self.low, value)
+        self.high = value if self.high is None else max(self.high, value)
 
 
 def plot(
@@ -60,7 +64,8 @@ def plot(
     another channel over the same time, drawn as a line above, from its lowest value to its highest."""
     top = max([level.value for level in levels], default=0.0) or max(log.values) or 1.0
     labels = _labels(log, levels, top, height)
-    above = _line_labels(second) if second is not None else {}
+    ends = [(LINE_ROWS - 1, max(second.values)), (0, min(second.values))] if second is not None else []
+    above = {row: format_quantity(value, second.unit) for row, value in ends} if second is not None else {}
     side = max([len(text) for text in (*labels.values(), *above.values(), "heat")])
     count = max(LEAST_COLUMNS, width - side - 2)
     columns = _columns(log, count)
@@ -82,13 +87,6 @@ LINE_ROWS = 5
 """Rows of the second channel; chosen."""
 
 
-def _line_labels(log: CycleLog) -> dict[int, str]:
-    return {
-        LINE_ROWS - 1: format_quantity(max(log.values), log.unit),
-        0: format_quantity(min(log.values), log.unit),
-    }
-
-
 def _line(
     log: CycleLog, labels: dict[int, str], side: int, count: int, whole: float, glyphs: Glyphs
 ) -> list[str]:
@@ -98,15 +96,13 @@ def _line(
     out = []
     columns = _columns(log, count, whole)
     for row in range(LINE_ROWS - 1, -1, -1):
-        bottom, top = low + row * step, low + (row + 1) * step
-        cells = "".join(
-            " "
-            if each.low is None or each.high is None
-            else "*"
-            if (each.low < top or row == LINE_ROWS - 1) and each.high >= bottom
-            else " "
+        # The highest value is in the top row, whatever the arithmetic made of its upper edge.
+        bottom, top = low + row * step, low + (row + 1) * step if row < LINE_ROWS - 1 else math.inf
+        passed = (
+            each.low is not None and each.high is not None and each.low < top and each.high >= bottom
             for each in columns
         )
+        cells = "".join("*" if each else " " for each in passed)
         out.append(f"{labels.get(row, ''):>{side}} {glyphs.side}{cells}".rstrip())
     return out
 
@@ -123,32 +119,18 @@ def _columns(log: CycleLog, count: int, whole: float | None = None) -> list[_Col
     """The log cut into `count` stretches of equal time; where the rows lie further apart than that, a value holds
     until the next row. whole: the seconds that the columns stand for; else the log's own."""
     whole = whole or log.seconds[-1]
-    lows: list[float | None] = [None] * count
-    highs: list[float | None] = [None] * count
-    broken = [False] * count
-    breaks = set(log.breaks)
-
-    def place(seconds: float) -> int:
-        return min(count - 1, int(seconds / whole * count))
-
-    def note(at: int, value: float) -> None:
-        low, high = lows[at], highs[at]
-        lows[at] = value if low is None else min(low, value)
-        highs[at] = value if high is None else max(high, value)
-
-    for number, (seconds, value) in enumerate(zip(log.seconds, log.values, strict=True)):
-        here = place(seconds)
-        note(here, value)
-        if number + 1 == len(log.seconds):
-            break
-        following = place(log.seconds[number + 1])
-        if number + 1 in breaks:
-            for at in range(here, following + 1):
-                broken[at] = True
+    columns = [_Column() for _ in range(count)]
+    places = [min(count - 1, int(seconds / whole * count)) for seconds in log.seconds]
+    for number, (here, value) in enumerate(zip(places, log.values, strict=True)):
+        columns[here].take(value)
+        following = places[number + 1] if number + 1 < len(places) else here
+        if number + 1 in log.breaks:
+            for column in columns[here : following + 1]:
+                column.broken = True
         else:
-            for at in range(here + 1, following):
-                note(at, value)
-    return [_Column(low, high, gone) for low, high, gone in zip(lows, highs, broken, strict=True)]
+            for column in columns[here + 1 : following]:
+                column.take(value)
+    return columns
 
 
 def _labels(log: CycleLog, levels: Sequence[Level], top: float, height: int) -> dict[int, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from faultfinder.dialogue.say import Line, Said, heading
+from faultfinder.dialogue.say import Line, Said, heading, under
 from faultfinder.dialogue.showing import present
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.inference.reasons import odds_factor, reasons, state_between
@@ -21,12 +21,8 @@ NAMED = 3
 
 def why_cause(case: Case, cause: str) -> list[Said]:
     """What speaks for and against a cause, strongest first."""
-    title = present.cause_title(case, cause)
-    said: list[Said] = [heading(f"{title}: {percent(case.confidence()[cause])}")]
-    found = reasons(case, cause)
-    if not found:
-        said.append(Line(say("why_nothing")))
-    for reason in found[:REASONS]:
+    lines = []
+    for reason in reasons(case, cause)[:REASONS]:
         text = say(
             "why_for" if reason.decibans > 0 else "why_against",
             odds=odds_factor(reason.decibans),
@@ -35,7 +31,9 @@ def why_cause(case: Case, cause: str) -> list[Said]:
         )
         if reason.through and reason.through != cause:
             text += f"; {_accounted(case, reason.observation, reason.through)}"
-        said.append(Line(text, indent=2))
+        lines.append(text)
+    head = f"{present.cause_title(case, cause)}: {percent(case.confidence()[cause])}"
+    said: list[Said] = under(head, lines) if lines else [heading(head), Line(say("why_nothing"))]
     if (share := case.unmentioned().get(cause, 1.0)) < NOTICED:
         shown = {name: case.links.told[name].get(cause, 0.0) for name in case.not_spoken_of()}
         most = sorted((name for name in shown if shown[name] > 0.0), key=lambda name: -shown[name])[:NAMED]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from faultfinder.dialogue.say import (
     Bar,
@@ -19,7 +19,7 @@ from faultfinder.dialogue.say import (
     options,
     question,
 )
-from faultfinder.dialogue.showing.reading_in_words import against, likeliest_two
+from faultfinder.dialogue.showing.reading import against, likeliest_two
 from faultfinder.dialogue.talk import Talk
 from faultfinder.knowledge.formulas.bands import expected_value, fact_values, facts_behind, limits
 from faultfinder.knowledge.formulas.plate import contradictions, relied_on
@@ -80,11 +80,9 @@ def so_far(talk: Talk) -> list[Said]:
     said: list[Said] = []
     if talk.job.complaint:
         said.append(Line(say("so_far_complaint", text=talk.job.complaint)))
-    last = talk.case.answers[-SO_FAR:]
-    if last:
-        observations = talk.job.pack.observations
+    if last := talk.case.answers[-SO_FAR:]:
         shown = [
-            say("so_far_answer", name=name_of(given.observation), answer=_as_given(observations, given))
+            say("so_far_answer", name=name_of(given.observation), answer=_as_given(talk.case, given))
             for given in last
         ]
         said.append(Line(say("so_far_last", count=len(talk.case.answers), answers="; ".join(shown))))
@@ -99,14 +97,14 @@ def once_more(case: Case, observation: Observation) -> list[Said]:
     given = case.latest(observation.id)
     if given is None or not case.may_take_again(observation):
         return []
-    return [note(say("once_more", before=_as_given(case.pack.observations, given)))]
+    return [note(say("once_more", before=_as_given(case, given)))]
 
 
-def _as_given(observations: Mapping[str, Observation], given: Given) -> str:
+def _as_given(case: Case, given: Given) -> str:
     """An answer's text, or a reading as it was typed."""
     if given.reading is not None:
         return given.text
-    return answer_text(observations[given.observation], given.answer or given.text)
+    return answer_text(case.pack.observations[given.observation], given.answer or given.text)
 
 
 def status(talk: Talk) -> str:
@@ -136,11 +134,9 @@ def _how_far(talk: Talk) -> str:
 
 
 def access_text(talk: Talk) -> str:
-    gate = talk.gate
-    words = access_words(gate.access)
-    if gate.access is Access.AS_FOUND and gate.covers_off:
-        words = say("access_covers_off_not_isolated")
-    return words
+    if talk.gate.access is Access.AS_FOUND and talk.gate.covers_off:
+        return say("access_covers_off_not_isolated")
+    return access_words(talk.gate.access)
 
 
 def instruction_said(instruction: Instruction) -> list[Said]:
@@ -180,21 +176,22 @@ def answers_of(item: Observation | Question) -> tuple[tuple[str, str], ...]:
     return tuple((answer.id, answer_text(item, answer.id)) for answer in item.answers)
 
 
+def answer_texts(item: Observation | Question) -> list[str]:
+    return [text for _, text in answers_of(item)]
+
+
 def healthy_line(case: Case, item: Observation | Question) -> list[Said]:
     """What a healthy machine of this make-up reads, and what had to be assumed for it."""
     if isinstance(item, Question) or item.reading is None:
         return []
-    values = fact_values(case.pack, case.facts)
-    low, high = limits(item, values)[0]
-    unit = item.reading.unit
-    band = format_span(low, high, unit)
+    values, unit = fact_values(case.pack, case.facts), item.reading.unit
+    band = format_span(*limits(item, values)[0], unit)
     expected = expected_value(item, values)
     if expected is not None and math.isfinite(expected):
         text = say("healthy_expected", expected=format_quantity(expected, unit), band=band)
     else:
         text = say("healthy_reads", band=band)
-    used = facts_behind(case.pack, item, case.facts)
-    if used:
+    if used := facts_behind(case.pack, item, case.facts):
         text += " " + say("from_facts", facts=facts_text(case, used))
     return [Line(text)]
 
@@ -205,17 +202,14 @@ def facts_text(case: Case, names: tuple[str, ...]) -> str:
     pack, _ = relied_on(case.pack, case.facts)
     parts = []
     for name in names:
-        value = values.get(name)
+        value, fact, given = values.get(name), case.pack.facts[name], case.facts.get(name)
         if not isinstance(value, int | float):
             continue
-        unit = case.pack.facts[name].unit
-        text = f"{name_of(name)} {format_quantity(float(value), unit)}"
-        given = case.facts.get(name)
+        text = f"{name_of(name)} {format_quantity(float(value), fact.unit)}"
         if given is None:
-            followed = pack.facts[name] is not case.pack.facts[name]
-            text += f" {say('fact_worked_out')}" if followed else " (assumed)"
+            text += f" {say('fact_worked_out')}" if pack.facts[name] is not fact else " (assumed)"
         elif given != value:
-            text += f" ({say('set_aside', given=format_quantity(float(given), unit))})"
+            text += f" ({say('set_aside', given=format_quantity(float(given), fact.unit))})"
         parts.append(text)
     return ", ".join(parts)
 
@@ -226,12 +220,12 @@ def contradictions_said(case: Case, before: Case | None = None) -> list[Said]:
     out: list[Said] = []
     for found in contradictions(case.pack, case.facts):
         if found not in old:
-            facts = ", ".join(fact_text(case, name) for name in (found.watts, *found.others))
+            facts = ", ".join(_fact_text(case, name) for name in (found.watts, *found.others))
             out.append(caution(say("plate_contradicts", facts=facts, words=found.check.words)))
     return out
 
 
-def fact_text(case: Case, name: str) -> str:
+def _fact_text(case: Case, name: str) -> str:
     """A given fact as 'volts 240 V'."""
     value = case.facts[name]
     shown = value if isinstance(value, str) else format_quantity(value, case.pack.facts[name].unit)
@@ -244,30 +238,26 @@ def fact_said(fact: Fact) -> list[Said]:
         said.append(Line(steps_text(fact.how), Tone.HOW))
     if fact.where:
         said.append(note(say("fact_where", where=fact.where)))
-    said += fact_options(fact)
-    return said
+    return [*said, *fact_options(fact)]
 
 
 def fact_options(fact: Fact) -> list[Option]:
-    return options(list(fact.choices.items())) if fact.kind == "choice" else []
+    return options(fact.choices.items()) if fact.kind == "choice" else []
 
 
 def minutes_line(step: Step, *, worth: bool = False) -> Line:
     """What a step takes; with the reasons, what it saves as well."""
     minutes = minutes_text(step.minutes)
-    if step.last:
-        return note(say("step_last", minutes=minutes))
-    if worth:
+    if worth and not step.last:
         return note(say("step_minutes", minutes=minutes, worth=minutes_text(step.worth)))
-    return note(say("step_minutes_only", minutes=minutes))
+    return note(say("step_last" if step.last else "step_minutes_only", minutes=minutes))
 
 
 def why_step(case: Case, step: Step) -> list[Said]:
     """What each answer to the step would do, in one sentence each."""
+    if (asked := case.pack.questions.get(step.target)) is not None:
+        return [heading(say("why_head")), *_why_choices(case, asked)]
     said: list[Said] = [heading(say("why_head"))]
-    question_ = case.pack.questions.get(step.target)
-    if question_ is not None:
-        return said + _why_choices(case, question_)
     observation = case.pack.observations.get(step.target)
     for each in step.reasons:
         title = cause_title(case, each.cause)
@@ -307,14 +297,15 @@ def _why_line(cause: str, answer: str, chance: float, before: float, after: floa
 def judged_line(case: Case, observation: Observation, judged: Judged) -> Line:
     """What an answer was taken as; a reading also against what it ought to have been."""
     name, answer = name_of(observation.id), answer_text(observation, judged.answer)
+    text, beside = judged.given.text, against(case, observation, judged, with_band=False)
     if judged.given.reading is None:
-        return Line(say("answer_taken", name=name, answer=answer), Tone.CHANGE)
-    text = judged.given.text
-    beside = against(case, observation, judged, with_band=False)
-    if judged.on_the_edge:
+        told = say("answer_taken", name=name, answer=answer)
+    elif judged.on_the_edge:
         answers = choices(f"{each} ({percent(share)})" for each, share in likeliest_two(observation, judged))
-        return Line(say("reading_edge", name=name, text=text, answers=answers, against=beside), Tone.CHANGE)
-    return Line(say("reading_says", name=name, text=text, answer=answer, against=beside), Tone.CHANGE)
+        told = say("reading_edge", name=name, text=text, answers=answers, against=beside)
+    else:
+        told = say("reading_says", name=name, text=text, answer=answer, against=beside)
+    return Line(told, Tone.CHANGE)
 
 
 def sign_lines(signs: Sequence[str]) -> list[Said]:

@@ -154,7 +154,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "which_too_many": "'{text}' may be many things. Type what it is of before it, or answer what is asked.",
         "which_one": "Which one is meant by '{text}'?",
         "which_this": "Is this what '{text}' means? 'no' if not.",
-        "which_means": "{ask} {answer}",
         "choose": "Type one of: {words}.",
         "correct_none": "Nothing has been answered yet.",
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",

@@ -18,13 +18,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "about_band": "about {expected} ({band})",
         # readings without a dialogue
         "assess_verdict": "{name} {given}: {answer}, {against}.",
-        "assess_seen": "{name}: {answer}.",
         "assess_edge": "on the borderline between '{first}' ({first_share}) and '{second}' ({second_share})",
         "assess_for": "Points to: {causes}.",
         "assess_against": "Points away from: {causes}.",
         "assess_nothing": "By itself it points to no fault and rules none out.",
         "assess_cause": "{cause} {after} (was {before})",
-        "assess_stands_on": "Worked out from {facts}.",
         "assess_likely": "Likely faults:",
         "assess_next": "Worth doing next:",
         "assess_step_last": "{kind}: {title} ({access}; {minutes}, last round)",

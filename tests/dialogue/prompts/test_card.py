@@ -12,7 +12,7 @@ from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 from faultfinder.dialogue.hearing.card_line import DEAD, SOURCE, card_items, read_card_line
 from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.prompts.card import GROUPS, AskCard, group_of
-from faultfinder.dialogue.prompts.stopped import AskStopped
+from faultfinder.dialogue.prompts.close import AskStopped
 from faultfinder.job import events as happened
 from faultfinder.knowledge.model import Access
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS

@@ -8,7 +8,7 @@ import random
 from talking import small_pack
 
 from faultfinder import Case
-from faultfinder.dialogue.showing.reading_drawn import CELLS, drawn, scale
+from faultfinder.dialogue.showing.reading import CELLS, drawn, scale
 
 INF = math.inf
 MARKS = "\u25cf\u25c6\u25cb\u25b6\u25c0"
