@@ -9,14 +9,13 @@ open, jobs closed in a state they were not in, and texts that tell somebody to b
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
-from types import MappingProxyType
 
 from faultfinder.job import events as happened
-from faultfinder.job.audit_model import NOTHING, Known, Shadow, follow
+from faultfinder.job.audit_model import Shadow, follow
 from faultfinder.job.events import Event
-from faultfinder.knowledge.model import Need, Observation, Pack, Question
+from faultfinder.knowledge.model import Pack
 
 BRIDGED = "a protective device bridged"
 
@@ -48,64 +47,19 @@ class AuditReport:
         return not self.violations
 
 
-def known_from(pack: Pack) -> Known:
-    """What a pack says, read here once more and not through the gate.
+def audit(events: Iterable[Event], pack: Pack | None = None) -> AuditReport:
+    """Follow a record from its first event, with what its pack says where that is at hand.
 
-    Its instructions are not among the texts: they leave the rules through the gate alone, and the checker of rule
-    packs reads them for bridging.
+    Its instructions are not read: they leave the rules through the gate alone, and the checker of rule packs reads
+    them for bridging.
     """
-    items: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
-    opened = {item.id for item in items if item.need is Need.OPEN_DEAD}
-    # A remedy is never done in use, whatever its rule says.
-    opened |= {
-        cause.id for cause in pack.causes.values() if cause.remedy_need in (Need.OPEN_DEAD, Need.IN_USE)
-    }
-    return Known(
-        frozenset(opened),
-        frozenset(cause.id for cause in pack.causes.values() if cause.touches_electrics),
-        MappingProxyType(
-            {
-                (item.id, answer): sign
-                for item in pack.observations.values()
-                for answer, sign in item.danger.items()
-            }
-        ),
-        MappingProxyType(
-            {
-                (question.id, choice.id): signs
-                for question in pack.questions.values()
-                for choice in question.choices
-                if (signs := _signs_of(pack, choice.sets))
-            }
-        ),
-        MappingProxyType(
-            {
-                **{item.id: item.ask for item in items},
-                **{cause.id: cause.remedy for cause in pack.causes.values()},
-            }
-        ),
-        frozenset(item.id for item in pack.observations.values() if item.reading is not None),
-        frozenset((item.id, answer) for item in pack.observations.values() for answer in item.unsafe),
-        MappingProxyType({item.id: item.healthy for item in pack.observations.values()}),
-    )
-
-
-def _signs_of(pack: Pack, sets: Mapping[str, str]) -> tuple[str, ...]:
-    """The danger signs among the answers that a choice sets."""
-    found = (pack.observations[name].danger.get(answer, "") for name, answer in sets.items())
-    return tuple(sign for sign in found if sign)
-
-
-def audit(events: Iterable[Event], known: Known | None = None) -> AuditReport:
-    """Follow a record from its first event, with what its pack says where that is at hand (`known_from`)."""
     shadow = Shadow()
-    known = known or NOTHING
     violations: list[Violation] = []
     closed = ""
     for position, event in enumerate(events):
-        shadow, broken = follow(shadow, event, known)
+        shadow, broken = follow(shadow, event, pack)
         violations += [Violation(position, rule, what) for rule, what in broken]
-        for text in _texts_of(event, known.texts):
+        for text in _texts_of(event, pack):
             if tells_to_bridge(text):
                 violations.append(Violation(position, BRIDGED, text))
         if isinstance(event, happened.Closed):
@@ -123,9 +77,18 @@ def tells_to_bridge(text: str) -> bool:
     return False
 
 
-def _texts_of(event: Event, texts: Mapping[str, str]) -> list[str]:
-    if isinstance(event, happened.Advised):
-        return [event.work, texts.get(event.item, "")]
-    if isinstance(event, happened.RemedyStarted | happened.PutRight):
-        return [event.work, texts.get(event.cause, "")]
+def _texts_of(event: Event, pack: Pack | None) -> list[str]:
+    """What an event tells to do, in its own words and as its pack calls it."""
+    match event:
+        case happened.Advised(item=name) | happened.RemedyStarted(cause=name) | happened.PutRight(cause=name):
+            return [event.work, _named(pack, name)]
     return []
+
+
+def _named(pack: Pack | None, name: str) -> str:
+    if pack is None:
+        return ""
+    if cause := pack.causes.get(name):
+        return cause.remedy
+    item = pack.observations.get(name) or pack.questions.get(name)
+    return item.ask if item else ""

@@ -6,12 +6,12 @@ and goes on with what the record says.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
-from types import MappingProxyType
+from dataclasses import dataclass, replace
+from typing import Any
 
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Need, Observation, Pack
 
 INSTRUCTION = "instruction before confirmation"
 ENERGISED = "energised without the return tests"
@@ -33,7 +33,10 @@ _DEAD_AGAIN = (
 )
 _DEAD = (*_DEAD_AGAIN, "capacitors_discharged", "board_waited", "parts_cooled", "parts_at_rest")
 _BEFORE_SCREWS = ("tester_here", "return_testers_here")
+_CUTTING = frozenset((*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]))
 _LOOKS = frozenset({"dangers_answered", "plug_flex_whole", "casing_whole", "notices_looked_up"})
+_FROM_OUTSIDE = frozenset({"plug_flex_whole", "casing_whole"})
+"""What was looked at from outside counts for the next switching on alone."""
 _GOOD = frozenset({"done", "dead", "none_there", "not_here"})
 _INSIDE = frozenset({"earth_inside", "insulation_inside"})
 _AT_PLUG = frozenset({"earth_at_plug", "insulation_at_plug"})
@@ -81,81 +84,101 @@ class Shadow:
     """The names in the record that the rules do not know any more, or whose meaning they dropped."""
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
-    """What a rule pack says about its items, for records whose lines leave it out (those written by hand).
-
-    inside: observations, questions and causes that need the covers off. electrical: causes whose remedy touches an
-    electrical part. signs: (observation, answer) -> danger sign. ticked: (question, choice) -> danger signs.
-    texts: names of the work, by item id. readings: observations that are measured. hazards: (observation, answer)
-    that is a hazard in itself. healthy: observation -> its healthy answer.
-    """
-
-    inside: frozenset[str] = frozenset()
-    electrical: frozenset[str] = frozenset()
-    signs: Mapping[tuple[str, str], str] = field(default_factory=lambda: MappingProxyType({}))
-    ticked: Mapping[tuple[str, str], tuple[str, ...]] = field(default_factory=lambda: MappingProxyType({}))
-    texts: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
-    readings: frozenset[str] = frozenset()
-    hazards: frozenset[tuple[str, str]] = frozenset()
-    healthy: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}))
+Broken = list[tuple[str, str]]
+"""Rules that were broken, as (rule, what)."""
 
 
-NOTHING = Known()
-
-
-def follow(shadow: Shadow, event: Event, known: Known | None = None) -> tuple[Shadow, list[tuple[str, str]]]:
-    """The shadow after an event, and the rules it broke as (rule, what)."""
-    known = known or NOTHING
-    after, broken = _follow(shadow, event, known)
-    after = _remembered(after, event, known)
+def follow(shadow: Shadow, event: Event, pack: Pack | None = None) -> tuple[Shadow, Broken]:
+    """The shadow after an event, and the rules it broke. pack: what it says of danger, of covers and of electrical
+    parts, for records whose lines leave that out (those written by hand)."""
+    after, broken = _follow(shadow, event, pack)
+    after = _remembered(after, event, pack)
     if not isinstance(event, happened.DangerSeen | happened.Noted):
-        after = replace(after, latest=_may_be_signs(event, known))
+        answered = event.observation if isinstance(event, happened.Answered | happened.Corrected) else ""
+        after = replace(after, latest=_measured(pack, answered))
     if after.failed_from is not None and not isinstance(event, happened.ReturnTested | happened.Noted):
         after = replace(after, failed_from=None)
     return _trimmed(after), broken
 
 
-def _may_be_signs(event: Event, known: Known) -> frozenset[str]:
-    if isinstance(event, happened.Answered | happened.Corrected):
-        return known.readings & {event.observation}
-    return frozenset()
+# -- what the rules say -----------------------------------------------------------------------------------
 
 
-def _remembered(shadow: Shadow, event: Event, known: Known) -> Shadow:
-    """What the rules do not know any more: told by its sign, and dealt with name by name."""
+def _item(pack: Pack | None, name: str) -> Observation | None:
+    return pack.observations.get(name) if pack else None
+
+
+def _measured(pack: Pack | None, observation: str) -> frozenset[str]:
+    """The observation itself where it is a reading: a sign that comes of it goes with its correction."""
+    item = _item(pack, observation)
+    return frozenset({observation}) if item is not None and item.reading is not None else frozenset()
+
+
+def _sign(pack: Pack | None, observation: str, answer: str) -> str:
+    """The danger sign of an answer; empty for none."""
+    item = _item(pack, observation)
+    return item.danger.get(answer, "") if item is not None else ""
+
+
+def _ticked(pack: Pack | None, event: happened.Chosen) -> list[str]:
+    """The danger signs among the answers that choices set."""
+    question = pack.questions.get(event.question) if pack else None
+    sets = {choice.id: choice.sets for choice in question.choices} if question else {}
+    signs = (_sign(pack, *pair) for choice in event.value for pair in sets.get(choice, {}).items())
+    return [sign for sign in signs if sign]
+
+
+def _behind_covers(pack: Pack | None, name: str) -> bool:
+    """Whether an observation, a question or a remedy needs the covers off. A remedy is never done in use, whatever
+    its rule says."""
+    if pack is None:
+        return False
+    item = pack.observations.get(name) or pack.questions.get(name)
+    cause = pack.causes.get(name)
+    return (item is not None and item.need is Need.OPEN_DEAD) or (
+        cause is not None and cause.remedy_need in (Need.OPEN_DEAD, Need.IN_USE)
+    )
+
+
+# -- what the rules do not know any more ------------------------------------------------------------------
+
+
+def _remembered(shadow: Shadow, event: Event, pack: Pack | None) -> Shadow:
+    """It is told by its sign, and dealt with name by name."""
     if isinstance(event, happened.DangerSeen) and event.sign == "rules_changed":
-        return replace(shadow, forgotten=bool(shadow.unknown) or not known.texts)
-    new, done = _not_known(event, known), _dealt(event, known)
+        return replace(shadow, forgotten=bool(shadow.unknown) or pack is None)
+    new, done = _not_known(event, pack), _dealt(event, pack)
     if not (new or done):
         return shadow
     unknown = (shadow.unknown - done) | new
     return replace(shadow, unknown=unknown, forgotten=shadow.forgotten and bool(unknown))
 
 
-def _not_known(event: Event, known: Known) -> frozenset[str]:
-    if not known.texts:
+def _not_known(event: Event, pack: Pack | None) -> frozenset[str]:
+    if pack is None:
         return frozenset()
     match event:
-        case happened.Answered() | happened.Corrected():
-            meant = {known.signs.get((event.observation, event.value), "")}
-            meant |= {"unsafe"} if (event.observation, event.value) in known.hazards else set()
-            lost = event.observation not in known.texts or not set(event.meant) <= meant
-            return frozenset({event.observation}) if lost else frozenset()
-        case happened.PutRight():
-            return frozenset() if event.cause in known.texts else frozenset({event.cause})
+        case happened.Answered(observation=name) | happened.Corrected(observation=name):
+            item = _item(pack, name)
+            unsafe = item is not None and event.value in item.unsafe
+            meant = {_sign(pack, name, event.value), "unsafe" if unsafe else ""}
+            return frozenset() if _named(pack, name) and meant.issuperset(event.meant) else frozenset({name})
+        case happened.PutRight(cause=name):
+            return frozenset() if _named(pack, name) else frozenset({name})
     return frozenset()
 
 
-def _dealt(event: Event, known: Known) -> frozenset[str]:
+def _named(pack: Pack, name: str) -> bool:
+    return name in pack.observations or name in pack.questions or name in pack.causes
+
+
+def _dealt(event: Event, pack: Pack | None) -> frozenset[str]:
     match event:
-        case happened.DealtWith():
-            return frozenset({event.name})
-        case happened.Corrected():
-            return frozenset({event.observation})
-        case happened.Answered():
-            good = event.how != "told" and known.healthy.get(event.observation) == event.value
-            return frozenset({event.observation}) if good else frozenset()
+        case happened.DealtWith(name=name) | happened.Corrected(observation=name):
+            return frozenset({name})
+        case happened.Answered(observation=name) if event.how != "told":
+            item = _item(pack, name)
+            return frozenset({name}) if item is not None and item.healthy == event.value else frozenset()
     return frozenset()
 
 
@@ -173,56 +196,62 @@ def _trimmed(shadow: Shadow) -> Shadow:
     return shadow
 
 
-def _follow(shadow: Shadow, event: Event, known: Known) -> tuple[Shadow, list[tuple[str, str]]]:
+def _follow(shadow: Shadow, event: Event, pack: Pack | None) -> tuple[Shadow, Broken]:
     match event:
-        case happened.FactGiven():
-            return _fact(shadow, event), []
-        case happened.DangerSeen():
-            by = frozenset(
-                name
-                for (name, _), sign in known.signs.items()
-                if name in shadow.latest and sign == event.sign
-            )
-            return _danger(shadow, event.sign, by), []
         case happened.Confirmed():
             return _confirmed(shadow, event.action, event.outcome)
         case happened.ReturnTested():
             after, broken = _confirmed(shadow, event.test, event.outcome, event.of)
             failed = event.outcome == "failed" and not shadow.stopped
             return replace(after, failed_from=_plain(shadow, event.test) if failed else None), broken
+        case happened.Advised():
+            return _advised(shadow, event)
+        case happened.Closed():
+            return shadow, _closed(shadow, event)
+    return _undisputed(shadow, event, pack), []
+
+
+def _undisputed(shadow: Shadow, event: Event, pack: Pack | None) -> Shadow:
+    """The shadow after an event that can break no rule."""
+    match event:
+        case happened.FactGiven():
+            return _fact(shadow, event)
+        case happened.DangerSeen():
+            by = {
+                name
+                for name in shadow.latest
+                if (item := _item(pack, name)) and event.sign in item.danger.values()
+            }
+            return _danger(shadow, event.sign, frozenset(by))
         case happened.TakenBack():
             before = shadow.failed_from
             if before is not None and before.latest == frozenset({event.action}):
-                return replace(before, latest=frozenset()), []
-            return _taken_back(shadow, event.action), []
-        case happened.Advised():
-            return _advised(shadow, event)
+                return replace(before, latest=frozenset())
+            return _taken_back(shadow, event.action)
         case happened.PutRight():
-            inside = event.inside or event.cause in known.inside
-            return _worked(shadow, inside, event.electrical or event.cause in known.electrical), []
+            cause = pack.causes.get(event.cause) if pack else None
+            electrical = event.electrical or (cause is not None and cause.touches_electrics)
+            return _worked(shadow, event.inside or _behind_covers(pack, event.cause), electrical)
         case happened.Answered():
-            return _answered(shadow, event, known), []
+            return _answered(shadow, event, pack)
         case happened.Corrected():
-            sign = known.signs.get((event.observation, event.value), "")
+            sign = _sign(pack, event.observation, event.value)
             shadow = _corrected(shadow, event.observation)
-            return (_danger(shadow, sign, known.readings & {event.observation}) if sign else shadow), []
+            return _danger(shadow, sign, _measured(pack, event.observation)) if sign else shadow
         case happened.Chosen():
-            if event.question in known.inside and not allows(shadow, "open_dead"):
+            if _behind_covers(pack, event.question) and not allows(shadow, "open_dead"):
                 shadow = _worked(shadow, True, False)
-            for choice in event.value:
-                for sign in known.ticked.get((event.question, choice), ()):
-                    shadow = _danger(shadow, sign)
-            return shadow, []
+            for sign in _ticked(pack, event):
+                shadow = _danger(shadow, sign)
+            return shadow
         case happened.Paused():
-            if not 0.0 <= event.minutes <= max(_LONGEST_PAUSE, event.allowed):
-                return _broken_off(shadow), []
+            short = 0.0 <= event.minutes <= max(_LONGEST_PAUSE, event.allowed)
+            return shadow if short else _broken_off(shadow)
         case happened.Resumed():
-            return _broken_off(shadow), []
+            return _broken_off(shadow)
         case happened.Restarted():
-            return _restarted(shadow), []
-        case happened.Closed():
-            return shadow, _closed(shadow, event)
-    return shadow, []
+            return _restarted(shadow)
+    return shadow
 
 
 def _plain(shadow: Shadow, test: str) -> Shadow:
@@ -268,6 +297,12 @@ def _needed(shadow: Shadow) -> frozenset[str]:
     return tests - _not_there(shadow)
 
 
+def _owing(shadow: Shadow, **changes: Any) -> Shadow:
+    """The shadow with these changes, and what it owes by them."""
+    shadow = replace(shadow, **changes)
+    return replace(shadow, owes=_needed(shadow))
+
+
 def _not_there(shadow: Shadow) -> frozenset[str]:
     """What there is nothing to measure of: an earth, unless one was measured and failed."""
     return frozenset() if shadow.earthed or shadow.earth_failed else _EARTH
@@ -282,8 +317,7 @@ def _fact(shadow: Shadow, event: happened.FactGiven) -> Shadow:
         earthed = event.value != "class_ii"
         if earthed and not shadow.earthed:
             running = shadow.running and bool(shadow.stopped)
-            shadow = replace(shadow, earthed=True, running=running, owes=_AT_PLUG, touched=True)
-            return replace(shadow, owes=_needed(shadow))
+            return _owing(shadow, earthed=True, running=running, owes=_AT_PLUG, touched=True)
         shadow = replace(shadow, earthed=earthed)
         return _nothing_left(replace(shadow, owes=shadow.owes - _not_there(shadow)))
     return shadow
@@ -294,10 +328,11 @@ _BY_ITSELF = frozenset({""})
 
 def _danger(shadow: Shadow, sign: str, by: frozenset[str] = frozenset()) -> Shadow:
     """by: the observations that it came of; what makes people leave is never undone by a correction."""
-    lasting = sign in _LEAVE or not by
-    shadow = replace(shadow, because=shadow.because | (_BY_ITSELF if lasting else by))
-    shadow = replace(shadow, danger=True, cutting=(), unscrewing=(), proving=())
-    shadow = replace(shadow, owes=_needed(shadow), looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
+    because = shadow.because | (_BY_ITSELF if sign in _LEAVE or not by else by)
+    looked = shadow.looked - _FROM_OUTSIDE
+    shadow = _owing(
+        shadow, danger=True, because=because, looked=looked, cutting=(), unscrewing=(), proving=()
+    )
     if sign in _LEAVE:
         return replace(shadow, stopped="leave")
     if sign == "voltage_when_isolated":
@@ -321,14 +356,12 @@ def _taken_back(shadow: Shadow, action: str) -> Shadow:
         shadow = replace(shadow, inside=True)
     if action in _INSIDE | _AT_PLUG:
         shadow = replace(shadow, owes=shadow.owes | {action}, touched=shadow.touched or action in _AT_PLUG)
-    shadow = shadow if shadow.stopped else _unknown(shadow)
-    return replace(shadow, looked=frozenset(), owes=_needed(shadow))
+    return _owing(shadow if shadow.stopped else _unknown(shadow), looked=frozenset())
 
 
 def _restarted(shadow: Shadow) -> Shadow:
     shadow = replace(shadow, stopped="", guarded=False, danger=True, because=shadow.because | _BY_ITSELF)
-    shadow = _unknown(shadow)
-    return replace(shadow, looked=frozenset(), owes=_needed(shadow))
+    return _owing(_unknown(shadow), looked=frozenset())
 
 
 # -- what is done ----------------------------------------------------------------------------------------
@@ -338,24 +371,21 @@ def _worked(shadow: Shadow, inside: bool, electrical: bool) -> Shadow:
     """Work or a reading inside, or at an electrical part: it owes the tests, and is not done on a running machine."""
     if not inside and not electrical:
         return shadow
-    touched = shadow.touched or not inside
-    shadow = replace(
-        shadow, inside=shadow.inside or inside, touched=touched, owes=shadow.owes | {"insulation_at_plug"}
-    )
-    shadow = replace(shadow, owes=_needed(shadow))
+    opened, touched = shadow.inside or inside, shadow.touched or not inside
+    shadow = _owing(shadow, inside=opened, touched=touched, owes=shadow.owes | {"insulation_at_plug"})
     return _unknown(shadow) if shadow.running and not shadow.stopped else shadow
 
 
-def _answered(shadow: Shadow, event: happened.Answered, known: Known) -> Shadow:
+def _answered(shadow: Shadow, event: happened.Answered, pack: Pack | None) -> Shadow:
     """What was brought from inside shows that somebody was inside; an answer may be a danger sign."""
-    inside = event.inside or (event.observation in known.inside and event.how != "told")
+    inside = event.inside or (_behind_covers(pack, event.observation) and event.how != "told")
     if inside and not allows(shadow, "open_dead"):
         shadow = _worked(shadow, True, False)
-    sign = known.signs.get((event.observation, event.value), "")
-    return _danger(shadow, sign, known.readings & {event.observation}) if sign else shadow
+    sign = _sign(pack, event.observation, event.value)
+    return _danger(shadow, sign, _measured(pack, event.observation)) if sign else shadow
 
 
-def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, list[tuple[str, str]]]:
+def _advised(shadow: Shadow, event: happened.Advised) -> tuple[Shadow, Broken]:
     broken = []
     if shadow.stopped:
         broken.append((AFTER_STOP, event.item))
@@ -380,9 +410,7 @@ def allows(shadow: Shadow, need: str) -> bool:
     }.get(need, False)
 
 
-def _confirmed(
-    shadow: Shadow, action: str, outcome: str, of: str = ""
-) -> tuple[Shadow, list[tuple[str, str]]]:
+def _confirmed(shadow: Shadow, action: str, outcome: str, of: str = "") -> tuple[Shadow, Broken]:
     """One numbered action and its answer; `of`: the reading that counted for it."""
     if shadow.stopped:
         if action == "covers_back_or_guarded":
@@ -399,7 +427,7 @@ def _confirmed(
         shadow = _left_off(shadow, action)
     if action in _DEAD:
         return _proving(shadow, action, outcome), []
-    if action in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
+    if action in _CUTTING:
         return _cutting(shadow, action, outcome), []
     if action in _BEFORE_SCREWS:
         done = _in_order(shadow.unscrewing, action, _BEFORE_SCREWS)
@@ -411,10 +439,8 @@ def _confirmed(
     if action == "covers_off":
         ready = shadow.cut and shadow.unscrewing == _BEFORE_SCREWS
         broken = [] if ready else [(INSTRUCTION, "covers off")]
-        shadow = replace(
-            shadow, covers_off=True, inside=True, dead=False, was_dead=False, unscrewing=(), proving=()
-        )
-        return replace(shadow, owes=_needed(shadow)), broken
+        off = _owing(shadow, covers_off=True, inside=True, dead=False, was_dead=False)
+        return replace(off, unscrewing=(), proving=()), broken
     if action in ("covers_on", "covers_on_unproved"):
         blind = action == "covers_on" and not shadow.clear
         broken = [(LEFT_INSIDE, "covers on")] if blind else []
@@ -427,8 +453,8 @@ def _confirmed(
 def _left_off(shadow: Shadow, action: str) -> Shadow:
     """A list counts only while it is followed: an action of another list leaves it off."""
     if action not in _LOOKS and action != "supply_on":
-        shadow = replace(shadow, looked=shadow.looked - {"plug_flex_whole", "casing_whole"})
-    if action not in (*_CUT_AGAIN, *_CUT["plug"], *_CUT["isolator"]):
+        shadow = replace(shadow, looked=shadow.looked - _FROM_OUTSIDE)
+    if action not in _CUTTING:
         shadow = replace(shadow, cutting=())
     if action not in (*_BEFORE_SCREWS, "covers_off"):
         shadow = replace(shadow, unscrewing=())
@@ -447,7 +473,7 @@ def _cutting(shadow: Shadow, action: str, outcome: str) -> Shadow:
     if done and done == wanted and (shadow.was_cut or not again):
         was_dead = shadow.was_dead and again
         # What was looked at from outside while it ran says nothing about the next switching on.
-        looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
+        looked = shadow.looked - _FROM_OUTSIDE
         return replace(shadow, cut=True, cutting=(), running=False, was_dead=was_dead, looked=looked)
     return shadow
 
@@ -491,23 +517,18 @@ def _nothing_left(shadow: Shadow) -> Shadow:
     return replace(shadow, inside=False, danger=False, earth_failed=False, because=frozenset(), touched=False)
 
 
-def _energised(shadow: Shadow) -> tuple[Shadow, list[tuple[str, str]]]:
-    broken = []
-    if shadow.covers_off:
-        broken.append((ENERGISED, "covers off"))
-    if shadow.owes:
-        broken.append((ENERGISED, "owing: " + ", ".join(sorted(shadow.owes))))
-    if shadow.danger:
-        broken.append((ENERGISED, "with a danger sign open"))
-    if missing := _LOOKS - shadow.looked:
-        broken.append((ENERGISED, "not looked at: " + ", ".join(sorted(missing))))
-    looked = shadow.looked - {"plug_flex_whole", "casing_whole"}
-    return replace(
-        shadow, running=True, cut=False, was_cut=False, was_dead=False, cutting=(), looked=looked
-    ), broken
+def _energised(shadow: Shadow) -> tuple[Shadow, Broken]:
+    missing = _LOOKS - shadow.looked
+    why = ["covers off"] if shadow.covers_off else []
+    why += ["owing: " + ", ".join(sorted(shadow.owes))] if shadow.owes else []
+    why += ["with a danger sign open"] if shadow.danger else []
+    why += ["not looked at: " + ", ".join(sorted(missing))] if missing else []
+    broken = [(ENERGISED, each) for each in why]
+    shadow = replace(shadow, running=True, cut=False, was_cut=False, was_dead=False, cutting=())
+    return replace(shadow, looked=shadow.looked - _FROM_OUTSIDE), broken
 
 
-def _closed(shadow: Shadow, event: happened.Closed) -> list[tuple[str, str]]:
+def _closed(shadow: Shadow, event: happened.Closed) -> Broken:
     fit = shadow.running and not (shadow.danger or shadow.owes or shadow.stopped or shadow.covers_off)
     fit = fit and not shadow.forgotten
     left = shadow.stopped == "leave" or (shadow.cut and not shadow.covers_off and not shadow.stopped)

@@ -9,8 +9,8 @@ supplies, or empty.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field, fields
 from types import MappingProxyType
 from typing import ClassVar
 
@@ -31,17 +31,22 @@ ACCESS_LOGGED = "logged, covers on"
 
 @dataclass(frozen=True, slots=True)
 class Event:
-    """Something that happened. KEY: the first key of its line. at: when."""
+    """Something that happened. KEY: the first key of its line. FREE: its field that a person writes freely, and that
+    may therefore name somebody (`job/workshop/forget.py`). at: when."""
 
     KEY: ClassVar[str] = ""
+    FREE: ClassVar[str] = ""
     at: str = field(default="", kw_only=True)
+
+    def __init_subclass__(cls, key: str = "", free: str = "") -> None:
+        # Called once more, without the words, when the slots are made: what was set stays.
+        cls.KEY, cls.FREE = key or cls.KEY, free or cls.FREE
 
 
 @dataclass(frozen=True, slots=True)
-class Opened(Event):
+class Opened(Event, key="opened"):
     """The job begins, with this pack; version and fingerprint tell a later replay whether the rules changed."""
 
-    KEY: ClassVar[str] = "opened"
     pack: str
     version: str = ""
     fingerprint: str = ""
@@ -49,78 +54,70 @@ class Opened(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class MeterUsed(Event):
+class MeterUsed(Event, key="meter"):
     """The accuracy of the person's own meter, range by range (see trade/readings/meter.py); empty: an ordinary meter.
 
     It stands in the record, so that readings weigh the same wherever the job is taken up again.
     """
 
-    KEY: ClassVar[str] = "meter"
     ranges: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class SeenBefore(Event):
+class SeenBefore(Event, key="seen"):
     """How common faults are, blended with what the workshop has seen (see history.py).
 
     jobs: how many were counted; weight: how many the rules' own numbers counted for. The chances themselves stand in
     the record, so that the job comes out the same wherever it is taken up again.
     """
 
-    KEY: ClassVar[str] = "seen"
     jobs: int
     weight: float
     chances: Chances
 
 
 @dataclass(frozen=True, slots=True)
-class FactGiven(Event):
+class FactGiven(Event, key="fact"):
     """A fact of the machine, as typed; the word `unknown` takes it back."""
 
-    KEY: ClassVar[str] = "fact"
     fact: str
     value: str
 
 
 @dataclass(frozen=True, slots=True)
-class Complaint(Event):
+class Complaint(Event, key="complaint", free="text"):
     """The complaint in the customer's own words: kept, and no evidence by itself."""
 
-    KEY: ClassVar[str] = "complaint"
     text: str
 
 
 @dataclass(frozen=True, slots=True)
-class DangerSeen(Event):
+class DangerSeen(Event, key="danger"):
     """A danger sign of the two lists was met."""
 
-    KEY: ClassVar[str] = "danger"
     sign: str
 
 
 @dataclass(frozen=True, slots=True)
-class Confirmed(Event):
+class Confirmed(Event, key="confirm"):
     """A numbered safety action was answered; reads: what the tester showed, where that was typed."""
 
-    KEY: ClassVar[str] = "confirm"
     action: str
     outcome: str = "done"
     reads: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class TakenBack(Event):
+class TakenBack(Event, key="take_back"):
     """A safety action that had been confirmed was not so after all."""
 
-    KEY: ClassVar[str] = "take_back"
     action: str
 
 
 @dataclass(frozen=True, slots=True)
-class ReturnTested(Event):
+class ReturnTested(Event, key="return_test"):
     """A return test, with what was measured and the limit it was held against, where known."""
 
-    KEY: ClassVar[str] = "return_test"
     test: str
     outcome: str
     reads: str = ""
@@ -130,7 +127,7 @@ class ReturnTested(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Answered(Event):
+class Answered(Event, key="answer"):
     """An observation: an answer id, or a reading as typed (`reads`), or both where the band was told at the time.
 
     access: the state it was made in, or 'not confirmed here' for what was brought; empty: told. inside: it can only
@@ -138,7 +135,6 @@ class Answered(Event):
     it meant for safety by the rules of that time, danger signs and `unsafe`: rules that came later forget none of it.
     """
 
-    KEY: ClassVar[str] = "answer"
     observation: str
     value: str = ""
     reads: str = ""
@@ -149,11 +145,10 @@ class Answered(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen(Event):
+class Chosen(Event, key="choice"):
     """One question that sets several observations: the choices ticked. The word `none` among them says that what
     was not ticked is healthy; without it that stays unknown."""
 
-    KEY: ClassVar[str] = "choice"
     question: str
     value: tuple[str, ...]
     access: str = ""
@@ -161,27 +156,24 @@ class Chosen(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Skipped(Event):
+class Skipped(Event, key="skip"):
     """An observation was passed over; `because` is one of BECAUSE."""
 
-    KEY: ClassVar[str] = "skip"
     observation: str
     because: str
 
 
 @dataclass(frozen=True, slots=True)
-class Without(Event):
+class Without(Event, key="without"):
     """An instrument is not here: everything that needs it is passed over."""
 
-    KEY: ClassVar[str] = "without"
     instrument: str
 
 
 @dataclass(frozen=True, slots=True)
-class Corrected(Event):
+class Corrected(Event, key="correct"):
     """An earlier answer was wrong: this one stands instead; the old one stays in the record."""
 
-    KEY: ClassVar[str] = "correct"
     observation: str
     value: str = ""
     reads: str = ""
@@ -189,10 +181,9 @@ class Corrected(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Withdrawn(Event):
+class Withdrawn(Event, key="withdraw"):
     """An earlier answer is taken back and nothing put in its place; of a question, all that was chosen."""
 
-    KEY: ClassVar[str] = "withdraw"
     observation: str
 
 
@@ -201,50 +192,45 @@ PROVING_RUN = "run"
 
 
 @dataclass(frozen=True, slots=True)
-class Advised(Event):
+class Advised(Event, key="advice"):
     """An instruction was shown: of an observation or question, the remedy of a cause, or the run that proves it
     (work: PROVING_RUN); `access`: its need."""
 
-    KEY: ClassVar[str] = "advice"
     item: str
     access: str
     work: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class RemedyStarted(Event):
+class RemedyStarted(Event, key="remedy"):
     """Work on a remedy begins; a pause of its stated minutes is no absence."""
 
-    KEY: ClassVar[str] = "remedy"
     cause: str
     minutes: float = 0.0
     work: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class RemedyLeft(Event):
+class RemedyLeft(Event, key="not_done"):
     """The remedy that was begun was not carried out."""
 
-    KEY: ClassVar[str] = "not_done"
     cause: str
 
 
 @dataclass(frozen=True, slots=True)
-class Declined(Event):
+class Declined(Event, key="declined"):
     """A remedy is not carried out in this job; `because` is one of DECLINED: it cannot be done here, or it is handed
     to a licensed person."""
 
-    KEY: ClassVar[str] = "declined"
     cause: str
     because: str
 
 
 @dataclass(frozen=True, slots=True)
-class PutRight(Event):
+class PutRight(Event, key="put_right"):
     """The remedy of a cause was carried out. `access` and `inside` as in Answered; `electrical`: it touched an
     electrical part; `minutes`: what it really took, 0 where nobody said."""
 
-    KEY: ClassVar[str] = "put_right"
     cause: str
     access: str = ""
     inside: bool = False
@@ -254,89 +240,79 @@ class PutRight(Event):
 
 
 @dataclass(frozen=True, slots=True)
-class Reassembled(Event):
+class Reassembled(Event, key="reassembled"):
     """The machine is together again after work on it: from here on our own work may be a fault."""
 
-    KEY: ClassVar[str] = "reassembled"
     value: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class RanAgain(Event):
+class RanAgain(Event, key="ran_again"):
     """The machine was run after something was put right: what is left may have brought it on again."""
 
-    KEY: ClassVar[str] = "ran_again"
     value: bool = True
 
 
 @dataclass(frozen=True, slots=True)
-class Paused(Event):
+class Paused(Event, key="pause"):
     """Nobody was at it for so many minutes (negative: the clock went back); `allowed`: by the work."""
 
-    KEY: ClassVar[str] = "pause"
     minutes: float
     allowed: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
-class Resumed(Event):
+class Resumed(Event, key="resumed"):
     """The job was left and taken up again, or handed over."""
 
-    KEY: ClassVar[str] = "resumed"
     why: str
 
 
 @dataclass(frozen=True, slots=True)
-class Noted(Event):
+class Noted(Event, key="note", free="text"):
     """A remark for the record."""
 
-    KEY: ClassVar[str] = "note"
     text: str
 
 
 @dataclass(frozen=True, slots=True)
-class DealtWith(Event):
+class DealtWith(Event, key="dealt_with", free="done"):
     """Something in the record that these rules do not know any more was looked at again or put right: its name in the
     record, and what was done about it, in words."""
 
-    KEY: ClassVar[str] = "dealt_with"
     name: str
     done: str
 
 
 @dataclass(frozen=True, slots=True)
-class PictureTaken(Event):
+class PictureTaken(Event, key="picture", free="words"):
     """A picture of this moment: the tail of its file's name (`picture-1.jpg`, behind the record's own name), the
     SHA-256 of its bytes in hexadecimal digits, and what was said of it."""
 
-    KEY: ClassVar[str] = "picture"
     file: str
     hash: str
     words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class PartUsed(Event):
+class PartUsed(Event, key="part"):
     """A part that was fitted or used up, called as the person called it; count 0 takes it back."""
 
-    KEY: ClassVar[str] = "part"
     part: str
     count: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Restarted(Event):
+class Restarted(Event, key="restart_after_stop", free="reason"):
     """Work was taken up again after a stop, on purpose, for this reason."""
 
-    KEY: ClassVar[str] = "restart_after_stop"
     reason: str
 
 
 @dataclass(frozen=True, slots=True)
-class Closed(Event):
+class Closed(Event, key="closed"):
     """The job ends: fit_for_use, left_isolated or handed_over; with what was found and what stayed unsettled."""
 
-    KEY: ClassVar[str] = "closed"
     state: str
     found: tuple[str, ...] = ()
     not_looked_at: tuple[str, ...] = ()
@@ -355,13 +331,14 @@ class Expect(Event):
     state: str = ""
 
 
-EXPECT_KEYS = ("likely", "unlikely", "first_step_one_of", "minutes_at_most", "found", "state")
 _ALL = [each for each in vars().values() if isinstance(each, type) and issubclass(each, Event) and each.KEY]
+_EXPECT_KEYS = [each.name for each in fields(Expect) if each.name != "at"]
 EVENTS: Mapping[str, type[Event]] = MappingProxyType(
-    {**{each.KEY: each for each in _ALL}, **dict.fromkeys(EXPECT_KEYS, Expect)}
+    {**{each.KEY: each for each in _ALL}, **dict.fromkeys(_EXPECT_KEYS, Expect)}
 )
 """First key of a line -> what it is."""
-FREE_TEXT: Mapping[type[Event], str] = MappingProxyType(
-    {Complaint: "text", Noted: "text", Restarted: "reason", DealtWith: "done", PictureTaken: "words"}
-)
-"""Event -> its field that a person writes freely, and that may therefore name somebody (`job/workshop/forget.py`)."""
+
+
+def opening(events: Iterable[Event]) -> Opened | None:
+    """How the job begins; None where its record does not say."""
+    return next((event for event in events if isinstance(event, Opened)), None)

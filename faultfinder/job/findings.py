@@ -11,9 +11,9 @@ knows of a log when it was taken.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.forgotten_dangers import titles as lost
@@ -25,7 +25,8 @@ from faultfinder.text.catalogue import say
 from faultfinder.text.format import choices, name_of
 
 if TYPE_CHECKING:
-    from faultfinder.job.state import Given, JobState
+    from faultfinder.job.state import JobState
+    from faultfinder.job.told import Given
 
 
 AT_REST = (Need.COVERS_ON, Need.ISOLATED, Need.OPEN_DEAD)
@@ -50,16 +51,16 @@ class Finding:
 
 def open_findings(state: JobState) -> tuple[Finding, ...]:
     """The findings that stand against 'fit for use' now, in the order of the rules."""
-    wanted = {item.id for item in state.pack.observations.values() if item.unsafe}
-    if not wanted or not (state.given or state.taken_back):
+    unsafe = [item for item in state.pack.observations.values() if item.unsafe]
+    if not unsafe or not (state.given or state.taken_back):
         return ()
-    tests = {name for item in wanted for group in _item(state, item).unsafe.values() for name in group}
-    tests |= {name for item in wanted for name in _item(state, item).tried_by}
-    told: dict[str, list[tuple[int, str, bool]]] = {}
+    tests = {name for item in unsafe for group in (item.tried_by, *item.unsafe.values()) for name in group}
+    wanted = tests.union(item.id for item in unsafe)
+    told: dict[str, list[_Told]] = {name: [] for name in wanted}
     for place, given in enumerate(state.given):
-        for name, answer, measured in _answers(state, given, wanted | tests):
-            told.setdefault(name, []).append((place, answer, measured))
-    found = (_stands(state, name, told) for name in state.pack.observations if name in wanted)
+        for name, answer, made in _answers(state, given, wanted):
+            told[name].append(_Told(place, answer, made))
+    found = (_stands(state, item, told) for item in unsafe)
     return tuple(each for each in found if each is not None)
 
 
@@ -76,18 +77,14 @@ def not_to_be_run(state: JobState, case: Case) -> frozenset[Need]:
 def in_words(state: JobState, finding: Finding) -> str:
     """A finding as a person reads it, with what deals with it."""
     item = _item(state, finding.observation)
-    text = next(
-        (answer.text for answer in item.answers if answer.id == finding.answer), say("findings_taken_back")
-    )
+    texts = (answer.text for answer in item.answers if answer.id == finding.answer)
+    text = next(texts, say("findings_taken_back"))
     names = choices(name_of(name) for name in finding.tests)
     first = (say("findings_first_good_then", names=names) + " ") if names else ""
     longer = say("findings_for_longer_than_took") if item.unsafe.get(finding.answer) else ""
-    other = choices(name_of(name) for name in finding.again if name != finding.observation)
-    again = (
-        say("findings_other_good", other=other, longer=longer)
-        if other
-        else say("findings_look_at_again", longer=longer)
-    )
+    again = say("findings_look_at_again", longer=longer)
+    if other := choices(name_of(name) for name in finding.again if name != finding.observation):
+        again = say("findings_other_good", other=other, longer=longer)
     return f"{item.ask.rstrip('?. ')}: {text} ({first}{again})"
 
 
@@ -101,42 +98,38 @@ def _item(state: JobState, name: str) -> Observation:
     return state.pack.observations[name]
 
 
-def _stands(state: JobState, name: str, told: dict[str, list[tuple[int, str, bool]]]) -> Finding | None:
-    item, answers = _item(state, name), told.get(name, [])
-    again = tuple(each for each in item.tried_by if _applies(state, each)) or (name,)
-    if name in state.taken_back:
-        return Finding(name, "", again=(name,))
-    bad = [(place, answer) for place, answer, _ in answers if answer in item.unsafe]
+class _Told(NamedTuple):
+    """One answer: its place among all that was given, and whether it was made and not only told."""
+
+    place: int
+    answer: str
+    made: bool
+
+
+def _stands(state: JobState, item: Observation, told: Mapping[str, Sequence[_Told]]) -> Finding | None:
+    if item.id in state.taken_back:
+        return Finding(item.id, "", again=(item.id,))
+    bad = [each for each in told[item.id] if each.answer in item.unsafe]
     if not bad:
         return None
-    last_bad, answer = bad[-1]
-    tests = tuple(test for test in item.unsafe[answer] if _applies(state, test))
+    last = bad[-1]
+    tests = tuple(test for test in item.unsafe[last.answer] if _applies(state, test))
+    # What somebody only told of a test is no measurement; the last one that was made counts.
+    measured = {test: [each for each in told[test] if each.made][-1:] for test in tests}
     good = [
-        place for test in tests for place, healthy in [_last_good(state, told.get(test, []), test)] if healthy
+        e.place for test, made in measured.items() for e in made if e.answer == _item(state, test).healthy
     ]
-    gone = sorted(place for each in again for place in _good_after(state, last_bad, name, each, told))
-    if gone and (not tests or any(place < gone[-1] for place in good)):
+    again = tuple(each for each in item.tried_by if _applies(state, each)) or (item.id,)
+    tried = [(each, _item(state, name)) for name in again for each in told[name] if each.place > last.place]
+    gone = max((each.place for each, by in tried if _shows_gone(item, by, each)), default=-1)
+    if gone >= 0 and (not tests or any(place < gone for place in good)):
         return None
-    return Finding(name, answer, () if good else tests, again)
+    return Finding(item.id, last.answer, () if good else tests, again)
 
 
-def _good_after(
-    state: JobState, last_bad: int, name: str, again: str, told: dict[str, list[tuple[int, str, bool]]]
-) -> Iterator[int]:
-    """Where a finding was tried again by an observation, and was gone."""
-    for place, answer, made in told.get(again, []):
-        if again == name:
-            good = answer not in _item(state, name).unsafe
-        else:
-            good = made and answer == _item(state, again).healthy
-        if place > last_bad and good:
-            yield place
-
-
-def _last_good(state: JobState, told: list[tuple[int, str, bool]], test: str) -> tuple[int, bool]:
-    """Where a test was measured last, and whether it was good: what somebody only told of it is no measurement."""
-    measured = [(place, answer) for place, answer, measured in told if measured]
-    return (measured[-1][0], measured[-1][1] == _item(state, test).healthy) if measured else (-1, False)
+def _shows_gone(item: Observation, by: Observation, told: _Told) -> bool:
+    """Whether a finding that was tried again is gone."""
+    return told.answer not in item.unsafe if by is item else told.made and told.answer == by.healthy
 
 
 def _applies(state: JobState, test: str) -> bool:
@@ -163,17 +156,16 @@ def _answers(state: JobState, given: Given, wanted: set[str]) -> Iterator[tuple[
         question = state.pack.questions[given.name]
         if wanted.isdisjoint(question.observations):
             return
-        for name, answer in _choices(state, question, given).items():
-            if name in wanted and (not given.brought or answer in _item(state, name).unsafe):
-                yield name, answer, False
+        found, made = _choices(state, question, given), False
+    elif given.name in wanted:
+        item = _item(state, given.name)
+        understood = understand(item, given.value, 0, Kind.TOLD if given.told else None)
+        found, made = {item.id: understood.answer or _band(state, item, given)}, not given.told
+    else:
         return
-    if given.name not in wanted:
-        return
-    item = _item(state, given.name)
-    understood = understand(item, given.value, 0, Kind.TOLD if given.told else None)
-    answer = understood.answer or _band(state, item, given)
-    if not given.brought or answer in item.unsafe:
-        yield given.name, answer, not given.told
+    for name, answer in found.items():
+        if name in wanted and (not given.brought or answer in _item(state, name).unsafe):
+            yield name, answer, made
 
 
 def _band(state: JobState, item: Observation, given: Given) -> str:

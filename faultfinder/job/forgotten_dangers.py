@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from faultfinder.errors import BadAnswer, UnknownName
 from faultfinder.job.events import REMOVED, DealtWith
-from faultfinder.knowledge.model import Observation, Pack
+from faultfinder.knowledge.model import Observation
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.text.catalogue import say
 
@@ -51,13 +51,9 @@ def dealt_with(lost: tuple[Lost, ...], event: DealtWith) -> tuple[Lost, ...]:
     told."""
     names = [each.name for each in lost]
     if event.name not in names:
-        raise UnknownName(
-            say(
-                "forgotten_dangers_nothing_name_dealt_with",
-                name=event.name[:40],
-                hint=did_you_mean(event.name[:80], names),
-            ).strip("; ")
-        )
+        hint = did_you_mean(event.name[:80], names)
+        told = say("forgotten_dangers_nothing_name_dealt_with", name=event.name[:40], hint=hint)
+        raise UnknownName(told.strip("; "))
     if event.done != REMOVED and len(event.done.split()) < LEAST_WORDS:
         raise BadAnswer(say("forgotten_dangers_say_in_words_what"))
     return without(lost, event.name)
@@ -66,7 +62,3 @@ def dealt_with(lost: tuple[Lost, ...], event: DealtWith) -> tuple[Lost, ...]:
 def titles(lost: Iterable[Lost]) -> list[str]:
     """As a person reads it, with what deals with it."""
     return [say("forgotten_dangers_type_dealt_with_what", told=each.told, name=each.name) for each in lost]
-
-
-def items_of(pack: Pack, sets: Iterable[tuple[str, str]]) -> list[tuple[Observation, tuple[str]]]:
-    return [(pack.observations[name], (answer,)) for name, answer in sets if name in pack.observations]

@@ -8,7 +8,7 @@ lists what to replay into a Case, and `replayed` does it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
@@ -16,17 +16,27 @@ from faultfinder.errors import FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job import forgotten_dangers as forgotten
 from faultfinder.job.events import Event
-from faultfinder.job.findings import open_findings
 from faultfinder.job.findings import titles as unsafe_findings
 from faultfinder.job.forgotten_dangers import Lost
 from faultfinder.job.history.history import blended
-from faultfinder.job.return_tests import held_to_its_reading, outside_its_limit, reading_of
-from faultfinder.knowledge.model import Access, Kind, Need, Observation, Pack, Question
-from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.job.return_tests import held_to_its_reading, reading_of
+from faultfinder.job.told import (
+    Given,
+    answered,
+    answers_of,
+    chosen,
+    corrected,
+    give,
+    known_name,
+    sign_brought,
+    sign_came_of,
+    take,
+    withdrawn,
+)
+from faultfinder.knowledge.model import Access, Need, Observation, Pack, Question
 from faultfinder.knowledge.schema.strength_words import SAFETY_CHOICES
 from faultfinder.reasoning.case import Case
-from faultfinder.reasoning.evidence.answers import judge, understand
-from faultfinder.reasoning.evidence.facts import facts_of_pack, outside, possible, read_fact
+from faultfinder.reasoning.evidence.facts import outside, possible, read_fact
 from faultfinder.safety import gate as safety
 from faultfinder.safety.actions import RETURN_TESTS
 from faultfinder.safety.dangers import FORGOTTEN, SIGNS
@@ -36,26 +46,6 @@ from faultfinder.trade.readings.meter import Meter, meter_from_text
 
 SAFETY_FACTS: Mapping[str, tuple[str, ...]] = SAFETY_CHOICES
 """Facts that the safety rules rest on: taken for every machine, whether or not its pack asks for them."""
-
-
-@dataclass(frozen=True, slots=True)
-class Given:
-    """One thing to tell a Case. kind: fact, answer, skip, without, put_right, reassembled or ran_again.
-
-    value: the fact's text (or empty: unknown again), the answer or reading, the choices, or why it was skipped.
-    told: somebody only said so of a thing to look at or measure. complaint: what the job began with. brought:
-    its access was not confirmed in this job: evidence, and nothing that safety relies on. instead: of choices, what
-    was corrected since, as (observation, answer or reading; empty: taken back). of_test: the value of a return test.
-    """
-
-    kind: str
-    name: str
-    value: str | tuple[str, ...] = ""
-    told: bool = False
-    complaint: bool = False
-    brought: bool = False
-    instead: tuple[tuple[str, str], ...] = ()
-    of_test: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,21 +110,28 @@ def begin(pack: Pack) -> JobState:
 
 def fold(pack: Pack, events: Iterable[Event]) -> tuple[JobState, list[tuple[int, str]]]:
     """What a whole record comes to, and what in it cannot be: (position of the event, why), that event left out."""
-    state = begin(pack)
-    troubles: list[tuple[int, str]] = []
-    for position, event in enumerate(events):
-        try:
-            state = apply(state, event)
-        except FaultFinderError as error:
-            troubles.append((position, str(error)))
-            state = not_taken(state, event, error)
+    state, troubles = begin(pack), list[tuple[int, str]]()
+    for position, step in enumerate(each_step(pack, events)):
+        state, _, why = step
+        troubles += [(position, why)] if why else []
     return at_the_end(state), troubles
 
 
-def not_taken(state: JobState, event: Event, error: FaultFinderError) -> JobState:
-    """The job after an event of its record that `apply` would not take: it is no evidence, but what these rules do
-    not know any more keeps what it meant for safety."""
-    return state if isinstance(error, Refused) else _kept_as_lost(state, event)
+def each_step(pack: Pack, events: Iterable[Event]) -> Iterator[tuple[JobState, Event, str]]:
+    """The job after every event of its record, with that event and why it could not be taken; empty where it was.
+
+    What `apply` would not take is no evidence, but what these rules do not know any more keeps what it meant for
+    safety.
+    """
+    state = begin(pack)
+    for event in events:
+        why = ""
+        try:
+            state = apply(state, event)
+        except FaultFinderError as error:
+            why = str(error)
+            state = state if isinstance(error, Refused) else _kept_as_lost(state, event)
+        yield state, event, why
 
 
 def at_the_end(state: JobState) -> JobState:
@@ -144,39 +141,9 @@ def at_the_end(state: JobState) -> JobState:
     return replace(state, gate=safety.danger_seen(state.gate, LOST_SIGN))
 
 
-def take(case: Case, given: Given) -> None:
-    """Tell a Case one thing. Raises what the Case raises."""
-    if given.kind == "fact":
-        case.set_fact(given.name, str(given.value) or None)
-    elif given.kind == "answer":
-        kind = Kind.TOLD if given.told else None
-        item = case.pack.observations.get(given.name)
-        again = item is not None and not given.complaint and case.counts_beside(item, kind)
-        case.record(given.name, given.value, kind=kind, complaint=given.complaint, again=again)
-        for name, value in given.instead:
-            if value:
-                case.record(name, value)
-            elif case.given(name, case.epoch) is not None:
-                case.withdraw(name)
-    elif given.kind == "skip":
-        case.skip(given.name, str(given.value))
-    elif given.kind == "without":
-        case.without(given.name)
-    elif given.kind == "put_right":
-        case.put_right(given.name)
-    elif given.kind == "ran_again":
-        case.ran_again()
-    else:
-        case.reassembled()
-
-
 def replayed(state: JobState) -> Case:
     """A Case that was told everything, its access state the gate's."""
-    case = Case(state.pack, meter=state.meter)
-    for given in state.given:
-        take(case, given)
-    case.access = state.gate.access
-    return case
+    return _told(Case(state.pack, meter=state.meter), state, 0)
 
 
 def followed(state: JobState, case: Case, before: JobState) -> Case:
@@ -184,16 +151,17 @@ def followed(state: JobState, case: Case, before: JobState) -> Case:
     another one, unless something earlier was corrected. The Case given stays as it was."""
     known = len(before.given)
     if state.given[:known] != before.given or state.meter != before.meter or state.pack is not before.pack:
-        case, known = Case(state.pack, meter=state.meter), 0
-    else:
-        case = case.fork()
+        return replayed(state)
+    return _told(case.fork(), state, known)
+
+
+def _told(case: Case, state: JobState, known: int) -> Case:
     for given in state.given[known:]:
         take(case, given)
     case.access = state.gate.access
     return case
 
 
-_NOT_LED_TO = (happened.ACCESS_NOT_CONFIRMED, happened.ACCESS_LOGGED)
 LOST_SIGN = FORGOTTEN
 TEST_FAILED = "return_test_failed"
 
@@ -201,26 +169,23 @@ TEST_FAILED = "return_test_failed"
 def _kept_as_lost(state: JobState, event: Event) -> JobState:
     """What these rules do not know any more of a record (another version named it otherwise) is no evidence, and what
     it means for safety stays: work done owes its tests, and what may have been a danger is taken for one."""
-    gate, told, name = state.gate, "", ""
+    gate = state.gate
     match event:
         case happened.PutRight():
             # Written by hand, it may have been anything.
             inside = event.inside or not (event.access or event.work)
             gate = safety.work_done(gate, inside=inside, electrical=event.electrical)
-            told, name = say("told_put_right", what=event.work or event.cause), event.cause
-        case happened.Answered() | happened.Corrected():
-            told, name = f"{event.observation}: {event.reads or event.value}", event.observation
+            name, told = event.cause, say("told_put_right", what=event.work or event.cause)
+        case happened.Answered() | happened.Corrected() | happened.Chosen():
+            name, told = _as_written(event)
             if isinstance(event, happened.Answered) and event.inside:
                 gate = safety.reading_brought(gate, Need.OPEN_DEAD)
-        case happened.Chosen():
-            told, name = f"{event.question}: {', '.join(event.value)}", event.question
         case happened.DangerSeen():
-            told, name = say("told_danger_sign", sign=event.sign), event.sign
-        case happened.Advised():
-            inside = event.access == Need.OPEN_DEAD
-            return replace(state, gate=safety.instruction_given(gate, Need.OPEN_DEAD)) if inside else state
-    if not told:
-        return state
+            name, told = event.sign, say("told_danger_sign", sign=event.sign)
+        case happened.Advised(access=Need.OPEN_DEAD):
+            return replace(state, gate=safety.instruction_given(gate, Need.OPEN_DEAD))
+        case _:
+            return state
     remedy = None if isinstance(event, happened.PutRight) else state.remedy
     return _lost(replace(state, gate=gate, remedy=remedy, latest=(), before_failure=None), name, told)
 
@@ -231,37 +196,43 @@ def _lost(state: JobState, name: str, told: str) -> JobState:
     return replace(state, still_lost=still, lost_open=True)
 
 
-def _meant(state: JobState, event: Event) -> tuple[str, ...]:
+def _meant(state: JobState, event: _Telling) -> tuple[str, ...]:
     """What an event means for safety by these rules."""
     pack = state.pack
-    match event:
-        case happened.Chosen():
-            sets = Case(pack).choices(pack.questions[event.question], event.value)
-            return forgotten.meant(forgotten.items_of(pack, sets.items()))
-        case happened.Answered() | happened.Corrected():
-            item = pack.observations[event.observation]
-            return forgotten.meant([(item, _answers_of(state, item, event))])
-    return ()
+    if isinstance(event, happened.Chosen):
+        sets = Case(pack).choices(pack.questions[event.question], event.value)
+        known = [
+            (pack.observations[name], (answer,)) for name, answer in sets.items() if name in pack.observations
+        ]
+        return forgotten.meant(known)
+    item = pack.observations[event.observation]
+    return forgotten.meant([(item, answers_of(state, item, event))])
 
 
 def marked(state: JobState, event: Event) -> Event:
     """An event as it is written down: with what it means for safety by these rules, so that no later rules forget."""
-    if not isinstance(event, happened.Answered | happened.Corrected | happened.Chosen):
-        return event
-    return replace(event, meant=_meant(state, event))
+    return replace(event, meant=_meant(state, event)) if isinstance(event, _Telling) else event
 
 
 def _remembered(state: JobState, event: Event) -> JobState:
     """The job with what an answer meant when it was given, where these rules dropped it."""
-    if not isinstance(event, happened.Answered | happened.Corrected | happened.Chosen) or not event.meant:
+    if not isinstance(event, _Telling) or not event.meant:
         return state
     dropped = [each for each in event.meant if each not in _meant(state, event)]
     for sign in dropped:
         if sign in SIGNS:
-            state = _sign_brought(state, sign, ("",))
-    name = event.question if isinstance(event, happened.Chosen) else event.observation
-    value = ", ".join(event.value) if isinstance(event, happened.Chosen) else event.reads or event.value
-    return _lost(state, name, f"{name}: {value}") if dropped else state
+            state = sign_brought(state, sign, ("",))
+    return _lost(state, *_as_written(event)) if dropped else state
+
+
+_Telling = happened.Answered | happened.Corrected | happened.Chosen
+
+
+def _as_written(event: _Telling) -> tuple[str, str]:
+    """What was answered, by its name in the record and as it stands there."""
+    if isinstance(event, happened.Chosen):
+        return event.question, f"{event.question}: {', '.join(event.value)}"
+    return event.observation, f"{event.observation}: {event.reads or event.value}"
 
 
 # -- one event ------------------------------------------------------------------------------------------
@@ -292,10 +263,9 @@ def _answered_by(state: JobState, event: Event) -> tuple[str, ...]:
 
 
 def _applied(state: JobState, event: Event) -> JobState:
-    if isinstance(event, happened.Expect):
-        return state
-    if isinstance(event, happened.PictureTaken | happened.PartUsed):
-        return state  # kept for the report; nothing is concluded from them
+    pack, gate = state.pack, state.gate
+    if isinstance(event, happened.Expect | happened.PictureTaken | happened.PartUsed):
+        return state  # kept for the replay or the report; nothing is concluded from them
     if state.closed is not None and not isinstance(event, happened.Noted | happened.Resumed):
         raise Refused(say("state_job_closed_take_up"))
     match event:
@@ -306,7 +276,7 @@ def _applied(state: JobState, event: Event) -> JobState:
         case happened.MeterUsed():
             return replace(state, meter=meter_from_text("\n".join(event.ranges)) if event.ranges else None)
         case happened.SeenBefore():
-            return replace(state, seen=event, pack=blended(state.pack, event))
+            return replace(state, seen=event, pack=blended(pack, event))
         case happened.FactGiven():
             return _fact(state, event)
         case happened.Complaint():
@@ -314,66 +284,45 @@ def _applied(state: JobState, event: Event) -> JobState:
         case happened.Noted():
             return replace(state, notes=(*state.notes, event.text))
         case happened.Answered():
-            return _answered(state, event)
+            return answered(state, event)
         case happened.Chosen():
-            return _chosen(state, event)
+            return chosen(state, event)
         case happened.Corrected():
-            return _corrected(state, event)
+            return corrected(state, event)
         case happened.Withdrawn():
-            return _withdrawn(state, event.observation)
+            return withdrawn(state, event)
         case happened.Skipped():
-            _item(state.pack, event.observation)
-            return _give(state, Given("skip", event.observation, event.because))
+            _item(pack, event.observation)
+            return give(state, Given("skip", event.observation, event.because))
         case happened.Without():
-            _known(event.instrument, state.pack.instruments, "instrument")
-            return _give(state, Given("without", event.instrument))
+            known_name(event.instrument, pack.instruments, "instrument")
+            return give(state, Given("without", event.instrument))
         case happened.Reassembled():
-            return _give(state, Given("reassembled", "")) if event.value else state
+            return give(state, Given("reassembled", "")) if event.value else state
+        case happened.RanAgain():
+            return give(state, Given("ran_again", "")) if event.value else state
         case happened.DealtWith():
             return replace(state, still_lost=forgotten.dealt_with(state.still_lost, event))
-        case happened.RanAgain():
-            return _give(state, Given("ran_again", "")) if event.value else state
         case happened.RemedyStarted():
-            _known(event.cause, state.pack.causes, "cause")
+            known_name(event.cause, pack.causes, "cause")
             return replace(state, remedy=event)
         case happened.RemedyLeft():
-            _known(event.cause, state.pack.causes, "cause")
+            known_name(event.cause, pack.causes, "cause")
             return replace(state, remedy=None)
         case happened.Declined():
-            _known(event.cause, state.pack.causes, "cause")
-            _known(event.because, happened.DECLINED, "reason")
+            known_name(event.cause, pack.causes, "cause")
+            known_name(event.because, happened.DECLINED, "reason")
             return replace(state, declined=MappingProxyType({**state.declined, event.cause: event.because}))
         case happened.PutRight():
             return _put_right(state, event)
-        case happened.Closed():
-            return _closed(state, event)
-        case happened.Resumed():
-            return replace(state, gate=safety.resumed(state.gate), closed=None)
-        case _:
-            return _at_the_gate(state, event)
-
-
-def _at_the_gate(state: JobState, event: Event) -> JobState:
-    """The events that only the gate is concerned with."""
-    gate = state.gate
-    match event:
         case happened.DangerSeen():
-            _known(event.sign, SIGNS, "danger_sign")
-            # A sign that stood already came with an answer, and was not told by itself.
-            told = state.dangers_told or (event.sign not in gate.signs and event.sign != LOST_SIGN)
-            items = state.pack.observations
-            by = [name for name in state.latest if event.sign in items[name].danger.values()]
-            by = [name for name in by if items[name].reading is not None]
-            lost_open = state.lost_open and event.sign != LOST_SIGN
-            return _sign_brought(
-                replace(state, lost_open=lost_open, dangers_told=told), event.sign, by or ("",)
-            )
+            return _danger_seen(state, event)
         case happened.Confirmed():
             moved = _moved(state, safety.confirm(gate, event.action, event.outcome))
             return replace(moved, dangers_told=True) if event.action == "dangers_answered" else moved
         case happened.ReturnTested():
-            _known(event.test, RETURN_TESTS, "return_test")
-            return _return_tested(state, held_to_its_reading(state.pack, state.facts, event))
+            known_name(event.test, RETURN_TESTS, "return_test")
+            return _return_tested(state, held_to_its_reading(pack, state.facts, event))
         case happened.TakenBack():
             if state.before_failure is not None and state.tests[-1].test == event.action:
                 # A slip of the finger, seen at once: the value never was, and is asked for again.
@@ -385,7 +334,22 @@ def _at_the_gate(state: JobState, event: Event) -> JobState:
             return replace(state, gate=safety.paused(gate, event.minutes, event.allowed))
         case happened.Restarted():
             return replace(state, gate=safety.restart_after_stop(gate, event.reason))
+        case happened.Resumed():
+            return replace(state, gate=safety.resumed(gate), closed=None)
+        case happened.Closed():
+            return _closed(state, event)
     raise Refused(say("state_event_cannot_taken_here", what=event.KEY))
+
+
+def _danger_seen(state: JobState, event: happened.DangerSeen) -> JobState:
+    """A sign told by itself, or written down after the answer that it came with."""
+    known_name(event.sign, SIGNS, "danger_sign")
+    # A sign that stood already came with an answer, and was not told by itself.
+    told = state.dangers_told or (event.sign not in state.gate.signs and event.sign != LOST_SIGN)
+    items = [state.pack.observations[name] for name in state.latest]
+    by = [item.id for item in items if item.reading is not None and event.sign in item.danger.values()]
+    state = replace(state, lost_open=state.lost_open and event.sign != LOST_SIGN, dangers_told=told)
+    return sign_brought(state, event.sign, by or ("",))
 
 
 def _return_tested(state: JobState, event: happened.ReturnTested) -> JobState:
@@ -397,16 +361,16 @@ def _return_tested(state: JobState, event: happened.ReturnTested) -> JobState:
     state = replace(state, tests=(*state.tests, event), before_failure=before if failed else None)
     if not failed:
         item = reading_of(state.pack, state.facts, event)
-        return state if item is None else _give(state, Given("answer", item.id, event.reads, of_test=True))
-    earlier = state.brought.get(TEST_FAILED, frozenset()) if TEST_FAILED in before.signs else frozenset()
-    return replace(state, brought=MappingProxyType({**state.brought, TEST_FAILED: earlier | {event.of}}))
+        given = Given("answer", item.id, event.reads, of_test=True, at=event.at) if item else None
+        return give(state, given) if given else state
+    return sign_came_of(state, TEST_FAILED, {event.of}, before)
 
 
 def _fact(state: JobState, event: happened.FactGiven) -> JobState:
     name, value = event.fact, "" if event.value == "unknown" else event.value
     own = name in state.pack.facts
     if not own and name not in SAFETY_FACTS:
-        _known(name, [*state.pack.facts, *SAFETY_FACTS], "fact")
+        known_name(name, [*state.pack.facts, *SAFETY_FACTS], "fact")
     if value and own:
         read_fact(state.pack.facts[name], value)
     elif value and value not in SAFETY_FACTS[name]:
@@ -417,7 +381,7 @@ def _fact(state: JobState, event: happened.FactGiven) -> JobState:
     if value:
         facts[name] = value
     state = _facts_taken(state, facts)
-    return _give(state, Given("fact", name, value)) if own else state
+    return give(state, Given("fact", name, value)) if own else state
 
 
 def _facts_taken(state: JobState, facts: Mapping[str, str]) -> JobState:
@@ -428,178 +392,14 @@ def _facts_taken(state: JobState, facts: Mapping[str, str]) -> JobState:
     return replace(state, facts=MappingProxyType(dict(facts)), gate=safety.facts_known(state.gate, strict))
 
 
-def _answered(state: JobState, event: happened.Answered) -> JobState:
-    observation = _observation(state.pack, event.observation)
-    value = _value(observation, event.value, event.reads)
-    told = event.how == "told"
-    brought = event.access in _NOT_LED_TO
-    given = Given("answer", observation.id, value, told, _is_complaint(state, observation, value), brought)
-    understand(observation, value, 0, Kind.TOLD if told else None)
-    # A log was made while other work went on; reading it takes no time of the job.
-    minutes = 0.0 if event.access == happened.ACCESS_LOGGED else observation.minutes
-    state = replace(_give(state, given), minutes=state.minutes + minutes)
-    answers = _answers_of(state, observation, event)
-    if not (told or brought) and observation.healthy in answers:
-        # Looked at again, and as it should be.
-        state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
-    return _held_to_the_test(_seen(state, observation, answers, told), observation, event.reads)
-
-
-def _answers_of(
-    state: JobState, observation: Observation, event: happened.Answered | happened.Corrected
-) -> tuple[str, ...]:
-    """The answers that an event stands for where one of them may be a danger: what was written, and what its reading
-    says of this machine, whatever was written."""
-    if not observation.danger or not event.reads or observation.reading is None:
-        return (event.value,)
-    known = facts_of_pack(state.pack, state.facts)
-    given = understand(observation, event.reads, 0)
-    return event.value, judge(state.pack, observation, given, known, state.meter).answer
-
-
-def _is_complaint(state: JobState, observation: Observation, value: str) -> bool:
-    """Whether a symptom is told as what the job is about: it is there, and was told before anything was asked, looked
-    at or measured. That another symptom is not there may be told with it."""
-    if not observation.symptom or value == observation.healthy:
-        return False
-    return all(each.kind == "fact" or each.complaint or _denied(state, each) for each in state.given)
-
-
-def _denied(state: JobState, given: Given) -> bool:
-    item = state.pack.observations.get(given.name)
-    return given.kind == "answer" and item is not None and item.symptom and given.value == item.healthy
-
-
-def _value(observation: Observation, value: str, reads: str) -> str:
-    """What counts: the reading as typed where there is one, else the answer."""
-    if not value and not reads:
-        raise UnknownName(say("state_has_no_answer_give", id=observation.id))
-    if value and value not in {answer.id for answer in observation.answers}:
-        known = [answer.id for answer in observation.answers]
-        raise UnknownName(
-            say(
-                "state_no_answer",
-                value=value[:40],
-                id=observation.id,
-                hint=did_you_mean(value[:80], known),
-            ).strip("; ")
-        )
-    return reads or value
-
-
-def _seen(state: JobState, observation: Observation, answers: Iterable[str], told: bool) -> JobState:
-    """What an answer means for safety: its danger sign, and covers that must have been off."""
-    back = tuple(name for name in state.taken_back if name != observation.id)
-    state = replace(state, taken_back=back)
-    if not told:
-        state = replace(state, gate=safety.reading_brought(state.gate, observation.need))
-    by = (observation.id if observation.reading is not None else "",)
-    for sign in {observation.danger[answer]: None for answer in answers if answer in observation.danger}:
-        state = _sign_brought(state, sign, by)
-    return state
-
-
-def _sign_brought(state: JobState, sign: str, by: Iterable[str]) -> JobState:
-    """A danger sign was met. by: the readings that it came of; an empty name for all else."""
-    before = state.brought.get(sign, frozenset()) if sign in state.gate.signs else frozenset()
-    brought = MappingProxyType({**state.brought, sign: before | frozenset(by)})
-    return replace(state, gate=safety.danger_seen(state.gate, sign), brought=brought)
-
-
-def _signs_lifted(state: JobState, observation: str) -> JobState:
-    """A reading was corrected: a sign that it alone had brought is lifted; the record keeps both."""
-    for sign, by in state.brought.items():
-        if by == {observation} and sign in state.gate.signs:
-            state = replace(state, gate=safety.sign_lifted(state.gate, sign))
-    brought = {sign: by - {observation} for sign, by in state.brought.items()}
-    return replace(state, brought=MappingProxyType({sign: by for sign, by in brought.items() if by}))
-
-
-def _withdrawn(state: JobState, name: str) -> JobState:
-    """An answer taken back, or all that the choices of a question set. What of it was unsafe in itself is made anew
-    before the machine is fit."""
-    names = state.pack.questions[name].observations if name in state.pack.questions else (name,)
-    stood = {finding.observation for finding in open_findings(state)}.intersection(names)
-    back = (*state.taken_back, *(each for each in names if each in stood and each not in state.taken_back))
-    return replace(state, given=_without_answer(state, name), taken_back=back)
-
-
-def _chosen(state: JobState, event: happened.Chosen) -> JobState:
-    question = _known(event.question, state.pack.questions, "question")
-    asked: Question = state.pack.questions[question]
-    sets = Case(state.pack).choices(asked, event.value)
-    state = _give(state, Given("answer", asked.id, event.value, brought=event.access in _NOT_LED_TO))
-    state = replace(state, minutes=state.minutes + asked.minutes)
-    for name, answer in sets.items():
-        state = _seen(state, state.pack.observations[name], (answer,), told=asked.need is Need.ANYWHERE)
-    return state
-
-
-def _corrected(state: JobState, event: happened.Corrected) -> JobState:
-    observation = _observation(state.pack, event.observation)
-    value = _value(observation, event.value, event.reads)
-    place = _latest(state, observation.id)
-    told = state.given[place].told
-    understand(observation, value, 0, Kind.TOLD if told else None)
-    state = _signs_lifted(
-        replace(state, given=_with_another(state, place, observation.id, value)), observation.id
-    )
-    state = replace(state, still_lost=forgotten.without(state.still_lost, observation.id))
-    seen = _seen(state, observation, _answers_of(state, observation, event), told=True)
-    return _held_to_the_test(seen, observation, event.reads)
-
-
-def _held_to_the_test(state: JobState, observation: Observation, reads: str) -> JobState:
-    """A reading that a return test makes too has one limit with it: outside of that it is a danger sign, whatever its
-    band is called."""
-    if not outside_its_limit(state.pack, state.facts, observation, reads):
-        return state
-    return _sign_brought(state, "earth_or_insulation_bad", (observation.id,))
-
-
-def _without_answer(state: JobState, name: str) -> tuple[Given, ...]:
-    place = _latest(state, name)
-    if state.given[place].name != name:
-        return _with_another(state, place, name, "")
-    return state.given[:place] + state.given[place + 1 :]
-
-
-def _with_another(state: JobState, place: int, name: str, value: str) -> tuple[Given, ...]:
-    """What was given, with another answer to an observation in one place; empty: taken back out of choices."""
-    there = state.given[place]
-    if there.name == name:
-        there = replace(there, value=value)
-    else:
-        others = tuple(pair for pair in there.instead if pair[0] != name)
-        there = replace(there, instead=(*others, (name, value)))
-    return (*state.given[:place], there, *state.given[place + 1 :])
-
-
-def _answers_it(state: JobState, given: Given, name: str) -> bool:
-    """Whether something given answers an observation, by itself or by the choices of a question."""
-    if given.kind != "answer" or given.name == name:
-        return given.kind == "answer"
-    question = state.pack.questions.get(given.name)
-    if question is None or name not in question.observations or (name, "") in given.instead:
-        return False
-    return name in Case(state.pack).choices(question, given.value)
-
-
-def _latest(state: JobState, name: str) -> int:
-    places = [n for n, each in enumerate(state.given) if _answers_it(state, each, name)]
-    if not places:
-        raise UnknownName(say("state_has_not_been_answered", name=name[:40]))
-    return places[-1]
-
-
 def _put_right(state: JobState, event: happened.PutRight) -> JobState:
-    cause = state.pack.causes[_known(event.cause, state.pack.causes, "cause")]
+    cause = state.pack.causes[known_name(event.cause, state.pack.causes, "cause")]
     gate = safety.remedy_done(state.gate, cause)
     minutes = state.minutes + (event.minutes if event.minutes > 0 else cause.minutes)
     done = (*state.put_right, cause.id)
     still = MappingProxyType({name: why for name, why in state.declined.items() if name != cause.id})
     state = replace(state, gate=gate, put_right=done, remedy=None, declined=still, minutes=minutes)
-    return _give(state, Given("put_right", cause.id))
+    return give(state, Given("put_right", cause.id))
 
 
 def _closed(state: JobState, event: happened.Closed) -> JobState:
@@ -645,9 +445,9 @@ def _moved(state: JobState, gate: Gate) -> JobState:
         minutes += state.pack.access_minutes.get(gate.access, 0.0)
     state_after = replace(state, gate=gate, minutes=minutes)
     if state.gate.covers_off and not gate.covers_off:
-        return _give(state_after, Given("reassembled", ""))
+        return give(state_after, Given("reassembled", ""))
     if gate.access is Access.IN_USE is not state.gate.access and _may_return(state):
-        return _give(state_after, Given("ran_again", ""))
+        return give(state_after, Given("ran_again", ""))
     return state_after
 
 
@@ -656,31 +456,8 @@ def _may_return(state: JobState) -> bool:
     return any(state.pack.causes[name].returns > 0.0 for name in state.mended)
 
 
-def _give(state: JobState, given: Given) -> JobState:
-    return replace(state, given=(*state.given, given))
-
-
-def _observation(pack: Pack, name: str) -> Observation:
-    return pack.observations[_known(name, pack.observations, "observation")]
-
-
 def _item(pack: Pack, name: str) -> Observation | Question:
     if name in pack.questions:
         return pack.questions[name]
-    _known(name, [*pack.observations, *pack.questions], "observation")
+    known_name(name, [*pack.observations, *pack.questions], "observation")
     return pack.observations[name]
-
-
-def _known(name: str, known: Iterable[str], what: str) -> str:
-    """The name, if it is known; raises UnknownName with the nearest known one."""
-    names = list(known)
-    if name not in names:
-        raise UnknownName(
-            say(
-                "state_there_no",
-                what=say(f"what_{what}"),
-                name=name[:40],
-                hint=did_you_mean(name[:80], names),
-            ).strip("; ")
-        )
-    return name

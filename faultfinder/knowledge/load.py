@@ -4,17 +4,17 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass
 from pathlib import Path
 
 from faultfinder.knowledge.build.pack import build_pack
 from faultfinder.knowledge.checks import run_checks
 from faultfinder.knowledge.model import Mark, Pack
+from faultfinder.knowledge.ordinary_file import read_ordinary
 from faultfinder.knowledge.problem import ERROR, PackNotFound, Problem, RuleFileError, Sink, in_order
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.knowledge.schema.read import Gathered, gather
 from faultfinder.knowledge.shipped import RULE_SUFFIXES, rule_files, shipped_packs
-from faultfinder.knowledge.syntax.nodes import MAX_BYTES, read_nodes
+from faultfinder.knowledge.syntax.nodes import read_nodes
 
 __all__ = ["Problem", "RuleFileError", "check_pack", "find_pack", "load_pack", "shipped_packs"]
 
@@ -29,9 +29,7 @@ def load_pack(path_or_name: str | Path, *, strict: bool = False) -> Pack:
     pack). strict: warnings count as well.
     """
     pack, problems = _read(path_or_name, with_warnings=strict)
-    if pack is None:
-        raise RuleFileError(problems)
-    if strict and problems:
+    if pack is None or (strict and problems):
         raise RuleFileError(problems)
     return pack
 
@@ -85,79 +83,54 @@ def _tell_passed_over(folder: Path, sink: Sink) -> None:
 _MEANT_FOR_RULES = re.compile(r"([^.].*?)\.ya?ml(?:\.txt)?", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
-    path: Path
-    data: bytes
-
-
 def _read(path_or_name: str | Path, *, with_warnings: bool) -> tuple[Pack | None, list[Problem]]:
     path = find_pack(path_or_name)
     sink = Sink()
-    texts, all_read = _texts(path, sink)
+    texts = _bytes_of(path, sink)
     if texts and path.is_dir():
         _tell_passed_over(path, sink)
     gathered = Gathered()
-    complete = all_read
-    for text in texts:
+    complete = not sink.has_errors
+    digest = hashlib.sha256()
+    for file, data in texts.items():
+        digest.update(file.name.encode("utf-8", "surrogateescape") + b"\0" + data + b"\0")
         before = len(sink.problems)
-        node = read_nodes(text.data, str(text.path), sink, any_letters=False)
+        node = read_nodes(data, str(file), sink, any_letters=False)
         if node is not None:
-            gather(node, text.path.stem, gathered, sink)
+            gather(node, file.stem, gathered, sink)
         elif len(sink.problems) == before:
-            sink.warning(Mark(str(text.path), 1, 1), "empty-file", "the file has no rules in it")
+            sink.warning(Mark(str(file), 1, 1), "empty-file", "the file has no rules in it")
         else:
             complete = False
-    digest = hashlib.sha256()
-    for text in texts:
-        digest.update(text.path.name.encode("utf-8", "surrogateescape") + b"\0" + text.data + b"\0")
-    start = Mark(str(texts[0].path if texts else path), 1, 1)
-    pack = build_pack(gathered, _name(path), digest.hexdigest()[:16], sink, start, complete=complete)
+    start = Mark(str(next(iter(texts), path)), 1, 1)
+    whole = path.resolve()
+    name = whole.name if path.is_dir() else whole.stem
+    pack = build_pack(gathered, name, digest.hexdigest()[:16], sink, start, complete=complete)
     run_checks(pack, gathered, sink, start, complete=not sink.has_errors, with_warnings=with_warnings)
-    problems = in_order(sink.problems)
-    if not with_warnings:
-        problems = [problem for problem in problems if problem.is_error]
+    problems = [each for each in in_order(sink.problems) if with_warnings or each.is_error]
     return (None if sink.has_errors else pack), problems
 
 
-def _name(path: Path) -> str:
-    whole = path.resolve()
-    return whole.name if path.is_dir() else whole.stem
-
-
-def _texts(path: Path, sink: Sink) -> tuple[list[_Text], bool]:
-    """The bytes of the rule files, by name; False where one could not be read."""
-    all_read = True
+def _bytes_of(path: Path, sink: Sink) -> dict[Path, bytes]:
+    """The bytes of the rule files, by name; those that cannot be read are told."""
+    start = Mark(str(path), 1, 1)
     try:
         files = rule_files(path) if path.is_dir() else [path]
     except OSError as error:
-        sink.error(Mark(str(path), 1, 1), "unreadable", f"the folder cannot be read: {error.strerror}")
-        return [], False
+        sink.error(start, "unreadable", f"the folder cannot be read: {error.strerror}")
+        return {}
     if not files:
-        sink.error(
-            Mark(str(path), 1, 1), "no-files", "the folder has no rule files", "rule files end in .yaml"
-        )
-        return [], False
+        sink.error(start, "no-files", "the folder has no rule files", "rule files end in .yaml")
     if len(files) > MAX_FILES:
-        sink.error(
-            Mark(str(path), 1, 1),
-            "too-big",
-            f"the folder has {len(files)} rule files; at most {MAX_FILES} are read",
-        )
-        return [], False
-    texts = []
+        sink.error(start, "too-big", f"the folder has {len(files)} rule files; at most {MAX_FILES} are read")
+        return {}
+    texts = {}
     for file in files:
         try:
             if not file.is_file():
                 sink.error(Mark(str(file), 1, 1), "unreadable", "this is not a file")
-                all_read = False
                 continue
-            with file.open("rb") as stream:
-                # One byte more than is read: enough to know that it is too much.
-                data = stream.read(MAX_BYTES + 1)
+            texts[file] = read_ordinary(file)
         except OSError as error:
             sink.error(Mark(str(file), 1, 1), "unreadable", f"the file cannot be read: {error.strerror}")
-            all_read = False
-            continue
-        texts.append(_Text(file, data))
-    return texts, all_read
+    return texts

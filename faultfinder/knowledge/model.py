@@ -28,6 +28,10 @@ class Mark:
     def __str__(self) -> str:
         return f"{self.file}:{self.line}:{self.column}"
 
+    def moved(self, letters: int) -> Mark:
+        """The place so many letters further on, on the same line."""
+        return Mark(self.file, self.line, self.column + letters)
+
 
 NOWHERE = Mark("", 0, 0)
 

@@ -77,6 +77,17 @@ class PackNotFound(RuleFileError, UnknownName):
     """There is no such pack: neither a folder, nor a file, nor the name of a shipped one."""
 
 
+class Unfit(Exception):
+    """A value of a rule file that cannot be read. lost: a name that stands there all the same (see Sink.lost)."""
+
+    def __init__(
+        self, mark: Mark, code: str, message: str, hint: str = "", *, lost: str | None = None
+    ) -> None:
+        super().__init__(message)
+        self.problem = Problem(mark, code, ERROR, message, hint)
+        self.lost = frozenset() if lost is None else frozenset({lost})
+
+
 @dataclass(slots=True)
 class Sink:
     """Where problems are gathered while a pack is read; nothing stops at the first one."""
@@ -92,6 +103,11 @@ class Sink:
 
     def warning(self, mark: Mark, code: str, message: str, hint: str = "") -> None:
         self.problems.append(Problem(mark, code, WARNING, message, hint))
+
+    def take(self, unfit: Unfit) -> None:
+        """Tells what could not be read."""
+        self.problems.append(unfit.problem)
+        self.lost |= unfit.lost
 
     @property
     def has_errors(self) -> bool:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from faultfinder.errors import FaultFinderError, TooWide
-from faultfinder.job.audit import audit, known_from
+from faultfinder.job.audit import audit
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice.answering import as_judged
 from faultfinder.practice.description import Description
@@ -129,7 +129,7 @@ def trial(job: PracticeJob, way: str, wrong: float, silent: tuple[str, ...] | No
             Claim(cause, chance, cause in true) for cause, chance in after.items() if chance >= CLAIMED
         )
         loss, loss_before = log_loss(after, true), log_loss(before, true)
-    report = audit(work.events, known_from(work.state.pack))
+    report = audit(work.events, work.state.pack)
     return Trial(
         job.seed,
         way,

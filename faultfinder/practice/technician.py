@@ -15,7 +15,8 @@ from faultfinder.errors import FaultFinderError, Refused
 from faultfinder.job import events as happened
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED, Event
 from faultfinder.job.findings import not_to_be_run, open_findings, titles
-from faultfinder.job.state import JobState, apply, begin, take
+from faultfinder.job.state import JobState, apply, begin
+from faultfinder.job.told import take
 from faultfinder.knowledge.model import Access, Need, Observation, Question
 from faultfinder.practice.answering import Witness
 from faultfinder.practice.draw import PracticeJob, readable_facts

@@ -8,17 +8,19 @@ on one side every list and text is cut, and says so; the danger notice itself ne
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from faultfinder.reasoning.constants import FOUND
-from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken, Undone
+from faultfinder.report.model import Fault, Item, Measured, Report, Section, Taken
 from faultfinder.report.sections import (
-    first_bad,
+    complained,
     left_text,
     notice,
+    numbered,
     part_text,
     reading_text,
+    section,
     take_text,
     test_text,
 )
@@ -43,15 +45,15 @@ def customer_sections(report: Report) -> tuple[Section, ...]:
     few = max(1, FEW - math.ceil(sum(len(item.text) for item in warned.items) / ROOM))
     parts = [
         warned,
-        Section("customer_use", tuple(_use(report))),
-        Section("customer_told", tuple(_few(_told(report), few))),
-        Section("head_found", tuple(_few(_found(report), few))),
-        Section("head_done", tuple(_few(_done(report), few))),
+        section("customer_use", _use(report)),
+        section("customer_told", _few(_told(report), few)),
+        section("head_found", _few(_found(report), few)),
+        section("head_done", _few(_done(report), few)),
         _readings(report),
-        Section("customer_open", tuple(_few(_open(report), few))),
-        Section("head_advice", tuple(_few(_look_after(report), few))),
-        Section("customer_not_seen", tuple(_not_looked_at(report))),
-        Section("head_cautions", tuple(_small_print(report))),
+        section("customer_open", _few(_open(report), few)),
+        section("head_advice", _few(_look_after(report), few)),
+        section("customer_not_seen", _not_looked_at(report)),
+        section("head_cautions", _small_print(report)),
     ]
     return tuple(part for part in parts if part.items or part.readings)
 
@@ -71,16 +73,15 @@ def _few(items: Iterable[Item], few: int = FEW) -> Iterator[Item]:
         yield Item(say("customer_more", count=len(listed) - few))
 
 
-def _cut(titles: Sequence[str]) -> tuple[str, ...]:
+def _cut(titles: Iterable[str]) -> tuple[str, ...]:
     """The first titles, and how many more there are."""
-    more = len(titles) - MOST_NAMES
-    return (*titles[:MOST_NAMES], say("customer_more", count=more)) if more > 0 else tuple(titles)
+    listed = tuple(titles)
+    more = len(listed) - MOST_NAMES
+    return (*listed[:MOST_NAMES], say("customer_more", count=more)) if more > 0 else listed
 
 
-def _names(titles: Sequence[str]) -> str:
-    shown = "; ".join(lower(title) for title in titles[:MOST_NAMES])
-    more = len(titles) - MOST_NAMES
-    return f"{shown}; {say('customer_more', count=more)}" if more > 0 else shown
+def _names(titles: Iterable[str]) -> str:
+    return "; ".join(_cut(map(lower, titles)))
 
 
 # -- whether it may be used -----------------------------------------------------------------------------
@@ -90,16 +91,11 @@ def _use(report: Report) -> Iterator[Item]:
     """How it was left, in plain words. Why it must not be used stands in the notice above."""
     left = report.left
     yield Item(left_text(left, short(closing_words(left.recorded), 40)))
-    if left.state == "fit_for_use" and not left.notice:
-        last = {test.test: test for test in report.tests}
-        passed = [test for test in last.values() if test.outcome == "passed"]
-        if passed and len(passed) == len(last):
-            yield Item(say("customer_tests_passed"))
-        elif not last:
-            yield Item(say("customer_no_tests"))
-    for test in {test.test: test for test in report.tests}.values():
-        if test.outcome != "passed":
-            yield Item(test_text(test))
+    last = {test.test: test for test in report.tests}.values()
+    not_passed = [test for test in last if test.outcome != "passed"]
+    if left.state == "fit_for_use" and not left.notice and not not_passed:
+        yield Item(say("customer_tests_passed" if last else "customer_no_tests"))
+    yield from (Item(test_text(test)) for test in not_passed)
 
 
 # -- complained of, found, done -------------------------------------------------------------------------
@@ -108,7 +104,7 @@ def _use(report: Report) -> Iterator[Item]:
 def _told(report: Report) -> Iterator[Item]:
     if report.complaint:
         yield Item(say("own_words", text=report.complaint))
-    told = [item for item in report.looks if item.symptom and first_bad(item)]
+    told = complained(report)
     for item in told:
         later = item.counted[-1]
         text = say("customer_symptom", ask=item.ask.rstrip("?"), answer=lower(item.counted[0].verdict))
@@ -124,17 +120,11 @@ def _found(report: Report) -> Iterator[Item]:
         yield Item(say("outside", say=report.outside))
     for fault in report.found:
         likely = "" if fault.chance >= PLAINLY or fault.put_right else f" ({sure(fault.chance)})"
-        yield Item(
-            say("customer_fault", title=fault.title, likely=likely, state=_state(fault)), tuple(_about(fault))
-        )
+        state = say(f"state_{fault.proof or 'unproved'}" if fault.put_right else "fault_open")
+        told = say("customer_fault", title=fault.title, likely=likely, state=state)
+        yield Item(told, tuple(_about(fault)))
     if not report.found and not report.outside:
         yield Item(say("customer_nothing_found"))
-
-
-def _state(fault: Fault) -> str:
-    if not fault.put_right:
-        return say("fault_open")
-    return say(f"state_{fault.proof or 'unproved'}")
 
 
 def _about(fault: Fault) -> Iterator[str]:
@@ -146,11 +136,7 @@ def _about(fault: Fault) -> Iterator[str]:
 
 
 def _done(report: Report) -> Iterator[Item]:
-    several = len(report.done) > 1
-    for number, work in enumerate(report.done, 1):
-        yield Item(say("work_number", number=number, work=work.remedy) if several else work.remedy)
-    if not report.done:
-        yield Item(say("no_work"))
+    yield from numbered(Item(work.remedy) for work in report.done)
     if report.parts:
         yield Item(say("parts_used", parts=", ".join(part_text(part) for part in report.parts)))
 
@@ -158,18 +144,12 @@ def _done(report: Report) -> Iterator[Item]:
 def _open(report: Report) -> Iterator[Item]:
     """What is still to be done, and what may still be wrong."""
     for item in report.not_done:
-        yield Item(say("customer_undone", remedy=item.remedy, title=item.title), tuple(_why_open(item)))
-    likely = [item.title for item in report.possible]
-    if likely:
-        yield Item(say("customer_possible", titles=_names(likely[:FEW])))
-
-
-def _why_open(item: Undone) -> Iterator[str]:
-    told = [say(f"undone_{item.why}")] if item.why != "advised" else []
-    if item.hazard != "none":
-        told.append(say(f"hazard_{item.hazard}"))
-    if told:
-        yield "; ".join(told)
+        why = [say(f"undone_{item.why}")] if item.why != "advised" else []
+        why += [say(f"hazard_{item.hazard}")] if item.hazard != "none" else []
+        text = say("customer_undone", remedy=item.remedy, title=item.title)
+        yield Item(text, ("; ".join(why),) if why else ())
+    if report.possible:
+        yield Item(say("customer_possible", titles=_names(item.title for item in report.possible[:FEW])))
 
 
 # -- the readings that matter ---------------------------------------------------------------------------
@@ -177,9 +157,11 @@ def _why_open(item: Undone) -> Iterator[str]:
 
 def _readings(report: Report) -> Section:
     shown = tuple(_first_and_last(item) for item in that_matter(report))
-    takes = (tuple(take_text(item, take) for take in item.counted) for item in shown)
-    items = tuple(Item(short(reading_text(item)), each) for item, each in zip(shown, takes, strict=True))
-    return Section("customer_readings", items, readings=shown)
+    items = (
+        Item(short(reading_text(item)), tuple(take_text(item, take) for take in item.counted))
+        for item in shown
+    )
+    return Section("customer_readings", tuple(items), readings=shown)
 
 
 def that_matter(report: Report) -> tuple[Measured, ...]:
@@ -211,8 +193,7 @@ def _first_and_last(item: Measured) -> Measured:
 
 
 def _look_after(report: Report) -> Iterator[Item]:
-    for text in report.advice:
-        yield Item(text)
+    yield from map(Item, report.advice)
     for item in report.service:
         title = lower(item.title)
         if item.by_date:
@@ -223,8 +204,8 @@ def _look_after(report: Report) -> Iterator[Item]:
 
 def _not_looked_at(report: Report) -> Iterator[Item]:
     if report.not_looked_at:
-        titles = [item.title for item in report.not_looked_at]
-        yield Item(say("customer_not_looked_at", titles=_names(titles)))
+        titles = _names(item.title for item in report.not_looked_at)
+        yield Item(say("customer_not_looked_at", titles=titles))
     if report.unproved:
         yield Item(say("customer_unproved", asks="; ".join(report.unproved)))
     if report.skipped:

@@ -130,18 +130,18 @@ def _row(scale: Window, item: Measured, take: Taken, y: float) -> str:
     at = y + 14
     parts = [
         _text(_LEFT, y + 2, _fitted(words), "start"),
-        *(_tick(scale.x(limit), at) for limit in limits if _drawn(scale, limit)),
-        f'<line x1="{_LEFT:.1f}" y1="{at:.1f}" x2="{_RIGHT:.1f}" y2="{at:.1f}" stroke="#999"/>',
+        *(
+            _line(x, at - 7, x, at + 7, 'stroke="#000" stroke-dasharray="2 2"')
+            for x in (scale.x(limit) for limit in limits if _drawn(scale, limit))
+        ),
+        _line(_LEFT, at, _RIGHT, at, 'stroke="#999"'),
     ]
     if not scale.holds(take.value):
-        parts.append(_arrow(take.value > scale.high, at))
-    else:
-        if take.doubt > 0.0:
-            parts.append(
-                _whisker(scale.x(take.value - 2 * take.doubt), scale.x(take.value + 2 * take.doubt), at)
-            )
-        parts.append(_mark(scale.x(take.value), at, take))
-    return "".join(parts)
+        return "".join([*parts, _arrow(take.value > scale.high, at)])
+    if take.doubt > 0.0:
+        ends = (scale.x(take.value - 2 * take.doubt), scale.x(take.value + 2 * take.doubt))
+        parts.append(_whisker(*ends, at))
+    return "".join([*parts, _mark(scale.x(take.value), at, take)])
 
 
 def _mark(x: float, y: float, take: Taken) -> str:
@@ -154,8 +154,8 @@ def _mark(x: float, y: float, take: Taken) -> str:
     return f'<polygon points="{points}"/>'
 
 
-def _tick(x: float, y: float) -> str:
-    return f'<line x1="{x:.1f}" y1="{y - 7:.1f}" x2="{x:.1f}" y2="{y + 7:.1f}" stroke="#000" stroke-dasharray="2 2"/>'
+def _line(x1: float, y1: float, x2: float, y2: float, style: str) -> str:
+    return f'<line x1="{x1:.1f}" y1="{y1:.1f}" x2="{x2:.1f}" y2="{y2:.1f}" {style}/>'
 
 
 def _arrow(up: bool, y: float) -> str:
@@ -165,10 +165,7 @@ def _arrow(up: bool, y: float) -> str:
 
 def _whisker(left: float, right: float, y: float) -> str:
     lines = [(left, y, right, y), (left, y - 4, left, y + 4), (right, y - 4, right, y + 4)]
-    return "".join(
-        f'<line x1="{a:.1f}" y1="{b:.1f}" x2="{c:.1f}" y2="{d:.1f}" stroke="#000" stroke-width="1.5"/>'
-        for a, b, c, d in lines
-    )
+    return "".join(_line(*ends, 'stroke="#000" stroke-width="1.5"') for ends in lines)
 
 
 def row_words(item: Measured, take: Taken) -> str:

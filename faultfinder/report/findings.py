@@ -7,17 +7,17 @@ costs two engine runs an answer. How it is worded and drawn stands in text.py an
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from hashlib import sha256
 from types import MappingProxyType
 from typing import NamedTuple
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import Event, PictureTaken
+from faultfinder.job.events import Closed, Event, MeterUsed, PictureTaken, PutRight
 from faultfinder.job.history.history import clock_minutes
 from faultfinder.job.workshop.attachments import kind_of
 from faultfinder.job.workshop.prices import PriceList
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Observation, Pack, Question
 from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.constants import FOUND, GRAVE_SETTLED, LEFT_OPEN, TALK
 from faultfinder.reasoning.decision.last_round import unproved
@@ -67,28 +67,24 @@ def report_of(
     """The report of a record. job: its name. problems: what reading the file told. lines: the line number of each
     event, to name what could not be taken (without: its number from 1). about: who and where. pictures: bytes of the
     pictures that the record names. prices: the workshop's own list of parts."""
-    events = tuple(events)
     walked = walk(pack, events)
     state = walked.state
-    case, recorded, mended = told_case(walked)
+    case, recorded, mended = told_case(state)
     chances = _chances(case)
-    readings = measured(case, recorded)
-    looks = seen(case, recorded)
-    proofs = {item.observation: item.counted for item in (*readings, *looks)}
-    found = _found(case, chances, walked, mended, proofs)
+    readings, looks = measured(case, recorded), seen(case, recorded)
+    answers = {item.observation: item.counted for item in (*readings, *looks)}
+    found = _found(case, chances, walked, mended, answers)
     not_done = _not_done(case, chances, walked)
-    open_points = {item.cause for item in not_done}
-    possible, grave = _left_over(case, chances, walked, open_points)
-    told = [*problems, *_troubles(walked, lines)]
-    told += [say("no_reckoning", why=chances.trouble)] if chances.trouble else []
+    possible, grave = _left_over(case, chances, walked, {item.cause for item in not_done})
     causes = [item.cause for item in found]
+    weighed = workshop and chances.begin
     return Report(
         title=pack.title,
         job=job,
-        began=walked.began,
+        began=walked.times[0] if walked.times else "",
         ended=walked.ended,
         minutes=state.closed.minutes if state.closed and state.closed.minutes else state.minutes,
-        reopened=max(0, len(walked.closings) - (state.closed is not None)),
+        reopened=max(0, len(walked.of(Closed)) - (state.closed is not None)),
         rules=_rules(walked),
         complaint=state.complaint,
         outside=case.outside or "",
@@ -112,29 +108,26 @@ def report_of(
         without=tuple(
             pack.instruments[given.name] for given in dict.fromkeys(state.given) if given.kind == "without"
         ),
-        meter=walked.meter,
+        meter=next((event.ranges for event in reversed(walked.of(MeterUsed))), ()),
         notes=state.notes,
         cautions=(say("caution_first"), say("caution_limits")),
         contradictions=contradictions_told(case),
-        problems=tuple(told),
+        problems=(*problems, *_troubles(walked, lines, chances)),
         evidence=evidence_of(case, chances.begin, chances.now, causes, possible, recorded)
-        if workshop and chances.begin
+        if weighed
         else None,
         about=tuple((field, words) for field, words in about.items() if words),
         parts=_parts(walked, prices),
         money=prices.money if prices else "",
-        clock_minutes=clock_minutes(events),
+        clock_minutes=clock_minutes(walked.events),
         pictures=tuple(_picture(event, works, pictures) for event, works in walked.pictures),
     )
 
 
 def _parts(walked: Walked, prices: PriceList | None) -> tuple[Part, ...]:
     """The parts used, each name once with all of its pieces."""
-    counts: dict[str, float] = {}
-    for used in walked.parts:
-        counts[used.part] = counts.get(used.part, 0.0) + used.count
     out = []
-    for name, count in counts.items():
+    for name, count in walked.parts.items():
         listed = prices.find(name) if prices else None
         out.append(Part(name, count, listed.price, listed.stock) if listed else Part(name, count))
     return tuple(out)
@@ -180,7 +173,7 @@ def _found(
     for name in sorted(names, key=lambda each: -begin.get(each, 0.0)):
         cause = pack.causes[name]
         proof, how = _proof(case, name, mended, answers, chances.now)
-        bringers = (case.links.ancestors[name] - {name}) & known
+        bringers = {each: begin.get(each, 0.0) for each in (case.links.ancestors[name] - {name}) & known}
         fault = Fault(
             cause=name,
             title=cause.title,
@@ -194,9 +187,7 @@ def _found(
             how=how,
             proofs=cause.proof,
             named=name in named,
-            brought_on_by=tuple(
-                item.title for item in _possible(case, {n: begin.get(n, 0.0) for n in bringers})
-            ),
+            brought_on_by=tuple(item.title for item in _possible(case, bringers)),
         )
         out.append(fault)
     return tuple(out)
@@ -257,24 +248,19 @@ def _left_over(
     case: Case, chances: _Chances, walked: Walked, told: set[str]
 ) -> tuple[tuple[Possible, ...], tuple[Possible, ...]]:
     """What is neither found nor ruled out, and what is grave, not ruled out and was not looked at."""
-    now = chances.now
+    now, causes = chances.now, case.pack.causes
     named = set(walked.state.closed.not_looked_at) if walked.state.closed else set()
     if not now:
-        return (), _possible(case, {name: 0.0 for name in named if name in case.pack.causes})
+        return (), _possible(case, {name: 0.0 for name in named if name in causes})
     price, about = price_list(case), raised(case)
-    left = {
-        name: now[name]
-        for name, cost in price.items()
-        if name in about and name not in told and now[name] > LEFT_OPEN and cost.regret(now[name]) > TALK
-    }
-    grave = {
-        name: now[name]
-        for name in price
-        if name not in told
-        and name not in left
-        and case.pack.causes[name].hazard.grave
-        and (now[name] > GRAVE_SETTLED or name in named)
-    }
+    left, grave = {}, {}
+    for name, cost in price.items():
+        if name in told:
+            continue
+        if name in about and now[name] > LEFT_OPEN and cost.regret(now[name]) > TALK:
+            left[name] = now[name]
+        elif causes[name].hazard.grave and (now[name] > GRAVE_SETTLED or name in named):
+            grave[name] = now[name]
     return _possible(case, left), _possible(case, grave)
 
 
@@ -287,11 +273,12 @@ def _possible(case: Case, chances: Mapping[str, float]) -> tuple[Possible, ...]:
 
 
 def _done(walked: Walked) -> tuple[Work, ...]:
-    work = [(walked.state.pack.causes[event.cause], event) for event in walked.work]
-    return tuple(
-        Work(cause.id, cause.title, cause.remedy, cause.parts, event.minutes or cause.minutes, event.at)
-        for cause, event in work
-    )
+    out = []
+    for event in walked.of(PutRight):
+        cause = walked.state.pack.causes[event.cause]
+        minutes = event.minutes or cause.minutes
+        out.append(Work(cause.id, cause.title, cause.remedy, cause.parts, minutes, event.at))
+    return tuple(out)
 
 
 def _left(walked: Walked, chances: _Chances) -> Left:
@@ -305,14 +292,12 @@ def _left(walked: Walked, chances: _Chances) -> Left:
         if chance > FOUND and causes[name].hazard.grave
     )
     owed = owed_tests(gate)
-    notice = ""
-    if leaving == "left_isolated" or gate.signs or gate.stop or unsafe or owed or leaving == "refused":
-        notice = customer_notice(gate.signs)
+    unfit = gate.signs or gate.stop or unsafe or owed or leaving in ("left_isolated", "refused")
     return Left(
         state=leaving,
         recorded=walked.claimed,
         access=access_words(gate.access),
-        notice=notice,
+        notice=customer_notice(gate.signs) if unfit else "",
         stopped=bool(gate.stop),
         unsafe=unsafe,
         owed=owed,
@@ -335,8 +320,9 @@ def _rules(walked: Walked) -> Rules:
 
 def _signs(walked: Walked) -> tuple[SignMet, ...]:
     open_now = walked.state.gate.signs
-    latest = dict(walked.signs)
-    return tuple(SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in latest.items())
+    return tuple(
+        SignMet(sign, SIGNS[sign].told, at, sign not in open_now) for sign, at in walked.signs.items()
+    )
 
 
 def _unproved(walked: Walked, case: Case) -> tuple[str, ...]:
@@ -351,9 +337,8 @@ def _skipped(walked: Walked) -> tuple[tuple[str, str], ...]:
     pack, given = walked.state.pack, walked.state.given
     answered = {item.name for item in given if item.kind == "answer"}
     why = {item.name: str(item.value) for item in given if item.kind == "skip" and item.name not in answered}
-    asks = {name: item.ask for name, item in pack.observations.items()}
-    asks |= {name: item.ask for name, item in pack.questions.items()}
-    return tuple((asks[name], because) for name, because in why.items())
+    asked: dict[str, Observation | Question] = {**pack.observations, **pack.questions}
+    return tuple((asked[name].ask, because) for name, because in why.items())
 
 
 def _advice(pack: Pack, causes: Sequence[str]) -> tuple[str, ...]:
@@ -361,8 +346,9 @@ def _advice(pack: Pack, causes: Sequence[str]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(text for text in told if text))
 
 
-def _troubles(walked: Walked, lines: Sequence[int]) -> list[str]:
-    return [
-        say("not_taken", line=lines[position] if position < len(lines) else position + 1, why=why)
-        for position, why in walked.troubles
-    ]
+def _troubles(walked: Walked, lines: Sequence[int], chances: _Chances) -> Iterator[str]:
+    """What could not be taken, and why nothing could be reckoned."""
+    for position, why in walked.troubles:
+        yield say("not_taken", line=lines[position] if position < len(lines) else position + 1, why=why)
+    if chances.trouble:
+        yield say("no_reckoning", why=chances.trouble)

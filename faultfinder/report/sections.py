@@ -6,7 +6,8 @@ looks. A section of readings carries them too, so that a page can draw them.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
 from faultfinder.job.return_tests import limit_said
@@ -24,6 +25,7 @@ from faultfinder.report.model import (
     ReturnTest,
     Section,
     Seen,
+    SignMet,
     Standing,
     Taken,
     Undone,
@@ -46,26 +48,39 @@ from faultfinder.text.format import (
 
 def workshop_sections(report: Report) -> tuple[Section, ...]:
     """The workshop's sections, in order; those with nothing to say are left out."""
+    inexact = [] if report.exact else [say("not_exact")]
+    how_sure = " ".join([say("found_how"), *inexact] if report.found else inexact)
     parts = [
         notice(report.left),
-        Section("head_left", tuple(_left(report))),
-        Section("head_complaint", tuple(_complaint(report))),
-        Section("head_found", tuple(_found(report)), _how_sure(report)),
-        Section("head_done", tuple(_done(report))),
-        readings(report),
-        Section("head_looks", tuple(looks(report))),
-        Section("head_tests", tuple(tests(report))),
-        Section("head_not_done", tuple(_undone(item) for item in report.not_done)),
-        Section("head_possible", tuple(_possible(report.possible))),
-        Section("head_not_looked_at", tuple(_not_looked_at(report.not_looked_at))),
-        Section("head_advice", tuple(_advice(report))),
-        _costs(report),
-        Section("head_machine", tuple(_machine(report))),
-        *_for_the_workshop(report),
-        Section("head_cautions", tuple(Item(text) for text in report.cautions)),
-        Section("head_record", tuple(_record(report)), say("made_by")),
+        section("head_left", _left(report)),
+        section("head_complaint", _complaint(report)),
+        section("head_found", _found(report), how_sure),
+        section("head_done", numbered(_done(report))),
+        _readings(report),
+        section("head_looks", (_look(item) for item in report.looks)),
+        section("head_tests", _tests(report)),
+        section("head_not_done", (_undone(item) for item in report.not_done)),
+        section("head_possible", (_possible(item) for item in report.possible)),
+        section("head_not_looked_at", _not_looked_at(report)),
+        section("head_advice", _advice(report)),
+        section("head_cost", (_cost(cost) for cost in report.costs), say("cost_estimate")),
+        section("head_machine", _machine(report)),
+        section("head_signs", (_sign(sign) for sign in report.signs)),
+        section("head_skipped", _skipped(report)),
+        section("head_notes", (Item(text) for text in report.notes)),
+        section("head_invoice", _invoice(report)),
+        replace(section("head_pictures", map(_picture, report.pictures)), pictures=report.pictures),
+        *_evidence(report),
+        section("head_cautions", (Item(text) for text in report.cautions)),
+        section("head_record", _record(report), say("made_by")),
     ]
-    return tuple(part for part in parts if part.items or part.readings)
+    return tuple(part for part in parts if part.items)
+
+
+def section(key: str, items: Iterable[Item], foot: str = "") -> Section:
+    """A section of these lines, with its foot where there are any."""
+    lines = tuple(items)
+    return Section(key, lines, foot if lines else "")
 
 
 # -- the head of it -------------------------------------------------------------------------------------
@@ -74,22 +89,16 @@ def workshop_sections(report: Report) -> tuple[Section, ...]:
 def notice(left: Left) -> Section:
     if not left.notice:
         return Section("head_notice", ())
-    return Section("head_notice", (Item(left.notice), *(Item(text) for text in _why(left))), box=True)
-
-
-def _why(left: Left) -> Iterator[str]:
-    if left.stopped:
-        yield say("why_stopped")
-    if left.unsafe:
-        yield say("why_unsafe", titles=", ".join(left.unsafe))
-    if left.owed:
-        yield say("why_owed", tests=tests_text(left.owed))
+    why = [say("why_stopped")] if left.stopped else []
+    why += [say("why_unsafe", titles=", ".join(left.unsafe))] if left.unsafe else []
+    why += [say("why_owed", tests=tests_text(left.owed))] if left.owed else []
+    return Section("head_notice", tuple(map(Item, (left.notice, *why))), box=True)
 
 
 def _complaint(report: Report) -> Iterator[Item]:
     if report.complaint:
         yield Item(say("own_words", text=report.complaint))
-    told = [item for item in report.looks if item.symptom and first_bad(item)]
+    told = complained(report)
     for item in told:
         later = tuple(say("later", when=when_of(take), answer=take.verdict) for take in item.counted[1:])
         yield Item(with_answer(item.ask, item.counted[0].verdict), later)
@@ -97,19 +106,19 @@ def _complaint(report: Report) -> Iterator[Item]:
         yield Item(say("no_complaint"))
 
 
+def complained(report: Report) -> list[Seen]:
+    """The symptoms that were there when the job began."""
+    told = [(item, item.counted[0]) for item in report.looks if item.symptom and item.counted]
+    return [item for item, first in told if first.works == 0 and not first.healthy]
+
+
 def _machine(report: Report) -> Iterator[Item]:
     for line in report.facts:
         yield Item(say("fact" if line.given else "fact_assumed", ask=line.ask.rstrip("?"), value=line.value))
-    for text in report.contradictions:
-        yield Item(text)
+    yield from map(Item, report.contradictions)
 
 
 # -- found and done -------------------------------------------------------------------------------------
-
-
-def _how_sure(report: Report) -> str:
-    told = [say("found_how")] if report.found else []
-    return " ".join([*told, *([] if report.exact else [say("not_exact")])])
 
 
 def _found(report: Report) -> Iterator[Item]:
@@ -132,19 +141,32 @@ def _about_fault(fault: Fault) -> Iterator[str]:
         yield say("fault_named")
     if fault.brought_on_by:
         yield say("brought_on", titles=", ".join(fault.brought_on_by))
-    if not fault.put_right and fault.hazard != "none":
-        yield say(f"hazard_{fault.hazard}")
+    if not fault.put_right:
+        yield from _hazard(fault.hazard)
 
 
 def _done(report: Report) -> Iterator[Item]:
-    for number, work in enumerate(report.done, 1):
-        under = [say("parts", parts=", ".join(work.parts))] if work.parts else []
-        under.append(f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,"))
-        text = say("work", remedy=work.remedy, title=work.title)
-        text = say("work_number", number=number, work=text) if len(report.done) > 1 else text
-        yield Item(text, tuple(under))
-    if not report.done:
-        yield Item(say("no_work"))
+    for work in report.done:
+        under = [*_parts(work.parts), f"{moment(work.at)}, {minutes_text(work.minutes)}".strip(" ,")]
+        yield Item(say("work", remedy=work.remedy, title=work.title), tuple(under))
+
+
+def numbered(items: Iterable[Item]) -> list[Item]:
+    """What was done, numbered where it is more than one thing; that nothing was, where nothing was."""
+    done = list(items) or [Item(say("no_work"))]
+    if len(done) == 1:
+        return done
+    return [
+        replace(item, text=say("work_number", number=n, work=item.text)) for n, item in enumerate(done, 1)
+    ]
+
+
+def _parts(parts: Sequence[str]) -> list[str]:
+    return [say("parts", parts=", ".join(parts))] if parts else []
+
+
+def _hazard(hazard: str) -> list[str]:
+    return [say(f"hazard_{hazard}")] if hazard != "none" else []
 
 
 # -- how it was left, and what is open ------------------------------------------------------------------
@@ -165,26 +187,17 @@ def left_text(left: Left, recorded: str) -> str:
 
 
 def _undone(item: Undone) -> Item:
-    under = [say(f"undone_{item.why}")]
-    if item.parts:
-        under.append(say("parts", parts=", ".join(item.parts)))
-    if item.hazard != "none":
-        under.append(say(f"hazard_{item.hazard}"))
-    text = say("undone", remedy=item.remedy, title=item.title, chance=percent(item.chance))
-    return Item(text, tuple(under))
+    under = (say(f"undone_{item.why}"), *_parts(item.parts), *_hazard(item.hazard))
+    return Item(say("undone", remedy=item.remedy, title=item.title, chance=percent(item.chance)), under)
 
 
-def _possible(items: Sequence[Possible]) -> Iterator[Item]:
-    for item in items:
-        under = (say(f"hazard_{item.hazard}"),) if item.hazard != "none" else ()
-        yield Item(say("possible", title=item.title, chance=percent(item.chance)), under)
+def _possible(item: Possible) -> Item:
+    return Item(say("possible", title=item.title, chance=percent(item.chance)), tuple(_hazard(item.hazard)))
 
 
-def _not_looked_at(items: Sequence[Possible]) -> Iterator[Item]:
-    if not items:
-        return
-    titles = [f"{item.title} ({percent(item.chance)})" for item in items]
-    yield Item(say("report_not_looked_at", titles=", ".join(titles)))
+def _not_looked_at(report: Report) -> Iterator[Item]:
+    if titles := [f"{item.title} ({percent(item.chance)})" for item in report.not_looked_at]:
+        yield Item(say("report_not_looked_at", titles=", ".join(titles)))
 
 
 def _advice(report: Report) -> Iterator[Item]:
@@ -193,37 +206,32 @@ def _advice(report: Report) -> Iterator[Item]:
     for item in report.service:
         title, uses = lower(item.title), f"{item.uses:.0f}"
         if item.by_date and item.week is not None:
-            how = say("cost_assumed" if item.week_assumed else "cost_given")
-            week = f"{item.week:g}"
+            week, how = f"{item.week:g}", _assumed(item.week_assumed)
             yield Item(say("service_on", title=title, date=item.by_date, uses=uses, week=week, how=how))
         else:
             yield Item(say("service_uses", title=title, uses=uses))
 
 
-def _costs(report: Report) -> Section:
-    items = tuple(Item(_cost_text(cost), tuple(_cost_year(cost))) for cost in report.costs)
-    return Section("head_cost", items, say("cost_estimate") if items else "")
+def _assumed(assumed: bool) -> str:
+    return say("cost_assumed" if assumed else "cost_given")
 
 
-def _cost_text(cost: Cost) -> str:
-    return say(
-        "cost_cycle",
-        title=lower(cost.title.rstrip("?")),
-        slow=f"{cost.slow_kwh:.2f}",
-        healthy=f"{cost.healthy_kwh:.2f}",
-        extra=f"{cost.extra_kwh:.2f}",
-        basis=say("cost_basis_measured" if cost.measured else "cost_basis_expected"),
-    )
+def _cost(cost: Cost) -> Item:
+    slow, healthy, extra = (f"{kwh:.2f}" for kwh in (cost.slow_kwh, cost.healthy_kwh, cost.extra_kwh))
+    basis = say("cost_basis_measured" if cost.measured else "cost_basis_expected")
+    title = lower(cost.title.rstrip("?"))
+    text = say("cost_cycle", title=title, slow=slow, healthy=healthy, extra=extra, basis=basis)
+    return Item(text, tuple(_cost_year(cost)))
 
 
 def _cost_year(cost: Cost) -> Iterator[str]:
     if cost.week is None or cost.kwh_a_year is None:
         return
-    how = say("cost_assumed" if cost.week_assumed else "cost_given")
-    yield say("cost_year", week=f"{cost.week:g}", kwh=f"{cost.kwh_a_year:.0f}", how=how)
+    week, kwh = f"{cost.week:g}", f"{cost.kwh_a_year:.0f}"
+    yield say("cost_year", week=week, kwh=kwh, how=_assumed(cost.week_assumed))
     if cost.price is not None and cost.money_a_year is not None:
-        how = say("cost_assumed" if cost.price_assumed else "cost_given")
-        yield say("cost_money", price=f"{cost.price:g}", money=f"{cost.money_a_year:.0f}", how=how)
+        price, money = f"{cost.price:g}", f"{cost.money_a_year:.0f}"
+        yield say("cost_money", price=price, money=money, how=_assumed(cost.price_assumed))
 
 
 def _record(report: Report) -> Iterator[Item]:
@@ -236,14 +244,13 @@ def _record(report: Report) -> Iterator[Item]:
         yield Item(say("meter", ranges="; ".join(report.meter)) if report.meter else say("meter_ordinary"))
     if rules.changed:
         yield Item(say("rules_changed", version=rules.begun_version, fingerprint=begun))
-    for problem in report.problems:
-        yield Item(say("record_problem", problem=problem))
+    yield from (Item(say("record_problem", problem=problem)) for problem in report.problems)
 
 
 # -- readings, looks and tests ---------------------------------------------------------------------------
 
 
-def readings(report: Report) -> Section:
+def _readings(report: Report) -> Section:
     if not report.readings:
         return Section("head_readings", (Item(say("no_readings")),))
     items = tuple(Item(reading_text(item), tuple(_under_reading(item))) for item in report.readings)
@@ -317,13 +324,12 @@ def _about_take(take: Taken, item: Measured | None = None) -> Iterator[str]:
         yield moment(take.at)
 
 
-def tests(report: Report) -> Iterator[Item]:
+def _tests(report: Report) -> Iterator[Item]:
     """Every return test as made, and what is still owed."""
-    for test in report.tests:
-        yield Item(test_text(test))
+    yield from (Item(test_text(test)) for test in report.tests)
     if report.left.owed:
         yield Item(say("still_owed", tests=tests_text(report.left.owed)))
-    if not report.tests and not report.left.owed and report.done:
+    elif not report.tests and report.done:
         yield Item(say("no_tests"))
 
 
@@ -336,17 +342,11 @@ def test_text(test: ReturnTest) -> str:
     return f"{text} ({say('test_limit', limit=limit_said(test.limit))})" if test.limit else text
 
 
-def looks(report: Report) -> Iterator[Item]:
-    for item in report.looks:
-        looks = (
-            "; ".join((say("later", when=when_of(take), answer=take.verdict), *_about_take(take)))
-            for take in item.takes
-        )
-        yield Item(item.ask, tuple(looks))
-
-
-def first_bad(item: Seen) -> bool:
-    return bool(item.counted) and item.counted[0].works == 0 and not item.counted[0].healthy
+def _look(item: Seen) -> Item:
+    takes = (
+        (say("later", when=when_of(take), answer=take.verdict), *_about_take(take)) for take in item.takes
+    )
+    return Item(item.ask, tuple(map("; ".join, takes)))
 
 
 def tests_text(names: Sequence[str]) -> str:
@@ -356,48 +356,30 @@ def tests_text(names: Sequence[str]) -> str:
 # -- the workshop's own sections -------------------------------------------------------------------------
 
 
-def _for_the_workshop(report: Report) -> list[Section]:
-    skipped = [Item(say("report_skipped", what=what, why=_because(why))) for what, why in report.skipped]
-    skipped += [Item(say("without", instrument=text)) for text in report.without]
-    signs = [
-        Item(
-            say("sign_settled" if sign.settled else "sign_open", told=sign.told),
-            (moment(sign.at),) if sign.at else (),
-        )
-        for sign in report.signs
-    ]
-    shown = tuple(Item(_picture_text(each)) for each in report.pictures)
-    return [
-        Section("head_signs", tuple(signs)),
-        Section("head_skipped", tuple(skipped)),
-        Section("head_notes", tuple(Item(text) for text in report.notes)),
-        Section("head_invoice", tuple(_invoice(report))),
-        Section("head_pictures", shown, pictures=report.pictures),
-        *_evidence(report),
-    ]
+def _sign(sign: SignMet) -> Item:
+    text = say("sign_settled" if sign.settled else "sign_open", told=sign.told)
+    return Item(text, (moment(sign.at),) if sign.at else ())
 
 
-def _because(why: str) -> str:
-    key = f"because_{why}"
-    return say(key) if has(key) else why
+def _skipped(report: Report) -> Iterator[Item]:
+    for what, why in report.skipped:
+        key = f"because_{why}"
+        yield Item(say("report_skipped", what=what, why=say(key) if has(key) else why))
+    yield from (Item(say("without", instrument=text)) for text in report.without)
 
 
 def _evidence(report: Report) -> list[Section]:
     evidence = report.evidence
     if evidence is None:
         return []
-    items = tuple(_standing(each) for each in evidence.standings)
     sets = [
         Item(say("fault_set", chance=percent(chance), titles=" + ".join(titles) or say("fault_set_none")))
         for titles, chance in evidence.sets
     ]
-    key = say("weight_key") if evidence.exact else f"{say('weight_key')} {say('not_exact')}"
     if evidence.fits_least:
         sets.append(Item(say("report_conflict", ask=evidence.fits_least)))
-    return [
-        Section("head_evidence", items, key if items else ""),
-        Section("head_sets", tuple(sets)),
-    ]
+    key = say("weight_key") if evidence.exact else f"{say('weight_key')} {say('not_exact')}"
+    return [section("head_evidence", map(_standing, evidence.standings), key), section("head_sets", sets)]
 
 
 def _standing(standing: Standing) -> Item:
@@ -465,12 +447,12 @@ def _about_part(part: Part, money: str) -> Iterator[str]:
         yield say("part_no_price")
 
 
-def _picture_text(picture: Picture) -> str:
+def _picture(picture: Picture) -> Item:
     works = picture.works
     after = say("as_found") if works == 0 else say("after_work_number", number=works)
     when = ", ".join(filter(None, (after, moment(picture.at))))
     key = "picture" if picture.words else "picture_bare"
     told = say(key, file=picture.file, when=when, words=picture.words)
-    if picture.data:
-        return told
-    return say("picture_changed" if picture.changed else "picture_gone", told=told)
+    if not picture.data:
+        told = say("picture_changed" if picture.changed else "picture_gone", told=told)
+    return Item(told)

@@ -86,190 +86,97 @@ _DONE = Outcome("done", Effect.HOLD)
 _NOT_SURE = Outcome("not_sure", Effect.BEGIN_AGAIN)
 _CANNOT = Outcome("cannot", Effect.NOT_YET)
 _NOT_YET = Outcome("not_yet", Effect.NOT_YET)
-_DAMAGED = Outcome("damaged", Effect.OUT_OF_USE, sign="supply_parts_damaged")
-_WET = Outcome("wet", Effect.OUT_OF_USE, sign="wet_found")
-_SCORCHED = Outcome("scorched", Effect.OUT_OF_USE, sign="scorching")
 _DEAD = Outcome("dead", Effect.HOLD)
 _VOLTAGE = Outcome("voltage_found", Effect.VOLTAGE, "voltage")
 _TESTER_FAILS = Outcome("tester_fails", Effect.BEGIN_AGAIN)
-_BELOW_50 = Outcome("done", Effect.HOLD, "below_50")
-_NONE_THERE = Outcome("none_there", Effect.HOLD)
-_ABOVE_50 = Outcome("above_50_v", Effect.NOT_YET, "above_50")
-_PASSED = Outcome("passed", Effect.PASS)
-_FAILED = Outcome("failed", Effect.FAIL)
-_SKIPPED = Outcome("skipped", Effect.SKIP)
 
-_ALL = (
-    # -- before the first switch-on -------------------------------------------------------------------
-    # Visual check first, always: IET Code of Practice (user check); common practice.
-    Action(
-        "dangers_answered",
-        (Outcome("done", Effect.HOLD, "dangers_answered_done"), _NOT_SURE),
-    ),
-    Action(
-        "plug_flex_whole",
-        (Outcome("done", Effect.HOLD, "plug_flex_whole_done"), _DAMAGED, _SCORCHED, _WET, _NOT_SURE),
-    ),
-    Action(
-        "casing_whole",
-        (Outcome("done", Effect.HOLD, "casing_whole_done"), _DAMAGED, _SCORCHED, _WET, _NOT_SURE),
-    ),
+_DAMAGE = (
+    Outcome("damaged", Effect.OUT_OF_USE, sign="supply_parts_damaged"),
+    Outcome("scorched", Effect.OUT_OF_USE, sign="scorching"),
+    Outcome("wet", Effect.OUT_OF_USE, sign="wet_found"),
+)
+_CUT = (_DONE, _NOT_SURE, _CANNOT)
+_PROVED = (_DONE, _TESTER_FAILS, _NOT_SURE)
+_MEASURED_DEAD = (_DEAD, _VOLTAGE, _NOT_SURE)
+_DISCHARGED = (
+    Outcome("done", Effect.HOLD, "below_50"),
+    Outcome("none_there", Effect.HOLD),
+    Outcome("above_50_v", Effect.NOT_YET, "above_50"),
+    _NOT_SURE,
+)
+_WAITED = (_DONE, _NOT_YET, _NOT_SURE)
+_TESTED = (Outcome("passed", Effect.PASS), Outcome("failed", Effect.FAIL), Outcome("skipped", Effect.SKIP))
+
+_OUTCOMES: Mapping[str, tuple[Outcome, ...]] = {
+    # -- before the first switch-on: visual check first, always: IET Code of Practice (user check); common practice
+    "dangers_answered": (Outcome("done", Effect.HOLD, "dangers_answered_done"), _NOT_SURE),
+    "plug_flex_whole": (Outcome("done", Effect.HOLD, "plug_flex_whole_done"), *_DAMAGE, _NOT_SURE),
+    "casing_whole": (Outcome("done", Effect.HOLD, "casing_whole_done"), *_DAMAGE, _NOT_SURE),
     # Common practice, no source.
-    Action(
-        "notices_looked_up",
-        (
-            Outcome("done", Effect.HOLD, "notices_looked_up_done"),
-            Outcome("applies", Effect.NOT_YET, "notices_looked_up_applies"),
-            Outcome("cannot", Effect.NOT_YET, "notices_looked_up_cannot"),
-        ),
+    "notices_looked_up": (
+        Outcome("done", Effect.HOLD, "notices_looked_up_done"),
+        Outcome("applies", Effect.NOT_YET, "notices_looked_up_applies"),
+        Outcome("cannot", Effect.NOT_YET, "notices_looked_up_cannot"),
     ),
-    Action(
-        "supply_on",
-        (_DONE, _CANNOT),
-    ),
-    # -- cutting the supply ---------------------------------------------------------------------------
-    # EAWR reg. 13; EN 50110-1 rules 1 and 2; 29 CFR 1910.147(d)(2)-(4). A switch, a door or a timer on the
-    # machine is no isolation: 29 CFR 1910.333(b)(2)(ii).
-    Action(
-        "switched_off",
-        (_DONE, _NOT_SURE, _CANNOT),
-    ),
-    Action(
-        "plug_out",
-        (_DONE, _NOT_SURE, _CANNOT),
-    ),
-    Action(
-        "plug_in_sight",
-        (_DONE, _NOT_SURE, _CANNOT),
-    ),
-    Action(
-        "isolator_locked",
-        (_DONE, _NOT_SURE, _CANNOT),
-    ),
-    Action(
-        "key_kept",
-        (_DONE, _NOT_SURE, _CANNOT),
-    ),
+    "supply_on": (_DONE, _CANNOT),
+    # -- cutting the supply: EAWR reg. 13; EN 50110-1 rules 1 and 2; 29 CFR 1910.147(d)(2)-(4). A switch, a door or
+    # a timer on the machine is no isolation: 29 CFR 1910.333(b)(2)(ii).
+    "switched_off": _CUT,
+    "plug_out": _CUT,
+    "plug_in_sight": _CUT,
+    "isolator_locked": _CUT,
+    "key_kept": _CUT,
     # The short way back after a pause; common practice, no source.
-    Action(
-        "still_isolated",
-        (_DONE, _NOT_SURE),
-    ),
-    Action(
-        "nobody_else",
-        (_DONE, _NOT_SURE),
-    ),
-    # -- covers off -----------------------------------------------------------------------------------
-    # GS38 paras 9, 20 and 22: tips, barriers, fused leads, proving unit. A voltage stick or a multimeter is
-    # not for proving dead (GS38 practice).
-    Action(
-        "tester_here",
-        (
-            Outcome("done", Effect.HOLD, "tester_here_done"),
-            Outcome("cannot", Effect.NOT_YET, "tester_here_cannot"),
-        ),
+    "still_isolated": (_DONE, _NOT_SURE),
+    "nobody_else": (_DONE, _NOT_SURE),
+    # -- covers off: GS38 paras 9, 20 and 22: tips, barriers, fused leads, proving unit. A voltage stick or a
+    # multimeter is not for proving dead (GS38 practice).
+    "tester_here": (
+        Outcome("done", Effect.HOLD, "tester_here_done"),
+        Outcome("cannot", Effect.NOT_YET, "tester_here_cannot"),
     ),
     # IET Code of Practice: earth continuity and insulation resistance need their own instruments.
-    Action(
-        "return_testers_here",
-        (
-            Outcome("done", Effect.HOLD, "return_testers_here_done"),
-            Outcome("not_here", Effect.HOLD, "return_testers_here_not_here"),
-            _CANNOT,
-        ),
+    "return_testers_here": (
+        Outcome("done", Effect.HOLD, "return_testers_here_done"),
+        Outcome("not_here", Effect.HOLD, "return_testers_here_not_here"),
+        _CANNOT,
     ),
-    Action(
-        "covers_off",
-        (_DONE, _CANNOT),
-    ),
-    # -- proved dead: EAWR reg. 13/14, GS38, EN 50110-1 rule 3; tester checked before and after ---------
-    Action(
-        "tester_proved",
-        (_DONE, _TESTER_FAILS, _NOT_SURE),
-    ),
-    Action(
-        "dead_line_neutral",
-        (_DEAD, _VOLTAGE, _NOT_SURE),
-    ),
-    Action(
-        "dead_line_earth",
-        (_DEAD, _VOLTAGE, _NOT_SURE),
-    ),
-    Action(
-        "dead_neutral_earth",
-        (_DEAD, _VOLTAGE, _NOT_SURE),
-    ),
-    Action(
-        "tester_proved_again",
-        (_DONE, _TESTER_FAILS, _NOT_SURE),
-    ),
+    "covers_off": (_DONE, _CANNOT),
+    # -- proved dead: EAWR reg. 13/14, GS38, EN 50110-1 rule 3; tester checked before and after
+    "tester_proved": _PROVED,
+    "dead_line_neutral": _MEASURED_DEAD,
+    "dead_line_earth": _MEASURED_DEAD,
+    "dead_neutral_earth": _MEASURED_DEAD,
+    "tester_proved_again": _PROVED,
     # 29 CFR 1910.333(b)(2)(ii): stored energy released; below 50 V: 1910.333(a)(1).
-    Action(
-        "capacitors_discharged",
-        (_BELOW_50, _NONE_THERE, _ABOVE_50, _NOT_SURE),
-    ),
-    Action(
-        "board_waited",
-        (_BELOW_50, _NONE_THERE, _ABOVE_50, _NOT_SURE),
-    ),
+    "capacitors_discharged": _DISCHARGED,
+    "board_waited": _DISCHARGED,
     # Common practice, no source.
-    Action(
-        "parts_cooled",
-        (_DONE, _NOT_YET, _NOT_SURE),
-    ),
-    Action(
-        "parts_at_rest",
-        (_DONE, _NOT_YET, _NOT_SURE),
-    ),
-    # -- back again -----------------------------------------------------------------------------------
-    Action(
-        "inside_clear",
-        (_DONE, _NOT_YET),
-    ),
-    Action(
-        "covers_on",
-        (_DONE, _CANNOT),
-    ),
-    Action(
-        "covers_on_unproved",
-        (_DONE, _CANNOT),
-    ),
+    "parts_cooled": _WAITED,
+    "parts_at_rest": _WAITED,
+    # -- back again
+    "inside_clear": (_DONE, _NOT_YET),
+    "covers_on": (_DONE, _CANNOT),
+    "covers_on_unproved": (_DONE, _CANNOT),
     # IET Code of Practice: earth continuity and insulation resistance at 500 V d.c.; the terminals as well,
     # since a test at the plug does not reach an element behind an open relay (common practice).
-    Action(
-        "earth_inside",
-        (_PASSED, _FAILED, _SKIPPED),
+    "earth_inside": _TESTED,
+    "insulation_inside": _TESTED,
+    "earth_at_plug": _TESTED,
+    "insulation_at_plug": _TESTED,
+    # -- after a stop
+    "supply_cut_from_afar": (
+        Outcome("done", Effect.HOLD, "supply_cut_from_afar_done"),
+        Outcome("cannot", Effect.HOLD, "supply_cut_from_afar_cannot"),
     ),
-    Action(
-        "insulation_inside",
-        (_PASSED, _FAILED, _SKIPPED),
+    "covers_back_or_guarded": (
+        Outcome("done", Effect.HOLD, "covers_back_or_guarded_done"),
+        Outcome("cannot", Effect.HOLD, "covers_back_or_guarded_cannot"),
     ),
-    Action(
-        "earth_at_plug",
-        (_PASSED, _FAILED, _SKIPPED),
-    ),
-    Action(
-        "insulation_at_plug",
-        (_PASSED, _FAILED, _SKIPPED),
-    ),
-    # -- after a stop ---------------------------------------------------------------------------------
-    Action(
-        "supply_cut_from_afar",
-        (
-            Outcome("done", Effect.HOLD, "supply_cut_from_afar_done"),
-            Outcome("cannot", Effect.HOLD, "supply_cut_from_afar_cannot"),
-        ),
-    ),
-    Action(
-        "covers_back_or_guarded",
-        (
-            Outcome("done", Effect.HOLD, "covers_back_or_guarded_done"),
-            Outcome("cannot", Effect.HOLD, "covers_back_or_guarded_cannot"),
-        ),
-    ),
+}
+ACTIONS: Mapping[str, Action] = MappingProxyType(
+    {id: Action(id, outcomes) for id, outcomes in _OUTCOMES.items()}
 )
-
-ACTIONS: Mapping[str, Action] = MappingProxyType({action.id: action for action in _ALL})
 
 TESTS_INSIDE = ("earth_inside", "insulation_inside")
 TESTS_AT_PLUG = ("earth_at_plug", "insulation_at_plug")

@@ -54,40 +54,31 @@ SAYS_IT_ALL = frozenset({"tingle", "burning_smell_earlier"})
 """Signs that ask for the whole of what a symptom with them tells: whoever has none of it has no such symptom either.
 A plug that got hot has not left a mark each time, nor has what tripped once tripped repeatedly."""
 
-_LEAVE = (
-    Sign("smoke_or_flame", Danger.LEAVE_NOW),
-    Sign("burning_smell_now", Danger.LEAVE_NOW),
-    Sign("gas_smell", Danger.LEAVE_NOW),
-    Sign("water_on_live_parts", Danger.LEAVE_NOW),
-    Sign("refrigerant_signs", Danger.LEAVE_NOW),
-)
-_OUT = (
-    Sign("tingle", Danger.OUT_OF_USE),
-    Sign("scorching", Danger.OUT_OF_USE),
-    Sign("repeated_tripping", Danger.OUT_OF_USE),
-    Sign("wet_found", Danger.OUT_OF_USE),
-    Sign("burning_smell_earlier", Danger.OUT_OF_USE),
-)
-_SEEN_OR_MEASURED = (
-    Sign("supply_parts_damaged", Danger.OUT_OF_USE),
-    Sign("earth_or_insulation_bad", Danger.OUT_OF_USE),
-)
-_FOUND_HERE = (
-    Sign("return_test_failed", Danger.OUT_OF_USE),
-    Sign("voltage_when_isolated", Danger.OUT_OF_USE),
-    Sign(FORGOTTEN, Danger.OUT_OF_USE),
-    Sign("restarted_after_stop", Danger.OUT_OF_USE),
-)
 
-LEAVE_NOW: Mapping[str, Sign] = MappingProxyType({sign.id: sign for sign in _LEAVE})
-OUT_OF_USE: Mapping[str, Sign] = MappingProxyType({sign.id: sign for sign in _OUT})
+def _signs(level: Danger, *ids: str) -> Mapping[str, Sign]:
+    return MappingProxyType({id: Sign(id, level) for id in ids})
+
+
+LEAVE_NOW = _signs(
+    Danger.LEAVE_NOW,
+    "smoke_or_flame",
+    "burning_smell_now",
+    "gas_smell",
+    "water_on_live_parts",
+    "refrigerant_signs",
+)
+OUT_OF_USE = _signs(
+    Danger.OUT_OF_USE, "tingle", "scorching", "repeated_tripping", "wet_found", "burning_smell_earlier"
+)
 ASKED: Mapping[str, Sign] = MappingProxyType({**LEAVE_NOW, **OUT_OF_USE})
 """The signs a person is asked about."""
-NAMED_BY_RULES: Mapping[str, Sign] = MappingProxyType(
-    {**ASKED, **{sign.id: sign for sign in _SEEN_OR_MEASURED}}
-)
+_SEEN_OR_MEASURED = _signs(Danger.OUT_OF_USE, "supply_parts_damaged", "earth_or_insulation_bad")
+NAMED_BY_RULES: Mapping[str, Sign] = MappingProxyType({**ASKED, **_SEEN_OR_MEASURED})
 """The signs that an answer in a rule file may report."""
-SIGNS: Mapping[str, Sign] = MappingProxyType({**NAMED_BY_RULES, **{sign.id: sign for sign in _FOUND_HERE}})
+_FOUND_HERE = _signs(
+    Danger.OUT_OF_USE, "return_test_failed", "voltage_when_isolated", FORGOTTEN, "restarted_after_stop"
+)
+SIGNS: Mapping[str, Sign] = MappingProxyType({**NAMED_BY_RULES, **_FOUND_HERE})
 """Every sign, with those that the gate sets itself."""
 
 _WHERE_THERE_IS = frozenset({"gas_smell", "refrigerant_signs"})

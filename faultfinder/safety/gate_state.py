@@ -147,15 +147,7 @@ def _lapse(gate: Gate) -> Gate:
     }
     # Seen from the machine's side: while it was connected, new signs may have come up unseen.
     asked = gate.danger_list and gate.access not in (Access.AS_FOUND, Access.IN_USE)
-    return replace(
-        gate,
-        access=Access.AS_FOUND,
-        leg="",
-        held=(),
-        short=short[gate.access],
-        danger_list=asked,
-        skipped=frozenset(),
-    )
+    return replace(doubt(gate), short=short[gate.access], danger_list=asked, passed=gate.passed)
 
 
 def paused(gate: Gate, minutes: float, allowed: float = 0.0) -> Gate:
@@ -199,7 +191,7 @@ def facts_known(gate: Gate, facts: Mapping[str, object]) -> Gate:
     earthed = facts.get("protection") != "class_ii"
     if earthed and not gate.earthed:
         # It has an earth after all, and what passed before passed without it.
-        gate = _no_more_running(replace(gate, touched=True, passed=frozenset()))
+        gate = work_done(gate, inside=False, electrical=True)
     refrigerant = facts.get("refrigerant", "not_flammable")
     return settled(replace(gate, earthed=earthed, flammable=refrigerant != "not_flammable"))
 
@@ -264,7 +256,7 @@ def reading_brought(gate: Gate, need: Need) -> Gate:
     """
     if need is not Need.OPEN_DEAD or permits(gate, need):
         return gate
-    return _no_more_running(replace(gate, opened=True, passed=frozenset()))
+    return work_done(gate, inside=True, electrical=False)
 
 
 def remedy_need(cause: Cause) -> Need:
@@ -284,11 +276,10 @@ def remedy_done(gate: Gate, cause: Cause) -> Gate:
 
 def work_done(gate: Gate, *, inside: bool, electrical: bool) -> Gate:
     """The gate after work behind the covers, or at an electrical part with the covers on."""
-    if inside:
-        return _no_more_running(replace(gate, opened=True, passed=frozenset()))
-    if electrical:
-        return _no_more_running(replace(gate, touched=True, passed=frozenset()))
-    return gate
+    if not inside and not electrical:
+        return gate
+    opened, touched = gate.opened or inside, gate.touched or not inside
+    return _no_more_running(replace(gate, opened=opened, touched=touched, passed=frozenset()))
 
 
 def _no_more_running(gate: Gate) -> Gate:

@@ -7,7 +7,7 @@ be shown in the access state that is confirmed now, whatever the pack asked for 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 
 from faultfinder.errors import Refused
@@ -43,25 +43,18 @@ def instruction_for_observation(
 ) -> Instruction:
     """How to make an observation, when its access state is confirmed. own_cautions: what the pack says of each act.
     Raises Refused otherwise."""
-    need = observation.need
-    _ask_for(gate, need, observation.ask)
-    _ask_acts(gate, observation.how_steps, observation.ask)
+    told = _told(gate, observation.need, observation.id, observation.ask, observation.how_steps, own_cautions)
+    live = observation.need is Need.IN_USE and observation.kind is Kind.READING
+    cautions = (caution_text("no_live_work"), *told.cautions) if live else told.cautions
     probes = observation.probes if isinstance(observation, Observation) else None
-    live = need is Need.IN_USE and observation.kind is Kind.READING
-    cautions = ((caution_text("no_live_work"),) if live else ()) + _cautions(gate, need)
-    own = _own_cautions(observation.how_steps, own_cautions)
-    return Instruction(observation.id, observation.ask, observation.how, need, probes, cautions, own)
+    return replace(told, probes=probes, cautions=cautions)
 
 
 def instruction_for_remedy(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO_CAUTIONS) -> Instruction:
     """How to put a cause right, when its access state is confirmed. Raises Refused otherwise."""
     if cause.hand_to:
         raise Refused(say("refused_for_licensed_person_hand", remedy=cause.remedy))
-    need = remedy_need(cause)
-    _ask_for(gate, need, cause.remedy)
-    _ask_acts(gate, cause.remedy_steps, cause.remedy)
-    own = _own_cautions(cause.remedy_steps, own_cautions)
-    return Instruction(cause.id, cause.remedy, cause.remedy_how, need, None, _cautions(gate, need), own)
+    return _told(gate, remedy_need(cause), cause.id, cause.remedy, cause.remedy_steps, own_cautions)
 
 
 def has_instruction(cause: Cause) -> bool:
@@ -71,11 +64,18 @@ def has_instruction(cause: Cause) -> bool:
 
 def instruction_for_run(gate: Gate, cause: Cause, own_cautions: OwnCautions = NO_CAUTIONS) -> Instruction:
     """The run that proves a repair: only in use, covers on and nothing owed. Raises Refused otherwise."""
-    _ask_for(gate, Need.IN_USE, cause.remedy)
-    _ask_acts(gate, cause.then_run, cause.remedy)
-    own = _own_cautions(cause.then_run, own_cautions)
-    text = numbered(cause.then_run)
-    return Instruction(cause.id, cause.remedy, text, Need.IN_USE, None, _cautions(gate, Need.IN_USE), own)
+    return _told(gate, Need.IN_USE, cause.id, cause.remedy, cause.then_run, own_cautions)
+
+
+def _told(
+    gate: Gate, need: Need, name: str, title: str, steps: tuple[Step, ...], own_cautions: OwnCautions
+) -> Instruction:
+    """Steps as an instruction: every one goes through here. Raises Refused where one of the two things that must hold
+    for it does not."""
+    _ask_for(gate, need, title)
+    _ask_acts(gate, steps, title)
+    own = _own_cautions(steps, own_cautions)
+    return Instruction(name, title, numbered(steps), need, cautions=_cautions(gate, need), own=own)
 
 
 def cautions_at(gate: Gate, action: str, own_cautions: OwnCautions = NO_CAUTIONS) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ only where no guard stands before it; beginning another leg drops what was confi
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable
 from dataclasses import replace
 
 from faultfinder.errors import Refused
@@ -186,21 +186,46 @@ def confirm(gate: Gate, action_id: str, outcome_id: str) -> Gate:
     if outcome is None:
         known = ", ".join(each.id for each in action.outcomes)
         raise Refused(say("refused_no_answer", outcome_id=outcome_id[:40], action_id=action_id, known=known))
-    return EFFECTS[outcome.effect](gate, action, outcome)
+    return _after(gate, action.id, outcome)
 
 
 # -- what an outcome does -------------------------------------------------------------------------------
 
 
-def _hold(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    leg = next(leg for leg in _legs_from(gate) if _next_of(gate, leg.id) == action.id)
-    held = (*(gate.held if gate.leg == leg.id else ()), action.id)
-    gate = replace(gate, leg=leg.id, held=held)
-    if action.id == "return_testers_here" and outcome.id == "not_here":
+def _after(gate: Gate, action: str, outcome: Outcome) -> Gate:
+    match outcome.effect:
+        case Effect.HOLD:
+            return _held(gate, action, outcome.id)
+        case Effect.NOT_YET:
+            return gate
+        case Effect.BEGIN_AGAIN if action in WAYS["isolate", "short"]:
+            # 'Not sure' on a short way is the full list; on a full list it starts that list again.
+            return doubt(gate)
+        case Effect.BEGIN_AGAIN:
+            return replace(gate, leg="", held=(), short="isolated" if gate.short == "dead" else gate.short)
+        case Effect.OUT_OF_USE:
+            return danger_seen(gate, outcome.sign)
+        case Effect.VOLTAGE:
+            return danger_seen(gate, "voltage_when_isolated")
+        case Effect.PASS:
+            return settled(replace(gate, passed=gate.passed | {action}, skipped=gate.skipped - {action}))
+        case Effect.FAIL:
+            earth = gate.earth_failed or action.startswith("earth")
+            gate = replace(gate, skipped=gate.skipped - {action}, earth_failed=earth)
+            return danger_seen(gate, "return_test_failed")
+        case Effect.SKIP:
+            return replace(gate, passed=gate.passed - {action}, skipped=gate.skipped | {action})
+
+
+def _held(gate: Gate, action: str, outcome: str) -> Gate:
+    """An action confirmed: the next one of its leg may follow, or the leg's end is reached."""
+    leg = next(leg for leg in _legs_from(gate) if _next_of(gate, leg.id) == action)
+    gate = replace(gate, leg=leg.id, held=(*(gate.held if gate.leg == leg.id else ()), action))
+    if action == "return_testers_here" and outcome == "not_here":
         gate = replace(gate, skipped=frozenset(RETURN_TESTS))
-    if action.id == "supply_cut_from_afar" and outcome.id == "done":
+    if action == "supply_cut_from_afar" and outcome == "done":
         gate = replace(gate, cut_from_afar=True)
-    if action.id == "covers_back_or_guarded" and outcome.id == "done":
+    if action == "covers_back_or_guarded" and outcome == "done":
         gate = replace(gate, covers_off=False, access=Access.AS_FOUND)
     return gate if leg.id == "stop" or _next_of(gate, leg.id) else _arrive(gate, leg)
 
@@ -219,50 +244,3 @@ def _arrive(gate: Gate, leg: Leg) -> Gate:
     if leg.id in ("close", "close_unproved", "cover_up"):
         return replace(gate, covers_off=False)
     return gate
-
-
-def _stay(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return gate
-
-
-def _begin_again(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    """'Not sure' on a short way is the full list; on a full list it starts that list again."""
-    if action.id in WAYS["isolate", "short"]:
-        return doubt(gate)
-    return replace(gate, leg="", held=(), short="isolated" if gate.short == "dead" else gate.short)
-
-
-def _out_of_use(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return danger_seen(gate, outcome.sign)
-
-
-def _voltage(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return danger_seen(gate, "voltage_when_isolated")
-
-
-def _pass(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return settled(
-        replace(gate, passed=gate.passed | {action.id}, skipped=gate.skipped - {action.id}),
-    )
-
-
-def _fail(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    earth = gate.earth_failed or action.id.startswith("earth")
-    gate = replace(gate, skipped=gate.skipped - {action.id}, earth_failed=earth)
-    return danger_seen(gate, "return_test_failed")
-
-
-def _skip(gate: Gate, action: Action, outcome: Outcome) -> Gate:
-    return replace(gate, passed=gate.passed - {action.id}, skipped=gate.skipped | {action.id})
-
-
-EFFECTS: Mapping[Effect, Callable[[Gate, Action, Outcome], Gate]] = {
-    Effect.HOLD: _hold,
-    Effect.NOT_YET: _stay,
-    Effect.BEGIN_AGAIN: _begin_again,
-    Effect.OUT_OF_USE: _out_of_use,
-    Effect.VOLTAGE: _voltage,
-    Effect.PASS: _pass,
-    Effect.FAIL: _fail,
-    Effect.SKIP: _skip,
-}

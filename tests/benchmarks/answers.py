@@ -20,7 +20,7 @@ from typing import Any
 
 from faultfinder.dialogue.converse import reply, start
 from faultfinder.job import events as happened
-from faultfinder.job.audit import audit, known_from
+from faultfinder.job.audit import audit
 from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
@@ -236,7 +236,7 @@ def play(pack: Pack, description: Description, seed: int | str) -> Counted:
     true = set(job.machine.causes)
     found = true - set(person.machine.causes) | true & set(person.mended)
     closed = turn.talk.job.closed.state if turn.talk.job.closed else ""
-    bad = audit(events, known_from(pack)).violations
+    bad = audit(events, pack).violations
     minutes = turn.talk.job.minutes
     return Counted(
         str(seed), answers, advice, tuple(cards), tuple(access), kinds, tuple(prompts), refused, minutes,

@@ -38,7 +38,7 @@ from faultfinder.dialogue.queries.trace import read_trace
 from faultfinder.dialogue.say import Said
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.audit import audit, known_from
+from faultfinder.job.audit import audit
 from faultfinder.job.cases.worked import WorkedCase, run_case
 from faultfinder.job.history.history import closed_job
 from faultfinder.job.history.index import job_key
@@ -267,7 +267,7 @@ def run_record(data: bytes, known: object) -> str:
     _, troubles = fold(pack, contents.events)
     for _, why in troubles:
         clear(why)
-    audit(contents.events, known_from(pack))
+    audit(contents.events, pack)
     listed = job_of(Path("job.yaml"), contents)
     fitting([listed], ("open",))
     closed_job(job_key(contents.events), contents.events)

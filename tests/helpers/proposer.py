@@ -10,7 +10,8 @@ from __future__ import annotations
 import random
 from collections.abc import Callable, Iterable
 
-from faultfinder.job.state import JobState, take
+from faultfinder.job.state import JobState
+from faultfinder.job.told import take
 from faultfinder.knowledge.model import Cause, Need, Observation, Pack, Question
 from faultfinder.reasoning.case import Case, Outlook
 from faultfinder.reasoning.constants import FOUND

@@ -66,7 +66,7 @@ def _key(key: Key) -> Iterable[str]:
 
 def _value(key: Key) -> str:
     if not isinstance(key.shape, Table):
-        return key.shape.words()
+        return key.shape.words
     if key.listed:
         return f"list of mappings, see `{key.shape.name}:`"
     if key.several:

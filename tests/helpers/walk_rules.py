@@ -22,8 +22,8 @@ from faultfinder.dialogue.prompts.trial import AskTrial
 from faultfinder.dialogue.say import Drawing, Line, Option, Said, Tone
 from faultfinder.dialogue.talk import Over, Talk, Turn
 from faultfinder.job import events as happened
-from faultfinder.job.audit import audit, known_from
-from faultfinder.job.audit_model import Known, Shadow, allows, follow
+from faultfinder.job.audit import audit
+from faultfinder.job.audit_model import Shadow, allows, follow
 from faultfinder.job.events import Event
 from faultfinder.job.record.event_codec import parse_line, to_line
 from faultfinder.job.state import fold
@@ -94,7 +94,6 @@ class Watch:
     """What the events of a conversation have come to so far, for those who check it."""
 
     pack: Pack
-    known: Known
     instructions: Instructions
     shadow: Shadow = field(default_factory=Shadow)
     signs: frozenset[str] = frozenset()
@@ -104,7 +103,7 @@ class Watch:
 
     @classmethod
     def over(cls, pack: Pack) -> Watch:
-        return cls(pack, known_from(pack), instructions_of(pack))
+        return cls(pack, instructions_of(pack))
 
     def after(self, turn: Turn, *, thorough: bool = False) -> Watch:
         """What holds after a turn. Raises Broken at the first rule that does not."""
@@ -119,7 +118,7 @@ class Watch:
         return watch
 
     def _event(self, event: Event) -> Watch:
-        shadow, broken = follow(self.shadow, event, self.known)
+        shadow, broken = follow(self.shadow, event, self.pack)
         must(not broken, f"the audit objects to {event}: {broken}")
         met = signs_in(event, self.pack)
         lately = frozenset() if isinstance(event, happened.Restarted) else self.lately | met
@@ -247,7 +246,7 @@ def check_record(pack: Pack, events: list[Event], talk: Talk) -> None:
     must(not troubles, f"the record cannot be followed: {troubles}")
     must(job.gate == talk.job.gate, f"the record comes to another gate: {job.gate} {talk.job.gate}")
     must(job == talk.job, f"the record comes to another job: {_differs(job, talk.job)}")
-    report = audit(read, known_from(pack))
+    report = audit(read, pack)
     must(report.clean, f"the audit counts {len(report.violations)} violations: {report.violations[:3]}")
     for position, event in enumerate(events):
         if isinstance(event, happened.Closed) and event.state == "fit_for_use":

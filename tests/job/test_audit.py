@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -11,8 +12,8 @@ from talking import small_pack
 
 import faultfinder.job.audit
 import faultfinder.job.audit_model
-from faultfinder.job.audit import BRIDGED, audit, known_from, tells_to_bridge
-from faultfinder.job.audit_model import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE, Known
+from faultfinder.job.audit import BRIDGED, audit, tells_to_bridge
+from faultfinder.job.audit_model import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE
 from faultfinder.job.events import Advised, PutRight
 from faultfinder.knowledge.load import load_pack
 
@@ -130,14 +131,14 @@ def test_a_stop_and_its_ends_are_clean() -> None:
 
 
 def test_what_a_pack_says_fills_in_what_a_hand_left_out() -> None:
-    known = known_from(small_pack())
+    pack = small_pack()
     lines = events(*LOOKS, ON, "answer: element_resistance, reads: 33R", "advice: noise, access: in_use")
     assert audit(lines).clean
-    assert [violation.rule for violation in audit(lines, known).violations] == [INSTRUCTION]
+    assert [violation.rule for violation in audit(lines, pack).violations] == [INSTRUCTION]
     lines = events(*LOOKS, ON, "answer: smell_hot, is: yes", "closed: fit_for_use")
-    assert audit(lines).clean and not audit(lines, known).clean
+    assert audit(lines).clean and not audit(lines, pack).clean
     lines = events(*LOOKS, ON, "put_right: flex_damaged", "closed: fit_for_use")
-    assert audit(lines).clean and not audit(lines, known).clean
+    assert audit(lines).clean and not audit(lines, pack).clean
 
 
 @pytest.mark.parametrize(
@@ -162,9 +163,11 @@ def test_a_text_that_tells_to_bridge_is_known_from_one_that_forbids_it(text: str
 
 
 def test_a_remedy_that_bridges_is_counted() -> None:
+    pack = small_pack()
+    element = replace(pack.causes["element_open"], remedy="Jumper it")
     report = audit(
-        [Advised("x", "anywhere"), PutRight("y", work="Link out the cut-out")],
-        Known(texts={"x": "Jumper it"}),
+        [Advised("element_open", "anywhere"), PutRight("y", work="Link out the cut-out")],
+        replace(pack, causes={"element_open": element}),
     )
     assert [violation.rule for violation in report.violations] == [BRIDGED, BRIDGED]
 
@@ -187,8 +190,8 @@ def test_the_audit_shares_no_code_with_the_gate() -> None:
 @pytest.mark.slow
 def test_a_danger_sign_that_a_choice_brings_counts_in_a_record_written_by_hand() -> None:
     """No line of its own says so; the pack does."""
-    known = known_from(load_pack("tumble_dryer"))
+    pack = load_pack("tumble_dryer")
     told = events(PLUG, *LOOKS, ON, "choice: smells, is: [electrical]", "advice: x, access: in_use")
-    assert [each.rule for each in audit(told, known).violations] == [INSTRUCTION]
+    assert [each.rule for each in audit(told, pack).violations] == [INSTRUCTION]
     harmless = events(PLUG, *LOOKS, ON, "choice: smells, is: [none]", "advice: x, access: in_use")
-    assert audit(harmless, known).clean
+    assert audit(harmless, pack).clean

@@ -11,7 +11,8 @@ from talking import small_pack
 from faultfinder.errors import BadFact, FaultFinderError, Refused, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.job.return_tests import outside_its_limit
-from faultfinder.job.state import Given, JobState, apply, begin, fold, replayed
+from faultfinder.job.state import JobState, apply, begin, fold, replayed
+from faultfinder.job.told import Given
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.case import Case

@@ -10,10 +10,9 @@ import yaml
 from rule_files import KNOWLEDGE_TESTS, beside_base, write_pack
 
 from faultfinder.knowledge.authoring.pages import Page, _changed, pages
-from faultfinder.knowledge.checks import CHECKS, CODES
+from faultfinder.knowledge.checks import CHECKS, CODES, READING_CODES
 from faultfinder.knowledge.load import check_pack
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
-from faultfinder.knowledge.schema.reading_codes import READING_CODES
 
 PACKAGE = KNOWLEDGE_TESTS.parent.parent / "faultfinder" / "knowledge"
 WITH_SNIPPETS = [page for page in pages().values() if page.bad]
@@ -76,11 +75,13 @@ def test_every_code_that_reading_tells_has_a_page_of_the_same_level() -> None:
     told: set[tuple[str, str]] = set()
     for path in PACKAGE.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute) and len(node.args) >= 3:
-                code = node.args[1]
-                if node.func.attr in ("error", "warning") and isinstance(code, ast.Constant):
-                    told.add((str(code.value), node.func.attr))
-    assert len(told) > 25
+            if isinstance(node, ast.Call) and len(node.args) >= 3 and isinstance(node.args[1], ast.Constant):
+                code = str(node.args[1].value)
+                if isinstance(node.func, ast.Attribute) and node.func.attr in ("error", "warning"):
+                    told.add((code, node.func.attr))
+                elif isinstance(node.func, ast.Name) and node.func.id == "Unfit":
+                    told.add((code, ERROR))
+    assert len(told) > 40
     assert {code for code, _ in told} <= set(CODES)
     assert all(CODES[code] == level for code, level in told)
 

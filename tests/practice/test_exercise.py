@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from faultfinder.errors import FaultFinderError, UnknownName
-from faultfinder.job.audit import audit, known_from
+from faultfinder.job.audit import audit
 from faultfinder.knowledge.model import Pack
 from faultfinder.practice import exercise as work
 from faultfinder.practice.description import Description
@@ -78,7 +78,7 @@ def test_a_whole_job_without_a_slip_has_no_marks_and_a_clean_record(
     assert result.closed == "fit_for_use" and result.minutes > 15
     assert [fault.found for fault in result.faults] == [True]
     assert result.tool_path and result.tool_minutes > 0
-    assert audit(exercise.work.events, known_from(lamp)).clean
+    assert audit(exercise.work.events, lamp).clean
 
 
 @pytest.mark.slow

@@ -7,7 +7,7 @@ import random
 
 import pytest
 
-from faultfinder.job.audit import audit, known_from
+from faultfinder.job.audit import audit
 from faultfinder.job.events import Closed
 from faultfinder.job.state import fold
 from faultfinder.knowledge.model import Access, Need, Pack
@@ -81,7 +81,7 @@ def test_every_record_folds_back_without_trouble_and_ends_closed(
     assert not troubles
     assert state.closed is not None and isinstance(work.events[-1], Closed)
     assert state.minutes == work.state.minutes
-    assert audit(work.events, known_from(lamp)).clean
+    assert audit(work.events, lamp).clean
 
 
 def job_with(lamp: Pack, lamp_machines: Description, *causes: str) -> Work:
@@ -238,7 +238,7 @@ def test_a_whole_job_on_the_shipped_pack_keeps_the_rules(pack: Pack, description
     for seed in (1, 2):
         work = knowing(arrive(draw_job(pack, description, str(seed)), salt="knowing"))
         assert work.state.closed is not None
-        assert audit(work.events, known_from(pack)).clean
+        assert audit(work.events, pack).clean
         true = {fault.cause for fault in work.job.machine.faults}
         assert true <= {*work.mended, *work.handed}
 

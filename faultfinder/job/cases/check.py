@@ -41,9 +41,13 @@ class _Look:
     answers: dict[str, str] = field(default_factory=dict)
     given: dict[str, int] = field(default_factory=dict)
 
-    def tell(self, line: int, word: str, code: str, message: str, hint: str = "") -> None:
-        level = ERROR if code == TAKEN else WARNING
-        self.found.append(Problem(self.mark(line, word), code, level, message, hint))
+    def wrong(self, line: int, word: str, message: str, hint: str = "") -> None:
+        """A line that cannot be taken."""
+        self.found.append(Problem(self.mark(line, word), TAKEN, ERROR, message, hint))
+
+    def doubt(self, line: int, word: str, message: str, hint: str = "") -> None:
+        """A line that says nothing, or contradicts another."""
+        self.found.append(Problem(self.mark(line, word), DOUBT, WARNING, message, hint))
 
     def mark(self, line: int, word: str) -> Mark:
         """Where a word stands on an event's lines; its first line where it is not found."""
@@ -90,13 +94,8 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
     state = begin(pack)
     for line, event in zip(case.lines, case.events, strict=True):
         if not isinstance(event, happened.Opened) and line == case.lines[0]:
-            look.tell(
-                line,
-                "",
-                TAKEN,
-                "a case begins with the pack that it is for",
-                f"write {{opened: {pack.name}}}",
-            )
+            message = "a case begins with the pack that it is for"
+            look.wrong(line, "", message, f"write {{opened: {pack.name}}}")
         if isinstance(event, Expect):
             _expected(look, line, event)
         else:
@@ -107,18 +106,16 @@ def case_problems(pack: Pack, case: WorkedCase, text: str, known: Known) -> list
 
 
 _OTHER_WORDS = {
-    **dict.fromkeys(("reading", "measured", "measure", "measurement", "result"), "answer: NAME, reads: ..."),
-    **dict.fromkeys(("symptom", "observation", "observed", "look", "saw"), "answer: NAME, is: ..."),
-    **dict.fromkeys(
-        ("expect", "expected", "should_be", "cause", "fault", "probable"), "likely: {CAUSE: 0.8}"
-    ),
-    **dict.fromkeys(("question", "asked"), "choice: NAME, is: ..."),
-    **dict.fromkeys(("machine", "plate", "type"), "fact: NAME, is: ..."),
-    **dict.fromkeys(("repair", "repaired", "mended", "fixed", "replaced"), "put_right: CAUSE"),
-    **dict.fromkeys(("minutes", "time", "max_minutes"), "minutes_at_most: 30"),
-    **dict.fromkeys(("first_step", "first", "next_step"), "first_step_one_of: [NAME]"),
+    "answer: NAME, reads: ...": "reading measured measure measurement result",
+    "answer: NAME, is: ...": "symptom observation observed look saw",
+    "likely: {CAUSE: 0.8}": "expect expected should_be cause fault probable",
+    "choice: NAME, is: ...": "question asked",
+    "fact: NAME, is: ...": "machine plate type",
+    "put_right: CAUSE": "repair repaired mended fixed replaced",
+    "minutes_at_most: 30": "minutes time max_minutes",
+    "first_step_one_of: [NAME]": "first_step first next_step",
 }
-"""Other words for what happens -> how a line says it."""
+"""How a line says it -> other words for what happens."""
 
 
 def _named(pack: Pack, message: str) -> str:
@@ -126,20 +123,19 @@ def _named(pack: Pack, message: str) -> str:
     found = re.search(r'there is no event "([a-z0-9_]+)"', message)
     if found is None:
         return ""
-    if found[1] in pack.observations:
-        return f"write {{answer: {found[1]}, is: ...}}"
-    if found[1] in pack.facts:
-        return f"write {{fact: {found[1]}, is: ...}}"
-    return f"write {{{_OTHER_WORDS[found[1]]}}}" if found[1] in _OTHER_WORDS else ""
+    name = found[1]
+    known = {**dict.fromkeys(pack.facts, "fact"), **dict.fromkeys(pack.observations, "answer")}
+    if name in known:
+        return f"write {{{known[name]}: {name}, is: ...}}"
+    return next((f"write {{{line}}}" for line, words in _OTHER_WORDS.items() if name in words.split()), "")
 
 
 def twins(cases: Sequence[WorkedCase]) -> Iterator[Problem]:
     """Cases that say the same as one before them, remarks aside."""
     first: dict[tuple[Event, ...], str] = {}
     for case in cases:
-        said = tuple(
-            event for event in case.events if not isinstance(event, happened.Complaint | happened.Noted)
-        )
+        remarks = happened.Complaint | happened.Noted
+        said = tuple(event for event in case.events if not isinstance(event, remarks))
         if len(said) > 1 and said in first:
             message = f"the case says the same as {first[said]}"
             mark = Mark(case.file, case.lines[0], 1)
@@ -157,7 +153,7 @@ def _taken(look: _Look, line: int, event: Event, state: JobState) -> JobState:
         case happened.Opened(opened):
             if opened not in look.known.names:
                 message = f'the case is for the pack "{opened}", and this is {pack.name}'
-                look.tell(line, opened, DOUBT, message, f"write {{opened: {pack.name}}}")
+                look.doubt(line, opened, message, f"write {{opened: {pack.name}}}")
         case happened.FactGiven(name, value):
             _fact(look, line, name, value)
         case happened.Answered(name) if name in pack.observations:
@@ -176,7 +172,7 @@ def _taken(look: _Look, line: int, event: Event, state: JobState) -> JobState:
     except FaultFinderError as error:
         word, hint = _culprit(look, event)
         message, _, own_hint = str(error).partition("; ")
-        look.tell(line, word, TAKEN, message.rstrip("."), hint or own_hint)
+        look.wrong(line, word, message.rstrip("."), hint or own_hint)
         return state
 
 
@@ -192,16 +188,12 @@ def _culprit(look: _Look, event: Event) -> tuple[str, str]:
             if name not in pack.observations:
                 return name, did_you_mean(name, pack.observations)
             observation = pack.observations[name]
-            if event.value and event.value not in {answer.id for answer in observation.answers}:
+            answers = [answer.id for answer in observation.answers]
+            if event.value and event.value not in answers:
                 hint = "a reading is written reads" if observation.reading is not None else ""
-                return event.value, hint or did_you_mean(
-                    event.value, [answer.id for answer in observation.answers]
-                )
+                return event.value, hint or did_you_mean(event.value, answers)
             if event.reads and observation.reading is None:
-                return (
-                    "reads",
-                    f"it is not a reading: write is, with one of {', '.join(a.id for a in observation.answers)}",
-                )
+                return "reads", f"it is not a reading: write is, with one of {', '.join(answers)}"
             return event.reads or name, ""
         case happened.Chosen(name):
             if name in pack.observations:
@@ -220,26 +212,26 @@ def _fact(look: _Look, line: int, name: str, value: str) -> None:
     fact = look.pack.facts.get(name)
     if name in look.given:
         message = f"{name} is given a second time"
-        look.tell(line, name, DOUBT, message, f"the first stands on line {look.given[name]}")
+        look.doubt(line, name, message, f"the first stands on line {look.given[name]}")
     look.given.setdefault(name, line)
     if fact is not None and not possible(fact.applies, look.facts):
-        look.tell(line, name, DOUBT, f"this machine has no {name}", _where(fact.applies, look.facts))
+        look.doubt(line, name, f"this machine has no {name}", _where(fact.applies, look.facts))
 
 
 def _asked(look: _Look, line: int, item: Observation | Question) -> None:
     if item.id in look.answered:
         message = f"{item.id} is answered a second time, which replaces line {look.answered[item.id]}"
-        look.tell(line, item.id, DOUBT, message, "leave one out")
+        look.doubt(line, item.id, message, "leave one out")
     look.answered[item.id] = line
     if not possible(item.applies, look.facts):
         message = f"{item.id} cannot be asked on this machine"
-        look.tell(line, item.id, DOUBT, message, _where(item.applies, look.facts))
+        look.doubt(line, item.id, message, _where(item.applies, look.facts))
     for gate, answers in item.only_if.items():
         if gate in look.answers and look.answers[gate] not in answers:
             message = (
                 f"{item.id} is asked only after {gate} {' or '.join(answers)}, and it is {look.answers[gate]}"
             )
-            look.tell(line, item.id, DOUBT, message, "leave it out, or put the other answer right")
+            look.doubt(line, item.id, message, "leave it out, or put the other answer right")
 
 
 def _where(applies: Mapping[str, tuple[str, ...]], facts: Mapping[str, str]) -> str:
@@ -254,19 +246,19 @@ def _band(look: _Look, line: int, event: happened.Answered, observation: Observa
     """An answer and a reading on one line that do not fit one another."""
     if not (event.value and event.reads) or observation.reading is None:
         return
-    known = {answer.id for answer in observation.answers}
     try:
         reading = understand(observation, event.reads, 0, None).reading
         facts = {name: float(text) if _is_number(text) else text for name, text in look.facts.items()}
         bounds = limits(observation, fact_values(look.pack, facts))
     except (FaultFinderError, ValueError):
         return
-    if reading is None or reading.over_range or event.value not in known:
+    bands = {answer.id: bound for answer, bound in zip(observation.answers, bounds, strict=True)}
+    if reading is None or reading.over_range or event.value not in bands:
         return
-    low, high = bounds[observation.index(event.value)]
+    low, high = bands[event.value]
     if not low <= reading.value <= high:
         message = f"{event.reads} is not {event.value}: that runs from {low:g} to {high:g} {observation.reading.unit}"
-        look.tell(line, event.value, DOUBT, message, "leave is out: the reading says it")
+        look.doubt(line, event.value, message, "leave is out: the reading says it")
 
 
 def _is_number(text: str) -> bool:
@@ -282,41 +274,38 @@ def _expected(look: _Look, line: int, event: Expect) -> None:
         _cause(look, line, name)
     for name, _ in event.unlikely:
         _cause(look, line, name, absent=True)
+    unlikely = dict(event.unlikely)
     for name, least in event.likely:
         if least <= 0.0:
-            look.tell(
-                line, name, DOUBT, f"likely {name}: {least:g} always holds", "write the least it must reach"
-            )
-        most = dict(event.unlikely).get(name)
+            hint = "write the least it must reach"
+            look.doubt(line, name, f"likely {name}: {least:g} always holds", hint)
+        most = unlikely.get(name)
         if most is not None and least > most:
             message = f"{name} cannot be both at least {least:g} and at most {most:g}"
-            look.tell(line, name, DOUBT, message, "leave one out")
+            look.doubt(line, name, message, "leave one out")
         elif least >= 1.0:
             message = f"likely {name}: {least:g} can never hold: nothing is certain"
-            look.tell(line, name, DOUBT, message, "write 0.99 at most")
+            look.doubt(line, name, message, "write 0.99 at most")
     for name, most in event.unlikely:
+        cause = pack.causes.get(name)
         if most >= 1.0:
-            look.tell(
-                line, name, DOUBT, f"unlikely {name}: {most:g} always holds", "write the most it may keep"
-            )
-        elif (
-            most <= 0.0 and possible(pack.causes[name].applies, look.facts) if name in pack.causes else False
-        ):
+            look.doubt(line, name, f"unlikely {name}: {most:g} always holds", "write the most it may keep")
+        elif most <= 0.0 and cause is not None and possible(cause.applies, look.facts):
             message = f"unlikely {name}: {most:g} can never hold: nothing is ruled out for good"
-            look.tell(line, name, DOUBT, message, "write 0.01 or more")
+            look.doubt(line, name, message, "write 0.01 or more")
     known = [*pack.observations, *pack.questions, *pack.causes]
     for name in event.first_step_one_of:
         if name not in known:
             message = f'"{name}" is nothing that can be asked or put right'
-            look.tell(line, name, TAKEN, message, did_you_mean(name, known))
+            look.wrong(line, name, message, did_you_mean(name, known))
         elif name not in pack.causes and name in look.answered:
             message = f"{name} was answered on line {look.answered[name]}, so it cannot be the next step"
-            look.tell(line, name, DOUBT, message, "name what comes next")
+            look.doubt(line, name, message, "name what comes next")
     for name in event.found:
         _cause(look, line, name)
     if event.minutes_at_most is not None and event.minutes_at_most <= 0.0:
         message = f"minutes_at_most {event.minutes_at_most:g} can hardly hold"
-        look.tell(line, "minutes_at_most", DOUBT, message, "write the most it may have taken")
+        look.doubt(line, "minutes_at_most", message, "write the most it may have taken")
 
 
 def _cause(look: _Look, line: int, name: str, *, absent: bool = False) -> None:
@@ -325,10 +314,10 @@ def _cause(look: _Look, line: int, name: str, *, absent: bool = False) -> None:
     if name not in pack.causes:
         other = "a state" if name in pack.states else "an observation" if name in pack.observations else ""
         hint = f"{name} is {other}: name the cause" if other else did_you_mean(name, pack.causes)
-        look.tell(line, name, TAKEN, f'there is no cause "{name}"', hint)
+        look.wrong(line, name, f'there is no cause "{name}"', hint)
     elif not absent and not possible(pack.causes[name].applies, look.facts):
         message = f"{name} cannot arise on this machine"
-        look.tell(line, name, DOUBT, message, _where(pack.causes[name].applies, look.facts))
+        look.doubt(line, name, message, _where(pack.causes[name].applies, look.facts))
 
 
 def _whole(look: _Look) -> None:
@@ -338,13 +327,13 @@ def _whole(look: _Look) -> None:
         return
     first = case.lines[0]
     if not case.expectations:
-        look.tell(case.lines[-1], "", DOUBT, CANNOT_FAIL.split(";")[0], "end it with likely or the like")
+        look.doubt(case.lines[-1], "", CANNOT_FAIL.split(";")[0], "end it with likely or the like")
         return
     last = max(at for at, event in enumerate(case.events) if isinstance(event, Expect))
     for line, event in zip(case.lines[last + 1 :], case.events[last + 1 :], strict=True):
         if not isinstance(event, happened.Noted | happened.Closed):
             message = "nothing is expected after this line, so it is judged by nothing"
-            look.tell(line, "", DOUBT, message, "move it up, or say what must come out of it")
+            look.doubt(line, "", message, "move it up, or say what must come out of it")
             break
     sorts = [each for each in look.known.sorts if all(look.facts.get(k, v) == v for k, v in each.items())]
     missing = [
@@ -357,4 +346,4 @@ def _whole(look: _Look) -> None:
         is_not = "fact {} is" if len(missing) == 1 else "facts {} are"
         message = f"the required {is_not.format(listed(missing))} not given, so every sort of machine stays possible"
         hint = "write " + ", ".join(f"{{fact: {name}, is: ...}}" for name in missing)
-        look.tell(first, "", DOUBT, message, hint)
+        look.doubt(first, "", message, hint)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, is_dataclass
+from typing import Any
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.cases.replay import chances_of
@@ -11,7 +12,7 @@ from faultfinder.job.cases.worked import Failure, WorkedCase, run_case
 from faultfinder.job.events import Expect
 from faultfinder.job.state import fold, replayed
 from faultfinder.knowledge.analysis.link_strengths import strengths
-from faultfinder.knowledge.model import Cause, Fact, Observation, Pack, Question
+from faultfinder.knowledge.model import Band, Cause, Fact, Observation, Pack, Question, ReadingSpec
 from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.step import StepKind
 
@@ -34,135 +35,92 @@ class Edit:
 def edits(old: Pack, new: Pack) -> list[Edit]:
     """What bears on the reasoning and was changed: items, strengths, and everything in `_figures`."""
     found = [Edit("version", old.version, new.version)] if old.version != new.version else []
-    for kind, before, after in (
-        ("cause", _names(old.causes), _names(new.causes)),
-        ("state", _names(old.states), _names(new.states)),
-        ("observation", _names(old.observations), _names(new.observations)),
-        ("question", _names(old.questions), _names(new.questions)),
-        ("fact", _names(old.facts), _names(new.facts)),
-    ):
+    for kind, items in _ITEMS.items():
+        before, after = (dict.fromkeys(getattr(pack, items), "there") for pack in (old, new))
         found += _changed(kind, before, after)
-    found += _changed("", _figures(old), _figures(new))
-    return found
+    return found + _changed("", _figures(old), _figures(new))
 
 
-def _names(items: Mapping[str, object]) -> dict[str, str]:
-    return dict.fromkeys(items, "there")
+_ITEMS = {
+    "cause": "causes",
+    "state": "states",
+    "observation": "observations",
+    "question": "questions",
+    "fact": "facts",
+}
+_FOR_PEOPLE = frozenset(
+    "ask where how title text remedy remedy_steps then_run parts advice look_again how_steps why probes say "
+    "said".split()
+)
+_TOLD_ELSEWHERE = frozenset("mark sub_system answers shows brought_on_by".split())
+"""Places, and what stands among the strengths and the background."""
+_CALLED = {
+    "need": "access",
+    "remedy_need": "remedy's access",
+    "hand_to": "handed to",
+    "bands": "limits",
+    "let": "limits, let",
+}
+_ALWAYS = ("applies", "only_if", "when")
+"""Conditions that hold always where there is none."""
 
 
 def _figures(pack: Pack) -> dict[str, str]:
     """Everything that the reasoning and the choice of steps rest on, as text; no text for people is among it."""
     figures = {str(tie): f"{strength:g}" for tie, strength in strengths(pack).items()}
-    figures |= _of_the_pack(pack)
-    for fact in pack.facts.values():
-        figures |= {f"{fact.id}: {what}": text for what, text in _of_a_fact(fact).items()}
-    for cause in pack.causes.values():
-        figures |= {f"{cause.id}: {what}": text for what, text in _of_a_cause(cause).items()}
-    asked: list[Observation | Question] = [*pack.observations.values(), *pack.questions.values()]
-    for item in asked:
-        figures |= {f"{item.id}: {what}": text for what, text in _of_what_is_asked(item).items()}
-    return figures
-
-
-def _of_the_pack(pack: Pack) -> dict[str, str]:
-    outside = [_conditions(rule.when) for rule in pack.outside]
+    for name in ("access_minutes", "meter", "outside"):
+        figures[f"pack: {_spaced(name)}"] = _written(getattr(pack, name), name)
     plate = [f"{r.watts} {r.ohms} {r.amps} {r.volts} {r.less} {' '.join(r.parts)}" for r in pack.plate]
-    return {
-        "pack: minutes of access": ", ".join(f"{state} {n:g}" for state, n in pack.access_minutes.items()),
-        "pack: meter": ", ".join(f"{name} {a:g} {b:g}" for name, (a, b) in pack.meter.items()) or "ordinary",
-        "pack: outside": "; ".join(outside) or "none",
-        "pack: plate": "; ".join(" ".join(each.split()) for each in plate) or "none",
-    }
-
-
-def _of_a_fact(fact: Fact) -> dict[str, str]:
-    kind = (
-        f"{fact.low:g} to {fact.high:g} {fact.unit}" if fact.kind == "number" else " or ".join(fact.choices)
-    )
-    value = "none" if fact.class_value is None else f"{fact.class_value}, spread {fact.spread:g}"
-    return {
-        "values": kind,
-        "class value": value,
-        "usual": "; ".join(
-            f"{_conditions(row.when)}: " + ", ".join(f"{name} {part:g}" for name, part in row.shares.items())
-            for row in fact.usual
-        )
-        or "nothing",
-        "required": _yes(fact.required),
-        "applies": _conditions(fact.applies),
-    }
-
-
-def _of_a_cause(cause: Cause) -> dict[str, str]:
-    return {
-        "how common": f"{cause.how_common:g}",
-        "minutes": f"{cause.minutes:g}, {cause.if_missed:g} if missed",
-        "part": f"{cause.part_costs:g} minutes",
-        "hazard": str(cause.hazard),
-        "remedy's access": str(cause.remedy_need) + ", touches electrics" * cause.touches_electrics,
-        "proof": ", ".join(cause.proof) or "none",
-        "takes": f"{cause.takes:g}",
-        "also mends": ", ".join(cause.also_mends) or "nothing",
-        "returns": f"{cause.returns:g}",
-        "handed to": cause.hand_to or "nobody",
-        "group": cause.group or "none",
-        "after our work": _yes(cause.after_our_work),
-        "applies": _conditions(cause.applies),
-    }
-
-
-def _of_what_is_asked(item: Observation | Question) -> dict[str, str]:
-    figures = {
-        "kind": str(item.kind),
-        "access": str(item.need),
-        "minutes": f"{item.minutes:g}",
-        "instruments": ", ".join(item.instruments) or "none",
-        "applies": _conditions(item.applies),
-        "only if": _conditions(item.only_if),
-        "in vain after": _conditions(item.in_vain_after),
-        "symptom": _yes(item.symptom),
-        "last round": _yes(item.last_round),
-    }
-    if isinstance(item, Question):
-        sets = [f"{each.id} {_conditions({n: (a,) for n, a in each.sets.items()})}" for each in item.choices]
-        return {
-            **figures,
-            "choices": "; ".join(sets),
-            "several": _yes(item.several),
-        }
-    shares = zip(item.answers, item.background, strict=True)
-    figures["background"] = ", ".join(f"{a.id} {share:.4g}" for a, share in shares)
-    figures["reliability"] = f"{item.reliability:g}"
-    figures["return test"] = item.return_test or "none"
-    figures["closes with"] = ", ".join(item.closes_with) or "nothing"
-    figures["measured first"] = (
-        ", ".join(f"{answer} ({', '.join(tests)})" for answer, tests in item.measure_first.items())
-        or "nothing"
-    )
-    figures["computed from"] = ", ".join(item.computed_from) or "none"
-    figures["unsafe"] = (
-        ", ".join(f"{answer} ({' or '.join(tests)})" for answer, tests in item.unsafe.items()) or "none"
-    )
-    figures["tried by"] = ", ".join(item.tried_by) or "itself"
-    figures["danger"] = ", ".join(f"{answer} {sign}" for answer, sign in item.danger.items()) or "none"
-    if item.reading is not None:
-        spec = item.reading
-        lets = [f"{name} = {text}" for name, text in spec.let]
-        bands = [f"{band.low} to {band.high}" for band in spec.bands]
-        figures["limits"] = "; ".join([*lets, *bands])
-        figures["unit"] = f"{spec.quantity} in {spec.unit}"
-        figures["expected"] = spec.expected or "the healthy band"
-        figures["logged"] = spec.logged or "nothing"
-        figures["one use"] = spec.one_use_kwh or "nothing"
+    figures["pack: plate"] = "; ".join(" ".join(each.split()) for each in plate) or "none"
+    for items in (pack.facts, pack.causes, pack.observations, pack.questions):
+        for item in items.values():
+            figures |= {f"{item.id}: {_spaced(name)}": text for name, text in _of_an_item(item).items()}
     return figures
 
 
-def _yes(flag: bool) -> str:
-    return "yes" if flag else "no"
+def _spaced(name: str) -> str:
+    return _CALLED.get(name, name.replace("_", " "))
 
 
-def _conditions(conditions: Mapping[str, tuple[str, ...]]) -> str:
-    return ", ".join(f"{name}: {' or '.join(allowed)}" for name, allowed in conditions.items()) or "always"
+def _of_an_item(item: Fact | Cause | Observation | Question | ReadingSpec) -> dict[str, str]:
+    """Every field of an item that is not for people, as text."""
+    figures: dict[str, str] = {}
+    for name, value in _fields(item).items():
+        if isinstance(value, ReadingSpec):
+            figures |= _of_an_item(value)
+        elif isinstance(item, Fact) and name == "choices":
+            figures[name] = " or ".join(item.choices) or "none"
+        elif isinstance(item, Observation) and name == "background":
+            shares = zip(item.answers, item.background, strict=True)
+            figures[name] = ", ".join(f"{answer.id} {share:.4g}" for answer, share in shares)
+        elif name == "let":
+            figures[name] = "; ".join(map(" = ".join, value)) or "none"
+        elif name != "id":
+            figures[name] = _written(value, name)
+    return figures
+
+
+def _fields(item: Any) -> dict[str, Any]:
+    names = (each.name for each in fields(item))
+    return {name: getattr(item, name) for name in names if name not in _FOR_PEOPLE | _TOLD_ELSEWHERE}
+
+
+def _written(value: Any, name: str = "", between: str = ", ") -> str:
+    """A value in words; `name`: of the field, for what an empty one is called."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, int | float):
+        return f"{value:g}"
+    if isinstance(value, Band):
+        return f"{value.low} to {value.high}"
+    if is_dataclass(value):
+        return ": ".join(_written(each, its_name) for its_name, each in _fields(value).items())
+    if isinstance(value, Mapping):
+        value = tuple(f"{key}: {_written(each, between=' or ')}" for key, each in value.items())
+    if isinstance(value, tuple):
+        between = "; " if value and is_dataclass(value[0]) else between
+        value = between.join(_written(each) for each in value)
+    return str(value or ("always" if name in _ALWAYS else "none"))
 
 
 def _changed(kind: str, before: Mapping[str, str], after: Mapping[str, str]) -> list[Edit]:

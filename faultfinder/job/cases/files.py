@@ -28,22 +28,22 @@ class CaseFiles:
     cases: tuple[Path, ...]
 
 
-def find_cases(named: str | Path, files: Disk | None = None) -> CaseFiles:
+def find_cases(named: str | Path) -> CaseFiles:
     """The cases of the pack of that path or name, those of a `cases` folder, or one case by its file.
 
     Raises NoCases where there is none, PackNotFound where there is no such pack.
     """
     path = find_pack(named)
     if path.is_dir() and path.name == FOLDER:
-        return CaseFiles(path.parent, _inside(path, files))
+        return CaseFiles(path.parent, _inside(path))
     if path.is_file() and path.parent.name == FOLDER:
         return CaseFiles(path.parent.parent, (path,))
-    return CaseFiles(path, _inside((path if path.is_dir() else path.parent) / FOLDER, files))
+    return CaseFiles(path, _inside((path if path.is_dir() else path.parent) / FOLDER))
 
 
-def _inside(folder: Path, files: Disk | None) -> tuple[Path, ...]:
+def _inside(folder: Path) -> tuple[Path, ...]:
     try:
-        names = (files or Disk()).names(folder)
+        names = Disk().names(folder)
     except FileNotFoundError:
         raise NoCases(f"There are no worked cases: no folder {folder}. The guide tells how.") from None
     except OSError as error:
@@ -54,10 +54,10 @@ def _inside(folder: Path, files: Disk | None) -> tuple[Path, ...]:
     return found
 
 
-def read_cases(paths: Iterable[Path], files: Disk | None = None) -> list[WorkedCase]:
+def read_cases(paths: Iterable[Path]) -> list[WorkedCase]:
     """Read them. Raises RecordError for one that cannot be read at all; see `problems` for the others."""
     cases = []
     for path in paths:
-        contents = read_record(path, files)
+        contents = read_record(path)
         cases.append(WorkedCase(path.stem, str(path), contents.events, contents.lines, contents.problems))
     return cases

@@ -54,16 +54,15 @@ def written(jobs: Iterable[ClosedJob], choices: Mapping[str, Iterable[str]] | No
 
 
 def _line(job: ClosedJob, allowed: set[str] | None) -> str:
-    facts = {
-        name: value
-        for name, value in job.facts.items()
-        if _ID.match(name) and _CHOICE.match(value) and (allowed is None or name in allowed)
-    }
     closings = ", ".join(
         f'{{at: "{_day(each.at)}", state: {each.state}, minutes: {each.minutes:.10g}, found: {_list(each.found)}}}'
         for each in job.closings
     )
-    told = ", ".join(f'{name}: "{value}"' for name, value in facts.items())
+    told = ", ".join(
+        f'{name}: "{value}"'
+        for name, value in job.facts.items()
+        if _ID.match(name) and _CHOICE.match(value) and (allowed is None or name in allowed)
+    )
     return (
         f'- {{job: "{job.key}", pack: "{_pack(job.pack)}", facts: {{{told}}}, by_clock: {job.by_clock:.10g}, '
         f"put_right: {_list(job.put_right)}, closings: [{closings}]}}"
@@ -90,24 +89,21 @@ def read_history(data: bytes, file: str = "") -> list[ClosedJob]:
     name = plain_text(file) or "history"
     if len(data) > MAX_FILE:
         raise HistoryFileError(say("exchange_has_bytes_no_history", name=name, count=f"{len(data):,}"))
-    jobs: list[ClosedJob] = []
-    begun = False
+    jobs: list[ClosedJob] | None = None
     for number, raw in enumerate(data.split(b"\n"), start=1):
         line = raw.strip()
         if not line or line.startswith(b"#"):
             continue
         try:
             mapping = _mapping(line, file)
-            if not begun:
-                _begin(mapping)
-                begun = True
+            if jobs is None:
+                jobs = _begun(mapping)
             else:
                 jobs.append(_job(mapping))
         except _Wrong as wrong:
-            raise HistoryFileError(
-                say("exchange_nothing_taken", name=name, number=number, wrong=plain_text(str(wrong)))
-            ) from None
-    if not begun:
+            told = say("exchange_nothing_taken", name=name, number=number, wrong=plain_text(str(wrong)))
+            raise HistoryFileError(told) from None
+    if jobs is None:
         raise HistoryFileError(say("exchange_no_history_file_does", name=name, format=FORMAT))
     return together(jobs)
 
@@ -128,17 +124,14 @@ def _mapping(line: bytes, file: str) -> dict[str, Node]:
     return {key.text: value for key, value in node.items[0].pairs}
 
 
-def _begin(mapping: Mapping[str, Node]) -> None:
+def _begun(mapping: Mapping[str, Node]) -> list[ClosedJob]:
+    """No job yet, behind a first line that is right."""
     if set(mapping) != {"history"}:
         raise _Wrong(say("exchange_history_file_begins_with", format=FORMAT))
-    if _text(mapping, "history") != str(FORMAT):
-        raise _Wrong(
-            say(
-                "exchange_format_not_known_here",
-                found=plain_text(_text(mapping, "history"))[:20],
-                format=FORMAT,
-            )
-        )
+    found = _text(mapping, "history")
+    if found != str(FORMAT):
+        raise _Wrong(say("exchange_format_not_known_here", found=plain_text(found)[:20], format=FORMAT))
+    return []
 
 
 def _job(mapping: Mapping[str, Node]) -> ClosedJob:

@@ -12,6 +12,7 @@ statistics). Faults of our own work are left as the rules have them.
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -83,29 +84,24 @@ def closed_job(key: str, events: Sequence[Event]) -> ClosedJob | None:
 
     A return visit is a closed job taken up again and closed once more; until then it is open.
     """
-    opened = next((event for event in events if isinstance(event, happened.Opened)), None)
+    opened = happened.opening(events)
     if opened is None or closing(events) is None:
         return None
     facts: dict[str, str] = {}
+    closings: list[Closing] = []
+    put_right: dict[str, None] = {}
     for event in events:
-        if isinstance(event, happened.FactGiven):
-            facts.pop(event.fact, None)
-            if event.value != "unknown":
-                facts[event.fact] = event.value
-    return ClosedJob(
-        key=key,
-        pack=opened.pack,
-        facts=MappingProxyType(facts),
-        closings=tuple(
-            Closing(event.at, event.state, event.found, event.minutes)
-            for event in events
-            if isinstance(event, happened.Closed)
-        ),
-        put_right=tuple(
-            dict.fromkeys(event.cause for event in events if isinstance(event, happened.PutRight))
-        ),
-        by_clock=clock_minutes(events),
-    )
+        match event:
+            case happened.FactGiven():
+                facts.pop(event.fact, None)
+                if event.value != "unknown":
+                    facts[event.fact] = event.value
+            case happened.Closed():
+                closings.append(Closing(event.at, event.state, event.found, event.minutes))
+            case happened.PutRight():
+                put_right[event.cause] = None
+    minutes = clock_minutes(events)
+    return ClosedJob(key, opened.pack, MappingProxyType(facts), tuple(closings), tuple(put_right), minutes)
 
 
 def clock_minutes(events: Iterable[Event]) -> float:
@@ -235,10 +231,7 @@ def totals(pack: Pack, jobs: Sequence[ClosedJob]) -> HistoryTotals:
     mine = of_pack(pack.name, jobs)
     minutes = [job.closings[-1].minutes for job in mine if job.closings[-1].minutes > 0.0]
     by_clock = [job.by_clock for job in mine if job.by_clock > 0.0]
-    states: dict[str, int] = {}
-    for job in mine:
-        state = job.closings[-1].state
-        states[state] = states.get(state, 0) + 1
+    states = dict(Counter(job.closings[-1].state for job in mine))
     gone = dict.fromkeys(name for job in mine for name in job.found if name not in pack.causes)
     return HistoryTotals(
         jobs=len(mine),

@@ -19,15 +19,7 @@ from typing import TypeVar
 from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import Closed, Event, SeenBefore
 from faultfinder.job.history.exchange import of_others
-from faultfinder.job.history.history import (
-    WEIGHT,
-    ClosedJob,
-    Closing,
-    closed_job,
-    counts,
-    seen_before,
-    together,
-)
+from faultfinder.job.history.history import ClosedJob, Closing, closed_job, counts, seen_before, together
 from faultfinder.job.history.search import ODD, Job, fitting, job_of, odd, record_names, unreadable
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
@@ -139,31 +131,29 @@ class Index:
         return tuple(problem for (problem,) in rows)
 
     def _take(self, file: str, digest_before: str) -> None:
-        path, name = self._folder / file, _stored(file)
+        """Take a record apart, unless it is what it was."""
+        path, digest, problem, job = self._folder / file, "", "", None
         try:
             data = self._files.read(path)
-        except OSError as error:
-            problem = say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
-            self._keep(name, "", problem, unreadable(path, problem))
-            return
-        digest = hashlib.sha256(data).hexdigest()
-        if digest == digest_before:
-            return
-        try:
+            digest = hashlib.sha256(data).hexdigest()
+            if digest == digest_before:
+                return
             contents = parse_record(data, str(path))
             listed = job_of(path, contents)
-            job = None if contents.damaged else closed_job(job_key(contents.events), contents.events)
+            if contents.damaged:
+                first = next(problem for problem in contents.problems if problem.is_error)
+                problem = say("index_not_counted_damaged", first=plain_text(str(first)))
+            else:
+                job = closed_job(job_key(contents.events), contents.events)
+        except OSError as error:
+            problem = say("cannot_be_read", what=plain_text(str(path)), why=reason_of(error, reading=True))
+            listed = unreadable(path, problem)
         except (FaultFinderError, *ODD) as error:
             problem = str(error) if isinstance(error, FaultFinderError) else odd(path, error)
-            self._keep(name, digest, problem, unreadable(path, problem))
-            return
-        problem = ""
-        if contents.damaged:
-            first = next(problem for problem in contents.problems if problem.is_error)
-            problem = say("index_not_counted_damaged", first=plain_text(str(first)))
-        self._keep(name, digest, problem, listed, job)
+            listed = unreadable(path, problem)
+        self._keep(_stored(file), digest, problem, listed, job)
 
-    def _keep(self, name: str, digest: str, problem: str, listed: Job, job: ClosedJob | None = None) -> None:
+    def _keep(self, name: str, digest: str, problem: str, listed: Job, job: ClosedJob | None) -> None:
         """What a record comes to, in the place of what stood there."""
         kept = (name, digest, _stored(problem), _closed(job) if job is not None else "")
         told, words = _told(listed), _stored(listed.words)
@@ -225,27 +215,16 @@ _HERE = "\0"
 def _told(job: Job) -> str:
     """What is told of a job without being asked for a word in it; JSON, in which every text has its bytes."""
     problems = [problem.replace(str(job.path), _HERE) for problem in job.problems]
-    parts = [job.path.name, job.state, job.pack, job.began, job.last, job.complaint, job.minutes]
-    return json.dumps([*parts, job.found, problems, job.damaged])
+    began = [job.path.name, job.state, job.pack, job.began, job.last, job.complaint, job.minutes]
+    return json.dumps([*began, job.found, problems, job.damaged])
 
 
 def _listed_of(folder: Path, told: str, words: str) -> Job:
-    file, state, pack, began, last, complaint, minutes, found, problems, damaged = json.loads(told)
+    file, *began, found, problems, damaged = json.loads(told)
     path = folder / file
-    return Job(
-        path.name.removesuffix(SUFFIX),
-        path,
-        state,
-        pack,
-        began,
-        last,
-        complaint,
-        minutes,
-        tuple(found),
-        words,
-        tuple(problem.replace(_HERE, str(path)) for problem in problems),
-        damaged,
-    )
+    told_of = tuple(problem.replace(_HERE, str(path)) for problem in problems)
+    parts = (path.name.removesuffix(SUFFIX), path, *began, tuple(found), words, damaged, told_of)
+    return Job(*parts)
 
 
 def _sum(*texts: str) -> int:
@@ -352,13 +331,11 @@ def listed(folder: Path, files: Disk | None = None, words: Sequence[str] = ()) -
         return index.listed(words)
 
 
-def seen_here(
-    pack: Pack, folder: Path, files: Disk | None = None, weight: float = WEIGHT
-) -> tuple[SeenBefore | None, tuple[str, ...]]:
+def seen_here(pack: Pack, folder: Path) -> tuple[SeenBefore | None, tuple[str, ...]]:
     """The pack's numbers blended with what the workshop has seen, and what is wrong with the records left out.
 
     None: no closed job was done with these rules. Nothing is blended unless somebody asks for it, and whoever does
     shows it. Raises OSError where the folder cannot be looked at.
     """
-    jobs, problems = seen(folder, files)
-    return seen_before(pack, counts(pack, jobs), weight), problems
+    jobs, problems = seen(folder)
+    return seen_before(pack, counts(pack, jobs)), problems

@@ -40,16 +40,15 @@ class Job:
     minutes: float | None = None
     found: tuple[str, ...] = ()
     words: str = ""
-    problems: tuple[str, ...] = ()
     damaged: bool = False
+    problems: tuple[str, ...] = ()
 
 
 def fitting(found: Iterable[Job], words: Sequence[str]) -> list[Job]:
     """Those of the jobs that hold all the words, latest first."""
     sought = [word.casefold() for word in words]
-    return sorted(
-        (job for job in found if all(_fits(job, word) for word in sought)), key=_latest, reverse=True
-    )
+    fit = (job for job in found if all(_fits(job, word) for word in sought))
+    return sorted(fit, key=lambda job: (latest_at(job), job.name), reverse=True)
 
 
 def _fits(job: Job, word: str) -> bool:
@@ -57,10 +56,6 @@ def _fits(job: Job, word: str) -> bool:
     if word in (OPEN, CLOSED):
         return (job.state == OPEN) == (word == OPEN) and job.state != UNREADABLE
     return word in job.words
-
-
-def _latest(job: Job) -> tuple[float, str]:
-    return latest_at(job), job.name
 
 
 def latest_at(job: Job) -> float:
@@ -104,7 +99,7 @@ def job_of(path: Path, contents: Contents) -> Job:
     times = [at for event in events if (at := event.at)]
     closed = closing(events)
     state = closed.state if closed else OPEN
-    opened = next((event for event in events if isinstance(event, happened.Opened)), None)
+    opened = happened.opening(events)
     complaint = " ".join(event.text for event in events if isinstance(event, happened.Complaint))
     problems = [str(problem) for problem in contents.problems]
     if not events and not contents.damaged:
@@ -166,17 +161,6 @@ def _searched(text: str) -> str:
 
 
 def as_mapping(job: Job) -> Mapping[str, object]:
-    """A job for `--json`."""
-    return {
-        "name": job.name,
-        "path": str(job.path),
-        "state": job.state,
-        "pack": job.pack,
-        "began": job.began,
-        "last": job.last,
-        "complaint": job.complaint,
-        "minutes": job.minutes,
-        "found": list(job.found),
-        "damaged": job.damaged,
-        "problems": list(job.problems),
-    }
+    """A job for `--json`: all of it but what is searched."""
+    told = {field.name: getattr(job, field.name) for field in fields(job) if field.name != "words"}
+    return {**told, "path": str(job.path), "found": list(job.found), "problems": list(job.problems)}

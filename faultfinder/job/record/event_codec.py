@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 import re
-import types
 import typing
 import zlib
+from collections.abc import Mapping
 from dataclasses import MISSING, dataclass, fields
 from datetime import datetime
 from typing import Any
@@ -54,30 +54,22 @@ _MORE = re.compile(r"[1-9][0-9]{0,4}\Z")
 
 def to_line(event: Event, place: Place | None = None, *, check: bool = True) -> str:
     """The line of an event, without its line end; with its place where one is given, and with its check unless told
-    otherwise."""
-    text = "- {" + ", ".join(f"{key}: {_written(value)}" for key, value in to_mapping(event).items())
+    otherwise. What stands at its default is left out, but for the first key."""
+    pairs = []
+    for spec in _SPECS[type(event)]:
+        value = getattr(event, spec.attribute)
+        if spec.first or value != spec.default:
+            pairs.append((spec.key, _written(value)))
     if place is not None:
-        text += f", line: {place.record}-{place.number}" + (f", more: {place.more}" if place.more else "")
-    return _with_check(text + "}") if check else text + "}"
+        pairs.append(("line", f"{place.record}-{place.number}"))
+        pairs += [("more", str(place.more))] if place.more else []
+    text = "- {" + ", ".join(f"{key}: {value}" for key, value in pairs) + "}"
+    return f"{text[:-1]}, check: {_crc(text)}}}" if check else text
 
 
 def mark_of(first: Event) -> str:
     """The mark of a record that begins with this event: by it two records put together are told apart."""
     return _crc(to_line(first, check=False))[:4]
-
-
-def to_mapping(event: Event) -> dict[str, Any]:
-    """The event's keys and values in order, those at their defaults left out (but the first key)."""
-    mapping: dict[str, Any] = {}
-    for number, spec in enumerate(_SPECS[type(event)]):
-        value = getattr(event, spec.attribute)
-        if (number == 0 and spec.first) or spec.required or value != spec.default:
-            mapping[spec.key] = value
-    return mapping
-
-
-def _with_check(text: str) -> str:
-    return f"{text[:-1]}, check: {_crc(text)}}}"
 
 
 def _crc(text: str) -> str:
@@ -90,14 +82,10 @@ def _written(value: Any) -> str:
     if isinstance(value, int | float):
         return f"{value:.10g}"
     if isinstance(value, str):
-        return value if _PLAIN.match(value) else _quoted(value)
+        return value if _PLAIN.match(value) else f'"{"".join(map(_escaped, value))}"'
     if value and isinstance(value[0], tuple):
         return "{" + ", ".join(f"{_written(name)}: {_written(chance)}" for name, chance in value) + "}"
     return "[" + ", ".join(_written(item) for item in value) + "]"
-
-
-def _quoted(text: str) -> str:
-    return '"' + "".join(_escaped(character) for character in text) + '"'
 
 
 def _escaped(character: str) -> str:
@@ -131,27 +119,18 @@ def parse_line(text: str, file: str = "", number: int = 1) -> Line:
     here = Mark(file, 1, 1)
     found = _CHECK.search(text) if len(text) <= MAX_LINE else None
     whole = text if found is None else text[: found.start()] + "}"
+    event, place = None, None
     if len(text) > MAX_LINE:
         sink.error(here, "too-long", say("line_too_long", count=f"{len(text):,}", most=f"{MAX_LINE:,}"))
     elif found is not None and _crc(whole) != found.group(1):
-        sink.error(
-            here,
-            "damaged",
-            say("event_codec_line_does_not_agree"),
-            say("event_codec_if_you_changed_delete"),
-        )
-    event, place = (None, None) if sink.has_errors else _parsed(whole, file, here, sink)
+        message, hint = say("event_codec_line_does_not_agree"), say("event_codec_if_you_changed_delete")
+        sink.error(here, "damaged", message, hint)
+    else:
+        event, place = _parsed(whole, here, sink)
     problems = tuple(_moved(problem, number - 1) for problem in sink.problems)
     if event is None or sink.has_errors:
         return Line(None, problems, False)
     return Line(event, problems, found is not None, place)
-
-
-def _parsed(text: str, file: str, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
-    node = read_nodes(text.encode("utf-8", "surrogatepass"), file, sink)
-    if node is None and not sink.has_errors:
-        sink.error(here, "empty", say("event_codec_empty_line_where_event"))
-    return _event(node, here, sink) if node is not None else (None, None)
 
 
 def _moved(problem: Problem, lines: int) -> Problem:
@@ -161,7 +140,12 @@ def _moved(problem: Problem, lines: int) -> Problem:
     return Problem(mark, problem.code, problem.level, problem.message, hint)
 
 
-def _event(node: Node, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
+def _parsed(text: str, here: Mark, sink: Sink) -> tuple[Event | None, Place | None]:
+    node = read_nodes(text.encode("utf-8", "surrogatepass"), here.file, sink)
+    if node is None:
+        if not sink.has_errors:
+            sink.error(here, "empty", say("event_codec_empty_line_where_event"))
+        return None, None
     if not isinstance(node, ListNode) or len(node.items) != 1 or not isinstance(node.items[0], MapNode):
         sink.error(here, "not-an-event", say("event_codec_record_line"))
         return None, None
@@ -170,7 +154,12 @@ def _event(node: Node, here: Mark, sink: Sink) -> tuple[Event | None, Place | No
     if not pairs:
         sink.error(here, "not-an-event", say("event_codec_event_without_word_in"))
         return None, None
-    return _of_kind(MapNode(pairs, whole.mark), sink), _place(whole, sink)
+    first = pairs[0][0]
+    if kind := EVENTS.get(first.text):
+        return _built(kind, MapNode(pairs, whole.mark), sink), _place(whole, sink)
+    message = say("event_codec_there_no_event_its", text=_shown(first.text))
+    sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
+    return None, _place(whole, sink)
 
 
 def _place(mapping: MapNode, sink: Sink) -> Place | None:
@@ -187,16 +176,6 @@ def _place(mapping: MapNode, sink: Sink) -> Place | None:
     return Place(number[1], int(number[2]), int(follow[0]) if follow else 0)
 
 
-def _of_kind(mapping: MapNode, sink: Sink) -> Event | None:
-    first = mapping.pairs[0][0]
-    kind = EVENTS.get(first.text)
-    if kind is None:
-        message = say("event_codec_there_no_event_its", text=_shown(first.text))
-        sink.error(first.mark, "unknown-event", message, did_you_mean(first.text, EVENTS))
-        return None
-    return _built(kind, mapping, sink)
-
-
 _GLUED = re.compile(r"([a-z][a-z0-9_]*)(?: *= *| +(?:is|reads|=) +)(.+)")
 """What was answered and the answer as one text: type=corded, scale_seen is thick."""
 
@@ -210,23 +189,10 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
     for key, node in mapping.pairs:
         spec = specs.get(key.text)
         if spec is None:
-            message = say("event_codec_has_no_key", name=name, text=_shown(key.text))
-            lacking = [each.key for each in specs.values() if each.required and mapping.get(each.key) is None]
-            near = nearest(key.text, specs)
-            hint = did_you_mean(key.text, specs)
-            if len(lacking) == 1 and near is None:
-                hint = say("event_codec_write", line=lacking[0])
-            if near is None and "reads" in specs and key.text in ("value", "result", "says", "shows"):
-                hint = say("event_codec_write_is_or_reads")
-            sink.error(key.mark, "unknown-key", message, hint)
-            meant.add(lacking[0] if len(lacking) == 1 else near)
+            meant.add(_unknown_key(key, specs, mapping, sink))
             continue
-        glued = (
-            _GLUED.fullmatch(node.text)
-            if key.text in ("answer", "fact") and isinstance(node, Scalar)
-            else None
-        )
-        if glued is not None and isinstance(node, Scalar) and len(mapping.pairs) == 1:
+        alone = len(mapping.pairs) == 1 and key.text in ("answer", "fact")
+        if alone and isinstance(node, Scalar) and (glued := _GLUED.fullmatch(node.text)):
             message = say("event_codec_no_name", text=_shown(node.text))
             hint = say("event_codec_write_pair", what=key.text, name=glued[1], text=_shown(glued[2]))
             sink.error(node.mark, "wrong-value", message, hint)
@@ -235,16 +201,28 @@ def _built(kind: type[Event], mapping: MapNode, sink: Sink) -> Event | None:
         if value is not None:
             values[spec.attribute] = value
     for spec in specs.values():
-        if spec.required and mapping.get(spec.key) is None and spec.key not in meant:
+        if spec.default is MISSING and mapping.get(spec.key) is None and spec.key not in meant:
             sink.error(mapping.mark, "missing-key", say("event_codec_needs_key", name=name, what=spec.key))
     if kind is Expect and len(sink.problems) == before and Expect(**values) == Expect():
-        sink.error(
-            mapping.mark,
-            "missing-value",
-            say("event_codec_expects_nothing", name=name),
-            say("event_codec_name_what_must_come"),
-        )
+        message = say("event_codec_expects_nothing", name=name)
+        sink.error(mapping.mark, "missing-value", message, say("event_codec_name_what_must_come"))
     return kind(**values) if len(sink.problems) == before else None
+
+
+def _unknown_key(key: Scalar, specs: Mapping[str, _Spec], mapping: MapNode, sink: Sink) -> str | None:
+    """Tells of a key that this event has not; the one that may have been meant."""
+    lacking = [
+        each.key for each in specs.values() if each.default is MISSING and mapping.get(each.key) is None
+    ]
+    near = nearest(key.text, specs)
+    hint = did_you_mean(key.text, specs)
+    if len(lacking) == 1 and near is None:
+        hint = say("event_codec_write", line=lacking[0])
+    if near is None and "reads" in specs and key.text in ("value", "result", "says", "shows"):
+        hint = say("event_codec_write_is_or_reads")
+    message = say("event_codec_has_no_key", name=mapping.pairs[0][0].text, text=_shown(key.text))
+    sink.error(key.mark, "unknown-key", message, hint)
+    return lacking[0] if len(lacking) == 1 else near
 
 
 def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
@@ -258,13 +236,11 @@ def _read(node: Node, spec: _Spec, sink: Sink) -> Any:
     text = _text(node, spec, sink)
     if text is None:
         return None
-    if spec.type is bool:
-        word = _word(text, ("yes", "no"), node.mark, spec, sink)
-        return word if word is None else word == "yes"
     if spec.type in (int, float):
         return _number(text, node.mark, spec, sink)
     if spec.choices:
-        return _word(text, spec.choices, node.mark, spec, sink)
+        word = _word(text, spec.choices, node.mark, spec, sink)
+        return word == "yes" if word and spec.type is bool else word
     if spec.key == "at":
         return _time(text, node.mark, sink)
     return text
@@ -275,12 +251,8 @@ def _text(node: Node, spec: _Spec, sink: Sink) -> str | None:
         sink.error(node.mark, "wrong-type", say("event_codec_must", what=spec.key, wanted=spec.wanted))
         return None
     if node.plain and not node.text:
-        sink.error(
-            node.mark,
-            "missing-value",
-            say("event_codec_has_no_value", what=spec.key),
-            say("event_codec_write_for_empty_text"),
-        )
+        message = say("event_codec_has_no_value", what=spec.key)
+        sink.error(node.mark, "missing-value", message, say("event_codec_write_for_empty_text"))
         return None
     return node.text
 
@@ -322,9 +294,8 @@ def _chances(node: Node, spec: _Spec, sink: Sink) -> Chances | None:
         text = value.text if isinstance(value, Scalar) else ""
         number = float(text) if re.fullmatch(_NUMBER, text) else -1.0
         if not 0.0 <= number <= 1.0:
-            sink.error(
-                value.mark, "wrong-type", say("event_codec_must_probability_from_0", text=_shown(name.text))
-            )
+            message = say("event_codec_must_probability_from_0", text=_shown(name.text))
+            sink.error(value.mark, "wrong-type", message)
             return None
         chances.append((name.text, number))
     return tuple(chances)
@@ -340,10 +311,11 @@ def _shown(text: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class _Spec:
+    """One key. choices: the words that it may have; any without. default: MISSING where it must stand there."""
+
     key: str
     attribute: str
     type: Any
-    required: bool
     default: Any
     choices: tuple[str, ...]
     first: bool
@@ -362,6 +334,9 @@ class _Spec:
         return words.get(self.type, "a text")
 
 
+_CHOICES = {Skipped: BECAUSE, Declined: DECLINED}
+
+
 def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
     """The keys of an event in order."""
     hints = typing.get_type_hints(kind)
@@ -371,35 +346,30 @@ def _specs_of(kind: type[Event]) -> tuple[_Spec, ...]:
     for number, field in enumerate(sorted(own, key=lambda field: field.name == "at")):
         first = number == 0 and kind is not Expect
         key = kind.KEY if first else "is" if field.name == "value" else field.name
-        because = {Skipped: BECAUSE, Declined: DECLINED}.get(kind, ())
-        choices = because if field.name == "because" else ()
-        required = field.default is MISSING
-        default = None if required else field.default
-        specs.append(_Spec(key, field.name, _bare(hints[field.name]), required, default, choices, first))
+        bare = _bare(hints[field.name])
+        choices = ("yes", "no") if bare is bool else _CHOICES.get(kind, ()) if field.name == "because" else ()
+        specs.append(_Spec(key, field.name, bare, field.default, choices, first))
     return tuple(specs)
 
 
 def _bare(hint: Any) -> Any:
     """A type without its 'or None'."""
-    if isinstance(hint, types.UnionType) or typing.get_origin(hint) is typing.Union:
-        return next(each for each in typing.get_args(hint) if each is not type(None))
-    return hint
+    parts = typing.get_args(hint)
+    return parts[0] if type(None) in parts else hint
 
 
 # -- showing --------------------------------------------------------------------------------------------
 
 
-def plain_text(text: str, *, lines: bool = False) -> str:
+def plain_text(text: str) -> str:
     """Text from a file or a person made safe to show: no control, direction-changing or unpaired character.
 
-    Each such character becomes '?'; a tab becomes a space, a line end too unless `lines`. What is left cannot
-    drive a terminal nor read differently from what it says.
+    Each such character becomes '?'; a tab and a line end become a space. What is left cannot drive
+    a terminal nor read differently from what it says.
     """
     shown = []
     for character in text:
-        if character == "\n" and lines:
-            shown.append("\n")
-        elif character in "\n\r\t":
+        if character in "\n\r\t":
             shown.append(" ")
         elif character.isprintable():
             shown.append(character)

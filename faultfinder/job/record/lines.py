@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import FORMAT, Event, Opened
+from faultfinder.job.events import FORMAT, Event, Opened, opening
 from faultfinder.job.record.event_codec import Line, Place, mark_of, parse_line, plain_text
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import ERROR, WARNING, Problem
@@ -95,8 +95,8 @@ def parse_record(data: bytes, file: str = "") -> Contents:
         number = data.count(b"\n", 0, sound) + 1
         message = say("lines_last_line_never_finished")
         problems.append(Problem(Mark(file, number, 1), "torn", WARNING, message))
-    read = [(entry.number, entry.line.event) for entry in entries if entry.line.event is not None]
-    events, lines = tuple(event for _, event in read), tuple(number for number, _ in read)
+    events = tuple(entry.line.event for entry in entries if entry.line.event is not None)
+    lines = tuple(entry.number for entry in entries if entry.line.event is not None)
     problems += _about_order(entries, file)
     problems += _about_format(events, file)
     problems += _about_clock(events, lines, file)
@@ -114,16 +114,14 @@ def parse_record(data: bytes, file: str = "") -> Contents:
 
 
 def _read(raw: bytes, file: str, number: int) -> Line:
+    message, hint = say("lines_line_no_utf_8"), ""
     try:
         text = raw.decode("utf-8")
+        if not text.startswith("#"):
+            return parse_line(text, file, number)
+        message, hint = say("lines_finished_line_whose_first"), say("lines_put_right")
     except UnicodeDecodeError:
-        return _damage(file, number, say("lines_line_no_utf_8"))
-    if text.startswith("#"):
-        return _damage(file, number, say("lines_finished_line_whose_first"), say("lines_put_right"))
-    return parse_line(text, file, number)
-
-
-def _damage(file: str, number: int, message: str, hint: str = "") -> Line:
+        pass
     return Line(None, (Problem(Mark(file, number, 1), "damaged", ERROR, message, hint),), False)
 
 
@@ -209,52 +207,40 @@ def _about_order(entries: Sequence[_Entry], file: str) -> list[Problem]:
     begun = False
     mark, last, loose, following = "", 0, 0, 0
 
-    def tell(number: int, code: str, message: str, hint: str = "") -> None:
-        problems.append(Problem(Mark(file, number, 1), code, ERROR, message, hint))
+    def tell(entry: _Entry, code: str, message: str, hint: str) -> None:
+        problems.append(Problem(Mark(file, entry.number, 1), code, ERROR, message, hint))
 
     for entry in entries:
         place = entry.line.place
         if isinstance(entry.line.event, Opened):
             if begun:
-                tell(entry.number, "two-records", say("lines_second_record_begins_here"), say("record_apart"))
+                tell(entry, "two-records", say("lines_second_record_begins_here"), say("record_apart"))
                 mark, last, loose = "", 0, 0
             begun = True
         if place is None:
             loose += 1
             continue
         if mark and place.record != mark:
-            tell(entry.number, "two-records", say("lines_line_comes_from_another"), say("record_apart"))
+            tell(entry, "two-records", say("lines_line_comes_from_another"), say("record_apart"))
         elif place.number <= last:
-            tell(
-                entry.number,
-                "order",
-                say("lines_line_job_stands_behind", number=place.number, last=last),
-                say("record_order"),
-            )
+            message = say("lines_line_job_stands_behind", number=place.number, last=last)
+            tell(entry, "order", message, say("record_order"))
         elif place.number > last + 1 + loose:
-            many = place.number - last - 1
-            lost = (
-                say("lines_line", last=last + 1)
-                if many == 1
-                else say("lines_lines", last=last + 1, number=place.number - 1)
-            )
+            one = place.number == last + 2
+            lost = say("lines_line" if one else "lines_lines", last=last + 1, number=place.number - 1)
             some = say("lines_some") + " " if loose else ""
-            tell(
-                entry.number,
-                "missing",
-                say("lines_job_before_one_should", lost=lost, some=some),
-                say("record_lost"),
-            )
+            message = say("lines_job_before_one_should", lost=lost, some=some)
+            tell(entry, "missing", message, say("record_lost"))
         elif following and place.number == last + 1 and place.more != following - 1:
-            tell(entry.number, "missing", say("lines_what_should_follow_line"), say("record_lost"))
+            tell(entry, "missing", say("lines_what_should_follow_line"), say("record_lost"))
         mark, last, loose, following = place.record, place.number, 0, place.more
     if following > loose:
-        tell(entries[-1].number, "missing", say("lines_what_should_follow_line"), say("record_lost"))
+        tell(entries[-1], "missing", say("lines_what_should_follow_line"), say("record_lost"))
     return problems
 
 
 def _about_format(events: Sequence[Event], file: str) -> list[Problem]:
-    opened = next((event for event in events if isinstance(event, Opened)), None)
+    opened = opening(events)
     if opened is None or opened.format == FORMAT:
         return []
     key = "record_older" if opened.format < FORMAT else "record_newer"

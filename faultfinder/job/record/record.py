@@ -12,7 +12,9 @@ from __future__ import annotations
 import errno
 import re
 from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import replace
+from itertools import count
 from pathlib import Path
 from textwrap import wrap
 
@@ -136,10 +138,13 @@ class Record:
         """
         if self._handle is None:
             raise RecordError(say("record_closed"))
-        self._room_for(len(events))
+        if self._lines + len(events) > MOST_LINES:
+            limit = say("record_limit_lines", count=f"{MOST_LINES:,}")
+            raise RecordError(say("record_full", limit=limit))
         data = before.encode("utf-8") + self._lines_of(events)
         if len(self._kept) + len(data) > MAX_RECORD:
-            raise RecordError(_full(say("record_limit_bytes", count=f"{MAX_RECORD:,}")))
+            limit = say("record_limit_bytes", count=f"{MAX_RECORD:,}")
+            raise RecordError(say("record_full", limit=limit))
         told = [] if self._as_left() else [self._go_on_beside()]
         if data:
             self._write(data)
@@ -170,12 +175,9 @@ class Record:
                 raise OSError(errno.ENOSPC, say("no_room_for_line"))
             self._files.sync(self._handle)
         except OSError as error:
-            self._try_to_mend()
+            with suppress(OSError):  # the next append, or the next opening, cuts it off
+                self._mend()
             raise RecordError(say("record_not_kept", why=reason_of(error))) from error
-
-    def _room_for(self, count: int) -> None:
-        if self._lines + count > MOST_LINES:
-            raise RecordError(_full(say("record_limit_lines", count=f"{MOST_LINES:,}")))
 
     def _nearly_full(self, count: int) -> list[str]:
         """Told at every hundred of the last thousand lines, and at each of the last ones."""
@@ -200,58 +202,47 @@ class Record:
     def _go_on_beside(self) -> str:
         """Keep every acknowledged line in a new file beside and go on there; what to tell. Raises RecordError."""
         assert self._handle is not None
-        files, gone = self._files, not self._files.exists(self.path)
+        there = self._files.exists(self.path)
+        gone = say("record_changed_replaced_by_something" if there else "record_removed")
+        path = plain_text(str(self.path))
         stem = re.sub(r"-kept-\d+\Z", "", self.path.name.removesuffix(SUFFIX))
-        number = 1
-        while True:
-            beside = self.path.with_name(f"{stem}-kept-{number}{SUFFIX}")
+        for number in count(1):
+            new = self.path.with_name(f"{stem}-kept-{number}{SUFFIX}")
+            beside = plain_text(str(new))
             try:
-                files.make_folder(beside.parent)
-                handle = files.open(beside, create=True)
+                handle = self._kept_in(new)
                 break
             except FileExistsError:
-                number += 1
+                continue
             except OSError as error:
-                raise RecordError(self._lost(beside, gone, error)) from error
+                why = reason_of(error)
+                told = say("record_gone_not_kept", path=path, gone=gone, beside=beside, why=why)
+                raise RecordError(told) from error
+        self._files.close(self._handle)
+        self.path, self._handle, self._tried = new, handle, b""
+        return say("record_gone", path=path, gone=gone, beside=beside)
+
+    def _kept_in(self, path: Path) -> int:
+        """The handle of a new file of every acknowledged line. Raises OSError, and leaves none then."""
+        files = self._files
+        files.make_folder(path.parent)
+        handle = files.open(path, create=True)
         try:
             if files.append(handle, self._kept) != len(self._kept):
                 raise OSError(errno.ENOSPC, say("no_room_for_record"))
             files.sync(handle)
-            files.sync_folder(beside.parent)
-        except OSError as error:
+            files.sync_folder(path.parent)
+        except OSError:
             files.close(handle)
-            try_to_remove(files, beside)
-            raise RecordError(self._lost(beside, gone, error)) from error
-        told = say(
-            "record_gone",
-            path=plain_text(str(self.path)),
-            gone=_what_happened(gone),
-            beside=plain_text(str(beside)),
-        )
-        files.close(self._handle)
-        self.path, self._handle, self._tried = beside, handle, b""
-        return told
-
-    def _lost(self, beside: Path, gone: bool, error: OSError) -> str:
-        return say(
-            "record_gone_not_kept",
-            path=plain_text(str(self.path)),
-            gone=_what_happened(gone),
-            beside=plain_text(str(beside)),
-            why=reason_of(error),
-        )
+            try_to_remove(files, path)
+            raise
+        return handle
 
     def _mend(self) -> None:
         """Cut off what stands behind the last acknowledged line, and be sure of it before anything follows."""
         if self._handle is not None and self._files.size(self._handle) > len(self._kept):
             self._files.truncate(self._handle, len(self._kept))
             self._files.sync(self._handle)
-
-    def _try_to_mend(self) -> None:
-        try:
-            self._mend()
-        except OSError:
-            pass  # The next append, or the next opening, cuts it off.
 
     def close(self) -> None:
         """Let go of the file; more than once does no harm."""
@@ -264,14 +255,6 @@ class Record:
 
     def __exit__(self, *_: object) -> None:
         self.close()
-
-
-def _what_happened(gone: bool) -> str:
-    return say("record_removed") if gone else say("record_changed_replaced_by_something")
-
-
-def _full(limit: str) -> str:
-    return say("record_full", limit=limit)
 
 
 def _told(contents: Contents, path: Path, more: Sequence[str]) -> Contents:

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import errno
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 from faultfinder.job.record.event_codec import plain_text
@@ -91,10 +91,8 @@ def _may_go(path: Path, files: Disk, over: bool) -> None:
 
 def try_to_remove(files: Disk, path: Path) -> None:
     """Take away what could not be finished, so that it does not stand in the way of the next try."""
-    try:
+    with suppress(OSError):
         files.remove(path)
-    except OSError:
-        pass
 
 
 @contextmanager

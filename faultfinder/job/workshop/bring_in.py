@@ -13,11 +13,11 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import FORMAT, Event, Opened
+from faultfinder.job.events import FORMAT, Event, opening
 from faultfinder.job.history.search import ODD, odd, record_names
 from faultfinder.job.record.event_codec import plain_text, to_line
 from faultfinder.job.record.filesystem import Disk
-from faultfinder.job.record.lines import RecordError
+from faultfinder.job.record.lines import Contents, RecordError
 from faultfinder.job.record.record import SUFFIX, Record, job_path, read_record
 from faultfinder.job.record.whole_file import new_file, reason_of, refusals_told
 from faultfinder.job.workshop.attachments import beside, stem_of
@@ -79,9 +79,8 @@ class _Known:
 def _names(folder: Path, files: Disk, *, must: bool = False) -> list[str]:
     with refusals_told("cannot_be_looked_at", folder, reading=True):
         if must and files.is_file(folder):
-            raise RecordError(
-                say("cannot_be_looked_at", what=plain_text(str(folder)), why=say("bring_in_file_named"))
-            )
+            why = say("bring_in_file_named")
+            raise RecordError(say("cannot_be_looked_at", what=plain_text(str(folder)), why=why))
         if must:
             files.names(folder)
         return record_names(folder, files)
@@ -93,31 +92,33 @@ def _lines(events: Iterable[Event]) -> tuple[str, ...]:
 
 
 def _one(folder: Path, path: Path, files: Disk, known: _Known) -> Brought:
+    reading = True
     try:
         if not files.is_file(path):
             return Brought(path, LEFT, why=say("bring_in_no_file_its_own"))
         data = files.read(path)
         contents = read_record(path, files)
+        if why := _why_left(contents):
+            return Brought(path, LEFT, why=why)
+        reading = False
+        return _sorted_in(folder, path, data[: contents.sound], contents.events, files, known)
     except FaultFinderError as error:
         return Brought(path, LEFT, why=str(error))
     except OSError as error:
-        return Brought(path, LEFT, why=reason_of(error, reading=True))
+        return Brought(path, LEFT, why=reason_of(error, reading=reading))
     except ODD as error:
         return Brought(path, LEFT, why=odd(path, error))
+
+
+def _why_left(contents: Contents) -> str:
+    """Why a record that was read is left where it is; empty where it is not."""
+    opened = opening(contents.events)
     if not contents.known:
-        return Brought(path, LEFT, why=say("bring_in_not_recognised_as_job"))
-    opened = next((event for event in contents.events if isinstance(event, Opened)), None)
+        return say("bring_in_not_recognised_as_job")
     if opened is not None and opened.format > FORMAT:
-        return Brought(path, LEFT, why=say("bring_in_newer_program_record_format", format=opened.format))
-    if contents.damaged:
-        first = next(str(problem) for problem in contents.problems if problem.is_error)
-        return Brought(path, LEFT, why=say("bring_in_damaged_newer_program", first=first))
-    try:
-        return _sorted_in(folder, path, data[: contents.sound], contents.events, files, known)
-    except OSError as error:
-        return Brought(path, LEFT, why=reason_of(error))
-    except FaultFinderError as error:
-        return Brought(path, LEFT, why=str(error))
+        return say("bring_in_newer_program_record_format", format=opened.format)
+    damage = (str(problem) for problem in contents.problems if problem.is_error)
+    return say("bring_in_damaged_newer_program", first=next(damage)) if contents.damaged else ""
 
 
 def _sorted_in(
@@ -151,9 +152,8 @@ def _sorted_in(
 
 def _common(one: Sequence[str], other: Sequence[str]) -> int:
     """How many entries two records begin with in common."""
-    return next(
-        (n for n, (a, b) in enumerate(zip(one, other, strict=False)) if a != b), min(len(one), len(other))
-    )
+    pairs = zip(one, other, strict=False)
+    return next((n for n, (a, b) in enumerate(pairs) if a != b), min(len(one), len(other)))
 
 
 def _name(path: Path) -> str:

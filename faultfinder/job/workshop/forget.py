@@ -16,7 +16,7 @@ from html import escape
 from pathlib import Path
 
 from faultfinder.errors import FaultFinderError
-from faultfinder.job.events import FREE_TEXT, REMOVED, Event
+from faultfinder.job.events import REMOVED, Event
 from faultfinder.job.history.index import INDEX
 from faultfinder.job.history.search import ODD, record_names
 from faultfinder.job.record.event_codec import Place, mark_of, plain_text, to_line
@@ -38,15 +38,13 @@ def forgotten(events: Iterable[Event]) -> tuple[Event, ...]:
 
 
 def _pruned(event: Event) -> Event:
-    field = FREE_TEXT.get(type(event), "")
-    return replace(event, **{field: REMOVED}) if field and getattr(event, field) else event
+    written = event.FREE and getattr(event, event.FREE)
+    return replace(event, **{event.FREE: REMOVED}) if written else event
 
 
 def free_texts(events: Iterable[Event]) -> tuple[str, ...]:
     """What a person wrote freely in a record, each text once."""
-    texts = dict.fromkeys(
-        str(getattr(event, FREE_TEXT[type(event)])) for event in events if type(event) in FREE_TEXT
-    )
+    texts = dict.fromkeys(str(getattr(event, event.FREE)) for event in events if event.FREE)
     return tuple(text for text in texts if text.strip() and text != REMOVED)
 
 

@@ -120,42 +120,31 @@ def _judged_wrongly(
     if spec is None or quantity is None or spec.unit not in quantity.units:
         return
     relative, absolute = pack.meter.get(spec.quantity, METER)
-    factor = quantity.units[spec.unit].factor
-    for answer, (low, high) in zip(observation.answers, bounds, strict=True):
-        doubt = math.hypot(relative * abs(high), absolute / factor) if math.isfinite(high) else math.inf
-        if math.isfinite(low) and 0 < high - low < 2 * doubt and math.isfinite(high):
-            wide = f"{answer.id} is {_n(high - low)} {spec.unit} wide"
-            message = f"{wide}, and the meter reads to {_n(2 * doubt)}{shown}"
-            yield Flaw("narrow", answer.id, message)
+    factor, names = quantity.units[spec.unit].factor, [answer.id for answer in observation.answers]
+
+    def doubt(value: float) -> float:
+        return math.hypot(relative * abs(value), absolute / factor)
+
+    for name, (low, high) in zip(names, bounds, strict=True):
+        if math.isfinite(low) and math.isfinite(high) and 0 < high - low < 2 * doubt(high):
+            wide = f"{name} is {_n(high - low)} {spec.unit} wide"
+            yield Flaw("narrow", name, f"{wide}, and the meter reads to {_n(2 * doubt(high))}{shown}")
     if expected is None:
         return
-    low, high = bounds[0]
-    healthy = observation.answers[0].id
+    (low, high), healthy = bounds[0], names[0]
+    reads = f"a healthy machine reads {_n(expected)} {spec.unit}"
     if not low <= expected <= high:
-        inside = next(
-            (
-                a.id
-                for a, (least, most) in zip(observation.answers, bounds, strict=True)
-                if least <= expected <= most
-            ),
-            "no band",
+        inside = (
+            name for name, (least, most) in zip(names, bounds, strict=True) if least <= expected <= most
         )
-        message = (
-            f"a healthy machine reads {_n(expected)} {spec.unit}, which is {inside}, not {healthy}{shown}"
-        )
-        yield Flaw("outside", healthy, message)
+        yield Flaw("outside", healthy, f"{reads}, which is {next(inside, 'no band')}, not {healthy}{shown}")
         return
     if 0 < expected * factor < quantity.least:
-        message = f"a healthy machine reads {_n(expected)} {spec.unit}, less than any meter shows{shown}"
-        yield Flaw("outside", healthy, message)
+        yield Flaw("outside", healthy, f"{reads}, less than any meter shows{shown}")
         return
     room = min(expected - low if low > _start(observation) else math.inf, high - expected)
-    doubt = math.hypot(relative * abs(expected), absolute / factor)
-    if room < ROOM * doubt:
-        message = (
-            f"a healthy machine reads {_n(expected)} {spec.unit}, {_n(room)} from a limit of {healthy}{shown}"
-        )
-        yield Flaw("near", healthy, message)
+    if room < ROOM * doubt(expected):
+        yield Flaw("near", healthy, f"{reads}, {_n(room)} from a limit of {healthy}{shown}")
     if expected > 0 and spec.quantity in AT_WORK and low <= 0:
         yield Flaw("dead", healthy, f"a dead machine reads 0 {spec.unit}, which is {healthy}")
     if expected > 0 and spec.quantity == "resistance" and math.isinf(high):
@@ -164,29 +153,23 @@ def _judged_wrongly(
 
 def _flaws_of(observation: Observation, bounds: list[tuple[float, float]], shown: str) -> Iterator[Flaw]:
     unit = observation.reading.unit if observation.reading is not None else ""
-    names = [answer.id for answer in observation.answers]
-    turned = [name for name, (low, high) in zip(names, bounds, strict=True) if low > high]
-    for name, (low, high) in zip(names, bounds, strict=True):
-        if low > high:
-            yield Flaw("turned", name, f"{name} runs from {_n(low)} down to {_n(high)} {unit}{shown}")
+    rows = [(*limits, answer.id) for answer, limits in zip(observation.answers, bounds, strict=True)]
+    turned = [row for row in rows if row[0] > row[1]]
+    for low, high, name in turned:
+        yield Flaw("turned", name, f"{name} runs from {_n(low)} down to {_n(high)} {unit}{shown}")
     if turned:
         return
-    order = sorted((low, high, name) for name, (low, high) in zip(names, bounds, strict=True) if low < high)
+    order = sorted(row for row in rows if row[0] < row[1])
     if not order:
-        yield Flaw("gap", names[0], f"no band has any width{shown}")
+        yield Flaw("gap", rows[0][2], f"no band has any width{shown}")
         return
-    first_low, _, first = order[0]
-    start = _start(observation)
-    if first_low > start and not _same(first_low, start):
-        yield Flaw("gap", first, f"nothing covers {_n(start)} to {_n(first_low)} {unit}{shown}")
-    top, last = first_low, first
+    top, last = min(order[0][0], _start(observation)), order[0][2]
     for low, high, name in order:
         if low > top and not _same(low, top):
             yield Flaw("gap", name, f"nothing covers {_n(top)} to {_n(low)} {unit}{shown}")
         elif low < top and not _same(low, top):
-            yield Flaw(
-                "overlap", name, f"{name} shares {_n(low)} to {_n(min(top, high))} {unit} with {last}{shown}"
-            )
+            shared = f"{name} shares {_n(low)} to {_n(min(top, high))} {unit} with {last}"
+            yield Flaw("overlap", name, f"{shared}{shown}")
         if high > top:
             top, last = high, name
     if not math.isinf(top):

@@ -6,11 +6,11 @@ given (with the observation's reliability), as the engine will weigh it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 
 from faultfinder.knowledge.analysis.effects import Effects, as_said
 from faultfinder.knowledge.analysis.machines import possible, reached
-from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.analysis.view import View, once
 from faultfinder.knowledge.model import Cause, Kind, Need
 
 FIVE = 5.0
@@ -35,30 +35,21 @@ class _Odds:
 
     def __init__(self, effects: Effects) -> None:
         self.effects = effects
-        pack = effects.pack
-        self.healthy: Answers = {
-            name: as_said(observation.background, observation.reliability)
-            for name, observation in pack.observations.items()
-        }
-        self.causes = [
-            name
-            for name, cause in pack.causes.items()
-            if possible(cause.applies, effects.machine) and not is_catch_all(cause) and effects.shown_by(name)
-        ]
+        seen = effects.pack.observations
+
+        def said(chances: Answers) -> Answers:
+            return {name: as_said(each, seen[name].reliability) for name, each in chances.items()}
+
+        self.healthy = said({name: observation.background for name, observation in seen.items()})
         self.said: dict[str, Answers] = {
-            cause: {
-                name: as_said(chances, pack.observations[name].reliability)
-                for name, chances in effects.shown_by(cause).items()
-            }
-            for cause in self.causes
+            name: said(effects.shown_by(name))
+            for name, cause in effects.pack.causes.items()
+            if possible(cause.applies, effects.machine) and not is_catch_all(cause) and effects.shown_by(name)
         }
+        self.causes = list(self.said)
         # Against a cause that does not move an observation at all, the odds are those against the background.
-        self._for = {
-            c: _ranked(said, lambda name, p: _best(p, self.healthy[name])) for c, said in self.said.items()
-        }
-        self._against = {
-            c: _ranked(said, lambda name, q: _best(self.healthy[name], q)) for c, said in self.said.items()
-        }
+        self._for = {c: _ranked(moved, self.healthy) for c, moved in self.said.items()}
+        self._against = {c: _ranked(moved, self.healthy, against=True) for c, moved in self.said.items()}
 
     def best(self, one: str, other: str, enough: float = float("inf")) -> tuple[float, str]:
         """Highest odds of any answer for `one` against `other`, and its observation; odds that are `enough`
@@ -82,8 +73,11 @@ def _best(chances: tuple[float, ...], others: tuple[float, ...]) -> float:
     )
 
 
-def _ranked(said: Answers, odds: Callable[[str, tuple[float, ...]], float]) -> Ranked:
-    return sorted(((odds(name, chances), name) for name, chances in said.items()), reverse=True)
+def _ranked(moved: Answers, healthy: Answers, *, against: bool = False) -> Ranked:
+    """The observations that a cause moves, by the odds for it (or against it) where another does not move them."""
+    pairs = ((name, chances, healthy[name]) for name, chances in moved.items())
+    odds = ((_best(other, own) if against else _best(own, other), name) for name, own, other in pairs)
+    return sorted(odds, reverse=True)
 
 
 def _first_outside(ranked: Ranked, moved: Answers) -> tuple[float, str]:
@@ -94,12 +88,9 @@ def _first_outside(ranked: Ranked, moved: Answers) -> tuple[float, str]:
     return 1.0, ""
 
 
+@once
 def _odds(view: View) -> list[_Odds]:
-    cached = view.notes.get("odds")
-    if cached is None:
-        cached = view.notes["odds"] = [_Odds(effects) for effects in view.effects]
-    assert isinstance(cached, list)
-    return cached
+    return [_Odds(effects) for effects in view.effects]
 
 
 def _same_group(view: View, one: str, other: str) -> bool:
@@ -107,11 +98,9 @@ def _same_group(view: View, one: str, other: str) -> bool:
     return bool(group) and group == view.pack.causes[other].group
 
 
+@once
 def look_alike_groups(view: View) -> list[list[str]]:
     """Causes that no observation tells apart FIVE to one either way, on some machine; named groups left out."""
-    cached = view.notes.get("groups")
-    if isinstance(cached, list):
-        return cached
     partners: dict[str, set[str]] = {}
     for odds in _odds(view):
         for at, one in enumerate(odds.causes):
@@ -128,7 +117,6 @@ def look_alike_groups(view: View) -> list[list[str]]:
             members = reached({name}, lambda each: partners[each])
             done |= members
             groups.append([each for each in view.pack.causes if each in members])
-    view.notes["groups"] = groups
     return groups
 
 

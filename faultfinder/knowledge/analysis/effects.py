@@ -69,8 +69,9 @@ class Effects:
         return {name: self._chances_of(name) for name in self._items}
 
     def shown_by(self, name: str) -> Mapping[str, tuple[float, ...]]:
-        """Observation -> chance of each true answer with this fault alone; only the observations it moves."""
-        return self._shown[name]
+        """Observation -> chance of each true answer with this fault alone; only the observations it moves, and none
+        where it cannot be on the machine."""
+        return self._shown.get(name, {})
 
     def _chances_of(self, name: str) -> dict[str, tuple[float, ...]]:
         present = self._consequences[name]

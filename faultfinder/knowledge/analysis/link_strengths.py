@@ -6,14 +6,11 @@ state on.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
-from typing import TypeVar
+from typing import Any
 
 from faultfinder.knowledge.model import Cause, Mark, Pack, State
-
-Item = TypeVar("Item")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -59,10 +56,10 @@ def place(pack: Pack, tie: Tie) -> Mark:
 def without(pack: Pack, tie: Tie) -> Pack:
     """The pack as it would be without that one statement. The pack itself stays as it is."""
     owner = _item(pack, tie.target if tie.brings_on else tie.source)
-    changed: Cause | State
+    changes: dict[str, Any]
     if tie.brings_on:
         rest = {name: chance for name, chance in owner.brought_on_by.items() if name != tie.source}
-        changed = replace(owner, brought_on_by=MappingProxyType(rest))
+        changes = {"brought_on_by": MappingProxyType(rest)}
     else:
         link = owner.shows[tie.target]
         index = pack.observations[tie.target].index(tie.answer)
@@ -70,15 +67,12 @@ def without(pack: Pack, tie: Tie) -> Pack:
         pushes[0] += pushes[index]
         pushes[index] = 0.0
         shows = {**owner.shows, tie.target: replace(link, pushes=tuple(pushes))}
-        changed = replace(owner, shows=MappingProxyType(shows))
-    if isinstance(changed, Cause):
-        return replace(pack, causes=_with(pack.causes, changed.id, changed))
-    return replace(pack, states=_with(pack.states, changed.id, changed))
+        changes = {"shows": MappingProxyType(shows)}
+    part = "causes" if owner.id in pack.causes else "states"
+    items = {**getattr(pack, part), owner.id: replace(owner, **changes)}
+    parts: dict[str, Any] = {part: MappingProxyType(items)}
+    return replace(pack, **parts)
 
 
 def _item(pack: Pack, name: str) -> Cause | State:
     return pack.causes[name] if name in pack.causes else pack.states[name]
-
-
-def _with(items: Mapping[str, Item], name: str, item: Item) -> Mapping[str, Item]:
-    return MappingProxyType({**items, name: item})

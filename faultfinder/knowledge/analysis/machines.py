@@ -6,9 +6,9 @@ unknown fact is possible. Machines that the pack says it is not for are left out
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from graphlib import CycleError, TopologicalSorter
-from itertools import product
+from itertools import islice, product
 
 from faultfinder.knowledge.model import Cause, Pack, State
 
@@ -22,17 +22,17 @@ MOST_MACHINES = 64
 def machines(pack: Pack) -> list[Machine]:
     """Every sort of machine the pack is for; one without any fact where no fact is required."""
     required = [fact for fact in pack.facts.values() if fact.required and fact.kind == "choice"]
-    found: list[Machine] = []
-    for choices in product(*(fact.choices for fact in required)):
-        machine = {fact.id: choice for fact, choice in zip(required, choices, strict=True)}
-        if any(_surely(rule.when, machine) for rule in pack.outside):
-            continue
-        if not all(possible(fact.applies, machine) for fact in required):
-            continue
-        found.append(machine)
-        if len(found) == MOST_MACHINES:
-            break
-    return found
+    names = [fact.id for fact in required]
+    sorts: Iterator[Machine] = (
+        dict(zip(names, choices, strict=True)) for choices in product(*(fact.choices for fact in required))
+    )
+    found = (
+        machine
+        for machine in sorts
+        if not any(_surely(rule.when, machine) for rule in pack.outside)
+        and all(possible(fact.applies, machine) for fact in required)
+    )
+    return list(islice(found, MOST_MACHINES))
 
 
 def possible(applies: Conditions, machine: Machine) -> bool:

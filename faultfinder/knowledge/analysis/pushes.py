@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from itertools import combinations
 
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.analysis.machines import reached, together
@@ -33,9 +34,7 @@ def pushed_answers(view: View, observation: Observation) -> dict[str, list[str]]
 def unreached(view: View, observation: Observation) -> list[str]:
     """Abnormal answers that nothing pushes to, of an observation that something touches."""
     pushed = pushed_answers(view, observation)
-    if not any(pushed.values()):
-        return []
-    return [answer for answer, names in pushed.items() if not names]
+    return [answer for answer, names in pushed.items() if not names and any(pushed.values())]
 
 
 def adds_up_only(view: View, observation: Observation) -> bool:
@@ -58,11 +57,8 @@ def only_pair(view: View, observation: Observation) -> tuple[str, str] | None:
         return None
     pushed = pushed_answers(view, observation)
     saying = [a.id for a in observation.answers[1:] if ONLY.search(a.text) and pushed[a.id]]
-    for at, first in enumerate(saying):
-        for second in saying[at + 1 :]:
-            if set(pushed[first]) - set(pushed[second]) and set(pushed[second]) - set(pushed[first]):
-                return first, second
-    return None
+    pairs = ((one, other, set(pushed[one]), set(pushed[other])) for one, other in combinations(saying, 2))
+    return next(((one, other) for one, other, mine, theirs in pairs if mine - theirs and theirs - mine), None)
 
 
 def shown_through(view: View, cause: str) -> set[str]:
@@ -86,11 +82,8 @@ def opposite_pair(view: View, observation: Observation) -> tuple[Push, Push] | N
     sides = _sides(view, observation)
     below = _usual(view, observation, [band for band, side in sides.items() if side < 0])
     above = _usual(view, observation, [band for band, side in sides.items() if side > 0])
-    for name, low in below:
-        for other, high in above:
-            if name != other and _can_meet(view, name, other):
-                return (name, low), (other, high)
-    return None
+    pairs = ((low, high) for low in below for high in above if low[0] != high[0])
+    return next((pair for pair in pairs if _can_meet(view, pair[0][0], pair[1][0])), None)
 
 
 def _sides(view: View, observation: Observation) -> dict[str, int]:
@@ -100,18 +93,17 @@ def _sides(view: View, observation: Observation) -> dict[str, int]:
     except BadFact:
         return {}
     healthy_low, healthy_high = bounds[0]
-    sides: dict[str, int] = {}
-    for answer, (low, high) in zip(observation.answers[1:], bounds[1:], strict=True):
-        sides[answer.id] = 1 if low >= healthy_high else -1 if high <= healthy_low else 0
-    extremes = set()
-    for answer, (low, high) in zip(observation.answers[1:], bounds[1:], strict=True):
-        same_side = [band for band, side in sides.items() if side == sides[answer.id]]
-        if (
-            len(same_side) > 1
-            and (math.isinf(high) or low <= 0)
-            and observation.index(answer.id) >= len(sides) - 1
-        ):
-            extremes.add(answer.id)
+    sides = {
+        answer.id: 1 if low >= healthy_high else -1 if high <= healthy_low else 0
+        for answer, (low, high) in zip(observation.answers[1:], bounds[1:], strict=True)
+    }
+    extremes = {
+        answer.id
+        for answer, (low, high) in zip(observation.answers[1:], bounds[1:], strict=True)
+        if list(sides.values()).count(sides[answer.id]) > 1
+        and (math.isinf(high) or low <= 0)
+        and observation.index(answer.id) >= len(sides) - 1
+    }
     return {band: side for band, side in sides.items() if band not in extremes}
 
 

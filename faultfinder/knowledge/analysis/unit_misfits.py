@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from faultfinder.knowledge.analysis.view import View
+from faultfinder.knowledge.analysis.view import View, once
 from faultfinder.knowledge.formulas.dimensions import Names, Size, Slip, misfit, of_unit, sized
 from faultfinder.knowledge.formulas.expression import ExpressionError, names_in, parse
 from faultfinder.knowledge.model import Mark, Observation
@@ -23,54 +23,43 @@ class Misfit:
     facts: frozenset[str] = frozenset()
 
 
+@once
 def misfits(view: View) -> list[Misfit]:
-    """Everything in the pack's expressions that does not fit; worked out once for the checks that tell it."""
-    cached = view.notes.get("misfits")
-    if cached is None:
-        cached = view.notes["misfits"] = _by_their_cause(view, list(_misfits(view, {})))
-    assert isinstance(cached, list)
-    return cached
+    """Everything in the pack's expressions that does not fit."""
+    return _by_their_cause(view, list(_misfits(view, {})))
 
 
 def _by_their_cause(view: View, found: list[Misfit]) -> list[Misfit]:
     """What does not fit, told at the unit of a fact or reading where another unit of it would put all of it right."""
-    if not found:
-        return found
+    for misfit_, used in _at_units(view, found):
+        return [*_by_their_cause(view, [each for each in found if each not in used]), misfit_]
+    return found
+
+
+def _at_units(view: View, found: list[Misfit]) -> Iterator[tuple[Misfit, list[Misfit]]]:
+    """Units that would put something right, with what."""
     for fact in view.pack.facts.values():
         used = [each for each in found if fact.id in each.facts]
-        units = (
-            list(QUANTITIES[name].base for name in QUANTITIES)
-            if not fact.unit
-            else _other_units(fact.unit, "")
-        )
+        units = _other_units(fact.unit, "") if fact.unit else [each.base for each in QUANTITIES.values()]
         for unit in units if used and not _is_base(fact.unit) else ():
             if len(list(_misfits(view, {fact.id: unit}))) == len(found) - len(used):
                 uses = "what uses it" if len(used) == 1 else f"the {len(used)} places that use it"
-                slip = Slip(0, f"{fact.unit} does not fit {uses}", _write(unit, fact.unit), used[0].slip.sure)
+                want = "wants" if len(used) == 1 else "want"
+                message, hint = f"{fact.unit} does not fit {uses}", _write(unit, fact.unit)
                 if not fact.unit:
-                    slip = Slip(
-                        0,
-                        f"{fact.id} is without a unit, and {uses} {'wants' if len(used) == 1 else 'want'} one",
+                    message, hint = (
+                        f"{fact.id} is without a unit, and {uses} {want} one",
                         f"write unit: {unit}",
-                        used[0].slip.sure,
                     )
-                mark = view.fact_mark(fact.id, "unit") if fact.unit else view.fact_mark(fact.id)
-                rest = [each for each in found if each not in used]
-                return [*_by_their_cause(view, rest), Misfit(f"{fact.id}: unit", mark, slip)]
-    for observation in view.pack.observations.values():
+                mark = view.fact_mark(fact.id, *(["unit"] if fact.unit else []))
+                yield Misfit(f"{fact.id}: unit", mark, Slip(0, message, hint, used[0].slip.sure)), used
+    for observation, spec in view.readings:
         used = [each for each in found if each.item == observation.id]
-        spec = observation.reading
-        if spec is None or not used:
-            continue
-        for unit in _other_units(spec.unit, spec.quantity):
+        for unit in _other_units(spec.unit, spec.quantity) if used else ():
             if not list(_of_reading(view, observation, _facts(view, {}), unit)):
-                slip = Slip(
-                    0, f"{spec.unit} does not fit its limits", _write(unit, spec.unit), used[0].slip.sure
-                )
+                message, hint = f"{spec.unit} does not fit its limits", _write(unit, spec.unit)
                 mark = view.mark(observation.id, "unit")
-                rest = [each for each in found if each not in used]
-                return [*_by_their_cause(view, rest), Misfit(f"{observation.id}: unit", mark, slip)]
-    return found
+                yield Misfit(f"{observation.id}: unit", mark, Slip(0, message, hint, used[0].slip.sure)), used
 
 
 def _is_base(unit: str) -> bool:
@@ -103,16 +92,14 @@ def _misfits(view: View, instead: Mapping[str, str]) -> Iterator[Misfit]:
     facts = _facts(view, instead)
     for fact in view.pack.facts.values():
         if fact.kind == "number" and isinstance(fact.class_value, str):
-            wanted = facts[fact.id]
             mark = view.fact_text_mark(fact.id, "class_value")
-            yield from _judged(fact.class_value, facts, wanted, f"{fact.id}: class_value", mark, fact.id)
-    for observation in view.pack.observations.values():
-        if observation.reading is not None:
-            yield from _of_reading(view, observation, facts, observation.reading.unit)
+            yield from _judged(fact.class_value, facts, facts[fact.id], "class_value", mark, fact.id)
+    for observation, spec in view.readings:
+        yield from _of_reading(view, observation, facts, spec.unit)
 
 
 def _of_reading(view: View, observation: Observation, facts: Names, unit: str) -> Iterator[Misfit]:
-    spec = observation.reading
+    spec, item = observation.reading, observation.id
     assert spec is not None
     wanted = of_unit(unit, spec.quantity) if unit else None
     names = dict(facts)
@@ -120,56 +107,36 @@ def _of_reading(view: View, observation: Observation, facts: Names, unit: str) -
     for name, text in spec.let:
         found: list[Slip] = []
         names[name] = _size(text, names, found)
-        mark = view.text_mark(observation.id, "let", name)
-        behind = _facts_in(text, lets)
-        lets[name] = _Let(text, names[name], mark, behind)
+        let = _Let(text, names[name], view.text_mark(item, "let", name), _facts_in(text, lets))
         for slip in found:
-            yield Misfit(
-                f"{observation.id}: let, {name}", _moved(mark, slip.offset), slip, observation.id, behind
-            )
-    told: set[str] = set()
+            yield Misfit(f"{item}: let, {name}", let.mark.moved(slip.offset), slip, item, let.behind)
+        lets[name] = let
     places = [
-        (f"bands, {answer.id}", text, view.limit_mark(observation.id, answer.id, end))
+        (f"bands, {answer.id}", text, view.limit_mark(item, answer.id, end))
         for answer, band in zip(observation.answers, spec.bands, strict=False)
         for end, text in enumerate((band.low, band.high))
     ]
     if spec.expected:
-        places.insert(0, ("expected", spec.expected, view.text_mark(observation.id, "expected")))
+        places.insert(0, ("expected", spec.expected, view.text_mark(item, "expected")))
+    told: set[str] = set()
     for key, text, mark in places:
-        let = next((name for name in names_in(text) if name in lets), "")
-        at_let = lets[let].size if let and names_in(text) == (let,) else None
-        if at_let is not None and wanted is not None:
+        name, *others = names_in(text) or ("",)
+        if name in lets and not others and (there := lets[name]).size is not None and wanted is not None:
             # Told where the limits come from, and once.
-            slip_there = misfit(
-                at_let, wanted, 0, f'"{lets[let].text}" is {at_let.title}, not {wanted.title}'
-            )
-            if slip_there is not None:
-                if let not in told:
-                    what = f"{observation.id}: let, {let}"
-                    yield Misfit(what, lets[let].mark, slip_there, observation.id, lets[let].behind)
-                told.add(let)
+            message = f'"{there.text}" is {there.size.title}, not {wanted.title}'
+            if (slip_there := misfit(there.size, wanted, 0, message)) is not None:
+                if name not in told:
+                    yield Misfit(f"{item}: let, {name}", there.mark, slip_there, item, there.behind)
+                told.add(name)
                 continue
-        if text in told:
-            continue  # the same words in another place: one slip
-        told.add(text)
-        behind = _facts_in(text, lets)
-        yield from _judged(text, names, wanted, f"{observation.id}: {key}", mark, observation.id, behind)
+        if text not in told:  # the same words in another place: one slip
+            told.add(text)
+            yield from _judged(text, names, wanted, key, mark, item, _facts_in(text, lets))
     if spec.one_use_kwh:
-        used = {
-            name: of_unit(other.reading.unit, other.reading.quantity)
-            for name, other in view.pack.observations.items()
-            if other.reading is not None
-        }
-        mark = view.text_mark(observation.id, "one_use_kwh")
-        yield from _judged(
-            spec.one_use_kwh,
-            {**used, **names, "reading": wanted},
-            of_unit("kWh"),
-            f"{observation.id}: one_use_kwh",
-            mark,
-            observation.id,
-            _facts_in(spec.one_use_kwh, lets),
-        )
+        used = {other.id: of_unit(of.unit, of.quantity) for other, of in view.readings}
+        text, known = spec.one_use_kwh, {**used, **names, "reading": wanted}
+        mark = view.text_mark(item, "one_use_kwh")
+        yield from _judged(text, known, of_unit("kWh"), "one_use_kwh", mark, item, _facts_in(text, lets))
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +166,7 @@ def _judged(
     text: str,
     names: Names,
     wanted: Size | None,
-    what: str,
+    key: str,
     mark: Mark,
     item: str,
     behind: frozenset[str] | None = None,
@@ -208,11 +175,7 @@ def _judged(
     size = _size(text, names, found)
     if size is not None and wanted is not None:
         slip = misfit(size, wanted, 0, f'"{text}" is {size.title}, not {wanted.title}')
-        if slip is not None:
-            found.append(slip)
+        found += [slip] if slip is not None else []
     for slip in found:
-        yield Misfit(what, _moved(mark, slip.offset), slip, item, behind or frozenset(names_in(text)))
-
-
-def _moved(mark: Mark, letters: int) -> Mark:
-    return Mark(mark.file, mark.line, mark.column + letters)
+        facts = behind or frozenset(names_in(text))
+        yield Misfit(f"{item}: {key}", mark.moved(slip.offset), slip, item, facts)

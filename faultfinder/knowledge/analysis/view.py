@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from typing import TypeVar, cast
 
 from faultfinder.knowledge.analysis.band_trials import Flaw, flaws
 from faultfinder.knowledge.analysis.effects import Effects
@@ -24,10 +25,11 @@ from faultfinder.knowledge.model import (
     Step,
 )
 from faultfinder.knowledge.problem import Objection
-from faultfinder.knowledge.schema.read import Entry, Gathered, mark_of
-from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.schema.read import Entry, Gathered
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, mark_of, reached
 
 Item = Cause | State | Observation | Question
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,16 +43,25 @@ class Said:
     subject: str = ""
 
 
+def _line(entry: Entry) -> int:
+    return entry.mark.line
+
+
 def first_letter(node: Node, path: tuple[str, ...]) -> Mark:
     """Where the first letter of a scalar stands, behind its quote where it has one."""
-    mark = mark_of(node, path)
-    for key in path:
-        if isinstance(node, MapNode):
-            node = node.get(key) or node
-        elif isinstance(node, ListNode) and key.isdecimal() and int(key) < len(node.items):
-            node = node.items[int(key)]
-    quoted = isinstance(node, Scalar) and not node.plain
-    return Mark(mark.file, mark.line, mark.column + 1) if quoted else mark
+    there = reached(node, path)
+    return there.mark.moved(1) if isinstance(there.node, Scalar) and not there.node.plain else there.mark
+
+
+def once(find: Callable[[View], Value]) -> Callable[[View], Value]:
+    """What several checks ask of a view is worked out once."""
+
+    def kept(view: View) -> Value:
+        if find not in view.notes:
+            view.notes[find] = find(view)
+        return cast(Value, view.notes[find])
+
+    return kept
 
 
 class View:
@@ -61,88 +72,63 @@ class View:
         self.gathered = gathered
         self.start = start
         self.thorough = thorough
-        self.notes: dict[str, object] = {}
-        """What one check found that another can use."""
+        self.notes: dict[object, object] = {}
+        """What one check found that another can use; see `once`."""
 
     @cached_property
-    def _entries(self) -> dict[tuple[str, str], Entry]:
-        return {(section, e.id): e for section, entries in self.gathered.sections.items() for e in entries}
+    def _items(self) -> dict[str, Entry]:
+        sections = self.gathered.sections.items()
+        return {entry.id: entry for name, entries in sections if name != "facts" for entry in entries}
 
     @cached_property
-    def _sections(self) -> dict[str, str]:
-        return {
-            e.id: section for section, es in self.gathered.sections.items() for e in es if section != "facts"
-        }
-
-    def _entry(self, item: str) -> Entry:
-        return self._entries[(self._sections[item], item)]
+    def _facts(self) -> dict[str, Entry]:
+        return {entry.id: entry for entry in self.gathered.entries("facts")}
 
     def _node(self, item: str, key: str) -> Node | None:
         """What stands under a key of an item."""
-        return self._entry(item).values.node.get(key)
+        return self._items[item].values.node.get(key)
 
     def mark(self, item: str, *path: str) -> Mark:
         """Where an item's value stands (`mark("belt_broken", "shows", "no_heat")`, `mark("no_heat", "said", "0")`);
         else the item itself."""
-        entry = self._entry(item)
+        entry = self._items[item]
         if not path or entry.values.node.get(path[0]) is None:
             return entry.mark
         return mark_of(entry.values.node, path)
 
     def fact_mark(self, fact: str, *path: str) -> Mark:
-        entry = self._entries[("facts", fact)]
+        entry = self._facts[fact]
         return mark_of(entry.values.node, path) if path else entry.mark
 
     def text_mark(self, item: str, *path: str) -> Mark:
         """Where the first letter of a text stands, behind its quote where it has one."""
-        return first_letter(self._entry(item).values.node, path)
+        return first_letter(self._items[item].values.node, path)
 
     def fact_text_mark(self, fact: str, *path: str) -> Mark:
         """The same of a fact's text."""
-        return first_letter(self._entries[("facts", fact)].values.node, path)
+        return first_letter(self._facts[fact].values.node, path)
 
     def objection(self, item: str, *path: str, says: str, hint: str = "") -> Objection:
         """What a check has against a value of an item, told where `mark` finds it."""
         return Objection(self.mark(item, *path), f"{item}: {says}", hint)
 
     def key_mark(self, item: str, *path: str) -> Mark:
-        """Where the last key of a path stands; the item itself where it is not there."""
-        entry = self._entry(item)
-        node: Node = entry.values.node
-        mark = entry.mark
-        for part in path:
-            key = node.key(part) if isinstance(node, MapNode) else None
-            if key is None or not isinstance(node, MapNode):
-                break
-            mark, node = key.mark, node.get(part) or node
-        return mark
+        """Where the last key of a path stands."""
+        return reached(self._items[item].values.node, path).key
 
     @cached_property
-    def _starts(self) -> dict[str, list[tuple[int, str, Mark]]]:
-        """File -> (line, id, place) of every item in it, from the top."""
-        found: dict[str, list[tuple[int, str, Mark]]] = {}
-        for entries in self.gathered.sections.values():
-            for entry in entries:
-                found.setdefault(entry.mark.file, []).append((entry.mark.line, entry.id, entry.mark))
-        return {file: sorted(starts, key=lambda start: start[0]) for file, starts in found.items()}
+    def _starts(self) -> dict[str, list[Entry]]:
+        """File -> every item in it, from the top."""
+        found: dict[str, list[Entry]] = {}
+        for entry in [*self._items.values(), *self._facts.values()]:
+            found.setdefault(entry.mark.file, []).append(entry)
+        return {file: sorted(entries, key=_line) for file, entries in found.items()}
 
-    def item_at(self, mark: Mark) -> str:
+    def item_at(self, mark: Mark) -> Entry | None:
         """The item in whose lines a place lies; nothing above the first one of a file."""
         starts = self._starts.get(mark.file, [])
-        at = bisect_right(starts, mark.line, key=lambda start: start[0])
-        return starts[at - 1][1] if at else ""
-
-    def is_item(self, mark: Mark) -> bool:
-        """Whether it is the place of a whole item."""
-        starts = self._starts.get(mark.file, [])
-        at = bisect_right(starts, mark.line, key=lambda start: start[0])
-        return bool(at) and starts[at - 1][2] == mark
-
-    def access_lines(self, item: str) -> set[int]:
-        """The lines on which an item says its access, its kind or the access of its remedy."""
-        entry = self._entries.get((self._sections.get(item, ""), item))
-        keys = [entry.values.node.key(key) for key in ("access", "kind", "remedy_need")] if entry else []
-        return {key.mark.line for key in keys if key is not None}
+        at = bisect_right(starts, mark.line, key=_line)
+        return starts[at - 1] if at else None
 
     def item_mark(self, item: str, key: str, name: str) -> Mark:
         """Where a name stands in a list."""
@@ -163,7 +149,10 @@ class View:
 
     def written(self, item: str, *path: str) -> str | None:
         """The text as it stands in the file, or None where the key is not given or no scalar."""
-        return self._entry(item).values.written(*path)
+        node: Node | None = self._items[item].values.node
+        for part in path:
+            node = node.get(part) if isinstance(node, MapNode) else None
+        return node.text if isinstance(node, Scalar) else None
 
     def empty_list(self, item: str, key: str) -> bool:
         """Whether a list stands under a key with nothing in it."""
@@ -181,18 +170,16 @@ class View:
         except ExpressionError:
             return ()
 
-    def band_flaws(self, observation: Observation) -> list[Flaw]:
-        """What is wrong with the bands of a reading; nothing for other kinds."""
-        entry = self._entries[("observations", observation.id)]
-        if observation.reading is None or entry.values.count("bands") != len(observation.reading.bands):
-            # A band that could not be read would be told as a gap as well.
-            return []
-        key = f"bands of {observation.id}"
-        found = self.notes.get(key)
-        if found is None:
-            found = self.notes[key] = flaws(self.pack, observation, thorough=self.thorough)
-        assert isinstance(found, list)
-        return found
+    @cached_property
+    def band_flaws(self) -> dict[str, list[Flaw]]:
+        """What is wrong with the bands of each reading."""
+        # A band that could not be read would be told as a gap as well.
+        whole = (
+            each
+            for each, spec in self.readings
+            if self._items[each.id].values.count("bands") == len(spec.bands)
+        )
+        return {each.id: flaws(self.pack, each, thorough=self.thorough) for each in whole}
 
     def given(self, item: str, key: str) -> bool:
         """Whether a key stands in the file, whatever its value."""
@@ -228,34 +215,23 @@ class View:
 
     def texts(self, item: Item) -> Iterator[tuple[tuple[str, ...], str]]:
         """The texts of an item that tell people to do something: (path of keys, text)."""
-        if isinstance(item, Cause):
-            for key in ("title", "remedy", "advice"):
-                yield (key,), getattr(item, key)
-            yield from _of_steps("remedy_how", item.remedy_steps)
-            yield from _of_steps("then_run", item.then_run)
-        elif isinstance(item, State):
-            yield ("title",), item.title
-        else:
-            for key in ("ask", "why"):
-                yield (key,), getattr(item, key)
-            yield from _of_steps("how", item.how_steps)
-            if isinstance(item, Observation):
-                if item.probes is not None:
-                    yield ("probes", "words"), item.probes.words
-                for answer in item.answers:
-                    yield ("answers", answer.id), answer.text
-            else:
-                for choice in item.choices:
-                    yield ("choices", choice.id, "text"), choice.text
+        keys = ("title", "remedy", "advice") if isinstance(item, Cause) else ("ask", "why")
+        for key in ("title",) if isinstance(item, State) else keys:
+            yield (key,), getattr(item, key)
+        for key, _, steps in _instructions(item):
+            yield from (((key, str(number)), step.text) for number, step in enumerate(steps))
+        if isinstance(item, Observation):
+            if item.probes is not None:
+                yield ("probes", "words"), item.probes.words
+            yield from ((("answers", answer.id), answer.text) for answer in item.answers)
+        elif isinstance(item, Question):
+            yield from ((("choices", choice.id, "text"), choice.text) for choice in item.choices)
 
     def steps(self) -> Iterator[tuple[Item, str, Need, Step]]:
         """Every step of every instruction: of which item, under which key, shown with which access."""
         for item in self.items():
-            if isinstance(item, Cause):
-                yield from ((item, "remedy_how", item.remedy_need, step) for step in item.remedy_steps)
-                yield from ((item, "then_run", Need.IN_USE, step) for step in item.then_run)
-            elif not isinstance(item, State):
-                yield from ((item, "how", item.need, step) for step in item.how_steps)
+            for key, need, steps in _instructions(item):
+                yield from ((item, key, need, step) for step in steps)
 
     @cached_property
     def said(self) -> tuple[Said, ...]:
@@ -264,8 +240,9 @@ class View:
 
     def _all_said(self) -> Iterator[Said]:
         for item in self.items():
-            subject = " ".join([item.id.replace("_", " "), *(text for _, text in self.texts(item))])
-            for path, text in self.texts(item):
+            texts = list(self.texts(item))
+            subject = " ".join([item.id.replace("_", " "), *(text for _, text in texts)])
+            for path, text in texts:
                 yield Said(item.id, path[0], self.mark(item.id, *path), text, subject)
         for fact in self.pack.facts.values():
             subject = " ".join([fact.id.replace("_", " "), fact.ask, fact.how, *fact.choices.values()])
@@ -300,5 +277,14 @@ class View:
         yield from self.pack.questions.values()
 
 
-def _of_steps(key: str, steps: tuple[Step, ...]) -> Iterator[tuple[tuple[str, ...], str]]:
-    return (((key, str(number)), step.text) for number, step in enumerate(steps))
+def _instructions(item: Item) -> tuple[tuple[str, Need, tuple[Step, ...]], ...]:
+    """The instructions of an item: key, access with which it is shown, steps."""
+    match item:
+        case Cause():
+            return (
+                ("remedy_how", item.remedy_need, item.remedy_steps),
+                ("then_run", Need.IN_USE, item.then_run),
+            )
+        case State():
+            return ()
+    return (("how", item.need, item.how_steps),)

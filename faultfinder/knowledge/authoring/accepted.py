@@ -28,49 +28,43 @@ class Accepted:
 
 def accept(problems: Iterable[Problem], texts: Mapping[str, str], known: Iterable[str]) -> Accepted:
     """Takes the accepted warnings out. texts: the files by the name that marks have. known: every code there is."""
-    remarks: dict[tuple[str, int], dict[str, tuple[Mark, str]]] = {}
+    problems, codes = list(problems), set(known)
+    remarks: dict[tuple[str, int, str], Mark] = {}
     told: list[Problem] = []
-    codes = set(known)
+
+    def warn(mark: Mark, code: str, message: str, hint: str) -> None:
+        told.append(Problem(mark, code, WARNING, message, hint))
+
     for file, text in texts.items():
-        if "accept" not in text:
-            continue
-        lines = text.split("\n")
+        lines = text.split("\n") if "accept" in text else []
         for number, line in enumerate(lines, start=1):
             found = _REMARK.search(line)
             if found is None:
                 continue
-            mark = Mark(file, number, line.index("#", found.start()) + 1)
-            code, why = found[1], (found[2] or "").strip()
+            mark, code = Mark(file, number, line.index("#", found.start()) + 1), found[1]
             if code not in codes:
-                message = f'accept: there is no code "{code}"'
-                told.append(
-                    Problem(mark, UNNEEDED, WARNING, message, "the code stands behind a warning, in [ ]")
-                )
+                hint = "the code stands behind a warning, in [ ]"
+                warn(mark, UNNEEDED, f'accept: there is no code "{code}"', hint)
                 continue
-            if not why:
+            if not (found[2] or "").strip():
                 message = f"{code} is accepted without a reason"
-                told.append(Problem(mark, NO_REASON, WARNING, message, f"write # accept {code}: why"))
-            for at in _lines_meant(lines, number):
-                remarks.setdefault((file, at), {})[code] = (mark, why)
-    problems = list(problems)
-    # Where there are errors not every check is made: what is not told then may be told again once they are mended.
-    all_made = not any(problem.is_error for problem in problems)
+                warn(mark, NO_REASON, message, f"write # accept {code}: why")
+            remarks |= {(file, at, code): mark for at in _lines_meant(lines, number)}
     left: list[Problem] = []
     accepted: list[Problem] = []
     used: set[Mark] = set()
     for problem in problems:
-        remark = remarks.get((problem.mark.file, problem.mark.line), {}).get(problem.code)
+        remark = remarks.get((problem.mark.file, problem.mark.line, problem.code))
         if remark is None or problem.is_error:
             left.append(problem)
         else:
-            used.add(remark[0])
+            used.add(remark)
             accepted.append(problem)
-    for of_line in remarks.values():
-        for code, (mark, _) in of_line.items():
-            if all_made and mark not in used:
-                used.add(mark)
-                message = f"accept: nothing of the code {code} is told here any more"
-                told.append(Problem(mark, UNNEEDED, WARNING, message, "take the remark out"))
+    # Where there are errors not every check is made: what is not told then may be told again once they are mended.
+    if not any(problem.is_error for problem in problems):
+        for mark, code in {mark: code for (_, _, code), mark in remarks.items() if mark not in used}.items():
+            message = f"accept: nothing of the code {code} is told here any more"
+            warn(mark, UNNEEDED, message, "take the remark out")
     return Accepted((*left, *told), tuple(accepted))
 
 

@@ -8,11 +8,9 @@ YAML servers read.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
 
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.schema.keys import FILE, Key, OfKind, Table
-from faultfinder.knowledge.schema.value_mappings import Shows
 from faultfinder.knowledge.schema.value_types import ID_PATTERN, Schema, from_ids
 
 DRAFT = "http://json-schema.org/draft-07/schema#"
@@ -37,53 +35,21 @@ def ids_of(pack: Pack) -> Ids:
 
 def editor_schema(pack: Pack | None = None) -> Schema:
     """The whole schema, ready for `json.dumps`; with a pack, its ids are offered where they belong."""
-    whole = _whole()
-    if pack is not None:
-        _offer(FILE, whole, ids_of(pack))
-    return whole
-
-
-def _offer(table: Table, schema: Schema, ids: Ids) -> None:
-    """Writes the ids into the schema of a table, key by key."""
-    for key in table.keys:
-        there = schema["properties"][key.name]
-        if isinstance(key.shape, Table):
-            inner = there
-            if key.several:
-                inner = there["items"] if key.listed else there["patternProperties"][ID_PATTERN]
-            _offer(key.shape, inner, ids)
-            continue
-        of = "observation" if isinstance(key.shape, Shows) else str(getattr(key.shape, "of", ""))
-        known = list(ids.get(of.removesuffix(" ids"), ()))
-        if not known:
-            continue
-        if there.get("type") == "object":
-            value = there["patternProperties"][ID_PATTERN]
-            there["properties"] = {name: value for name in known}
-        elif there.get("type") == "array":
-            there["items"] = {"anyOf": [{"enum": known}, there["items"]]}
-        else:
-            described = {name: there.pop(name) for name in ("description", "examples") if name in there}
-            schema["properties"][key.name] = {"anyOf": [{"enum": known}, there], **described}
-
-
-def _whole() -> Schema:
     return {
         "$schema": DRAFT,
         "title": "faultfinder rule file",
         "description": "One file of a rule pack: causes, what they show, and how it is looked for.",
-        **_table(FILE),
+        **_table(FILE, ids_of(pack) if pack is not None else {}),
     }
 
 
-def _table(table: Table) -> Schema:
-    required = [key.name for key in table.keys if key.required]
+def _table(table: Table, ids: Ids) -> Schema:
     schema: Schema = {
         "type": "object",
-        "properties": {key.name: _key(key) for key in table.keys},
+        "properties": {key.name: _key(key, ids) for key in table.keys},
         "additionalProperties": False,
     }
-    if required:
+    if required := [key.name for key in table.keys if key.required]:
         schema["required"] = required
     if table.by_kind:
         schema["allOf"] = [_of_kind(kind, keys) for kind, keys in table.by_kind.items()]
@@ -92,35 +58,28 @@ def _table(table: Table) -> Schema:
 
 def _of_kind(kind: str, keys: OfKind) -> Schema:
     """What the kind of an item asks for: keys that it needs, keys that it may not have."""
-    then: Schema = {}
-    if keys.needed:
-        then["required"] = list(keys.needed)
+    then: Schema = {"required": list(keys.needed)}
     if keys.refused:
         then["properties"] = dict.fromkeys(keys.refused, False)
-    return {"if": {"properties": {"kind": {"const": str(kind)}}, "required": ["kind"]}, "then": then}
+    return {"if": {"properties": {"kind": {"const": kind}}, "required": ["kind"]}, "then": then}
 
 
-def _key(key: Key) -> Schema:
-    schema = _value(key)
-    schema["description"] = _description(key)
-    if key.example:
-        schema["examples"] = [key.example]
-    return schema
+def _key(key: Key, ids: Ids) -> Schema:
+    default = f" Default: {key.default}." if key.default else ""
+    schema = {**_value(key, ids), "description": key.help + default}
+    return {**schema, "examples": [key.example]} if key.example else schema
 
 
-def _value(key: Key) -> Schema:
-    if not isinstance(key.shape, Table):
-        return dict(key.shape.schema())
-    inner = _table(key.shape)
-    if not key.several:
-        return inner
-    if key.listed:
-        return {"type": "array", "items": inner}
-    return from_ids(inner)
-
-
-def _description(key: Key) -> str:
-    parts: list[Any] = [key.help]
-    if key.default:
-        parts.append(f"Default: {key.default}.")
-    return " ".join(parts)
+def _value(key: Key, ids: Ids) -> Schema:
+    if isinstance(key.shape, Table):
+        inner = _table(key.shape, ids)
+        several: Schema = {"type": "array", "items": inner} if key.listed else from_ids(inner)
+        return several if key.several else inner
+    schema, known = key.shape.schema, list(ids.get(key.shape.of, ()))
+    if not known:
+        return schema
+    if schema.get("type") == "object":
+        return {**schema, "properties": dict.fromkeys(known, schema["patternProperties"][ID_PATTERN])}
+    if schema.get("type") == "array":
+        return {**schema, "items": {"anyOf": [{"enum": known}, schema["items"]]}}
+    return {"anyOf": [{"enum": known}, schema]}

@@ -33,33 +33,26 @@ def mend_of(problem: Problem, line: str) -> Mend | None:
     at = problem.mark.column - 1
     if at < len(line) and line[at] in "'\"":
         at += 1
-    found = _written(problem, line, at)
-    if found is None:
-        return None
-    old, new = found
-    if not line.startswith(old, at):
-        return None
-    return Mend(problem.mark.file, problem.mark.line, at, at + len(old), new)
+    old, new = _written(problem, line[at:])
+    return Mend(problem.mark.file, problem.mark.line, at, at + len(old), new) if old else None
 
 
-def _written(problem: Problem, line: str, at: int) -> tuple[str, str] | None:
-    """(what stands there, what is to stand there)."""
+def _written(problem: Problem, there: str) -> tuple[str, str]:
+    """(what stands there, what is to stand there), or nothing. there: the line from the problem's place on."""
     hint = problem.hint
     if hint == "use a point for decimals":
-        comma = re.match(r"\d+,\d+", line[at:])
-        return (comma[0], comma[0].replace(",", ".")) if comma else None
+        comma = re.match(r"\d+,\d+", there)
+        return (comma[0], comma[0].replace(",", ".")) if comma else ("", "")
     if hint.startswith("write the minus of the keyboard"):
-        sign = next((dash for dash in DASHES if line.startswith(dash, at)), "")
-        return (sign, "-") if sign else None
-    together = re.fullmatch(r"write the thousands together: (\d+)", hint)
-    meant = _MEANT.fullmatch(hint)
-    plain = re.fullmatch(r"write ([A-Za-z0-9_.]+|\[[^\]]*\])", hint)
-    offered = together or meant or plain
+        return next((dash for dash in DASHES if there.startswith(dash)), ""), "-"
+    offered = (
+        re.fullmatch(r"write the thousands together: (\d+)", hint)
+        or _MEANT.fullmatch(hint)
+        or re.fullmatch(r"write ([A-Za-z0-9_.]+|\[[^\]]*\])", hint)
+    )
     wrong = re.findall(r'"([^"]*)"', problem.message)
-    if offered is None or not wrong:
-        return None
-    old = next((word for word in wrong if word and line.startswith(word, at)), "")
-    return (old, offered[1]) if old and old != offered[1] else None
+    old = next((word for word in wrong if word and there.startswith(word)), "")
+    return (old, offered[1]) if offered and old != offered[1] else ("", "")
 
 
 def mended(text: str, mends: Iterable[Mend]) -> str:

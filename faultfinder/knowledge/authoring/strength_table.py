@@ -76,12 +76,8 @@ def strength_table(pack: Pack) -> StrengthTable:
 
 def _row(pack: Pack, effects: Effects, cause: str) -> dict[str, Cell]:
     """The cells of one cause on one sort of machine; none where it cannot be on it."""
-    try:
-        shown = effects.shown_by(cause)
-    except KeyError:
-        return {}
     row = {}
-    for observation, chances in shown.items():
+    for observation, chances in effects.shown_by(cause).items():
         item = pack.observations[observation]
         healthy = item.background[0]
         strength = 1.0 - chances[0] / healthy if healthy > 0.0 else 0.0

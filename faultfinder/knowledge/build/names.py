@@ -4,37 +4,36 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from types import MappingProxyType
 
 from faultfinder.knowledge.model import Mark
 from faultfinder.knowledge.problem import Sink
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
-from faultfinder.knowledge.schema.read import Conditions, Entry, Gathered, Values, inner_names
+from faultfinder.knowledge.schema.read import Conditions, Entry, Gathered, inner_names
 from faultfinder.knowledge.schema.typo_hints import key_names
 from faultfinder.knowledge.schema.value_types import Name
 from faultfinder.knowledge.syntax.nodes import MapNode, Scalar
 
 Frozen = Mapping[str, tuple[str, ...]]
 
-SECTION_WORD = {
-    "facts": "fact",
+_SECTIONS = {
     "causes": "cause",
     "states": "state",
     "observations": "observation",
     "asks": "question",
+    "facts": "fact",
 }
-
-
+"""Section of a file -> what one of its items is called."""
+_INNER = {"observation": ("bands", "answers"), "fact": ("choices",)}
+"""What has names of its own inside -> the keys under which they stand."""
 _WHAT_STANDS = {
     "cause or state": "name the fault that brings it on, not what is seen of it",
-    "observation": "here stands what is asked or measured; what a fault brings on says so itself, in brought_on_by",
+    "observation": "only what is asked or measured belongs here; what a fault brings on says so itself, "
+    "in brought_on_by",
 }
 """Sort -> what belongs where the name of something of another sort stands."""
-
-
-_SETS = "name the observations that it sets"
 
 
 def _a(word: str) -> str:
@@ -51,28 +50,17 @@ class _Unknown:
     known: tuple[str, ...]
     of: str
 
-
-def _words_of(gathered: Gathered) -> Counter[str]:
-    """How often each word stands in the texts of the pack."""
-    return Counter(
-        word
-        for _, text in gathered.texts()
-        if " " in text.text
-        for word in re.findall("[a-z]+", text.text.lower())
-    )
-
-
-def _several(each: _Unknown) -> str:
-    """What to write where several choices, or all but one, are named in words: 'corded or cordless', 'not corded'."""
-    if each.sort not in ("choice", "answer"):
+    def several(self) -> str:
+        """What to write where several choices, or all but one, are named in words: 'corded or cordless'."""
+        if self.sort not in ("choice", "answer"):
+            return ""
+        parts = re.split(r" or | and | ?/ ?| ?\| ?", self.name.text)
+        if len(parts) > 1 and all(part in self.known for part in parts):
+            return f"write [{', '.join(parts)}]"
+        but = re.fullmatch(r"(?:not |no |!|non[- ])(\w+)", self.name.text)
+        if but is not None and but[1] in self.known:
+            return f"write [{', '.join(name for name in self.known if name != but[1])}]"
         return ""
-    parts = re.split(r" or | and | ?/ ?| ?\| ?", each.name.text)
-    if len(parts) > 1 and all(part in each.known for part in parts):
-        return f"write [{', '.join(parts)}]"
-    but = re.fullmatch(r"(?:not |no |!|non[- ])(\w+)", each.name.text)
-    if but is not None and but[1] in each.known:
-        return f"write [{', '.join(name for name in each.known if name != but[1])}]"
-    return ""
 
 
 @dataclass(slots=True)
@@ -82,253 +70,206 @@ class Names:
     sink: Sink
     complete: bool
     """False where a file could not be read: then an unknown name may stand in it, and none is told."""
-    gathered: Gathered = field(default_factory=Gathered)
-    pending: list[_Unknown] = field(default_factory=list)
-    named: Counter[tuple[str, str]] = field(default_factory=Counter)
-    """(what it is of, name) -> how often it is named."""
+    gathered: Gathered
+    marks: dict[str, dict[str, Mark]] = field(default_factory=dict)
+    """Sort of thing -> where each one stands."""
+    bringers: dict[str, Mark] = field(default_factory=dict)
+    """The same of all that can bring something on: causes and states."""
     choices: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Fact id -> its choices; empty for a number."""
     answers: dict[str, tuple[str, ...]] = field(default_factory=dict)
     """Observation id -> its answers, healthy first."""
-    causes: dict[str, Mark] = field(default_factory=dict)
-    states: dict[str, Mark] = field(default_factory=dict)
-    unread: set[str] = field(default_factory=set)
-    """Facts whose choices could not be read, and sorts of things none of which could, which is told there."""
     texts: dict[str, dict[str, str]] = field(default_factory=dict)
     """Fact or observation -> the words of its choices or answers."""
-    empty: set[tuple[str, str]] = field(default_factory=set)
-    """Where (such as "fan_stuck: shows") an observation stands without a value."""
-    questions: dict[str, Mark] = field(default_factory=dict)
-    instruments: dict[str, Mark] = field(default_factory=dict)
+    unread: set[str] = field(default_factory=set)
+    """Facts whose choices could not be read, and sorts of things none of which could, which is told there."""
+    pending: list[_Unknown] = field(default_factory=list)
+    named: Counter[tuple[str, str]] = field(default_factory=Counter)
+    """(what it is of, name) -> how often it is named."""
+
+    def known(self, sort: str, of: str = "") -> Collection[str]:
+        """The names of a sort of thing; of answers and choices, those of one observation or fact."""
+        if sort == "answer":
+            return self.answers[of]
+        if sort == "choice":
+            return self.choices[of]
+        if sort == "cause or state":
+            return self.bringers
+        return self.marks[sort]
+
+    def has(self, sort: str, name: Name, what: str, of: str = "") -> bool:
+        """Whether there is one of that name; else it is told."""
+        known = self.known(sort, of)
+        if name.text in known:
+            self.named[of, name.text] += 1
+            return True
+        self.unknown(sort, name, what, known, of)
+        return False
 
     def unknown(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> None:
         """Notes an unknown name; `tell_unknown` tells it, once it is known which of two spellings is the odd one."""
         if self.complete and name.text not in self.sink.lost and sort not in self.unread:
             self.pending.append(_Unknown(sort, name, what, tuple(known), of))
 
-    def tell_unknown(self, places: Callable[[str, str], Mark | None]) -> None:
-        """Tells what is unknown: where it is named, or where it stands itself, if that is the odd spelling.
+    def listed(self, sort: str, listed: Iterable[Name], what: str) -> tuple[str, ...]:
+        """Those of the listed causes, observations or instruments that exist; the others are told."""
+        return tuple(name.text for name in listed if self.has(sort, name, what))
 
-        places: (what it is of, name) -> where that name stands itself.
-        """
+    def conditions(self, sort: str, inner: str, conditions: Conditions, what: str) -> Frozen:
+        """Conditions with known facts and choices, or observations and answers, only; the rest is told."""
+        result: dict[str, tuple[str, ...]] = {}
+        for name, values in conditions:
+            if not self.has(sort, name, what):
+                continue
+            if self.known(inner, name.text):
+                kept = tuple(value.text for value in values if self.has(inner, value, what, name.text))
+                if kept:
+                    result[name.text] = kept
+            elif sort == "fact" and name.text not in self.unread:
+                message = f"{what}: {name.text} is a number; only a fact with choices can be asked for here"
+                self.sink.error(name.mark, "wrong-fact", message)
+        return MappingProxyType(result)
+
+    def applies(self, conditions: Conditions, what: str) -> Frozen:
+        return self.conditions("fact", "choice", conditions, what)
+
+    def tell_unknown(self) -> None:
+        """Tells what is unknown: where it is named, or where it stands itself, if that is the odd spelling."""
         groups: dict[tuple[str, str, str], list[_Unknown]] = {}
         for each in self.pending:
             near = nearest(each.name.text, each.known) if not self._other(each) else None
             groups.setdefault((each.of or each.sort, each.name.text, near or ""), []).append(each)
         for (_, spelt, near), mentions in groups.items():
-            mark = places(mentions[0].of, near) if near else None
+            mark = self._place(mentions[0].of, near) if near else None
             if mark is not None and self._odd_at_home(mentions[0].of, spelt, near, len(mentions)):
                 times = "once" if len(mentions) == 1 else f"{len(mentions)} times"
                 message = f'{mentions[0].sort} "{near}" is spelt "{spelt}" where it is named ({times})'
                 self.sink.error(mark, "unknown-name", message, f'did you mean "{spelt}"?')
                 continue
             for each in mentions:
-                self._tell(each)
-        self.pending.clear()
+                of = f" of {each.of}" if each.of else ""
+                message = f'{each.what}: unknown {each.sort} "{each.name.text}"{of}'
+                self.sink.error(each.name.mark, "unknown-name", message, self._meant(each))
+
+    def _place(self, of: str, name: str) -> Mark | None:
+        """Where a name stands itself, among those of an observation or fact where it is of one."""
+        if not of:
+            return next((marks[name] for marks in self.marks.values() if name in marks), None)
+        for section, sort in _SECTIONS.items():
+            for entry in self.gathered.entries(section) if sort in _INNER else ():
+                for key in _INNER[sort] if entry.id == of else ():
+                    for inner in inner_names(entry.values.node, key):
+                        if inner.text == name:
+                            return inner.mark
+        return None
 
     def _odd_at_home(self, of: str, spelt: str, near: str, times: int) -> bool:
         """Whether a name is misspelt where it stands itself: nothing else names it so, and the other spelling is
         that of the texts, or is used again and again."""
-        if self.named[(of, near)]:
+        if self.named[of, near]:
             return False
-        texts = _words_of(self.gathered)
         odd = [word for word in near.split("_") if word not in spelt.split("_")]
         usual = [word for word in spelt.split("_") if word not in near.split("_")]
+        texts = Counter(
+            word
+            for _, text in self.gathered.texts()
+            if " " in text.text
+            for word in re.findall("[a-z]+", text.text.lower())
+        )
         in_texts = sum(texts[word] for word in usual) - sum(texts[word] for word in odd)
         return in_texts > 0 or (in_texts == 0 and times > 1)
 
-    def _tell(self, each: _Unknown) -> None:
-        message = f'{each.what}: unknown {each.sort} "{each.name.text}"' + (
-            f" of {each.of}" if each.of else ""
+    def _meant(self, each: _Unknown) -> str:
+        """What to write in place of an unknown name."""
+        name = each.name.text
+        if other := self._other(each):
+            meant = _WHAT_STANDS.get(each.sort, "")
+            if (each.sort, other) == ("observation", "question"):
+                meant = "name the observations that it sets"
+            return f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
+        key = each.sort != "fact" and not each.of and name in key_names()
+        if key and nearest(name, each.known) is None:
+            return f"if the key {name} is meant, line it up with {each.what.rpartition(': ')[2]}"
+        if each.sort == "observation" and (owner := self._answer_of(each)):
+            return f"it is an answer of {owner}: move it right, under {owner}"
+        by_text = (
+            id for id, text in self.texts.get(each.of, {}).items() if text.casefold() == name.casefold()
         )
-        hint = self._by_text(each) or _several(each) or did_you_mean(each.name.text, each.known)
-        other = self._other(each)
-        if other:
-            meant = (
-                _SETS
-                if (each.sort, other) == ("observation", "question")
-                else _WHAT_STANDS.get(each.sort, "")
-            )
-            hint = f"{_a(other)} has that name" + (f"; {meant}" if meant else "")
-        elif (
-            each.sort != "fact"
-            and each.name.text in key_names()
-            and nearest(each.name.text, each.known) is None
-            and not each.of
-        ):
-            place = each.what.rpartition(": ")[2]
-            hint = f"if the key {each.name.text} is meant, line it up with {place}"
-        elif each.sort == "observation" and (owner := self._answer_of(each)):
-            hint = f"it is an answer of {owner}: move it right, under {owner}"
-        self.sink.error(each.name.mark, "unknown-name", message, hint)
+        if (written := next(by_text, "")) != "":
+            return f"write {written}"
+        return each.several() or did_you_mean(name, each.known)
 
     def _other(self, each: _Unknown) -> str:
-        return "" if each.of else self._sort_of(each.name.text)
-
-    def _by_text(self, each: _Unknown) -> str:
-        """The name whose words were written in place of it."""
-        for name, text in self.texts.get(each.of, {}).items():
-            if text.casefold() == each.name.text.casefold():
-                return f"write {name}"
-        return ""
+        """What other sort of thing has the name, or nothing."""
+        if each.of:
+            return ""
+        return next((sort for sort, marks in self.marks.items() if each.name.text in marks), "")
 
     def _answer_of(self, each: _Unknown) -> str:
-        """The observation that an answer stands beside in place of under."""
-        for other, answers in self.answers.items():
-            if each.name.text in answers and (each.what, other) in self.empty:
-                return other
-        return ""
+        """The observation, without a value of its own, that an answer stands beside in place of under."""
+        empty = set(_empty_links(self.gathered))
+        owners = (other for other, answers in self.answers.items() if each.name.text in answers)
+        return next((other for other in owners if (each.what, other) in empty), "")
 
-    def _sort_of(self, name: str) -> str:
-        """What sort of thing has this name, or nothing."""
-        for sort, known in (
-            ("cause", self.causes),
-            ("state", self.states),
-            ("observation", self.answers),
-            ("question", self.questions),
-            ("fact", self.choices),
-            ("instrument", self.instruments),
-        ):
-            if name in known:
-                return sort
-        return ""
 
-    def known_in(self, sort: str, name: Name, what: str, known: Iterable[str], of: str = "") -> bool:
-        names = list(known)
-        if name.text in names:
-            self.named[(of, name.text)] += 1
-            return True
-        self.unknown(sort, name, what, names, of)
-        return False
-
-    def listed(self, sort: str, listed: Iterable[Name], what: str) -> tuple[str, ...]:
-        """Those of the listed causes, observations or instruments that exist; the others are told."""
-        tables: dict[str, Mapping[str, object]] = {
-            "cause": self.causes,
-            "observation": self.answers,
-            "instrument": self.instruments,
-        }
-        return tuple(name.text for name in listed if self.known_in(sort, name, what, tables[sort]))
-
-    def listed_under(self, key: str, sort: str, entry: Entry) -> tuple[str, ...]:
-        """The same of what stands under a key of an item."""
-        return self.listed(sort, entry.values.names(key), f"{entry.id}: {key}")
-
-    def answer_ok(self, observation: str, name: Name, what: str) -> bool:
-        return self.known_in("answer", name, what, self.answers[observation], observation)
-
-    def applies(self, conditions: Conditions, what: str) -> Frozen:
-        """Fact conditions with known facts and choices only; the rest is told."""
-        for name, _ in conditions:
-            if name.text in self.choices and not self.choices[name.text] and name.text not in self.unread:
-                message = f"{what}: {name.text} is a number; only a fact with choices can be asked for here"
-                self.sink.error(name.mark, "wrong-fact", message)
-        return self._conditions(conditions, what, "fact", "choice", self.choices)
-
-    def only_if(self, conditions: Conditions, what: str) -> Frozen:
-        """Answer conditions on other observations; the rest is told."""
-        return self._conditions(conditions, what, "observation", "answer", self.answers)
-
-    def _conditions(
-        self, conditions: Conditions, what: str, sort: str, inner: str, known: Mapping[str, tuple[str, ...]]
-    ) -> Frozen:
-        result: dict[str, tuple[str, ...]] = {}
-        for name, values in conditions:
-            if self.known_in(sort, name, what, known) and (there := known[name.text]):
-                kept = tuple(v.text for v in values if self.known_in(inner, v, what, there, name.text))
-                if kept:
-                    result[name.text] = kept
-        return MappingProxyType(result)
+def _empty_links(gathered: Gathered) -> Iterator[tuple[str, str]]:
+    """Where (such as "fan_stuck: shows") an observation stands without a value, and which."""
+    for entry in [*gathered.entries("causes"), *gathered.entries("states")]:
+        shows = entry.values.node.get("shows")
+        for name, value in shows.pairs if isinstance(shows, MapNode) else ():
+            if isinstance(value, Scalar) and not value.text:
+                yield f"{entry.id}: shows", name.text
 
 
 def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
     """All names of the pack; one given twice is told, and the first one stands."""
     names = Names(sink, complete, gathered)
-    names.empty = set(_empty_links(gathered))
     taken: dict[str, tuple[str, Mark]] = {}
-    for section in ("causes", "states", "observations", "asks"):
-        for entry in _once(gathered, section, taken, sink):
-            if section == "observations":
-                names.answers[entry.id] = answer_ids(entry.values)
-                names.texts[entry.id] = {name.text: text for name, text in entry.values.pairs("answers")}
-            else:
-                {"causes": names.causes, "states": names.states, "asks": names.questions}[section][
-                    entry.id
-                ] = entry.mark
-    seen: dict[str, tuple[str, Mark]] = {k: v for k, v in taken.items() if v[0] == "observation"}
-    for entry in _once(gathered, "facts", seen, sink):
-        choices = entry.values.pairs("choices")
-        if not choices and entry.values.node.get("choices") is not None:
-            names.unread.add(entry.id)
-        names.texts.setdefault(entry.id, {name.text: text for name, text in choices})
-        names.choices[entry.id] = tuple(name.text for name, _ in choices)
+    for section, sort in _SECTIONS.items():
+        if sort == "fact":  # which may have the name of a cause, but none of an observation
+            taken = {name: first for name, first in taken.items() if first[0] == "observation"}
+        entries = _once(gathered, section, sort, taken, sink)
+        names.marks[sort] = {entry.id: entry.mark for entry in entries}
+        for entry in entries:
+            pairs = entry.values.pairs("choices" if sort == "fact" else "answers")
+            # The answers of a reading are its bands.
+            inner = tuple(name.text for name, _ in entry.values.pairs("bands") or pairs)
+            if sort == "fact":
+                names.choices[entry.id] = inner
+                if not inner and entry.values.node.get("choices") is not None:
+                    names.unread.add(entry.id)
+            elif sort == "observation":
+                names.answers[entry.id] = inner
+            if sort in _INNER:
+                names.texts.setdefault(entry.id, {name.text: text for name, text in pairs})
+    names.bringers = {**names.marks["cause"], **names.marks["state"]}
     parts = [root.get("instruments") for root in gathered.roots]
     if any(part is not None and not isinstance(part, MapNode) for part in parts):
         names.unread.add("instrument")
+    instruments = names.marks.setdefault("instrument", {})
     for name, _ in gathered.instruments:
-        if name.text in names.instruments:
-            _tell_twice("instrument", name.text, name.mark, "instrument", names.instruments[name.text], sink)
-        names.instruments.setdefault(name.text, name.mark)
+        if name.text in instruments:
+            _tell_twice("instrument", name.text, name.mark, "instrument", instruments[name.text], sink)
+        instruments.setdefault(name.text, name.mark)
     return names
 
 
-def _empty_links(gathered: Gathered) -> Iterator[tuple[str, str]]:
-    for section in ("causes", "states"):
-        for entry in gathered.entries(section):
-            shows = entry.values.node.get("shows")
-            for name, value in shows.pairs if isinstance(shows, MapNode) else ():
-                if isinstance(value, Scalar) and not value.text:
-                    yield f"{entry.id}: shows", name.text
-
-
-def places(gathered: Gathered) -> Callable[[str, str], Mark | None]:
-    """Where names stand themselves: (the observation or fact they are of, or nothing; name) -> place."""
-    found: dict[tuple[str, str], Mark] = {}
-    for section, entries in gathered.sections.items():
-        for entry in entries:
-            found[("", entry.id)] = entry.mark
-            for key in (
-                ("answers", "bands")
-                if section == "observations"
-                else ("choices",)
-                if section == "facts"
-                else ()
-            ):
-                for name in inner_names(entry.values.node, key):
-                    found[(entry.id, name.text)] = name.mark
-    for instrument, _ in gathered.instruments:
-        found.setdefault(("", instrument.text), instrument.mark)
-    return lambda of, name: found.get((of, name))
-
-
-def answer_ids(values: Values) -> tuple[str, ...]:
-    """Answers of an observation, healthy first: its bands where it has some."""
-    pairs = values.pairs("bands") or values.pairs("answers")
-    return tuple(name.text for name, _ in pairs)
-
-
-def _once(gathered: Gathered, section: str, taken: dict[str, tuple[str, Mark]], sink: Sink) -> list[Entry]:
+def _once(
+    gathered: Gathered, section: str, sort: str, taken: dict[str, tuple[str, Mark]], sink: Sink
+) -> list[Entry]:
     """The entries of a section, each id once; a second one is told and dropped for good. One that has the
     name of something of another sort is told and kept, so that what names it is not told as well."""
-    kept = []
-    own: set[str] = set()
+    kept: dict[str, Entry] = {}
     for entry in gathered.entries(section):
-        first = taken.get(entry.id)
-        if first is None:
-            taken[entry.id] = (SECTION_WORD[section], entry.mark)
-        else:
-            _tell_twice(SECTION_WORD[section], entry.id, entry.mark, *first, sink)
-        if entry.id not in own:
-            own.add(entry.id)
-            kept.append(entry)
-    gathered.sections[section] = kept
-    return kept
+        if entry.id in taken:
+            _tell_twice(sort, entry.id, entry.mark, *taken[entry.id], sink)
+        taken.setdefault(entry.id, (sort, entry.mark))
+        kept.setdefault(entry.id, entry)
+    gathered.sections[section] = list(kept.values())
+    return gathered.sections[section]
 
 
 def _tell_twice(sort: str, name: str, mark: Mark, first_sort: str, first: Mark, sink: Sink) -> None:
-    sink.error(
-        mark,
-        "duplicate-id",
-        f'the {sort} "{name}" has the name of {"another" if sort == first_sort else "a"} {first_sort}',
-        f"the first stands at {first}; rename one",
-    )
+    a = "another" if sort == first_sort else "a"
+    message = f'the {sort} "{name}" has the name of {a} {first_sort}'
+    sink.error(mark, "duplicate-id", message, f"the first stands at {first}; rename one")

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
+from faultfinder.knowledge.build.fields import told_missing
 from faultfinder.knowledge.build.names import Names
 from faultfinder.knowledge.build.rings import rings
 from faultfinder.knowledge.formulas.expression import (
@@ -16,10 +17,10 @@ from faultfinder.knowledge.formulas.expression import (
     names_in,
     parse,
 )
-from faultfinder.knowledge.model import Band, Fact, Kind, Mark, ReadingSpec
+from faultfinder.knowledge.model import Band, Fact, Kind, ReadingSpec
 from faultfinder.knowledge.schema.keys import OBSERVATION
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
-from faultfinder.knowledge.schema.read import Entry, told_inside
+from faultfinder.knowledge.schema.read import Entry
 from faultfinder.knowledge.schema.value_types import Name
 from faultfinder.knowledge.syntax.nodes import Scalar
 from faultfinder.trade.cycle.figures import FIGURES
@@ -53,47 +54,41 @@ def number_facts(facts: dict[str, Fact], entries: Iterable[Entry], names: Names)
         if fact.kind == "number"
     }
     for entry in entries:
-        class_value = entry.values.name("class_value")
+        class_value, fact = entry.values.name("class_value"), facts[entry.id]
         if class_value is None:
             continue
-        fact = facts[entry.id]
         what = f"{entry.id}: class_value"
         if fact.kind == "choice":
             if fact.choices:
-                names.known_in("choice", class_value, what, fact.choices, fact.id)
+                names.has("choice", class_value, what, fact.id)
             continue
         told = len(names.sink.problems)
         expression = _checked(class_value, what, numbers, (), names, valued=False)
         if expression is not None and not expression.names:
-            _constant_class_value(facts, fact, expression, class_value, names)
+            facts[fact.id] = _constant(fact, expression, class_value, names)
         if len(names.sink.problems) > told:
-            _stand_in(facts, entry.id)
+            facts[fact.id] = _stand_in(fact)
     _tell_cycles(facts, names)
     return numbers
 
 
-def _stand_in(facts: dict[str, Fact], name: str) -> None:
-    """Gives a fact whose class value is faulty a harmless one, so that what stands on it is not told as well."""
-    fact = facts[name]
-    facts[name] = replace(fact, class_value=(fact.low + fact.high) / 2)
+def _stand_in(fact: Fact) -> Fact:
+    """One with a harmless value in place of a faulty class value, so that what stands on it is not told as well."""
+    return replace(fact, class_value=(fact.low + fact.high) / 2)
 
 
-def _constant_class_value(
-    facts: dict[str, Fact], fact: Fact, expression: Expression, at: Name, names: Names
-) -> None:
+def _constant(fact: Fact, expression: Expression, at: Name, names: Names) -> Fact:
+    """The fact with the number that its class value is; what is wrong with it is told."""
     try:
         value = expression.evaluate({})
     except ExpressionError as error:
         names.sink.error(at.mark, "bad-expression", f"{fact.id}: class_value: {error.message}")
-        return
+        return fact
     if fact.low < fact.high and not fact.low <= value <= fact.high:
-        names.sink.error(
-            at.mark,
-            "number-out-of-range",
-            f"{fact.id}: class_value {value:g} is outside its own range {fact.low:g} to {fact.high:g}",
-        )
-        return
-    facts[fact.id] = replace(fact, class_value=value)
+        span = f"{fact.low:g} to {fact.high:g}"
+        message = f"{fact.id}: class_value {value:g} is outside its own range {span}"
+        names.sink.error(at.mark, "number-out-of-range", message)
+    return replace(fact, class_value=value)
 
 
 def _tell_cycles(facts: dict[str, Fact], names: Names) -> None:
@@ -105,10 +100,8 @@ def _tell_cycles(facts: dict[str, Fact], names: Names) -> None:
     }
     for first, *others in rings(stand_on):
         waiting = " -> ".join([first, *reversed(others), first])
-        message = f"class values wait for one another: {waiting}"
-        names.sink.error(facts[first].mark, "fact-cycle", message)
-        for name in (first, *others):
-            _stand_in(facts, name)
+        names.sink.error(facts[first].mark, "fact-cycle", f"class values wait for one another: {waiting}")
+        facts.update({name: _stand_in(facts[name]) for name in (first, *others)})
 
 
 def _parsed(text: Name, what: str, names: Names) -> Expression | None:
@@ -116,7 +109,7 @@ def _parsed(text: Name, what: str, names: Names) -> Expression | None:
     try:
         return parse(text.text)
     except ExpressionError as error:
-        mark = Mark(text.mark.file, text.mark.line, text.mark.column + error.offset)
+        mark = text.mark.moved(error.offset)
         names.sink.error(mark, "bad-expression", f"{what}: {error.message}", error.hint)
         return None
 
@@ -139,9 +132,8 @@ def _checked(
             names.named[("", name)] += 1
             if valued and numbers.get(name) is False:
                 message = f"{what}: {name} may be unknown and has no class value, so the limit has none"
-                names.sink.error(
-                    text.mark, "no-class-value", message, f"give {name} a class_value and a spread"
-                )
+                hint = f"give {name} a class_value and a spread"
+                names.sink.error(text.mark, "no-class-value", message, hint)
         elif name.lower() in ENDLESS:
             names.sink.error(text.mark, "bad-expression", f'{what}: "{name}" is not a limit', f"write {OL}")
         elif names.choices.get(name):
@@ -151,52 +143,70 @@ def _checked(
     return expression
 
 
-def _let_lost(entry: Entry, names: Names) -> None:
-    """Where the names of let could not be read, whoever uses them is not told besides."""
-    node = entry.values.node.get("let")
-    if node is not None and not entry.values.has("let"):
-        names.sink.lost |= (
-            set(re.findall(r"[a-z][a-z0-9_]*", node.text)) if isinstance(node, Scalar) else set()
-        )
-
-
 def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, bool]) -> ReadingSpec | None:
     """What a reading is of and its bands; None for other kinds, where such keys are refused."""
     values, sink = entry.values, names.sink
-    if kind is not Kind.READING:
-        given = [key for key in ("quantity", "unit", "bands") if values.node.get(key) is not None]
-        if len(given) > 1 and values.has("kind"):
-            what = f"{entry.id}: kind is {kind}, and it has {' and '.join(given)}, which only a reading has"
-            sink.error(values.mark("kind"), "key-not-here", what, "write kind: reading, or leave them out")
-            return None
-        for key in OBSERVATION.by_kind[kind].refused:
-            if values.has(key) and values.has("kind"):
-                sink.error(
-                    values.mark(key), "key-not-here", f"{entry.id}: only a reading has {key}, not a {kind}"
-                )
+    if not _keys_of_kind(entry, kind, names):
         return None
-    lacking = [key for key in ("quantity", "unit", "bands") if values.node.get(key) is None]
-    if len(lacking) == 3 and values.node.get("answers") is not None:
-        what = f"{entry.id}: kind is reading, and it has answers in place of quantity, unit and bands"
-        sink.error(
-            values.mark("kind"), "missing-key", what, "write kind: look, sound, smell or told; or add them"
-        )
-        return None
-    for key in OBSERVATION.by_kind[kind].needed:
-        if values.node.get(key) is None and not told_inside(values.node, key, entry.id, sink):
-            sink.error(
-                entry.mark, "missing-key", f'{entry.id}: the key "{key}" is missing', "a reading needs it"
-            )
     if values.has("bands") and values.count("bands") < 2:
-        sink.error(
-            values.mark("bands"),
-            "few-answers",
-            f"{entry.id}: a reading needs the healthy band and at least one more",
-        )
+        message = f"{entry.id}: a reading needs the healthy band and at least one more"
+        sink.error(values.mark("bands"), "few-answers", message)
     quantity, unit = values.text("quantity"), values.text("unit")
     if quantity and unit:
         _unit_known(entry, quantity, unit, names)
-    _let_lost(entry, names)
+    lets = _lets(entry, names, numbers)
+    bands = []
+    for name, (low, high) in values.pairs("bands"):
+        for limit in (low, high):
+            _checked(limit, f"{entry.id}: bands, {name.text}", numbers, lets, names)
+        bands.append(Band(low.text, high.text, name.mark))
+
+    def checked(key: str, others: Iterable[str], valued: bool) -> str:
+        text = values.name(key)
+        if text is not None:
+            _checked(text, f"{entry.id}: {key}", numbers, others, names, valued=valued)
+        return text.text if text is not None else ""
+
+    expected = checked("expected", lets, True)
+    one_use_kwh = checked("one_use_kwh", (READING, *lets, *names.answers), False)
+    logged = values.text("logged")
+    if logged and quantity and quantity not in FIGURES[logged].quantities:
+        of = " or ".join(QUANTITIES[name].title for name in FIGURES[logged].quantities)
+        message = f'{entry.id}: logged: "{logged}" is {of}, not {QUANTITIES[quantity].title}'
+        sink.error(values.mark("logged"), "logged-of-another-quantity", message)
+    return ReadingSpec(quantity, unit, tuple(lets.items()), tuple(bands), expected, one_use_kwh, logged)
+
+
+def _keys_of_kind(entry: Entry, kind: Kind, names: Names) -> bool:
+    """Whether it is a reading; what its kind may not have, or lacks, is told."""
+    values, sink = entry.values, names.sink
+    of_reading = ("quantity", "unit", "bands")
+    given = [key for key in of_reading if values.node.get(key) is not None]
+    if kind is not Kind.READING:
+        if len(given) > 1 and values.has("kind"):
+            what = f"{entry.id}: kind is {kind}, and it has {' and '.join(given)}, which only a reading has"
+            sink.error(values.mark("kind"), "key-not-here", what, "write kind: reading, or leave them out")
+            return False
+        for key in filter(values.has, OBSERVATION.by_kind[kind].refused if values.has("kind") else ()):
+            what = f"{entry.id}: only a reading has {key}, not a {kind}"
+            sink.error(values.mark(key), "key-not-here", what)
+        return False
+    if not given and values.node.get("answers") is not None:
+        what = f"{entry.id}: kind is reading, and it has answers in place of quantity, unit and bands"
+        hint = "write kind: look, sound, smell or told; or add them"
+        sink.error(values.mark("kind"), "missing-key", what, hint)
+        return False
+    told_missing(entry, OBSERVATION.by_kind[kind].needed, "a reading needs it", names)
+    return True
+
+
+def _lets(entry: Entry, names: Names, numbers: Mapping[str, bool]) -> dict[str, str]:
+    """The names of `let` with their expressions, each checked."""
+    values, sink = entry.values, names.sink
+    node = values.node.get("let")
+    if isinstance(node, Scalar) and not values.has("let"):
+        # Where the names of let could not be read, whoever uses them is not told besides.
+        sink.lost |= set(re.findall(r"[a-z][a-z0-9_]*", node.text))
     lets: dict[str, str] = {}
     all_lets = {name.text for name, _ in values.pairs("let")}
     for name, text in values.pairs("let"):
@@ -210,46 +220,17 @@ def reading_spec(entry: Entry, kind: Kind, names: Names, numbers: Mapping[str, b
             sink.error(text.mark, "unknown-name", f"{what}: {each} stands below it", hint)
         _checked(text, what, numbers, [*lets, *below], names)
         lets[name.text] = text.text
-    bands = []
-    for name, (low, high) in values.pairs("bands"):
-        for limit in (low, high):
-            _checked(limit, f"{entry.id}: bands, {name.text}", numbers, lets, names)
-        bands.append(Band(low.text, high.text, name.mark))
-    expected, one_use = values.name("expected"), values.name("one_use_kwh")
-    if expected is not None:
-        _checked(expected, f"{entry.id}: expected", numbers, lets, names)
-    if one_use is not None:
-        known = (READING, *lets, *names.answers)
-        _checked(one_use, f"{entry.id}: one_use_kwh", numbers, known, names, valued=False)
-    logged = values.text("logged")
-    if logged and quantity and quantity not in FIGURES[logged].quantities:
-        of = " or ".join(QUANTITIES[name].title for name in FIGURES[logged].quantities)
-        what = f'{entry.id}: logged: "{logged}" is {of}, not {QUANTITIES[quantity].title}'
-        sink.error(values.mark("logged"), "logged-of-another-quantity", what)
-    return ReadingSpec(
-        quantity=quantity,
-        unit=unit,
-        let=tuple(lets.items()),
-        bands=tuple(bands),
-        expected=expected.text if expected is not None else "",
-        one_use_kwh=one_use.text if one_use is not None else "",
-        logged=logged,
-    )
+    return lets
 
 
 def _unit_known(entry: Entry, quantity: str, unit: str, names: Names) -> None:
     units = QUANTITIES[quantity].units
-    if unit not in units:
+    if unit in units:
+        return
+    if (sign := UNIT_SIGNS.get(unit)) in units:
+        hint = f"write {sign}"
+    else:
         usual = list(dict.fromkeys(each.name for each in units.values()))
-        sign = UNIT_SIGNS.get(unit)
-        hint = (
-            f"write {sign}"
-            if sign in units
-            else did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
-        )
-        names.sink.error(
-            entry.values.mark("unit"),
-            "unknown-unit",
-            f'{entry.id}: "{unit}" is not a unit of {quantity}',
-            hint,
-        )
+        hint = did_you_mean(unit, units) or "such as " + ", ".join(usual[:6])
+    message = f'{entry.id}: "{unit}" is not a unit of {quantity}'
+    names.sink.error(entry.values.mark("unit"), "unknown-unit", message, hint)

@@ -22,9 +22,31 @@ from faultfinder.knowledge.checks import (
 )
 from faultfinder.knowledge.checks.registry import Check
 from faultfinder.knowledge.model import Mark, Pack
-from faultfinder.knowledge.problem import ERROR, Problem, Sink
+from faultfinder.knowledge.problem import ERROR, WARNING, Problem, Sink
 from faultfinder.knowledge.schema.read import Gathered
-from faultfinder.knowledge.schema.reading_codes import READING_CODES
+
+_OF_FILES = """
+    no-such-pack no-files unreadable too-big not-utf8 strange-character tab yaml-syntax anchor tag document too-deep
+    bad-key duplicate-key
+"""
+_OF_KEYS_AND_VALUES = """
+    unknown-key missing-key missing-value wrong-shape bad-number number-out-of-range bad-word bad-name too-long
+    key-not-here remedy-in-use unknown-act open-live
+"""
+_OF_NAMES_AND_LINKS = """
+    no-pack duplicate-id unknown-name logged-of-another-quantity plate-rule wrong-fact few-answers which-answer
+    link-to-healthy sum-over-one shares-not-one healthy-danger bad-expression fact-cycle no-class-value unknown-unit
+"""
+_BESIDE_THE_RULES = "case-line practice"
+_DOUBTS = """
+    empty-file cut-text typed-quotes passed-over access-unsaid case-doubtful practice-doubtful accept-unneeded
+    accept-no-reason
+"""
+_ERRORS = _OF_FILES + _OF_KEYS_AND_VALUES + _OF_NAMES_AND_LINKS + _BESIDE_THE_RULES
+READING_CODES: Mapping[str, str] = MappingProxyType(
+    dict.fromkeys(_ERRORS.split(), ERROR) | dict.fromkeys(_DOUBTS.split(), WARNING)
+)
+"""The kinds of problem that reading and building a pack can tell, with their levels."""
 
 _MODULES = (instructions, bands, questions, links, remedies, telling_apart, quantities, whole_pack)
 CHECKS = tuple(each for module in _MODULES for each in vars(module).values() if isinstance(each, Check))
@@ -49,7 +71,7 @@ def run_checks(
             continue
         for each in check.find(view):
             if not told.already(check, each.mark):
-                problem = Problem(each.mark, check.code, check.level, each.message, each.hint)
+                problem = Problem(each.mark, check.code, check.level, each.message, each.hint or check.hint)
                 sink.problems.append(problem)
                 told.add(problem)
 
@@ -68,23 +90,24 @@ class _Told:
         self.wrong_access: set[str] = set()
         for problem in problems:
             item = view.item_at(problem.mark)
-            if item and problem.is_error:
-                self.wrong.add(item)
-                if problem.mark.line in view.access_lines(item):
-                    self.wrong_access.add(item)
+            if item is not None and problem.is_error:
+                self.wrong.add(item.id)
+                keys = (item.values.node.key(key) for key in ("access", "kind", "remedy_need"))
+                if problem.mark.line in {key.mark.line for key in keys if key is not None}:
+                    self.wrong_access.add(item.id)
 
     def already(self, check: Check, mark: Mark) -> bool:
         item = self.view.item_at(mark)
-        if mark in self.values or (check.level != ERROR and item in self.wrong):
+        if mark in self.values or (item is not None and check.level != ERROR and item.id in self.wrong):
             return True
-        return item in self.wrong_access and check.code in _OF_ACCESS
+        return item is not None and item.id in self.wrong_access and check.code in _OF_ACCESS
 
     def add(self, problem: Problem) -> None:
         item = self.view.item_at(problem.mark)
-        if item and not self.view.is_item(problem.mark):
+        if item is not None and item.mark != problem.mark:
             self.values.add(problem.mark)
-        if item and problem.is_error:
-            self.wrong.add(item)
+        if item is not None and problem.is_error:
+            self.wrong.add(item.id)
 
 
 _OF_ACCESS = frozenset({"unsafe-access", "act-not-here", "act-against-words"})

@@ -11,27 +11,21 @@ from faultfinder.knowledge.checks.registry import Find, error, warning
 from faultfinder.knowledge.formulas.bands import fact_values, limits
 from faultfinder.knowledge.problem import Objection
 
-BAND, ANSWER, EXPECTED = "band", "answer", "expected"
-"""Where it is told: at the band's limits, at the name of the answer, at what a healthy machine reads."""
+BAND, EXPECTED = "band", "expected"
+"""Where it is told: at the band, or at what a healthy machine reads."""
 
 
 def _of_kind(kind: str, place: str, hint: str) -> Find:
     """The check that tells the flaws of one kind (`analysis.band_trials.Flaw.kind`)."""
 
     def find(view: View) -> Iterator[Objection]:
-        for observation in view.pack.observations.values():
-            for flaw in view.band_flaws(observation):
-                if flaw.kind != kind:
-                    continue
-                if place == BAND:
-                    mark = view.mark(observation.id, "bands", flaw.band)
-                elif place == ANSWER:
-                    mark = view.answer_mark(observation, flaw.band)
-                else:
-                    mark = view.mark(observation.id, "expected")
-                # A limit without a value says itself where it stands.
-                message = flaw.message if kind == "value" else f"{observation.id}: {flaw.message}"
-                yield Objection(mark, message, hint)
+        for name, flaws in view.band_flaws.items():
+            for flaw in flaws:
+                if flaw.kind == kind:
+                    path = ("expected",) if place == EXPECTED else ("bands", flaw.band)
+                    # A limit without a value says itself where it stands.
+                    message = flaw.message if kind == "value" else f"{name}: {flaw.message}"
+                    yield Objection(view.mark(name, *path), message, hint)
 
     return find
 
@@ -47,8 +41,8 @@ gap = error("band-gap")(_of_kind("gap", BAND, _JOINED))
 overlap = error("band-overlap")(_of_kind("overlap", BAND, _JOINED))
 outside = warning("expected-outside")(_of_kind("outside", EXPECTED, _EXPECTED))
 near = warning("limit-too-near")(_of_kind("near", EXPECTED, "give the healthy band more room round it"))
-narrow = warning("narrow-band")(_of_kind("narrow", ANSWER, "widen it, or join it with its neighbour"))
-dead = warning("dead-passes")(_of_kind("dead", ANSWER, "give the healthy band its other limit"))
+narrow = warning("narrow-band")(_of_kind("narrow", BAND, "widen it, or join it with its neighbour"))
+dead = warning("dead-passes")(_of_kind("dead", BAND, "give the healthy band its other limit"))
 
 _LOW = ("shorted", "short", "closed", "earthed", "low", "too_low")
 _HIGH = ("high", "too_high", "open", "broken")
@@ -57,7 +51,7 @@ ORDER = tuple((low, high) for low in ("low", "too_low") for high in ("high", "to
 ORDER_OF_RESISTANCE = tuple((low, high) for low in (*_LOW, "high") for high in _HIGH if low != high)
 
 
-@warning("band-names")
+@warning("band-names", "put the limits, or the names, the other way round")
 def names_say_another_order_than_the_limits(view: View) -> Iterator[Objection]:
     for observation, spec in view.readings:
         try:
@@ -68,8 +62,7 @@ def names_say_another_order_than_the_limits(view: View) -> Iterator[Objection]:
         for lower, higher in (*(ORDER_OF_RESISTANCE if spec.quantity == "resistance" else ()), *ORDER):
             if lower in low_of and higher in low_of and low_of[lower] > low_of[higher]:
                 message = f"{observation.id}: {lower} lies above {higher}"
-                mark = view.limit_mark(observation.id, higher, 0)
-                yield Objection(mark, message, "put the limits, or the names, the other way round")
+                yield Objection(view.limit_mark(observation.id, higher, 0), message)
                 break
 
 

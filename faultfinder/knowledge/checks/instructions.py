@@ -24,25 +24,20 @@ from faultfinder.knowledge.problem import Objection
 from faultfinder.knowledge.schema.value_types import quoted
 
 
-@error("bridging")
+@error("bridging", "no protective device is ever bridged, as a test or a remedy; measure across it")
 def gets_round_a_protective_device(view: View) -> Iterator[Objection]:
     for said in view.said:
         sentence = unsafe_text.bridging(said.text, said.subject)
         if sentence is not None:
-            message = f"{said.item}: {quoted(sentence)} gets round a protective device"
-            hint = "no protective device is ever bridged, as a test or a remedy; measure across it"
-            yield Objection(said.mark, message, hint)
+            yield Objection(said.mark, f"{said.item}: {quoted(sentence)} gets round a protective device")
 
 
-@error("never-done")
+@error("never-done", "it is never done, as a test or a remedy; look, or measure dead")
 def tells_what_nobody_may_do(view: View) -> Iterator[Objection]:
     for said in view.said:
         found = never_right(said.text, said.subject)
         if found is not None and unsafe_text.bridging(said.text, said.subject) is None:
-            message = f"{said.item}: {quoted(found.sentence)} {found.deed.says}"
-            yield Objection(
-                said.mark, message, "it is never done, as a test or a remedy; look, or measure dead"
-            )
+            yield Objection(said.mark, f"{said.item}: {quoted(found.sentence)} {found.deed.says}")
 
 
 @error("act-not-here")
@@ -180,27 +175,28 @@ def told_otherwise(text: str, need: Need) -> bool:
     return bool(beside) or _beyond(text, need) is not None
 
 
-@error("live-work")
+@error("live-work", "look with covers on while it runs, or measure with covers off and dead")
 def runs_or_feeds_an_open_machine(view: View) -> Iterator[Objection]:
     for said in view.said:
         sentence = open_and_running(said.text)
         if sentence is not None:
-            message = f"{said.item}: {quoted(sentence)} works on an open, live machine"
-            hint = "look with covers on while it runs, or measure with covers off and dead"
-            yield Objection(said.mark, message, hint)
+            yield Objection(said.mark, f"{said.item}: {quoted(sentence)} works on an open, live machine")
 
 
-@error("licensed-work")
+@error("licensed-work", "add hand_to: licensed")
 def work_on_refrigerant_or_gas_is_not_handed_on(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         for path, text in view.texts(cause) if not cause.hand_to else ():
             sentence = unsafe_text.licensed_work(text) if path[0].startswith("remedy") else None
             if sentence is not None:
                 says = f"{quoted(sentence)} is licensed work"
-                yield view.objection(cause.id, *path, says=says, hint="add hand_to: licensed")
+                yield view.objection(cause.id, *path, says=says)
 
 
-@warning("electrics-unsaid")
+@warning(
+    "electrics-unsaid",
+    "write touches_electrics: yes, so that earth and insulation are measured after it; or no",
+)
 def electrical_work_at_the_pulled_plug_is_not_called_so(view: View) -> Iterator[Objection]:
     """Nothing would be measured before it runs again."""
     for cause in view.pack.causes.values():
@@ -209,8 +205,7 @@ def electrical_work_at_the_pulled_plug_is_not_called_so(view: View) -> Iterator[
         found = _ELECTRICAL_WORK.search(cause.remedy)
         if found is not None:
             says = f"the remedy is work on an electrical part ({found[1].lower()})"
-            hint = "write touches_electrics: yes, so that earth and insulation are measured after it; or no"
-            yield view.objection(cause.id, "remedy", says=says, hint=hint)
+            yield view.objection(cause.id, "remedy", says=says)
 
 
 _ELECTRICAL_WORK = re.compile(
@@ -221,7 +216,7 @@ _ELECTRICAL_WORK = re.compile(
 )
 
 
-@warning("access-strict")
+@warning("access-strict", "access: covers_on; or say what is opened")
 def open_machine_without_need(view: View) -> Iterator[Objection]:
     for item in view.asked:
         probes = isinstance(item, Observation) and item.probes is not None
@@ -231,9 +226,7 @@ def open_machine_without_need(view: View) -> Iterator[Objection]:
             f"{item.ask} {item.how} {item.why}"
         ):
             says = "its instruction stays outside the machine"
-            yield view.objection(
-                item.id, "access", says=says, hint="access: covers_on; or say what is opened"
-            )
+            yield view.objection(item.id, "access", says=says)
 
 
 def _outside(step: Step) -> bool:
@@ -244,7 +237,7 @@ def _outside(step: Step) -> bool:
     return not told_otherwise(step.text, need) and contradiction(step, need) is None
 
 
-@warning("no-how")
+@warning("no-how", "add how: with steps of one action each")
 def open_machine_or_meter_without_a_word_how(view: View) -> Iterator[Objection]:
     for item in view.asked:
         reading = isinstance(item, Observation) and item.reading is not None
@@ -253,5 +246,4 @@ def open_machine_or_meter_without_a_word_how(view: View) -> Iterator[Objection]:
         if isinstance(item, Observation) and item.probes is not None and item.probes.words:
             continue
         what = "it is measured" if reading else "it is done behind the cover"
-        hint = "add how: with steps of one action each"
-        yield view.objection(item.id, says=f"nothing says how {what}", hint=hint)
+        yield view.objection(item.id, says=f"nothing says how {what}")

@@ -9,16 +9,16 @@ from faultfinder.knowledge.analysis.pushes import adds_up_only, only_pair, unrea
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.build.rings import rings
 from faultfinder.knowledge.checks.registry import error, warning
-from faultfinder.knowledge.model import Observation, Question
+from faultfinder.knowledge.model import Cause, Observation, Question
 from faultfinder.knowledge.problem import Objection
 
 
-@error("bringing-ring")
+@error("bringing-ring", "leave out the weakest of these links")
 def bring_one_another_on_in_a_ring(view: View) -> Iterator[Objection]:
     for ring in rings({name: item.brought_on_by for name, item in view.bringers.items()}):
         mark = view.mark(ring[0], "brought_on_by", ring[-1])
         shown = " brings on ".join([*ring, ring[0]])
-        yield Objection(mark, f"a ring: {shown}", "leave out the weakest of these links")
+        yield Objection(mark, f"a ring: {shown}")
 
 
 @warning("certain")
@@ -49,13 +49,13 @@ def _certain(view: View, item: str, chance: float, *path: str) -> Objection:
     return view.objection(item, *path, says=says, hint=f"write {word}")
 
 
-@warning("only-if-never")
+@warning("only-if-never", "loosen only_if or applies")
 def can_never_be_asked(view: View) -> Iterator[Objection]:
     for item in view.asked:
         why = _why_never(view, item)
         if why:
             says = f"can never be asked: {why}"
-            yield view.objection(item.id, "only_if", says=says, hint="loosen only_if or applies")
+            yield view.objection(item.id, "only_if", says=says)
 
 
 def _why_never(view: View, item: Observation | Question) -> str:
@@ -85,43 +85,41 @@ def _why_never(view: View, item: Observation | Question) -> str:
     return ""
 
 
-@warning("in-vain-healthy")
+@warning("in-vain-healthy", "name the answers after which it cannot be done")
 def never_asked_of_a_sound_machine(view: View) -> Iterator[Objection]:
     for item in view.asked:
         for gate, answers in item.in_vain_after.items():
             if gate in view.pack.observations and view.pack.observations[gate].healthy in answers:
                 healthy = view.pack.observations[gate].healthy
                 says = f"is not asked after {gate} {healthy}, which a sound machine answers"
-                hint = "name the answers after which it cannot be done"
-                yield view.objection(item.id, "in_vain_after", says=says, hint=hint)
+                yield view.objection(item.id, "in_vain_after", says=says)
 
 
-@warning("never-together")
+@warning("never-together", "compare the applies: of both")
 def link_between_different_machines(view: View) -> Iterator[Objection]:
-    pack, hint = view.pack, "compare the applies: of both"
+    pack = view.pack
     for name, item in view.bringers.items():
         cause = pack.causes.get(name)
-        applies = cause.applies if cause is not None else {}
-        for observation in item.shows:
-            if together(applies, pack.observations[observation].applies) is None:
-                says = f"shows {observation}, which is asked on other machines only"
-                yield view.objection(name, "shows", observation, says=says, hint=hint)
-        for bringer in item.brought_on_by:
-            if bringer in pack.causes and together(applies, pack.causes[bringer].applies) is None:
-                says = f"{bringer} arises on other machines only"
-                yield view.objection(name, "brought_on_by", bringer, says=says, hint=hint)
-        for observation in cause.proof if cause is not None else ():
-            if together(applies, pack.observations[observation].applies) is None:
-                says = f"proof {observation} is asked on other machines only"
-                yield view.objection(name, "proof", says=says, hint=hint)
+        ends: list[tuple[tuple[str, ...], Observation | Cause, str]] = [
+            (("shows", o), pack.observations[o], f"shows {o}, which is asked") for o in item.shows
+        ]
+        ends += [
+            (("brought_on_by", c), pack.causes[c], f"{c} arises")
+            for c in item.brought_on_by
+            if c in pack.causes
+        ]
+        if cause is not None:
+            ends += [(("proof",), pack.observations[o], f"proof {o} is asked") for o in cause.proof]
+        for path, other, says in ends:
+            if together(cause.applies if cause is not None else {}, other.applies) is None:
+                yield view.objection(name, *path, says=f"{says} on other machines only")
 
 
-@warning("lone-state", whole=True)
+@warning("lone-state", "name the causes that do", whole=True)
 def nothing_brings_the_state_about(view: View) -> Iterator[Objection]:
     for state in view.pack.states.values():
         if not state.brought_on_by:
-            hint = "name the causes that do"
-            yield view.objection(state.id, "brought_on_by", says="nothing brings it about", hint=hint)
+            yield view.objection(state.id, "brought_on_by", says="nothing brings it about")
 
 
 @warning("nothing-shows", whole=True)
@@ -136,23 +134,21 @@ def no_observation_can_show_it(view: View) -> Iterator[Objection]:
             yield view.objection(name, "shows", says="no observation can show it", hint=hint)
 
 
-@warning("untouched-observation", whole=True)
+@warning("untouched-observation", "let a cause show it, or leave it out", whole=True)
 def no_cause_touches_the_observation(view: View) -> Iterator[Objection]:
     touched = {observation for item in view.bringers.values() for observation in item.shows}
     gates = {gate for item in view.asked for gate in item.only_if}
     for item in view.pack.observations.values():
         if item.id not in touched and item.id not in gates and not item.danger:
-            hint = "let a cause show it, or leave it out"
-            yield view.objection(item.id, says="no cause or state shows it", hint=hint)
+            yield view.objection(item.id, says="no cause or state shows it")
 
 
-@warning("unreached-answer", whole=True)
+@warning("unreached-answer", "add the link that is missing, or leave the answer out", whole=True)
 def no_cause_leads_to_the_answer(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         for answer in unreached(view, observation) if not adds_up_only(view, observation) else ():
             mark = view.answer_mark(observation, answer)
-            hint = "add the link that is missing, or leave the answer out"
-            yield Objection(mark, f'{observation.id}: no cause leads to "{answer}"', hint)
+            yield Objection(mark, f'{observation.id}: no cause leads to "{answer}"')
 
 
 @warning("adds-up", whole=True)
@@ -178,7 +174,7 @@ HIGH_BACKGROUND = 0.6
 """Chosen: above it is hardly the trouble that is asked for."""
 
 
-@warning("weak-link", whole=True)
+@warning("weak-link", "say how often the fault shows it, or leave the link out", whole=True)
 def link_is_no_stronger_than_what_sound_machines_show(view: View) -> Iterator[Objection]:
     for name, item in view.bringers.items():
         for link in item.shows.values():
@@ -195,34 +191,32 @@ def link_is_no_stronger_than_what_sound_machines_show(view: View) -> Iterator[Ob
             if 0.0 < pushed <= seen:
                 often = f"{pushed:.3g}, and on sound machines in {seen:.3g}"
                 message = f"{name}: {link.observation} is abnormal with it in {often}"
-                mark = view.key_mark(name, "shows", link.observation)
-                yield Objection(mark, message, "say how often the fault shows it, or leave the link out")
+                yield Objection(view.key_mark(name, "shows", link.observation), message)
 
 
-@warning("high-background")
+@warning(
+    "high-background",
+    "write the chance of the abnormal answer; if it is so, turn the answers round: healthy first",
+)
 def abnormal_answer_is_usual(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         most = max(observation.background[1:], default=0.0)
         if most > HIGH_BACKGROUND and view.given(observation.id, "background"):
             answer = observation.answers[observation.background.index(most, 1)].id
             says = f"{most:.2g} of all sound machines give this abnormal answer"
-            hint = (
-                "write the chance of the abnormal answer; if it is so, turn the answers round: healthy first"
-            )
-            yield view.objection(observation.id, "background", answer, says=says, hint=hint)
+            yield view.objection(observation.id, "background", answer, says=says)
 
 
 WORTHLESS = 0.65
 """Reliability below which an answer is a guess. Chosen."""
 
 
-@warning("worthless-answer")
+@warning("worthless-answer", "people are right nine times in ten; leave it out where you do not know better")
 def answers_are_guesses(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         if observation.reliability < WORTHLESS:
             says = f"with reliability {observation.reliability:g} its answers tell next to nothing"
-            hint = "people are right nine times in ten; leave it out where you do not know better"
-            yield view.objection(observation.id, "reliability", says=says, hint=hint)
+            yield view.objection(observation.id, "reliability", says=says)
 
 
 @warning("gate-shut", whole=True)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
-from types import MappingProxyType
+from collections.abc import Iterator
 
 from faultfinder.errors import BadFact
 from faultfinder.knowledge.analysis.unit_misfits import misfits
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.checks.registry import error, warning
+from faultfinder.knowledge.data import beside
 from faultfinder.knowledge.formulas.bands import fact_values
 from faultfinder.knowledge.formulas.expression import names_in
 from faultfinder.knowledge.problem import Objection
@@ -47,31 +47,7 @@ def nothing_uses_the_name(view: View) -> Iterator[Objection]:
             yield Objection(mark, f"{observation.id}: nothing uses {name} of let", hint)
 
 
-_QUANTITY_WORDS: Mapping[str, tuple[str, ...]] = MappingProxyType(
-    {
-        "resistance": ("resistance",),
-        "ohms": ("resistance",),
-        "insulation": ("resistance",),
-        "voltage": ("voltage",),
-        "volts": ("voltage",),
-        "current": ("current", "ratio"),
-        "amps": ("current",),
-        "watts": ("power",),
-        "power": ("power", "ratio"),
-        "capacitance": ("capacitance",),
-        "microfarads": ("capacitance",),
-        "temperature": ("temperature", "temperature_difference"),
-        "humidity": ("humidity", "ratio"),
-        "weight": ("mass", "ratio"),
-    }
-)
-_UNIT_WORDS = dict(
-    pair.split("=")
-    for pair in (
-        "seconds=s minutes=min hours=h milliamps=mA amps=A kilowatts=kW watts=W megohms=Mohm kilohms=kohm ohms=ohm "
-        "litres=l grams=g millimetres=mm centimetres=cm metres=m millivolts=mV volts=V microfarads=uF"
-    ).split()
-)
+_SPOKEN = beside(__package__, "spoken")
 
 
 @warning("other-quantity")
@@ -80,18 +56,19 @@ def question_names_another_quantity_or_unit(view: View) -> Iterator[Objection]:
         if not spec.quantity:
             continue
         words = re.findall(r"[a-z]+", observation.ask.casefold())
-        named = [word for word in words if word in _QUANTITY_WORDS]
-        if named and not any(spec.quantity in _QUANTITY_WORDS[word] for word in named):
-            says = f"the question speaks of {named[0]}, and quantity is {spec.quantity}"
-            hint = f"{_QUANTITY_WORDS[named[0]][0]}, or another question"
+        quantities = [_SPOKEN["quantities"][word].split() for word in words if word in _SPOKEN["quantities"]]
+        if quantities and not any(spec.quantity in each for each in quantities):
+            named = next(word for word in words if word in _SPOKEN["quantities"])
+            says = f"the question speaks of {named}, and quantity is {spec.quantity}"
+            hint = f"{quantities[0][0]}, or another question"
             yield view.objection(observation.id, "quantity", says=says, hint=hint)
             continue
         units = QUANTITIES[spec.quantity].units if spec.quantity in QUANTITIES else {}
         own = units.get(spec.unit)
-        asked = [word for word in words if _UNIT_WORDS.get(word) in units]
-        if asked and own is not None and all(units[_UNIT_WORDS[w]].factor != own.factor for w in asked):
-            says = f"the question asks for {asked[0]}, and the unit is {spec.unit}"
-            hint = f"write unit: {_UNIT_WORDS[asked[0]]}, with limits in it; or ask in {spec.unit}"
+        asked = [(word, unit) for word in words if (unit := _SPOKEN["units"].get(word)) in units]
+        if asked and own is not None and all(units[unit].factor != own.factor for _, unit in asked):
+            says = f"the question asks for {asked[0][0]}, and the unit is {spec.unit}"
+            hint = f"write unit: {asked[0][1]}, with limits in it; or ask in {spec.unit}"
             yield view.objection(observation.id, "unit", says=says, hint=hint)
 
 
@@ -146,7 +123,7 @@ def _number(text: str) -> float | None:
     return float(text) if re.fullmatch(r"-?[0-9.]+(?:[eE][0-9]+)?", text) else None
 
 
-@warning("class-outside", whole=True)
+@warning("class-outside", "put the expression or the range right", whole=True)
 def class_value_comes_out_outside_the_range(view: View) -> Iterator[Objection]:
     try:
         values = fact_values(view.pack, {})
@@ -158,14 +135,12 @@ def class_value_comes_out_outside_the_range(view: View) -> Iterator[Objection]:
             if not fact.low <= value <= fact.high:
                 comes_out = f"{fact.id}: its class value comes out as {value:.4g} {fact.unit}"
                 message = f"{comes_out}, outside {fact.low:g} to {fact.high:g}"
-                mark = view.fact_mark(fact.id, "class_value")
-                yield Objection(mark, message, "put the expression or the range right")
+                yield Objection(view.fact_mark(fact.id, "class_value"), message)
 
 
-@warning("idle-spread")
+@warning("idle-spread", "give it a class_value, or leave spread out")
 def spread_without_a_class_value(view: View) -> Iterator[Objection]:
     for fact in view.pack.facts.values():
         if fact.spread and fact.class_value is None:
             message = f"{fact.id}: spread is of the class value, and there is none"
-            hint = "give it a class_value, or leave spread out"
-            yield Objection(view.fact_mark(fact.id, "spread"), message, hint)
+            yield Objection(view.fact_mark(fact.id, "spread"), message)

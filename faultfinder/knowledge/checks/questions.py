@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 import textwrap
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Hashable, Iterable, Iterator
+from typing import TypeVar
 
 from faultfinder.knowledge.analysis.machines import together
 from faultfinder.knowledge.analysis.view import View
@@ -17,14 +18,15 @@ from faultfinder.knowledge.schema.keys import FACT, FILE, OBSERVATION, QUESTION,
 from faultfinder.knowledge.schema.read import inner_names
 from faultfinder.knowledge.schema.value_types import quoted
 
+Thing = TypeVar("Thing")
 
-@warning("yes-first")
+
+@warning("yes-first", "ask for the trouble with answers: yes_no, or call the answers by what is seen")
 def yes_is_the_healthy_answer(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         if observation.answers and observation.answers[0].id == "yes":
             message = f'{observation.id}: "yes" stands first, so yes is the healthy answer'
-            hint = "ask for the trouble with answers: yes_no, or call the answers by what is seen"
-            yield Objection(view.answer_mark(observation, "yes"), message, hint)
+            yield Objection(view.answer_mark(observation, "yes"), message)
 
 
 COLUMNS = 38
@@ -63,20 +65,17 @@ def _width(text: str) -> int:
     )
 
 
-@warning("several-healthy")
+@warning("several-healthy", "leave it out; what is not ticked can become healthy")
 def tick_sets_a_healthy_answer(view: View) -> Iterator[Objection]:
     for question in view.pack.questions.values():
         for choice in question.choices if question.several else ():
             for name, answer in choice.sets.items():
                 if answer == view.pack.observations[name].healthy:
                     says = f'the tick "{choice.id}" sets {name} to its healthy answer'
-                    hint = "leave it out; what is not ticked can become healthy"
-                    yield view.objection(
-                        question.id, "choices", choice.id, "sets", name, says=says, hint=hint
-                    )
+                    yield view.objection(question.id, "choices", choice.id, "sets", name, says=says)
 
 
-@warning("choice-missing")
+@warning("choice-missing", "add a choice for it")
 def choices_leave_out_what_could_be_wrong(view: View) -> Iterator[Objection]:
     for question in view.pack.questions.values():
         for name in question.observations if question.several else ():
@@ -84,40 +83,43 @@ def choices_leave_out_what_could_be_wrong(view: View) -> Iterator[Objection]:
             missing = " or ".join(question.left_out(item)) if item is not None else ""
             if missing:
                 says = f'no choice stands for {name}: {missing}, so "none of the others" says nothing of it'
-                yield view.objection(question.id, "choices", says=says, hint="add a choice for it")
+                yield view.objection(question.id, "choices", says=says)
 
 
-@warning("same-title")
+def _again(rows: Iterable[tuple[Hashable, Thing]]) -> Iterator[tuple[Thing, Thing]]:
+    """Things whose words an earlier one has, each with that one. rows: (words, thing)."""
+    first: dict[Hashable, Thing] = {}
+    for words, thing in rows:
+        if words and words in first:
+            yield thing, first[words]
+        first.setdefault(words, thing)
+
+
+@warning("same-title", "say what is different")
 def two_causes_have_the_same_title(view: View) -> Iterator[Objection]:
-    first: dict[str, str] = {}
-    for cause in view.pack.causes.values():
-        title = cause.title.casefold()
-        if title and title in first:
-            says = f"{first[title]} has the same title"
-            yield view.objection(cause.id, "title", says=says, hint="say what is different")
-        first.setdefault(title, cause.id)
+    causes = view.pack.causes.values()
+    for cause, other in _again((cause.title.casefold(), cause) for cause in causes):
+        yield view.objection(cause.id, "title", says=f"{other.id} has the same title")
 
 
-@warning("no-instrument")
+@warning("no-instrument", "add needs: (needs: [] where it takes none)")
 def reading_names_no_instrument(view: View) -> Iterator[Objection]:
     for item, spec in view.readings:
         if spec.quantity != "time" and not item.instruments and not view.given(item.id, "needs"):
-            hint = "add needs: (needs: [] where it takes none)"
-            yield view.objection(item.id, says="the reading names no instrument", hint=hint)
+            yield view.objection(item.id, says="the reading names no instrument")
 
 
-@warning("symptom-measured")
+@warning("symptom-measured", "leave symptom out; what the customer notices is an observation of kind told")
 def no_customer_tells_it(view: View) -> Iterator[Objection]:
     for item in view.asked:
         inside = item.need in (Need.ISOLATED, Need.OPEN_DEAD)
         if item.symptom and (inside or item.kind is Kind.READING):
             what = "measured" if item.kind is Kind.READING else f"found with access {item.need}"
             says = f"symptom: yes, but it is {what}, and no customer tells it"
-            hint = "leave symptom out; what the customer notices is an observation of kind told"
-            yield view.objection(item.id, "symptom", says=says, hint=hint)
+            yield view.objection(item.id, "symptom", says=says)
 
 
-@warning("same-question")
+@warning("same-question", "say what is different")
 def two_questions_in_the_same_words(view: View) -> Iterator[Objection]:
     seen: dict[str, list[Observation | Question]] = {}
     for item in view.asked:
@@ -125,16 +127,13 @@ def two_questions_in_the_same_words(view: View) -> Iterator[Objection]:
         for other in seen.get(words, []):
             if words and together(item.applies, other.applies) is not None and not _apart(item, other):
                 says = f"{other.id} asks the same in the same words"
-                yield view.objection(item.id, "ask", says=says, hint="say what is different")
+                yield view.objection(item.id, "ask", says=says)
                 break
         seen.setdefault(words, []).append(item)
-    facts: dict[str, str] = {}
-    for fact in view.pack.facts.values():
-        words = _plain_words(fact.ask)
-        if words and words in facts:
-            message = f"{fact.id}: {facts[words]} asks the same in the same words"
-            yield Objection(view.fact_mark(fact.id, "ask"), message, "say what is different")
-        facts.setdefault(words, fact.id)
+    facts = view.pack.facts.values()
+    for fact, first in _again((_plain_words(fact.ask), fact) for fact in facts):
+        message = f"{fact.id}: {first.id} asks the same in the same words"
+        yield Objection(view.fact_mark(fact.id, "ask"), message)
 
 
 def _plain_words(text: str) -> str:
@@ -147,35 +146,28 @@ def _apart(one: Observation | Question, other: Observation | Question) -> bool:
     return any(not set(one.only_if[name]) & set(other.only_if[name]) for name in shared)
 
 
-@warning("same-answer")
+@warning("same-answer", "say what is different")
 def answers_a_person_cannot_tell_apart(view: View) -> Iterator[Objection]:
     for observation in view.pack.observations.values():
         rows = [(a.text, a.id, view.answer_text_mark(observation, a.id)) for a in observation.answers]
-        yield from _twice(observation.id, rows)
+        yield from _same_words(observation.id, rows)
     for fact in view.pack.facts.values():
         rows = [(text, name, view.fact_mark(fact.id, "choices", name)) for name, text in fact.choices.items()]
-        yield from _twice(fact.id, rows)
+        yield from _same_words(fact.id, rows)
     for question in view.pack.questions.values():
         marks = {each.id: view.mark(question.id, "choices", each.id) for each in question.choices}
-        yield from _twice(question.id, [(each.text, each.id, marks[each.id]) for each in question.choices])
-        first: dict[tuple[tuple[str, str], ...], str] = {}
-        for each in question.choices:
-            sets = tuple(sorted(each.sets.items()))
-            if sets and sets in first:
-                message = f"{question.id}: {each.id} sets the same as {first[sets]}"
-                yield Objection(marks[each.id], message, "one of them says the other's answers")
-            first.setdefault(sets, each.id)
+        yield from _same_words(
+            question.id, [(each.text, each.id, marks[each.id]) for each in question.choices]
+        )
+        for each, first in _again((tuple(sorted(each.sets.items())), each) for each in question.choices):
+            message = f"{question.id}: {each.id} sets the same as {first.id}"
+            yield Objection(marks[each.id], message, "one of them says the other's answers")
 
 
-def _twice(item: str, rows: list[tuple[str, str, Mark]]) -> Iterator[Objection]:
-    first: dict[str, str] = {}
-    for text, name, mark in rows:
-        words = " ".join(text.casefold().split())
-        if words in first:
-            yield Objection(
-                mark, f"{item}: {name} has the same words as {first[words]}", "say what is different"
-            )
-        first.setdefault(words, name)
+def _same_words(item: str, rows: list[tuple[str, str, Mark]]) -> Iterator[Objection]:
+    by_words = ((" ".join(text.casefold().split()), (name, mark)) for text, name, mark in rows)
+    for (name, mark), (first, _) in _again(by_words):
+        yield Objection(mark, f"{item}: {name} has the same words as {first}")
 
 
 _NAMED_INSIDE = (
@@ -218,16 +210,15 @@ def indentation_has_made_a_key_part_of_a_text(view: View) -> Iterator[Objection]
         entry.id for entries in view.gathered.sections.values() for entry in entries if "_" in entry.id
     }
     for key, text in view.gathered.texts():
-        for number, line in enumerate(text.below if key.text != "drawing" else ()):
+        for line, mark in text.lines_below() if key.text != "drawing" else ():
             found = _KEY.match(line)
-            if found is not None and (found[2] in known or ("_" in found[2] and not found[3])):
-                mark = Mark(text.mark.file, text.mark.line + 1 + number, len(found[1]) + 1)
-                message = f"{found[2]}: stands inside the text of {key.text}, and means nothing there"
+            if found is not None and (found[1] in known or ("_" in found[1] and not found[2])):
+                message = f"{found[1]}: stands inside the text of {key.text}, and means nothing there"
                 yield Objection(mark, message, f"line it up with {key.text}")
                 break
 
 
-_KEY = re.compile(r"( *)([a-z][a-z0-9_]*):(?: +(\S.*))?$")
+_KEY = re.compile(r"([a-z][a-z0-9_]*):(?: +(\S.*))?$")
 
 
 @warning("same-words")

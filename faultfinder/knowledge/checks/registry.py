@@ -13,17 +13,19 @@ Find = Callable[[View], Iterator[Objection]]
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """whole: looks at what is missing from the pack as a whole, so it waits until every file and name can be read."""
+    """hint: what to do, where an objection does not say it. whole: looks at what is missing from the pack as a whole,
+    so it waits until every file and name can be read."""
 
     code: str
     level: str
     find: Find
+    hint: str = ""
     whole: bool = False
 
 
-def error(code: str) -> Callable[[Find], Check]:
-    return lambda find: Check(code, ERROR, find)
+def error(code: str, hint: str = "") -> Callable[[Find], Check]:
+    return lambda find: Check(code, ERROR, find, hint)
 
 
-def warning(code: str, *, whole: bool = False) -> Callable[[Find], Check]:
-    return lambda find: Check(code, WARNING, find, whole)
+def warning(code: str, hint: str = "", *, whole: bool = False) -> Callable[[Find], Check]:
+    return lambda find: Check(code, WARNING, find, hint, whole)

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from faultfinder.knowledge.analysis.discrimination import is_catch_all
-from faultfinder.knowledge.analysis.effects import Effects
 from faultfinder.knowledge.analysis.pushes import shown_through
 from faultfinder.knowledge.analysis.view import View
 from faultfinder.knowledge.checks.registry import error, warning
@@ -14,13 +13,13 @@ from faultfinder.knowledge.model import Cause, Kind, Need
 from faultfinder.knowledge.problem import Objection
 
 
-@error("also-mends")
+@error("also-mends", "leave it out")
 def mends_more_than_it_can(view: View) -> Iterator[Objection]:
     causes = view.pack.causes
     for cause in causes.values():
         for name in cause.also_mends:
             if name in causes and (why := _why_not(cause, causes[name])):
-                yield view.objection(cause.id, "also_mends", says=f"{name} {why}", hint="leave it out")
+                yield view.objection(cause.id, "also_mends", says=f"{name} {why}")
 
 
 def _why_not(cause: Cause, other: Cause) -> str:
@@ -35,26 +34,25 @@ def _why_not(cause: Cause, other: Cause) -> str:
     return ""
 
 
-@warning("no-proof")
+@warning("no-proof", "add proof: with the observations that were abnormal because of it")
 def nothing_proves_it(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         excused = cause.hand_to or is_catch_all(cause) or not cause.remedy
         given = view.given(cause.id, "proof")
         if excused or cause.proof or (given and not view.empty_list(cause.id, "proof")):
             continue
-        hint = "add proof: with the observations that were abnormal because of it"
         at = "proof" if given else "remedy"
-        yield view.objection(cause.id, at, says="nothing proves its remedy", hint=hint)
+        yield view.objection(cause.id, at, says="nothing proves its remedy")
 
 
-@warning("proof-blind", whole=True)
+@warning("proof-blind", "name an observation that it shows", whole=True)
 def proof_does_not_depend_on_the_fault(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         shown = shown_through(view, cause.id)
         for name in cause.proof:
             if shown and name not in shown:
                 says = f"{name} does not depend on the fault, so it proves nothing"
-                yield view.objection(cause.id, "proof", says=says, hint="name an observation that it shows")
+                yield view.objection(cause.id, "proof", says=says)
 
 
 STRONG = 0.5
@@ -62,25 +60,21 @@ LEAST_SHOWN = 0.25
 """Chance that the fault shows in its proof. Chosen."""
 
 
-@warning("proof-weak", whole=True)
+@warning(
+    "proof-weak",
+    "name an observation that it usually shows, or say how strongly it shows this one",
+    whole=True,
+)
 def fault_hardly_ever_shows_in_its_proof(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
-        shown = [_shown(effects, cause.id) for effects in view.effects]
+        shown = [effects.shown_by(cause.id) for effects in view.effects]
         if not any(1.0 - chances[0] > STRONG for each in shown for chances in each.values()):
             continue  # nothing shows it, which is told as that
         for name in cause.proof:
             most = max((1.0 - each[name][0] for each in shown if name in each), default=1.0)
             if most < LEAST_SHOWN:
                 message = f"{cause.id}: {name} is abnormal with the fault in {most:.2g} only"
-                hint = "name an observation that it usually shows, or say how strongly it shows this one"
-                yield Objection(view.item_mark(cause.id, "proof", name), message, hint)
-
-
-def _shown(effects: Effects, cause: str) -> Mapping[str, tuple[float, ...]]:
-    try:
-        return effects.shown_by(cause)
-    except KeyError:
-        return {}
+                yield Objection(view.item_mark(cause.id, "proof", name), message)
 
 
 @warning("takes-unsaid", whole=True)
@@ -109,12 +103,11 @@ def _mended(cause: Cause) -> bool:
 _PART = re.compile(r"(?:replace|renew|fit|exchange|new)\b", re.IGNORECASE)
 
 
-@warning("cut-out-alone", whole=True)
+@warning("cut-out-alone", "add brought_on_by: with what makes it open", whole=True)
 def nothing_brings_on_an_open_cut_out(view: View) -> Iterator[Objection]:
     for cause in view.pack.causes.values():
         if not cause.brought_on_by and (_opened(cause.title) or _opened(cause.id.replace("_", " "))):
-            hint = "add brought_on_by: with what makes it open"
-            yield view.objection(cause.id, says="nothing brings it on, but it opens for a reason", hint=hint)
+            yield view.objection(cause.id, says="nothing brings it on, but it opens for a reason")
 
 
 _DEVICE = re.compile(
@@ -135,20 +128,19 @@ LEAST_MINUTES = 0.25
 
 @warning("no-time")
 def hands_on_work_takes_no_time(view: View) -> Iterator[Objection]:
-    for item in view.asked:
-        hands_on = item.need in (Need.ISOLATED, Need.OPEN_DEAD) or item.kind is Kind.READING
-        if hands_on and item.minutes < LEAST_MINUTES:
-            hint = "say how long it takes once the machine stands ready"
-            yield from _too_short(view, item.id, item.minutes, hint)
-    for cause in view.pack.causes.values():
-        if cause.minutes < LEAST_MINUTES and cause.remedy_need in (Need.ISOLATED, Need.OPEN_DEAD):
-            yield from _too_short(view, cause.id, cause.minutes, "say how long the work takes")
-
-
-def _too_short(view: View, item: str, minutes: float, hint: str) -> Iterator[Objection]:
-    if re.fullmatch(r"[0-9.]+", view.written(item, "minutes") or "") is not None:  # it could be read
-        says = f"{minutes:g} minutes, and the machine is isolated or opened or measured for it"
-        yield view.objection(item, "minutes", says=says, hint=hint)
+    inside = (Need.ISOLATED, Need.OPEN_DEAD)
+    rows = [
+        (item.id, item.minutes, "say how long it takes once the machine stands ready")
+        for item in view.asked
+        if item.need in inside or item.kind is Kind.READING
+    ]
+    causes = view.pack.causes.values()
+    rows += [(c.id, c.minutes, "say how long the work takes") for c in causes if c.remedy_need in inside]
+    for name, minutes, hint in rows:
+        readable = re.fullmatch(r"[0-9.]+", view.written(name, "minutes") or "")
+        if minutes < LEAST_MINUTES and readable:
+            says = f"{minutes:g} minutes, and the machine is isolated or opened or measured for it"
+            yield view.objection(name, "minutes", says=says, hint=hint)
 
 
 @warning("cheap-to-miss")
@@ -167,22 +159,13 @@ MOST_ASKED, MOST_WORK, MOST_PARTS, MOST_MISSED = 120.0, 480.0, 600.0, 1200.0
 
 @warning("steep-cost")
 def minutes_or_costs_can_only_be_a_slip(view: View) -> Iterator[Objection]:
-    rows = [
-        (item.id, "minutes", item.minutes, MOST_ASKED, "what a person stands by, in minutes")
-        for item in view.asked
-    ]
+    standing, done = "what a person stands by, in minutes", "the work alone, in minutes"
+    money, again = "in minutes of labour, not in money", "the second journey and the work, in minutes"
+    rows = [(item.id, "minutes", item.minutes, MOST_ASKED, standing) for item in view.asked]
     for cause in view.pack.causes.values():
-        rows += [
-            (cause.id, "minutes", cause.minutes, MOST_WORK, "the work alone, in minutes"),
-            (cause.id, "part_costs", cause.part_costs, MOST_PARTS, "in minutes of labour, not in money"),
-            (
-                cause.id,
-                "if_missed",
-                cause.if_missed,
-                MOST_MISSED,
-                "the second journey and the work, in minutes",
-            ),
-        ]
+        rows.append((cause.id, "minutes", cause.minutes, MOST_WORK, done))
+        rows.append((cause.id, "part_costs", cause.part_costs, MOST_PARTS, money))
+        rows.append((cause.id, "if_missed", cause.if_missed, MOST_MISSED, again))
     for name, key, value, most, hint in rows:
         if value > most:
             yield view.objection(name, key, says=f"{key} is {value:g}, beyond all sense", hint=hint)

@@ -19,12 +19,11 @@ from faultfinder.knowledge.schema.nearest_name import did_you_mean
 from faultfinder.text.format import listed
 
 
-@warning("look-alikes", whole=True)
+@warning("look-alikes", "add one that does, or write the same group under each of them", whole=True)
 def no_observation_tells_them_apart(view: View) -> Iterator[Objection]:
     for first, *others in look_alike_groups(view):
         says = f"no observation tells it from {listed(others)} {FIVE:g} to one"
-        hint = "add one that does, or write the same group under each of them"
-        yield view.objection(first, "shows", says=says, hint=hint)
+        yield view.objection(first, "shows", says=says)
 
 
 @warning("weak-speaker", whole=True)

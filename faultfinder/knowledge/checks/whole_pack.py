@@ -28,20 +28,18 @@ def choices_that_safety_does_not_know(view: View) -> Iterator[Objection]:
                 yield Objection(view.fact_mark(name, "choices", choice), message, did_you_mean(choice, known))
 
 
-@error("no-machine")
+@error("no-machine", "name fewer choices")
 def no_machine_is_left(view: View) -> Iterator[Objection]:
     if view.pack.outside and not view.machines:
-        mark = view.pack.outside[0].mark
-        yield Objection(mark, "outside leaves no machine that the pack is for", "name fewer choices")
+        yield Objection(view.pack.outside[0].mark, "outside leaves no machine that the pack is for")
 
 
-@warning("idle-fact", whole=True)
+@warning("idle-fact", "let a limit or applies: use it, or leave it out", whole=True)
 def nothing_uses_the_fact(view: View) -> Iterator[Objection]:
     used = set(PROGRAM_FACTS) | _named(view.pack) | {name for text in _texts(view) for name in names_in(text)}
     for fact in view.pack.facts:
         if fact not in used:
-            hint = "let a limit or applies: use it, or leave it out"
-            yield Objection(view.fact_mark(fact), f"{fact}: nothing uses this fact", hint)
+            yield Objection(view.fact_mark(fact), f"{fact}: nothing uses this fact")
 
 
 def _named(pack: Pack) -> set[str]:
@@ -62,16 +60,15 @@ def _texts(view: View) -> Iterator[str]:
         yield from spec.expressions
 
 
-@warning("idle-instrument", whole=True)
+@warning("idle-instrument", "name it under needs of what is done with it, or leave it out", whole=True)
 def no_observation_needs_the_instrument(view: View) -> Iterator[Objection]:
     needed = {name for item in view.asked for name in item.instruments}
     for name, _ in view.gathered.instruments:
         if name.text not in needed:
-            hint = "name it under needs of what is done with it, or leave it out"
-            yield Objection(name.mark, f"{name.text}: no observation needs this instrument", hint)
+            yield Objection(name.mark, f"{name.text}: no observation needs this instrument")
 
 
-@warning("no-something-else", whole=True)
+@warning("no-something-else", "add it: its remedy is to stop guessing", whole=True)
 def sub_system_has_no_something_else(view: View) -> Iterator[Objection]:
     firsts: dict[str, str] = {}
     for cause in view.pack.causes.values():
@@ -79,11 +76,10 @@ def sub_system_has_no_something_else(view: View) -> Iterator[Objection]:
     for sub_system, first in firsts.items():
         wanted = f"something_else_{sub_system}"
         if wanted not in view.pack.causes:
-            message = f"the sub-system {sub_system} has no cause {wanted}"
-            yield Objection(view.mark(first), message, "add it: its remedy is to stop guessing")
+            yield Objection(view.mark(first), f"the sub-system {sub_system} has no cause {wanted}")
 
 
-@warning("no-plate-value-wrong", whole=True)
+@warning("no-plate-value-wrong", "add it, with the readings that it shows off", whole=True)
 def class_values_without_plate_value_wrong(view: View) -> Iterator[Objection]:
     if "plate_value_wrong" in view.pack.causes:
         return
@@ -92,8 +88,7 @@ def class_values_without_plate_value_wrong(view: View) -> Iterator[Objection]:
             if view.pack.facts[fact].spread > 0:
                 what = f"{fact} may be assumed in {observation.id}"
                 message = f"{what}, but there is no cause plate_value_wrong"
-                hint = "add it, with the readings that it shows off"
-                yield Objection(view.fact_mark(fact, "class_value"), message, hint)
+                yield Objection(view.fact_mark(fact, "class_value"), message)
                 return
 
 
@@ -101,11 +96,10 @@ A_PACK = 4
 """Causes. Chosen: fewer are a beginning."""
 
 
-@warning("no-symptom", whole=True)
+@warning("no-symptom", "write symptom: yes where customers complain of it", whole=True)
 def no_complaint_can_be_told(view: View) -> Iterator[Objection]:
     if len(view.pack.causes) >= A_PACK and not any(item.symptom for item in view.asked):
-        hint = "write symptom: yes where customers complain of it"
-        yield Objection(view.start, "no observation is a symptom, so no complaint can be told", hint)
+        yield Objection(view.start, "no observation is a symptom, so no complaint can be told")
 
 
 LEAST_FAULTS, MOST_FAULTS = 1.0, 2.5

@@ -8,7 +8,7 @@ in the unit of the observation, OL being infinity.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from typing import TypeVar
 
 from faultfinder.errors import BadFact
@@ -146,6 +146,15 @@ def limits_and_expected(observation: Observation, values: FactValues) -> tuple[L
     )
 
 
+def _moved(
+    pack: Pack, observation: Observation, given: FactValues, fact: Fact, step: float
+) -> Iterator[tuple[tuple[float, float], tuple[float, float]]]:
+    """Each band's limits with an unknown fact that much above and below its class value, relatively."""
+    up = limits(observation, _resolve(pack, given, {fact.id: 1 + step}))
+    down = limits(observation, _resolve(pack, given, {fact.id: 1 - step}))
+    yield from zip(up, down, strict=True)
+
+
 def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Limits:
     """One standard deviation of each limit from the facts that are not given, aligned with `limits`.
 
@@ -156,13 +165,11 @@ def limit_spreads(pack: Pack, observation: Observation, given: FactValues) -> Li
     pack, given = relied_on(pack, given)
     totals = [[0.0, 0.0] for _ in spec.bands]
     for fact in _unknown_behind(pack, spec, given):
-        step = _STEP
-        up = limits(observation, _resolve(pack, given, {fact.id: 1 + step}))
-        down = limits(observation, _resolve(pack, given, {fact.id: 1 - step}))
-        for total, high_side, low_side in zip(totals, up, down, strict=True):
+        moved = _moved(pack, observation, given, fact, _STEP)
+        for total, (high_side, low_side) in zip(totals, moved, strict=True):
             for end in (0, 1):
                 if math.isfinite(high_side[end]) and math.isfinite(low_side[end]):
-                    slope = (high_side[end] - low_side[end]) / (2 * step)
+                    slope = (high_side[end] - low_side[end]) / (2 * _STEP)
                     total[end] += (slope * fact.spread) ** 2
     return [(math.sqrt(low), math.sqrt(high)) for low, high in totals]
 
@@ -205,8 +212,7 @@ def facts_to_ask(pack: Pack, observation: Observation, given: FactValues) -> tup
         return tuple(name for name in names if name not in values)
     moved = set()
     for fact in _unknown_behind(relied, spec, known):
-        up = limits(observation, _resolve(relied, known, {fact.id: 1 + fact.spread}))[0]
-        down = limits(observation, _resolve(relied, known, {fact.id: 1 - fact.spread}))[0]
+        up, down = next(_moved(relied, observation, known, fact, fact.spread))
         for high, low in zip(up, down, strict=True):
             if math.isfinite(high) and abs(high - low) > ASKED_FROM * (abs(high) + abs(low)):
                 moved.add(fact.id)

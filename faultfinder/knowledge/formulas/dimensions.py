@@ -15,38 +15,32 @@ from dataclasses import dataclass, replace
 from functools import cache
 from inspect import signature
 
+from faultfinder.knowledge.data import beside
 from faultfinder.knowledge.formulas.compound_units import parts_of
 from faultfinder.knowledge.formulas.expression import FUNCTIONS, Call, Joined, Mention, Negative, Number, Tree
 from faultfinder.trade.functions import SIGNATURES
 from faultfinder.trade.readings.units import QUANTITIES
 
-Powers = tuple[float, float, float, float, float]
+Powers = tuple[float, ...]
 """Exponents of kilogram, metre, second, ampere and kelvin (SI base units; BIPM, SI Brochure, 9th ed. 2019)."""
 
 _NONE: Powers = (0, 0, 0, 0, 0)
+_BASE_UNITS = ("kg", "m", "s", "A", "K")
+_TOLD = beside(__package__, "dimensions")
+
+
+def _in_base_units(told: str) -> tuple[Powers, float]:
+    """`3600 kg*m2/s2`: the exponents, and the size in front."""
+    found = re.fullmatch(r"([0-9.]+)?(?:/([0-9.]+))? ?([^0-9].*)?", told)
+    assert found is not None
+    powers = dict.fromkeys(_BASE_UNITS, 0.0)
+    for sign, unit, power in re.findall(r"([*/]?)([a-zA-Z]+)(\d?)", found[3] or ""):
+        powers[unit] = float(power or 1) * (-1 if sign == "/" else 1)
+    return tuple(powers.values()), float(found[1] or 1) / float(found[2] or 1)
+
+
 _OF: Mapping[str, tuple[Powers, float]] = {
-    "resistance": ((1, 2, -3, -2, 0), 1.0),
-    "capacitance": ((-1, -2, 4, 2, 0), 1.0),
-    "current": ((0, 0, 0, 1, 0), 1.0),
-    "voltage": ((1, 2, -3, -1, 0), 1.0),
-    "power": ((1, 2, -3, 0, 0), 1.0),
-    "apparent_power": ((1, 2, -3, 0, 0), 1.0),
-    "energy": ((1, 2, -2, 0, 0), 3600.0),
-    "temperature": ((0, 0, 0, 0, 1), 1.0),
-    "sensor_constant": ((0, 0, 0, 0, 1), 1.0),
-    "temperature_difference": ((0, 0, 0, 0, 1), 1.0),
-    "humidity": (_NONE, 0.01),
-    "ratio": (_NONE, 1.0),
-    "length": ((0, 1, 0, 0, 0), 1.0),
-    "time": ((0, 0, 1, 0, 0), 1.0),
-    "area": ((0, 2, 0, 0, 0), 1.0),
-    "volume": ((0, 3, 0, 0, 0), 1e-3),
-    "mass": ((1, 0, 0, 0, 0), 1.0),
-    "flow": ((0, 3, -1, 0, 0), 1 / 3600),
-    "speed": ((0, 1, -1, 0, 0), 1.0),
-    "rotation": ((0, 0, -1, 0, 0), 1 / 60),
-    "pressure": ((1, -1, -2, 0, 0), 1.0),
-    "frequency": ((0, 0, -1, 0, 0), 1.0),
+    quantity: _in_base_units(told) for quantity, told in _TOLD["quantities"].items()
 }
 """Quantity -> its exponents, and its base unit of trade/readings/units.py in SI base units."""
 
@@ -179,7 +173,7 @@ def _product(first: Size, second: Size, power: int) -> Size:
         return Size(factor=0.0, bare=True, written=True)
     counted = (first.bare and _is_count(second)) or (second.bare and _is_count(first))
     return Size(
-        (powers[0], powers[1], powers[2], powers[3], powers[4]),
+        powers,
         first.scale * second.scale**power,
         tuple((symbol, exponent) for symbol, exponent in words.items() if exponent),
         factor,
@@ -201,10 +195,9 @@ def _to_power(base: Size | None, exponent: Tree) -> Size | None:
     if not isinstance(exponent, Number):
         return base if base.bare else None
     number = exponent.value
-    powers = tuple(number * each for each in base.powers)
     return replace(
         base,
-        powers=(powers[0], powers[1], powers[2], powers[3], powers[4]),
+        powers=tuple(number * each for each in base.powers),
         scale=base.scale**number,
         words=tuple((symbol, number * power) for symbol, power in base.words),
         factor=base.factor**number if base.factor is not None and base.factor > 0 else None,
@@ -320,63 +313,14 @@ def _text(tree: Tree) -> str:
             return f"{name}(...)"
 
 
-_BY_WORD: Mapping[str, str] = {
-    "watts": "W",
-    "volts": "V",
-    "ohms": "ohm",
-    "amps": "A",
-    "microfarads": "uF",
-    "hertz": "Hz",
-    "metres": "m",
-    "millimetres": "mm",
-    "celsius": "C",
-    "kelvin": "K",
-    "beta": "K",
-    "percent": "%",
-    "rpm": "rpm",
-    "kg": "kg",
-    "minutes": "min",
-    "kwh": "kWh",
-    "pascal": "Pa",
-    "share": "1",
-    "factor": "1",
-    "moisture": "1",
-    "r": "ohm",
-    "c": "C",
-}
-"""Word in a parameter's name -> the unit that it speaks of."""
-_BY_NAME: Mapping[str, str] = {
-    "square_mm": "mm2",
-    "roughness_mm": "mm",
-    "m3_per_hour": "m3/h",
-    "free_m3_per_hour": "m3/h",
-    "kwh_a_cycle": "kWh",
-    "cycles_a_year": "",
-    "price_a_kwh": "",
-    "fittings_k": "",
-}
-_GIVES: Mapping[str, str] = {
-    "minutes_to_dry": "min",
-    "moisture_after_spin": "1",
-    "nichrome_factor": "1",
-    "fecral_factor": "1",
-    "humidity_ratio": "1",
-    "latent_heat": "",
-    "air_heat": "",
-    "water_out": "",
-}
-"""Functions whose words do not end in the unit of what they give; nothing where a rule file has none for it."""
-
-
 @cache
 def _parameters(name: str) -> tuple[tuple[str, str], ...]:
     """The parameters of a trade formula: (name in words, unit)."""
+    known, units = _TOLD["parameters"], _TOLD["words"]
     found = []
     for parameter in signature(FUNCTIONS[name]).parameters:
-        unit = _BY_NAME.get(parameter)
-        if unit is None:
-            words = re.sub(r"\d+", "", parameter).split("_")
-            unit = next((_BY_WORD[word] for word in words if word in _BY_WORD), "")
+        words = re.sub(r"\d+", "", parameter).split("_")
+        unit = known.get(parameter, next((units[word] for word in words if word in units), ""))
         found.append((parameter.replace("_", " "), unit))
     return tuple(found)
 
@@ -384,7 +328,6 @@ def _parameters(name: str) -> tuple[tuple[str, str], ...]:
 @cache
 def _gives(name: str) -> str:
     """The unit of what a trade formula gives; nothing where it is not known."""
-    if name in _GIVES:
-        return _GIVES[name]
     unit = SIGNATURES[name].rpartition(", ")[2]
-    return unit if any(unit in quantity.units for quantity in QUANTITIES.values()) else ""
+    known = any(unit in quantity.units for quantity in QUANTITIES.values())
+    return str(_TOLD["gives"].get(name, unit if known else ""))

@@ -11,7 +11,7 @@ from __future__ import annotations
 import inspect
 import math
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -54,13 +54,12 @@ FUNCTIONS: Mapping[str, Function] = {
 _PLAIN_ARITY = {"min": (2, 8), "max": (2, 8), "abs": (1, 1), "sqrt": (1, 1), "exp": (1, 1), "log": (1, 1)}
 
 
-def arity(name: str, function: Function | None = None) -> tuple[int, int]:
-    """Least and most arguments of a function: one of FUNCTIONS, or the one given."""
+def arity(name: str, function: Function) -> tuple[int, int]:
+    """Least and most arguments of a function."""
     if name in _PLAIN_ARITY:
         return _PLAIN_ARITY[name]
-    parameters = inspect.signature(function or FUNCTIONS[name]).parameters.values()
-    needed = sum(1 for p in parameters if p.default is inspect.Parameter.empty)
-    return needed, len(parameters)
+    parameters = inspect.signature(function).parameters.values()
+    return sum(p.default is inspect.Parameter.empty for p in parameters), len(parameters)
 
 
 class NoValue(ExpressionError):
@@ -190,6 +189,40 @@ _TOKEN = re.compile(
 
 _UNIT = re.compile(r"\s*\[([^\[\]]*)\]")
 """A unit behind a number, as in 60 [s/min]."""
+_BINDS = {"+": 1, "-": 1, "*": 2, "/": 2, "**": 4}
+_SIGN_BINDS = 3
+"""How tightly signs bind; that of one number between them: tighter than times, looser than a power."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Token:
+    """kind: number, name, sign or end. unit: the one behind a number."""
+
+    kind: str
+    text: str
+    offset: int
+    unit: str = ""
+
+
+def _tokens(text: str) -> Iterator[_Token]:
+    position = 0
+    while text[position:].strip():
+        match = _TOKEN.match(text, position)
+        if match is None:
+            offset = position + len(text[position:]) - len(text[position:].lstrip())
+            letter = text[offset]
+            hint = "a unit in [ ] stands behind a number: 60 [s/min]" if letter in "[]" else ""
+            raise ExpressionError(
+                f'"{letter}" means nothing in an expression', offset, hint or _SIGNS.get(letter, "")
+            )
+        kind = match.lastgroup or ""
+        position = match.end()
+        unit = _UNIT.match(text, position) if kind == "number" else None
+        if unit is not None:
+            _refuse_unknown(unit)
+            position = unit.end()
+        yield _Token(kind, match[kind], match.start(kind), unit[1].strip() if unit else "")
+    yield _Token("end", "", len(text))
 
 
 def _refuse_unknown(unit: re.Match[str]) -> None:
@@ -201,51 +234,22 @@ def _refuse_unknown(unit: re.Match[str]) -> None:
         raise ExpressionError(f'there is no unit "{part}"', unit.start(1), hint) from None
 
 
-@dataclass(frozen=True, slots=True)
-class _Token:
-    kind: str
-    text: str
-    offset: int
-    unit: str = ""
-
-
 class _Parser:
-    """sum = product {(+|-) product}; product = signed {(*|/) signed}; signed = (-|+) signed | power."""
+    """Numbers, names, calls and brackets, joined by signs as tightly as these bind."""
 
     def __init__(self, text: str, functions: Mapping[str, Function]) -> None:
-        self.text = text
         self.functions = functions
-        self.tokens = list(self._tokens(text))
+        self.tokens = list(_tokens(text))
         self.at = 0
         self.names: dict[str, None] = {}
 
-    def _tokens(self, text: str) -> list[_Token]:
-        tokens = []
-        position = 0
-        while position < len(text):
-            if not text[position:].strip():
-                break
-            match = _TOKEN.match(text, position)
-            if match is None:
-                offset = position + len(text[position:]) - len(text[position:].lstrip())
-                letter = text[offset]
-                hint = _SIGNS.get(letter, "")
-                if letter in "[]":
-                    hint = "a unit in [ ] stands behind a number: 60 [s/min]"
-                raise ExpressionError(f'"{letter}" means nothing in an expression', offset, hint)
-            kind = match.lastgroup or ""
-            position = match.end()
-            unit = _UNIT.match(text, position) if kind == "number" else None
-            if unit is not None:
-                _refuse_unknown(unit)
-                position = unit.end()
-            tokens.append(_Token(kind, match.group(kind), match.start(kind), unit[1].strip() if unit else ""))
-        tokens.append(_Token("end", "", len(text)))
-        return tokens
+    @property
+    def _next(self) -> _Token:
+        return self.tokens[self.at]
 
     def whole(self) -> Tree:
-        tree = self._sum(0)
-        token = self.tokens[self.at]
+        tree = self._part(1, 0)
+        token = self._next
         if token.kind != "end":
             hint = _between(token)
             if self.at and self.tokens[self.at - 1].kind == "number" and is_unit(token.text):
@@ -254,77 +258,57 @@ class _Parser:
         return tree
 
     def _take(self, *texts: str) -> str | None:
-        token = self.tokens[self.at]
+        token = self._next
         if token.kind == "sign" and token.text in texts:
             self.at += 1
             return token.text
         return None
 
-    def _deeper(self, depth: int) -> int:
-        if depth >= MAX_DEPTH:
-            raise ExpressionError("the expression is nested too deep", self.tokens[self.at].offset)
-        return depth + 1
-
-    def _sum(self, depth: int) -> Tree:
-        left = self._product(depth)
-        at = self.tokens[self.at].offset
-        while sign := self._take("+", "-"):
-            left = Joined(sign, left, self._product(depth), at)
-            at = self.tokens[self.at].offset
-        return left
-
-    def _product(self, depth: int) -> Tree:
-        left = self._signed(depth)
-        at = self.tokens[self.at].offset
-        while sign := self._take("*", "/"):
-            left = Joined(sign, left, self._signed(depth), at)
-            at = self.tokens[self.at].offset
-        return left
-
-    def _signed(self, depth: int) -> Tree:
-        at = self.tokens[self.at].offset
+    def _part(self, binding: int, depth: int) -> Tree:
+        """What is joined by signs that bind at least so tightly. depth: of brackets, powers and signs around it."""
+        if depth > MAX_DEPTH:
+            raise ExpressionError("the expression is nested too deep", self._next.offset)
+        at = self._next.offset
         sign = self._take("-", "+")
-        if sign is None:
-            return self._power(depth)
-        inner = self._signed(self._deeper(depth))
-        return inner if sign == "+" else Negative(inner, at)
-
-    def _power(self, depth: int) -> Tree:
-        base = self._atom(depth)
-        at = self.tokens[self.at].offset
-        if self._take("**") is None:
-            return base
-        return Joined("**", base, self._signed(self._deeper(depth)), at)
+        left = self._part(_SIGN_BINDS, depth + 1) if sign else self._atom(depth)
+        if sign == "-":
+            left = Negative(left, at)
+        while _BINDS.get(self._next.text, 0) >= binding:
+            at = self._next.offset
+            sign = self._take(*_BINDS) or ""
+            if sign == "**":  # to the right, and a sign may follow
+                left = Joined(sign, left, self._part(_SIGN_BINDS, depth + 1), at)
+            else:
+                left = Joined(sign, left, self._part(_BINDS[sign] + 1, depth), at)
+        return left
 
     def _atom(self, depth: int) -> Tree:
-        token = self.tokens[self.at]
+        token = self._next
+        if token.kind == "end":
+            raise ExpressionError("the expression breaks off", token.offset)
+        self.at += 1
         if token.kind == "number":
-            self.at += 1
             value = float(token.text)
             if value > 1e12:
                 raise ExpressionError(f'"{token.text}" is beyond any sane size', token.offset)
             return Number(value, token.text, token.offset, token.unit)
         if token.kind == "name":
-            self.at += 1
-            name = token.text
             if self._take("("):
                 return self._call(token, depth)
-            if name == OL:
+            if token.text == OL:
                 raise ExpressionError("OL stands alone as a limit, never inside an expression", token.offset)
-            self.names.setdefault(name)
-            return Mention(name, token.offset)
-        if self._take("("):
-            inner = self._sum(self._deeper(depth))
+            self.names.setdefault(token.text)
+            return Mention(token.text, token.offset)
+        if token.text == "(":
+            inner = self._part(1, depth + 1)
             self._close()
             return inner
-        if token.kind == "end":
-            raise ExpressionError("the expression breaks off", token.offset)
         raise ExpressionError(f'"{token.text}" does not fit here', token.offset)
 
     def _close(self) -> None:
         if self._take(")") is None:
             hint = "inside { } or [ ] an expression with a comma stands in quotes"
-            raise ExpressionError("a bracket is not closed", self.tokens[self.at].offset, hint)
+            raise ExpressionError("a bracket is not closed", self._next.offset, hint)
 
     def _call(self, token: _Token, depth: int) -> Tree:
         function = self.functions.get(token.text)
@@ -333,15 +317,24 @@ class _Parser:
             raise ExpressionError(f'there is no function "{token.text}"', token.offset, hint)
         arguments: list[Tree] = []
         if self._take(")") is None:
-            arguments.append(self._sum(self._deeper(depth)))
+            arguments.append(self._part(1, depth + 1))
             while self._take(","):
-                arguments.append(self._sum(self._deeper(depth)))
+                arguments.append(self._part(1, depth + 1))
             self._close()
         least, most = arity(token.text, function)
         if not least <= len(arguments) <= most:
             wanted = str(least) if least == most else f"{least} to {most}"
             raise ExpressionError(f"{token.text} takes {wanted} numbers, not {len(arguments)}", token.offset)
         return Call(token.text, tuple(arguments), token.offset)
+
+
+def _between(token: _Token) -> str:
+    """What to do about a part that follows another one with nothing between them."""
+    if token.kind == "sign":
+        return "decimals have a point" if token.text == "," else ""
+    if token.text in ("x", "X"):
+        return "times is *"
+    return "put * or another sign in front of it; a unit stands under unit:, or in [ ] behind its number"
 
 
 def _runs(tree: Tree, functions: Mapping[str, Function]) -> _Evaluate:
@@ -355,32 +348,25 @@ def _runs(tree: Tree, functions: Mapping[str, Function]) -> _Evaluate:
             negated = _runs(inner, functions)
             return lambda values: -negated(values)
         case Joined(sign, left, right):
-            return _join(sign, _runs(left, functions), _runs(right, functions))
+            return _joined(sign, _runs(left, functions), _runs(right, functions))
         case Call(name, arguments):
             function = functions[name]
             runs = [_runs(argument, functions) for argument in arguments]
             return lambda values: float(function(*[run(values) for run in runs]))
 
 
-def _between(token: _Token) -> str:
-    """What to do about a part that follows another one with nothing between them."""
-    if token.kind == "sign":
-        return "decimals have a point" if token.text == "," else ""
-    if token.text in ("x", "X"):
-        return "times is *"
-    return "put * or another sign in front of it; a unit stands under unit:, or in [ ] behind its number"
-
-
-def _join(sign: str, left: _Evaluate, right: _Evaluate) -> _Evaluate:
-    if sign == "+":
-        return lambda values: left(values) + right(values)
-    if sign == "-":
-        return lambda values: left(values) - right(values)
-    if sign == "*":
-        return lambda values: left(values) * right(values)
-    if sign == "**":
-        return lambda values: _power(left(values), right(values))
-    return lambda values: left(values) / right(values)
+def _joined(sign: str, left: _Evaluate, right: _Evaluate) -> _Evaluate:
+    # Written out: limits are asked for ten thousand times, and a call for the sign would cost a seventh more.
+    match sign:
+        case "+":
+            return lambda values: left(values) + right(values)
+        case "-":
+            return lambda values: left(values) - right(values)
+        case "*":
+            return lambda values: left(values) * right(values)
+        case "/":
+            return lambda values: left(values) / right(values)
+    return lambda values: _power(left(values), right(values))
 
 
 def _power(base: float, exponent: float) -> float:

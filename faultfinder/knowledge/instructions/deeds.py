@@ -93,19 +93,24 @@ class Found:
 def never_right(text: str, subject: str = "") -> Found | None:
     """The first sentence that does what is never right, or None. subject: all that the item says."""
     for sentence in sentences(text):
-        for found in _never_in(sentence):
+        for found in _done_in(sentence, never=True):
             if found.deed is not NEVER[0] or _about_a_device(sentence, subject):
                 return found
     return None
 
 
-@lru_cache(maxsize=KEPT)
-def _never_in(sentence: str) -> tuple[Found, ...]:
+@lru_cache(maxsize=2 * KEPT)
+def _done_in(sentence: str, *, never: bool) -> tuple[Found, ...]:
+    """What a sentence does: of the deeds that are never right, or of the others."""
     small = sentence.casefold()
+
+    def said(at: int) -> bool:
+        return not denied(small, at) and (never or not _DONE_BEFORE.search(small[:at]))
+
     return tuple(
         Found(sentence, deed)
-        for deed in NEVER
-        if deed.pattern.search(small) and any(not denied(small, at) for at in deed.places(small))
+        for deed in (NEVER if never else DEEDS)
+        if deed.pattern.search(small) and any(map(said, deed.places(small)))
     )
 
 
@@ -171,18 +176,7 @@ def _for_an_open_machine(sentence: str, says: str) -> Found:
 def deeds_in(text: str) -> Iterator[Found]:
     """Everything that a text does, sentence by sentence, as far as its words are known."""
     for sentence in sentences(text):
-        yield from _done_in(sentence)
+        yield from _done_in(sentence, never=False)
     sentence_open = open_and_running(text)
     if sentence_open is not None:
         yield Found(sentence_open, Deed("works on an open, live machine"))
-
-
-@lru_cache(maxsize=KEPT)
-def _done_in(sentence: str) -> tuple[Found, ...]:
-    small = sentence.casefold()
-    return tuple(
-        Found(sentence, deed)
-        for deed in DEEDS
-        if deed.pattern.search(small)
-        and any(not denied(small, at) and not _DONE_BEFORE.search(small[:at]) for at in deed.places(small))
-    )

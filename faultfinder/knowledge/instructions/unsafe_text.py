@@ -8,6 +8,7 @@ is the last net, not the first: the gate (safety/) guards every instruction what
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from functools import lru_cache
 
 from faultfinder.knowledge.instructions.words import SAYS
@@ -34,16 +35,14 @@ def sentences(text: str) -> tuple[str, ...]:
 def denied(sentence: str, at: int) -> bool:
     """Whether a negation stands in front of position `at` and reaches it."""
     front = sentence[max(0, at - _NEAR) : at]
-    found = None
-    for found in SAYS["negation"].finditer(front):  # noqa: B007 - the last one is wanted
-        pass
-    if found is None:
+    negations = list(SAYS["negation"].finditer(front))
+    if not negations:
         return False
-    between = front[found.end() :]
-    if found.group().lower() in ("never", "nor", "nobody", "no"):
-        # A list may follow ("never open, bridge or bypass"), a new beginning may not.
-        return re.search(r"\b(but|then|just|instead|simply)\b", between) is None
-    return re.search(r",|\b(but|then|just|simply)\b", between) is None
+    between = front[negations[-1].end() :]
+    # Behind "never" a list may follow ("never open, bridge or bypass"), a new beginning may not.
+    strong = negations[-1].group().lower() in ("never", "nor", "nobody", "no")
+    ends = r"\b(but|then|just|instead|simply)\b" if strong else r",|\b(but|then|just|simply)\b"
+    return re.search(ends, between) is None
 
 
 def bridging(text: str, subject: str = "") -> str | None:
@@ -79,25 +78,29 @@ def _is_order(sentence: str, how: str) -> bool:
     return False
 
 
+def _saying(text: str, *names: str) -> Iterator[tuple[str, list[int]]]:
+    """The sentences of a text in which all of these are said, and where each is."""
+    for sentence in sentences(text):
+        places: list[int] = []
+        for name in names:
+            found = SAYS[name].search(sentence)
+            if found is None:
+                break
+            places.append(found.start())
+        else:
+            yield sentence, places
+
+
 def probing(text: str) -> str | None:
     """The sentence that tells to put probes on electrical parts, or None."""
-    return _both(text, "probe", "probe_place")
+    found = _saying(text, "probe", "probe_place")
+    return next((sentence for sentence, at in found if not denied(sentence, max(at))), None)
 
 
 def probing_inside(text: str) -> str | None:
     """The sentence that tells to measure at a part inside the machine, or None."""
-    return _both(text, "measuring", "inside_place")
-
-
-def _both(text: str, one: str, other: str) -> str | None:
-    """The first sentence that says both, the later one not denied; or None."""
-    for sentence in sentences(text):
-        first = SAYS[one].search(sentence)
-        second = SAYS[other].search(sentence) if first is not None else None
-        if first is not None and second is not None:
-            if not denied(sentence, max(first.start(), second.start())):
-                return sentence
-    return None
+    found = _saying(text, "measuring", "inside_place")
+    return next((sentence for sentence, at in found if not denied(sentence, max(at))), None)
 
 
 def opening(text: str) -> str | None:
@@ -119,23 +122,14 @@ def open_and_running(text: str) -> str | None:
     """The sentence that tells to run or feed a machine while its covers are off, or None."""
     if SAYS["cover_off"].search(text) is None:
         return None
-    for sentence in sentences(text):
-        opened = SAYS["cover_off"].search(sentence)
-        running = SAYS["running"].search(sentence)
-        if opened is None or running is None:
-            continue
-        if not denied(sentence, running.start()) and not denied(sentence, opened.start()):
-            return sentence
-    return None
+    found = _saying(text, "cover_off", "running")
+    return next((sentence for sentence, at in found if not any(denied(sentence, each) for each in at)), None)
 
 
 def licensed_work(text: str) -> str | None:
     """The sentence that tells to work on a refrigerant circuit or a gas part, or None."""
-    for sentence in sentences(text):
-        found = SAYS["circuit"].search(sentence)
-        if found is not None and not denied(sentence, found.start()):
-            return sentence
-    return None
+    found = _saying(text, "circuit")
+    return next((sentence for sentence, at in found if not denied(sentence, at[0])), None)
 
 
 def stays_outside(text: str) -> bool:

@@ -4,16 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from importlib.resources import files
 from types import MappingProxyType
 from typing import Any
 
-import yaml
+from faultfinder.knowledge.data import beside
 
-_READ: Mapping[str, Any] = yaml.load(
-    files(__package__).joinpath("words.yaml").read_text(encoding="utf-8"),
-    Loader=getattr(yaml, "CBaseLoader", yaml.BaseLoader),
-)
+_READ: Mapping[str, Any] = beside(__package__, "words")
 
 
 def _whole(text: str) -> str:

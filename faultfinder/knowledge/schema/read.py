@@ -4,18 +4,26 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from typing import Any, cast
+from typing import Any, TypeVar, cast
 
-from faultfinder.knowledge.model import Mark, Step
-from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.model import Mark
+from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.keys import FILE, TABLES, Key, Table
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
 from faultfinder.knowledge.schema.typo_hints import key_meant
-from faultfinder.knowledge.schema.value_types import Name, check_name, kind_of, quoted
-from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
+from faultfinder.knowledge.schema.value_types import (
+    Name,
+    attempt,
+    attempts,
+    check_name,
+    quoted,
+    wrong_shape,
+)
+from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar, mark_of
 
 Pairs = tuple[tuple[Name, Any], ...]
 Conditions = tuple[tuple[Name, tuple[Name, ...]], ...]
+Value = TypeVar("Value")
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,26 +40,17 @@ class Values:
         """Where a value stands; of a list or mapping, where its key stands; else the nearest thing above."""
         return mark_of(self.node, path)
 
-    def written(self, *path: str) -> str | None:
-        """The text of a scalar as it stands in the file; None for anything else."""
-        node: Node | None = self.node
-        for part in path:
-            node = node.get(part) if isinstance(node, MapNode) else None
-        return node.text if isinstance(node, Scalar) else None
-
     def count(self, key: str) -> int:
         """How many pairs the mapping under a key has in the file, readable or not; 2 for a word such as yes_no."""
         node = self.node.get(key)
         return len(node.pairs) if isinstance(node, MapNode) else 2
 
+    def get(self, key: str, default: Value) -> Value:
+        """The value of a key, of the sort that the default has."""
+        return cast(Value, self.values.get(key, default))
+
     def text(self, key: str, default: str = "") -> str:
-        return cast(str, self.values.get(key, default))
-
-    def number(self, key: str, default: float = 0.0) -> float:
-        return cast(float, self.values.get(key, default))
-
-    def flag(self, key: str) -> bool:
-        return cast(bool, self.values.get(key, False))
+        return self.get(key, default)
 
     def name(self, key: str) -> Name | None:
         return cast("Name | None", self.values.get(key))
@@ -59,20 +58,36 @@ class Values:
     def names(self, key: str) -> tuple[Name, ...]:
         return cast("tuple[Name, ...]", self.values.get(key, ()))
 
-    def texts(self, key: str) -> tuple[str, ...]:
-        return cast("tuple[str, ...]", self.values.get(key, ()))
-
-    def steps(self, key: str) -> tuple[Step, ...]:
-        return cast("tuple[Step, ...]", self.values.get(key, ()))
-
     def pairs(self, key: str) -> Pairs:
         return cast(Pairs, self.values.get(key, ()))
 
-    def conditions(self, key: str) -> Conditions:
-        return cast(Conditions, self.values.get(key, ()))
+    def rows(self, key: str) -> tuple[Values, ...]:
+        """The mappings of a list."""
+        return cast("tuple[Values, ...]", self.values.get(key, ()))
 
-    def table(self, key: str) -> Values | None:
-        return cast("Values | None", self.values.get(key))
+    def told_inside(self, name: str, what: str, sink: Sink) -> bool:
+        """Whether a key that is missing is there: misspelt, which is told already; or one step too far right, under
+        another key, which is told as well, or in the lines of a text, which is told now."""
+        hints = (f'"{name}"', f"write {name}")
+        for key, value in self.node.pairs:
+            if any(
+                p.mark == key.mark and p.code == "unknown-key" and any(hint in p.hint for hint in hints)
+                for p in sink.problems
+            ):
+                return True
+            if isinstance(value, MapNode):
+                inside = value.key(name)
+                if inside is not None and any(problem.mark == inside.mark for problem in sink.problems):
+                    return True
+            elif isinstance(value, Scalar) and key.text != "drawing":
+                for line, mark in value.lines_below():
+                    if line.startswith(f"{name}:"):
+                        message = (
+                            f"{what}: {name} stands inside the text of {key.text}, and means nothing there"
+                        )
+                        sink.error(mark, "missing-key", message, f"line it up with {key.text}")
+                        return True
+        return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,49 +139,22 @@ def inner_names(node: MapNode, key: str) -> Iterator[Scalar]:
         yield from (name for name, _ in inner.pairs)
 
 
-def mark_of(node: Node, path: tuple[str, ...]) -> Mark:
-    mark = node.mark
-    for part in path:
-        if isinstance(node, ListNode) and part.isdecimal() and int(part) < len(node.items):
-            node = node.items[int(part)]
-            # A step of an instruction is told where its wording stands.
-            if isinstance(node, MapNode) and len(node.pairs) == 1:
-                node = node.pairs[0][1]
-            mark = node.mark
-            continue
-        if not isinstance(node, MapNode):
-            break
-        key = node.key(part)
-        value = node.get(part)
-        if key is None or value is None:
-            break
-        node = value
-        mark = value.mark if isinstance(value, Scalar) else key.mark
-    return mark
-
-
 def gather(node: Node, sub_system: str, gathered: Gathered, sink: Sink) -> None:
     """Adds what one file says to `gathered`."""
     if not isinstance(node, MapNode):
-        sink.error(
-            node.mark,
-            "wrong-shape",
-            f"a rule file must be a mapping with keys such as causes:, not {kind_of(node)}",
-            "a worked case stands in the folder cases of the pack" if _is_a_case(node) else "",
-        )
+        hint = "a worked case stands in the folder cases of the pack" if _is_a_case(node) else ""
+        sink.take(wrong_shape(node, "a rule file", "a mapping with keys such as causes:", hint))
         return
     gathered.roots.append(node)
-    for key, value in _known_pairs(node, FILE, "", sink):
-        if key.name == "pack":
-            values = read_table(value, cast(Table, key.shape), "pack", sink)
-            if values is not None:
-                gathered.packs.append(values)
-        elif key.name in ("instruments", "glossary"):
-            pairs = cast(Any, key.shape).read(value, key.name, sink)
-            getattr(gathered, key.name).extend(pairs or ())
+    for key, value in _known_pairs(node, FILE, "", sink, set()):
+        if key.several:
+            found = read_entries(value, cast(Table, key.shape), key.name, sub_system, sink)
+            gathered.sections.setdefault(key.name, []).extend(found)
+        elif key.name == "pack":
+            values = _read(value, key, key.name, sink)
+            gathered.packs.extend([values] if values is not None else [])
         else:
-            entries = gathered.sections.setdefault(key.name, [])
-            entries.extend(read_entries(value, cast(Table, key.shape), key.name, sub_system, sink))
+            getattr(gathered, key.name).extend(_read(value, key, key.name, sink) or ())
 
 
 def _is_a_case(node: Node) -> bool:
@@ -177,40 +165,35 @@ def _is_a_case(node: Node) -> bool:
 
 def read_entries(node: Node, table: Table, what: str, sub_system: str, sink: Sink) -> Iterator[Entry]:
     """The items of a section: id -> mapping."""
-    if not isinstance(node, MapNode):
-        if isinstance(node, Scalar) and not node.text:
-            sink.error(
-                node.mark, "missing-value", f"{what} has no value", "leave the key out where it is empty"
-            )
-        else:
-            sink.error(node.mark, "wrong-shape", f"{what} must be a mapping from ids, not {kind_of(node)}")
-        return
-    for number, (key, value) in enumerate(node.pairs):
-        if FILE.key(key.text) is not None and not (
-            isinstance(value, MapNode) and table.key(value.pairs[0][0].text)
-        ):
-            if _section_slipped(node, number, sink):
-                return
-            continue
-        name = check_name(key.text, key.mark, what, sink)
-        if name is None:
-            continue
-        if table.key(name.text) is not None and not isinstance(value, MapNode) and number:
-            owner = node.pairs[number - 1][0].text
-            message = f"{name.text} is a key of {table.of}, and stands beside {owner}"
-            sink.error(name.mark, "key-not-here", message, f"move it right, under {owner}")
-            continue
-        if not isinstance(value, MapNode):
-            sink.error(
-                value.mark,
-                "wrong-shape",
-                f"{name.text} must be a mapping that describes {table.of}, not {kind_of(value)}",
-            )
-            continue
+    if isinstance(node, Scalar) and not node.text:
+        sink.error(node.mark, "missing-value", f"{what} has no value", "leave the key out where it is empty")
+    elif not isinstance(node, MapNode):
+        sink.take(wrong_shape(node, what, "a mapping from ids"))
+    else:
+        for number, (key, value) in enumerate(node.pairs):
+            if FILE.key(key.text) is not None and not (
+                isinstance(value, MapNode) and value.pairs and table.key(value.pairs[0][0].text)
+            ):
+                if _section_slipped(node, number, sink):
+                    return
+                continue
+            try:
+                yield _entry(node, number, table, what, sub_system, sink)
+            except Unfit as unfit:
+                sink.take(unfit)
+
+
+def _entry(node: MapNode, number: int, table: Table, what: str, sub_system: str, sink: Sink) -> Entry:
+    key, value = node.pairs[number]
+    name = check_name(key.text, key.mark, what)
+    if isinstance(value, MapNode):
         sink.slipped |= _beside(node, number, table)
-        values = read_table(value, table, name.text, sink, key.mark)
-        if values is not None:
-            yield Entry(name.text, key.mark, values, sub_system)
+        return Entry(name.text, key.mark, read_table(value, table, name.text, sink, key.mark), sub_system)
+    if table.key(name.text) is not None and number:
+        owner = node.pairs[number - 1][0].text
+        message = f"{name.text} is a key of {table.of}, and stands beside {owner}"
+        raise Unfit(name.mark, "key-not-here", message, f"move it right, under {owner}")
+    raise wrong_shape(value, name.text, f"a mapping that describes {table.of}")
 
 
 def _beside(node: MapNode, number: int, table: Table) -> set[str]:
@@ -233,72 +216,51 @@ def _section_slipped(node: MapNode, number: int, sink: Sink) -> bool:
     return follows
 
 
-def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None = None) -> Values | None:
+def read_table(node: Node, table: Table, what: str, sink: Sink, at: Mark | None = None) -> Values:
     """The values of one mapping. `what` names the item in messages; `at` is where missing keys are told."""
     if not isinstance(node, MapNode):
-        sink.error(
-            node.mark,
-            "wrong-shape",
-            f"{what} must be a mapping that describes {table.of}, not {kind_of(node)}",
-        )
-        return None
+        raise wrong_shape(node, what, f"a mapping that describes {table.of}")
     values: dict[str, Any] = {}
     before, sink.slipped = sink.slipped, set()
-    misspelt: set[str | None] = set()
-    for key, value in _known_pairs(node, table, what, sink, misspelt):
-        inner = f"{what}: {key.name}" if what else key.name
-        read: Any
-        if isinstance(key.shape, Table):
-            read = _read_nested(value, key, inner, sink, node, table)
-        else:
-            read = key.shape.read(value, inner, sink)
+    there: set[str | None] = set()
+    for key, value in _known_pairs(node, table, what, sink, there):
+        if isinstance(key.shape, Table) and not key.several:
+            # A key of it that stands beside it is told there.
+            beside = {name.text for name, _ in node.pairs}
+            sink.slipped |= (beside & set(key.shape.names)) - set(table.names)
+        read = _read(value, key, f"{what}: {key.name}" if what else key.name, sink)
         if read is not None:
             values[key.name] = read
-    missing = [key for key in table.keys if key.required and node.key(key.name) is None]
-    slipped = sink.slipped | before
-    missing = [
-        key
-        for key in missing
-        if key.name not in misspelt
-        and key.name not in slipped
-        and not told_inside(node, key.name, what, sink)
-    ]
+    there |= sink.slipped | before | {key.text for key, _ in node.pairs}
     sink.slipped = set()
-    place = at or node.mark
+    lacking = [key for key in table.keys if key.required and key.name not in there]
+    missing = [key for key in lacking if not Values(node, values).told_inside(key.name, what, sink)]
     if len(missing) == 1:
-        sink.error(place, "missing-key", f'{what}: the key "{missing[0].name}" is missing', _help(missing[0]))
+        message = f'{what}: the key "{missing[0].name}" is missing'
+        sink.error(at or node.mark, "missing-key", message, _help(missing[0]))
     elif missing:
-        names = ", ".join(key.name for key in missing)
-        sink.error(
-            place, "missing-key", f"{what}: {len(missing)} keys are missing", f"{table.of} needs {names}"
-        )
+        hint = f"{table.of} needs {', '.join(key.name for key in missing)}"
+        sink.error(at or node.mark, "missing-key", f"{what}: {len(missing)} keys are missing", hint)
     return Values(node, values)
 
 
-def told_inside(node: MapNode, name: str, what: str, sink: Sink) -> bool:
-    """Whether a key that is missing is there: misspelt, which is told already; or one step too far right, under
-    another key, which is told as well, or in the lines of a text, which is told now."""
-    for key, value in node.pairs:
-        hints = (f'"{name}"', f"write {name}")
-        if any(
-            p.mark == key.mark and p.code == "unknown-key" and any(hint in p.hint for hint in hints)
-            for p in sink.problems
-        ):
-            return True
-        if isinstance(value, MapNode):
-            inside = value.key(name)
-            if inside is not None and any(problem.mark == inside.mark for problem in sink.problems):
-                return True
-        elif isinstance(value, Scalar) and key.text != "drawing":
-            for number, line in enumerate(value.below):
-                if line.strip().startswith(f"{name}:"):
-                    mark = Mark(
-                        value.mark.file, value.mark.line + 1 + number, len(line) - len(line.lstrip()) + 1
-                    )
-                    message = f"{what}: {name} stands inside the text of {key.text}, and means nothing there"
-                    sink.error(mark, "missing-key", message, f"line it up with {key.text}")
-                    return True
-    return False
+def _read(node: Node, key: Key, what: str, sink: Sink) -> Any:
+    """The value of a key; None where it cannot be read, which is told."""
+    shape = key.shape
+    if not isinstance(shape, Table):
+        return attempt(shape.read, node, what, sink)
+
+    def table(item: Node, what: str, sink: Sink) -> Values:
+        return read_table(item, shape, what, sink)
+
+    if not key.several:
+        return attempt(table, node, what, sink)
+    if not key.listed:
+        return tuple(read_entries(node, shape, what, "", sink))
+    if isinstance(node, ListNode):
+        return attempts(table, ((item, what) for item in node.items), sink)
+    sink.take(wrong_shape(node, what, "a list of mappings ('- ...')"))
+    return None
 
 
 def _help(key: Key) -> str:
@@ -306,52 +268,36 @@ def _help(key: Key) -> str:
     return f"{key.name} is: {text.rstrip('.')}"
 
 
-def _read_nested(node: Node, key: Key, what: str, sink: Sink, beside: MapNode, outer: Table) -> Any:
-    table = cast(Table, key.shape)
-    if not key.several:
-        # A key of it that stands beside it is told there.
-        sink.slipped |= {
-            name.text for name, _ in beside.pairs if table.key(name.text) and not outer.key(name.text)
-        }
-        return read_table(node, table, what, sink)
-    if not key.listed:
-        return tuple(read_entries(node, table, what, "", sink))
-    if not isinstance(node, ListNode):
-        sink.error(
-            node.mark, "wrong-shape", f"{what} must be a list of mappings ('- ...'), not {kind_of(node)}"
-        )
-        return None
-    rows = (read_table(item, table, what, sink) for item in node.items)
-    return tuple(row for row in rows if row is not None)
-
-
 def _known_pairs(
-    node: MapNode, table: Table, what: str, sink: Sink, misspelt: set[str | None] | None = None
+    node: MapNode, table: Table, what: str, sink: Sink, misspelt: set[str | None]
 ) -> Iterator[tuple[Key, Node]]:
     """The pairs whose keys the table has; the others are told, and the keys they may have meant are noted."""
     for name, value in node.pairs:
         key = table.key(name.text)
-        if key is None:
-            front = f"{what}: " if what else ""
-            if name.text in sink.lost:
-                continue  # told where it stands
-            if what and _an_entry(value, table):
-                message = f"{name.text} stands inside {what}"
-                sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
-                sink.lost.add(name.text)
-                continue
-            belongs = _belongs(name.text, table, node)
-            meant = _meant(name.text, table, node) if table is FILE or "stands under" not in belongs else None
-            hint = f"write {meant}" if meant else belongs or did_you_mean(name.text, table.names)
-            what_is_wrong = f"{front}{table.of} has no key {quoted(name.text)}"
-            sink.error(name.mark, "unknown-key", what_is_wrong, hint)
-            if misspelt is not None:
-                misspelt.add(meant or nearest(name.text, table.names))
-            if table is FILE and isinstance(value, MapNode):
-                # A whole part under a wrong name: what stands in it is known, and so is that the part is there.
-                sink.lost |= {key.text for key, _ in value.pairs} | {nearest(name.text, table.names) or ""}
-            continue
-        yield key, value
+        if key is not None:
+            yield key, value
+        elif what and name.text not in sink.lost and _an_entry(value, table):
+            message = f"{name.text} stands inside {what}"
+            sink.error(name.mark, "key-not-here", message, f"line it up with {what}")
+            sink.lost.add(name.text)
+        elif name.text not in sink.lost:  # else it is told where it stands
+            misspelt.add(_tell_unknown(name, value, node, table, what, sink))
+
+
+def _tell_unknown(
+    name: Scalar, value: Node, node: MapNode, table: Table, what: str, sink: Sink
+) -> str | None:
+    """Tells an unknown key; gives the key that was meant, where one is near."""
+    front = f"{what}: " if what else ""
+    belongs = _belongs(name.text, table, node)
+    meant = _meant(name.text, table, node) if table is FILE or "stands under" not in belongs else None
+    hint = f"write {meant}" if meant else belongs or did_you_mean(name.text, table.names)
+    sink.error(name.mark, "unknown-key", f"{front}{table.of} has no key {quoted(name.text)}", hint)
+    near = nearest(name.text, table.names)
+    if table is FILE and isinstance(value, MapNode):
+        # A whole part under a wrong name: what stands in it is known, and so is that the part is there.
+        sink.lost |= {key.text for key, _ in value.pairs} | {near or ""}
+    return meant or near
 
 
 def _meant(name: str, table: Table, node: MapNode) -> str | None:
@@ -371,7 +317,7 @@ def _section_of(value: Node | None, given: list[str]) -> str | None:
     fitting = {
         key.name: len(keys & set(key.shape.names))
         for key in FILE.keys
-        if isinstance(key.shape, Table) and key.name != "pack" and key.name not in given
+        if isinstance(key.shape, Table) and key.several and key.name not in given
     }
     best = max(fitting, key=lambda name: fitting[name], default="")
     return best if best and fitting[best] >= 2 else None

@@ -4,12 +4,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from functools import cache
-from importlib.resources import files
 
-import yaml
-
+from faultfinder.knowledge.data import beside
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
 
 ID = re.compile("[a-z][a-z0-9_]{0,59}")
@@ -35,8 +33,7 @@ def key_names() -> frozenset[str]:
 @cache
 def _synonyms(of: str) -> Mapping[str, str]:
     """Other word -> what the rules call it, of `words` or `keys`: read when something is first spelt otherwise."""
-    text = files(__package__).joinpath("synonyms.yaml").read_text(encoding="utf-8")
-    rows: Mapping[str, str] = yaml.load(text, Loader=yaml.BaseLoader)[of]
+    rows: Mapping[str, str] = beside(__package__, "synonyms")[of]
     return {other: meant for meant, others in rows.items() for other in others.split()}
 
 
@@ -58,47 +55,41 @@ def word_meant(text: str, known: Iterable[str]) -> str:
     return f"write {same}" if same in words else did_you_mean(text, words)
 
 
+_N = r"(\d+(?:\.\d+)?)"
+_NUMBERS: tuple[tuple[str, str | Callable[..., str]], ...] = (
+    (f"[{''.join(DASHES)}].*", "write the minus of the keyboard: -"),
+    (
+        r"(\d{1,3}(?:[ '_\u00a0\u202f]\d{3})+)",
+        lambda text: "write the thousands together: " + re.sub(r"\D", "", text),
+    ),
+    (r"\d+,\d+", "use a point for decimals"),
+    (f"{_N} ?%", lambda number: f"write {float(number) / 100:g}"),
+    (f"{_N} ?[A-Za-z\u00b0\u03a9\u2126]+", "write the number alone"),
+    (rf"{_N}(?: *(?://|--|;).*|#.*)", "write {0} alone; a remark begins with a space and #"),
+    (
+        rf"{_N} ?(?:/|in|of|out of) ?(?!0+(?:\.0+)?$){_N}",
+        lambda part, whole: f"write {float(part) / float(whole):.3g}",
+    ),
+    (
+        rf"{_N} ?(?:-|to|\.\.\.?|\u2013) ?{_N}",
+        lambda low, high: f"write one number, such as the middle: {(float(low) + float(high)) / 2:.3g}",
+    ),
+    (rf"(?:~|<|>|<=|>=|about|around|ca\.?|approx\.?|up to|\u2248|\u00b1|\+/-) ?{_N}", "write {0}"),
+    (r"(\d+):([0-5]\d)", lambda hours, minutes: f"write {int(hours) * 60 + int(minutes)}, in minutes"),
+    (r"\d+(?:\.\d+){2,}|\d*\.\.\d+", "write one point only"),
+)
+"""Ways of writing a number: a comma, a per cent sign, a unit or remark behind it, a fraction, a span, a rough number,
+hours and minutes -> what to write. The first that fits."""
+
+
 def number_meant(text: str) -> str:
-    """What to write where a number is spelt in another way: a comma, a per cent sign, a unit behind it."""
-    with_zero = text.replace("O", "0").replace("o", "0").replace("l", "1")
-    if with_zero != text and re.fullmatch(r"\d+(?:\.\d+)?", with_zero) and re.search(r"\d", text):
-        return f"write {with_zero}, with digits alone"
-    if text.startswith(DASHES):
-        return "write the minus of the keyboard: -"
-    if re.fullmatch(r"\d{1,3}(?:[ '_\u00a0\u202f]\d{3})+", text):
-        return "write the thousands together: " + re.sub(r"\D", "", text)
-    if re.fullmatch(r"\d+,\d+", text):
-        return "use a point for decimals"
-    share = re.fullmatch(r"(\d+(?:\.\d+)?) ?%", text)
-    if share is not None:
-        return f"write {float(share.group(1)) / 100:g}"
-    if re.fullmatch(r"\d+(?:\.\d+)? ?[A-Za-z\u00b0\u03a9\u2126]+", text):
-        return "write the number alone"
-    return _other_ways(text)
-
-
-def _other_ways(text: str) -> str:
-    """What to write for a fraction, a span, a rough number, hours and minutes, or one with a remark behind it."""
-    number = r"(\d+(?:\.\d+)?)"
-    remark = re.fullmatch(rf"{number}(?: *(?://|--|;).*|#.*)", text)
-    if remark is not None:
-        return f"write {remark[1]} alone; a remark begins with a space and #"
-    part = re.fullmatch(rf"{number} ?(?:/|in|of|out of) ?{number}", text)
-    if part is not None and float(part[2]):
-        return f"write {float(part[1]) / float(part[2]):.3g}"
-    span = re.fullmatch(rf"{number} ?(?:-|to|\.\.\.?|\u2013) ?{number}", text)
-    if span is not None:
-        return f"write one number, such as the middle: {(float(span[1]) + float(span[2])) / 2:.3g}"
-    rough = re.fullmatch(
-        rf"(?:~|<|>|<=|>=|about|around|ca\.?|approx\.?|up to|\u2248|\u00b1|\+/-) ?{number}", text
-    )
-    if rough is not None:
-        return f"write {rough[1]}"
-    clock = re.fullmatch(r"(\d+):([0-5]\d)", text)
-    if clock is not None:
-        return f"write {int(clock[1]) * 60 + int(clock[2])}, in minutes"
-    if re.fullmatch(r"\d+(?:\.\d+){2,}|\d*\.\.\d+", text):
-        return "write one point only"
+    """What to write where a number is spelt in another way; nothing where that is not clear."""
+    digits = text.replace("O", "0").replace("o", "0").replace("l", "1")
+    if digits != text and re.fullmatch(_N, digits) and re.search(r"\d", text):
+        return f"write {digits}, with digits alone"
+    for way, meant in _NUMBERS:
+        if found := re.fullmatch(way, text):
+            return meant.format(*found.groups()) if isinstance(meant, str) else meant(*found.groups())
     return ""
 
 

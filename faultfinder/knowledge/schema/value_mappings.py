@@ -3,36 +3,30 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.nearest_name import did_you_mean, nearest
-from faultfinder.knowledge.schema.strength_words import HOW_COMMON
-from faultfinder.knowledge.schema.typo_hints import (
-    ID,
-    key_names,
-    name_meant,
-    pair_meant,
-    plain_name,
-    word_meant,
-)
-from faultfinder.knowledge.schema.value_lists import Names, Pair, comma_for_a_point
+from faultfinder.knowledge.schema.strength_words import HOW_COMMON, STRENGTH
+from faultfinder.knowledge.schema.typo_hints import ID, key_names, pair_meant, plain_name, word_meant
+from faultfinder.knowledge.schema.value_lists import comma_for_a_point, ids
 from faultfinder.knowledge.schema.value_types import (
-    ID_PATTERN,
-    Formula,
+    AN_ID,
     Name,
-    Number,
-    Schema,
     Shape,
-    Text,
-    Word,
+    Sort,
+    attempt,
+    attempts,
     check_name,
+    expression,
     from_ids,
-    kind_of,
+    no_value,
     quoted,
     read_name,
+    text,
+    wrong_shape,
 )
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 from faultfinder.text.catalogue import say
@@ -43,74 +37,88 @@ def as_mapping_of(node: Node, value: str, key: str = "") -> str:
 
     value: a value that fits. key: the key to show where what stands there can only be a value.
     """
-    names: list[str] = []
-    told = re.fullmatch(r"([a-z][a-z0-9_]*) *= *(.+)", node.text) if isinstance(node, Scalar) else None
-    if told is not None:
-        return f"write {{{told[1]}: {told[2]}}}"
-    if isinstance(node, Scalar) and node.plain:
-        if key:
+    pairs: list[tuple[str, str]] = []
+    if isinstance(node, Scalar):
+        told = re.fullmatch(r"([a-z][a-z0-9_]*) *= *(.+)", node.text)
+        if told is not None:
+            pairs = [(told[1], told[2])]
+        elif node.plain and key:
             return f"such as {{{key}: {node.text}}}"
-        names = [node.text]
+        elif node.plain and ID.fullmatch(node.text):
+            pairs = [(node.text, value)]
     elif isinstance(node, ListNode):
-        pairs = [item.pairs for item in node.items if isinstance(item, MapNode)]
-        if pairs and len(pairs) == len(node.items):
-            listed = [
-                (name.text, text.text) for each in pairs for name, text in each if isinstance(text, Scalar)
-            ]
-            return f"write {{{', '.join(f'{name}: {text}' for name, text in listed[:3])}}}" if listed else ""
-        names = [item.text for item in node.items if isinstance(item, Scalar)]
-    if value == "..." and isinstance(node, ListNode) and not all(ID.fullmatch(name) for name in names):
-        texts = [(name_meant(name).removeprefix(", such as "), name) for name in names[:3]]
-        return (
-            f"write {{{', '.join(f'{name}: {text}' for name, text in texts if name)}}}"
-            if all(t for t, _ in texts) and texts
-            else ""
-        )
-    names = [name for name in names if ID.fullmatch(name)][:3]
-    return f"write {{{', '.join(f'{name}: {value}' for name in names)}}}" if names else ""
+        pairs = list(_listed_pairs(node, value))
+    return f"write {{{', '.join(f'{name}: {text}' for name, text in pairs[:3])}}}" if pairs else ""
 
 
-def _fits(shape: Shape, node: Node) -> bool:
-    """Whether a scalar could be a value of the mapping whose place it takes."""
-    if not isinstance(node, Scalar):
-        return False
-    if isinstance(shape, Word):
-        return node.text in shape.meanings
-    return isinstance(shape, Number) and (
-        node.text in shape.table or re.fullmatch(r"[0-9.]+", node.text) is not None
-    )
+def _listed_pairs(node: ListNode, value: str) -> Iterator[tuple[str, str]]:
+    """The pairs that a list was meant to be: of mappings, of names, or of texts whose names are made from them."""
+    if node.items and all(isinstance(item, MapNode) and item.pairs for item in node.items):
+        for item in node.items:
+            for name, text in item.pairs if isinstance(item, MapNode) else ():
+                if isinstance(text, Scalar):
+                    yield name.text, text.text
+        return
+    texts = [item.text for item in node.items if isinstance(item, Scalar)]
+    if value == "..." and not all(map(ID.fullmatch, texts)):
+        named = [(plain_name(text), text) for text in texts[:3]]
+        yield from named if all(name for name, _ in named) else ()
+    else:
+        yield from ((text, value) for text in texts if ID.fullmatch(text))
 
 
-def _sample(shape: Shape) -> str:
-    """A value of a shape, to show how it is written."""
-    if isinstance(shape, Number) and shape.table:
-        return "often" if "often" in shape.table else next(iter(shape.table))
-    return "..."
+def _blank(node: Node) -> bool:
+    return isinstance(node, Scalar) and not node.text
 
 
-def name_pairs(
-    node: Node, what: str, wanted: str, sink: Sink, hint: str = ""
-) -> list[tuple[Name, Node]] | None:
-    """The pairs of a mapping whose keys are names; None and told where it is none, with a hint how to write it."""
-    if not isinstance(node, MapNode):
-        if isinstance(node, Scalar) and not node.text:
-            hint = f"write {wanted}, or leave the key out"
-            sink.error(node.mark, "missing-value", f"{what} has no value", hint)
-        else:
-            sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
-        return None
-    pairs = []
-    for key, value in node.pairs:
-        empty = isinstance(value, Scalar) and not value.text
-        name = check_name(key.text, key.mark, what, sink, pair_meant(key.text) if empty else "")
-        if name is None and not empty and (plain := plain_name(key.text)):
-            # What was meant stands in for it, so that nothing else is told of what names it.
+@dataclass(frozen=True, slots=True)
+class _FromNames:
+    """How a mapping from names is read: to a tuple of (name, value), in the order of the file.
+
+    wanted: what must stand there, in words. hint: how what stands there is written as such a mapping.
+    fits: whether something can be a value of it at all; else its name may be a key that slipped.
+    value: one value, by its name; None where it is left out.
+    """
+
+    wanted: str
+    hint: Callable[[Node], str]
+    fits: Callable[[Node], bool]
+    value: Callable[[Name, Node, str, Sink], Any]
+
+    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...]:
+        if _blank(node):
+            raise no_value(node, what, self.wanted)
+        if not isinstance(node, MapNode):
+            raise wrong_shape(node, what, self.wanted, self.hint(node))
+        result = []
+        for key, there in node.pairs:
+            name = _name(key, there, what, sink)
+            if name is None or _slipped(name, self.fits(there), what, sink):
+                continue
+            try:
+                value = self.value(name, there, f"{what}, {name.text}" if what else name.text, sink)
+            except Unfit as unfit:
+                sink.take(unfit)
+                continue
+            if value is not None:
+                result.append((name, value))
+        return tuple(result)
+
+
+def _name(key: Scalar, value: Node, what: str, sink: Sink) -> Name | None:
+    """The name in front of a value. Where it is none, what was meant stands in for it, so that nothing else is told
+    of what names it."""
+    empty = _blank(value)
+    name: Name | None = None
+    try:
+        name = check_name(key.text, key.mark, what, pair_meant(key.text) if empty else "")
+    except Unfit as unfit:
+        sink.take(unfit)
+        if not empty and (plain := plain_name(key.text)):
             name = Name(plain, key.mark)
-        if empty:
-            sink.lost.add(name.text if name is not None else re.split(r"\W", key.text.strip())[0])
-        if name is not None:
-            pairs.append((name, value))
-    return pairs
+    if empty:
+        sink.lost.add(name.text if name is not None else re.split(r"\W", key.text.strip())[0])
+    return name
 
 
 def _slipped(name: Name, fits: bool, what: str, sink: Sink) -> bool:
@@ -124,223 +132,147 @@ def _slipped(name: Name, fits: bool, what: str, sink: Sink) -> bool:
     return True
 
 
-class _FromNames:
-    """A mapping from names: a tuple of (name, value), in the order of the file."""
-
-    __slots__ = ()
-
-    def wanted(self) -> str:
-        """What must stand there, in words."""
-        raise NotImplementedError
-
-    def hint(self, node: Node) -> str:
-        """How what stands there is written as such a mapping."""
-        return ""
-
-    def fits(self, value: Node) -> bool:
-        """Whether something can be a value of it at all: else its name may be a key that slipped."""
-        raise NotImplementedError
-
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
-        """One value; None where it cannot be read, which is told."""
-        raise NotImplementedError
-
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        hint = "" if isinstance(node, MapNode) else self.hint(node)
-        pairs = name_pairs(node, what, self.wanted(), sink, hint)
-        if pairs is None:
-            return None
-        result = []
-        for name, node_ in pairs:
-            if not _slipped(name, self.fits(node_), what, sink):
-                value = self.value(name, node_, f"{what}, {name.text}" if what else name.text, sink)
-                if value is not None:
-                    result.append((name, value))
-        return tuple(result)
+def _can_be(value: Shape, node: Node) -> bool:
+    """Whether a scalar could be a value of the mapping whose place it takes."""
+    return isinstance(node, Scalar) and value.fits(node.text)
 
 
-@dataclass(frozen=True, slots=True)
-class MapTo(_FromNames):
-    """A mapping from names to values of one shape."""
+def map_to(of: str, value: Shape, known: Collection[str] | None = None) -> Shape:
+    """A mapping from names to values of one shape. known: the names allowed, where they are fixed."""
 
-    of: str
-    shape: Shape
-    known: Mapping[str, object] | None = None
-    """Names allowed, where they are fixed."""
-    free_keys: bool = False
-    """Whether keys are texts for people (a glossary) and no ids."""
+    def hint(node: Node) -> str:
+        key = "" if not _can_be(value, node) else "yes" if "answer" in of else "name"
+        return as_mapping_of(node, value.sample, key)
 
-    def wanted(self) -> str:
-        return f"a mapping from {self.of}"
+    def fits(node: Node) -> bool:
+        return isinstance(node, Scalar) or (isinstance(node, ListNode) and value.sort is Sort.PAIR)
 
-    def hint(self, node: Node) -> str:
-        key = "" if not _fits(self.shape, node) else "yes" if "answer" in self.of else "name"
-        return as_mapping_of(node, _sample(self.shape), key)
+    def one(name: Name, node: Node, inner: str, sink: Sink) -> Any:
+        if known is not None and name.text not in known:
+            wrong = f"{inner.removesuffix(f', {name.text}')}: unknown word {quoted(name.text)}"
+            raise Unfit(name.mark, "bad-word", wrong, did_you_mean(name.text, known))
+        return value.read(node, inner, sink)
 
-    def fits(self, value: Node) -> bool:
-        return isinstance(value, Scalar) or (isinstance(value, ListNode) and isinstance(self.shape, Pair))
-
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
-        if self.known is not None and name.text not in self.known:
-            message = f"{inner.removesuffix(f', {name.text}')}: unknown word {quoted(name.text)}"
-            sink.error(name.mark, "bad-word", message, did_you_mean(name.text, self.known))
-            return None
-        return self.shape.read(value, inner, sink)
-
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
-        if not self.free_keys or not isinstance(node, MapNode):
-            return _FromNames.read(self, node, what, sink)
-        read = ((key, self.shape.read(value, f"{what}, {key.text}", sink)) for key, value in node.pairs)
-        return tuple((Name(key.text, key.mark), value) for key, value in read if value is not None)
-
-    def words(self) -> str:
-        return f"mapping from {self.of} to {self.shape.words()}"
-
-    def schema(self) -> Schema:
-        if self.known is not None:
-            properties = {key: self.shape.schema() for key in self.known}
-            return {"type": "object", "properties": properties, "additionalProperties": False}
-        if self.free_keys:
-            return {"type": "object", "additionalProperties": self.shape.schema()}
-        return from_ids(self.shape.schema())
+    schema = from_ids(value.schema)
+    if known is not None:
+        properties = dict.fromkeys(map(str, known), value.schema)
+        schema = {"type": "object", "properties": properties, "additionalProperties": False}
+    read = _FromNames(f"a mapping from {of}", hint, fits, one).read
+    return Shape(read, f"mapping from {of} to {value.words}", schema, of=of.removesuffix(" ids"))
 
 
-@dataclass(frozen=True, slots=True)
-class Condition(_FromNames):
+def glossary() -> Shape:
+    """A mapping from words for people to texts."""
+    meaning = text()
+    by_id = map_to("words", meaning)
+
+    def read(node: Node, what: str, sink: Sink) -> Any:
+        if not isinstance(node, MapNode):
+            return by_id.read(node, what, sink)
+        read = ((key, attempt(meaning.read, there, f"{what}, {key.text}", sink)) for key, there in node.pairs)
+        return tuple((Name(key.text, key.mark), told) for key, told in read if told is not None)
+
+    return Shape(read, by_id.words, {"type": "object", "additionalProperties": meaning.schema})
+
+
+def conditions(of: str, inner: str) -> Shape:
     """A mapping from ids to a value or a list of values: all must hold, any value of a list will do."""
+    several = ids(inner)
 
-    of: str
-    values: str
-
-    def wanted(self) -> str:
-        return f"a mapping from {self.of} to {self.values}"
-
-    def hint(self, node: Node) -> str:
-        return as_mapping_of(node, f"the {self.values}", f"the_{self.of}")
-
-    def fits(self, value: Node) -> bool:
-        return isinstance(value, Scalar | ListNode)
-
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, ...] | None:
-        if isinstance(value, ListNode):
-            names = Names(self.values).read(value, inner, sink)
-            if names == () and not value.items:
-                sink.error(value.mark, "missing-value", f"{inner} has no value")
-            return names or None
-        if isinstance(value, Scalar) and value.text and not ID.fullmatch(value.text):
+    def one(name: Name, node: Node, what: str, sink: Sink) -> tuple[Name, ...] | None:
+        if isinstance(node, ListNode):
+            if not node.items:
+                raise Unfit(node.mark, "missing-value", f"{what} has no value")
+            return several.read(node, what, sink) or None
+        if isinstance(node, Scalar) and node.text and not ID.fullmatch(node.text):
             # A number or a choice in words: told where it is known what it should be.
-            return (Name(value.text, value.mark),)
-        one = read_name(value, inner, sink)
-        return (one,) if one is not None else None
+            return (Name(node.text, node.mark),)
+        return (read_name(node, what, sink),)
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...] | None:
+    def read(node: Node, what: str, sink: Sink) -> tuple[tuple[Name, Any], ...]:
         if isinstance(node, MapNode) and not node.pairs:
             hint = "name a condition, or leave the key out"
             sink.error(node.mark, "missing-value", f"{what} has no value", hint)
-        return _FromNames.read(self, node, what, sink)
+        return from_names.read(node, what, sink)
 
-    def words(self) -> str:
-        return f"mapping from {self.of} id to {self.values}, or to a list of them"
-
-    def schema(self) -> Schema:
-        one: Schema = {"type": "string", "pattern": ID_PATTERN}
-        listed = {"type": "array", "items": one, "minItems": 1, "uniqueItems": True}
-        return from_ids({"anyOf": [one, listed]})
-
-
-@dataclass(frozen=True, slots=True)
-class Shows(_FromNames):
-    """Links: observation id -> strength, or answer id -> strength."""
-
-    strength: Number
-
-    def wanted(self) -> str:
-        return "a mapping from observations (it may be {})"
-
-    def hint(self, node: Node) -> str:
-        return as_mapping_of(node, _sample(self.strength))
-
-    def fits(self, value: Node) -> bool:
-        return isinstance(value, MapNode) or _fits(self.strength, value)
-
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> Any:
-        if isinstance(value, MapNode):
-            answers = MapTo("answers", self.strength).read(value, inner, sink)
-            return answers if answers or not value.pairs else None
-        if isinstance(value, Scalar) and self._an_answer(value.text):
-            known = ", ".join(self.strength.table)
-            message = f"{inner}: {quoted(value.text)} is not a strength ({known})"
-            sink.error(value.mark, "bad-word", message, self._meant(value.text))
-            return None
-        return self.strength.read(value, inner, sink)
-
-    def _meant(self, text: str) -> str:
-        if text in HOW_COMMON:
-            return f"{text} says how common a cause is; a link is strong or weak: write often or the like"
-        return f"if it is an answer, write {{{text}: often}}"
-
-    def _an_answer(self, text: str) -> bool:
-        """Whether a word may be meant for an answer: a name that is not near any word of strength."""
-        return ID.fullmatch(text) is not None and nearest(text, self.strength.table) is None
-
-    def words(self) -> str:
-        return (
-            "mapping from observation id to strength (for its single abnormal answer), or to a mapping from "
-            f"answer id to strength. Strength: {self.strength.words()}"
-        )
-
-    def schema(self) -> Schema:
-        strength = self.strength.schema()
-        return from_ids({"anyOf": [*strength["anyOf"], from_ids(strength)]})
+    from_names = _FromNames(
+        f"a mapping from {of} to {inner}",
+        lambda node: as_mapping_of(node, f"the {inner}", f"the_{of}"),
+        lambda node: isinstance(node, Scalar | ListNode),
+        one,
+    )
+    words = f"mapping from {of} id to {inner}, or to a list of them"
+    listed = {"type": "array", "items": AN_ID, "minItems": 1, "uniqueItems": True}
+    return Shape(read, words, from_ids({"anyOf": [AN_ID, listed]}), Sort.CONDITIONS, of, inner)
 
 
-@dataclass(frozen=True, slots=True)
-class Answers:
+def links(strength: Shape) -> Shape:
+    """Observation id -> strength, or answer id -> strength."""
+    by_answer = map_to("answers", strength)
+
+    def one(name: Name, node: Node, inner: str, sink: Sink) -> Any:
+        if isinstance(node, MapNode):
+            answers = by_answer.read(node, inner, sink)
+            return answers if answers or not node.pairs else None
+        # A word may be meant for an answer: a name that is not near any word of strength.
+        if isinstance(node, Scalar) and ID.fullmatch(node.text) and nearest(node.text, STRENGTH) is None:
+            wrong = f"{inner}: {quoted(node.text)} is not a strength ({', '.join(STRENGTH)})"
+            hint = f"if it is an answer, write {{{node.text}: often}}"
+            if node.text in HOW_COMMON:
+                says = f"{node.text} says how common a cause is"
+                hint = f"{says}; a link is strong or weak: write often or the like"
+            raise Unfit(node.mark, "bad-word", wrong, hint)
+        return strength.read(node, inner, sink)
+
+    from_names = _FromNames(
+        "a mapping from observations (it may be {})",
+        lambda node: as_mapping_of(node, strength.sample),
+        lambda node: isinstance(node, MapNode) or _can_be(strength, node),
+        one,
+    )
+    words = (
+        "mapping from observation id to strength (for its single abnormal answer), or to a mapping from "
+        f"answer id to strength. Strength: {strength.words}"
+    )
+    schema = from_ids({"anyOf": [*strength.schema["anyOf"], from_ids(strength.schema)]})
+    return Shape(from_names.read, words, schema, of="observation")
+
+
+def answers() -> Shape:
     """Answer id -> text, healthy first; or the word yes_no."""
+    written = map_to("answer ids", text(200))
 
-    def read(self, node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...] | None:
+    def read(node: Node, what: str, sink: Sink) -> tuple[tuple[Name, str], ...]:
         if not (isinstance(node, Scalar) and node.text):
-            return MapTo("answer ids", Text(200)).read(node, what, sink)
+            read: tuple[tuple[Name, str], ...] = written.read(node, what, sink)
+            return read
         if node.text != "yes_no":
-            message = f"{what} must be a mapping or yes_no, not {quoted(node.text)}"
-            sink.error(node.mark, "bad-word", message, word_meant(node.text, ["yes_no"]))
-            return None
+            wrong = f"{what} must be a mapping or yes_no, not {quoted(node.text)}"
+            raise Unfit(node.mark, "bad-word", wrong, word_meant(node.text, ["yes_no"]))
         return ((Name("no", node.mark), say("answer_no")), (Name("yes", node.mark), say("answer_yes")))
 
-    def words(self) -> str:
-        return "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
-
-    def schema(self) -> Schema:
-        return {"anyOf": [{"const": "yes_no"}, MapTo("", Text(200)).schema()]}
+    words = "mapping from answer id to text, healthy first, the winner over all others last; or `yes_no`"
+    return Shape(read, words, {"anyOf": [{"const": "yes_no"}, written.schema]})
 
 
-@dataclass(frozen=True, slots=True)
-class Bands(_FromNames):
+def bands() -> Shape:
     """Band id -> [low, high], each an expression or OL."""
+    limit = expression()
 
-    def wanted(self) -> str:
-        return "a mapping from band names to [low, high]"
+    def one(name: Name, node: Node, inner: str, sink: Sink) -> tuple[Name, ...] | None:
+        if not isinstance(node, ListNode) or len(node.items) != 2:
+            hint = comma_for_a_point(node) or "such as [0, 5], or [5, OL] for all that is more"
+            wrong = f"{inner} must be two limits: [low, high]"
+            raise Unfit(node.mark, "wrong-shape", wrong, hint, lost=name.text)
+        limits = attempts(limit.read, ((item, inner) for item in node.items), sink)
+        return limits if len(limits) == 2 else None
 
-    def hint(self, node: Node) -> str:
-        return "such as {normal: [0, 5], high: [5, OL]}, the healthy band first"
-
-    def fits(self, value: Node) -> bool:
-        return isinstance(value, ListNode)
-
-    def value(self, name: Name, value: Node, inner: str, sink: Sink) -> tuple[Name, Name] | None:
-        if not isinstance(value, ListNode) or len(value.items) != 2:
-            hint = comma_for_a_point(value) or "such as [0, 5], or [5, OL] for all that is more"
-            sink.error(value.mark, "wrong-shape", f"{inner} must be two limits: [low, high]", hint)
-            sink.lost.add(name.text)
-            return None
-        low, high = (Formula().read(item, inner, sink) for item in value.items)
-        return (low, high) if low is not None and high is not None else None
-
-    def words(self) -> str:
-        return (
-            "mapping from band name to `[low, high]`, healthy first, the winner last; limits are expressions, "
-            "or `OL`"
-        )
-
-    def schema(self) -> Schema:
-        return from_ids({"type": "array", "items": Formula().schema(), "minItems": 2, "maxItems": 2})
+    from_names = _FromNames(
+        "a mapping from band names to [low, high]",
+        lambda node: "such as {normal: [0, 5], high: [5, OL]}, the healthy band first",
+        lambda node: isinstance(node, ListNode),
+        one,
+    )
+    words = "mapping from band name to `[low, high]`, healthy first, the winner last; limits are expressions, or `OL`"
+    schema = from_ids({"type": "array", "items": limit.schema, "minItems": 2, "maxItems": 2})
+    return Shape(from_names.read, words, schema)

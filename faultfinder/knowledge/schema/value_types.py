@@ -1,20 +1,20 @@
-"""How the value of a key is read: one class a shape, used by the loader, the guide and the editor schema.
+"""How the value of a key is read: one function a shape, used by the loader, the guide and the editor schema.
 
-A shape answers three questions: `read` (node -> value, telling what is wrong), `words` (how the guide
-describes it) and `schema` (JSON Schema, draft 07). A value that cannot be read is None and told.
-Names of other things (causes, answers, facts) stay `Name`s with their place; they are resolved once all files
-are read.
+What cannot be read raises Unfit; of a list or a mapping the good parts are kept, and what is wrong with the others
+goes to the sink. Names of other things (causes, answers, facts) stay `Name`s with their place; they are resolved once
+all files are read.
 """
 
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Any, Protocol
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from enum import Enum, auto
+from typing import Any, TypeVar
 
 from faultfinder.knowledge.model import Mark
-from faultfinder.knowledge.problem import Sink
+from faultfinder.knowledge.problem import Sink, Unfit
 from faultfinder.knowledge.schema.typo_hints import (
     ID,
     YAML_CONSTANTS,
@@ -27,22 +27,45 @@ from faultfinder.knowledge.schema.typo_hints import (
 from faultfinder.knowledge.syntax.nodes import ListNode, MapNode, Node, Scalar
 
 _NUMBER = re.compile(r"[-+]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][-+]?\d+)?")
-
-
 ID_PATTERN = "^(?!(?:true|false|null)$)[a-z][a-z0-9_]{0,59}$"
 """What an id looks like, as the editor schema says it."""
-
-
 HUGE = 1e12
 """Numbers beyond this size are slips of the key. Chosen."""
 
-
 Schema = dict[str, Any]
+Value = TypeVar("Value")
+AN_ID: Schema = {"type": "string", "pattern": ID_PATTERN}
 
 
-def from_ids(value: Schema) -> Schema:
-    """The schema of a mapping from ids to such values."""
-    return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+class Sort(Enum):
+    """What a value holds, where others must know."""
+
+    WORDS = auto()
+    """Texts for people."""
+    ID = auto()
+    IDS = auto()
+    CONDITIONS = auto()
+    PAIR = auto()
+    OTHER = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Shape:
+    """What can be the value of a key.
+
+    read: node, name for messages, sink -> the value. words: how the guide describes it. schema: JSON Schema, draft 7.
+    of: the things whose ids it holds. inner: of conditions, what their values are.
+    sample: a value, to show how it is written. fits: whether a bare word could be such a value.
+    """
+
+    read: Callable[[Node, str, Sink], Any]
+    words: str
+    schema: Schema
+    sort: Sort = Sort.OTHER
+    of: str = ""
+    inner: str = ""
+    sample: str = "..."
+    fits: Callable[[str], bool] = lambda text: False
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,10 +76,26 @@ class Name:
     mark: Mark
 
 
-class Shape(Protocol):
-    def read(self, node: Node, what: str, sink: Sink) -> Any: ...
-    def words(self) -> str: ...
-    def schema(self) -> Schema: ...
+def from_ids(value: Schema) -> Schema:
+    """The schema of a mapping from ids to such values."""
+    return {"type": "object", "patternProperties": {ID_PATTERN: value}, "additionalProperties": False}
+
+
+def attempt(read: Callable[[Node, str, Sink], Value], node: Node, what: str, sink: Sink) -> Value | None:
+    """What can be read there; None where nothing can, which is told."""
+    try:
+        return read(node, what, sink)
+    except Unfit as unfit:
+        sink.take(unfit)
+        return None
+
+
+def attempts(
+    read: Callable[[Node, str, Sink], Value], rows: Iterable[tuple[Node, str]], sink: Sink
+) -> tuple[Value, ...]:
+    """What can be read of several, each with its name for messages; what is wrong with the others is told."""
+    found = (attempt(read, node, what, sink) for node, what in rows)
+    return tuple(value for value in found if value is not None)
 
 
 def quoted(text: str) -> str:
@@ -73,254 +112,168 @@ def kind_of(node: Node) -> str:
     return quoted(node.text) if node.text else "nothing"
 
 
-def scalar_text(node: Node, what: str, wanted: str, sink: Sink) -> str | None:
-    """The text of a scalar that is there; otherwise the problem is told."""
-    if isinstance(node, Scalar):
-        if node.text.strip() and not (node.plain and node.text.strip() in ("~", "null", "Null", "NULL")):
-            return node.text
-        sink.error(
-            node.mark, "missing-value", f"{what} has no value", f"write {wanted}, or leave the key out"
-        )
-        return None
-    sink.error(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}")
-    return None
+def wrong_shape(node: Node, what: str, wanted: str, hint: str = "") -> Unfit:
+    return Unfit(node.mark, "wrong-shape", f"{what} must be {wanted}, not {kind_of(node)}", hint)
 
 
-def read_number(node: Scalar, what: str, sink: Sink, *, wanted: str = "a number") -> float | None:
-    """The number a scalar spells: decimal, finite, of a sane size."""
+def no_value(node: Node, what: str, wanted: str) -> Unfit:
+    hint = f"write {wanted}, or leave the key out"
+    return Unfit(node.mark, "missing-value", f"{what} has no value", hint)
+
+
+def scalar_text(node: Node, what: str, wanted: str) -> str:
+    """The text of a scalar that is there."""
+    if not isinstance(node, Scalar):
+        raise wrong_shape(node, what, wanted)
     text = node.text.strip()
-    if not node.plain:
-        sink.error(
-            node.mark,
-            "bad-number",
-            f"{what} must be {wanted}, not the text {quoted(text)}",
-            "leave out the quotes",
-        )
-        return None
-    if _NUMBER.fullmatch(text) is None:
-        sink.error(
-            node.mark, "bad-number", f"{what} must be {wanted}, not {quoted(text)}", number_meant(text)
-        )
-        return None
-    value = float(text)
-    if abs(value) > HUGE:
-        sink.error(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
-        return None
-    return value
+    if not text or (node.plain and text in ("~", "null", "Null", "NULL")):
+        raise no_value(node, what, wanted)
+    return node.text
 
 
-def read_name(node: Node, what: str, sink: Sink) -> Name | None:
+def read_name(node: Node, what: str, sink: Sink) -> Name:
     """A snake_case id; which ones exist is looked at later."""
-    text = scalar_text(node, what, "a name", sink)
-    if text is None:
-        return None
-    return check_name(text, node.mark, what, sink)
+    return check_name(scalar_text(node, what, "a name"), node.mark, what)
 
 
-def check_name(text: str, mark: Mark, what: str, sink: Sink, as_pair: str = "") -> Name | None:
-    """The name, or None and told. as_pair: what to write where a key and its value were glued together."""
+def check_name(text: str, mark: Mark, what: str, as_pair: str = "") -> Name:
+    """The name. as_pair: what to write where a key and its value were glued together."""
+    wrong = f"{what}: {quoted(text)} is not a name"
     if ID.fullmatch(text) is None:
         hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
-        sink.error(mark, "bad-name", f"{what}: {quoted(text)} is not a name", as_pair or hint)
-        sink.lost.add(plain_name(text))
-        return None
+        raise Unfit(mark, "bad-name", wrong, as_pair or hint, lost=plain_name(text))
     if text in YAML_CONSTANTS:
-        sink.error(
-            mark,
-            "bad-name",
-            f"{what}: {quoted(text)} is not a name",
-            "editors read it as a value; take another",
-        )
-        return None
+        raise Unfit(mark, "bad-name", wrong, "editors read it as a value; choose another")
     return Name(text, mark)
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+def text(longest: int = 4000) -> Shape:
     """Words for people: one line, or several with `|`."""
 
-    longest: int = 4000
+    def read(node: Node, what: str, sink: Sink) -> str:
+        found = scalar_text(node, what, "a text")
+        if len(found) > longest:
+            wrong = f"{what} has {len(found)} letters; at most {longest} are shown"
+            raise Unfit(node.mark, "too-long", wrong)
+        return found.rstrip()
 
-    def read(self, node: Node, what: str, sink: Sink) -> str | None:
-        text = scalar_text(node, what, "a text", sink)
-        if text is None:
-            return None
-        if len(text) > self.longest:
-            sink.error(
-                node.mark, "too-long", f"{what} has {len(text)} letters; at most {self.longest} are shown"
-            )
-            return None
-        return text.rstrip()
-
-    def words(self) -> str:
-        return "text" if self.longest == 4000 else f"text of at most {self.longest} letters"
-
-    def schema(self) -> Schema:
-        # Editors read a bare 1.0 or 230 as a number; for us it is the text that stands there.
-        return {"type": ["string", "number", "boolean"], "minLength": 1, "maxLength": self.longest}
+    words = "text" if longest == 4000 else f"text of at most {longest} letters"
+    # Editors read a bare 1.0 or 230 as a number; for us it is the text that stands there.
+    schema = {"type": ["string", "number", "boolean"], "minLength": 1, "maxLength": longest}
+    return Shape(read, words, schema, Sort.WORDS)
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+def drawing() -> Shape:
     """A text drawing, kept line by line."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> str | None:
-        if isinstance(node, Scalar) and node.text.strip():
-            return node.text.rstrip().strip("\n")
-        scalar_text(node, what, "a drawing after '|'", sink)
-        return None
+    def read(node: Node, what: str, sink: Sink) -> str:
+        return scalar_text(node, what, "a drawing after '|'").rstrip().strip("\n")
 
-    def words(self) -> str:
-        return "drawing after `|`, at most 38 columns wide"
-
-    def schema(self) -> Schema:
-        return {"type": "string", "minLength": 1}
+    words = "drawing after `|`, at most 38 columns wide"
+    return Shape(read, words, {"type": "string", "minLength": 1}, Sort.WORDS)
 
 
-@dataclass(frozen=True, slots=True)
-class Number:
-    """A number within limits; or a word from a table of numbers."""
+def _spelt(node: Node, what: str, wanted: str, text: str) -> float:
+    """The number that a text spells: decimal, finite, of a sane size."""
+    if isinstance(node, Scalar) and not node.plain:
+        wrong = f"{what} must be {wanted}, not the text {quoted(text)}"
+        raise Unfit(node.mark, "bad-number", wrong, "leave out the quotes")
+    if _NUMBER.fullmatch(text) is None:
+        wrong = f"{what} must be {wanted}, not {quoted(text)}"
+        raise Unfit(node.mark, "bad-number", wrong, number_meant(text))
+    if abs(value := float(text)) > HUGE:
+        raise Unfit(node.mark, "number-out-of-range", f"{what} is {quoted(text)}, beyond any sane size")
+    return value
 
-    low: float = 0.0
-    high: float = HUGE
-    table: Mapping[str, float] = field(default_factory=dict)
-    unit: str = ""
-    inside: bool = False
-    """Whether the limits themselves are refused."""
 
-    def read(self, node: Node, what: str, sink: Sink) -> float | None:
-        wanted = "a number or a word" if self.table else "a number"
-        text = scalar_text(node, what, wanted, sink)
-        if text is None:
-            return None
-        assert isinstance(node, Scalar)
-        if self.table and re.match(r"[A-Za-z_]", text):
-            if text in self.table:
-                return self.table[text]
-            sink.error(
-                node.mark, "bad-word", f"{what}: unknown word {quoted(text)}", word_meant(text, self.table)
-            )
-            return None
-        value = read_number(node, what, sink, wanted=wanted)
-        if value is None:
-            return None
-        outside = not self.low <= value <= self.high
-        if outside or (self.inside and value in (self.low, self.high)):
-            hundred = self.table and self.high == 1.0 and 2.0 <= value <= 100.0
-            hint = f"{text} in a hundred is {value / 100:g}" if hundred else ""
-            sink.error(
-                node.mark, "number-out-of-range", f"{what} is {text}, but must be {self._limits()}", hint
-            )
-            return None
+def number(
+    low: float = 0.0,
+    high: float = HUGE,
+    table: Mapping[str, float] | None = None,
+    unit: str = "",
+    *,
+    inside: bool = False,
+) -> Shape:
+    """A number within limits; or a word from a table of numbers. inside: the limits themselves are refused."""
+    known = table or {}
+    limits = f"{low:g} to {high:g}"
+    if high >= HUGE:
+        limits = f"over {low:g}" if inside else f"{low:g} or more"
+    elif inside:
+        limits = f"over {low:g} and under {high:g}"
+
+    def read(node: Node, what: str, sink: Sink) -> float:
+        wanted = "a number or a word" if known else "a number"
+        told = scalar_text(node, what, wanted)
+        if known and re.match(r"[A-Za-z_]", told):
+            if told not in known:
+                raise Unfit(
+                    node.mark, "bad-word", f"{what}: unknown word {quoted(told)}", word_meant(told, known)
+                )
+            return known[told]
+        value = _spelt(node, what, wanted, told.strip())
+        if not low <= value <= high or (inside and value in (low, high)):
+            hundred = known and high == 1.0 and 2.0 <= value <= 100.0
+            hint = f"{told} in a hundred is {value / 100:g}" if hundred else ""
+            raise Unfit(node.mark, "number-out-of-range", f"{what} is {told}, but must be {limits}", hint)
         return value
 
-    def _limits(self) -> str:
-        if self.high >= HUGE:
-            return f"over {self.low:g}" if self.inside else f"{self.low:g} or more"
-        if self.inside:
-            return f"over {self.low:g} and under {self.high:g}"
-        return f"{self.low:g} to {self.high:g}"
-
-    def words(self) -> str:
-        unit = f" ({self.unit})" if self.unit else ""
-        limits = f"number, {self._limits()}{unit}"
-        if not self.table:
-            return limits
-        listed = ", ".join(f"`{word}` ({value:g})" for word, value in self.table.items())
-        return f"{limits}; or a word: {listed}"
-
-    def schema(self) -> Schema:
-        low, high = ("exclusiveMinimum", "exclusiveMaximum") if self.inside else ("minimum", "maximum")
-        number: Schema = {"type": "number", low: self.low}
-        if self.high < HUGE:
-            number[high] = self.high
-        return {"anyOf": [{"enum": list(self.table)}, number]} if self.table else number
+    words = f"number, {limits}" + (f" ({unit})" if unit else "")
+    least, most = ("exclusiveMinimum", "exclusiveMaximum") if inside else ("minimum", "maximum")
+    schema: Schema = {"type": "number", least: low} | ({most: high} if high < HUGE else {})
+    if known:
+        listed = ", ".join(f"`{word}` ({value:g})" for word, value in known.items())
+        words, schema = f"{words}; or a word: {listed}", {"anyOf": [{"enum": list(known)}, schema]}
+    sample = next((word for word in ("often", *known) if word in known), "...")
+    return Shape(
+        read,
+        words,
+        schema,
+        sample=sample,
+        fits=lambda text: text in known or re.fullmatch(r"[0-9.]+", text) is not None,
+    )
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+def word(meanings: Mapping[str, str], refused: Mapping[str, tuple[str, str]] | None = None) -> Shape:
     """One of a fixed set of words, each with what it means.
 
     refused: words that somebody may well write, with the code and the reason why they are refused.
     """
 
-    meanings: Mapping[str, str]
-    refused: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    def read(node: Node, what: str, sink: Sink) -> str:
+        told = scalar_text(node, what, "a word")
+        if told in (refused or {}):
+            code, reason = (refused or {})[told]
+            raise Unfit(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(meanings))
+        if told not in meanings:
+            wrong = f"{what}: unknown word {quoted(told)}"
+            raise Unfit(node.mark, "bad-word", wrong, word_meant(told, meanings))
+        return told
 
-    def read(self, node: Node, what: str, sink: Sink) -> str | None:
-        text = scalar_text(node, what, "a word", sink)
-        if text is None:
-            return None
-        if text in self.refused:
-            code, reason = self.refused[text]
-            sink.error(node.mark, code, f"{what}: {reason}", "known here: " + ", ".join(self.meanings))
-            return None
-        if text not in self.meanings:
-            sink.error(
-                node.mark,
-                "bad-word",
-                f"{what}: unknown word {quoted(text)}",
-                word_meant(text, self.meanings),
-            )
-            return None
-        return text
-
-    def words(self) -> str:
-        return "one of " + ", ".join(
-            f"`{word}`" + (f" ({text})" if text else "") for word, text in self.meanings.items()
-        )
-
-    def schema(self) -> Schema:
-        return {"enum": list(self.meanings)}
+    listed = (f"`{word}`" + (f" ({meaning})" if meaning else "") for word, meaning in meanings.items())
+    return Shape(read, "one of " + ", ".join(listed), {"enum": list(meanings)}, fits=meanings.__contains__)
 
 
-@dataclass(frozen=True, slots=True)
-class YesNo:
-    def read(self, node: Node, what: str, sink: Sink) -> bool | None:
-        text = scalar_text(node, what, "yes or no", sink)
-        if text is None:
-            return None
-        if text not in ("yes", "no"):
-            wrong = f"{what} must be yes or no, not {quoted(text)}"
-            sink.error(node.mark, "bad-word", wrong, yes_or_no_meant(text))
-            return None
-        return text == "yes"
+def yes_or_no() -> Shape:
+    def read(node: Node, what: str, sink: Sink) -> bool:
+        told = scalar_text(node, what, "yes or no")
+        if told not in ("yes", "no"):
+            wrong = f"{what} must be yes or no, not {quoted(told)}"
+            raise Unfit(node.mark, "bad-word", wrong, yes_or_no_meant(told))
+        return told == "yes"
 
-    def words(self) -> str:
-        return "`yes` or `no`"
-
-    def schema(self) -> Schema:
-        return {"enum": ["yes", "no"]}
+    return Shape(read, "`yes` or `no`", {"enum": ["yes", "no"]})
 
 
-@dataclass(frozen=True, slots=True)
-class OneName:
+def one_id(of: str) -> Shape:
     """The id of something."""
-
-    of: str = "name"
-
-    def read(self, node: Node, what: str, sink: Sink) -> Name | None:
-        return read_name(node, what, sink)
-
-    def words(self) -> str:
-        return f"{self.of} id" if self.of != "name" else "a name"
-
-    def schema(self) -> Schema:
-        return {"type": "string", "pattern": ID_PATTERN}
+    return Shape(read_name, f"{of} id", AN_ID, Sort.ID, of)
 
 
-@dataclass(frozen=True, slots=True)
-class Formula:
+def expression(words: str = "expression on facts") -> Shape:
     """An expression on facts; kept as text with its place, parsed when all facts are known."""
 
-    of: str = "expression on facts"
+    def read(node: Node, what: str, sink: Sink) -> Name:
+        return Name(scalar_text(node, what, "an expression").strip(), node.mark)
 
-    def read(self, node: Node, what: str, sink: Sink) -> Name | None:
-        text = scalar_text(node, what, "an expression", sink)
-        return Name(text.strip(), node.mark) if text is not None else None
-
-    def words(self) -> str:
-        return self.of
-
-    def schema(self) -> Schema:
-        return {"type": ["string", "number"], "minLength": 1}
+    return Shape(read, words, {"type": ["string", "number"], "minLength": 1})

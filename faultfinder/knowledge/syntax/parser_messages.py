@@ -21,23 +21,20 @@ AFTER_BLOCK_SIGN = (
 
 
 _QUOTE = "put the text in quotes"
-_SECOND_COLON = "a second ':' stands where none can"
-
-
+_SECOND_COLON = "a second ':' where there can be none"
+_UP_OR_OUT = "leave the '-' out, or line it up with the others"
+_OPEN_OR_OUT = "leave it out, or open it in front"
+_OWN_LINE = "give it a line of its own, or put a text that begins with - in quotes"
 _YAML_WORDS = (
-    (
-        "mapping values are not allowed",
-        _SECOND_COLON,
-        f"{_QUOTE} where ': ' belongs to it",
-    ),
+    ("mapping values are not allowed", _SECOND_COLON, f"{_QUOTE} where ': ' belongs to it"),
     ("could not find expected ':'", "no ':' after this", "write key: value, or '- item' with a space"),
     (
         "expected <block end>, but found '-'",
-        "a '-' makes a list, and here stands none",
-        "leave the '-' out, or line it up with the others",
+        "a '-' begins a list item, but there is no list here",
+        _UP_OR_OUT,
     ),
-    ("expected <block end>, but found '}'", "a } closes nothing", "leave it out, or open it in front"),
-    ("expected <block end>, but found ']'", "a ] closes nothing", "leave it out, or open it in front"),
+    ("expected <block end>, but found '}'", "a } closes nothing", _OPEN_OR_OUT),
+    ("expected <block end>, but found ']'", "a ] closes nothing", _OPEN_OR_OUT),
     (
         "expected <block end>",
         "the indentation does not fit the lines above",
@@ -48,19 +45,11 @@ _YAML_WORDS = (
     ("cannot start any token", "a text may not begin with this character", _QUOTE),
     ("escape", "a backslash in double quotes that means nothing", "use single quotes"),
     ("expected the node content", "something is missing here", _QUOTE),
-    (
-        "sequence entries are not allowed",
-        "a list item '-' stands where none can",
-        "give it a line of its own, or put a text that begins with - in quotes",
-    ),
+    ("sequence entries are not allowed", "a list item '-' where there can be none", _OWN_LINE),
     ("indentation indicator", *AFTER_BLOCK_SIGN),
     ("expected a comment or a line break", "text after '|' or '>'", "begin the text on the next line"),
     ("expected alphabetic or numeric", "a text may not begin with '&' or '*' here", _QUOTE),
-    (
-        "unexpected document separator",
-        "'---' in the middle of a text in quotes",
-        "indent it, or close the quote",
-    ),
+    ("unexpected document separator", "'---' inside a text in quotes", "indent it, or close the quote"),
     ("expected '<document start>'", "text after the end of the document", "remove it"),
     ("tag", "a text may not begin with '!' here", _QUOTE),
 )
@@ -111,9 +100,26 @@ def tell_syntax(error: Any, text: str, file: str, sink: Sink) -> None:
     sink.error(Mark(file, told[0], told[1]), "yaml-syntax", told[2], told[3])
 
 
+_Look = Callable[[_Broken], _Told | None]
+_SLIPS: list[tuple[tuple[str, ...], _Look]] = []
+"""Signs in the parser's words -> what may be behind them, in the order in which it is looked for."""
+_BLOCK_END, _NO_COLON = "expected <block end>", "could not find expected ':'"
+_NO_MAPPING, _NO_COMMA = "mapping values are not allowed", "expected ',' or"
+
+
+def _slip(*signs: str) -> Callable[[_Look], _Look]:
+    """Registers what may be behind such words of the parser."""
+
+    def registered(look: _Look) -> _Look:
+        _SLIPS.append((signs, look))
+        return look
+
+    return registered
+
+
 _LINE_UP = "line keys up under one another"
-_BEHIND_A_QUOTE = "the text goes on behind its closing quote"
-_OTHER_QUOTES = "take the other sort of quotes outside, or none"
+_BEHIND_A_QUOTE = "the text goes on after its closing quote"
+_OTHER_QUOTES = "put the other sort of quotes round the text, or none"
 _QUOTED_VALUE = re.compile(r" *(?:- +)?[A-Za-z_][A-Za-z0-9_]*: +[\"']")
 _A_KEY = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*:(?: |$)")
 _KEY_AND_TEXT = re.compile(r" *[A-Za-z_][A-Za-z0-9_]*: +[^ |>{\[\"'#]")
@@ -125,6 +131,7 @@ def _indent(line: str) -> int:
     return len(line) - len(line.lstrip(" "))
 
 
+@_slip(_BLOCK_END, _NO_COLON)
 def _slipped_block(broken: _Broken) -> _Told | None:
     """A text block after `|` ended too early, since its first line stood further right than the others: the
     commonest slip in drawings."""
@@ -148,6 +155,7 @@ def _slipped_block(broken: _Broken) -> _Told | None:
     return None
 
 
+@_slip(_NO_MAPPING)
 def _glued_key(broken: _Broken) -> _Told | None:
     """The line above is a key whose ':' has no space behind it, which made it a text that goes on below."""
     if _GLUED_KEY.match(broken.above) is None:
@@ -155,6 +163,7 @@ def _glued_key(broken: _Broken) -> _Told | None:
     return broken.line - 1, 1, "no space after the ':' of this line", "write key: value"
 
 
+@_slip(_NO_MAPPING)
 def _without_colon(broken: _Broken) -> _Told | None:
     """A key has no ':' behind it: on this line in front of a { or [, or on the one above, which stands as far right
     as its neighbours."""
@@ -168,14 +177,16 @@ def _without_colon(broken: _Broken) -> _Told | None:
     return line, bare.end(2) + 1, f"no ':' behind {bare[2]}", f"write {bare[2]}: ..."
 
 
+@_slip(_NO_MAPPING)
 def _in_round_brackets(broken: _Broken) -> _Told | None:
     """The value of a key on this line is put in round brackets and has keys in it."""
     if re.match(r" *[a-z][a-z0-9_]*: *\([a-z0-9_ ]+:.*\) *$", broken.here) is None:
         return None
     at = broken.here.index("(") + 1
-    return broken.line, at, "a mapping does not stand in ( )", "write { } in place of ( )"
+    return broken.line, at, "a mapping is not written in ( )", "write { } in place of ( )"
 
 
+@_slip(_NO_MAPPING)
 def _alone_further_left(broken: _Broken) -> _Told | None:
     """The line above stands further left than its two neighbours do."""
     before = broken.at(broken.line - 2)
@@ -185,6 +196,7 @@ def _alone_further_left(broken: _Broken) -> _Told | None:
     return broken.line - 1, _indent(broken.above) + 1, what, _LINE_UP
 
 
+@_slip(_NO_MAPPING)
 def _further_right(broken: _Broken) -> _Told | None:
     """A key stands further right than the key above it, which has a text already."""
     above = next((text for text in reversed(broken.lines[: broken.line - 1]) if text.strip()), "")
@@ -196,6 +208,7 @@ def _further_right(broken: _Broken) -> _Told | None:
     return broken.line, _indent(broken.here) + 1, what, _LINE_UP
 
 
+@_slip(_BLOCK_END, _NO_MAPPING)
 def _glued_dash(broken: _Broken) -> _Told | None:
     """A dash that has no space behind it, on this line or the one above."""
     for number in (broken.line, broken.line - 1):
@@ -205,6 +218,7 @@ def _glued_dash(broken: _Broken) -> _Told | None:
     return None
 
 
+@_slip(_BLOCK_END)
 def _behind_a_quote(broken: _Broken) -> _Told | None:
     """A quote closes right in front of this place, which was not meant for the end of the text."""
     front = broken.here[: broken.column - 1].rstrip()
@@ -213,6 +227,7 @@ def _behind_a_quote(broken: _Broken) -> _Told | None:
     return broken.line, broken.column, _BEHIND_A_QUOTE, _OTHER_QUOTES
 
 
+@_slip(_NO_COMMA)
 def _closed_behind(broken: _Broken) -> _Told | None:
     """The bracket is closed on the line it opens on: then not the bracket is wrong, but a second ':' in it."""
     opened, at = broken.error.context_mark, broken.error.problem_mark
@@ -223,6 +238,7 @@ def _closed_behind(broken: _Broken) -> _Told | None:
     return at.line + 1, at.column + 1, _SECOND_COLON, f"put a comma in front of the second key, or {_QUOTE}"
 
 
+@_slip(_NO_COMMA)
 def _quote_closed_early(broken: _Broken) -> _Told | None:
     """On the line on which a bracket opens, an apostrophe inside a word closes a text in single quotes."""
     opened = broken.error.context_mark
@@ -234,6 +250,7 @@ def _quote_closed_early(broken: _Broken) -> _Told | None:
     return opened.line + 1, opened.column + found.start(1) + 1, _BEHIND_A_QUOTE, _OTHER_QUOTES
 
 
+@_slip(_NO_COMMA)
 def _unit_in_brackets(broken: _Broken) -> _Told | None:
     """A unit in [ ] behind a number, on the line of the trouble or the one above."""
     at = broken.error.problem_mark
@@ -243,21 +260,3 @@ def _unit_in_brackets(broken: _Broken) -> _Told | None:
             what = f"{unit[0]} cannot stand here without quotes"
             return number, unit.start() + 1, what, "put the whole expression in quotes"
     return None
-
-
-_BLOCK_END, _NO_COLON = "expected <block end>", "could not find expected ':'"
-_NO_MAPPING, _NO_COMMA = "mapping values are not allowed", "expected ',' or"
-_SLIPS: tuple[tuple[tuple[str, ...], Callable[[_Broken], _Told | None]], ...] = (
-    ((_BLOCK_END, _NO_COLON), _slipped_block),
-    ((_NO_MAPPING,), _glued_key),
-    ((_NO_MAPPING,), _without_colon),
-    ((_NO_MAPPING,), _in_round_brackets),
-    ((_NO_MAPPING,), _alone_further_left),
-    ((_NO_MAPPING,), _further_right),
-    ((_BLOCK_END, _NO_MAPPING), _glued_dash),
-    ((_BLOCK_END,), _behind_a_quote),
-    ((_NO_COMMA,), _closed_behind),
-    ((_NO_COMMA,), _quote_closed_early),
-    ((_NO_COMMA,), _unit_in_brackets),
-)
-"""Signs in the parser's words -> what may be behind them, in the order in which it is looked for."""

@@ -12,7 +12,7 @@ from pathlib import Path
 from faultfinder.dialogue.converse import start
 from faultfinder.errors import FaultFinderError
 from faultfinder.exits import Exit
-from faultfinder.job.events import Answered, Corrected, MeterUsed, Opened
+from faultfinder.job.events import Answered, Corrected, MeterUsed, Opened, opening
 from faultfinder.job.history.history import in_lines
 from faultfinder.job.history.search import record_names
 from faultfinder.job.record.event_codec import plain_text
@@ -154,7 +154,7 @@ def _with_seen(job: JobState, record: Record | None, folder: Path, asked: argpar
 
 def pack_of(contents: Contents, path: Path, named: str = "") -> Pack:
     """The pack that a record names, or the one asked for. Raises RecordError where the record names none."""
-    opened = next((event for event in contents.events if isinstance(event, Opened)), None)
+    opened = opening(contents.events)
     if opened is None and not named:
         raise RecordError(say("new_job_does_not_begin_with", path=path))
     wanted = named or (opened.pack if opened else "").replace("\0", "?")

@@ -196,7 +196,7 @@ def test_the_check_is_the_crc_of_the_line_without_it() -> None:
 def test_shown_text_cannot_drive_a_terminal_nor_deceive() -> None:
     assert plain_text("a\x1b[2Jb\x07\x9b1m\u202egnp.x\ud800\x00") == "a?[2Jb??1m?gnp.x??"
     assert plain_text("tab\there\nnext\r") == "tab here next "
-    assert plain_text("one\ntwo\x1b", lines=True) == "one\ntwo?"
+    assert plain_text("one\ntwo\x1b") == "one two?"
     assert (
         plain_text("33 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525\u2028")
         == "33 \u03a9, 72 \u00b0C, K\u00fcche, \U0001f525 "

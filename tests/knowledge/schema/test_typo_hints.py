@@ -3,16 +3,10 @@
 from __future__ import annotations
 
 from faultfinder.knowledge.schema.keys import TABLES
+from faultfinder.knowledge.schema.strength_words import WORDS
 from faultfinder.knowledge.schema.typo_hints import _synonyms, key_meant, key_names, word_meant
-from faultfinder.knowledge.schema.value_types import Word
 
-KNOWN = {
-    word
-    for table in TABLES
-    for key in table.keys
-    if isinstance(key.shape, Word)
-    for word in key.shape.meanings
-}
+KNOWN = {word for words in WORDS.values() for word in words}
 
 
 def test_every_other_word_for_a_key_means_keys_that_there_are() -> None:

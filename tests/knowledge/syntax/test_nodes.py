@@ -68,7 +68,7 @@ def test_every_key_and_value_knows_its_line_and_column(loader: object) -> None:
 
 
 def test_the_mark_of_a_path_is_the_value_or_the_key_of_a_mapping() -> None:
-    from faultfinder.knowledge.schema.read import mark_of
+    from faultfinder.knowledge.syntax.nodes import mark_of
 
     tree, _ = read("a:\n  b:\n    c: deep\n")
     assert tree is not None
@@ -141,8 +141,8 @@ HOSTILE = {
         b"a: `b`",
         "f:1:4: error: a text may not begin with this character; put the text in quotes",
     ),
-    "colon in text": (b"a: Note: this", "f:1:8: error: a second ':' stands where none can"),
-    "list in list place": (b"a: - b", "f:1:4: error: a list item '-' stands where none can"),
+    "colon in text": (b"a: Note: this", "f:1:8: error: a second ':' where there can be none"),
+    "list in list place": (b"a: - b", "f:1:4: error: a list item '-' where there can be none"),
     "block sign": (b"a: |x\n b", "f:1:5: error: "),
     "wrong indentation": (
         b"a: 1\n  b: 2\n",
