@@ -32,7 +32,7 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text, name_of, percent
+from faultfinder.text.format import minutes_text, name_of, percent, quoted
 
 TESTS = 6
 """Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
@@ -216,7 +216,7 @@ def _explain(talk: Talk, about: str) -> Reply:
     if (found := glossary.get(wanted) or next(near, None)) is not None:
         return talk, [], [Line(f"{found[0]}: {found[1]}")]
     hint = did_you_mean(word, list(talk.pack.glossary))
-    return talk, [], [error(f"{say('explain_unknown', word=word[:40])} {hint}".strip())]
+    return talk, [], [error(f"{say('explain_unknown', word=quoted(word))} {hint}".strip())]
 
 
 def _letters(text: str) -> str:
@@ -240,7 +240,7 @@ def _correct(talk: Talk, about: str) -> Reply:
         return new_answer(talk, name, value) if value else (replace(talk, current=AskNewAnswer(name)), [], [])
     if (reply := _fact_anew(talk, about)) is not None:
         return reply
-    raise UnknownName(say("correct_what", text=about[:40]))
+    raise UnknownName(say("correct_what", text=quoted(about)))
 
 
 def _named_answer(talk: Talk, about: str) -> tuple[str, str] | None:
@@ -334,7 +334,7 @@ def _cause_meant(talk: Talk, about: str) -> str:
     if (asked := _asked_about(talk)) in [cause.id for cause in causes]:
         return asked
     if not causes:
-        raise UnknownName(say("put_right_unknown", text=about[:40]))
+        raise UnknownName(say("put_right_unknown", text=quoted(about)))
     if len(causes) > 1:
         raise UnknownName(say("put_right_which", titles="; ".join(cause.title for cause in causes[:4])))
     return causes[0].id
@@ -397,7 +397,7 @@ def _what_if(talk: Talk, text: str) -> Reply:
     typed = [piece for piece in pieces if isinstance(piece, Typed)]
     if not typed or len(typed) < len(pieces):
         because = (piece.because for piece in pieces if isinstance(piece, NotUnderstood) and piece.because)
-        example = say("not_understood", text=text[:40], hint=say("what_if_example"))
+        example = say("not_understood", text=quoted(text), hint=say("what_if_example"))
         raise UnknownName(next(because, example))
     case = case_of(talk.job, work_out=talk.work_out)
     for piece in typed:

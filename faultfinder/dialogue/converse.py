@@ -28,7 +28,7 @@ from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import closing_words, minutes_text, name_of
+from faultfinder.text.format import closing_words, minutes_text, name_of, quoted
 
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
@@ -233,5 +233,5 @@ def _not_meant(talk: Talk, urgent: AskUrgent) -> Reply:
     except FaultFinderError:
         # It is no answer to what was asked either: that is asked again.
         now, events, said = urgent.take(talk, "no")
-        told = say("not_understood", text=urgent.line[:40], hint="")
+        told = say("not_understood", text=quoted(urgent.line), hint="")
         return now, events, [*said, Line(told, Tone.ERROR)]

@@ -126,6 +126,14 @@ def with_answer(ask: str, answer: str) -> str:
     return say("ask_answer" if ask.endswith("?") else "name_answer", ask=ask, answer=answer)
 
 
+def quoted(text: str, most: int = 40) -> str:
+    """What somebody typed, to be said again: of a long line the words that fit into so many letters."""
+    if len(text) <= most:
+        return text
+    head = text[: most - 2]
+    return (head.rpartition(" ")[0].rstrip(" ,;.:") or head[: most - 3]) + "..."
+
+
 def lower(text: str) -> str:
     """A text as it goes on within a sentence."""
     return text[:1].lower() + text[1:]

@@ -12,6 +12,7 @@ from faultfinder.text.format import (
     minutes_text,
     moment,
     percent,
+    quoted,
     sure,
     with_answer,
 )
@@ -76,3 +77,12 @@ def test_a_share_closer_than_a_per_cent_is_never_a_false_nothing_or_all_either()
     assert [percent(x, 1) for x in (0, 0.0001, 0.006, 0.99949, 0.99951, 1)] == [
         *("0.0 %", "<0.1 %", "0.6 %", "99.9 %", ">99.9 %", "100.0 %")
     ]
+
+
+def test_what_somebody_typed_is_cut_between_words_and_marked_as_cut() -> None:
+    assert quoted("its wired in, 230v") == "its wired in, 230v"
+    assert quoted("its wired in, 230v 2.9kw, class 1, electronic") == "its wired in, 230v 2.9kw, class 1..."
+    for length in range(1, 90):
+        for text in ("x" * length, ("word " * length)[:length].strip(), ("it's, " * length)[:length]):
+            told = quoted(text)
+            assert len(told) <= 40 and told and (told == text) == (len(text) <= 40)

@@ -17,7 +17,7 @@ from faultfinder.job.return_tests import judged, limit_for, limit_said, limit_te
 from faultfinder.knowledge.model import Pack
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS, Effect
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 from faultfinder.trade.readings.reading import parse_reading, quantities_of
 from faultfinder.trade.readings.typed_text import ReadingError
 
@@ -278,7 +278,7 @@ class _Reader:
 
     def _refusal(self, text: str) -> str:
         numbers = " ".join(item.example for item in self.items if item.tick is None)
-        return say("card_not_so" if text else "card_each", text=text[:40], example=numbers)
+        return say("card_not_so" if text else "card_each", text=quoted(text), example=numbers)
 
     # -- figures ---------------------------------------------------------------------------------------
 

@@ -17,7 +17,7 @@ from faultfinder.dialogue.hearing.free_text import (
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 
 SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""
@@ -153,7 +153,7 @@ def option(line: str, words: tuple[str, ...]) -> str:
     if len(fits) == 1:
         return fits[0]
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
-    raise NotTaken(say("not_understood", text=line[:40], hint=say("choose", words=shown)))
+    raise NotTaken(say("not_understood", text=quoted(line), hint=say("choose", words=shown)))
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:

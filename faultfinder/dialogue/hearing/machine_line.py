@@ -18,7 +18,7 @@ from faultfinder.errors import FaultFinderError
 from faultfinder.knowledge.model import Fact, Pack
 from faultfinder.reasoning.evidence.facts import possible, quantity_of_unit, read_fact
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 from faultfinder.trade.readings.reading import quantities_of
 from faultfinder.trade.refrigerants import burns
 
@@ -47,6 +47,8 @@ _NOT_NEEDED = re.compile(r"[0-9.]+ ?(hz|rpm|kwh|db|l)", re.IGNORECASE)
 _OFTEN = re.compile(
     r"\b(?:about |around |some )?([0-9]+(?:\.[0-9]+)?) ?(?:[a-z]+ )?(?:an?|per|each|every) ([a-z]+)\b", re.I
 )
+_NOT = ("no", "not", "none", "without", "w/o", "lacks", "missing")
+"""What says, before or behind the name of something, that it is not there."""
 Choice = tuple[str, str]
 """The name of a fact, and one of its choices."""
 _NO_CHOICE = ("none", "nothing", "other", "unknown", "yes", "no", "one", "two", "three")
@@ -57,7 +59,7 @@ class NotAFact(FaultFinderError):
     """A piece of the line that is no fact, or may be two. Nothing of the line is taken."""
 
     def __init__(self, piece: str, message: str = "") -> None:
-        super().__init__(message or say("machine_piece", text=piece[:40]))
+        super().__init__(message or say("machine_piece", text=quoted(piece)))
         self.piece = piece
         self.meant = bool(message)
 
@@ -92,21 +94,20 @@ class _Reader:
         self.read_as: list[tuple[str, str]] = []
 
     def read(self, line: str) -> MachineLine:
-        late: list[list[str]] = []
+        late: list[str] = []
         line = _NO_IDEA.sub(" ", _IN_A_SOCKET.sub(" plugged ", self._without_a_week(line)))
         for words in _pieces(in_symbols(line)):
             while words:
                 size = self._named(words) or self._choice(words)
-                if size == 0:
+                if size == 0 and _plain(words[:2]) in ("class 1", "class i"):
+                    self.beside.append(" ".join(words[:2]))  # all that the pack is about are so
+                    size = 2
+                elif size == 0:
                     self._named(words, insist=True)
-                    late.append(words[:2])
-                words = words[size or 1 :]
-        places = iter(late)
-        for word, *behind in places:
-            joined = " ".join((word, *behind)) if behind and _figure(word) and not _figure(behind[0]) else ""
-            if joined and quantities_of(joined) and not quantities_of(word):
-                word = joined
-                next(places, None)  # the unit, which is no word of its own
+                    size = 2 if _unit_apart(words) else 1
+                    late.append(" ".join(words[:size]))
+                words = words[size:]
+        for word in late:
             if _figure(word):
                 self._figure_alone(word)
             elif not self._fills(word):
@@ -213,8 +214,9 @@ class _Reader:
         if _figure(words[0]):
             return 0
         if len(words) > 1 and (turned := _turned(self.pack, words)) is not None:
-            self._keep(*turned)
-            return 2
+            fact, choice, size = turned
+            self._keep(fact, choice)
+            return size
         facts, problem = self.pack.facts, None
         for size in range(min(len(words), MOST_WORDS), 1, -1):
             piece = " ".join(words[:size])
@@ -269,6 +271,13 @@ def _figure(word: str) -> bool:
     return word[:1].isdigit()
 
 
+def _unit_apart(words: Sequence[str]) -> bool:
+    """Whether a figure begins them and the next word is its unit, and so begins no name: '2500 watts 230 volts'."""
+    if len(words) < 2 or not _figure(words[0]) or _figure(words[1]):
+        return False
+    return bool(quantities_of(" ".join(words[:2]))) and not quantities_of(words[0])
+
+
 def _plain(words: Sequence[str]) -> str:
     return " ".join(word.casefold().strip(".:!'\"") for word in words).replace("-", " ").replace("_", " ")
 
@@ -286,16 +295,28 @@ def _special(pack: Pack, text: str) -> Iterable[Choice]:
         yield "refrigerant", "flammable" if flame else "not_flammable"
 
 
-def _turned(pack: Pack, words: Sequence[str]) -> tuple[Fact, str] | None:
+def _turned(pack: Pack, words: Sequence[str]) -> tuple[Fact, str, int] | None:
     """A choice before the name of its fact ('electronic control', 'two sections'), or a name of two words that stands
-    for yes ('drain kit')."""
+    for yes ('drain kit') and with a no before or behind it for no ('without a drain kit', 'drain kit not fitted');
+    and how many words that takes."""
     choice, name = _plain(words[:1]).replace(" ", "_"), _plain(words[1:2])
+    before = 1 if choice in _NOT else 0
+    before += before and _plain(words[1:2]) in ("a", "an", "any", "the", "got")
     for fact in pack.facts.values():
         if fact.id.split("_")[-1] == name and choice in fact.choices and choice not in ("yes", "no"):
-            return fact, choice
-        if sorted(fact.choices) == ["no", "yes"] and fact.id == f"{choice}_{name}":
-            if _plain(words[2:3]) not in ("yes", "no"):
-                return fact, "yes"
+            return fact, choice, 2
+        if sorted(fact.choices) != ["no", "yes"]:
+            continue
+        for end in (before + 1, before + 2):
+            if fact.id != _plain(words[before:end]).replace(" ", "_") or not (before or "_" in fact.id):
+                continue
+            behind = _plain(words[end : end + 1])
+            if before:
+                return fact, "no", end
+            if behind in _NOT and behind != "no":
+                return fact, "no", end + 1
+            if behind not in ("yes", "no"):
+                return fact, "yes", end
     return None
 
 

@@ -20,7 +20,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Fact
 from faultfinder.reasoning.evidence.facts import possible, read_fact
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 
 
 def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None) -> Reply:
@@ -44,7 +44,7 @@ def anything(talk: Talk, line: str, refusal: NotTaken, first: Fact | None = None
                 rest.append(piece)
                 continue
             if isinstance(problem, NotAFact) and (odd := _but_for(now, piece, problem.piece, first)):
-                raise NotTaken(say("machine_piece", text=odd[:40])) from problem
+                raise NotTaken(say("machine_piece", text=quoted(odd))) from problem
             if isinstance(problem, NotAFact):
                 # It may be a reading with something wrong about it; else the refusal stands.
                 elsewhere(now, piece, refusal)
@@ -150,7 +150,7 @@ class AskMachine(Prompt):
                 raise NotTaken(say("choose", words=", ".join(map(name_of, first.choices))))
             return replace(talk, machine_done=True), [], _assumed(talk)
         hint = say("machine_example", example=plate_example(talk))
-        refusal = NotTaken(say("not_understood", text=line[:40], hint=hint))
+        refusal = NotTaken(say("not_understood", text=quoted(line), hint=hint))
         now, events, said = anything(talk, line, refusal, _first(talk))
         some = any(isinstance(event, happened.FactGiven) for event in events)
         done = some and _first(now) is None

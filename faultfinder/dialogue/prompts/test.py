@@ -25,7 +25,7 @@ from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 
 WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""
@@ -167,7 +167,7 @@ class AskTest(Prompt):
             return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
-            unheard = say("not_understood", text=line[:40], hint=_reading_hint(item))
+            unheard = say("not_understood", text=quoted(line), hint=_reading_hint(item))
             return take(talk, typed_pieces(talk, line, self.target), unheard)
         start, end = self._page(talk, item)
         more = end < len(present.answer_texts(item))
@@ -230,7 +230,7 @@ class AskTest(Prompt):
             hint = say("ticks_choose")
             if near := nearest_text(talk, line):
                 hint = say("ticks_meant", option=near)
-            short = NotTaken(say("not_understood", text=line[:40], hint=hint))
+            short = NotTaken(say("not_understood", text=quoted(line), hint=hint))
             return take(talk, elsewhere(talk, line, short if near or len(words) > FEW else refusal))
         if taken_off:
             left = tuple(word for word in self.ticked if word not in chosen)

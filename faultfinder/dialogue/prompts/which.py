@@ -21,7 +21,7 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 
 
 def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piece]:
@@ -90,7 +90,7 @@ class AskWhich(Prompt):
         try:
             name = only if only and plain in YES else option(line, self.which.observations)
         except NotTaken as listed:
-            yes_or_no = NotTaken(say("not_understood", text=line[:40], hint=say("which_yes_or_no")))
+            yes_or_no = NotTaken(say("not_understood", text=quoted(line), hint=say("which_yes_or_no")))
             refusal = yes_or_no if only else listed
             if self.before is None:
                 raise refusal from None
@@ -111,12 +111,12 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
         raise NotTaken(unheard)
     for piece in pieces:
         if isinstance(piece, NotUnderstood):
-            plain = say("not_understood", text=piece.piece[:40], hint=say("type_help"))
+            plain = say("not_understood", text=quoted(piece.piece), hint=say("type_help"))
             raise NotTaken(piece.because or unheard or plain)
     for piece in pieces:
         if isinstance(piece, Which):
             if len(piece.observations) > MOST:
-                raise NotTaken(say("which_too_many", text=piece.piece[:40]))
+                raise NotTaken(say("which_too_many", text=quoted(piece.piece)))
             asked = talk.current.before if isinstance(talk.current, AskWhich) else talk.current
             return replace(talk, current=AskWhich(piece, asked)), [], []
     typed = [piece for piece in pieces if isinstance(piece, Typed)]

@@ -25,7 +25,7 @@ from faultfinder.reasoning.evidence.answers import Judged
 from faultfinder.reasoning.evidence.facts import FactValue, possible
 from faultfinder.reasoning.inference.conflict import Conflict, conflict
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import format_quantity, name_of
+from faultfinder.text.format import format_quantity, name_of, quoted
 from faultfinder.trade.readings.meter import Meter
 from faultfinder.trade.readings.reading import parse_reading
 
@@ -103,7 +103,7 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
         else:
             meant = _facts_meant(pack, key)
-            raise BadFact(say("assess_no_fact_of", what=name.strip()[:40], name=pack.name, pack=meant))
+            raise BadFact(say("assess_no_fact_of", what=quoted(name.strip()), name=pack.name, pack=meant))
     return facts, findings
 
 

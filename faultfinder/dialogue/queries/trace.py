@@ -24,7 +24,7 @@ from faultfinder.reasoning.case import Case
 from faultfinder.reasoning.evidence.answers import Judged, judge, understand
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import capital, format_quantity, logged_time, percent
+from faultfinder.text.format import capital, format_quantity, logged_time, percent, quoted
 from faultfinder.trade.cycle.columns import CycleLogError
 from faultfinder.trade.cycle.csv_text import CycleLog, other_log, read_cycle_log
 from faultfinder.trade.cycle.figures import Figure, LevelKind, figures, kind_of
@@ -157,7 +157,7 @@ def chosen(found: Sequence[Offer], words: str) -> tuple[Offer, ...]:
         if len(fits) != 1:
             known = ", ".join(f"{each.number} {each.observation}" for each in found) or say("nothing_known")
             key = "trace_several_offered" if fits else "trace_none_offered"
-            raise UnknownName(say(key, word=word[:40], known=known))
+            raise UnknownName(say(key, word=quoted(word), known=known))
         picked.add(fits[0])
     return tuple(offer for offer in found if offer.observation in picked)
 
