@@ -9,6 +9,7 @@ where they are known and the strictest where they are not.
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Mapping
 from dataclasses import replace
 
@@ -155,8 +156,17 @@ def held_to_its_reading(pack: Pack, facts: Mapping[str, str], event: ReturnTeste
     return event if within(event.test, reading, limit.value) else replace(event, outcome="failed")
 
 
+def reads_said(test: str, reads: str) -> str:
+    """What a return test read, as it was typed; a figure alone gets the unit that it was taken in."""
+    return f"{reads} {_unit(test)}" if re.fullmatch(r"[<>]?\s*[0-9]+(?:[.,][0-9]+)?", reads) else reads
+
+
+def _unit(test: str) -> str:
+    return "ohm" if test.startswith("earth") else "Mohm"
+
+
 def _written_limit(event: ReturnTested) -> Limit | None:
-    unit = "ohm" if event.test.startswith("earth") else "Mohm"
+    unit = _unit(event.test)
     text = event.limit.removeprefix("at most ").removeprefix("at least ")
     try:
         return Limit(parse_reading(text, "resistance", unit).value, unit, "")

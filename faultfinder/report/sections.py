@@ -6,12 +6,15 @@ looks. A section of readings carries them too, so that a page can draw them.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
+from faultfinder.errors import FaultFinderError
 from faultfinder.job.events import ACCESS_NOT_CONFIRMED
-from faultfinder.job.return_tests import limit_said
+from faultfinder.job.return_tests import limit_said, reads_said
 from faultfinder.reasoning.constants import FOUND
+from faultfinder.reasoning.evidence.facts import quantity_of_unit
 from faultfinder.report.model import (
     Cost,
     Fault,
@@ -44,6 +47,7 @@ from faultfinder.text.format import (
     sure,
     with_answer,
 )
+from faultfinder.trade.readings.reading import parse_reading
 
 
 def workshop_sections(report: Report) -> tuple[Section, ...]:
@@ -287,8 +291,17 @@ def take_text(item: Measured, take: Taken) -> str:
 
 
 def take_value(item: Measured, take: Taken) -> str:
-    """What the meter showed; empty where only the answer was told."""
-    return "" if take.value is None else format_quantity(take.value, item.unit)
+    """What the meter showed; empty where only the answer was told. Of more than a range holds ('>200M') the range."""
+    if take.value is None:
+        return ""
+    if math.isinf(take.value):
+        try:
+            top = parse_reading(take.text, quantity_of_unit(item.unit), item.unit).range_top
+        except FaultFinderError:
+            top = None
+        if top is not None:
+            return say("figure_above", low=format_quantity(top, item.unit))
+    return format_quantity(take.value, item.unit)
 
 
 def verdict_of(take: Taken) -> str:
@@ -338,7 +351,7 @@ def test_text(test: ReturnTest) -> str:
         say(f"test_{word}") if has(f"test_{word}") else name_of(word) for word in (test.test, test.outcome)
     )
     key = "test_reads" if test.reads else "test"
-    text = say(key, title=name, reads=test.reads, outcome=outcome)
+    text = say(key, title=name, reads=reads_said(test.test, test.reads), outcome=outcome)
     return f"{text} ({say('test_limit', limit=limit_said(test.limit))})" if test.limit else text
 
 

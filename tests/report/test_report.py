@@ -290,6 +290,30 @@ def test_a_failed_test_shouts() -> None:
     assert written.left.notice
 
 
+def test_a_return_test_is_told_with_the_unit_that_it_was_taken_in() -> None:
+    for test, reads, told in (
+        ("earth_inside", "0.08", "0.08 ohm, within"),
+        ("earth_inside", "80 mohm", "80 mohm, within"),
+        ("insulation_inside", "150", "150 Mohm, within"),
+        ("insulation_inside", ">200", ">200 Mohm, within"),
+        ("insulation_inside", ">200M", ">200M, within"),
+        ("insulation_inside", "OL", "OL, within"),
+    ):
+        line = f'return_test: {test}, outcome: passed, reads: "{reads}", limit: "at least 1 Mohm"'
+        assert told in markdown(report(*INSIDE, line), WORKSHOP)
+
+
+def test_more_than_a_range_holds_is_told_with_the_range_where_it_was_said() -> None:
+    for reads, told in (
+        (">2k", "as found: above 2 kohm"),
+        ("OL", "as found: OL"),
+        ("OL@200", "above 200 ohm"),
+    ):
+        written = report("answer: no_heat, is: yes", f'answer: element_resistance, reads: "{reads}"')
+        for form in (CUSTOMER, WORKSHOP):
+            assert told in markdown(written, form)
+
+
 def test_a_stop_is_told() -> None:
     written = report(
         "danger: gas_smell", "confirm: supply_cut_from_afar, outcome: cannot", "closed: left_isolated"
