@@ -17,7 +17,11 @@ WITHOUT = ("cleaned", "cleared", "straightened", "tightened", "unblocked", "adju
 """Words for one that took none."""
 DONE = ("done", "fixed", "mended", "repaired", "yes", "y", "ok", "finished")
 """Words for either."""
-_BESIDE = frozenset("it the a an new now all and with took in about is was i have".split())
+PUT = "put"
+"""A word for a remedy that took a part, where a new one is named: 'put a new seal on'."""
+_BESIDE = frozenset(
+    "it the a an new now all and with took in on one about is was i ive we have just ve".split()
+)
 _NO_PART = re.compile(
     r"\b(?:no|without(?: an?)?) (?:parts?|spares?)(?: used| needed)?\b|\bnothing (?:fitted|replaced)\b"
 )
@@ -45,14 +49,19 @@ def work_told(cause: Cause, line: str) -> WorkTold | None:
         plain = f"{plain[: none.start()]} {plain[none.end() :]}"
     words = plain_words(plain)
     own = plain_words(f"{cause.id} {cause.title} {cause.remedy} {' '.join(cause.parts)}")
-    known = (*FITTED, *WITHOUT, *DONE)
-    verbs = [word for word in words if word in known or (word.endswith("ed") and _is_in(word, own))]
+    known, new = (*FITTED, *WITHOUT, *DONE), "new" in words
+    verbs = [
+        word
+        for word in words
+        if word in known or (word.endswith("ed") and _is_in(word, own)) or (new and word == PUT)
+    ]
     rest = [word for word in words if word not in verbs and word not in _BESIDE]
     # 'replaced heater', and 'new heater fitted' as well.
-    told = bool(words) and (words[0] in verbs or words[-1] in known)
+    first = next((word for word in words if word not in _BESIDE), "")
+    told = bool(words) and (first in verbs or words[-1] in known)
     if not told or not all(_is_in(word, own) for word in rest):
         return None
-    if none or not any(verb in (*FITTED, *DONE) for verb in verbs):
+    if none or not (new or any(verb in (*FITTED, *DONE) for verb in verbs)):
         return WorkTold((), minutes)
     named = [part for part in cause.parts if all(_is_in(word, part.casefold().split()) for word in rest)]
     return WorkTold(tuple(named[:1]) if rest and named else cause.parts, minutes)

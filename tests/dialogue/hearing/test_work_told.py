@@ -34,6 +34,10 @@ FOUND_OPEN = (*OPENED, *OPEN, "OL")
         ("cleaned it", (), 0),
         ("done without a part 20 minutes", (), 20),
         ("done, nothing fitted", (), 0),
+        ("put a new element in", ("heating element",), 0),
+        ("I've put in a new heating element, 25 min", ("heating element",), 25),
+        ("we put a new one in", ("heating element",), 0),
+        ("I replaced the element", ("heating element",), 0),
     ],
 )
 def test_parts_and_minutes_are_told_with_the_remedy(
@@ -44,7 +48,24 @@ def test_parts_and_minutes_are_told_with_the_remedy(
 
 @pytest.mark.parametrize(
     "line",
-    ["no part", "no part with me", "half done", "not done", "replaced the belt", "later", "40 min", ""],
+    [
+        "will put a new element in",
+        "put it off",
+        "put a new belt in",
+        "did not put a new element in",
+        "new element",
+        "put a new element in tomorrow",
+        "put it in",
+        "I have no element with me",
+        "no part",
+        "no part with me",
+        "half done",
+        "not done",
+        "replaced the belt",
+        "later",
+        "40 min",
+        "",
+    ],
 )
 def test_what_does_not_say_that_this_remedy_is_done_is_no_such_word(line: str) -> None:
     assert work_told(ELEMENT, line) is None
