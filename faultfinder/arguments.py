@@ -76,7 +76,7 @@ def parser(given: Sequence[str] = ()) -> argparse.ArgumentParser:
         )
         if name in CONVERSATIONS:
             if name == "resume":
-                add_job(command)
+                add_job(command, left_out=True)
             _conversation_options(command)
         elif name in given:
             # Its arguments are read from its module, and that only where it is asked for.
@@ -89,9 +89,14 @@ def add_replace(command: argparse.ArgumentParser) -> None:
     command.add_argument("--replace", action="store_true", help=say("arguments_write_over_file_if"))
 
 
-def add_job(command: argparse.ArgumentParser) -> None:
-    """The job that the command is about."""
-    command.add_argument("job", metavar="JOB", help=say("arguments_records_file_its_name"))
+def add_job(command: argparse.ArgumentParser, left_out: bool = False) -> None:
+    """The job that the command is about; where it may be left out, the open ones are offered."""
+    told = say("arguments_records_file_its_name")
+    if left_out:
+        told = f"{told}; {say('arguments_job_left_out')}"
+        command.add_argument("job", metavar="JOB", nargs="?", default="", help=told)
+    else:
+        command.add_argument("job", metavar="JOB", help=told)
 
 
 def add_json(command: argparse.ArgumentParser) -> None:

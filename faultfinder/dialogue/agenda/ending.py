@@ -79,8 +79,9 @@ def summary(talk: Talk) -> list[Said]:
     def told(names: Sequence[str]) -> str:
         return "; ".join(f"{present.cause_title(talk.case, name)} {percent(now[name])}" for name in names)
 
-    if done.left:
-        said.append(Line(say("left_over", causes=told(done.left))))
+    # What stands above as found is not told again.
+    if left := sorted(set(done.left) - set(found), key=lambda name: -now[name]):
+        said.append(Line(say("left_over", causes=told(left))))
     if done.not_looked_at:
         said.append(caution(say("not_looked_at", causes=told(done.not_looked_at))))
     for each in done.apart:

@@ -153,12 +153,13 @@ def option(line: str, words: tuple[str, ...]) -> str:
     if len(fits) == 1:
         return fits[0]
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
-    raise NotTaken(say("not_understood", text=quoted(line), hint=say("choose", words=shown)))
+    hint = say("choose", words=shown)
+    raise NotTaken(say("not_understood", text=quoted(line), hint=hint) if text else hint)
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:
     """The words chosen by numbers or words, parted by blanks, commas or 'and'."""
     parts = [part for part in re.split(r"[\s,;]+", line) if part and part.casefold() not in AND]
     if not parts:
-        raise NotTaken(say("not_understood", text=line, hint=say("choose", words="numbers, or none")))
+        raise NotTaken(say("choose", words="numbers, or none"))
     return list(dict.fromkeys(option(part, words) for part in parts))

@@ -1,4 +1,4 @@
-"""`faultfinder`, `faultfinder new` and `faultfinder resume JOB`: a new job, or one taken up again."""
+"""`faultfinder`, `faultfinder new` and `faultfinder resume [JOB]`: a new job, or one taken up again."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from faultfinder.terminal.startup import ask_pack, jobs_folder, pick_face
 
 def run(asked: argparse.Namespace) -> int:
     """A new job, or one taken up again."""
-    kept = not getattr(asked, "no_record", False)
+    kept = asked.command == "resume" or not getattr(asked, "no_record", False)
     folder = jobs_folder(getattr(asked, "folder", "")) if kept or getattr(asked, "seen", False) else Path()
     face = pick_face(getattr(asked, "plain", False))
     chosen = getattr(asked, "pack", "")

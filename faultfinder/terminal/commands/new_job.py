@@ -26,6 +26,7 @@ from faultfinder.job.workshop.bring_in import letters
 from faultfinder.knowledge.load import load_pack, shipped_packs
 from faultfinder.knowledge.model import Pack
 from faultfinder.knowledge.problem import PackNotFound, RuleFileError
+from faultfinder.terminal.commands.open_jobs import offered
 from faultfinder.terminal.console.attachment_words import about_of, keep_about
 from faultfinder.terminal.console.console import Face
 from faultfinder.terminal.console.printed import aside
@@ -188,7 +189,10 @@ def _for_another(opened: Opened, contents: Contents, pack: Pack) -> bool:
 
 def resumed(asked: argparse.Namespace, face: Face, folder: Path) -> int:
     """A job taken up again."""
-    path, named = find_job(asked.job, folder), getattr(asked, "pack", "")
+    found = find_job(asked.job, folder) if asked.job else offered(face, folder)
+    if found is None:
+        return Exit.OK
+    path, named = found, getattr(asked, "pack", "")
     about = _about(getattr(asked, "about", ""))
     with Record.open(path) as record:
         if about:

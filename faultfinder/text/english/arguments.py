@@ -48,6 +48,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "arguments_records_run": "records to run",
         "arguments_replay_against_pack_instead": "replay against this pack instead of the record's own",
         "arguments_print_conversation": "print the conversation",
+        "arguments_job_left_out": "without it the open jobs are offered",
         "arguments_records_file_its_name": "the record's file, or its name in the jobs folder",
         "arguments_where_records_kept": "where the records are kept",
         "arguments_let_workshops_own_closed": "let the workshop's own closed jobs weigh in",

@@ -17,6 +17,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "commit them, or say --anyway",
         "check_faults_job_most_often": "{machine}: {faults} faults a job; most often:",
         "check_faultfinder_check_there_no": "faultfinder check: there is no code '{code}'. {hint}",
+        "open_jobs_none": "No job is open in {folder}. faultfinder alone begins one; faultfinder jobs lists those "
+        "that are closed.",
+        "open_jobs_which": "Which job goes on? The latest first.",
+        "open_jobs_more": "And {count} more: part of the name brings one.",
+        "open_jobs_choose": "Type a number or part of a name; stop leaves.",
         "compare_come_out_differently_hold": "{count} of {cases} come out differently: {broken} no longer "
         "hold, {mended} now hold, {otherwise} otherwise.",
         "compare_more_cases_in_which": "and {count} more cases in which only chances move (--all lists "

@@ -380,11 +380,11 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "round_why_together": "Each of them would change what is looked for next, and takes a word.",
         "round_none_so": "none: none of it",
         "round_why": "It finds what nobody thought of mentioning, and what another fault hid.",
-        "trial_ask": "Tried again in real use (a whole load, long enough for it to show): what is still there?",
+        "trial_ask": "Tried again as the customer uses it, long enough for it to show: what is still there?",
         "trial_gone": "Tried: all gone",
         "trial_untried": "Not tried",
-        "trial_how": "Run it with a damp load until it is warm; feel the heat; or read the current or the power "
-        "at the meter and type it. Then say what is still there.",
+        "trial_how": "Run it as the customer does, with what belongs in it, until it is warm; try what was "
+        "complained of; or read the current or the power at the meter and type it. Then say what is still there.",
         "trial_why": "It is what the customer will check first.",
         "trial_was_it": "Was it tried? gone: tried and all gone; untried: not tried.",
         "trial_all_gone": "Tried again: gone.",
@@ -531,6 +531,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "label_end": "end",
         "label_round": "round",
         "label_machine": "machine",
+        "label_job": "job",
         "label_stopped": "stopped",
         "label_reason": "reason",
         "label_answer": "answer",
