@@ -143,6 +143,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "meter_line_no_accuracy_from": "line {number}: an accuracy of {percent} % is not possible; it must "
         "be 0 to 100 %.",
         "parser_unit_not_known_given": '{text}: the unit "{unit}" is not known; {title} is given in {names}.',
+        "parser_words_behind_the_figure": "{text}: the words behind the figure are not understood; type the figure "
+        "and its unit alone, in {names}.",
         "parser_nothing_typed_type": "nothing was typed; type {words}, {what}.",
         "parser_no_answer_type_number": "{text} is not {words}; type a number, {what}.",
         "parser_has_no_lower_end": "{text} gives no lower limit; type {words}, {what}.",

@@ -37,6 +37,8 @@ class Reading:
     text: str
 
 
+MOST_UNIT_WORDS = 2
+"""Words in the name of a unit ('deg C'); of more than these none is taken for one."""
 _NUMBER = r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,4})?"
 _FIGURE = re.compile(rf"({_NUMBER})\s*(.*)")
 _CODE = re.compile(r"([+-]?)(\d*)([A-Za-z])(\d+)\s*(.*)")
@@ -309,6 +311,9 @@ class Parser(Wanted):
                         words=self.words,
                     )
                 )
+        if len(text.split()) > MOST_UNIT_WORDS:
+            names = ", ".join(self.kind.common)
+            raise ReadingError(say("parser_words_behind_the_figure", text=shown(self.text), names=names))
         raise ReadingError(
             say(
                 "parser_unit_not_known_given",

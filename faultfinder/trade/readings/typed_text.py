@@ -11,6 +11,7 @@ import unicodedata
 
 from faultfinder.errors import BadAnswer
 from faultfinder.text.catalogue import say
+from faultfinder.text.format import quoted
 
 LONGEST = 80
 """Characters in one reading (chosen): more is a paste that went wrong."""
@@ -34,9 +35,9 @@ _SAME = str.maketrans(
 
 
 def shown(text: str) -> str:
-    """The offending text, safe to print: no control characters, never long."""
-    safe = "".join(char if char.isprintable() else f"<{ord(char):04X}>" for char in text[:24])
-    return f'"{safe}..."' if len(text) > 24 else f'"{safe}"'
+    """The offending text, safe to print: no control characters, never long, cut between words."""
+    short = text if len(text) <= 24 else quoted(text, 27)
+    return '"' + "".join(char if char.isprintable() else f"<{ord(char):04X}>" for char in short) + '"'
 
 
 def plain_text(text: str, wanted: str) -> str:

@@ -396,6 +396,14 @@ REFUSED = [
     ("½", "resistance", "ohm", f'"½" contains digits other than 0 to 9; {OHMS} in plain digits.', None),
     ("²1", "resistance", "ohm", f'"²1" contains digits other than 0 to 9; {OHMS} in plain digits.', "21"),
     (
+        "5 wet under it, mopped up dry",
+        "time",
+        "min",
+        '"5 wet under it, mopped...": the words behind the figure are not understood; type the figure and its unit '
+        "alone, in min, h, s.",
+        None,
+    ),
+    (
         "9" * 10_000_000,
         "resistance",
         "ohm",
