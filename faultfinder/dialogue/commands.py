@@ -240,6 +240,8 @@ def _correct(talk: Talk, about: str) -> Reply:
         return new_answer(talk, name, value) if value else (replace(talk, current=AskNewAnswer(name)), [], [])
     if (reply := _fact_anew(talk, about)) is not None:
         return reply
+    if several := named([given.observation for given in offers.latest(talk)], plain_words(about)):
+        return replace(talk, current=AskCorrect(only=tuple(several))), [], []
     raise UnknownName(say("correct_what", text=quoted(about)))
 
 

@@ -149,6 +149,23 @@ def test_one_thing_of_a_list_is_corrected_or_taken_back_by_its_name(dryer: Pack)
 
 
 @pytest.mark.slow
+def test_a_word_that_several_answers_have_offers_just_these_and_an_answer_in_other_words_is_helped_on(
+    dryer: Pack,
+) -> None:
+    talking = at_list(dryer)
+    heard = talking.say("1 5", "none", "correct filter")
+    offered = talking.talk.asked.words
+    assert {"filter_look", "filter_water_test"} <= set(offered) and all("filter" in word for word in offered)
+    assert "has not been answered" not in heard
+    talking.say(str(offered.index("filter_look") + 1))
+    assert talking.current == AskNewAnswer("filter_look")
+    assert "If 'Clean and whole, sat well' is meant, type 1." in talking.say("clean, fits well")
+    talking.say("1")
+    case = talking.talk.case
+    assert case.judged(case.latest("filter_look")).answer == "clean"  # type: ignore[arg-type]
+
+
+@pytest.mark.slow
 def test_a_list_told_again_counts_once_where_nothing_changed(dryer: Pack) -> None:
     """Whatever was ticked, and however often it is told again after something else was put right."""
     chance = random.Random(16)

@@ -6,15 +6,16 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, likeliest, option
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
 from faultfinder.job import events as happened
 from faultfinder.job.events import Event
+from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of
+from faultfinder.text.format import name_of, quoted
 
 AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""
@@ -32,13 +33,15 @@ class _Correcting(Prompt):
 
 @dataclass(frozen=True, slots=True)
 class AskCorrect(_Correcting):
-    """Which earlier answer is to be corrected; a page at a time, the latest first."""
+    """Which earlier answer is to be corrected; a page at a time, the latest first. only: those that a word fits."""
 
     first: int = 0
+    only: tuple[str, ...] = ()
     kind: ClassVar[str] = "correct"
 
     def _names(self, talk: Talk) -> list[str]:
-        return [given.observation for given in reversed(offers.latest(talk))]
+        names = [given.observation for given in reversed(offers.latest(talk))]
+        return [name for name in names if name in self.only] if self.only else names
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         latest = {given.observation: given.text for given in offers.latest(talk)}
@@ -62,7 +65,7 @@ class AskCorrect(_Correcting):
             if line.isdecimal():
                 raise
             name = option(line, tuple(self._names(talk)))
-        current = AskCorrect(self.first + AT_ONCE) if name == "more" else AskNewAnswer(name)
+        current = replace(self, first=self.first + AT_ONCE) if name == "more" else AskNewAnswer(name)
         return replace(talk, current=current), [], []
 
 
@@ -132,9 +135,9 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
         words = tuple(answer.id for answer in item.answers)
         try:
             event = happened.Corrected(name, option(line, words))
-        except NotTaken:
+        except NotTaken as refusal:
             if item.reading is None:
-                raise
+                raise _or_meant(item, line) or refusal from refusal
             event = happened.Corrected(name, reads=line)
         answer = event.reads or present.answer_text(item, event.value)
         told = say("corrected", name=name_of(name), answer=answer.rstrip("."))
@@ -149,3 +152,13 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
             talk = after(talk, events[1:])
         said += present.sign_lines([sign])
     return offers.changes(talk, before, events, said)
+
+
+def _or_meant(item: Observation, line: str) -> NotTaken | None:
+    """A refusal that names the answer which a line in other words comes nearest to; None for no such answer."""
+    answers = present.answers_of(item)
+    if not (near := likeliest(answers, line)):
+        return None
+    number = [word for word, _ in answers].index(near) + 1
+    hint = say("correct_meant", option=present.answer_text(item, near).rstrip("."), number=number)
+    return NotTaken(say("not_understood", text=quoted(line), hint=hint))

@@ -157,6 +157,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "which_one": "Which one is meant by '{text}'?",
         "which_this": "Is this what '{text}' means? 'no' if not.",
         "choose": "Type one of: {words}.",
+        "correct_meant": "If '{option}' is meant, type {number}.",
         "correct_none": "Nothing has been answered yet.",
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
         "corrected": "Corrected: {name}, now {answer}.",
