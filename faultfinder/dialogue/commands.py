@@ -27,12 +27,13 @@ from faultfinder.errors import FaultFinderError, UnknownName
 from faultfinder.job import events as happened
 from faultfinder.knowledge.model import Cause
 from faultfinder.knowledge.schema.nearest_name import did_you_mean
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.decision.discrimination import telling
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.reasons import unexplained
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import minutes_text, name_of, percent, quoted
+from faultfinder.text.format import choices, minutes_text, name_of, percent, quoted
 
 TESTS = 6
 """Tests named that would show a cause, or rule it out; chosen: a screen of a phone."""
@@ -287,7 +288,7 @@ def _undo(talk: Talk, line: str) -> Reply:
 
 def _put_right(talk: Talk, about: str) -> Reply:
     """A remedy asked for by its name."""
-    cause = _cause_meant(talk, about)
+    cause = _cause_meant(talk, about, or_found=True)
     if _asked_about(talk) == cause:
         return talk, [], []
     return _going_to(talk, cause), [], []
@@ -317,9 +318,10 @@ def _asked_about(talk: Talk) -> str:
     return talk.current.cause if isinstance(talk.current, AskRemedy | AskRemedyDone) else ""
 
 
-def _cause_meant(talk: Talk, about: str) -> str:
+def _cause_meant(talk: Talk, about: str, *, or_found: bool = False) -> str:
     """The one cause of this machine that words mean, by its title, remedy and parts: the one asked about, where they
-    may mean it. Raises UnknownName for none and for several."""
+    may mean it; `or_found`: else the only one of them that stands as found. Raises
+    UnknownName for none and for several."""
     about = re.sub(
         r"^(?:replaced|changed|cleaned|cleared|mended|repaired|the)\s+", "", about.strip(" :"), flags=re.I
     )
@@ -338,7 +340,12 @@ def _cause_meant(talk: Talk, about: str) -> str:
     if not causes:
         raise UnknownName(say("put_right_unknown", text=quoted(about)))
     if len(causes) > 1:
-        raise UnknownName(say("put_right_which", titles="; ".join(cause.title for cause in causes[:4])))
+        now = talk.case.confidence() if or_found else {}
+        if len(standing := [cause for cause in causes if now.get(cause.id, 0.0) > FOUND]) == 1:
+            return standing[0].id
+        # Never numbered: a number is an option of the prompt that still stands.
+        titles = choices(say("put_right_one", title=cause.title) for cause in causes[:4])
+        raise UnknownName(say("put_right_which", text=quoted(about), titles=titles))
     return causes[0].id
 
 

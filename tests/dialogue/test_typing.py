@@ -19,10 +19,12 @@ from faultfinder.dialogue.prompts.machine import AskMachine
 from faultfinder.dialogue.prompts.remedy import AskRemedy
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.trial import AskTrial
+from faultfinder.errors import UnknownName
 from faultfinder.job import events as happened
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Pack
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.constants import FOUND
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.conflict import Conflict
 
@@ -465,6 +467,20 @@ def test_a_remedy_put_aside_by_a_slip_is_taken_up_again_by_what_is_told_then(wor
     assert again is not None and talking.current != AskRemedy("inlet_blocked")
     talking.say(again[1])
     assert talking.current == AskRemedy("inlet_blocked")
+
+
+def test_of_the_faults_that_a_word_may_mean_the_one_found_is_put_right_and_else_none_by_a_number() -> None:
+    dryer = load_pack("tumble_dryer")
+    talking = chat("water on the floor", "none", "condenser 230V 2500W plug", pack=dryer)
+    before = talking.current
+    heard = talking.say("put right sump")
+    assert talking.current == before
+    assert "put right Sump full of fluff or put right Sump, channel or hose joint leaks" in heard
+    talking.say("sump seen yes")
+    assert talking.talk.case.confidence()["sump_fluff"] > FOUND
+    with pytest.raises(UnknownName):
+        _cause_meant(talking.talk, "sump")  # said to be done, the words have to tell which
+    assert _cause_meant(talking.talk, "sump", or_found=True) == "sump_fluff"
 
 
 @pytest.mark.parametrize("name", ["tumble_dryer", "washing_machine", "electric_oven"])
