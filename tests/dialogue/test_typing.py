@@ -483,6 +483,15 @@ def test_of_the_faults_that_a_word_may_mean_the_one_found_is_put_right_and_else_
     assert _cause_meant(talking.talk, "sump", or_found=True) == "sump_fluff"
 
 
+def test_what_a_line_says_twice_of_one_thing_is_one_answer() -> None:
+    talking = chat("", "none", "plate plug")
+    before = len(talking.events)
+    heard = talking.say("element OL; element OL")
+    told = [each for each in talking.events[before:] if isinstance(each, happened.Answered)]
+    assert [each.observation for each in told] == ["element_resistance"]
+    assert heard.count("element resistance:") == 1
+
+
 @pytest.mark.parametrize("name", ["tumble_dryer", "washing_machine", "electric_oven"])
 def test_every_fault_is_meant_by_its_whole_title(name: str) -> None:
     talk = chat("", "none", "none", pack=load_pack(name)).talk

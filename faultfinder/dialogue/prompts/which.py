@@ -119,7 +119,8 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
                 raise NotTaken(say("which_too_many", text=quoted(piece.piece)))
             asked = talk.current.before if isinstance(talk.current, AskWhich) else talk.current
             return replace(talk, current=AskWhich(piece, asked)), [], []
-    typed = [piece for piece in pieces if isinstance(piece, Typed)]
+    # 'no, clean' says one thing twice.
+    typed = list(dict.fromkeys(piece for piece in pieces if isinstance(piece, Typed)))
     before = talk.case.confidence()
     events: list[Event] = []
     said: list[Said] = []
