@@ -472,7 +472,7 @@ COMMANDS = (
     Command(_plate, ("plate",), more=True, never=True),
     Command(_measure, _or("measure, measure it, measure it after all, measure after all")),
     Command(_dealt_with, ("dealt with",), more=True),
-    Command(_end, ("end",)),
+    Command(_end, _or("end, finish, close job, close the job")),
     Command(_stop, _or("stop, quit, exit")),
 )
 WORDS = tuple(command.words[0] for command in COMMANDS if not command.verb)

@@ -194,7 +194,7 @@ def _assumed(talk: Talk) -> list[Said]:
     return [note(say("machine_assumed", facts=", ".join(facts)))] if facts else []
 
 
-NOT_KNOWN = ("unknown", "dk", "don't know", "dont know", "not known", "no idea")
+NOT_KNOWN = ("unknown", "dk", "don't know", "dont know", "not known", "no idea", "skip", "later", "not sure")
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,7 +225,7 @@ class AskFact(Prompt):
     def take(self, talk: Talk, line: str) -> Reply:
         """Its value, or that it is not known."""
         fact = offers.fact_of(talk, self.fact)
-        if not line or line.casefold() in NOT_KNOWN:
+        if not line or line.casefold().strip(" .") in NOT_KNOWN:
             if self.required:
                 raise NotTaken(say("choose", words=", ".join(map(name_of, fact.choices)) or fact.unit))
             return replace(talk, facts_asked=talk.facts_asked | {self.fact}), [], []

@@ -21,7 +21,7 @@ from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.safety.gate import in_words
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of, quoted
+from faultfinder.text.format import name_of, quoted, with_answer
 
 
 def typed_pieces(talk: Talk, line: str, current: str | None = None) -> list[Piece]:
@@ -80,7 +80,7 @@ class AskWhich(Prompt):
         """What would be written down."""
         item, answer = talk.pack.observations[name], self.which.answer
         known = _answer_said(item, answer)
-        return say("ask_answer", ask=item.ask, answer=present.answer_text(item, known) if known else answer)
+        return with_answer(item.ask.rstrip("."), present.answer_text(item, known) if known else answer)
 
     def take(self, talk: Talk, line: str) -> Reply:
         plain = line.casefold().strip(" .!")

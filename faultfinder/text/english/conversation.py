@@ -219,7 +219,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "machine_twice": "{name} is said twice: {one} and {other}.",
         "machine_assumed": "Assumed until you say otherwise: {facts}.",
         "assumed_fact": "{name} {value}",
-        "fact_needed": "Needed for: {title}. Enter if unknown.",
+        "fact_needed": "Needed for: {title}. Press Enter if it is not known.",
         "nothing_known": "nothing",
         "lost": "These rules no longer know what the record holds: {what}. It may have been a danger: the "
         "machine is not used before earth and insulation pass. Look at it again by its new name, or "
