@@ -12,6 +12,7 @@ from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.commands import _cause_meant
 from faultfinder.dialogue.converse import start
+from faultfinder.dialogue.hearing.choosing import NotTaken, several
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
 from faultfinder.dialogue.prompts.dangers import AskDangers
@@ -481,6 +482,26 @@ def test_of_the_faults_that_a_word_may_mean_the_one_found_is_put_right_and_else_
     with pytest.raises(UnknownName):
         _cause_meant(talking.talk, "sump")  # said to be done, the words have to tell which
     assert _cause_meant(talking.talk, "sump", or_found=True) == "sump_fluff"
+
+
+@pytest.mark.parametrize("target", ["element_resistance", "inlet_look"])
+def test_nothing_typed_is_not_quoted_but_told_what_is_wanted(target: str) -> None:
+    talking = opened() if target == "element_resistance" else doing(target)
+    for line in ("", "   "):
+        heard = talking.say(line)
+        assert "''" not in heard and "Type" in heard
+    assert "'frogs' is not understood" in talking.say("frogs")
+
+
+def test_of_a_sentence_all_is_said_not_to_be_understood_and_of_a_list_the_odd_one() -> None:
+    for line, odd in (
+        ("all gone, runs hot", "'all gone, runs hot'"),
+        ("1 frogs", "'frogs'"),
+        ("frogs", "'frogs'"),
+    ):
+        with pytest.raises(NotTaken, match=f"^{odd} is not understood. Type one of: 1 water, 2 gone"):
+            several(line, ("water", "gone"))
+    assert several("2, water and 2", ("water", "gone")) == ["gone", "water"]
 
 
 def test_what_a_line_says_twice_of_one_thing_is_one_answer() -> None:

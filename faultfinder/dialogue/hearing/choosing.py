@@ -152,9 +152,13 @@ def option(line: str, words: tuple[str, ...]) -> str:
     ]
     if len(fits) == 1:
         return fits[0]
+    raise _refused(line, words)
+
+
+def _refused(line: str, words: tuple[str, ...]) -> NotTaken:
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
     hint = say("choose", words=shown)
-    raise NotTaken(say("not_understood", text=quoted(line), hint=hint) if text else hint)
+    return NotTaken(say("not_understood", text=quoted(line), hint=hint) if line.strip(" .") else hint)
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:
@@ -162,4 +166,11 @@ def several(line: str, words: tuple[str, ...]) -> list[str]:
     parts = [part for part in re.split(r"[\s,;]+", line) if part and part.casefold() not in AND]
     if not parts:
         raise NotTaken(say("choose", words="numbers, or none"))
-    return list(dict.fromkeys(option(part, words) for part in parts))
+    chosen: dict[str, None] = {}
+    for part in parts:
+        try:
+            chosen[option(part, words)] = None
+        except NotTaken:
+            # Of a sentence the first word alone says nothing of what was not understood.
+            raise _refused(part if chosen or len(parts) == 1 else line, words) from None
+    return list(chosen)

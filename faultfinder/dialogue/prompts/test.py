@@ -167,7 +167,8 @@ class AskTest(Prompt):
             return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
-            unheard = say("not_understood", text=quoted(line), hint=_reading_hint(item))
+            hint = _reading_hint(item)
+            unheard = say("not_understood", text=quoted(line), hint=hint) if line else hint
             return take(talk, typed_pieces(talk, line, self.target), unheard)
         start, end = self._page(talk, item)
         more = end < len(present.answer_texts(item))
