@@ -220,9 +220,9 @@ def _with_another(state: JobState, place: int, name: str, value: str, at: str) -
     """What was given, with another answer to an observation in one place; empty: taken back out of choices."""
     there = state.given[place]
     was = there.value if isinstance(there.value, str) else ", ".join(there.value)
-    corrected = replace(there, at=at or there.at, was=was)
+    corrected = replace(there, was=was)
     if there.name == name:
-        corrected = replace(corrected, value=value)
+        corrected = replace(corrected, value=value, at=at or there.at)
     else:
         others = tuple(pair for pair in there.instead if pair[0] != name)
         corrected = replace(corrected, instead=(*others, (name, value)))

@@ -6,7 +6,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TypeVar
 
@@ -124,15 +124,18 @@ def told_case(state: JobState) -> tuple[Case, tuple[Recorded, ...], dict[str, in
     mended: dict[str, int] = {}
     works = 0
     for given in state.given:
-        names: tuple[str, ...] = ()
+        sources: dict[str, Given] = {}
         if given.kind == "answer" and given.name in case.pack.questions:
-            names = tuple(case.choices(case.pack.questions[given.name], given.value))
+            # Of a list one answer is corrected, and the others stand as they were chosen.
+            anew = dict(given.instead)
+            for name, answer in case.choices(case.pack.questions[given.name], given.value).items():
+                sources[name] = replace(given, was=answer if name in anew else "")
         elif given.kind == "answer":
-            names = (given.name,)
+            sources[given.name] = given
         take(case, given)
         # None of what was said again of what stands, or taken back.
-        taken = (case.given(name, case.epoch) for name in names)
-        recorded += [Recorded(each, given, works) for each in taken if each is not None]
+        taken = ((case.given(name, case.epoch), source) for name, source in sources.items())
+        recorded += [Recorded(each, source, works) for each, source in taken if each is not None]
         if given.kind == "put_right":
             works += 1
             mended[given.name] = works

@@ -140,6 +140,21 @@ def test_a_correction_tells_what_stood_there_and_what_was_taken_back_is_gone() -
     assert (look.observation, look.takes[0].answer, look.takes[0].was) == ("air_weak", "no", "Yes")
 
 
+def test_of_a_list_only_the_answer_that_was_corrected_is_called_so() -> None:
+    dryer = load_pack("tumble_dryer")
+    written = report(
+        "fact: type, is: vented",
+        "choice: walk_round, is: [thick, none]",
+        "correct: filter_look, is: clean",
+        pack=dryer,
+    )
+    was = {look.observation: look.takes[0].was for look in written.looks}
+    assert len(was) > 5
+    thick = next(each.text for each in dryer.observations["filter_look"].answers if each.id == "clogged")
+    assert {name: text for name, text in was.items() if text} == {"filter_look": thick}
+    assert [reading.takes[0].was for reading in written.readings] == ["" for _ in written.readings]
+
+
 def test_a_reading_brought_from_elsewhere_is_marked() -> None:
     written = report('answer: element_resistance, reads: "26", access: not confirmed here, how: told')
     (take,) = written.readings[0].takes
