@@ -149,6 +149,24 @@ def test_one_thing_of_a_list_is_corrected_or_taken_back_by_its_name(dryer: Pack)
 
 
 @pytest.mark.slow
+def test_what_is_told_beside_a_list_leaves_its_ticks_standing(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    talking.say("1")
+    midway = talking.current
+    talking.say("hose crushed seen yes")
+    assert talking.current == midway and talking.talk.case.latest("hose_crushed_seen") is not None
+    talking.say("")
+    case = talking.talk.case
+    assert case.judged(case.latest("filter_look")).answer == "clogged"  # type: ignore[arg-type]
+    # A danger sign comes first, whatever was being ticked.
+    alarmed = at_list(dryer)
+    alarmed.say("1")
+    before = alarmed.current
+    alarmed.say("plug seen scorched")
+    assert alarmed.talk.gate.signs and alarmed.current != before
+
+
+@pytest.mark.slow
 def test_a_word_that_several_answers_have_offers_just_these_and_an_answer_in_other_words_is_helped_on(
     dryer: Pack,
 ) -> None:

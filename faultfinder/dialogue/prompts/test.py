@@ -232,7 +232,9 @@ class AskTest(Prompt):
             if near := nearest_text(talk, line):
                 hint = say("ticks_meant", option=near)
             short = NotTaken(say("not_understood", text=quoted(line), hint=hint))
-            return take(talk, elsewhere(talk, line, short if near or len(words) > FEW else refusal))
+            heard = elsewhere(talk, line, short if near or len(words) > FEW else refusal)
+            now, events, said = take(talk, heard)
+            return self._gone_on(talk, now), events, said
         if taken_off:
             left = tuple(word for word in self.ticked if word not in chosen)
             return replace(talk, current=replace(self, ticked=left)), [], []
@@ -242,6 +244,17 @@ class AskTest(Prompt):
         if "none" in chosen or self.first:
             return choose(talk, item, [*ticked, "none"])
         return replace(talk, current=replace(self, ticked=ticked)), [], []
+
+    def _gone_on(self, talk: Talk, now: Talk) -> Talk:
+        """After something else was told in the midst of a list: back to it with its ticks, unless that changed where
+        the machine stands."""
+        begun, open_still = bool(self.ticked or self.first), isinstance(now.current, Over)
+        alike = (now.gate.signs, now.gate.stop, now.gate.access) == (
+            talk.gate.signs,
+            talk.gate.stop,
+            talk.gate.access,
+        )
+        return replace(now, current=self, chosen=talk.chosen) if begun and open_still and alike else now
 
     def _with(self, talk: Talk, item: Question, new: Sequence[str]) -> tuple[str, ...]:
         """What is ticked with these as well. Raises NotTaken where two of them cannot both be told; what stood
