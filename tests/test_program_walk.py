@@ -16,7 +16,7 @@ from walk_rules import Broken
 from faultfinder.dialogue import converse, flow
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.showing import present
-from faultfinder.job import state
+from faultfinder.job import state, told
 from faultfinder.job.state import replayed
 from faultfinder.safety import gate, instructions
 
@@ -88,7 +88,7 @@ SLIPS: dict[str, Patch] = {
     "a job can never end": lambda patch: patch.setattr(
         gate, "why_not_close", lambda gate, closing, unsafe=(): "Not today."
     ),
-    "a correction's sign is lost": lambda patch: patch.setattr(state, "_seen", lambda state, *_, **__: state),
+    "a correction's sign is lost": lambda patch: patch.setattr(told, "_seen", lambda state, *_, **__: state),
 }
 
 
