@@ -65,6 +65,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "Take it again (fingers on the probes, another path in parallel, wrong range, flat meter battery?).",
         "conflict_seen": "These answers do not fit well together. The one that fits least: {name}. "
         "Look or ask again; correct changes it.",
+        "conflict_twice": "These answers do not fit well together. The one that fits least: {name}, answered twice. "
+        "Go on if the last answer is right; correct changes it.",
         # remedies
         "remedy_parts": "Parts: {parts}.",
         "remedy_do": "Do it now",
