@@ -496,6 +496,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "told_not_a_number": "{id}: '{text}' is not a number.",
         "told_outside_the_pack": "{id} = {number} {unit} is outside what this pack is for: {low} to {high} {unit}.",
         "told_no_fact_of_pack": "'{name}' is not a fact of the pack {pack}.",
+        "assess_no_meter_shows": "'{text}' is not taken: no meter shows that there. Type the figure, or what "
+        "it comes to in words.",
         "assess_no_fact_of": "'{what}' is not a fact of {name}. {pack}",
         "no_fault_called": "No fault is called '{text}'. {hint}",
         "too_long_for_a_reading": "That is too long for a reading.",

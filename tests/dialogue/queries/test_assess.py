@@ -253,6 +253,8 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
         ("low to high current 0.64", "64 % or 0.64 %"),
         ("current high 5 kA", "from 0 to 200 A"),
         ("high section 7.4A", "is a current .A.; a resistance in ohm is wanted here"),
+        ("high_section_resistance=7.4A", "is a current .A.; a resistance in ohm is wanted here"),
+        ("current_on_high=OL", "no meter shows that there"),
         ("voltage=", "not a fact of"),
         ("=240", "not a fact of"),
         ("nonsense", "not understood"),
