@@ -1,6 +1,6 @@
 """The whole conversation over the shipped packs: everything near many points, far walks, and what the walks can find.
 
-Here only so much as takes seconds: the first lines of each pack and 20 far walks. The long run makes 60,000 lines and
+Here only so much as takes seconds: the first lines of each pack and 40 far walks. The long run makes 60,000 lines and
 4,000 walks: python tests/helpers/program_walk.py
 """
 
@@ -34,7 +34,7 @@ def test_every_line_near_many_points_keeps_the_rules(name: str, capsys: pytest.C
 @pytest.mark.slow
 def test_long_random_walks_keep_the_rules_and_can_be_ended(capsys: pytest.CaptureFixture[str]) -> None:
     with quick():
-        walked = walk_far(range(20), steps=100)
+        walked = walk_far(range(40), steps=100)
     with capsys.disabled():
         print(f" {walked.walks} random walks, {walked.turns:,} turns;", end="")
     # The walks go where it matters: each way of ending, each access, the stop and back, each return test failed.

@@ -208,6 +208,8 @@ def _told_by(rule_out: bool, talk: Talk, about: str) -> Reply:
 
 def _explain(talk: Talk, about: str) -> Reply:
     word = about.rstrip("?").strip()
+    if word.casefold() in ("it", "this", "that", "that for", "this for", "meant"):
+        return _how(talk, about)
     wanted = _letters(word)
     glossary = {_letters(name): (name, text) for name, text in talk.pack.glossary.items()}
     near = (pair for name, pair in glossary.items() if wanted and (wanted in name or name in wanted))
@@ -327,7 +329,8 @@ def _cause_meant(talk: Talk, about: str) -> str:
         for cause in talk.pack.causes.values()
         if words and possible(cause.applies, talk.case.facts) and _speak_of(words, cause)
     ]
-    causes = [each for each in causes if _letters(each.title).startswith(_letters(about))] or causes
+    titled = [each for each in causes if _letters(each.title).startswith(_letters(about))]
+    causes = [each for each in titled if _letters(each.title) == _letters(about)] or titled or causes
     if (asked := _asked_about(talk)) in [cause.id for cause in causes]:
         return asked
     if not causes:

@@ -13,7 +13,7 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow
 from faultfinder.dialogue.agenda.ending import over_said
-from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, unhedged
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.dangers import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
@@ -148,6 +148,9 @@ def _turn(talk: Talk, events: list[Event], said: list[Said]) -> Turn:
             talk, current = flow.next_prompt(talk)
             talk = replace(talk, current=current)
     told, ask = put(talk)
+    # A stop is told with what is asked then, and not twice on one screen.
+    stops = {item.text for item in told if isinstance(item, Line) and item.tone is Tone.STOP}
+    said = [item for item in said if not (isinstance(item, Line) and item.text in stops)]
     advice = talk.current.advised(talk)
     talk = after(talk, advice)
     if advice and isinstance(advice[0], happened.Advised):
@@ -202,7 +205,8 @@ def _command(talk: Talk, line: str) -> commands.Command | None:
     """The command that a line is here: an option's own word is none, nor what stands among words of one's own."""
     if talk.job.closed is not None:
         raise NotTaken(say("closed", how=closing_words(talk.job.closed.state)))
-    command = None if is_option(talk, line) else commands.find(line)
+    figure = talk.asked.takes == "value" and unhedged(line) != line  # 'about 50' is no word for the program
+    command = None if figure or is_option(talk, line) else commands.find(line)
     return command if not talk.current.free or commands.always(line) else None
 
 
@@ -212,6 +216,7 @@ def _answer(talk: Talk, line: str) -> Reply:
     if isinstance(talk.current, AskUrgent) and talk.current.denied(line):
         return _not_meant(talk, talk.current)
     takes = talk.asked.takes
+    line = unhedged(line) if takes == "value" else line
     return talk.current.take(
         talk, line if takes == "card" else by_text(talk, line, loosely=takes == "several")
     )

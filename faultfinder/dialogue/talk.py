@@ -139,10 +139,11 @@ class Talk:
     job, case: what the events come to; the case is worked out from the job by `work_out` and never changed here.
     path: the record's name, for people. declined: steps that are not wanted now (targets). chosen: the step or
     the closing the person asked for. queue: what was ticked in a list and is asked for in its turn. wanted: the
-    access state being gone to. cards: the safety lists that were shown in full. shown: the need whose cautions
-    were last shown. offered_again: remedies that were put off and offered once more before the end. facts_asked:
-    facts that were asked for, known or not. asked: what the person was last asked for. clash: the answer that
-    was last said to fit least. told: what the last lines told, for `undo`. lines: of the screen, for long lists.
+    access state being gone to. cards: the safety actions that were shown in full and done. shown: the need whose
+    cautions were last shown. offered_again: remedies that were put off and offered once more before the end.
+    facts_asked: facts that were asked for, known or not. asked: what the person was last asked for. clash: the
+    answer that was last said to fit least. told: what the last lines told, for `undo`. lines: of the screen, for
+    long lists.
     """
 
     job: JobState

@@ -256,7 +256,7 @@ def _symptoms(asked: AskSymptoms, talk: Talk, left: Sequence[Event]) -> str:
         if not isinstance(event, happened.Answered) or (event.observation, event.value) not in asked.offered:
             break
         words.append(symptom_word(talk, event.observation, event.value))
-    here = [symptom_word(talk, *pair) for pair in asked.page]
+    here = [symptom_word(talk, *pair) for pair in asked.page(talk)]
     there = [word for word in words if word in here]
     return " ".join(there if there == words else [*there, "more"]) or "none"
 

@@ -30,6 +30,7 @@ from faultfinder.job.state import fold
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Need
 from faultfinder.reasoning.case import Case
+from faultfinder.terminal.console.render import lines
 from faultfinder.text.catalogue import say
 
 
@@ -132,6 +133,15 @@ def test_what_is_not_understood_changes_nothing_and_says_so(line: str, hint: str
     assert len(talking.events) == count
     assert hint in heard and heard
     assert isinstance(talking.current, AskCard)
+
+
+def test_a_stop_is_told_once_on_its_screen_and_under_one_word() -> None:
+    """It stood there twice, once as a caution and once behind 'STOP: STOP.'."""
+    talking = chat("stays cold")
+    talking.say("1")
+    shown = "\n".join(line for _, line in lines(talking.turn.said, 40))
+    assert isinstance(talking.current, AskStopped)
+    assert shown.count("STOP") == 1, shown
 
 
 def test_a_leave_now_sign_stops_the_job_and_only_a_reason_leads_on() -> None:

@@ -13,12 +13,13 @@ from talking import Chat, chat, text
 from faultfinder.dialogue.converse import put
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.correct import AskNewAnswer
+from faultfinder.dialogue.prompts.round import AskRound
 from faultfinder.dialogue.prompts.test import AskTest
 from faultfinder.dialogue.prompts.which import AskWhich
 from faultfinder.dialogue.say import Option
 from faultfinder.job import events as happened
 from faultfinder.job.state import fold, replayed
-from faultfinder.knowledge.model import Pack
+from faultfinder.knowledge.model import Need, Pack
 from faultfinder.reasoning.case import Case
 
 
@@ -264,3 +265,46 @@ def test_what_a_text_denies_does_not_tick_it(dryer: Pack) -> None:
     talking = put_to(at_list(dryer), "all_noticed")
     talking.say("warm")
     assert "less_warm" not in getattr(talking.current, "ticked", ()) and not chosen(talking)
+
+
+def test_a_page_that_is_left_with_enter_does_not_say_that_it_was_all(dryer: Pack) -> None:
+    """'Enter if that is all' stood on the first of three pages, and 'number all' over what was told already."""
+    talking = put_to(begun().again(), "all_noticed", ticked=("slow",))
+    head = text(talking.turn.said)
+    assert "Told before: Takes longer" in head and "that is all" not in head and "too." not in head
+    talking.say("")
+    assert "Enter for none" in text(talking.turn.said) and not chosen(talking)
+
+
+def test_nought_is_none_on_the_last_page_of_a_list_as_it_is_of_the_dangers(dryer: Pack) -> None:
+    talking = at_list(dryer)
+    while "more" in talking.talk.asked.words or any(
+        isinstance(each, Option) and each.word == "more" for each in talking.turn.said
+    ):
+        talking.say("0")
+    talking.say("0")
+    assert chosen(talking) == [("none",)]
+
+
+@pytest.mark.slow
+def test_what_is_asked_a_second_time_on_purpose_says_so(dryer: Pack) -> None:
+    """What was ticked is looked at by itself before a part is fitted: it read as if the tick had been forgotten."""
+    talking = put_to(begun().again(), "hose_seen")
+    talking.say("1 2", "")
+    assert talking.talk.case.latest("hose_crushed_seen").ticked
+    talking = put_to(talking, "hose_crushed_seen")
+    assert "Once more. Before: Yes" in text(talking.turn.said)
+    assert "Answered before" in talking.say("why")
+    fresh = put_to(begun().again(), "hose_crushed_seen")
+    assert "Once more" not in text(fresh.turn.said) and "Answered before" not in fresh.say("why")
+
+
+@pytest.mark.slow
+def test_where_it_was_going_is_chosen_anew_after_a_stop_of_the_last_round(dryer: Pack) -> None:
+    """The round before the plug goes back in left the way into use standing, and nothing told what it was for."""
+    talking = begun().again()
+    talk = replace(talking.talk, wanted=Need.IN_USE, current=AskRound("outside", ("load_looked_at",)))
+    talking.turn = replace(talking.turn, talk=talk)
+    talking.say("none")
+    card = talking.current
+    assert talking.talk.wanted is None or (isinstance(card, AskCard) and "Next (" in text(talking.turn.said))

@@ -41,3 +41,11 @@ def test_most_lines_are_understood_and_the_others_are_refused_clearly() -> None:
     right = [each for each in heard() if each.how in ("right", "asked")]
     assert len(right) >= UNDERSTOOD * len(heard())
     assert all(each.came for each in heard() if each.how == "refused")
+
+
+@pytest.mark.slow
+def test_what_a_person_typed_on_whole_jobs_is_heard_or_asked_back() -> None:
+    """Answers in own words, round figures and a plate as it is read out; each was refused or misheard once."""
+    rows = [hear(*row) for row in corpus(Path(__file__).parent / "lines" / "by_hand.yaml")]
+    assert len(rows) > 15
+    assert not [(each.at, each.line, each.means, each.came) for each in rows if each.how != "right"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,6 +10,7 @@ from program_walk import all_well
 from talking import BEGUN, OPEN, Chat, chat, small_pack, text
 
 from faultfinder.dialogue.agenda import offers
+from faultfinder.dialogue.commands import _cause_meant
 from faultfinder.dialogue.converse import start
 from faultfinder.dialogue.prompts.card import AskCard
 from faultfinder.dialogue.prompts.complaint import AskComplaint, AskSymptoms
@@ -21,6 +23,7 @@ from faultfinder.job import events as happened
 from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Access, Pack
 from faultfinder.reasoning.case import Case
+from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.reasoning.inference.conflict import Conflict
 
 
@@ -417,6 +420,13 @@ def test_a_proof_is_called_so_when_it_is_reached() -> None:
 
 
 @pytest.mark.slow
+@pytest.mark.parametrize("line", ["what is that?", "what's this", "what is it"])
+def test_who_asks_what_is_that_is_told_how_it_is_done(line: str) -> None:
+    """'that' is not in the glossary, was the answer."""
+    asked = doing("element_resistance")
+    assert asked.again().say(line) == asked.say("?")
+
+
 @pytest.mark.parametrize("line", ["explain cut-out", "what is a cut out?", "explain CUTOUT", "what's cutout"])
 def test_a_word_is_explained_however_it_is_written(line: str) -> None:
     assert "cut-out: A switch that opens when it gets too hot." in chat(*BEGUN).say(line)
@@ -445,3 +455,21 @@ def test_of_a_symptoms_answers_the_one_in_the_customers_words_is_offered_first(s
     current = chat(said, pack=load_pack("tumble_dryer")).current
     assert isinstance(current, AskSymptoms)
     assert [answer for name, answer in current.offered if name == "will_not_start"][0] == first
+
+
+@pytest.mark.parametrize("word", ["cannot", "later"])
+def test_a_remedy_put_aside_by_a_slip_is_taken_up_again_by_what_is_told_then(word: str) -> None:
+    """'3' for '1' left a fault that was found unmended, and undo took back an older answer."""
+    talking = doing("inlet_blocked", "inlet look blocked")
+    again = re.search(r"To take it up again: (put right .*)", talking.say(word))
+    assert again is not None and talking.current != AskRemedy("inlet_blocked")
+    talking.say(again[1])
+    assert talking.current == AskRemedy("inlet_blocked")
+
+
+@pytest.mark.parametrize("name", ["tumble_dryer", "washing_machine", "electric_oven"])
+def test_every_fault_is_meant_by_its_whole_title(name: str) -> None:
+    talk = chat("", "none", "none", pack=load_pack(name)).talk
+    for cause in talk.job.pack.causes.values():
+        if possible(cause.applies, talk.case.facts):
+            assert _cause_meant(talk, cause.title) == cause.id

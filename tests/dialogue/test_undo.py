@@ -175,3 +175,11 @@ def test_undo_with_nothing_told_changes_nothing(dryer: Pack) -> None:
     talking.say("undo", "undo", "undo", "undo")
     assert not answered(talking) and not isinstance(talking.current, Over)
     assert not [event for event in talking.events if isinstance(event, happened.PutRight)]
+
+
+def test_a_correction_says_what_stands_now_and_so_does_its_undoing(dryer: Pack) -> None:
+    """'Corrected: pump heard' was said both ways, and nobody knew which stood."""
+    talking = chat("takes too long", "none", MACHINE, pack=dryer)
+    talking.say("outlet airflow weak", "correct outlet airflow")
+    assert "Corrected: outlet airflow, now Strong" in talking.say("strong")
+    assert "Corrected: outlet airflow, now Weak" in talking.say("undo")

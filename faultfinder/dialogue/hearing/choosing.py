@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from faultfinder.dialogue.hearing.free_text import (
     FILLER,
     NO,
+    YES,
     in_another_form,
     meaning_of,
     same_word,
@@ -29,12 +30,27 @@ NOTHING = (
 """Words for none of a list."""
 
 
+AND = ("and", "&", "+", "plus")
+"""What parts the words of a list, and is none of them."""
 TURNING = frozenset("less no none not never without hardly".split())
 """Words that make of an option's text another thing than what stands behind them."""
 
 
 class NotTaken(FaultFinderError):
     """A reply that cannot be taken; nothing is recorded."""
+
+
+_HEDGES = re.compile(
+    r"(?:(?:it'?s|it is|reads|about|around|roughly|approx(?:imately|\.)?|nearly|almost|circa|maybe|~)\s*)+(?=[0-9])"
+    r"|(?<=[0-9a-z])\s*(?:ish|or so|or thereabouts|i (?:think|guess|reckon)|roughly|maybe|give or take)\s*$",
+    re.IGNORECASE,
+)
+
+
+def unhedged(line: str) -> str:
+    """A figure without the words that people put round one ('about 50 i think', '50ish'); any other line as it is."""
+    bare = _HEDGES.sub("", line.strip())
+    return bare if re.match("[0-9]", bare) else line
 
 
 def is_option(talk: Talk, line: str) -> bool:
@@ -93,6 +109,27 @@ def nearest_text(talk: Talk, line: str) -> str:
     return found[0] if len(found) == 1 else ""
 
 
+def likeliest(texts: Sequence[tuple[str, str]], line: str) -> str:
+    """The word of the one option, of (word, text), with which a line shares most words and whose text denies no more
+    and no less than the line, to be asked back; empty for none. Of yes and no, the one that it begins with."""
+    heard = words_of(line)
+    turned = TURNING & set(heard)
+    for word, own in (("no", NO), ("yes", YES)):
+        if heard and heard[0] in own and word in dict(texts):
+            return word
+    said = [word for word in heard if word not in FILLER and word not in TURNING]
+    shared = {
+        word: sum(
+            any(in_another_form(own, each) for own in words_of(text) if own not in FILLER) for each in said
+        )
+        for word, text in texts
+        if bool(turned) == bool(TURNING & set(words_of(text)))
+    }
+    most = max(shared.values(), default=0)
+    best = [word for word, count in shared.items() if count == most]
+    return best[0] if most and len(best) == 1 else ""
+
+
 def _holds(text: str, plain: str) -> bool:
     """Whether a text holds these words as words."""
     return re.search(rf"\b{re.escape(plain)}\b", text) is not None
@@ -120,8 +157,8 @@ def option(line: str, words: tuple[str, ...]) -> str:
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:
-    """The words chosen by numbers or words, parted by blanks or commas."""
-    parts = [part for part in re.split(r"[\s,;]+", line) if part]
+    """The words chosen by numbers or words, parted by blanks, commas or 'and'."""
+    parts = [part for part in re.split(r"[\s,;]+", line) if part and part.casefold() not in AND]
     if not parts:
         raise NotTaken(say("not_understood", text=line, hint=say("choose", words="numbers, or none")))
     return list(dict.fromkeys(option(part, words) for part in parts))

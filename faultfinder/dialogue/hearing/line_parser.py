@@ -370,9 +370,12 @@ def _by_name(known: list[Observation], piece: str, asked: Observation | None) ->
 
 def _refuses(item: Observation, words: Sequence[str], answer: str) -> bool:
     """Whether its own refusal says anything to who typed these words: of what is looked at only where all of its name
-    was typed, with no figure; 'full of fluff' is no wrong answer to whether fluff is about."""
-    whole = {word for word in plain_words(item.id) if word not in GENERIC}
-    return item.reading is not None or (not answer[:1].isdigit() and whole <= set(words))
+    was typed, with no figure, of what is measured where there is one; 'full of fluff' is no wrong answer to whether
+    fluff is about, nor 'dry in an hour' one in kilograms."""
+    whole = {word for word in plain_words(item.id) if word not in GENERIC} <= set(words)
+    if item.reading is not None:
+        return whole or re.search("[0-9]", answer) is not None
+    return whole and not answer[:1].isdigit()
 
 
 def _name_alone(observation: Observation, piece: str) -> Piece:

@@ -26,9 +26,17 @@ MOST_WORDS = 8
 """Words in one piece; chosen."""
 _FILLER = frozenset(
     "a an the and it is its it's with on of for by in at my this that rated rating plate type machine model about "
-    "says say has no idea one unit kind fitted rest know dont don't heater only single-phase".split()
+    "says say has got one unit kind fitted rest know dont don't heater only single-phase just normal ordinary "
+    "standard regular usual simple built-in built socket label sticker drier think i".split()
 )
 _PLUGGED = ("plugged", "plugged in", "plug in", "plugged into a socket", "13a plug")
+_NO_IDEA = re.compile(r"\bno idea\b(?: (?:of|about) the rest)?", re.IGNORECASE)
+_IN_A_SOCKET = re.compile(
+    r"\b(?:plugged |goes |plugs )?(?:in|into|to) (?:a|the) (?:normal |ordinary |wall )?(?:13 ?a(?:mps?)? )?(?:wall )?"
+    r"(?:socket|outlet)\b",
+    re.IGNORECASE,
+)
+"""How people say that it has a plug; the amps are the socket's, and none of the machine's."""
 _EARTH = {
     **dict.fromkeys(("earthed", "grounded", "with earth"), "class_i"),
     **dict.fromkeys(("double insulated", "no earth", "square in square"), "class_ii"),
@@ -85,7 +93,8 @@ class _Reader:
 
     def read(self, line: str) -> MachineLine:
         late: list[list[str]] = []
-        for words in _pieces(in_symbols(self._without_a_week(line))):
+        line = _NO_IDEA.sub(" ", _IN_A_SOCKET.sub(" plugged ", self._without_a_week(line)))
+        for words in _pieces(in_symbols(line)):
             while words:
                 size = self._named(words) or self._choice(words)
                 if size == 0:

@@ -103,6 +103,10 @@ def next_card(gate: Gate, need: Need) -> tuple[str, ...]:
     return tuple(takewhile(lambda action: group_of(action) == group_of(way[0]), way))
 
 
+INSIDE = frozenset({"covers_off", "tester_proved"})
+"""What begins to open a machine and to prove it dead; on the way to a run it is there for the return tests."""
+
+
 @dataclass(frozen=True, slots=True)
 class AskCard(Prompt):
     """The actions of one card of the way to a need; `ticks`: what was ticked so far and not written down yet."""
@@ -122,9 +126,8 @@ class AskCard(Prompt):
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         items = self.items(talk)
-        again = self.name in talk.cards
         said: list[Said] = []
-        if not again and not self.ticks:
+        if not self.ticks:
             said += [caution(text) for text in self._cautions(talk)]
         to_type = say("card_type", example=" ".join(item.example for item in items))
         if self.ticks:
@@ -132,7 +135,7 @@ class AskCard(Prompt):
             to_type = say("card_left", numbers=left)
         options, shown = [], []
         for item in items:
-            key = f"again_{item.action}" if again else f"item_{item.action}"
+            key = f"again_{item.action}" if item.action in talk.cards else f"item_{item.action}"
             text = say(key, limit=limit_said(item.limit))
             if item.tick is not None:
                 text = say("card_ticked", text=text, what=item.tick.reads or say("card_done"))
@@ -148,10 +151,10 @@ class AskCard(Prompt):
         return said, Ask(say("label_card"), words, takes="card", items=tuple(shown))
 
     def _cautions(self, talk: Talk) -> list[str]:
-        """What to take care of from here on, in short; all of it is told by `?`."""
+        """What to take care of from here on, in short, where it was not told yet; all of it is told by `?`."""
         texts: list[str] = []
         known = {caution_text(name) for name in CAUTIONS}
-        for action in self.actions:
+        for action in (each for each in self.actions if each not in talk.cards):
             if told := safety.cautions_at(talk.gate, action, talk.pack.cautions):
                 texts += [say(f"care_{action}"), *(text for text in told if text not in known)]
         return [" ".join(dict.fromkeys(texts))] if texts else []
@@ -161,6 +164,8 @@ class AskCard(Prompt):
         target = talk.chosen or (talk.job.remedy.cause if talk.job.remedy is not None else "")
         if self.ticks or talk.ending:
             return []
+        if self.need is not Need.OPEN_DEAD and not INSIDE.isdisjoint(self.actions):
+            return [say("card_for_tests_inside")]
         if not target:
             step = offers.next_step(talk)
             return [say("card_for_round")] if step is not None and step.last else []
@@ -169,10 +174,10 @@ class AskCard(Prompt):
             return [say("card_for_remedy", title=pack.causes[target].remedy.rstrip("."))]
         if not offers.can_be_asked(talk, target):
             return []
-        title = offers.item_of(talk, target).ask.rstrip(" ?.")
-        step = offers.step_to(talk, target)
-        minutes = minutes_text(step.minutes) if step is not None else ""
-        return [say("card_for_timed" if minutes else "card_for", title=title, minutes=minutes)]
+        item = offers.item_of(talk, target)
+        title = item.ask if item.ask[-1] in ".?!" else f"{item.ask}."
+        # What the test itself takes, as its own question has it: what is left of the way changes with each card.
+        return [say("card_for", title=title, minutes=minutes_text(item.minutes))]
 
     def told_how(self, talk: Talk) -> list[Said]:
         told = (safety.cautions_at(talk.gate, action, talk.pack.cautions) for action in self.actions)
@@ -271,7 +276,7 @@ class AskCard(Prompt):
             events += more
             said += told
         if not any(tick.bad for tick in held.values()):
-            now = replace(now, cards=now.cards | {self.name})
+            now = replace(now, cards=now.cards.union(self.actions))
         if now.gate.access is not before:
             said.append(note(say("arrived", access=present.access_text(now))))
         return self._after(talk, now, events, said, held)

@@ -11,6 +11,7 @@ from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, several
 from faultfinder.dialogue.hearing.complaint import certain, matched, near, nearest_answers
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.machine_line import MachineLine, read_machine_line
+from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.machine import anything, facts_told
 from faultfinder.dialogue.prompts.which import take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Said, choice, question
@@ -25,8 +26,6 @@ from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
 _FIGURE = re.compile(r"[0-9]|\bOL\b", re.IGNORECASE)
-AT_ONCE = 10
-"""Symptoms on one page of the list; chosen for a small screen."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,8 +48,8 @@ class AskComplaint(Prompt):
 
 @dataclass(frozen=True, slots=True)
 class AskSymptoms(Prompt):
-    """Which symptoms are complained of; (observation, answer) for each number. `everything`: the whole list, a page
-    at a time from `first` on; `ticked`: what was ticked on the pages before; `beside`: readings typed with the
+    """Which symptoms are complained of; (observation, answer) for each number, a page at a time from `first` on.
+    `everything`: the whole list; `ticked`: what was ticked on the pages before; `beside`: readings typed with the
     complaint, taken once that is told."""
 
     offered: tuple[tuple[str, str], ...]
@@ -62,22 +61,27 @@ class AskSymptoms(Prompt):
     stays: ClassVar[bool] = True
 
     @property
-    def page(self) -> tuple[tuple[str, str], ...]:
-        return self.offered[self.first : self.first + AT_ONCE]
+    def _asked(self) -> str:
+        return say("complaint_list" if self.everything else "complaint_seems")
 
-    @property
-    def more(self) -> bool:
-        return not self.everything or self.first + AT_ONCE < len(self.offered)
+    def _end(self, talk: Talk) -> int:
+        """Where this page ends: as many as a small screen holds, with what stands below them."""
+        texts = [symptom_text(talk, *pair) for pair in self.offered]
+        below = [say("none_of_these"), *([] if self.everything else [say("more_of_them")])]
+        return page_from(texts, self.first, question_lines(self._asked) + len(below), talk.lines)
+
+    def page(self, talk: Talk) -> tuple[tuple[str, str], ...]:
+        return self.offered[self.first : self._end(talk)]
+
+    def _more(self, talk: Talk) -> bool:
+        return not self.everything or self._end(talk) < len(self.offered)
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
-        key = "complaint_list" if self.everything else "complaint_seems"
-        pairs = [
-            (symptom_word(talk, name, answer), symptom_text(talk, name, answer)) for name, answer in self.page
-        ]
+        pairs = [(symptom_word(talk, *pair), symptom_text(talk, *pair)) for pair in self.page(talk)]
         pairs.append(("none", say("none_of_these")))
-        if self.more:
+        if self._more(talk):
             pairs.append(("more", say("more_of_them")))
-        return choice([question(say(key))], say("label_numbers"), pairs, "several")
+        return choice([question(self._asked)], say("label_numbers"), pairs, "several")
 
     def take(self, talk: Talk, line: str) -> Reply:
         in_full = {f"{name}:{answer}": word for word, (name, answer) in self._words(talk).items()}
@@ -86,9 +90,9 @@ class AskSymptoms(Prompt):
             return self._ticked(talk, [])
         if typed and all(part in self._words(talk) for part in typed):
             return self._ticked(talk, typed)
-        here = [symptom_word(talk, *pair) for pair in self.page]
+        here = [symptom_word(talk, *pair) for pair in self.page(talk)]
         try:
-            chosen = several(" ".join(typed), (*here, "none", *(["more"] if self.more else [])))
+            chosen = several(" ".join(typed), (*here, "none", *(["more"] if self._more(talk) else [])))
         except NotTaken as refusal:
             if matched(symptom_list(talk), line):
                 return heard(talk, line)
@@ -108,19 +112,21 @@ class AskSymptoms(Prompt):
         return told(talk, [known[word] for word in dict.fromkeys(ticked) if word in known], self.beside)
 
     def _next(self, talk: Talk, ticked: tuple[str, ...]) -> AskSymptoms:
-        if self.everything:
-            return replace(self, first=self.first + AT_ONCE, ticked=ticked)
+        if self._end(talk) < len(self.offered):
+            return replace(self, first=self._end(talk), ticked=ticked)
         all_ = tuple((item.id, answer.id) for item in symptom_list(talk) for answer in item.answers[1:])
         kept = tuple(word for word in ticked if word in self._words(talk))
         return AskSymptoms(all_, everything=True, ticked=kept, beside=self.beside)
 
     def before_last(self, talk: Talk) -> Prompt | None:
         """The page before this one, with what was ticked from there on not ticked."""
-        if not self.everything or not self.first:
+        if not self.first:
             return replace(self, ticked=()) if self.ticked else None
-        first = max(0, self.first - AT_ONCE)
-        kept = {symptom_word(talk, *pair) for pair in self.offered[:first]}
-        return replace(self, first=first, ticked=tuple(word for word in self.ticked if word in kept))
+        page = replace(self, first=0)
+        while (end := page._end(talk)) < self.first:
+            page = replace(page, first=end)
+        kept = {symptom_word(talk, *pair) for pair in self.offered[: page.first]}
+        return replace(page, ticked=tuple(word for word in self.ticked if word in kept))
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return told(talk, [], self.beside)

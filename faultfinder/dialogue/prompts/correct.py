@@ -136,7 +136,8 @@ def new_answer(talk: Talk, name: str, line: str) -> Reply:
             if item.reading is None:
                 raise
             event = happened.Corrected(name, reads=line)
-        told = say("corrected", name=name_of(name))
+        answer = event.reads or present.answer_text(item, event.value)
+        told = say("corrected", name=name_of(name), answer=answer.rstrip("."))
     talk = replace(after(talk, [event]), current=Over())
     said: list[Said] = [Line(told, Tone.CHANGE)]
     events = [event]

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, option
 from faultfinder.dialogue.hearing.line_parser import Typed, Which
 from faultfinder.dialogue.hearing.machine_line import MachineLine, NotAFact, read_machine_line
 from faultfinder.dialogue.prompts.which import elsewhere, take, typed_pieces
@@ -230,7 +230,9 @@ class AskFact(Prompt):
                 raise NotTaken(say("choose", words=", ".join(map(name_of, fact.choices)) or fact.unit))
             return replace(talk, facts_asked=talk.facts_asked | {self.fact}), [], []
         try:
-            value = option(line, tuple(fact.choices)) if fact.kind == "choice" else line
+            value = line
+            if fact.kind == "choice":
+                value = option(by_text(talk, line, loosely=True), tuple(fact.choices))
             read_fact(fact, value)
         except FaultFinderError as problem:
             return anything(talk, line, NotTaken(str(problem).replace(self.fact, name_of(self.fact))))

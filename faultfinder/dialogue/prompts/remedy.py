@@ -77,8 +77,9 @@ class _OfCause(Prompt):
         return {"done": WorkTold(self._item(talk).parts), "done_without": WorkTold(())}.get(word)
 
     def _put_aside(self, talk: Talk, events: list[Event]) -> Reply:
-        """Not wanted now."""
-        return replace(after(talk, events), declined=talk.declined | {self.cause}), events, []
+        """Not wanted now; whoever slipped, or thinks better of it, is told what brings it back."""
+        said: list[Said] = [note(say("remedy_left", title=self._item(talk).title))]
+        return replace(after(talk, events), declined=talk.declined | {self.cause}), events, said
 
     def _elsewhere(self, talk: Talk, line: str, words: Sequence[str]) -> str | Reply:
         """The word that a line is, or what it says of something else."""
@@ -186,7 +187,7 @@ class AskHandOver(_OfCause):
             line = "ok"
         word = self._elsewhere(talk, line, ("ok",))
         aside = [happened.Declined(self.cause, "licensed")]
-        return self._put_aside(talk, [*aside]) if isinstance(word, str) else word
+        return (*self._put_aside(talk, [*aside])[:2], []) if isinstance(word, str) else word
 
     def skip(self, talk: Talk, because: str) -> Reply:
         return self.take(talk, "ok")

@@ -12,6 +12,7 @@ from faultfinder.dialogue.agenda.rounds import TOGETHER, standing_choices
 from faultfinder.dialogue.hearing.choosing import NotTaken, option
 from faultfinder.dialogue.hearing.line_parser import Typed
 from faultfinder.dialogue.hearing.names import why_not
+from faultfinder.dialogue.pages import COLUMNS, OPTION, lines_of
 from faultfinder.dialogue.prompts.test import PUT_OFF, advised_of, chosen_of
 from faultfinder.dialogue.prompts.which import access_of, answered_one, elsewhere, take, typed_one
 from faultfinder.dialogue.say import Ask, CardItem, Line, Option, Said, caution, note, question
@@ -26,8 +27,10 @@ from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of
 
 ALL_WELL = ("none", "nothing", "all well", "all fine", "ok", "no", "fine", "well")
-LONGEST = 34
-"""Characters of a line of the list; chosen: one line of a phone."""
+LONGEST = COLUMNS - OPTION
+"""Characters of a line of the list: one line of a phone."""
+BESIDE = 5
+"""Lines beside the list: the question, 'none', an example, the prompt and the status line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,13 +51,17 @@ class AskRound(Prompt):
             item for item in self._items(talk) if isinstance(item, Observation) and item.reading is not None
         ]
 
+    def _offers_none(self, talk: Talk) -> bool:
+        """Whether 'none' stands on the list: where all is measured, nothing is well unread."""
+        return len(self._read(talk)) < len(self.targets)
+
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         read = self._read(talk)
-        only_read = len(read) == len(self.targets)
+        only_read = not self._offers_none(talk)
         said: list[Said] = [question(say("round_readings" if only_read else f"round_{self.place}"))]
         shown = []
-        for number, item in enumerate(self._items(talk), 1):
-            said.append(Option(number, item.id, line_of(item)))
+        for number, (item, text) in enumerate(zip(self._items(talk), self._texts(talk), strict=True), 1):
+            said.append(Option(number, item.id, text))
             takes, unit = ("value", item.reading.unit) if item in read and item.reading else ("list", "")
             shown.append(CardItem(item.id, present.answers_of(item), takes, unit))
         if not only_read:
@@ -65,6 +72,13 @@ class AskRound(Prompt):
             said.append(note(say("round_read", example=example)))
         words = (*self.targets, "none") if not read else ()
         return said, Ask(say("label_round"), words, takes="card", items=tuple(shown))
+
+    def _texts(self, talk: Talk) -> list[str]:
+        """The first sentence of each question, whole where all of them fit the screen, else in one line each."""
+        whole = [sentence_of(item) for item in self._items(talk)]
+        if sum(lines_of(text, OPTION) for text in whole) <= talk.lines - BESIDE:
+            return whole
+        return [shortened(text) for text in whole]
 
     def told_how(self, talk: Talk) -> list[Said]:
         said: list[Said] = []
@@ -98,7 +112,7 @@ class AskRound(Prompt):
         values: dict[str, str] = {}
         try:
             for part in _parts(line):
-                if part.casefold() in ALL_WELL:
+                if part.casefold() in ALL_WELL or (part == "0" and self._offers_none(talk)):
                     well = True
                 elif part.casefold().strip(" .!") in PUT_OFF:
                     later = True
@@ -167,7 +181,8 @@ class AskRound(Prompt):
             events += more
             said += told
         ending = "" if picked or values else talk.ending
-        now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending)
+        # Where it was going is chosen anew, with what was told.
+        now = replace(now, queue=(*talk.queue, *queue), current=Over(), chosen=ending, wanted=None)
         return offers.changes(now, talk.case.confidence(), events, said)
 
     def _put_off(self, talk: Talk, picked: Sequence[str], values: dict[str, str]) -> Reply:
@@ -198,10 +213,14 @@ def _example(item: Observation) -> str:
     return {"ohm": "0.08 ohm", "Mohm": "200M"}.get(unit, f"1 {unit}".strip())
 
 
-def line_of(item: Observation | Question) -> str:
-    """What is looked at, in one line: the first sentence of its question."""
-    first = re.split(r"[.?:](?:\s|$)", item.ask.strip())[0].strip()
-    return first if len(first) <= LONGEST else first[: LONGEST - 1].rsplit(" ", 1)[0] + "..."
+def sentence_of(item: Observation | Question) -> str:
+    """The first sentence of its question."""
+    return re.split(r"(?<=[?.])\s|:\s", item.ask.strip())[0].rstrip(".")
+
+
+def shortened(text: str) -> str:
+    """In one line of a phone; what does not fit is left out at a word's end."""
+    return text if len(text) <= LONGEST else text[: LONGEST - 2].rsplit(" ", 1)[0] + "..."
 
 
 def _parts(line: str) -> list[str]:

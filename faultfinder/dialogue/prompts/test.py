@@ -10,8 +10,8 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, nearest_text, option, several
-from faultfinder.dialogue.hearing.line_parser import Typed
+from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, likeliest, nearest_text, option, several
+from faultfinder.dialogue.hearing.line_parser import Piece, Typed, Which
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, caution, note, question
@@ -80,7 +80,8 @@ class AskTest(Prompt):
         many = isinstance(item, Question) and item.several
         options = present.test_options(item)
         start, end = self._page(talk, item)
-        shown = [each for each in options[start:end] if each.word not in (*self.ticked, "none")]
+        left_out = {*self.ticked, "none"} if many else set[str]()  # one of several answers may be called none
+        shown = [each for each in options[start:end] if each.word not in left_out]
         if many:
             shown.append(options[-1])
         if end < len(present.answer_texts(item)):
@@ -99,7 +100,8 @@ class AskTest(Prompt):
             return say("ticks_page", count=len(self.ticked))
         what = "; ".join(choice.text for choice in item.choices if choice.id in self.ticked)
         if not self._new(talk, item):
-            return say("told_before_more", ask=text if text[-1] in ".?!" else f"{text}.", what=what)
+            # Its first sentence alone: "number all, what was told before too" is for who begins.
+            return say("told_before_more", ask=_first_sentence(text), what=what)
         return say("ticked_more", what=what)
 
     def _new(self, talk: Talk, item: Question) -> list[str]:
@@ -176,10 +178,26 @@ class AskTest(Prompt):
         try:
             word = option(line, tuple(word for word, _ in present.answers_of(item)))
         except NotTaken as refusal:
-            return take(talk, elsewhere(talk, line, refusal, self.target))
+            if isinstance(item, Question):
+                return take(talk, elsewhere(talk, line, refusal, self.target))
+            return take(talk, self._or_nearest(talk, line, refusal))
         if isinstance(item, Question):
             return choose(talk, item, [word])
         return take(talk, [Typed(self.target, word)])
+
+    def _or_nearest(self, talk: Talk, line: str, refusal: NotTaken) -> list[Piece]:
+        """What the line says of other observations; where that is nothing certain, the answer that it comes nearest
+        to, to be asked back. Raises the refusal where there is none."""
+        near = likeliest(present.answers_of(offers.item_of(talk, self.target)), line)
+        asked_back: list[Piece] = [Which(line, near, (self.target,))] if near else []
+        try:
+            pieces = elsewhere(talk, line, refusal, self.target)
+        except NotTaken:
+            if asked_back:
+                return asked_back
+            raise
+        unsure = any(isinstance(piece, Which) for piece in pieces)
+        return asked_back if unsure and near in ("yes", "no") else pieces
 
     def _ask_back(self, talk: Talk, item: Observation, line: str) -> None:
         """A bare figure that may be the number of an option, or has slipped a place: asked back with its unit."""
@@ -203,7 +221,7 @@ class AskTest(Prompt):
         """What is ticked counts; what is not, once the person says that it is all."""
         words = tuple(choice.id for choice in item.choices)
         plain = line.casefold().strip(" .!")
-        if plain in NOTHING or ((self.ticked or self.first) and plain in THAT_IS_ALL):
+        if plain in (*NOTHING, "0") or ((self.ticked or self.first) and plain in THAT_IS_ALL):
             line = "none"
         taken_off = _OFF.fullmatch(plain)
         try:
@@ -263,6 +281,11 @@ class AskTest(Prompt):
         return [self.target, *(look.id for look in alike if talk.case.latest(look.id) is None)]
 
 
+def _first_sentence(text: str) -> str:
+    first = re.split(r"(?<=[.?!])\s", text)[0]
+    return first if first[-1] in ".?!" else f"{first}."
+
+
 def _reading_hint(item: Observation) -> str:
     """What a reading is asked in, and how it is passed."""
     assert item.reading is not None
@@ -291,6 +314,8 @@ def why_test(talk: Talk, target: str) -> list[Said]:
     """Why a test is made: the rule's own words, and what each answer would do."""
     item, step = offers.item_of(talk, target), offers.step_to(talk, target)
     said: list[Said] = [Line(item.why)] if item.why else []
+    if isinstance(item, Observation) and present.once_more(talk.case, item):
+        said.insert(0, Line(say("why_once_more")))
     reasoned = talk.case.reasoned(step) if step is not None else None
     if reasoned is None or not reasoned.reasons:
         return said or [Line(say("why_proof"))]

@@ -89,9 +89,11 @@ class AskWhich(Prompt):
         only = self.which.observations[0] if len(self.which.observations) == 1 else ""
         try:
             name = only if only and plain in YES else option(line, self.which.observations)
-        except NotTaken as refusal:
+        except NotTaken as listed:
+            yes_or_no = NotTaken(say("not_understood", text=line[:40], hint=say("which_yes_or_no")))
+            refusal = yes_or_no if only else listed
             if self.before is None:
-                raise
+                raise refusal from None
             try:
                 return self.before.take(replace(talk, current=self.before), line)
             except NotTaken:

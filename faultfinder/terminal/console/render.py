@@ -132,7 +132,7 @@ def lines(said: Iterable[Said], width: int, *, bars: bool = True) -> list[tuple[
                     tone is Tone.HEADING or (tone is Tone.QUESTION and out[-1][0] is not Tone.HEADING)
                 ):
                     out.append((Tone.PLAIN, ""))
-                out.extend((tone, line) for line in _paragraphs(text, width, pad + _label(tone), pad))
+                out.extend((tone, line) for line in _paragraphs(text, width, pad + _label(tone, text), pad))
             case Option(number, _, text):
                 label = f"{number:>3}  "
                 out.extend((Tone.PLAIN, line) for line in wrap(text, width, label, " " * 5))
@@ -167,5 +167,7 @@ def _bar(item: Bar, width: int, bars: bool) -> list[str]:
     return wrap(f"{figure} {item.text}", width, f"  {bar} ", " " * (BAR_CELLS + 3))
 
 
-def _label(tone: Tone) -> str:
-    return say(f"label_{tone}") + " " if tone in LABELS else ""
+def _label(tone: Tone, text: str) -> str:
+    """The word before a line, which a text that begins with it has already."""
+    label = say(f"label_{tone}") if tone in LABELS else ""
+    return "" if not label or text.startswith(label.rstrip(":")) else f"{label} "

@@ -53,7 +53,8 @@ def test_what_is_chosen_by_name_is_asked_by_itself(monkeypatch: pytest.MonkeyPat
 
 
 @pytest.mark.parametrize(
-    ("line", "told"), [("2", ("no", "yes")), ("none", ("no", "no")), ("1 2", ("yes", "yes"))]
+    ("line", "told"),
+    [("2", ("no", "yes")), ("none", ("no", "no")), ("0", ("no", "no")), ("1 2", ("yes", "yes"))],
 )
 def test_what_is_numbered_is_so_and_the_rest_is_not(
     monkeypatch: pytest.MonkeyPatch, line: str, told: tuple[str, str]

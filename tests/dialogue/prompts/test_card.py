@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import itertools
 import random
+import re
+from dataclasses import replace
 
 import pytest
 from program_walk import one_answer
@@ -14,7 +16,7 @@ from faultfinder.dialogue.hearing.choosing import NotTaken
 from faultfinder.dialogue.prompts.card import GROUPS, AskCard, group_of
 from faultfinder.dialogue.prompts.close import AskStopped
 from faultfinder.job import events as happened
-from faultfinder.knowledge.model import Access
+from faultfinder.knowledge.model import Access, Need
 from faultfinder.safety.actions import ACTIONS, RETURN_TESTS
 
 PROVING = ("tester_proved", *DEAD, "tester_proved_again")
@@ -234,3 +236,32 @@ def test_the_way_back_asks_for_figures_and_never_for_a_verdict() -> None:
         for word in ("passed", "within the limit", "ok", "yes", "done"):
             with pytest.raises(NotTaken):
                 read_card_line([item], word, small_pack(), FACTS)
+
+
+@pytest.mark.parametrize("need, told", [(Need.IN_USE, True), (Need.OPEN_DEAD, False)])
+def test_who_is_led_inside_on_the_way_to_a_run_is_told_why(need: Need, told: bool) -> None:
+    """An inside reading that was brought asks for the return tests; the card named the test that is run."""
+    said, _ = AskCard(need, ("covers_off",)).put(chat(*BEGUN).turn.talk)
+    assert ("tested inside before it runs" in text(said)) is told
+
+
+def test_what_was_never_shown_is_shown_in_full_with_its_cautions_whatever_stood_on_the_card_before() -> None:
+    """Who only pulled the plug first was shown the covers in short, and never told of gloves, leads and company."""
+    talking = chat(*BEGUN, "inlet look clear; flex look whole")
+    opening = AskCard(Need.OPEN_DEAD, ("tester_here", "return_testers_here", "covers_off"))
+    isolated = replace(talking.talk, cards=frozenset({"switched_off", "plug_out", "plug_in_sight"}))
+    said, _ = opening.put(isolated)
+    for words in ("CAT II", "Not alone", "Gloves", "(no stick, no multimeter)"):
+        assert words in text(said)
+    said, _ = opening.put(replace(isolated, cards=isolated.cards | set(opening.actions)))
+    assert "Gloves" not in text(said) and "(no stick, no multimeter)" not in text(said)
+
+
+def test_a_card_names_the_minutes_of_the_test_as_its_own_question_does_and_keeps_the_question_mark() -> None:
+    """It was 3 minutes on the card that opens, 15 on the next: what was left of the way was told as the test's."""
+    talking = chat(*BEGUN, "inlet look clear; flex look whole")
+    heads = []
+    for line in OPEN:
+        heads.append(re.search(r"Next \(([^)]*)\): (.*?)[.?] ", text(talking.turn.said)))
+        talking.say(line)
+    assert len({head.groups() for head in heads if head}) == 1 and all(heads)

@@ -51,3 +51,14 @@ def test_whoever_answers_what_was_asked_before_is_heard(line: str, value: str) -
         ]
     else:
         assert not told and isinstance(talking.current, AskWhich)
+
+
+def test_who_is_asked_whether_it_was_meant_is_told_that_yes_or_no_will_do() -> None:
+    talking = at("pump_trap_seen")
+    talking.say("a sock and some coins")
+    assert isinstance(talking.current, AskWhich)
+    assert "Type yes or no." in talking.say("nonsense words")
+    assert not talking.turn.events
+    talking.say("yes")
+    told = [event for event in talking.events if isinstance(event, happened.Answered)]
+    assert (told[-1].observation, told[-1].value) == ("pump_trap_seen", "full")
