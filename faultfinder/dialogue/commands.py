@@ -410,7 +410,9 @@ def _what_if(talk: Talk, text: str) -> Reply:
         raise UnknownName(next(because, example))
     case = case_of(talk.job, work_out=talk.work_out)
     for piece in typed:
-        case.record(piece.observation, piece.answer)
+        # As it would be once recorded: what is looked at or measured again counts beside what it was before.
+        again = case.counts_beside(talk.job.pack.observations[piece.observation])
+        case.record(piece.observation, piece.answer, again=again)
     shown = present.bar_lines(case, talk.case.confidence()) or [Line(say("what_if_same"))]
     return talk, [], [note(say("what_if")), *shown]
 

@@ -85,7 +85,8 @@ def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]], works: in
     judged = case.judged(given)
     verdict = answer_text(observation, judged.answer)
     by_weight = sorted(zip(judged.weights, observation.answers, strict=True), key=lambda pair: -pair[0])
-    replaced = case.given(given.observation, given.epoch) is not given
+    replaced = not any(each is given for each in case.answers)
+    beside = not replaced and case.given(given.observation, given.epoch) is not given
     return Taken(
         at=source.at,
         works=item.works,
@@ -101,6 +102,7 @@ def _taken(case: Case, item: Recorded, counting: set[tuple[str, int]], works: in
         told=source.told,
         access=source.access,
         replaced=replaced,
+        beside=beside,
         suspended=not replaced and (given.observation, given.epoch) not in counting,
         was=next((answer.text for answer in observation.answers if answer.id == source.was), source.was),
     )

@@ -26,8 +26,9 @@ class Taken:
 
     works: remedies that had been carried out before; last: these are all of the job. value: what the meter showed, in
     the observation's unit; None where a band was told. verdict: the answer's text. second: the next likeliest answer,
-    where on the edge. doubt: standard uncertainty at the nearest limit. counts: it is evidence (not replaced, nor
-    suspended). was: what a correction took the place of. access: as in the record.
+    where on the edge. doubt: standard uncertainty at the nearest limit. counts: it stands (not replaced, nor
+    suspended, nor taken once more). beside: it was taken once more before anything was changed; it is evidence beside
+    what was found then, which stands. was: what a correction took the place of. access: as in the record.
     """
 
     at: str
@@ -43,13 +44,14 @@ class Taken:
     told: bool = False
     access: str = ""
     replaced: bool = False
+    beside: bool = False
     suspended: bool = False
     was: str = ""
     last: bool = True
 
     @property
     def counts(self) -> bool:
-        return not (self.replaced or self.suspended)
+        return not (self.replaced or self.suspended or self.beside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +73,7 @@ class _Answered:
 
     @property
     def counted(self) -> tuple[Taken, ...]:
-        """The takes that are evidence, in order."""
+        """The takes that stand, in order."""
         return tuple(take for take in self.takes if take.counts)
 
 

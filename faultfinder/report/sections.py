@@ -331,6 +331,8 @@ def _about_take(take: Taken, item: Measured | None = None) -> Iterator[str]:
         yield say("report_not_confirmed")
     if take.replaced:
         yield say("replaced")
+    if take.beside:
+        yield say("taken_once_more")
     if take.suspended:
         yield say("suspended")
     if take.at:

@@ -348,6 +348,14 @@ def test_what_if_is_tried_and_not_recorded() -> None:
     assert len(talking.events) == count
 
 
+def test_what_if_shows_what_the_answer_comes_to_once_recorded_beside_one_taken_before() -> None:
+    talking = chat(*OPENED, "element OL")
+    tried = talking.say("what if element 26").splitlines()
+    taken = talking.say("element 26").splitlines()
+    shown = {line for line in tried if line.startswith("Element broken")}
+    assert shown and shown <= set(taken), (tried, taken)
+
+
 def test_why_names_what_each_answer_would_do() -> None:
     heard = chat(*OPENED).say("why")
     assert "Open" in heard and "Element broken, now 76 %, would be 7 %" in heard

@@ -118,15 +118,23 @@ def test_a_reading_after_the_repair_stands_beside_the_one_before() -> None:
     ]
 
 
-def test_a_second_reading_replaces_the_first_and_both_are_kept() -> None:
+def test_a_reading_taken_once_more_stands_and_counts_beside_the_first() -> None:
     (reading,) = report(
         "answer: element_resistance, reads: 12R", "answer: element_resistance, reads: 26R"
     ).readings
-    assert [(take.value, take.replaced, take.counts) for take in reading.takes] == [
-        (12.0, True, False),
-        (26.0, False, True),
+    assert [(take.value, take.beside, take.replaced, take.counts) for take in reading.takes] == [
+        (12.0, True, False, False),
+        (26.0, False, False, True),
     ]
     assert [take.value for take in reading.counted] == [26.0]
+
+
+def test_what_was_told_anew_takes_the_place_of_what_was_told_before() -> None:
+    (told,) = report("answer: no_heat, is: yes", "answer: no_heat, is: no").looks
+    assert [(take.answer, take.beside, take.replaced) for take in told.takes] == [
+        ("yes", False, True),
+        ("no", False, False),
+    ]
 
 
 def test_a_correction_tells_what_stood_there_and_what_was_taken_back_is_gone() -> None:

@@ -99,7 +99,9 @@ def split_given(pack: Pack, given: Iterable[str]) -> tuple[dict[str, FactValue],
             facts[key] = value.strip()
         elif found := fact_and_value(pack.facts, f"{name} {value}"):
             facts[found[0]] = found[1]
-        elif isinstance(read_piece(list(pack.observations.values()), f"{name} {value}"), Typed):
+        elif key in pack.observations or isinstance(
+            read_piece(list(pack.observations.values()), f"{name} {value}"), Typed
+        ):
             findings.append(f"{name} {value}")  # 'high section = OL' is a reading all the same
         else:
             meant = _facts_meant(pack, key)
@@ -157,7 +159,10 @@ def take(
             if isinstance(piece, Which):
                 if len(piece.observations) > 1:
                     raise BadAnswer(say("which_could_be", piece=piece.piece, names=_could_be(case, piece)))
-                raise BadAnswer(say("did_you_mean", text=f"{name_of(piece.observations[0])} {piece.answer}"))
+                meant = f"{name_of(piece.observations[0])} {piece.answer}"
+                if meant.casefold() == name_of(piece.piece).casefold():
+                    raise BadAnswer(say("assess_no_meter_shows", text=meant))
+                raise BadAnswer(say("did_you_mean", text=meant))
             how = kind(case.pack.observations[piece.observation]) if kind is not None else None
             # A symptom is typed because it is what is wrong.
             judged += case.record(piece.observation, piece.answer, kind=how, complaint=True)

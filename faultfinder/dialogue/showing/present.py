@@ -49,9 +49,13 @@ def cause_title(case: Case, name: str) -> str:
 
 
 def clash_line(case: Case, fits_least: str) -> Said:
-    """That answers do not fit together, with what to think of where the one that fits least is taken again."""
-    measured = case.pack.observations[fits_least].reading is not None
-    return caution(say("conflict" if measured else "conflict_seen", name=name_of(fits_least)))
+    """That answers do not fit together, with what to think of where the one that fits least is taken again; where it
+    was already, nobody is sent to it a third time."""
+    item = case.pack.observations[fits_least]
+    twice = [given.observation for given in case.answers].count(fits_least) > 1
+    if twice and not case.may_take_again(item):
+        return caution(say("conflict_twice", name=name_of(fits_least)))
+    return caution(say("conflict" if item.reading is not None else "conflict_seen", name=name_of(fits_least)))
 
 
 def bar_lines(case: Case, before: dict[str, float] | None = None, count: int = LIKELY) -> list[Said]:

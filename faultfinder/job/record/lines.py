@@ -8,6 +8,7 @@ without them was written by a hand, or by an older version, and is taken as it s
 
 from __future__ import annotations
 
+from codecs import BOM_UTF8
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -162,7 +163,8 @@ def _entries(data: bytes) -> Iterator[tuple[int, int, bytes]]:
     first = start = after = 0
     for number, raw in enumerate(data.split(b"\n"), start=1):
         here, after = after, after + len(raw) + 1
-        line = raw.rstrip(b"\r")
+        # An editor may have set a mark of order before all of it.
+        line = (raw.removeprefix(BOM_UTF8) if number == 1 else raw).rstrip(b"\r")
         if not line.strip() or (line.lstrip().startswith(b"#") and not _was_a_line(line)):
             continue
         if line[:1] in (b" ", b"\t") and entry:

@@ -65,6 +65,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "Take it again (fingers on the probes, another path in parallel, wrong range, flat meter battery?).",
         "conflict_seen": "These answers do not fit well together. The one that fits least: {name}. "
         "Look or ask again; correct changes it.",
+        "conflict_twice": "These answers do not fit well together. The one that fits least: {name}, answered twice. "
+        "Go on if the last answer is right; correct changes it.",
         # remedies
         "remedy_parts": "Parts: {parts}.",
         "remedy_do": "Do it now",
@@ -500,6 +502,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "told_not_a_number": "{id}: '{text}' is not a number.",
         "told_outside_the_pack": "{id} = {number} {unit} is outside what this pack is for: {low} to {high} {unit}.",
         "told_no_fact_of_pack": "'{name}' is not a fact of the pack {pack}.",
+        "assess_no_meter_shows": "'{text}' is not taken: no meter shows that there. Type the figure, or what "
+        "it comes to in words.",
         "assess_no_fact_of": "'{what}' is not a fact of {name}. {pack}",
         "no_fault_called": "No fault is called '{text}'. {hint}",
         "too_long_for_a_reading": "That is too long for a reading.",

@@ -132,6 +132,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "told": "told, not measured here",
         "report_not_confirmed": "access not confirmed here",
         "replaced": "replaced by a later answer",
+        "taken_once_more": "taken once more since; both count",
         "suspended": "does not count: the question before it was corrected",
         "was": "corrected; it was {text}",
         "no_readings": "Nothing was measured.",

@@ -155,6 +155,11 @@ def test_readings_that_fit_badly_together_are_said_with_the_one_that_fits_least(
     assert isinstance(told, Line) and "ask again" in told.text and "range" not in told.text, (
         "no meter is in it"
     )
+    result.case.record("high_section_resistance", "OL", again=True)
+    twice = clash_line(result.case, "high_section_resistance")
+    assert isinstance(twice, Line) and "answered twice" in twice.text and "again" not in twice.text, (
+        "nobody is sent to it a third time"
+    )
     assert as_mapping(result)["conflict"]["fits_least"] == "current_on_high"
     agreeing = assess(dryer, [*plate, "7.4A high", "high section OL"])
     assert agreeing.clash is None and as_mapping(agreeing)["conflict"] is None
@@ -248,6 +253,8 @@ def test_which_pack_was_meant_is_told_by_what_it_understands(dryer: Pack) -> Non
         ("low to high current 0.64", "64 % or 0.64 %"),
         ("current high 5 kA", "from 0 to 200 A"),
         ("high section 7.4A", "is a current .A.; a resistance in ohm is wanted here"),
+        ("high_section_resistance=7.4A", "is a current .A.; a resistance in ohm is wanted here"),
+        ("current_on_high=OL", "no meter shows that there"),
         ("voltage=", "not a fact of"),
         ("=240", "not a fact of"),
         ("nonsense", "not understood"),

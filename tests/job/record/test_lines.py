@@ -47,6 +47,14 @@ def test_what_is_written_is_in_order() -> None:
     assert contents.events[1:] == tuple(itertools.chain(*TURNS))
 
 
+@pytest.mark.parametrize("first", [b"", b"# by hand\n"])
+def test_a_mark_of_order_that_an_editor_set_is_no_damage(first: bytes) -> None:
+    plain = first + b"".join(LINES)
+    marked = parse_record(b"\xef\xbb\xbf" + plain)
+    assert marked.events == parse_record(plain).events and not marked.problems
+    assert marked.known and marked.sound == len(plain) + 3
+
+
 def test_a_place_is_written_and_read_back() -> None:
     place = Place("00ff", 12, 3)
     line = to_line(Noted("x, line: abcd-3, check: 01234567}"), place)
