@@ -205,7 +205,7 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
     """What is looked at or measured before a remedy, if anything. Where nothing shows the cause yet: what can halve
     its chance, can be had where it is put right, and takes no longer than is lost if the remedy is for nothing.
     Where a part hangs on it: what shows it is taken again, if that pays and no other way to see it is left; what was
-    only ticked in a list is looked at by itself. So is it where no part does, if that pays."""
+    only ticked in a list is looked at by itself unless it is settled. So is it where no part does, if that pays."""
     cause = case.pack.causes[step.target]
     shown = _seen_in(case, step.target)
     seen, best = bool(shown), (math.inf, "")
@@ -224,7 +224,7 @@ def _seen_first(case: Assessment, imagined: Imagined, step: Step, cost: Price) -
             continue
         after = [(size, with_it / size) for size, with_it in imagined.after(item.id, cause.id)]
         lost = item.minutes + sum(size * cost.regret(q) for size, q in after) / imagined.count
-        by_itself = item.id in ticked and cause.part_costs > 0.0
+        by_itself = item.id in ticked and cause.part_costs > 0.0 and p <= 1.0 - constants.SETTLED
         pays = not seen or by_itself or lost <= cost.regret(p) - constants.TALK
         if not pays or min(q for _, q in after) > (1.0 - constants.HALF) * p:
             continue
