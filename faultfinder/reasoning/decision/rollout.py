@@ -27,6 +27,9 @@ from faultfinder.reasoning.decision.access_cost import Standing, Way, reached
 from faultfinder.reasoning.decision.one_test import Weighed, promising, weigh
 from faultfinder.reasoning.decision.world import NOTHING, Look, Move, Remedy, Situation, Worlds
 
+BEYOND_CHANCE = 3.0
+"""Standard errors of a count of imagined machines that are taken for more than chance; common practice, no source."""
+
 
 class Option(NamedTuple):
     """A first move, and the minutes to the end with it in the mean."""
@@ -52,6 +55,8 @@ class Planner:
     nodes: int = 0
     """Situations weighed so far."""
     _most: int = 0
+    _held: dict[str, float] = field(default_factory=dict)
+    """Causes that are not put right as things stand, with their chance now."""
     _known: dict[tuple[object, ...], float] = field(default_factory=dict)
 
     def here(self, standing: Standing) -> Situation:
@@ -68,6 +73,9 @@ class Planner:
         """The best first moves from here. proposed: the causes that may be put right as the first of them; None: each
         that it pays to put right at the prices of the plan."""
         here, world = self.here(standing), self.worlds(NOTHING)
+        if proposed is not None:
+            held = [each for each in world.remedies if each.cause not in proposed]
+            self._held = {each.cause: world.losses[each.number].chance for each in held}
         found, live = self.weigh(here, world.looks)
         followed = promising(here, world, found, constants.FOLLOWED)
         self.worlds.followed = frozenset(each.look.target for each in followed)
@@ -207,11 +215,19 @@ class Planner:
             if there < loss.least * n or wasted >= leave:
                 at_stake += leave
                 continue
-            at_stake += wasted
+            if self._not_raised(remedy.cause, there, n):
+                at_stake += wasted
+                continue
             price = wasted + at.standing.way(remedy.need).minutes(n, sound)
             if leave - price > best and price < most:
                 best, chosen, own = leave - price, remedy, wasted
         return chosen if at_stake - own > constants.TALK * n else None
+
+    def _not_raised(self, cause: str, there: int, n: int) -> bool:
+        """Whether it is not put right as things stand and no answer on the way has made it likelier, beyond chance:
+        else a test that says nothing would stand for a remedy behind it that is not proposed."""
+        now = self._held.get(cause, 0.0)
+        return now > 0.0 and there <= n * now + BEYOND_CHANCE * math.sqrt(n * now * (1.0 - now))
 
     def _stop(self, at: Situation, known: bool = False) -> float:
         """What it costs the machines that pay to ask nothing more, where the others decide what is put right; known:

@@ -429,6 +429,36 @@ def test_while_a_complaint_stands_what_would_explain_it_is_dearer_to_miss_and_to
     assert while_complaints_stand(case, price) == price, "nobody has said yet whether it is gone"
 
 
+def rivals_behind_a_complaint(common: float, minutes: float) -> Case:
+    """A complaint that three causes explain, none likely enough to be put right, and looks that bear on none."""
+    shows = {"slow": (0.1, 0.9)}
+    names = ("one", "two", "three")
+    rivals = [cause(name, common, shows, if_missed=60, minutes=minutes) for name in names]
+    others = [cause(f"cause_{n}", 0.001, {f"look_{n}": (0.1, 0.9)}, if_missed=200) for n in range(6)]
+    looks = [observation(f"look_{n}", minutes=3) for n in range(6)]
+    slow = observation("slow", need=Need.ANYWHERE, background=(0.995, 0.005))
+    case = Case(pack([*rivals, *others], [replace(slow, symptom=True), *looks]))
+    case.record("slow", "yes", complaint=True)
+    return case
+
+
+@pytest.mark.parametrize(
+    ("common", "minutes"), [(0.02, 62), (0.02, 90), (0.05, 60), (0.05, 100), (0.1, 70), (0.1, 100)]
+)
+def test_a_test_that_says_nothing_stands_for_no_remedy_that_is_not_proposed(
+    common: float, minutes: float
+) -> None:
+    """One remedy after the other saves much; the looks before them save nothing."""
+    case = rivals_behind_a_complaint(common, minutes)
+    assert 0.3 < case.confidence()["one"] < 0.4
+    assert not mendings(case, price_list(case))
+    imagined = Imagined(case)
+    worlds = Worlds(imagined, while_complaints_stand(case, price_list(case)))
+    plan = Planner(worlds, imagined.count).choose(standing_of(case), set())
+    assert plan.options and all(option.cost >= plan.stop for option in plan.options)
+    assert not case.steps()
+
+
 def test_a_remedy_that_is_not_proposed_is_no_first_move_and_takes_no_tests_place() -> None:
     names = [f"cheap_{number}" for number in range(6)]
     made = pack(
