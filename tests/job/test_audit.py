@@ -172,6 +172,15 @@ def test_a_remedy_that_bridges_is_counted() -> None:
     assert [violation.rule for violation in report.violations] == [BRIDGED, BRIDGED]
 
 
+@pytest.mark.parametrize("name", ["tumble_dryer", "electric_oven", "washing_machine"])
+def test_no_remedy_or_question_of_a_shipped_pack_reads_as_if_it_told_to_bridge(name: str) -> None:
+    """A job done by the rules would be counted as one in which they were broken."""
+    pack = load_pack(name)
+    asked = [each.ask for each in (*pack.observations.values(), *pack.questions.values())]
+    texts = [*asked, *(cause.remedy for cause in pack.causes.values())]
+    assert not [text for text in texts if tells_to_bridge(text)]
+
+
 def test_the_audit_shares_no_code_with_the_gate() -> None:
     for module in (faultfinder.job.audit, faultfinder.job.audit_model):
         tree = ast.parse(Path(str(module.__file__)).read_text(encoding="utf-8"))
