@@ -13,7 +13,7 @@ from datetime import datetime
 
 from faultfinder.dialogue import commands, flow
 from faultfinder.dialogue.agenda.ending import over_said
-from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, unhedged
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, is_option, not_understood, unhedged
 from faultfinder.dialogue.prompts.complaint import symptoms_meant
 from faultfinder.dialogue.prompts.dangers import AskUrgent, urgent_heard
 from faultfinder.dialogue.say import Ask, Line, Option, Said, Tone, error, heading, note
@@ -28,7 +28,7 @@ from faultfinder.knowledge.model import Access
 from faultfinder.reasoning.evidence.facts import possible
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import closing_words, minutes_text, name_of, quoted
+from faultfinder.text.format import closing_words, minutes_text, name_of
 
 MOST_TYPED = 4_000
 """Characters in one line; more is a paste that went wrong. A long note has 2,000. Chosen."""
@@ -212,7 +212,7 @@ def _command(talk: Talk, line: str) -> commands.Command | None:
 
 def _answer(talk: Talk, line: str) -> Reply:
     if isinstance(talk.current, Over):
-        raise NotTaken(say("not_understood", text=line, hint=""))
+        raise NotTaken(not_understood(line))
     if isinstance(talk.current, AskUrgent) and talk.current.denied(line):
         return _not_meant(talk, talk.current)
     takes = talk.asked.takes
@@ -233,5 +233,5 @@ def _not_meant(talk: Talk, urgent: AskUrgent) -> Reply:
     except FaultFinderError:
         # It is no answer to what was asked either: that is asked again.
         now, events, said = urgent.take(talk, "no")
-        told = say("not_understood", text=quoted(urgent.line), hint="")
+        told = not_understood(urgent.line)
         return now, events, [*said, Line(told, Tone.ERROR)]

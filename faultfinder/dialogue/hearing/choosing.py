@@ -157,8 +157,12 @@ def option(line: str, words: tuple[str, ...]) -> str:
 
 def _refused(line: str, words: tuple[str, ...]) -> NotTaken:
     shown = ", ".join(f"{number} {name_of(word)}" for number, word in enumerate(words, 1))
-    hint = say("choose", words=shown)
-    return NotTaken(say("not_understood", text=quoted(line), hint=hint) if line.strip(" .") else hint)
+    return NotTaken(not_understood(line, say("choose", words=shown)))
+
+
+def not_understood(line: str, hint: str = "") -> str:
+    """That a line is not understood, and what to type instead; of an empty one only what to type."""
+    return say("not_understood", text=quoted(line), hint=hint) if line.strip(" .") else hint
 
 
 def several(line: str, words: tuple[str, ...]) -> list[str]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.hearing.choosing import NotTaken, likeliest, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, likeliest, not_understood, option
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, choice, question
 from faultfinder.dialogue.showing import present
 from faultfinder.dialogue.talk import Over, Prompt, Reply, Talk, after
@@ -15,7 +15,7 @@ from faultfinder.job.events import Event
 from faultfinder.knowledge.model import Observation
 from faultfinder.reasoning.evidence.facts import read_fact
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of, quoted
+from faultfinder.text.format import name_of
 
 AT_ONCE = 9
 """Answers on one page, the latest first; chosen for a small screen."""
@@ -161,4 +161,4 @@ def _or_meant(item: Observation, line: str) -> NotTaken | None:
         return None
     number = [word for word, _ in answers].index(near) + 1
     hint = say("correct_meant", option=present.answer_text(item, near).rstrip("."), number=number)
-    return NotTaken(say("not_understood", text=quoted(line), hint=hint))
+    return NotTaken(not_understood(line, hint))

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
-from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, by_text, not_understood, option
 from faultfinder.dialogue.hearing.line_parser import Typed, Which
 from faultfinder.dialogue.hearing.machine_line import MachineLine, NotAFact, read_machine_line
 from faultfinder.dialogue.prompts.which import elsewhere, take, typed_pieces
@@ -150,7 +150,7 @@ class AskMachine(Prompt):
                 raise NotTaken(say("choose", words=", ".join(map(name_of, first.choices))))
             return replace(talk, machine_done=True), [], _assumed(talk)
         hint = say("machine_example", example=plate_example(talk))
-        refusal = NotTaken(say("not_understood", text=quoted(line), hint=hint))
+        refusal = NotTaken(not_understood(line, hint))
         now, events, said = anything(talk, line, refusal, _first(talk))
         some = any(isinstance(event, happened.FactGiven) for event in events)
         done = some and _first(now) is None

@@ -10,7 +10,15 @@ from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers
 from faultfinder.dialogue.agenda.rounds import standing_choices
-from faultfinder.dialogue.hearing.choosing import NOTHING, NotTaken, likeliest, nearest_text, option, several
+from faultfinder.dialogue.hearing.choosing import (
+    NOTHING,
+    NotTaken,
+    likeliest,
+    nearest_text,
+    not_understood,
+    option,
+    several,
+)
 from faultfinder.dialogue.hearing.line_parser import Piece, Typed, Which
 from faultfinder.dialogue.pages import page_from, question_lines
 from faultfinder.dialogue.prompts.which import access_of, elsewhere, take, typed_pieces
@@ -25,7 +33,7 @@ from faultfinder.knowledge.model import Need, Observation, Question
 from faultfinder.reasoning.evidence.answers import judge, understand
 from faultfinder.safety import gate as safety
 from faultfinder.text.catalogue import say
-from faultfinder.text.format import name_of, quoted
+from faultfinder.text.format import name_of
 
 WORTH_LINES = 2
 """Lines of what a test takes and saves, on a narrow screen."""
@@ -167,8 +175,7 @@ class AskTest(Prompt):
             return self._put_off(talk)
         if not isinstance(item, Question) and item.reading is not None:
             self._ask_back(talk, item, line)
-            hint = _reading_hint(item)
-            unheard = say("not_understood", text=quoted(line), hint=hint) if line else hint
+            unheard = not_understood(line, _reading_hint(item))
             return take(talk, typed_pieces(talk, line, self.target), unheard)
         start, end = self._page(talk, item)
         more = end < len(present.answer_texts(item))
@@ -231,7 +238,7 @@ class AskTest(Prompt):
             hint = say("ticks_choose")
             if near := nearest_text(talk, line):
                 hint = say("ticks_meant", option=near)
-            short = NotTaken(say("not_understood", text=quoted(line), hint=hint))
+            short = NotTaken(not_understood(line, hint))
             heard = elsewhere(talk, line, short if near or len(words) > FEW else refusal)
             now, events, said = take(talk, heard)
             return self._gone_on(talk, now), events, said

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import ClassVar
 
 from faultfinder.dialogue.agenda import offers, proofs
-from faultfinder.dialogue.hearing.choosing import NotTaken, option
+from faultfinder.dialogue.hearing.choosing import NotTaken, not_understood, option
 from faultfinder.dialogue.hearing.line_parser import NotUnderstood, Piece, Typed, Which, read_line
 from faultfinder.dialogue.say import Ask, Line, Said, Tone, caution, choice, note, question
 from faultfinder.dialogue.showing import present
@@ -90,7 +90,7 @@ class AskWhich(Prompt):
         try:
             name = only if only and plain in YES else option(line, self.which.observations)
         except NotTaken as listed:
-            yes_or_no = NotTaken(say("not_understood", text=quoted(line), hint=say("which_yes_or_no")))
+            yes_or_no = NotTaken(not_understood(line, say("which_yes_or_no")))
             refusal = yes_or_no if only else listed
             if self.before is None:
                 raise refusal from None
@@ -111,7 +111,7 @@ def take(talk: Talk, pieces: Sequence[Piece], unheard: str = "") -> Reply:
         raise NotTaken(unheard)
     for piece in pieces:
         if isinstance(piece, NotUnderstood):
-            plain = say("not_understood", text=quoted(piece.piece), hint=say("type_help"))
+            plain = not_understood(piece.piece, say("type_help"))
             raise NotTaken(piece.because or unheard or plain)
     for piece in pieces:
         if isinstance(piece, Which):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
 from talking import Chat, chat
 
 from faultfinder.dialogue.prompts.test import AskTest
@@ -30,3 +31,11 @@ def test_what_was_ticked_before_is_put_by_itself_with_what_was_said_of_it() -> N
     talking.say("clear")
     assert len(talking.talk.case.answers) == before + 1, "both count"
     assert "Once more" not in put(talking, "filter_well_look"), "no third time"
+
+
+@pytest.mark.parametrize("target", ["walk_round", "filter_well_look", "drum_speed"])
+def test_an_empty_line_is_told_what_to_type_and_not_that_nothing_is_not_understood(target: str) -> None:
+    talking = chat("takes_too_long", "none", "vented plug 230V 2400W", pack=load_pack("tumble_dryer"))
+    put(talking, target)
+    heard = talking.say("")
+    assert heard and "understood" not in heard
