@@ -7,7 +7,7 @@ put right.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from functools import reduce
+from functools import cached_property, reduce
 from operator import or_
 from typing import NamedTuple
 
@@ -18,8 +18,14 @@ from faultfinder.reasoning.decision.parts import put_together
 from faultfinder.reasoning.decision.world import NOTHING, Look, Loss, Remedy, World
 from faultfinder.reasoning.evidence.likelihood import Likelihood
 from faultfinder.reasoning.inference.assessment import Assessment
-from faultfinder.reasoning.inference.drawing import as_said, draw_answers_again, draw_pushes, highest
-from faultfinder.reasoning.inference.machines import draw_machines
+from faultfinder.reasoning.inference.chance import Chance
+from faultfinder.reasoning.inference.drawing import (
+    as_said,
+    draw_answers_again,
+    draw_nodes,
+    draw_pushes,
+    highest,
+)
 from faultfinder.reasoning.inference.network import Finding
 
 
@@ -36,24 +42,47 @@ class Imagined:
     """The machines of a case, before and after remedies: what is present on each, and what each would show."""
 
     def __init__(self, case: Assessment) -> None:
-        machines = draw_machines(case, constants.MACHINES)
-        self.case, self._chance = case, machines.chance
-        self.count, self.full = machines.count, machines.full
+        """Nothing is drawn before it is asked for: many a turn has something to prove and asks for nothing."""
+        self.case, self.count = case, constants.MACHINES
+        self.full = (1 << self.count) - 1
+        """All machines."""
         self.behind = case.links.behind
         """Observation -> the causes and states that can show in it."""
-        built = machines.built
-        nodes = {**built.now, **built.states_now}
-        self._present = {NOTHING: {name: machines.nodes[node] for name, node in nodes.items()}}
-        weights = built.evidence_at(case.error_rate)
-        self._given = {
-            name: weights[finding]
-            for (name, epoch), finding in built.findings.items()
-            if epoch == case.epoch and finding in weights
-        }
-        """The likelihood of what was answered on the machine as it is now."""
         self._whole: dict[frozenset[str], frozenset[str]] = {}
         self._cells: dict[tuple[str, frozenset[str]], tuple[int, ...]] = {}
         self._pushed: dict[str, _Pushes] = {}
+
+    @cached_property
+    def _seed(self) -> str:
+        """What the draw hangs on: all that counts as evidence, in whatever order it came."""
+        case = self.case
+        answers = sorted(
+            (item.observation, item.epoch, item.likelihood, item.complaint) for item in case.evidence()
+        )
+        return f"{answers} {case.repairs} {sorted(case.facts.items(), key=str)}"
+
+    def _chance(self, what: str) -> Chance:
+        """To draw with, the same for the same `what` in whatever order things are drawn."""
+        return Chance(self.count, f"{what} {self._seed}")
+
+    @cached_property
+    def _present(self) -> dict[frozenset[str], Mapping[str, int]]:
+        """What `present` has worked out so far; at first the machines as they are, drawn from the posterior."""
+        mixture = self.case.mixture()
+        masks = draw_nodes(mixture.for_drawing(), Chance(self.count, self._seed))
+        nodes = {**mixture.built.now, **mixture.built.states_now}
+        return {NOTHING: {name: masks[node] for name, node in nodes.items()}}
+
+    @cached_property
+    def _given(self) -> Mapping[str, Likelihood]:
+        """The likelihood of what was answered on the machine as it is now."""
+        built = self.case.mixture().built
+        weights = built.evidence_at(self.case.error_rate)
+        return {
+            name: weights[finding]
+            for (name, epoch), finding in built.findings.items()
+            if epoch == self.case.epoch and finding in weights
+        }
 
     def present(self, mended: frozenset[str] = NOTHING) -> Mapping[str, int]:
         """For each cause and state the machines on which it is present once these causes were put right.
