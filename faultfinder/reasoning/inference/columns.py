@@ -131,16 +131,12 @@ class _Carrier:
         right: Any = plain
         if differs:
             right = _padded(self.spread(step), self.ids[step.right], plain, list(range(width)))
-        users: dict[int, list[tuple[int, int]]] = {}
-        for o, group in enumerate(step.join.groups):
-            for a, b in group:
-                users.setdefault(a, []).append((o * count, b))
         back: Entries = [[0.0] * width] * self.tape.sizes[step.left]
         combine: Any = weave if differs else blend
-        for a, pairs in users.items():
+        for a, pairs in step.join.users.items():
             weights = [right[b] for _, b in pairs]
             for at, x in enumerate(step.join.rest):
-                back[a + x] = combine(weights, [onward[o + at] for o, _ in pairs])
+                back[a + x] = combine(weights, [onward[o * count + at] for o, _ in pairs])
         return back
 
     def _to_right(self, step: Step, onward: Entries) -> Entries:

@@ -73,7 +73,7 @@ def forward(tape: Tape, own: Sequence[tuple[float, float]], log_scale: float) ->
 def _blocks(left: Floats, step: Step) -> dict[int, Floats]:
     """The left table cut by the combinations it enters with, each over the rest."""
     rest = step.join.rest
-    starts = {a for group in step.join.groups for a, _ in group}
+    starts = step.join.users
     if rest[-1] == len(rest) - 1:
         return {a: left[a : a + len(rest)] for a in starts}
     return {a: [left[a + x] for x in rest] for a in starts}
@@ -107,13 +107,9 @@ def _back_through(step: Step, onward: list[float], run: Run, number: int) -> tup
                 to_h[b] += weight * left[a]
     else:
         blocks = _blocks(left, step)
-        users: dict[int, list[tuple[int, int]]] = {}
-        for o, group in enumerate(step.join.groups):
-            for a, b in group:
-                users.setdefault(a, []).append((o, b))
         parts = [onward[o * count : (o + 1) * count] for o in range(len(step.join.groups))]
         contiguous = rest[-1] == count - 1
-        for a, pairs in users.items():
+        for a, pairs in step.join.users.items():
             block = blend([h[b] for _, b in pairs], [parts[o] for o, _ in pairs])
             if contiguous:
                 to_left[a : a + count] = block
