@@ -10,6 +10,7 @@ stand for it. Down, the weight of every entry in the column's own total is carri
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Mapping, Sequence
 from functools import cached_property
 from typing import Any
@@ -17,7 +18,7 @@ from typing import Any
 from faultfinder.reasoning.inference.algebra import Floats, blend, gather, weave
 from faultfinder.reasoning.inference.compiled_elimination import Leaf, Step, Tape
 from faultfinder.reasoning.inference.factors import Piece
-from faultfinder.reasoning.inference.forward_backward import Run, backward
+from faultfinder.reasoning.inference.forward_backward import Run, backward, forward
 
 Column = Mapping[int, float]
 """Position of a node in the piece -> factor on its present weight, 0..1."""
@@ -27,6 +28,9 @@ Entries = list[Any]
 
 ROOM = 400_000
 """Numbers that one batch of columns may take for each direction (chosen: about 13 MB)."""
+MANY = 5
+"""Columns from which on they are carried together where only their totals are wanted: about as many runs take as long
+(chosen)."""
 FEWEST = 24
 """Columns of a batch at least: with fewer the interpreter's overhead is most of the work (chosen)."""
 
@@ -242,7 +246,19 @@ class Solved:
             if len(key) == 1:
                 ((position, factor),) = key
                 self.totals[key] = max(0.0, 1.0 - (1.0 - factor) * self.present[position])
-        self._carry([key for key in new if len(key) > 1], ())
+        several = [key for key in new if len(key) > 1]
+        if len(several) < MANY:
+            self.totals.update((key, self._total(dict(key))) for key in several)
+        else:
+            self._carry(several, ())
+
+    def _total(self, column: Column) -> float:
+        """The total of one column, run by itself."""
+        own = [
+            (absent, present * column.get(position, 1.0))
+            for position, (absent, present) in enumerate(self.run.own)
+        ]
+        return math.exp(forward(self.tape, own, self.piece.log_scale).log_total - self.run.log_total)
 
     def _carry(self, keys: Sequence[Key], report: Sequence[int]) -> list[list[float]]:
         totals, rows = carry(self.tape, self.run, [dict(key) for key in keys], report)
