@@ -25,7 +25,7 @@ from faultfinder.reasoning.inference.factors import Piece, Variable
 from faultfinder.reasoning.inference.join_order import Schedule
 
 JOINS = 1024
-"""Joins that are kept; chosen: one of the dryer's jobs takes some six hundred different ones."""
+"""Joins that are kept; chosen: a long job takes some six hundred different ones."""
 
 Scope = tuple[int, ...]
 """Variables of a table, the first of the widest stride."""
