@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 from faultfinder.reasoning.inference.elimination_order import Order
 from faultfinder.reasoning.inference.factors import Piece, Variable
-from faultfinder.reasoning.inference.join_order import Schedule
+from faultfinder.reasoning.inference.join_order import schedule
 
 JOINS = 1024
 """Joins that are kept; chosen: a long job takes some six hundred different ones."""
@@ -106,7 +106,7 @@ class _Compiler:
     def __init__(self, piece: Piece, order: Order) -> None:
         self.piece = piece
         self.order = order
-        self.schedule = Schedule(piece)
+        self.schedule = schedule(tuple([(law.size, law.accumulates) for law in piece.variables]))
         self.sizes = [variable.size for variable in piece.variables]
         self.scopes: list[Scope] = []
         self.entries: list[int] = []
