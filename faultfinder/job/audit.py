@@ -3,7 +3,8 @@
 This reader shares no code and no table with safety/: it was written from the rules and not from the gate, so that
 a slip in one shows in the other. It follows the events with a model of its own (audit_model.py) and counts:
 instructions given before their access state was confirmed, machines energised that owed tests or had a danger sign
-open, jobs closed in a state they were not in, and texts that tell somebody to bridge a protective device.
+open, jobs closed in a state they were not in or over a hazard that was found, and texts that tell somebody to bridge
+a protective device.
 """
 
 from __future__ import annotations

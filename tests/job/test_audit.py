@@ -141,6 +141,33 @@ def test_what_a_pack_says_fills_in_what_a_hand_left_out() -> None:
     assert audit(lines).clean and not audit(lines, pack).clean
 
 
+def test_a_machine_closed_as_fit_over_what_was_found_in_it_is_counted_until_somebody_looked_again() -> None:
+    pack = load_pack("tumble_dryer")
+    bridged = "answer: cutout_seen, is: bridged, access: open_dead, inside: yes"
+    again = "answer: cutout_seen, is: in_circuit, access: open_dead, inside: yes"
+    seen, fit = (*JOB[: JOB.index("advice: x, access: open_dead")], bridged), JOB[len(JOB) - 12 :]
+    for lines, clean in (
+        ((*seen, *fit), False),
+        ((*seen, again, *fit), True),
+        ((*seen, "withdraw: cutout_seen", *fit), False),
+        ((*seen, "correct: cutout_seen, is: in_circuit", *fit), True),
+        ((*seen, again, bridged, *fit), False),
+        (("opened: tumble_dryer, fingerprint: 0123456789abcdef", *seen, *fit), True),
+    ):
+        assert audit(events(*lines), pack).clean == clean, lines
+    over = (*LOOKS, ON, "answer: plug_rise, is: hot, access: in_use")
+    assert not audit(events(*over, "closed: handed_over"), pack).clean
+    assert audit(events(*over, PLUG, *CUT, "closed: handed_over"), pack).clean
+
+
+def test_a_grave_fault_named_as_found_and_never_put_right_is_counted_in_a_machine_called_fit() -> None:
+    pack = load_pack("tumble_dryer")
+    closed = "closed: fit_for_use, found: [vent_hose_crushed]"
+    assert pack.causes["vent_hose_crushed"].hazard.grave
+    assert not audit(events(*LOOKS, ON, closed), pack).clean
+    assert audit(events(*LOOKS, "put_right: vent_hose_crushed", ON, closed), pack).clean
+
+
 @pytest.mark.parametrize(
     ("text", "bridges"),
     [
