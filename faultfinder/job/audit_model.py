@@ -18,6 +18,7 @@ ENERGISED = "energised without the return tests"
 CLOSED = "closed in a state it was not in"
 LEFT_INSIDE = "covers on before the inside was seen to be clear"
 AFTER_STOP = "work after a stop without a restart"
+CLAIMED = "an access written down that was not confirmed"
 
 _CUT = {
     "plug": ("switched_off", "plug_out", "plug_in_sight"),
@@ -249,11 +250,23 @@ def _follow(shadow: Shadow, event: Event, pack: Pack | None) -> tuple[Shadow, Br
             return _advised(shadow, event)
         case happened.Closed():
             return shadow, _closed(shadow, event, pack)
-    return _undisputed(shadow, event, pack), []
+    return _undisputed(shadow, event, pack), _claimed(shadow, event)
+
+
+def _claimed(shadow: Shadow, event: Event) -> Broken:
+    """What was brought is written down as such; whoever names the access shows that it was there."""
+    match event:
+        case (
+            happened.Answered(observation=name, access=access)
+            | happened.Chosen(question=name, access=access)
+            | happened.PutRight(cause=name, access=access)
+        ) if access in ("in_use", "isolated", "open_dead") and not allows(shadow, access):
+            return [(CLAIMED, f"{name} ({access})")]
+    return []
 
 
 def _undisputed(shadow: Shadow, event: Event, pack: Pack | None) -> Shadow:
-    """The shadow after an event that can break no rule."""
+    """The shadow after an event that says what is so, and lets nothing happen."""
     match event:
         case happened.FactGiven():
             return _fact(shadow, event)

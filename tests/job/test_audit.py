@@ -13,7 +13,7 @@ from talking import small_pack
 import faultfinder.job.audit
 import faultfinder.job.audit_model
 from faultfinder.job.audit import BRIDGED, audit, tells_to_bridge
-from faultfinder.job.audit_model import AFTER_STOP, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE
+from faultfinder.job.audit_model import AFTER_STOP, CLAIMED, CLOSED, ENERGISED, INSTRUCTION, LEFT_INSIDE
 from faultfinder.job.events import Advised, PutRight
 from faultfinder.knowledge.load import load_pack
 
@@ -106,6 +106,12 @@ def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(n
         ((*LOOKS, ON, "danger: tingle", "advice: x, access: covers_on"), INSTRUCTION),
         ((*LOOKS, ON, "answer: x, reads: 33R, inside: yes", "advice: x, access: in_use"), INSTRUCTION),
         ((*LOOKS, ON, "put_right: x, electrical: yes", "advice: x, access: in_use"), INSTRUCTION),
+        (("answer: x, reads: 33R, access: open_dead, inside: yes",), CLAIMED),
+        ((*LOOKS, ON, "answer: x, reads: 230, access: open_dead, inside: yes"), CLAIMED),
+        ((PLUG, *CUT, *UNSCREW, "answer: x, reads: 33R, access: open_dead, inside: yes"), CLAIMED),
+        ((*LOOKS, ON, "danger: scorching", "answer: x, is: yes, access: in_use"), CLAIMED),
+        ((PLUG, *CUT, "pause: 40", "choice: x, is: [a], access: isolated"), CLAIMED),
+        (("put_right: x, access: open_dead, inside: yes",), CLAIMED),
         (("danger: tingle", *LOOKS, ON), ENERGISED),
         (("danger: gas_smell", "advice: x, access: anywhere"), AFTER_STOP),
         (("danger: gas_smell", "confirm: switched_off"), AFTER_STOP),
@@ -121,6 +127,12 @@ def test_a_job_with_two_lines_changed_about_is_found_where_their_order_matters(n
 )
 def test_a_broken_rule_is_named(lines: tuple[str, ...], rule: str) -> None:
     assert rule in broken(*lines)
+
+
+def test_a_reading_that_was_brought_is_no_broken_rule() -> None:
+    brought = 'answer: x, reads: 33R, access: "not confirmed here", inside: yes'
+    assert broken(brought, "answer: y, is: yes", 'answer: z, reads: 7.4A, access: "logged, covers on"') == []
+    assert broken(*JOB[:16], "answer: x, reads: 33R, access: open_dead, inside: yes") == []
 
 
 def test_a_stop_and_its_ends_are_clean() -> None:
