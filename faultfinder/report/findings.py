@@ -130,7 +130,11 @@ def report_of(
         parts=_parts(walked, prices),
         money=prices.money if prices else "",
         clock_minutes=clock_minutes(walked.events),
-        pictures=tuple(_picture(event, works, pictures) for event, works in walked.pictures),
+        pictures=tuple(
+            _picture(event, works, pictures)
+            for event, works in walked.after_works
+            if isinstance(event, PictureTaken)
+        ),
     )
 
 
@@ -151,22 +155,19 @@ def _picture(event: PictureTaken, works: int, pictures: Mapping[str, bytes]) -> 
 
 def _tests(walked: Walked) -> tuple[ReturnTest, ...]:
     """Every return test in order, with the work that went before it and where its limit stands."""
-    state = walked.state
+    state, made = walked.state, iter(walked.state.tests)
     out: list[ReturnTest] = []
-    works, made = 0, iter(state.tests)
-    for event in walked.taken:
-        if isinstance(event, PutRight):
-            works += 1
-        elif isinstance(event, ReturnTested):
-            test = next(made)
-            last = works == len(state.put_right)
+    for event, works in walked.after_works:
+        if isinstance(event, ReturnTested):
+            test, last = next(made), works == len(state.put_right)
             source = source_of(test, state.pack, state.facts)
             out.append(
                 ReturnTest(test.test, test.outcome, test.reads, test.limit, test.at, works, last, source)
             )
         elif isinstance(event, TakenBack):
-            latest = max((n for n, each in enumerate(out) if each.test == event.action), default=-1)
-            out = [replace(each, taken_back=each.taken_back or n == latest) for n, each in enumerate(out)]
+            latest = max((n for n, each in enumerate(out) if each.test == event.action), default=None)
+            if latest is not None:
+                out[latest] = replace(out[latest], taken_back=True)
     return tuple(out)
 
 

@@ -5,7 +5,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import TypeVar
@@ -77,15 +77,12 @@ class Walked:
         return used
 
     @property
-    def pictures(self) -> tuple[tuple[happened.PictureTaken, int], ...]:
-        """Every picture, with the number of remedies that had been carried out before."""
-        out: list[tuple[happened.PictureTaken, int]] = []
+    def after_works(self) -> Iterator[tuple[Event, int]]:
+        """What was taken, each with the number of remedies that had been carried out by then."""
         works = 0
         for event in self.taken:
             works += isinstance(event, happened.PutRight)
-            if isinstance(event, happened.PictureTaken):
-                out.append((event, works))
-        return tuple(out)
+            yield event, works
 
 
 def walk(pack: Pack, events: Iterable[Event]) -> Walked:

@@ -19,8 +19,8 @@ from faultfinder.knowledge.load import load_pack
 from faultfinder.knowledge.model import Pack
 from faultfinder.reasoning.inference.weighing import log_odds
 from faultfinder.report.findings import report_of
-from faultfinder.report.forms import CUSTOMER, FORMS, WORKSHOP, sections
-from faultfinder.report.model import Fault, Report
+from faultfinder.report.forms import sections
+from faultfinder.report.model import CUSTOMER, FORMS, WORKSHOP, Fault, Report
 from faultfinder.report.text import markdown
 from faultfinder.report.timeline import told_case, walk
 
