@@ -23,7 +23,7 @@ from faultfinder.cli import LANGUAGE
 from faultfinder.dialogue.say import Drawing, Said
 from faultfinder.practice.draw import LEVELS
 from faultfinder.practice.score import WAYS
-from faultfinder.report.forms import FORMS
+from faultfinder.report.model import FORMS
 from faultfinder.report.page import page
 from faultfinder.report.text import markdown
 from faultfinder.safety.actions import ACTIONS

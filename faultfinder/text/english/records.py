@@ -194,6 +194,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "what_stock": "stock",
         "limit_at_most": "at most {limit}",
         "limit_at_least": "at least {limit}",
+        "limit_source": "its limit: {source}",
+        "limit_source_strictest": "its limit: {source}, the strictest that could hold",
         "limit_source_pack": "the same as for the reading",
         "earth_limit_uk": "IET Code of Practice: 0.1 ohm + flex",
         "earth_limit_de": "DIN VDE 0701-0702: 0.3 ohm up to 5 m, +0.1 ohm for each further 7.5 m or part of "
