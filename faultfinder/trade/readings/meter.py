@@ -1,8 +1,8 @@
-"""How far a reading can be trusted: the meter's own accuracy, the digits typed, and what is combined from them.
+"""How far a reading can be trusted: the meter's own accuracy and the digits typed.
 
 Theory: a limit of error `a` given without a distribution is taken as rectangular, u = a / sqrt(3) (GUM,
 JCGM 100:2008, 4.3.7); a resolution r gives (r/2) / sqrt(3) (same); independent parts are added in
-quadrature (5.1.2); correlated ones with their coefficients (5.2.2, there eq. 16). A meter's `±(% of
+quadrature (5.1.2). A meter's `±(% of
 reading + digits)` has the digit of the range in use, so a wrong range has a larger digit.
 """
 
@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 from enum import StrEnum
@@ -69,33 +69,6 @@ def over_range_top(quantity: str, unit: str) -> float:
     kind = quantity_named(quantity)
     asked = unit_named(kind, unit)
     return (kind.meter_top - asked.offset) / asked.factor
-
-
-def combined(
-    function: Callable[..., float],
-    values: Sequence[float],
-    uncertainties: Sequence[float],
-    correlations: Mapping[tuple[int, int], float] | None = None,
-) -> tuple[float, float]:
-    """A function of measured values and its combined standard uncertainty (GUM 5.1.2, 5.2.2; first order).
-
-    `correlations` holds the coefficient of each correlated pair of positions (i < j); the rest are
-    independent. Slopes are central differences over ± one uncertainty, as GUM 5.1.3 note 2 allows.
-    """
-    middle = function(*values)
-    slopes = []
-    for position, width in enumerate(uncertainties):
-        if width == 0:
-            slopes.append(0.0)
-            continue
-        up, down = list(values), list(values)
-        up[position] += width
-        down[position] -= width
-        slopes.append((function(*up) - function(*down)) / 2)
-    variance = math.fsum(slope * slope for slope in slopes)
-    for (one, other), coefficient in (correlations or {}).items():
-        variance += 2 * slopes[one] * slopes[other] * coefficient
-    return middle, math.sqrt(max(0.0, variance))
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,6 @@ from faultfinder.trade.readings.meter import (
     MeterError,
     Verdict,
     accuracy,
-    combined,
     in_quadrature,
     meter_from_text,
     over_range_top,
@@ -186,12 +185,3 @@ def test_verdict_is_monotone_in_the_reading() -> None:
     order = {Verdict.FAIL: 0, Verdict.CANNOT_TELL: 1, Verdict.PASS: 2}
     ranks = [order[verdict(step / 100, 0.07, at_least=1.0)] for step in range(300)]
     assert ranks == sorted(ranks) and set(ranks) == {0, 1, 2}
-
-
-def test_combined_uncertainty_of_a_sum_is_the_quadrature_and_zero_parts_drop_out() -> None:
-    assert combined(lambda a, b: a + b, (1, 2), (0.3, 0.4)) == (3, pytest.approx(0.5))
-    assert combined(lambda a, b: a / b, (1, 2), (0, 0)) == (0.5, 0)
-
-
-def test_fully_correlated_parts_of_a_difference_cancel() -> None:
-    assert combined(lambda a, b: a - b, (5, 3), (0.1, 0.1), {(0, 1): 1.0})[1] == pytest.approx(0, abs=1e-8)
