@@ -85,4 +85,4 @@ def protective_current_limit(heating_kw: float) -> float:
 
 
 TOUCH_CURRENT_MA = {"UK_4": 0.25, "DE": 0.5, "UK_5": 5.0}
-"""Up to which current (mA) from touchable metal that is not earthed an appliance is in order; of the UK, by edition."""
+"""Up to which current (mA) from touchable metal that is not earthed is in order; of the UK, by edition."""
