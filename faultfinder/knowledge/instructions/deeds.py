@@ -157,7 +157,7 @@ def _against_access(text: str, act: str, need: Need) -> Found | None:
     for says, sentence in (
         ("takes off a cover", opening(text)),
         ("puts probes on electrical parts", probing(text) if need is not Need.ISOLATED else None),
-        ("measures inside the machine", probing_inside(text) if act != "measure_running" else None),
+        ("measures inside the machine", probing_inside(text)),
     ):
         if sentence is not None:
             return _for_an_open_machine(sentence, says)

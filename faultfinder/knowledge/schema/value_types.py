@@ -143,7 +143,13 @@ def check_name(text: str, mark: Mark, what: str, as_pair: str = "") -> Name:
         hint = f"use small letters, digits and _, beginning with a letter, at most 60{name_meant(text)}"
         raise Unfit(mark, "bad-name", wrong, as_pair or hint, lost=plain_name(text))
     if text in YAML_CONSTANTS:
-        raise Unfit(mark, "bad-name", wrong, "editors read it as a value; choose another")
+        meant = yes_or_no_meant(text)
+        hint = (
+            f"editors read it as a value; {meant}, or choose another"
+            if meant
+            else "editors read it as a value; choose another"
+        )
+        raise Unfit(mark, "bad-name", wrong, hint)
     return Name(text, mark)
 
 

@@ -13,7 +13,6 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
-from enum import StrEnum
 
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
@@ -201,41 +200,3 @@ def meter_from_text(text: str) -> Meter:
             raise MeterError(say("meter_line_no_accuracy_from", number=number, percent=f"{percent:g}"))
         ranges.append(MeterRange(kind.name, top, percent, float(found["digits"] or 0), digit))
     return Meter(tuple(sorted(ranges, key=lambda each: (each.quantity, each.top))))
-
-
-class Verdict(StrEnum):
-    """What a reading says of a limit."""
-
-    PASS = "pass"
-    FAIL = "fail"
-    CANNOT_TELL = "cannot tell"
-
-
-def verdict(
-    value: float,
-    uncertainty: float,
-    *,
-    at_least: float | None = None,
-    at_most: float | None = None,
-    coverage: float = 2.0,
-) -> Verdict:
-    """Whether a value keeps its limits, for sure: CANNOT_TELL where a limit is nearer than coverage * uncertainty.
-
-    A value exactly on a limit, with no uncertainty, passes. Infinity is a reading above the range.
-    Coverage 2 is about 95 % (GUM 6.2.2, 6.3.3). Raises FormulaError for a negative uncertainty.
-    """
-    within("the uncertainty", uncertainty, 0.0, math.inf)
-    if math.isnan(value):
-        return Verdict.CANNOT_TELL
-    margins = []
-    if at_least is not None:
-        margins.append(value - at_least)
-    if at_most is not None:
-        margins.append(at_most - value)
-    if not margins:
-        return Verdict.PASS
-    # The hair off the guard keeps 1.2 against 1.0 +- 0.2 a pass, whatever the last bit of the difference.
-    margin, guard = min(margins), coverage * uncertainty * (1 - 1e-9)
-    if margin < 0 and margin <= -guard:
-        return Verdict.FAIL
-    return Verdict.PASS if margin >= guard else Verdict.CANNOT_TELL
