@@ -242,7 +242,8 @@ def collect(gathered: Gathered, sink: Sink, complete: bool) -> Names:
             inner = tuple(name.text for name, _ in entry.values.pairs("bands") or pairs)
             if sort == "fact":
                 names.choices[entry.id] = inner
-                if not inner and entry.values.node.get("choices") is not None:
+                meant = entry.values.text("kind") == "choice" or entry.values.node.get("choices") is not None
+                if not inner and meant:
                     names.unread.add(entry.id)
             elif sort == "observation":
                 names.answers[entry.id] = inner

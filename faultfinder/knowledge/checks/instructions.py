@@ -126,6 +126,11 @@ def does_more_than_its_access_allows(view: View) -> Iterator[Objection]:
             continue
         key, need = ("remedy_need", item.remedy_need) if isinstance(item, Cause) else ("access", item.need)
         for path, text in view.texts(item):
+            if path[0] == "then_run" and (beyond := _beyond(text, Need.IN_USE)) is not None:
+                says = f"{quoted(beyond[0])} {beyond[1]}, but then_run is done in use, covers on"
+                yield view.objection(
+                    item.id, *path, says=says, hint="what needs it open goes under remedy_how"
+                )
             if path[0] not in ("how", "why", "remedy_how", "remedy", "probes", "ask"):
                 continue
             found = _beyond(text, need, is_ask=path[0] == "ask")

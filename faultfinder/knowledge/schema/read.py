@@ -304,10 +304,11 @@ def _tell_unknown(
 
 def _meant(name: str, table: Table, node: MapNode) -> str | None:
     """The key that another word stands for, where no key is spelt like it."""
-    if nearest(name, table.names):
-        return None
-    given = [key.text for key, _ in node.pairs]
-    return _section_of(node.get(name), given) if table is FILE else key_meant(name, table.names, given)
+    near, given = nearest(name, table.names), [key.text for key, _ in node.pairs]
+    if table is FILE:  # what stands in a part says more than how its name is spelt
+        section = _section_of(node.get(name), given)
+        return section if section != near else None
+    return None if near else key_meant(name, table.names, given)
 
 
 def _section_of(value: Node | None, given: list[str]) -> str | None:
