@@ -97,6 +97,12 @@ def probing_inside(text: str) -> str | None:
     return _telling(text, "measuring", "inside_place")
 
 
+def probing_running(text: str) -> str | None:
+    """The sentence that tells to measure at a part inside while the machine runs, or None; a meter between plug and
+    socket reads on while the heater comes on."""
+    return _telling(text, "measuring", "across_a_part")
+
+
 def opening(text: str) -> str | None:
     """The sentence that tells to take off a cover that needs a tool, or None."""
     found_in = sentences(text)
