@@ -98,7 +98,7 @@ class AskTakes(_Correcting):
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         answers = [present.as_given(talk.case, given) for given in takes_of(talk.case, self.observation)]
-        text = say("takes_ask", name=name_of(self.observation), answers=say("takes_then").join(answers))
+        text = say("takes_ask", name=name_of(self.observation), answers="; ".join(answers))
         # No option repeats an answer: typed by itself it may be what is wrong or what it really is.
         pairs = [(word, say(f"takes_{word}")) for word in TAKES]
         return choice([question(text)], say("label_correct"), pairs)

@@ -163,7 +163,6 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "correct_none": "Nothing has been answered yet.",
         "correct_new": "The new answer for {name} (it was {old}); Enter to take it back altogether.",
         "takes_ask": "{name} was answered: {answers}. Each counts. Which is wrong? Enter for none.",
-        "takes_then": ", then: ",
         "takes_last": "The last of them",
         "takes_before": "What came before; the last is right",
         "takes_all": "All of them",
