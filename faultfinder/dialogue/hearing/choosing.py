@@ -14,10 +14,12 @@ from faultfinder.dialogue.hearing.free_text import (
     same_word,
     words_of,
 )
+from faultfinder.dialogue.say import Said, error
 from faultfinder.dialogue.talk import Talk
 from faultfinder.errors import FaultFinderError
 from faultfinder.text.catalogue import say
 from faultfinder.text.format import name_of, quoted
+from faultfinder.trade.readings.reading import quantities_of
 
 SHORTEST = 3
 """Letters of an option's text from which on it is known by them; chosen."""
@@ -178,3 +180,33 @@ def several(line: str, words: tuple[str, ...]) -> list[str]:
             # Of a sentence the first word alone says nothing of what was not understood.
             raise _refused(part if chosen or len(parts) == 1 else line, words) from None
     return list(chosen)
+
+
+_APART = re.compile(r"\s*[,;&+]\s*|\s+(?:and|plus|but|also)\s+|\s+(?=\()", re.IGNORECASE)
+_NUMBERS = re.compile(r"((?:[0-9]{1,2}\s+)*[0-9]{1,2})(?:\s+(\D.*))?")
+
+
+def options_and_words(talk: Talk, line: str) -> tuple[list[str], str]:
+    """Options by number or text, and the words of one's own beside them: '1, 3 and it got hot' is 1, 3 and 'it got
+    hot'. No options where nothing stands apart from them: '3 hoses' is no number, nor is '1,3 A'."""
+    chosen: list[str] = []
+    words: list[str] = []
+    for part in filter(None, (each.strip(" .!") for each in _APART.split(line))):
+        found = _NUMBERS.fullmatch(part)
+        numbers, rest = (found[1].split(), found[2] or "") if found else ([], part)
+        if numbers and rest and quantities_of(f"{numbers[-1]} {rest.split()[0]}"):
+            return [], line
+        if rest and len(numbers) == 1:
+            numbers, rest = [], part
+        chosen += numbers
+        meant = by_text(talk, rest, loosely=True) if rest else ""
+        if meant in talk.asked.words and meant not in ("none", "more"):
+            chosen.append(meant)
+        elif rest:
+            words.append(rest)
+    return (chosen, ", ".join(words)) if chosen and words else ([], line)
+
+
+def beside_options(words: str) -> Said:
+    """That of a line the options were taken and the words beside them were not."""
+    return error(say("beside_options", text=quoted(words)))

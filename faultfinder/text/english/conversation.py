@@ -154,6 +154,8 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "too_many": "{count} readings at once: at most {most} are taken.",
         "too_long": "That has {count} characters; at most {most} are taken at once.",
         "not_understood": "'{text}' is not understood. {hint}",
+        "beside_options": "Taken, but for '{text}', which is not understood: say it in other words. If it is a "
+        "danger, type danger.",
         "which_too_many": "'{text}' may be many things. Type what it is of before it, or answer what is asked.",
         "which_yes_or_no": "Type yes or no.",
         "which_one": "Which one is meant by '{text}'?",
@@ -412,6 +414,7 @@ SENTENCES: Mapping[str, str] = MappingProxyType(
         "test_put_off": "Put off: {name}. Type its name with what you see or read at any time.",
         "do_then_done": "Do it as shown, then type done.",
         "ticks_back": "Back as it was before the last ticks.",
+        "ticks_anew": "That comes first. Number the rest again when it is asked.",
         "ticks_page": "Ticked so far: {count}. Any of these? Enter for none.",
         "ticks_clash": "Only one of these can be told at once: {texts}. Which is it most?",
         "ticks_choose": "Type the numbers that fit, or none.",
