@@ -54,7 +54,8 @@ def undone(talk: Talk) -> Reply:
     if told.dangers:
         denied = [event for event in told.events if _denied(talk, event)]
         taken: list[Event] = [happened.Withdrawn(_name(event)) for event in denied]
-        return replace(after(talk, taken), dangers_done=False, current=told.asked), taken, []
+        stays: list[Said] = [caution(say("undo_sign_stays"))] if talk.gate.signs else []
+        return replace(after(talk, taken), dangers_done=False, current=told.asked), taken, stays
     if told.done:
         return talk, [], [note(say("undo_was_done"))]
     if isinstance(event := told.events[0], happened.Corrected):

@@ -328,10 +328,10 @@ def test_what_is_asked_a_second_time_on_purpose_says_so(dryer: Pack) -> None:
     talking.say("1 2", "")
     assert talking.talk.case.latest("hose_crushed_seen").ticked
     talking = put_to(talking, "hose_crushed_seen")
-    assert "Once more. Before: Yes" in text(talking.turn.said)
+    assert "You said before: Yes" in text(talking.turn.said)
     assert "Answered before" in talking.say("why")
     fresh = put_to(begun().again(), "hose_crushed_seen")
-    assert "Once more" not in text(fresh.turn.said) and "Answered before" not in fresh.say("why")
+    assert "once more" not in text(fresh.turn.said) and "Answered before" not in fresh.say("why")
 
 
 @pytest.mark.slow

@@ -42,6 +42,7 @@ class AskDangers(Prompt):
     """The danger list."""
 
     kind: ClassVar[str] = "dangers"
+    stays: ClassVar[bool] = True
 
     def put(self, talk: Talk) -> tuple[list[Said], Ask]:
         pairs = [(sign, say(f"sign_{sign}")) for sign in _asked(talk)]
@@ -68,7 +69,7 @@ class AskDangers(Prompt):
         if any(action.id == "dangers_answered" for action in safety.open_actions(talk.gate)):
             events = [happened.Confirmed("dangers_answered"), *_denied(talk)]
         key = "danger_no_more" if talk.gate.signs else "danger_none"
-        return replace(after(talk, events), dangers_done=True), events, [Line(say(key))]
+        return replace(after(talk, events), dangers_done=True, current=Over()), events, [Line(say(key))]
 
     def _with_words(self, talk: Talk, line: str) -> Reply | None:
         """Signs by number with words of one's own beside them: the signs are taken at once, and the list stands

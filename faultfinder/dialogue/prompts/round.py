@@ -67,9 +67,9 @@ class AskRound(Prompt):
         if not only_read:
             said.append(Option(0, "none", say("round_none_so" if self.place == TOGETHER else "round_well")))
         if read:
-            figures = (f"{self.targets.index(item.id) + 1}: {_example(item)}" for item in read)
-            example = "; ".join([*([] if only_read else ["none"]), *figures])
-            said.append(note(say("round_read", example=example)))
+            forms = (f"{self.targets.index(item.id) + 1}: {_form(item)}" for item in read)
+            form = "; ".join([*([] if only_read else ["none"]), *forms])
+            said.append(note(say("round_read", form=form)))
         words = (*self.targets, "none") if not read else ()
         return said, Ask(say("label_round"), words, takes="card", items=tuple(shown))
 
@@ -227,10 +227,10 @@ def _well(talk: Talk, item: Observation | Question) -> Reply:
     return after(talk, [event]), [event], []
 
 
-def _example(item: Observation) -> str:
-    """A figure as it may be typed for a reading."""
-    unit = item.reading.unit if item.reading is not None else ""
-    return {"ohm": "0.08 ohm", "Mohm": "200M"}.get(unit, f"1 {unit}".strip())
+def _form(item: Observation) -> str:
+    """How a reading is typed, a gap before its unit: a figure could be typed as if it had been measured."""
+    unit = item.reading.unit if item.reading is not None else "1"
+    return "__" if unit == "1" else f"__ {unit}"
 
 
 def sentence_of(item: Observation | Question) -> str:
