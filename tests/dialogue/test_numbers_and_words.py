@@ -50,8 +50,29 @@ def test_words_that_say_something_of_another_thing_are_taken_and_the_ticks_stay(
     assert ("hose_crushed_seen", "yes") in [(e.observation, e.text) for e in at_list.talk.case.answers]
 
 
-@pytest.mark.parametrize("line", ["1,7 A something", "1, 3 and 5 A something"])
-def test_a_figure_with_its_unit_is_no_number_of_the_list(at_list: Chat, line: str) -> None:
+@pytest.mark.parametrize(
+    "line",
+    [
+        *(
+            "1,7 A something",
+            "1, 3 and 5 A something",
+            "not 1 and 7",
+            "all but 7",
+            "everything except 7",
+            "no, 7",
+        ),
+        *(
+            "1, 7 are not there",
+            "1 7 aren't so",
+            "1 7 not",
+            "maybe 1, 7",
+            "1 or 7",
+            "1 to 5 and 7",
+        ),
+        *("1 and 7 isn't so", "neither 1 nor 7", "7 hoses or so"),
+    ],
+)
+def test_a_figure_with_its_unit_or_what_is_denied_is_no_number_of_the_list(at_list: Chat, line: str) -> None:
     before = len(at_list.events)
     at_list.say(line)
     assert len(at_list.events) == before
