@@ -185,8 +185,10 @@ def _worth_a_second_look(case: Assessment, imagined: Imagined) -> list[str]:
 
 
 def _seen_in(case: Assessment, name: str) -> list[Given]:
-    """The answers in which it was seen."""
+    """The answers in which it was seen; where a part hangs on it, those that were had where the part is fitted: a
+    current at the plug tells of the heater, it is not the heater."""
     out, confidence, causes = [], case.confidence(), case.pack.causes
+    there = target_access(causes[name].remedy_need, case.access)
     same = {name, *(each for each in causes[name].also_mends if name in causes[each].also_mends)}
     likely = sum(confidence.get(each, 0.0) for each in same)
     if likely <= constants.FOUND:
@@ -194,6 +196,8 @@ def _seen_in(case: Assessment, name: str) -> list[Given]:
     for target in case.pack.causes[name].shows:
         item, given = case.pack.observations[target], case.latest(target)
         if given is None or given.kind is Kind.TOLD or case.askable(item):
+            continue
+        if causes[name].part_costs and not reached(case.need_of(item), there):
             continue
         rivals = [confidence.get(by, 0.0) for by, _ in case.links.pushed_by[target] if by not in same]
         if case.amiss(given) and likely >= max(rivals, default=0.0):

@@ -647,6 +647,32 @@ def test_what_was_ticked_in_a_list_is_looked_at_by_itself_before_a_part_is_fitte
     assert case.steps()[0].kind is StepKind.PUT_RIGHT
 
 
+def test_a_part_is_measured_where_it_is_fitted_though_a_current_at_the_plug_makes_it_nearly_certain() -> None:
+    for part_costs, first in ((60.0, StepKind.ASK), (0.0, StepKind.PUT_RIGHT)):
+        shows = {"current": (0.01, 0.99), "ohms": (0.01, 0.99)}
+        heater = cause(
+            "heater", 0.3, shows, remedy_need=Need.OPEN_DEAD, part_costs=part_costs, if_missed=120.0
+        )
+        tests = [
+            observation(
+                name,
+                kind=Kind.LOOK,
+                need=need,
+                reliability=0.998,
+                background=(0.9999, 0.0001),
+                minutes=minutes,
+            )
+            for name, need, minutes in (("current", Need.IN_USE, 3.0), ("ohms", Need.OPEN_DEAD, 4.0))
+        ]
+        case = Case(pack([heater], tests))
+        case.access = Access.IN_USE
+        case.record("current", "yes")
+        assert case.confidence()["heater"] > 0.97
+        case.access = Access.OPEN_DEAD
+        step = case.steps()[0]
+        assert step.kind is first and step.target in ("ohms", "heater"), part_costs
+
+
 def test_what_was_ticked_as_told_is_asked_by_itself_before_a_machine_is_opened_for_it() -> None:
     made = filter_or_fan().pack
     weak = replace(made.observations["weak"], minutes=0.5)
