@@ -205,11 +205,11 @@ def test_a_list_told_again_counts_once_where_nothing_changed(dryer: Pack) -> Non
 @pytest.mark.slow
 def test_what_stood_is_told_with_the_list_when_it_comes_again(dryer: Pack) -> None:
     talking = at_list(dryer)
-    talking.say("11", "none")
+    talking.say("rocks", "none")
     assert "rocks" in chosen(talking)[-1]
     put_to(talking, "walk_round", ticked=("rocks",))
     assert "Told before: It rocks on its feet" in text(talking.turn.said)
-    talking.say("1", "none")
+    talking.say("1", "none", "none")
     assert chosen(talking)[-1] == ("rocks", "thick", "none")
 
 
